@@ -383,6 +383,26 @@ def test_findings_are_flagged_where_they_are() -> None:
     assert "Flag 1, violation: guard height, IRC 2021 R312.1.2 (4 places)" in said
 
 
+def test_a_weak_tie_is_flagged_at_its_corner() -> None:
+    """Corner 1 of the tapes is the third of the outline, which begins at A: 120 along the wall of
+    240 and 500 off it, where both tapes are the root of 120^2 + 500^2 = 514.1984 long and cross at
+    2 x atan(120/500) = 26.99 degrees. Those at the ends of the wall are 150 off it."""
+    far, near, aslant = 514.1984, 150.0, 283.0194
+    tapes = [(near, aslant), (far, far), (aslant, near)]
+    corners = [{"from_a": a, "from_b": b} for a, b in tapes]
+    marks = plan_of(deck(outline={"ties": {"baseline": 240, "corners": corners}})).marks
+    threes = zip(marks, marks[1:], marks[2:], strict=False)
+    leaders = [
+        leader
+        for leader, outline, words in threes
+        if isinstance(words, Words) and words.text == "1"
+        if isinstance(outline, Stroke) and outline.filled
+    ]
+    assert len(leaders) == 1
+    assert isinstance(leaders[0], Stroke)
+    assert math.dist(leaders[0].points[0], (120.0, -500.0)) < 0.01
+
+
 def test_places_without_a_flag_are_told() -> None:
     """Post centres 233 and 137 apart at corners, 70 at most: 4 + 2 + 4 + 2 bays, all of them too
     low. Eight have a flag, and the key says which have none."""

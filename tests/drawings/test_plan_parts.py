@@ -271,6 +271,21 @@ def test_few_parts_do_where_few_bays_are_short() -> None:
     assert not [text for part in parts for text in texts(part) if text.startswith("Left out")]
 
 
+def test_parts_that_lack_words_are_better_than_none() -> None:
+    """Where nine of ten bays have room, at 1:12, a deck of 149 ft with nine pairs of jogs would be
+    far more than 40 parts: those at 1:128 are taken, though not all words find room there."""
+    points, x = [[0, 0]], 0
+    for _ in range(9):
+        points += [[x + 150, 0], [x + 150, -8], [x + 166, -8], [x + 166, 0]]
+        x += 182
+    points += [[x + 150, 0], [x + 150, 500], [0, 500]]
+    level = {"id": "main", "outline": {"points": points}}
+    kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    whole, *parts = all_views_of(subject_of({**kit, "levels": [level]}))
+    assert 1 < len(parts) <= 6
+    assert any(each.startswith(HOW) for each in texts(whole))
+
+
 def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
     """A letter page has 251.4 by 142.9 mm for it and what stands beside it."""
     whole, *_ = all_views_of(with_jogs())

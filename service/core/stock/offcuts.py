@@ -23,8 +23,10 @@ PIECES: Final = 120
 """Pieces of a part up to which other plans than the found one are looked for."""
 SMALL: Final = 24
 """Pieces of a part up to which the longest offcut is mostly found for certain."""
-SHARES: Final = (0.5, 0.03)
-"""Of an effort's work, what is spent on the longest offcut: of so few pieces, and of more."""
+SHARE_OF_SMALL: Final = 0.5
+"""Of an effort's work, what is spent on the longest offcut of so few pieces."""
+SHARE: Final = 0.03
+"""What is spent on that of more."""
 MOST: Final = 30_000
 """No more than this is spent on it."""
 PACKING: Final = 0.25
@@ -74,8 +76,8 @@ def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedS
     best = _gathered(instance, sticks, longest)
     pieces = sum(instance.counts)
     if len(numbers) <= FEW and pieces <= PIECES:
-        share = int(work * SHARES[pieces > SMALL])
-        look = _Look(instance, numbers, Work(min(MOST, share)))
+        share = SHARE_OF_SMALL if pieces <= SMALL else SHARE
+        look = _Look(instance, numbers, Work(min(MOST, int(work * share))))
         best = look.run(best or sticks) or best
     return placed if best is None else best.numbered()
 

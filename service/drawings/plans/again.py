@@ -12,12 +12,12 @@ from service.drawings.boxes import box_of
 from service.drawings.marks import SMALL, Words, extent, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import MEASURED, Paper
-from service.drawings.plans.placing import along
+from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.tracks import between, unit
 from service.drawings.plans.windows import Window
 from service.drawings.scales import Scale
 
-PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+TRIED: Final = (*PARTS, 0.1, 0.9)
 """Where along what is seen of a line its words are tried."""
 LEAST: Final = 30.0
 """In mm, a shorter piece of a line is seen in the next part as well."""
@@ -62,7 +62,7 @@ def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
     """Places along what is seen of a line; none where that is shorter than the words."""
     if math.dist(*seen) * scale.per_unit < width_of(text, SMALL):
         return
-    for part in PARTS:
+    for part in TRIED:
         for side in SIDES:
             yield along(scale, between(*seen, part), unit(*seen), side * OFF, text)
 

@@ -59,11 +59,12 @@ class Closer:
 def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
     """A level drawn closer than at a scale; none where that would come to too many parts, to a
     single one, or to too large a paper."""
-    found = None
+    found: Closer | None = None
     for close in _scales(level, scale):
-        found = _drawn(level, close)
-        if found is not None and not found.paper.left_out:
-            break
+        drawn = _drawn(level, close)
+        if drawn is not None and not drawn.paper.left_out:
+            return drawn
+        found = drawn or found
     return found
 
 

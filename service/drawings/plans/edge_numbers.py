@@ -10,12 +10,10 @@ import shapely
 from service.drawings.ground import Edge
 from service.drawings.marks import Words
 from service.drawings.plans.paper import MEASURED, Paper
-from service.drawings.plans.placing import MISTAKEN, Among, Aside, Label, among, beside, tag
+from service.drawings.plans.placing import MISTAKEN, PARTS, Among, Aside, Label, among, beside, tag
 from service.drawings.plans.tracks import unit
 from service.drawings.scales import Scale
 
-PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
-"""Where along an edge its number is tried."""
 CLEAR: Final = 1.5
 """In mm, from an edge to its number."""
 SHORT: Final = 10.0

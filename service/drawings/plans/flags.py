@@ -86,8 +86,10 @@ def places_of(
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
     }
+    # Only corners of two tapes are named, the first of which comes after A.
     found |= {
-        f"{scene.level.id}/corner {number}": edge.place(0.0) for number, edge in scene.edges.items()
+        f"{scene.level.id}/corner {number - 1}": edge.place(0.0)
+        for number, edge in scene.edges.items()
     }
     for track in tracks.values():
         found[track.run.id] = track.middle

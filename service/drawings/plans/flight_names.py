@@ -18,7 +18,7 @@ from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
-from service.drawings.plans.placing import FAR, Aside, Label, along, around, beside, nearest
+from service.drawings.plans.placing import FAR, PARTS, Aside, Label, along, around, beside, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
@@ -32,7 +32,6 @@ APART: Final = 1.6
 """In mm, from the words of a flight to others, where there is room for them elsewhere."""
 INTO: Final = 1.5
 """In mm, how far into a flight the line from its words reaches."""
-PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 SIDES: Final = (0.25, 0.75, 0.5)
 """Where down a flight, and across it, its name is tried upon it."""
 

@@ -19,7 +19,7 @@ from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece, Told
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
-from service.drawings.plans.placing import along
+from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
@@ -34,8 +34,6 @@ INWARD: Final = (8.0, 12.0, 16.0, 20.0, 24.0, 28.0, 32.0)
 """How far off its edge it is tried on the deck's side, in mm."""
 CROWDED: Final = 300
 """What a line and its words may cost at most."""
-PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
-"""Where along an edge its words are tried."""
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or the top of its bow, to the line of its length."""
 BREAK: Final = 1.0

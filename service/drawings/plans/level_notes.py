@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Length, tape_text
+from service.core.measure import TOUCH, Length, tape_text
 from service.drawings.ground import along, origin_of
 from service.drawings.marks import SMALL, clipped
 from service.drawings.plans.lengths import named_edges
@@ -79,6 +79,7 @@ def _starts(scene: Scene) -> list[str]:
         edge = scene.edges[run.edge]
         post = scene.posts[run.start] if run.start else None
         if run.flight is None and not edge.rise and post and post.role in ("end", "stair", "gate"):
-            far = tape_text(along(edge, run.ends[0]), deck.unit, deck.step)
-            found.append(f"{run.id} {far}")
+            far = along(edge, run.ends[0])
+            text = tape_text(abs(far), deck.unit, deck.step)
+            found.append(f"{run.id} {text}{' before it' if far < -TOUCH else ''}")
     return found[:EDGES]

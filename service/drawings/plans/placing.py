@@ -16,6 +16,8 @@ from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
 from service.drawings.plans.paper import LEADER, STRUCK, More, Paper
 from service.drawings.scales import Scale
 
+PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
+"""Where along a line or a flight words of it are tried, as parts of its length."""
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
 CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])

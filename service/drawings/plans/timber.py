@@ -15,15 +15,13 @@ from service.core.timber.frame import Frame
 from service.drawings.ground import outline_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
-from service.drawings.plans.placing import along
+from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between, unit
 from service.drawings.scales import Scale
 
 CLOSEST: Final = 1.0
 """In mm, between two joists; closer ones are not drawn."""
-PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
-"""Where along a joist its number is tried."""
 OFF: Final = 1.6
 """In mm, from a joist to the middle of its number."""
 
