@@ -276,7 +276,7 @@ def test_parts_that_lack_words_are_better_than_none() -> None:
     far more than 40 parts: those at 1:128 are taken, though not all words find room there."""
     points, x = [[0, 0]], 0
     for _ in range(9):
-        points += [[x + 150, 0], [x + 150, -8], [x + 166, -8], [x + 166, 0]]
+        points += [[x + 150, 0], [x + 150, -8], [x + 166, -8], [x + 166, 0], [x + 182, 0]]
         x += 182
     points += [[x + 150, 0], [x + 150, 500], [0, 500]]
     level = {"id": "main", "outline": {"points": points}}
