@@ -2040,3 +2040,21 @@ test("who looks at two tapes and comes back finds the edges as they were said", 
   switchWay(level, "ties", "in");
   assert.equal(level.edges.length, 5);
 });
+
+test("which pane all edges have holds also of those that are put by", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[0].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("way", "ties");
+  change("pane", "1");
+  change("way", "rectangle");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  assert.deepEqual(toDocument(form).document.levels[0].edges.map(({ glass }) => glass), [1, 1, 1, 1]);
+  // Of another kit, chosen anew meanwhile: what was put by is not the old kit's.
+  change("way", "ties");
+  change("kit", "another");
+  change("pane", "");
+  change("way", "rectangle");
+  assert.deepEqual(panes(), ["", "", "", ""]);
+});

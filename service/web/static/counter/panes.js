@@ -27,7 +27,8 @@ export function paneOfAll(form) {
 // Whether one edge has another than others.
 export const hasOwnPane = (form) => paneOfAll(form) === null && says(edgesOf(form), "glass");
 
-// Also of edges that have no glass now, which may get some.
+// Also of edges that have no glass now, which may get some, and of those that are put by.
 export function setPane(form, pane) {
-  for (const edge of edgesOf(form)) edge.glass = pane;
+  const putBy = form.levels.flatMap((level) => Object.values(level.putBy ?? {})).flatMap(({ edges }) => edges);
+  for (const edge of [...edgesOf(form), ...putBy]) edge.glass = pane;
 }
