@@ -2058,3 +2058,18 @@ test("which pane all edges have holds also of those that are put by", () => {
   change("way", "rectangle");
   assert.deepEqual(panes(), ["", "", "", ""]);
 });
+
+test("edges of another way have the pane that all edges had", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[0].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("pane", "1");
+  change("way", "ties");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("edges.1.glass", "");
+  change("way", "rectangle"); // What is said edge by edge is of those edges alone.
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("way", "ties");
+  assert.deepEqual(panes(), ["1", "", "1", "1"]);
+});
