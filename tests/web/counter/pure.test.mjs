@@ -2073,3 +2073,18 @@ test("edges of another way have the pane that all edges had", () => {
   change("way", "ties");
   assert.deepEqual(panes(), ["1", "", "1", "1"]);
 });
+
+test("a part of another way stays in its row as it gets its price", () => {
+  const form = example();
+  form.prices.currency = "USD";
+  const list = (...unpriced) => {
+    listPrices(form, { parts: [{ role: "post_cap" }], comparison: [{ label: "All in glass", unpriced }] }, [KIT]);
+    return form.prices.rows.map(({ role }) => role);
+  };
+  assert.deepEqual(list("post_cap", "glass_panel", "setting_block"), ["post_cap", "glass_panel", "setting_block"]);
+  form.prices.rows[1].amount = "6";
+  assert.deepEqual(list("post_cap", "setting_block"), ["post_cap", "glass_panel", "setting_block"]);
+  assert.equal(form.prices.rows[1].amount, "6");
+  // New ones come last, and what has neither a price nor a part goes.
+  assert.deepEqual(list("gasket", "post_cap"), ["post_cap", "glass_panel", "gasket"]);
+});
