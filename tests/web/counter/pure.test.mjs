@@ -2088,3 +2088,15 @@ test("a part of another way stays in its row as it gets its price", () => {
   // New ones come last, and what has neither a price nor a part goes.
   assert.deepEqual(list("gasket", "post_cap"), ["post_cap", "glass_panel", "gasket"]);
 });
+
+test("what is no flight, level or opening breaks no sentence", () => {
+  const level = { id: "main" };
+  const decks = [[null], [5], {}, null].flatMap((odd) => [{ levels: [level], stairs: odd },
+    { levels: [{ ...level, openings: odd }] }]);
+  for (const deck of [...decks, { levels: [null, level] }, { levels: [level, 5] }]) {
+    assert.equal(wheres(deck).finding("main/edge 0: guarded."), "Edge 0: guarded.", JSON.stringify(deck));
+  }
+  const { document } = toDocument(fromDocument({ ...copy(EXAMPLE), stairs: [null] }));
+  assert.deepEqual(document.stairs, [null]);
+  assert.equal(wheres(document).inside("null does not fit: send an object."), "null does not fit: send an object.");
+});
