@@ -13,6 +13,7 @@ const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
+const { otherInfill } = await load("comparing.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { read, takeIn } = await load("changes.js");
@@ -2099,4 +2100,14 @@ test("what is no flight, level or opening breaks no sentence", () => {
   const { document } = toDocument(fromDocument({ ...copy(EXAMPLE), stairs: [null] }));
   assert.deepEqual(document.stairs, [null]);
   assert.equal(wheres(document).inside("null does not fit: send an object."), "null does not fit: send an object.");
+});
+
+test("what an opened document compares and is no list is left as it is, and nothing is put beside it", () => {
+  for (const compare of [{}, "x", 5, true, null]) {
+    const form = fromDocument({ ...copy(EXAMPLE), compare });
+    assert.equal(otherInfill(form), null);
+    form.other = true; // As one that was ticked before.
+    assert.deepEqual(toDocument(form).document.compare, compare);
+  }
+  assert.equal(otherInfill(example()), "glass");
 });
