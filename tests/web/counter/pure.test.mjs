@@ -64,6 +64,8 @@ test("lengths go out as the contract writes them", () => {
     ["12' - 6\"", "12'-6\""], ["12 ft - 6 1/2 in", "12'-6 1/2\""], ["12' \u2013 6", "12'-6\""],
     ["12' 6\" 1/2", "12' 6 1/2\""], ["6\" 3/16\"", "6 3/16\""], ["12\u02b9 6\u02ba", "12' 6\""],
     ["12 1/2'", "150\""], ["16 3/4 ft", "201\""], // 12.5 x 12, 16.75 x 12
+    ["12 0/4'", "144\""], ["12 2/3 ft", "152\""], // 12 x 12, 12 x 12 + 8
+    ["12 17/16'", "12 17/16'"], ["12 6/1 ft", "12 6/1'"], ["12 4/4'", "12 4/4'"], ["12 1/0'", "12 1/0'"],
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
@@ -622,8 +624,10 @@ test("the commonest faults in words of the form's own", () => {
     ["not_a_length", `"12 13" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
     ...["12' 6 1/3", "5/10\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
       "This cannot be read as a length. A tape has halves, quarters and on to sixty-fourths. Type it like 2400 mm."]),
-    ["not_a_length", `"20' 17/16\\"" does not fit: send ${LENGTH}.`,
-      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."],
+    ...["20' 17/16\\\"", "12 17/16'", "12 6/1'", "12 5/3'"].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."]),
+    ["not_a_length", `"1/3'" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
