@@ -38,7 +38,7 @@ const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
 const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
-const { otherWays } = await load("compared.js");
+const { lacks, otherWays } = await load("compared.js");
 const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { together } = await load("together.js");
@@ -2114,4 +2114,14 @@ test("what an opened document compares and is no list is left as it is, and noth
     assert.deepEqual(toDocument(form).document.compare, compare);
   }
   assert.equal(otherInfill(example()), "glass");
+});
+
+test("why another way cannot be built is told by the places of the form", () => {
+  const { inside } = wheres({ levels: [{ id: "main" }] });
+  const told = (row) => lacks(row, "in", (role) => role.toUpperCase(), inside);
+  const problem = { pointer: "/levels/0", code: "no_spacing", message: "No run along edge 0 of level main keeps 30 in." };
+  assert.equal(told({ label: "high", problem }), "high: cannot be built. No run along edge 0 keeps 2' 6\".");
+  assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }),
+    "All in glass: no price was given for GASKET, BASE.");
+  assert.equal(told({ label: "high" }), null);
 });
