@@ -13,6 +13,7 @@ const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
+const { problemOf } = await load("ask.js");
 const { otherInfill } = await load("comparing.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
@@ -2124,4 +2125,15 @@ test("why another way cannot be built is told by the places of the form", () => 
   assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }),
     "All in glass: no price was given for GASKET, BASE.");
   assert.equal(told({ label: "high" }), null);
+});
+
+test("only a refusal that lists its errors as the service does is heard", async () => {
+  const heard = (told) => problemOf({ status: 422, json: async () => told });
+  const own = { title: "Nothing can be built", errors: [{ pointer: "", code: "none", message: "No." }] };
+  assert.deepEqual(await heard(own), own);
+  const none = { title: "The service answered 422.", errors: [], unheard: true };
+  const odd = [{ body: ["x"] }, "x", [], [null], ["x"], [{ message: "No." }], [{ pointer: "", detail: "No." }], undefined];
+  for (const errors of odd) assert.deepEqual(await heard({ title: "Bad Request", errors }), none);
+  for (const told of [null, 5, [], { errors: own.errors }]) assert.deepEqual(await heard(told), none);
+  assert.deepEqual(await problemOf({ status: 422, json: () => JSON.parse("<p>") }), none);
 });
