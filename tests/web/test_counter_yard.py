@@ -57,11 +57,17 @@ def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> 
 
 
 def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
-    """The fault of a change that a document brings along stands under the table."""
+    """The fault of a change that a document brings along stands under the table, by the places of
+    the form. Posts 130 in from edges 20 ft long: the two ends of a run pass each other."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
-    deck["compare"] = [{"label": "low", "kit": "no-such-kit"}]
+    kit = page.evaluate(f"fetch('v1/kits/{deck['kit']}').then((reply) => reply.json())")
+    kit["post"]["setback"] = 130
+    deck["compare"] = [{"label": "low", "kit": "no-such-kit"}, {"label": "far in", "kit": kit}]
     paste(page, deck)
-    api.expect(page.locator("#compared p")).to_contain_text("low: cannot be built.")
+    why = page.locator("#compared p")
+    api.expect(why.first).to_contain_text("low: cannot be built.")
+    api.expect(why.last).to_contain_text("far in: cannot be built.")
+    api.expect(why.last).to_contain_text(" along edge 0 needs ")
 
 
 def test_sticks_on_hand_are_cut_first(page: Any) -> None:
