@@ -12,6 +12,7 @@ from tests.web.counter_page import (
     KIOSK,
     LAYOUT,
     WIDTH,
+    await_held,
     await_tile,
     paste,
     reply_to,
@@ -56,11 +57,17 @@ def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> 
 
 
 def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
-    """The fault of a change that a document brings along stands under the table."""
+    """The fault of a change that a document brings along stands under the table, by the places of
+    the form. Posts 130 in from edges 20 ft long: the two ends of a run pass each other."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
-    deck["compare"] = [{"label": "low", "kit": "no-such-kit"}]
+    kit = page.evaluate(f"fetch('v1/kits/{deck['kit']}').then((reply) => reply.json())")
+    kit["post"]["setback"] = 130
+    deck["compare"] = [{"label": "low", "kit": "no-such-kit"}, {"label": "far in", "kit": kit}]
     paste(page, deck)
-    api.expect(page.locator("#compared p")).to_contain_text("low: cannot be built.")
+    why = page.locator("#compared p")
+    api.expect(why.first).to_contain_text("low: cannot be built.")
+    api.expect(why.last).to_contain_text("far in: cannot be built.")
+    api.expect(why.last).to_contain_text(" along edge 0 needs ")
 
 
 def test_sticks_on_hand_are_cut_first(page: Any) -> None:
@@ -209,6 +216,26 @@ def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: A
     api.expect(yes).to_be_enabled()
     page.locator(WIDTH).fill("20' 1 fx")
     api.expect(yes).to_be_disabled()
+
+
+def test_what_was_asked_of_a_row_that_is_gone_cannot_be_answered(page: Any) -> None:
+    """Opening A of 3 in, which nothing can be built of, before B of 48 in: with A taken out B is
+    the first one, and 3' is not meant of it."""
+    page.locator("[id='f.rectangle.width']").fill("8")
+    for row, width in enumerate(("3", "48")):
+        page.get_by_role("button", name="Add an opening").click()
+        page.locator(f"[id='f.openings.{row}.from']").fill("12")
+        page.locator(f"[id='f.openings.{row}.width']").fill(width)
+    yes = page.locator("#faults-meant button", has_text="Yes, 3'")
+    api.expect(yes).to_be_enabled()
+    held: list[Any] = []
+    page.route(f"**{LAYOUT}", lambda route: held.append(route))
+    page.locator("[data-do='remove-opening'][data-row='0']").click()
+    api.expect(yes).to_be_disabled()
+    await_held(page, held).continue_()
+    api.expect(yes).to_have_count(0)
+    assert page.locator("[id='f.openings.0.width']").input_value() == "48"
+    api.expect(page.locator("#faults-meant button", has_text="Yes, 8'")).to_be_enabled()
 
 
 def test_kits_of_the_tapes_own_unit_come_first(page: Any) -> None:

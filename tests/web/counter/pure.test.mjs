@@ -13,6 +13,8 @@ const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
+const { problemOf } = await load("ask.js");
+const { otherInfill } = await load("comparing.js");
 const { cornersOf } = await load("corners.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { read, takeIn } = await load("changes.js");
@@ -37,7 +39,7 @@ const { percentOf, shareOf } = await load("money.js");
 const { basesOf, sizesOf, usualBasis } = await load("pricing.js");
 const { fillSizes, goByUnit, isFor, listPrices, pricesOf } = await load("prices.js");
 const { deckLine } = await load("deckline.js");
-const { otherWays } = await load("compared.js");
+const { lacks, otherWays } = await load("compared.js");
 const { patched } = await load("patch.js");
 const { madeWords, withChange } = await load("made.js");
 const { together } = await load("together.js");
@@ -63,6 +65,8 @@ test("lengths go out as the contract writes them", () => {
     ["12' - 6\"", "12'-6\""], ["12 ft - 6 1/2 in", "12'-6 1/2\""], ["12' \u2013 6", "12'-6\""],
     ["12' 6\" 1/2", "12' 6 1/2\""], ["6\" 3/16\"", "6 3/16\""], ["12\u02b9 6\u02ba", "12' 6\""],
     ["12 1/2'", "150\""], ["16 3/4 ft", "201\""], // 12.5 x 12, 16.75 x 12
+    ["12 0/4'", "144\""], ["12 2/3 ft", "152\""], // 12 x 12, 12 x 12 + 8
+    ["12 17/16'", "12 17/16'"], ["12 6/1 ft", "12 6/1'"], ["12 4/4'", "12 4/4'"], ["12 1/0'", "12 1/0'"],
     ["12-6", "12-6"], ["12 6", "12 6"], // feet and inches, or a range: nobody can know
   ];
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
@@ -621,8 +625,10 @@ test("the commonest faults in words of the form's own", () => {
     ["not_a_length", `"12 13" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
     ...["12' 6 1/3", "5/10\\\""].map((typed) => ["not_a_length", `"${typed}" does not fit: send ${LENGTH}.`,
       "This cannot be read as a length. A tape has halves, quarters and on to sixty-fourths. Type it like 2400 mm."]),
-    ["not_a_length", `"20' 17/16\\"" does not fit: send ${LENGTH}.`,
-      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."],
+    ...["20' 17/16\\\"", "12 17/16'", "12 6/1'", "12 5/3'"].map((typed) => ["not_a_length",
+      `"${typed}" does not fit: send ${LENGTH}.`,
+      "This cannot be read as a length. A fraction is less than one. Type it like 2400 mm."]),
+    ["not_a_length", `"1/3'" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."],
     ["not_a_length", `"2,4 m" does not fit (decimals take a point): send ${LENGTH}.`,
       "This cannot be read as a length. Decimals take a point. Type it like 2400 mm."],
     ...["20' 13", "20'12 1/2\\\"", "20' 12.5\\\""].map((typed) => ["not_a_length",
@@ -2039,4 +2045,95 @@ test("who looks at two tapes and comes back finds the edges as they were said", 
   addRow(level);
   switchWay(level, "ties", "in");
   assert.equal(level.edges.length, 5);
+});
+
+test("which pane all edges have holds also of those that are put by", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[0].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("way", "ties");
+  change("pane", "1");
+  change("way", "rectangle");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  assert.deepEqual(toDocument(form).document.levels[0].edges.map(({ glass }) => glass), [1, 1, 1, 1]);
+  // Of another kit, chosen anew meanwhile: what was put by is not the old kit's.
+  change("way", "ties");
+  change("kit", "another");
+  change("pane", "");
+  change("way", "rectangle");
+  assert.deepEqual(panes(), ["", "", "", ""]);
+});
+
+test("edges of another way have the pane that all edges had", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[0].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("pane", "1");
+  change("way", "ties");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("edges.1.glass", "");
+  change("way", "rectangle"); // What is said edge by edge is of those edges alone.
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("way", "ties");
+  assert.deepEqual(panes(), ["1", "", "1", "1"]);
+});
+
+test("a part of another way stays in its row as it gets its price", () => {
+  const form = example();
+  form.prices.currency = "USD";
+  const list = (...unpriced) => {
+    listPrices(form, { parts: [{ role: "post_cap" }], comparison: [{ label: "All in glass", unpriced }] }, [KIT]);
+    return form.prices.rows.map(({ role }) => role);
+  };
+  assert.deepEqual(list("post_cap", "glass_panel", "setting_block"), ["post_cap", "glass_panel", "setting_block"]);
+  form.prices.rows[1].amount = "6";
+  assert.deepEqual(list("post_cap", "setting_block"), ["post_cap", "glass_panel", "setting_block"]);
+  assert.equal(form.prices.rows[1].amount, "6");
+  // New ones come last, and what has neither a price nor a part goes.
+  assert.deepEqual(list("gasket", "post_cap"), ["post_cap", "glass_panel", "gasket"]);
+});
+
+test("what is no flight, level or opening breaks no sentence", () => {
+  const level = { id: "main" };
+  const decks = [[null], [5], {}, null].flatMap((odd) => [{ levels: [level], stairs: odd },
+    { levels: [{ ...level, openings: odd }] }]);
+  for (const deck of [...decks, { levels: [null, level] }, { levels: [level, 5] }]) {
+    assert.equal(wheres(deck).finding("main/edge 0: guarded."), "Edge 0: guarded.", JSON.stringify(deck));
+  }
+  const { document } = toDocument(fromDocument({ ...copy(EXAMPLE), stairs: [null] }));
+  assert.deepEqual(document.stairs, [null]);
+  assert.equal(wheres(document).inside("null does not fit: send an object."), "null does not fit: send an object.");
+});
+
+test("what an opened document compares and is no list is left as it is, and nothing is put beside it", () => {
+  for (const compare of [{}, "x", 5, true, null]) {
+    const form = fromDocument({ ...copy(EXAMPLE), compare });
+    assert.equal(otherInfill(form), null);
+    form.other = true; // As one that was ticked before.
+    assert.deepEqual(toDocument(form).document.compare, compare);
+  }
+  assert.equal(otherInfill(example()), "glass");
+});
+
+test("why another way cannot be built is told by the places of the form", () => {
+  const { inside } = wheres({ levels: [{ id: "main" }] });
+  const told = (row) => lacks(row, "in", (role) => role.toUpperCase(), inside);
+  const problem = { pointer: "/levels/0", code: "no_spacing", message: "No run along edge 0 of level main keeps 30 in." };
+  assert.equal(told({ label: "high", problem }), "high: cannot be built. No run along edge 0 keeps 2' 6\".");
+  assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }),
+    "All in glass: no price was given for GASKET, BASE.");
+  assert.equal(told({ label: "high" }), null);
+});
+
+test("only a refusal that lists its errors as the service does is heard", async () => {
+  const heard = (told) => problemOf({ status: 422, json: async () => told });
+  const own = { title: "Nothing can be built", errors: [{ pointer: "", code: "none", message: "No." }] };
+  assert.deepEqual(await heard(own), own);
+  const none = { title: "The service answered 422.", errors: [], unheard: true };
+  const odd = [{ body: ["x"] }, "x", [], [null], ["x"], [{ message: "No." }], [{ pointer: "", detail: "No." }], undefined];
+  for (const errors of odd) assert.deepEqual(await heard({ title: "Bad Request", errors }), none);
+  for (const told of [null, 5, [], { errors: own.errors }]) assert.deepEqual(await heard(told), none);
+  assert.deepEqual(await problemOf({ status: 422, json: () => JSON.parse("<p>") }), none);
 });

@@ -20,14 +20,17 @@ export async function ask(path, { deck, accept = "application/json", signal } = 
   return fetch(path, { method: deck ? "POST" : "GET", headers, body, signal, credentials: "omit" });
 }
 
-// The problem document of a refusal; of one that is none (a proxy's, say) what can be told, and that it was
-// not heard.
+// The problem document of a refusal; of one that is none of the service's, which all list their errors (a proxy's,
+// say), what can be told, and that it was not heard.
 export async function problemOf(reply) {
   const none = { title: `The service answered ${reply.status}.`, errors: [], unheard: true };
   try {
     const told = await reply.json();
-    return told?.title ? told : none;
+    return told?.title && listsErrors(told) ? told : none;
   } catch {
     return none;
   }
 }
+
+const listsErrors = ({ errors }) => Array.isArray(errors) && errors.length > 0
+  && errors.every((each) => typeof each?.pointer === "string" && typeof each.message === "string");

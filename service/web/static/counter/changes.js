@@ -4,7 +4,7 @@
 import { kitOf } from "./asked.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
-import { setPane } from "./panes.js";
+import { changeWay, setPane } from "./panes.js";
 import { fillSizes, listPrices } from "./prices.js";
 
 // What a field holds, by its name: edges.2.condition. What is none of the form's own is of the level
@@ -24,7 +24,7 @@ const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form
 // Fields that are more than what stands in them.
 const TAKE = {
   unit: (form, value) => switchUnit(form, value),
-  way: (form, value) => switchWay(shown(form), value, form.unit),
+  way: (form, value) => changeWay(form, () => switchWay(shown(form), value, form.unit)),
   pane: (form, value) => setPane(form, value),
   at: (form, value) => { form.at = Number(value); },
 };

@@ -6,8 +6,8 @@ import { taped } from "./plainly.js";
 
 const number = "number";
 
-// name: a role's own words.
-export function compared(reply, name) {
+// name: a role's own words; inside: a sentence of the service with its places in the page's.
+export function compared(reply, name, inside) {
   const { comparison, unit, precision } = reply;
   const rows = [itself(reply), ...comparison];
   return [table("The same deck another way", [
@@ -21,7 +21,8 @@ export function compared(reply, name) {
     ["Warnings", (row) => row.warnings, number],
     ["Not checked", (row) => row.not_checked, number],
     ["Total", (row) => (row.total && isPriced(row) ? total(row) : ""), number],
-  ], rows), ...comparison.map((row) => lacks(row, unit, name))].filter(Boolean);
+  ], rows), ...comparison.map((row) => lacks(row, unit, name, inside)).filter(Boolean)
+    .map((words) => el("p", { class: "mind" }, words))];
 }
 
 // Of each other way that has one: [what it is, its total], to stand beside the deck's own.
@@ -35,7 +36,8 @@ const total = (row) => `${row.total}${soFar(row)}`;
 const soFar = ({ unpriced }) => (unpriced?.length ? " so far" : "");
 const isPriced = ({ total: sum, unpriced }) => Number(sum) > 0 || !unpriced?.length;
 
-function lacks({ label, problem, unpriced = [] }, unit, name) {
-  if (problem) return el("p", { class: "mind" }, `${label}: cannot be built. ${taped(problem.message, unit)}`);
-  return unpriced.length ? el("p", { class: "mind" }, `${label}: no price was given for ${unpriced.map(name).join(", ")}.`) : null;
+// Why another way cannot be built or has no whole sum; null where neither is so.
+export function lacks({ label, problem, unpriced = [] }, unit, name, inside) {
+  if (problem) return `${label}: cannot be built. ${inside(taped(problem.message, unit))}`;
+  return unpriced.length ? `${label}: no price was given for ${unpriced.map(name).join(", ")}.` : null;
 }

@@ -4,8 +4,12 @@
 const OTHER = { picket: "glass", glass: "picket" };
 const LABELS = { glass: "All in glass", picket: "All in pickets" };
 
-// What the form offers, by its infill; null of an infill that has no other.
-export const otherInfill = ({ infill }) => OTHER[infill] ?? null;
+// What the form offers, by its infill; null of an infill that has no other, and beside what an opened document
+// compares and is no list.
+export function otherInfill({ infill, kept }) {
+  const { compare: compared = [] } = kept.document;
+  return Array.isArray(compared) ? OTHER[infill] ?? null : null;
+}
 
 const variant = (infill) => ({ label: LABELS[infill], guard: { infill }, edges: "all" });
 

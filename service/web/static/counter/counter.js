@@ -80,7 +80,7 @@ async function layOut() {
 // A problem document whose sentences name places as the form does.
 function byPlaces(problem, deck) {
   const { inside } = wheres(deck);
-  return { ...problem, errors: problem.errors?.map((each) => ({ ...each, message: inside(each.message) })) };
+  return { ...problem, errors: problem.errors.map((each) => ({ ...each, message: inside(each.message) })) };
 }
 
 // What the service says of a deck, or null where none was heard, or nothing that can be read. What

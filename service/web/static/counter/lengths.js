@@ -56,7 +56,8 @@ function tidy(typed) {
     .replace(/(\d)-(\d+\/\d)/g, "$1 $2")
     .replace(/^(\d+\.?\d*|\.\d+) ?cm$/i, (_, cm) => `${plain(cm * 10)} mm`)
     .replace(/^(\d*\.\d+)'$/, (_, feet) => `${plain(feet * 12)}"`)
-    .replace(/^(\d+) (\d+)\/([1-9]\d*)'$/, (_, whole, top, under) => `${plain((Number(whole) + top / under) * 12)}"`);
+    .replace(/^(\d+) (\d+)\/([1-9]\d*)'$/, (all, whole, top, under) =>
+      (Number(top) < Number(under) ? `${plain((Number(whole) + top / under) * 12)}"` : all));
 }
 
 const plain = (value) => Number(value.toFixed(6));

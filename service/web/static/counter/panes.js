@@ -2,6 +2,7 @@
 // that it is given and touches nothing else.
 
 import { kitOf, says } from "./asked.js";
+import { shown } from "./model.js";
 import { paneWords } from "./words.js";
 
 const edgesOf = (form) => form.levels.flatMap((level) => level.edges);
@@ -27,7 +28,16 @@ export function paneOfAll(form) {
 // Whether one edge has another than others.
 export const hasOwnPane = (form) => paneOfAll(form) === null && says(edgesOf(form), "glass");
 
-// Also of edges that have no glass now, which may get some.
+// Also of edges that have no glass now, which may get some, and of those that are put by.
 export function setPane(form, pane) {
-  for (const edge of edgesOf(form)) edge.glass = pane;
+  const putBy = form.levels.flatMap((level) => Object.values(level.putBy ?? {})).flatMap(({ edges }) => edges);
+  for (const edge of [...edgesOf(form), ...putBy]) edge.glass = pane;
+}
+
+// The edges of another way that say none get what all edges had.
+export function changeWay(form, change) {
+  const pane = paneOfAll(form);
+  change();
+  const { edges } = shown(form);
+  if (pane && !says(edges, "glass")) for (const edge of edges) edge.glass = pane;
 }

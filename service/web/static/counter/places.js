@@ -160,8 +160,8 @@ function whyNone(message) {
   if (/decimals take a point|^"[-\d]*,/.test(message)) return " Decimals take a point.";
   const [, inches] = /^"-?[1-9]\d*'[ -]?(\d+)(?!\d*\/)/.exec(message) ?? [];
   if (Number(inches) >= 12) return " After feet, inches go to 11 and a fraction.";
-  const [, top, under] = /(\d+)\/(\d+)(?:\\")?" /.exec(message) ?? [];
-  if (under && !MARKS.includes(Number(under))) return " A tape has halves, quarters and on to sixty-fourths.";
+  const [, top, under, feet] = /(\d+)\/(\d+)(?:\\"|('))?" /.exec(message) ?? [];
+  if (under && !feet && !MARKS.includes(Number(under))) return " A tape has halves, quarters and on to sixty-fourths.";
   return Number(top) >= Number(under) ? " A fraction is less than one." : "";
 }
 

@@ -34,21 +34,23 @@ export const pricesOf = ({ unit, prices }) => (prices ? { unit, prices } : null)
 // Whether such prices mean the same in a deck of that unit.
 export const isFor = ({ unit, prices }, other) => unit === other || !goesByUnit("prices", prices);
 
-// A row for each role of the answer's parts, in their order, then of those that another way has and no price
-// for, then what was typed of others. Whether other roles are listed than before.
+// A row for each role of the answer's parts, in their order, then what was typed of others and those that another
+// way has and no price for, in the order in which they came: none moves as it gets its price. Whether other roles
+// are listed than before.
 export function listPrices(form, reply, kits) {
   const kit = kitOf(form, kits);
   const before = form.prices.rows;
   const known = new Map(before.map((row) => [row.role, row]));
   const parts = reply.parts ?? [];
   const name = partWords(reply);
-  const roles = [...parts.map(({ role }) => role), ...(reply.comparison ?? []).flatMap(({ unpriced = [] }) => unpriced)];
-  const listed = [...new Set(roles)].map((role) => ({
-    ...(known.get(role) ?? blankRow(role, usualBasis(role, kit, parts.filter((part) => part.role === role)))),
-    words: name(role) }));
-  const others = before.filter((row) => isTyped(row) && !listed.some(({ role }) => role === row.role))
-    .map((row) => ({ ...row, words: row.words || name(row.role) }));
-  form.prices.rows = [...listed, ...others];
+  const own = parts.map(({ role }) => role);
+  const unpriced = (reply.comparison ?? []).flatMap((other) => other.unpriced ?? []);
+  const stay = before.filter((row) => isTyped(row) || unpriced.includes(row.role)).map(({ role }) => role);
+  form.prices.rows = [...new Set([...own, ...stay, ...unpriced])].map((role) => {
+    const row = known.get(role) ?? blankRow(role, usualBasis(role, kit, parts.filter((part) => part.role === role)));
+    const words = own.includes(role) || unpriced.includes(role) ? name(role) : row.words || name(role);
+    return { ...row, words };
+  });
   for (const row of form.prices.rows) fillSizes(row, kit);
   return shape(before) !== shape(form.prices.rows);
 }

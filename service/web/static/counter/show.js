@@ -30,7 +30,7 @@ export function showReply(deck, reply, doubts = []) {
   put("glass", reply.glass_order?.length && glass(reply));
   put("parts", reply.parts?.length && parts(reply));
   put("quote", reply.quote && quote(reply, name));
-  put("compared", reply.comparison?.length && compared(reply, name));
+  put("compared", reply.comparison?.length && compared(reply, name, where.inside));
   put("marks", reply.runs.length && marks(reply));
   put("steps", reply.flights?.length && flights(reply));
   put("gates", reply.gates?.length && gates(reply));

@@ -14,6 +14,8 @@ const part = (id) => document.getElementById(id);
 export function behind() {
   part("stale").classList.add("behind");
   withhold("Off until the next answer: this one is of an earlier deck.");
+  // What a refusal asked leads to fields by their rows, which may be others now.
+  for (const button of document.querySelectorAll("#faults-meant [data-meant]")) button.disabled = true;
 }
 
 // It is of another deck for longer than a glance.

@@ -1,16 +1,19 @@
 // The places that an answer speaks of, as the form and the drawing name them: edge 0, opening A, flight A, and
 // where there is more than one level, of which. Pure: touches nothing but its arguments.
 
+import { isObject, list as listOf } from "./pen.js";
 import { spans } from "./words.js";
 
 const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
 const SPECIAL = /[.*+?^${}()|[\]\\]/g; // What means something else in a pattern.
 const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
 
-// Of a deck document: {list, finding, inside}, each from a text of the service to one for a counter.
-export function wheres({ levels, stairs = [] }) {
+// Of a deck document: {list, finding, inside}, each from a text of the service to one for a counter. What of an
+// opened document is no level, flight or opening has no name.
+export function wheres({ levels: listed, stairs }) {
+  const levels = listOf(listed).filter(isObject);
   const ids = levels.map(({ id }) => String(id)); // What was opened may be no id: then it is refused, and told of.
-  const known = { ids, flights: stairs.map(({ id }) => id),
+  const known = { ids, flights: listOf(stairs).map((each) => each?.id),
     tied: new Set(levels.filter(({ outline }) => outline?.ties).map(({ id }) => id)) };
   const list = (places) => joined(places.split(", ").map((place) => named(place, known)));
   const inside = (sentence) => levels.reduce((told, level) => ofLevel(told, level, ids.length === 1), sentence);
@@ -63,10 +66,10 @@ function inWords({ noun, of, names }) {
 }
 
 // A sentence that names a level, or a place by its level. alone: whether it is the only one.
-function ofLevel(sentence, { id, openings = [] }, alone) {
+function ofLevel(sentence, { id, openings }, alone) {
   const name = String(id).replace(SPECIAL, "\\$&");
   const of = alone ? "" : ` of ${id}`;
-  const known = new Set(openings.map((each) => each.id));
+  const known = new Set(listOf(openings).map((each) => each?.id));
   const told = sentence.replace(new RegExp(`(?<![\\w.-])([Oo]pening |gate |)${name}/(edge \\d+|corner \\d+|[\\w.-]*\\w)`, "g"),
     (all, kind, place) => {
       if (place.includes(" ")) return `${kind}${place}${of}`;
