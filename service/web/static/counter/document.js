@@ -16,6 +16,8 @@ import { blankPrices, prices, takePrices } from "./prices.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
 const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
+const LISTS = { document: ["stairs", "site_measures", "stock_on_hand"],
+  level: ["edges", "openings", "obstructions", "no_post"] };
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
 // The deck document of the form, and which field each of its members came from, by pointer.
@@ -120,7 +122,6 @@ export function fromDocument(document) {
   if (isObject(code)) form.kept.code = code;
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
   takeMeasures(form, measured);
-  if (sticks !== undefined && !Array.isArray(sticks)) rest.stock_on_hand = sticks;
   takeOnHand(form, sticks);
   return form;
 }
@@ -141,6 +142,9 @@ function fromLevel(entry, placed, unit) {
   return level;
 }
 
+// Members that are there and no lists, where the form takes them for lists.
+const unlisted = (holder, names) => names.filter((name) => holder[name] !== undefined && !Array.isArray(holder[name]));
+
 function check(document) {
   const no = (why) => new Error(`This is no deck document: ${why}.`);
   if (!isObject(document)) throw no("it is no JSON object");
@@ -148,6 +152,8 @@ function check(document) {
   if (!isObject(document.guard)) throw no("it has no guard");
   const { levels } = document;
   if (!Array.isArray(levels) || !levels.length || !levels.every(isObject)) throw no("it has no levels");
+  const none = [...unlisted(document, LISTS.document), ...levels.flatMap((level) => unlisted(level, LISTS.level))];
+  if (none.length) throw no(`its ${none[0]} is no list`);
   for (const { outline: measured } of levels) {
     const { points, sides, ties } = isObject(measured) ? measured : {};
     if ([points, sides, ties?.corners].filter((each) => Array.isArray(each)).length !== 1) {
