@@ -414,7 +414,7 @@ def test_where_an_obstruction_cuts_a_bowed_line(rise: float) -> None:
     ):
         shared = shapely.Polygon(solid).intersection(strip)
         places = [arc.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
-        found = Strip(arc, setback - 1.25, setback + 1.25).reach(solid)
+        found = Strip(arc, setback - 1.25, setback + 1.25).reach(solid, shapely.Polygon(solid))
         assert found == pytest.approx((min(places), max(places)), abs=2e-3)
 
 

@@ -31,4 +31,5 @@ def test_a_mix_that_costs_as_much_as_the_known_plan_is_found_by_its_fewer_sticks
     known plan of that cost with 511 is beaten, one with 510 is not."""
     costs, _, needs = ON_HAND_AND_BOUGHT
     for known, found in (((1000, 511), (500, 10)), ((1000, 510), None)):
-        assert cheapest_mix(costs, (500, 99), needs, (), known, Work(10_000)) == found
+        spare = Work(10_000), Work(10_000)
+        assert cheapest_mix(costs, (500, 99), needs, (), known, *spare) == found

@@ -42,7 +42,7 @@ beside it. What lies higher, by a headroom, is overhead: one walks, and falls, u
 AROUND: Final = 3
 """So many times its own size a part of an outline goes beyond the box that it is asked about."""
 
-DENSE: Final = 1000
+MANY: Final = 1000
 """Corners of an outline from which on parts of it are kept."""
 
 THIN: Final = 1e-3
@@ -95,7 +95,7 @@ class Surface:
     @cached_property
     def _is_dense(self) -> bool:
         count: int = shapely.get_num_coordinates(self.outline)
-        return count > DENSE
+        return count > MANY
 
     @cached_property
     def _parts(self) -> list[tuple[Box, shapely.Geometry]]:

@@ -65,12 +65,11 @@ class Strip:
         return min(across) >= self.high or max(across) <= self.low
 
     def reach(
-        self, points: Sequence[Point], drawn: shapely.Polygon | None = None
+        self, points: Sequence[Point], shape: shapely.Polygon
     ) -> tuple[Length, Length] | None:
         """First and last place along the side at which it meets a polygon; None where it does
-        not, or touches. drawn: the polygon, where it has been drawn."""
+        not, or touches. points: its corners; shape: itself."""
         if isinstance(self.side, ArcSide):
-            shape = shapely.Polygon(points) if drawn is None else drawn
             return self._reach_along(self.side, points, shape)
         local = [self.side.locate(point) for point in points]
         ends, across = [t for t, _ in local], [inward for _, inward in local]
@@ -148,7 +147,8 @@ def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Len
     bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
     strip, half = base_strip(kit, side), half_base(kit, side)
     for body in bodies:
-        met = None if body.is_empty else strip.reach(list(body.exterior.coords)[:-1])
+        ring = body.exterior
+        met = None if body.is_empty else strip.reach(ring.coords[:-1], shapely.Polygon(ring))
         if met is not None:
             first, last = met if approach.at_end else met[::-1]
             t = approach.sooner(t, approach.back(first, half))

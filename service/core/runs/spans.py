@@ -49,8 +49,6 @@ class Span:
         >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (0, 0)
         """
-        if bays == 1:
-            return (0,)
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
         # The most even clears, each within its own bound: the tightest bounds are met first.
@@ -61,8 +59,6 @@ class Span:
                 widest = left / (bays - i)
                 break
             left -= bound
-        if widest - min(widest, bounds[0]) <= 2 * step + TOUCH:
-            return (0,) * bays
         clears = [min(widest, most - each) for each in taken]
         numbers: dict[Length, int] = {}
         head, number = max(clears), 0

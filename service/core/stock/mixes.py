@@ -46,17 +46,16 @@ def cheapest_mix(
     closed: Collection[Mix],
     below: Aim | None,
     work: Work,
-    tries: Work | None = None,
+    tries: Work,
 ) -> Mix | None:
     """The mix of least cost, then fewest sticks, that meets every requirement and is not closed.
 
     below: only mixes better than this count. tries: so many needs may still be looked at as
     numbers of a stick are tried, over all looks for a mix. None where there is none.
 
-    >>> cheapest_mix((144, 192), (9, 9), [Requirement(7, (2, 3))], (), None, Work(999))
+    >>> cheapest_mix((144, 192), (9, 9), [Requirement(7, (2, 3))], (), None, Work(999), Work(9))
     (2, 1)
     """
-    tries = Work(TRIES) if tries is None else tries
     return _Mixing(costs, limits, requirements, closed, below, work, tries).run()
 
 

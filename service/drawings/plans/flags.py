@@ -90,6 +90,7 @@ def places_of(
     found |= {
         f"{scene.level.id}/corner {number - 1}": edge.place(0.0)
         for number, edge in scene.edges.items()
+        if number
     }
     for track in tracks.values():
         found[track.run.id] = track.middle

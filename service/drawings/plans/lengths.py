@@ -82,7 +82,7 @@ def measure_edges(
     for course in courses:
         down.setdefault(opened[course.flight.opening], []).append(course)
     drawn = {edge.number: shapely.LineString(edge.points) for edge in scene.edges.values()}
-    numbers = numbers_of(paper.scale, scene.edges.values())
+    written = numbers_of(paper.scale, scene.edges.values())
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
@@ -97,7 +97,7 @@ def measure_edges(
             others=[each for number, each in drawn.items() if number != edge.number],
         )
         if not _span(paper, measure, lines):
-            write_number(paper, edge, numbers)
+            write_number(paper, edge, written)
             short.setdefault(told, []).append(edge.number)
     return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
 

@@ -75,6 +75,7 @@ const DO = {
   "yard-prices": (form, _, reply, { kits, prices }) => usePrices(form, prices, reply, kits),
   "former-prices": (form, _, reply, { kits, former }) => usePrices(form, former, reply, kits),
 };
+
 function usePrices(form, { prices }, reply, kits) {
   form.prices = takePrices(structuredClone(prices));
   if (reply) listPrices(form, reply, kits);
