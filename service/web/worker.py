@@ -40,6 +40,8 @@ KEPT: Final = 0.5
 hands over at once, and the byte may be a moment behind."""
 HEED: Final = 0.5
 """Seconds in which a master that was told to end as well has said that it drains."""
+SPOKEN: Final = (1, 1)
+"""The highest version of HTTP; a request of a later minor one is read as of this."""
 LINGER: Final = 134_217_728
 """Bytes read and thrown away, for two seconds at most, so that a sender sees its refusal."""
 
@@ -144,6 +146,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         request._expected_100_continue = False
         # http://host and no more asks for the root (RFC 9110, section 4.2.3).
         request.path = request.path or "/"
+        # The reply names the version that is spoken here, not a later one (section 6.2).
+        request.version = min(request.version, SPOKEN)
         _check_fields(request)
         return request
 

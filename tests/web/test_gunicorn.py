@@ -157,6 +157,13 @@ def test_http_1_0_needs_no_host(server: Server) -> None:
     assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.0 200 ")
 
 
+def test_a_later_minor_version_is_answered_as_1_1(server: Server) -> None:
+    """RFC 9110, section 6.2: the reply names the version that the server speaks."""
+    reply = server.raw(b"GET /health/live HTTP/1.2\r\nHost: a\r\n\r\n")
+    assert reply.startswith(b"HTTP/1.1 200 ")
+    refused(server.raw(b"GET /health/live HTTP/1.2\r\n\r\n"), 400, "bad_request")
+
+
 def test_a_body_that_stops_short_is_400(server: Server) -> None:
     """The other side half-closes fifty bytes too soon, though what came is a whole deck."""
     body = json.dumps(DECK).encode()
