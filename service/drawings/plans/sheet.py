@@ -51,16 +51,17 @@ CROWDED: Final = 15
 """Words that a plan may leave out, tell beside it, or set so far off that a line leads to them,
 before its level is drawn closer in parts as well."""
 PARTS: Final = 160
-"""Parts of all levels of a sheet: one is drawn closer while as many are left as it may have."""
+"""Parts of all levels of a plan: one is drawn closer while as many are left as it may have."""
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
 ELSEWHERE: Final = "see the elevations"
 
 
-def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
-    """A plan of every level, a level a page, those too large for it in parts as well."""
+def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[Page, ...]:
+    """A plan of every level, a level a page, those too large for it in parts as well: so many of
+    all levels at the most."""
     told = flagged_of(subject.reply)
     views: list[View] = []
-    left = PARTS
+    left = parts
     scenes = scenes_of(subject)
     landings = landings_of(scenes)
     for scene in scenes:
