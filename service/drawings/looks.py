@@ -48,4 +48,5 @@ LOOKS: Final[dict[Layer, Look]] = {
     "dimension": Look(GREY, 0.13, disc=GREY, words="#323b42"),
     "words": Look(fill=PAPER),
     "paper": Look(width=0.35),
+    "blank": Look(PAPER, 0.0, PAPER),
 }

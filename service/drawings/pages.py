@@ -6,7 +6,9 @@ import textwrap
 from collections.abc import Sequence
 from typing import Final
 
+from service.core import limits
 from service.core.measure import Unit
+from service.core.problems import Problem, TooLarge
 from service.drawings.marks import (
     LARGE,
     LETTER,
@@ -45,6 +47,16 @@ def room(unit: Unit) -> tuple[float, float]:
     """
     width, height = SIZES[unit]
     return width - 2 * MARGIN - 2 * INSET, height - 2 * MARGIN - STRIP - 2 * INSET
+
+
+def check_count(pages: int) -> None:
+    """Raises TooLarge where a sheet comes to more pages of drawings than the published limit."""
+    if pages > limits.PAGES:
+        message = (
+            f"This sheet comes to {pages} pages of drawings; {limits.PAGES} are allowed. Send fewer"
+            " levels, or fewer flights, at a time."
+        )
+        raise TooLarge([Problem("", "too_many_pages", message)])
 
 
 def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:

@@ -9,13 +9,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core import limits
-from service.core.problems import Problem, TooLarge
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.glass import order_glass
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
+from service.drawings.pages import check_count
 from service.drawings.parts import Heading, Maker, Page, Part, Subject
 from service.drawings.plans.sheet import draw_plan
 from service.drawings.writers.csv import write_csv
@@ -110,13 +109,7 @@ def make_sheet(name: str, media: str, subject: Subject) -> bytes:
     sheet = SHEETS[name]
     heading = head(subject, sheet.title)
     parts = list(sheet.parts(subject, heading))
-    pages = sum(isinstance(part, Page) for part in parts)
-    if pages > limits.PAGES:
-        message = (
-            f"This sheet comes to {pages} pages of drawings; {limits.PAGES} are allowed. Send fewer"
-            " levels, or fewer flights, at a time."
-        )
-        raise TooLarge([Problem("", "too_many_pages", message)])
+    check_count(sum(isinstance(part, Page) for part in parts))
     return _WRITERS[media](heading, parts)
 
 

@@ -138,11 +138,15 @@ def test_every_kind_of_mark_has_a_layer_in_its_colour() -> None:
     """Ink is 7, which is black or white as the ground is not; the others by the nearest of the
     index."""
     layers = drawn().layers
-    assert {name.upper() for name in LOOKS} | {"0"} == {
+    assert {name.upper() for name in COLOURS} | {"0"} == {
         each.dxf.name for each in layers if each.dxf.name != "Defpoints"
     }, "but for one that the reader makes itself"
-    for layer, look in LOOKS.items():
-        assert layers.get(layer.upper()).color == COLOURS[layer]
+    assert set(COLOURS) - set(LOOKS) == {"outline"}
+    assert set(LOOKS) - set(COLOURS) == {"blank"}
+    for layer, colour in COLOURS.items():
+        assert layers.get(layer.upper()).color == colour
+    for layer in COLOURS.keys() & LOOKS.keys():
+        look = LOOKS[layer]
         assert COLOURS[layer] == (7 if look.stroke == INK else nearest(look.stroke))
 
 
@@ -292,8 +296,11 @@ def test_empty_words_are_no_text() -> None:
 
 
 def test_every_layer_is_drawn_on_its_own() -> None:
-    """A mark of each kind is on the layer of its name."""
-    kinds: list[Layer] = list(LOOKS)
+    """A mark of each kind is on the layer of its name; paper that hides lines under words is for
+    ink."""
+    kinds: list[Layer] = list(COLOURS)
+    blank = box("blank", (0.0, 0.0), (9.0, 9.0), filled=True)
+    assert not drawn(blank).modelspace().query("POLYLINE")
     space = drawn(*(line(kind, (0.0, 0.0), (9.0, 9.0)) for kind in kinds)).modelspace()
     assert [each.dxf.layer for each in space.query("LINE")] == [kind.upper() for kind in kinds]
 

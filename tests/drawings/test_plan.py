@@ -14,7 +14,7 @@ import pytest
 import shapely
 
 from service.drawings.boxes import box_of
-from service.drawings.marks import Mark, Stroke, Words, width_of
+from service.drawings.marks import Layer, Mark, Stroke, Words, width_of
 from service.drawings.marks import box as box_at
 from service.drawings.parts import Subject, View
 from service.drawings.plans.breaks import break_lines
@@ -42,6 +42,7 @@ from tests.drawings.plans import (
 from tests.drawings.subjects import case
 
 INCH_KIT = "picket-glass-surface-in"
+WALL = {"edge": 0, "condition": "wall"}
 FRAMED = ROOT / "tests" / "cases" / "framing"
 
 
@@ -220,6 +221,16 @@ def test_the_outline_of_a_level_is_one_closed_line() -> None:
     assert shapely.Polygon(outline.points).area == 240 * 144
 
 
+@pytest.mark.parametrize("condition", ["guard", "wall", "open"])
+def test_a_program_has_the_outline_whole(condition: str) -> None:
+    """On a layer of its own, closed whatever its edges are; ink has none of it."""
+    document = deck(edges=[{"edge": 1, "condition": condition}])
+    (outline,) = strokes(plan_of(document), "outline")
+    assert (outline.closed, outline.pattern) == (True, "full")
+    assert outline.points == ((0.0, 0.0), (240.0, 0.0), (240.0, 144.0), (0.0, 144.0))
+    assert b"outline" not in make_sheet("plan", SVG, subject_of(document))
+
+
 def test_a_plan_says_where_x_and_y_are_counted_from() -> None:
     """Corner 0 of the example is at (0, 0); that of ties is the left end of the wall, from which
     edge 0 goes and which edge 4, the wall, comes to."""
@@ -330,6 +341,48 @@ def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
     assert {each.pattern for each in lines} == {"chain"}
 
 
+def test_a_line_of_dimensions_leaves_a_gap_for_words() -> None:
+    """Two letters of 2 mm, with 0.1 on either side, of a line of 20."""
+    paper = Paper(Scale(1, "mm"), (0.0, 0.0))
+    paper.draw(Words("words", (10.0, -1.0), "P1", 2.5))
+    paper.draw(Stroke("dimension", ((0.0, 0.0), (20.0, 0.0))))
+    break_lines(paper)
+    lines = [each.points for each in paper.marks if isinstance(each, Stroke)]
+    assert lines == [((0.0, 0.0), (7.9, 0.0)), ((12.1, 0.0), (20.0, 0.0))]
+
+
+@pytest.mark.parametrize("layer", ["deck", "rail"])
+def test_words_on_a_line_that_runs_on_have_blank_paper(layer: Layer) -> None:
+    """The line is as it was, and what hides it is drawn between it and the words; words that it
+    does not come to have none."""
+    paper = Paper(Scale(1, "mm"), (0.0, 0.0))
+    line = Stroke(layer, ((0.0, 0.0), (20.0, 0.0), (20.0, 20.0)), closed=True)
+    struck, free = Words("words", (10.0, -1.0), "P1", 2.5), Words("words", (10.0, -9.0), "P2", 2.5)
+    for mark in (line, struck, free):
+        paper.draw(mark)
+    break_lines(paper)
+    first, blank, *rest = paper.marks
+    assert [first, *rest] == [line, struck, free]
+    assert isinstance(blank, Stroke)
+    assert (blank.layer, blank.closed, blank.filled) == ("blank", True, True)
+    assert box(blank.points) == pytest.approx((7.9, -1.85, 12.1, 1.6))
+
+
+def test_no_line_of_dimensions_runs_through_words() -> None:
+    """Nor one that leads to something, on a real deck of 22 sides, all of whose parts are crowded:
+    what is left where 0.3 mm of each side of words is cut."""
+    outlines = json.loads((ROOT / "tests/data/outlines_in.json").read_text("utf-8"))["outlines"]
+    points = outlines[99]["points"]
+    level = {"id": "main", "outline": {"points": points}, "edges": [WALL]}
+    document = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "glass"}, "levels": [level]}
+    (view,) = wholes_of(subject_of(document))
+    lines = [each.points for each in strokes(view, "dimension") if len(each.points) > 1]
+    drawn = shapely.MultiLineString([points for points in lines if len(set(points)) > 1])
+    cut = [each for each in view.marks if isinstance(each, Words)]
+    boxes = {each.text: shapely.Polygon(box_of(each, view.scale, -0.3)) for each in cut}
+    assert [text for text, place in boxes.items() if drawn.intersects(place)] == []
+
+
 def test_joists_that_blocks_stand_against_are_numbered() -> None:
     """The first stands at 16: P2, at 57.19, has a block between joist 2 at 48 and joist 3 at 64,
     P3, at 110.81, between 5 at 96, 6 at 112 and 7 at 128. Each number is within 2.5 mm of its
@@ -400,7 +453,10 @@ def test_a_weak_tie_is_flagged_at_its_corner() -> None:
     ]
     assert len(leaders) == 1
     assert isinstance(leaders[0], Stroke)
-    assert math.dist(leaders[0].points[0], (120.0, -500.0)) < 0.01
+    (x0, y0), (x1, y1) = leaders[0].points
+    aside = ((x1 - x0) * (-500.0 - y0) - (y1 - y0) * (120.0 - x0)) / math.dist((x0, y0), (x1, y1))
+    assert abs(aside) < 0.01
+    assert math.dist((x0, y0), (120.0, -500.0)) < 2.0, "with a gap for the word that stands there"
 
 
 def test_places_without_a_flag_are_told() -> None:

@@ -13,6 +13,7 @@ import shapely
 from service.core.measure import Point
 from service.drawings.marks import Words, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans import closer, sheet
 from service.drawings.plans.flights import Course, courses_of
 from service.drawings.plans.openings import placed_openings
 from service.drawings.plans.scene import Scene, scenes_of
@@ -28,6 +29,14 @@ from tests.drawings.plans import (
     views_of,
     wholes_of,
 )
+
+
+@pytest.fixture(autouse=True)
+def whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lines before they leave gaps for words: where words find room is looked at."""
+    for module in (sheet, closer):
+        monkeypatch.setattr(module, "break_lines", lambda paper: None)
+
 
 INCH_KIT = "picket-glass-surface-in"
 

@@ -17,12 +17,15 @@ import pytest
 from service.core import limits
 from service.core.measure import Unit
 from service.core.problems import TooLarge
-from service.drawings.job import MAKERS, make_job
+from service.drawings import job
+from service.drawings.elevations.sheet import draw_elevations
+from service.drawings.job import make_job
 from service.drawings.look_at import NONE, look_at
 from service.drawings.looks import LOOKS
 from service.drawings.marks import Layer, Stroke, Words, width_of
 from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Heading, Json, Page, Subject, Table
+from service.drawings.plans.closer import MOST_PARTS
 from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
 from service.drawings.writers.svg import page_style, page_svg, write_svg
 from service.wire.writing.cautions import (
@@ -33,7 +36,9 @@ from service.wire.writing.cautions import (
     STRENGTH,
     TREATED_TIMBER,
 )
+from tests.bench.decks import stepped
 from tests.drawings.pieces import heading, page, subject
+from tests.drawings.plans import subject_of
 
 BEGINS = {
     "svg": b"<?xml",
@@ -143,13 +148,48 @@ def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
     assert shown.rows
 
 
-def test_a_set_is_what_its_makers_make_in_their_order() -> None:
+def test_a_set_is_in_its_order() -> None:
     """Findings come before the plan, and each part is called by its own name."""
-    assert [name for name, _ in MAKERS][:2] == ["To look at first", "Plan"]
-    parts = list(make_job(subject("two-levels"), heading()))
-    assert isinstance(parts[0], Table)
+    findings, *parts = make_job(subject("two-levels"), heading())
+    assert isinstance(findings, Table)
     pages = [part for part in parts if isinstance(part, Page)]
-    assert "Plan, page 1 of 2" in [getattr(mark, "text", "") for mark in pages[0].strip]
+    told = [{getattr(mark, "text", "") for mark in each.strip} for each in pages]
+    assert all(f"Plan, page {i} of 2" in told[i - 1] for i in (1, 2))
+    raised = len(pages) - 2
+    assert f"Elevations, page 1 of {raised}" in told[2]
+    lists = [part for part in parts if isinstance(part, Table)]
+    assert lists[0].title == "Posts"
+    assert parts[: len(pages)] == pages
+
+
+def test_a_set_of_too_many_pages_is_refused_before_its_plan_is_drawn(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Two levels and the pages of elevations are one too many."""
+    asked = subject("two-levels")
+    raised = len(draw_elevations(asked, heading()))
+    monkeypatch.setattr(limits, "PAGES", raised + 1)
+    monkeypatch.setattr(job, "draw_plan", None)
+    with pytest.raises(TooLarge) as refused:
+        make_sheet("job", "application/pdf", asked)
+    assert f"{raised + 2} pages" in refused.value.problems[0].message
+
+
+def test_a_set_has_as_many_parts_of_its_plan_as_pages_are_left(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Forty corners are drawn closer in parts; a set with one page less than a level may have in
+    parts has it whole, and is not refused."""
+    asked = subject_of(stepped(19, 1))
+    raised = len(draw_elevations(asked, heading()))
+
+    def plans(most: int) -> int:
+        monkeypatch.setattr(limits, "PAGES", most)
+        parts = [each for each in make_job(asked, heading()) if isinstance(each, Page)]
+        return len(parts) - raised
+
+    assert plans(raised + 1 + MOST_PARTS) > 1
+    assert plans(raised + MOST_PARTS) == 1
 
 
 @pytest.mark.parametrize("layer", LOOKS)

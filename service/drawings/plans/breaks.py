@@ -1,15 +1,18 @@
-"""Drawings, plans: gaps in lines where words stand on them."""
+"""Drawings, plans: gaps in lines where words stand on them, and blank paper under those words that
+stand on a line that is drawn whole."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
 import shapely
 
+from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.marks import Stroke, Words
+from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.plans.paper import Paper
 
 CLEAR: Final = 0.1
@@ -17,35 +20,64 @@ CLEAR: Final = 0.1
 
 
 def break_lines(paper: Paper) -> None:
-    """Leave gaps where words stand in the lines of joists and rim, of treads and the way down, and
-    of the windows of parts, all of which are read as well with gaps."""
-    if not any(isinstance(mark, Stroke) and _gives_way(mark) for mark in paper.marks):
+    """Leave gaps where words stand in lines that are read as well with gaps: those that something
+    is measured on or that lead to something, joists and rim, treads and the way down, the windows
+    of parts. Where words stand on another line, it runs on under blank paper.
+    """
+    words = [mark for mark in paper.marks if isinstance(mark, Words)]
+    lines = [mark for mark in paper.marks if isinstance(mark, Stroke)]
+    if not words or not lines:
         return
-    boxes = [box_of(mark, paper.scale, CLEAR) for mark in paper.marks if isinstance(mark, Words)]
-    words = shapely.STRtree([shapely.Polygon(each) for each in boxes])
+    boxes = shapely.polygons([box_of(mark, paper.scale, CLEAR) for mark in words])
+    found = shapely.STRtree(boxes).query(_drawn(lines), predicate="intersects").tolist()
+    struck: dict[int, list[int]] = defaultdict(list)
+    covered = set[int]()
+    for line, word in zip(*found, strict=True):
+        if _gives_way(lines[line]):
+            struck[id(lines[line])].append(word)
+        else:
+            covered.add(id(words[word]))
     whole, paper.marks[:] = [*paper.marks], []
     for mark in whole:
-        if isinstance(mark, Stroke) and _gives_way(mark):
-            paper.marks += _broken(mark, words)
-        else:
-            paper.marks.append(mark)
+        if isinstance(mark, Stroke) and id(mark) in struck:
+            paper.marks += _broken(mark, boxes[struck[id(mark)]])
+            continue
+        if isinstance(mark, Words) and id(mark) in covered and not _is_flag(paper.marks[-1:]):
+            corners = box_of(mark, paper.scale, CLEAR)
+            paper.marks.append(Stroke("blank", corners, closed=True, filled=True))
+        paper.marks.append(mark)
+
+
+def _is_flag(before: Sequence[Mark]) -> bool:
+    """Whether what is drawn just before words is the box of a flag, which covers lines itself."""
+    return any(
+        isinstance(mark, Stroke) and mark.layer == "words" and mark.filled for mark in before
+    )
 
 
 def _gives_way(mark: Stroke) -> bool:
     if mark.layer == "words":
-        return mark.pattern == "chain"
-    return mark.layer == "joist" or (mark.layer == "stair" and not mark.closed)
+        return mark.pattern == "chain" or not mark.closed
+    return mark.layer == "joist" or (mark.layer in ("stair", "dimension") and not mark.closed)
 
 
-def _broken(mark: Stroke, words: shapely.STRtree) -> Iterator[Stroke]:
+def _ends(mark: Stroke) -> Sequence[Point]:
+    """The points of a line, of a closed one back to the first."""
+    return (*mark.points, mark.points[0]) if mark.closed else mark.points
+
+
+def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
+    """Lines as they run, all at once, as each by itself takes long."""
+    ends = [_ends(mark) for mark in lines]
+    points = [point for each in ends for point in each]
+    of = [i for i, each in enumerate(ends) for _ in each]
+    return shapely.linestrings(points, indices=of).tolist()  # type: ignore[no-any-return]
+
+
+def _broken(mark: Stroke, over: Sequence[shapely.Polygon]) -> Iterator[Stroke]:
     """What words leave of a line."""
-    points = [*mark.points, mark.points[0]] if mark.closed else mark.points
-    seen = shapely.LineString(points)
-    over = words.geometries[words.query(seen, predicate="intersects")]
-    if not len(over):
-        yield mark
-        return
-    for part in shapely.get_parts(seen.difference(shapely.union_all(over))):
+    left = shapely.LineString(_ends(mark)).difference(shapely.union_all(over))
+    for part in shapely.get_parts(left):
         if not part.is_empty:
             piece = tuple((x, y) for x, y in shapely.get_coordinates(part).tolist())
             yield replace(mark, points=piece, closed=False)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from service.core.measure import Point
 from service.drawings.ground import outline_of
-from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.flags import Concern, Flagged, concerning, places_of
 from service.drawings.plans.flight_names import name_flights
 from service.drawings.plans.flights import Course, courses_of, draw_flight
@@ -80,7 +79,6 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
     """Write no more of what is there than each edge's number, and its length where it has room."""
     measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
-    break_lines(paper)
 
 
 def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
@@ -105,4 +103,3 @@ def name_level(paper: Paper, level: DrawnLevel) -> None:
     name_joists(paper, level.scene)
     for landing in level.landings:
         name_landing(paper, landing)
-    break_lines(paper)

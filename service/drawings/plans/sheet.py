@@ -13,6 +13,7 @@ from service.drawings.boxes import extent_of
 from service.drawings.marks import extent
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
+from service.drawings.plans.breaks import break_lines
 from service.drawings.plans.closer import MOST_PARTS, Closer, closer_of, draw_windows
 from service.drawings.plans.flags import draw_flags, flagged_of
 from service.drawings.plans.landings import landings_of
@@ -51,16 +52,17 @@ CROWDED: Final = 15
 """Words that a plan may leave out, tell beside it, or set so far off that a line leads to them,
 before its level is drawn closer in parts as well."""
 PARTS: Final = 160
-"""Parts of all levels of a sheet: one is drawn closer while as many are left as it may have."""
+"""Parts of all levels of a plan: one is drawn closer while as many are left as it may have."""
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
 ELSEWHERE: Final = "see the elevations"
 
 
-def draw_plan(subject: Subject, heading: Heading) -> tuple[Page, ...]:
-    """A plan of every level, a level a page, those too large for it in parts as well."""
+def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[Page, ...]:
+    """A plan of every level, a level a page, those too large for it in parts as well: so many of
+    all levels at the most."""
     told = flagged_of(subject.reply)
     views: list[View] = []
-    left = PARTS
+    left = parts
     scenes = scenes_of(subject)
     landings = landings_of(scenes)
     for scene in scenes:
@@ -85,6 +87,7 @@ def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
         if _fits(paper, space):
             name_level(paper, level)
             draw_flags(paper, level.concerns, level.places)
+            break_lines(paper)
             astray = paper.left_out + paper.led + len(short)
             is_crowded = is_narrow(level.tracks, scale) or astray > CROWDED
             closer = closer_of(level, scale) if is_crowded and may_part else None
@@ -112,6 +115,7 @@ def _overview(level: DrawnLevel, closer: Closer, scale: Scale, middle: Point) ->
         draw_windows(paper, closer)
         measure_outline(paper, level)
         draw_flags(paper, level.concerns, level.places)
+        break_lines(paper)
         is_closer = scale.ratio <= closer.paper.scale.ratio
         view = None if is_closer else _placed(level, paper, texts, tries)
         if view is not None:

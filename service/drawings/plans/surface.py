@@ -33,6 +33,7 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
     for i, edge in enumerate(edges):
         if edge.condition == "wall":
             paper.draw(_band(edges, i, paper.scale.of_paper(BAND)), SOLID)
+    paper.marks.append(Stroke("outline", outline_of(edges), closed=True))
     for outline in _outline(edges):
         paper.draw(outline)
     for seen in scene.wall_ends:

@@ -29,7 +29,17 @@ from service.drawings.marks import (
 from service.drawings.parts import Heading, Page, Part, View
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled
-from service.drawings.writers.tags import LINES, UNITS, Tags, header, pair, place, section, tables
+from service.drawings.writers.tags import (
+    COLOURS,
+    LINES,
+    UNITS,
+    Tags,
+    header,
+    pair,
+    place,
+    section,
+    tables,
+)
 
 APART: Final[dict[Unit, Length]] = {"in": 24.0, "mm": 600.0}
 """Between two views, in the deck's unit."""
@@ -74,7 +84,8 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
     ]
     for each in laid:
         for mark in each.view.marks:
-            tags += _mark(mark, each)
+            if mark.layer in COLOURS:
+                tags += _mark(mark, each)
     whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
     for words in told:
         tags += _words(words, whole)

@@ -115,6 +115,8 @@ def _draw(canvas: Canvas, page: Page) -> None:
         _mark(canvas, mark, lambda point: point, 1.0, room)
     for placed in page.views:
         for mark in placed.view.marks:
+            if mark.layer not in LOOKS:
+                continue
             room = _reach(mark, placed.on_page, page.size)
             _mark(canvas, mark, placed.on_page, placed.view.scale.per_unit, room)
 

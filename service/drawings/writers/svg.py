@@ -109,7 +109,7 @@ def _view(placed: Placed, height: float) -> Iterator[str]:
         x, y = placed.on_page(point)
         return x, height - y
 
-    return (_mark(mark, at, per_unit) for mark in placed.view.marks)
+    return (_mark(mark, at, per_unit) for mark in placed.view.marks if mark.layer in LOOKS)
 
 
 def _down(height: float) -> At:

@@ -14,6 +14,7 @@ Tags: TypeAlias = Iterator[str]
 COLOURS: Final[dict[Layer, int]] = {
     "deck": 7, "wall": 7, "joist": 43, "base": 252, "post": 7, "rail": 7, "picket": 7, "glass": 145,
     "block": 25, "stair": 7, "handrail": 195, "gate": 235, "dimension": 252, "words": 7, "paper": 7,
+    "outline": 3,
 }  # fmt: skip
 """The colour index that is nearest to a layer's lines; 7, black on white and white on black, is
 ink."""
