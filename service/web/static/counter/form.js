@@ -1,6 +1,8 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
+import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
+import { fillKinds } from "./amendments.js";
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { read } from "./changes.js";
 import { otherInfill } from "./comparing.js";
@@ -35,12 +37,14 @@ const BESIDE = [
   [/^prices\.(currency|rows\.\d+\.by)$/, drawPriceRows],
   [/^(prices\.|precision$)/, drawKept],
   [/^measures\./, showDrawn],
+  [/^(code|amendments\.\d+\.figure)$/, drawLocal],
+  [/^amendments\.\d+\.value$/, drawKept],
   [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/, drawAsked],
 ];
 
 export const redraws = (name) => ALL.test(name);
 
-// What goes by a field that was changed. loaded: {kits, codes, prices}.
+// What goes by a field that was changed. loaded: {kits, codes, figures, coverage, prices}.
 export function showBeside(form, name, loaded) {
   for (const [by, show] of BESIDE) if (by.test(name)) show(form, loaded);
 }
@@ -58,7 +62,7 @@ export function drawForm(form, loaded) {
   part("framing").replaceChildren(...drawFraming(shown(form)));
   part("on-hand").replaceChildren(...drawOnHand(form));
   drawMeasures(form);
-  drawKept(form);
+  drawLocal(form, loaded);
   drawPriceRows(form, loaded);
   drawChoices(form, loaded);
   part("f.precision").replaceChildren(...marks(form.unit, form.precision).map(([value, words]) =>
@@ -210,6 +214,26 @@ export function showClosing(side) {
   if (!input) return;
   input.placeholder = side.text;
   input.setAttribute("data-worked-out", "");
+}
+
+// The local authority's figures, in the words of the vocabulary once that is loaded. A deck without a code has none
+// to change.
+export function drawLocal(form, loaded) {
+  fillKinds(form, loaded.figures);
+  const some = form.amendments.length > 0;
+  part("local").hidden = !some && form.code === "";
+  if (some) part("local").open = true;
+  keepFocus(() => {
+    part("amendments").replaceChildren(...drawAmendments(form, loaded));
+    fillFields(part("amendments"), form);
+  });
+  showLocal(form, loaded);
+  drawKept(form);
+}
+
+// What is said beside each of them.
+export function showLocal(form, loaded) {
+  form.amendments.forEach((_, i) => say(part(toldId(i)), toldOf(form, i, loaded)));
 }
 
 // Where the focus was in a row that is drawn anew, it is again.

@@ -104,7 +104,7 @@ function showFindings(reply, where) {
 function finding(each, reply, { say, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cite = goesBy(each, reply.kit);
-  const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
+  const by = cite && `By ${cite}${each.amended ? ", as the local authority has it" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say.finding(each.message)}`),
     el("p", { class: "place" }, `${by}At ${say.places(each.where)}.`,
