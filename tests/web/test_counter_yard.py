@@ -70,6 +70,64 @@ def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
     api.expect(why.last).to_contain_text(" along edge 0 needs ")
 
 
+def test_another_height_and_kit_are_compared_with(page: Any) -> None:
+    """A height of 42 in beside the code's 36; the kit on the rim has its line outside the deck, so
+    that its railing is longer. A height that is none is told at its field."""
+    page.locator("#compare-more summary").click()
+    page.get_by_label("At a guard height of").fill("3 ft 6x")
+    fault = page.locator("[id='f.compared.height.fault']")
+    api.expect(fault).to_contain_text("This cannot be read as a length")
+    page.get_by_label("At a guard height of").fill("42")
+    page.get_by_label("With the kit").select_option("picket-glass-fascia-in")
+    lines = page.locator("#compared tbody tr")
+    api.expect(lines).to_have_count(3)
+    own, high, hung = rows(page, "#compared")
+    assert [own[0], high[0], hung[0]] == [
+        "As typed",
+        "Guards 3' 6\" high",
+        "Square post hung on the rim",
+    ]
+    assert own[1:5] == high[1:5]
+    assert own[3] != hung[3]
+    offered = page.locator("[id='f.compared.kit'] option[value='picket-glass-surface-in']")
+    api.expect(offered).to_have_count(0)
+
+
+def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
+    """By a plan that is not proven; a proven one offers nothing, and says so."""
+    told = page.locator("#stock-told")
+    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    longer = page.get_by_label("Search longer for the least waste")
+    api.expect(longer).to_be_hidden()
+
+    def unproven(route: Any) -> None:
+        reply = route.fetch()
+        layout = reply.json()
+        layout["stock_plan"][0]["optimal"] = False
+        route.fulfill(response=reply, json=layout)
+
+    page.route(f"**{LAYOUT}", unproven)
+    page.locator(WIDTH).fill("21'")
+    api.expect(told).to_have_text("Whether another plan comes out of less to buy is not known.")
+    page.unroute(f"**{LAYOUT}")
+    with reply_to(page, LAYOUT, plan_effort="thorough"):
+        longer.check()
+    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    api.expect(longer).to_be_checked()
+    longer.uncheck()
+    api.expect(longer).to_be_hidden()
+
+
+def test_a_least_charge_of_a_panel_counts(page: Any) -> None:
+    """Ten panels of some 11 sq ft at 1.00 a sq ft come to less than 500 each: ten times 500."""
+    page.locator("label[for='f.infill.glass']").click()
+    page.locator("[id='f.prices.currency']").fill("usd")
+    panel = "Panel to the glass order"
+    page.get_by_label(panel, exact=True).fill("1.00")
+    page.get_by_label(f"{panel}, at least, each").fill("500")
+    await_tile(page, "Priced so far", "5000.00 USD")
+
+
 def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -> None:
     """The code asks for 36 in, the county for 42. The figure goes out by its name, what it decides
     says so, and another code or tape leaves it as it is. IBC 2021: 42 in, 36 for a dwelling."""

@@ -177,11 +177,11 @@ test("what is no deck document is said to be none", () => {
 });
 
 test("what the form does not show is named and kept", () => {
-  const deck = { ...copy(EXAMPLE), plan_effort: "thorough" };
-  const form = fromDocument(deck);
-  assert.deepEqual(hidden(form), ["plan_effort"]);
+  const site = { temperature_range: 90 };
+  const form = fromDocument({ ...copy(EXAMPLE), site });
+  assert.deepEqual(hidden(form), ["site"]);
   assert.deepEqual(hidden(example()), []);
-  assert.equal(toDocument(form).document.plan_effort, "thorough");
+  assert.deepEqual(toDocument(form).document.site, site);
 });
 
 test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
@@ -1919,7 +1919,8 @@ test("prices of an opened document are rows beside what the kit has more, and co
   listPrices(form, { parts: [{ role: "top_rail_picket" }] }, [KIT]);
   assert.deepEqual(toDocument(form).document, deck);
   assert.deepEqual(form.prices.rows[0].sizes, [{ size: "12' 6\"", amount: "82.00" }, { size: "198", amount: "" }]);
-  assert.deepEqual(hidden(form), ["cutting", "least", "more prices"]);
+  assert.deepEqual(hidden(form), ["cutting", "more prices"]);
+  assert.equal(form.prices.rows[1].least, "95.00");
   assert.equal(form.prices.tax, "7");
   form.prices.tax = "7.5";
   form.prices.rows[0].sizes[1].amount = "104";
@@ -2032,32 +2033,112 @@ test("a column is told by the edge that it is square to, before one that is near
   assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
 });
 
-test("the other infill is compared with, after what the form does not show", () => {
+test("the other infill, another height and kit are compared with, after what the form does not show", () => {
   const form = example();
+  const kits = [{ id: "fascia", title: "Square post hung on the rim, picket or framed glass, inch" }];
+  const change = (name, value) => takeIn(form, name, value, { kits, reply: null });
   assert.equal("compare" in toDocument(form).document, false);
-  takeIn(form, "other", true, { kits: [], reply: null });
+  change("compared.infill", true);
   const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
   assert.deepEqual(toDocument(form).document.compare, [glass]);
-  assert.equal(toDocument(form).places["/compare/0"], "other");
-  takeIn(form, "infill", "glass", { kits: [], reply: null });
+  assert.equal(toDocument(form).places["/compare/0"], "compared.infill");
+  change("infill", "glass");
   const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
-  assert.deepEqual(toDocument(form).document.compare, [pickets]);
-  // Of an opened document: its own stay, and the form's is the last or none.
+  change("compared.height", "42");
+  change("compared.kit", "fascia");
+  const high = { label: "Guards 3' 6\" high", guard: { height: 42 }, edges: "all" };
+  const fascia = { label: "Square post hung on the rim", kit: "fascia" };
+  assert.deepEqual(toDocument(form).document.compare, [pickets, high, fascia]);
+  assert.equal(fieldOf(toDocument(form).places, "/compare/1/guard/height"), "compared.height");
+  switchUnit(form, "mm"); // 42 x 25.4 = 1066.8
+  assert.deepEqual(toDocument(form).document.compare[1],
+    { label: "Guards 1066.8 mm high", guard: { height: 1066.8 }, edges: "all" });
+  change("infill", "picket");
+  change("compared.infill", false);
+  change("compared.height", " ");
+  assert.deepEqual(toDocument(form).document.compare, [fascia]);
+  change("compared.kit", "");
+  assert.equal("compare" in toDocument(form).document, false);
+});
+
+test("what an opened document compares is the form's where the form could have asked for it", () => {
+  const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
+  const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
   const high = { label: "high", guard: { height: 42 } };
+  const own = { label: "Guards 3'6\" high", guard: { height: "3'6\"" }, edges: "all" };
+  const fascia = { label: "hung", kit: "fascia" };
   const opening = (compare) => fromDocument({ ...copy(EXAMPLE), compare });
-  const told = (compare, change = {}) => toDocument({ ...opening(compare), ...change }).document.compare;
-  assert.deepEqual(told([high, glass]), [high, glass]);
-  assert.deepEqual([opening([high, glass]).other, hidden(opening([high, glass])), hidden(opening([glass]))],
-    [true, ["compare"], []]);
-  assert.deepEqual(told([high, glass], { other: false }), [high]);
-  assert.deepEqual(told([glass], { other: false }), undefined);
-  assert.deepEqual(told([high], { other: true }), [high, glass]);
-  // What the deck has already is none of the form's, nor is one that is called otherwise.
-  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], []]) {
-    assert.deepEqual([opening(compare).other, told(compare)], [false, compare]);
+  const held = (compare) => {
+    const form = opening(compare);
+    const { infill, height, kit, called } = form.compared;
+    assert.deepEqual(toDocument(form).document.compare, compare);
+    return [infill, height, kit && called, hidden(form)];
+  };
+  assert.deepEqual(held([high, glass]), [true, "", "", ["compare"]]);
+  assert.deepEqual(held([glass]), [true, "", "", []]);
+  assert.deepEqual(held([high, glass, own, fascia]), [true, "3'6\"", "hung", ["compare"]]);
+  // What the deck has already is none of the form's, nor is one that is called otherwise or stands elsewhere.
+  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], [fascia, { ...fascia, edges: "all" }]]) {
+    assert.deepEqual(held(compare), [false, "", "", ["compare"]]);
   }
-  const none = { ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] };
-  assert.deepEqual(toDocument({ ...fromDocument(none), other: true }).document.compare, [glass]);
+  for (const odd of [[], [null], [7], [{ label: 1, kit: "x" }], [{ label: "x", kit: {} }], [{ guard: null }]]) held(odd);
+  const without = (form, change) => toDocument({ ...form, compared: { ...form.compared, ...change } }).document.compare;
+  assert.deepEqual(without(opening([high, glass]), { infill: false }), [high]);
+  assert.equal(without(opening([glass]), { infill: false }), undefined);
+  assert.deepEqual(without(opening([high]), { infill: true }), [high, glass]);
+  const none = fromDocument({ ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] });
+  assert.deepEqual(without(none, { infill: true }), [glass]);
+});
+
+test("sticks are planned longer where that is ticked, and what else a document says of it stays", () => {
+  const effort = (said, thorough) => {
+    const form = fromDocument({ ...copy(EXAMPLE), ...(said === undefined ? {} : { plan_effort: said }) });
+    return toDocument(thorough === undefined ? form : { ...form, thorough }).document.plan_effort;
+  };
+  assert.deepEqual([effort(), effort(undefined, true), effort("thorough", false)], [undefined, "thorough", undefined]);
+  assert.deepEqual(["ordinary", "thorough", 5].map((said) => effort(said)), ["ordinary", "thorough", 5]);
+  assert.deepEqual(["ordinary", 5].map((said) => effort(said, true)), ["thorough", "thorough"]);
+});
+
+test("a least charge goes with a price by measure, and with no other", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  form.prices.currency = "USD";
+  listPrices(form, { parts: [{ role: "glass_panel", quantity: 4 }] }, []);
+  change("prices.rows.0.amount", "31.00");
+  change("prices.rows.0.least", " 95.00");
+  const told = () => toDocument(form).document.prices.parts.glass_panel;
+  assert.deepEqual(told(), { per_area: "31.00", least: "95.00" });
+  assert.equal(fieldOf(toDocument(form).places, "/prices/parts/glass_panel/least"), "prices.rows.0.least");
+  change("prices.rows.0.by", "each");
+  assert.deepEqual(told(), { each: "31.00" });
+  const opening = (price) => fromDocument({ ...copy(EXAMPLE), prices: { currency: "USD", parts: { gasket: price } } });
+  const kept = { per_length: "3.10", least: "20.00", waste: "0.1" };
+  assert.deepEqual(opening(kept).prices.rows[0].least, "20.00");
+  assert.deepEqual(hidden(opening(kept)), ["waste"]);
+  for (const price of [kept, { each: "1", least: "2" }, { per_length: "1", least: 2 }, { per_length: "1", least: "" }]) {
+    assert.deepEqual(toDocument(opening(price)).document.prices.parts.gasket, price);
+  }
+});
+
+test("a new edge has the pane that all edges have", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[form.at].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("pane", "1");
+  change("way", "sides");
+  press(form, "insert-row", 1);
+  press(form, "add-row");
+  assert.deepEqual(panes(), ["1", "1", "1", "1", "1", "1"]);
+  change("infill", "picket"); // Which waits while there is no glass.
+  press(form, "add-level");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("infill", "glass");
+  change("edges.0.glass", "2"); // Nothing is common to all.
+  change("way", "sides");
+  press(form, "add-row");
+  assert.deepEqual(panes(), ["2", "1", "1", "1", ""]);
 });
 
 test("of other ways a sum stands beside the deck's own, with what is missing in it said", () => {

@@ -7,19 +7,20 @@ import {
   WAYS, addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
 import { addSticks } from "./onhand.js";
+import { edgesAdded } from "./panes.js";
 import { listPrices, takePrices } from "./prices.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
 const DO = {
   "add-row": (form) => {
     const level = shown(form);
-    addRow(level);
+    edgesAdded(form, () => addRow(level));
     const { rows } = WAYS[level.way];
     return `${rows}.${level[rows].length - 1}.`;
   },
   "insert-row": (form, row) => {
     const level = shown(form);
-    insertRow(level, row);
+    edgesAdded(form, () => insertRow(level, row));
     return `${WAYS[level.way].rows}.${row + 1}.`;
   },
   "remove-row": (form, row) => removeRow(shown(form), row),
@@ -59,7 +60,7 @@ const DO = {
     form.on_hand.splice(row, 1);
   },
   "add-level": (form) => {
-    addLevel(form);
+    edgesAdded(form, () => addLevel(form));
     return "";
   },
   "remove-level": (form) => {

@@ -3,6 +3,7 @@
 
 import { chooseFigure } from "./amendments.js";
 import { kitOf } from "./asked.js";
+import { callKit } from "./comparing.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { changeWay, setPane } from "./panes.js";
@@ -33,6 +34,7 @@ const TAKE = {
 const BESIDE = [
   [/^drop$|\.to_level$/, (form) => followDrop(form)],
   [/^openings\.(\d+)\.flight\.rise$/, (form, row) => { shown(form).openings[row].flight.follows = false; }],
+  [/^compared\.kit$/, (form, _, { kits }) => callKit(form, kits)],
   [/^amendments\.(\d+)\.figure$/, (form, row, { figures }) => chooseFigure(form.amendments[row], figures)],
   [/^edges\.(\d+)\.condition$/, (form, row) => sayEdge(shown(form), row)],
   [/^prices\.currency$/, (form, _, { kits, reply }) => reply && listPrices(form, reply, kits)],

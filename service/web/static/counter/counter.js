@@ -281,6 +281,7 @@ function wire() {
   for (const id of ["doubts", "faults-meant"]) part(id).addEventListener("click", meant);
   part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
+  part("stock").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);
   part("local").addEventListener("toggle", loadFigures);

@@ -134,6 +134,7 @@ export function switchUnit(form, unit) {
     for (const name of names) holder[name] = convert(holder[name], unit);
   };
   change(form, "height");
+  change(form.compared, "height");
   form.levels.forEach((level) => changeLevel(level, change));
   form.amendments.filter(({ kind }) => kind === "length").forEach((row) => change(row, "value"));
   form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
