@@ -71,7 +71,8 @@ def still_to_type(page: Any) -> None:
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
     page.locator("#measured [data-do=remove-row]").last.click()
-    for new in ("opening", "no-post", "column"):
+    page.locator("#local summary").click()
+    for new in ("opening", "no-post", "column", "amendment"):
         page.locator(f"#add-{new}").click()
     api.expect(page.locator("#faults.open")).to_be_visible()
 

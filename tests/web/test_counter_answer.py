@@ -244,19 +244,20 @@ def test_a_length_off_all_marks_is_about_what_a_tape_reads(page: Any) -> None:
     )
 
 
-def test_a_refused_amendment_is_told_though_it_has_no_field(page: Any) -> None:
-    """36 of millimetres; the code has 36 in. What can be done is to mend the document."""
+def test_a_refused_amendment_is_told_at_its_field(page: Any) -> None:
+    """36 of millimetres; the code has 36 in, and prints 914 mm beside it."""
     paste(page, {**DECK, "unit": "mm", "amendments": {"guard_height": 36}})
-    fault = page.locator("#faults-list li")
-    api.expect(fault).to_have_count(1)
-    api.expect(fault).to_contain_text('Write it in the document with its unit, 36" or 36 mm, and')
-    api.expect(fault).to_contain_text("(in the document at /amendments/guard_height)")
-    kept = "not shown here: the local authority's figures (amendments)."
-    api.expect(page.locator("#kept")).to_contain_text(kept)
+    fault = page.locator("[id='f.amendments.0.value.fault']")
+    said = '36 is not taken: the code has 914 mm. Type it with its unit: 36" or 36 mm.'
+    api.expect(fault).to_have_text(said)
+    assert page.locator("#kept").is_hidden()
     await_taking(page, on=False)
-    page.locator("#undo").click()
+    page.locator("[id='f.amendments.0.value']").fill('36"')
     await_taking(page, on=True)
     assert page.locator("#faults").is_hidden()
+    page.locator("#undo").click()
+    api.expect(page.locator("#amendments fieldset")).to_have_count(0)
+    await_taking(page, on=True)
 
 
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:

@@ -19,7 +19,7 @@ from tests.web.counter_page import (
     resize,
     stop_clock,
 )
-from tests.web.running import PATIENCE, Server
+from tests.web.running import DECK, PATIENCE, Server
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
@@ -68,6 +68,107 @@ def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
     api.expect(why.first).to_contain_text("low: cannot be built.")
     api.expect(why.last).to_contain_text("far in: cannot be built.")
     api.expect(why.last).to_contain_text(" along edge 0 needs ")
+
+
+def test_another_height_and_kit_are_compared_with(page: Any) -> None:
+    """A height of 42 in beside the code's 36; the kit on the rim has its line outside the deck, so
+    that its railing is longer. A height that is none is told at its field."""
+    page.locator("#compare-more summary").click()
+    page.get_by_label("At a guard height of").fill("3 ft 6x")
+    fault = page.locator("[id='f.compared.height.fault']")
+    api.expect(fault).to_contain_text("This cannot be read as a length")
+    page.get_by_label("At a guard height of").fill("42")
+    page.get_by_label("With the kit").select_option("picket-glass-fascia-in")
+    lines = page.locator("#compared tbody tr")
+    api.expect(lines).to_have_count(3)
+    own, high, hung = rows(page, "#compared")
+    assert [own[0], high[0], hung[0]] == [
+        "As typed",
+        "Guards 3' 6\" high",
+        "Square post hung on the rim",
+    ]
+    assert own[1:5] == high[1:5]
+    assert own[3] != hung[3]
+    offered = page.locator("[id='f.compared.kit'] option[value='picket-glass-surface-in']")
+    api.expect(offered).to_have_count(0)
+
+
+def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
+    """By a plan that is not proven; a proven one offers nothing, and says so."""
+    told = page.locator("#stock-told")
+    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    longer = page.get_by_label("Search longer for the least waste")
+    api.expect(longer).to_be_hidden()
+
+    def unproven(route: Any) -> None:
+        reply = route.fetch()
+        layout = reply.json()
+        layout["stock_plan"][0]["optimal"] = False
+        route.fulfill(response=reply, json=layout)
+
+    page.route(f"**{LAYOUT}", unproven)
+    page.locator(WIDTH).fill("21'")
+    api.expect(told).to_have_text("Whether another plan comes out of less to buy is not known.")
+    page.unroute(f"**{LAYOUT}")
+    with reply_to(page, LAYOUT, plan_effort="thorough"):
+        longer.check()
+    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    api.expect(longer).to_be_checked()
+    longer.uncheck()
+    api.expect(longer).to_be_hidden()
+
+
+def test_a_least_charge_of_a_panel_counts(page: Any) -> None:
+    """Ten panels of some 11 sq ft at 1.00 a sq ft come to less than 500 each: ten times 500."""
+    page.locator("label[for='f.infill.glass']").click()
+    page.locator("[id='f.prices.currency']").fill("usd")
+    panel = "Panel to the glass order"
+    page.get_by_label(panel, exact=True).fill("1.00")
+    page.get_by_label(f"{panel}, at least, each").fill("500")
+    await_tile(page, "Priced so far", "5000.00 USD")
+
+
+def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -> None:
+    """The code asks for 36 in, the county for 42. The figure goes out by its name, what it decides
+    says so, and another code or tape leaves it as it is. IBC 2021: 42 in, 36 for a dwelling."""
+    page.locator("#local summary").click()
+    page.get_by_role("button", name="Add a local change").click()
+    chooser = page.get_by_label("Figure of the code")
+    api.expect(chooser).to_be_focused()
+    chooser.select_option(label="Least height of a guard above the walking surface")
+    told = page.locator("[id='amendments.0.told']")
+    api.expect(told).to_contain_text("the code has 3', by IRC 2021 R312.1.2")
+    here = page.get_by_label("Here", exact=True)
+    with reply_to(page, LAYOUT, guard_height=42):
+        here.fill("42")
+    line = page.locator("#deck-line")
+    api.expect(line).to_contain_text("guard 3' 6\" high by the local authority · 1 local change")
+    passed = page.locator("#passed-list li", has_text="the guard is 3' 6\" high")
+    api.expect(passed).to_contain_text("By IRC 2021 R312.1.2, as the local authority has it.")
+    page.locator("label[for='f.unit.mm']").click()
+    api.expect(here).to_have_value("1066.8")
+    page.locator("[id='f.code']").select_option("us-ibc-2021")
+    api.expect(told).to_contain_text("the code has 1067 mm; 914 mm where one household uses")
+    page.locator("[id='f.code']").select_option("")
+    said = "No building code is chosen that this would change"
+    api.expect(page.locator("[id='f.amendments.0.figure.fault']")).to_contain_text(said)
+    page.get_by_role("button", name="Remove local change 1").click()
+    api.expect(page.locator("#deck-line")).to_contain_text("by the kit")
+    assert page.locator("#local").is_hidden(), "no code, nothing to change"
+    page.locator("#undo").click()
+    api.expect(here).to_have_value("1066.8")
+
+
+def test_a_local_change_that_the_answer_does_not_go_by_says_so(page: Any) -> None:
+    """A deck without steps has no risers to judge. A choice of words is a list."""
+    paste(page, {**DECK, "amendments": {"riser_max": 7, "glass_top_rail": "required"}})
+    idle = "The last answer does not go by it: nothing here that it binds."
+    api.expect(page.locator("[id='amendments.0.told']")).to_contain_text(idle)
+    api.expect(page.locator("[id='f.amendments.1.value'] option")).to_have_text(
+        ["As the code", "required"]
+    )
+    offered = page.locator("[id='f.amendments.1.figure'] option[value='riser_max']")
+    api.expect(offered).to_have_count(0)
 
 
 def test_sticks_on_hand_are_cut_first(page: Any) -> None:

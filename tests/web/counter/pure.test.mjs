@@ -13,9 +13,11 @@ const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
 const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
+const { fillKinds } = await load("amendments.js");
 const { problemOf } = await load("ask.js");
 const { otherInfill } = await load("comparing.js");
 const { cornersOf } = await load("corners.js");
+const { figuresOf, grouped, ownWords } = await load("figures.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
 const { read, takeIn } = await load("changes.js");
 const { opened } = await load("opened.js");
@@ -175,11 +177,11 @@ test("what is no deck document is said to be none", () => {
 });
 
 test("what the form does not show is named and kept", () => {
-  const deck = { ...copy(EXAMPLE), plan_effort: "thorough" };
-  const form = fromDocument(deck);
-  assert.deepEqual(hidden(form), ["plan_effort"]);
+  const site = { temperature_range: 90 };
+  const form = fromDocument({ ...copy(EXAMPLE), site });
+  assert.deepEqual(hidden(form), ["site"]);
   assert.deepEqual(hidden(example()), []);
-  assert.equal(toDocument(form).document.plan_effort, "thorough");
+  assert.deepEqual(toDocument(form).document.site, site);
 });
 
 test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
@@ -1217,19 +1219,129 @@ test("a tape text in a sentence does not break at the end of a line", () => {
     "P3, P4: from 3'\u00a00\u00a05/16\" to 7\u00a03/4\", 4'\u00a06\" and 3/4\" at edges 0, 1 and 3.");
 });
 
-test("an amendment, which has no field, is refused with what to do about it", () => {
-  const told = (code, message, unit = "mm") => placeErrors({ "/unit": "unit" },
-    { errors: [{ pointer: "/amendments/guard_height", code, message }] }, unit).map(({ field, pointer, words }) =>
-    [field, pointer, words]);
-  const at = [null, "/amendments/guard_height"];
-  assert.deepEqual(told("amendment_of_other_unit", "36 is not taken: the document's unit is mm, and the code has guard_height "
-    + "914 mm. Send it as text that names its unit: 36\" or 36 mm."), [[...at, "36 is not taken: the document's unit is mm, and "
-    + "the code has guard height 914 mm. Write it in the document with its unit, 36\" or 36 mm, and open that again."]]);
+// {figure: {value, ...}} as a code has them.
+const codeOf = (unit, figures) => ({ id: "c", title: "C", unit, figures });
+const VOCABULARY = figuresOf(JSON.parse(readFileSync(process.env.SCHEMA, "utf8")));
+
+test("a local change goes out under its figure's name, by its kind, and comes back as it was", () => {
+  const form = example();
+  const said = (figure, value) => {
+    press(form, "add-amendment");
+    const row = form.amendments.length - 1;
+    takeIn(form, `amendments.${row}.figure`, figure, { figures: VOCABULARY, kits: [] });
+    takeIn(form, `amendments.${row}.value`, value, { kits: [] });
+  };
+  assert.equal(toDocument(form).document.amendments, undefined);
+  said("guard_height", "3' 6");
+  said("handrail_required_risers", "3");
+  said("glass_top_rail", "required");
+  said("guard_point_load", "250");
+  said("opening_sphere", ""); // The code's.
+  said("", "12");
+  const amended = { guard_height: "3' 6\"", handrail_required_risers: 3, glass_top_rail: "required", guard_point_load: 250 };
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.amendments, amended);
+  assert.equal(fieldOf(places, "/amendments/guard_point_load"), "amendments.3.value");
+  assert.deepEqual(fromDocument(document).amendments.map(({ figure, value }) => [figure, value]),
+    Object.entries(amended).map(([figure, value]) => [figure, String(value)]));
+  // A figure that is chosen in another's place has no value yet.
+  takeIn(form, "amendments.0.figure", "guard_required_drop", { figures: VOCABULARY, kits: [] });
+  assert.equal(form.amendments[0].value, "");
+  assert.equal(losing(form, "remove-amendment", 1), "Local change 2 was taken out.");
+});
+
+test("what an opened document amends is saved as it was written, also before the vocabulary is there", () => {
+  for (const amendments of [{ guard_height: "3'6\"", glass_make: "safety or wired", riser_max: 7.5 }, {}, null, [3], 42,
+    { riser_max: null, guard_height: 42, no_such: [1], glass_make: "" }]) {
+    const deck = { ...copy(EXAMPLE), amendments };
+    assert.deepEqual(toDocument(fromDocument(deck)).document.amendments, amendments);
+    assert.deepEqual(differing(deck, toDocument(fromDocument(deck)).document), []);
+  }
+  const form = fromDocument({ ...copy(EXAMPLE), amendments: { riser_max: null } });
+  assert.deepEqual([hidden(form), form.amendments], [["more amendments"], []]);
+  assert.deepEqual(hidden(fromDocument({ ...copy(EXAMPLE), amendments: { riser_max: 7 } })), []);
+});
+
+test("a local length goes with the tape, a local force holds it", () => {
+  const form = fromDocument({ ...copy(EXAMPLE), amendments: { guard_height: 42, handrail_sides: 2 } });
+  assert.deepEqual(bound(form), ["amendments"]); // While nobody knows what they are.
+  fillKinds(form, VOCABULARY);
+  assert.deepEqual(bound(form), []);
+  switchUnit(form, "mm"); // 42 x 25.4 = 1066.8
+  assert.deepEqual(toDocument(form).document.amendments, { guard_height: 1066.8, handrail_sides: 2 });
+  const loaded = fromDocument({ ...copy(EXAMPLE), amendments: { guard_point_load: 250 } });
+  fillKinds(loaded, VOCABULARY);
+  assert.deepEqual(bound(loaded), ["amendments"]);
+});
+
+test("what the code has is told in the document's unit, with its cases and clause", () => {
+  const code = codeOf("in", {
+    guard_height: { value: 42, twin: 1067, cite: "1.2", when: [
+      { measure: "occupancy", is: "dwelling", value: 36, twin: 914 },
+      { measure: "drop", above: 72, above_twin: 1829 }] },
+    stair_width: { value: 36, cite: "3", when: [{ measure: "occupants", from: 50, value: 44 }] },
+    nosing_min: { cite: "4", when: [{ measure: "going", from: 11, value: 0.75 }] },
+    guard_line_load: { value: 50, twin: 0.73, cite: "5" }, infill_point_load: { value: 50, cite: "6" },
+    glass_top_rail: { value: "required", cite: "7" } });
+  const told = (name, unit) => ownWords(name, code, { [name]: { ...VOCABULARY[name], words: "W" } }, unit);
+  const whole = " What is typed here holds in all these cases.";
+  assert.equal(told("guard_height", "in"), "W: the code has 3' 6\"; 3' where one household uses the deck; no figure where the "
+    + `drop is over 6', by 1.2.${whole}`);
+  assert.equal(told("guard_height", "mm"), "W: the code has 1067 mm; 914 mm where one household uses the deck; no figure where "
+    + `the drop is over 1829 mm, by 1.2.${whole}`);
+  // 36 x 25.4 = 914.4, 44 x 25.4 = 1117.6
+  assert.equal(told("stair_width", "mm"), "W: the code has 3' (about 914 mm); 3' 8\" (about 1118 mm) where the number of people "
+    + `is 50 or more, by 3.${whole}`);
+  assert.equal(told("nosing_min", "in"), `W: the code has no figure; 3/4" where the tread run is 11" or more, by 4.${whole}`);
+  assert.equal(told("guard_line_load", "mm"), "W: the code has 0.73 kN to a metre, by 5.");
+  assert.equal(told("infill_point_load", "mm"), "W: the code has 50 lbf, by 6."); // In which unit it is, is said.
+  assert.equal(told("glass_top_rail", "in"), "W: the code has required, by 7.");
+  assert.equal(told("riser_max", "in"), "The code that is chosen states no such figure.");
+  assert.equal(ownWords("riser_max", undefined, VOCABULARY, "in"), "");
+});
+
+test("every figure of the vocabulary has its words, its kind and, of loads, its units", () => {
+  const kinds = new Set(Object.values(VOCABULARY).map(({ kind }) => kind));
+  assert.deepEqual([...kinds].sort(), ["length", "load", "number", "text", "words"]);
+  for (const [name, { words, units, choices, kind }] of Object.entries(VOCABULARY)) {
+    assert.match(words, /^[A-Z][^.]+$/, name);
+    assert.equal(kind === "words", choices.length > 0, name);
+    if (kind === "load") assert.ok(/^lbf/.test(units.in) && /^k?(N|Pa)/.test(units.mm), name);
+  }
+  assert.deepEqual(VOCABULARY.guard_height, { words: "Least height of a guard above the walking surface", kind: "length",
+    units: null, choices: [] });
+  const code = codeOf("in", { riser_max: {}, guard_height: {}, tread_slope: {}, guard_line_load: {} });
+  assert.deepEqual(grouped(code, VOCABULARY), [["Guards", ["guard_height"]], ["Steps", ["riser_max"]],
+    ["Loads", ["guard_line_load"]]]);
+});
+
+test("a refused amendment says what to do where it was typed, or in the document", () => {
+  const told = (code, message, unit = "mm", places = { "/amendments/guard_height": "amendments.0.value" }) =>
+    placeErrors(places, { errors: [{ pointer: "/amendments/guard_height", code, message }] }, unit)
+      .map(({ field, words }) => [field, words]);
+  const at = "amendments.0.value";
+  const slip = "36 is not taken: the document's unit is mm, and the code has guard_height 914 mm. Send it as text that names its "
+    + "unit: 36\" or 36 mm.";
+  assert.deepEqual(told("amendment_of_other_unit", slip),
+    [[at, "36 is not taken: the code has 914 mm. Type it with its unit: 36\" or 36 mm."]]);
   assert.deepEqual(told("amendment_of_other_unit", "1070 is not taken: the document's unit is in, and the code has guard_height 36 "
-    + "in. Send it as text that names its unit: 1070 mm or 1070\".", "in"), [[...at, "1070 is not taken: the document's unit "
-    + "is inches, and the code has guard height 3'. Write it in the document with its unit, 1070 mm or 1070\", and open that again."]]);
-  assert.deepEqual(told("figure_not_in_code", "The code c states no guard_height to amend; it states going_min."),
-    [[...at, "The code c states no guard height to amend. Mend it in the document, and open that again."]]);
+    + "in. Send it as text that names its unit: 1070 mm or 1070\".", "in"),
+  [[at, "1070 is not taken: the code has 3'. Type it with its unit: 1070 mm or 1070\"."]]);
+  assert.deepEqual(told("amendment_of_other_unit", "0.7 lbf/ft is not taken: the code has guard_line_load 50 lbf/ft. Convert it, "
+    + "if it is 0.7 kN/m.", "in"), [[at, "0.7 lbf/ft is not taken: the code has guard line load 50 lbf/ft. Convert it, if it is "
+    + "0.7 kN/m."]]);
+  const none = "The code c states no guard_height to amend; it states going_min.";
+  assert.deepEqual(told("figure_not_in_code", none),
+    [[at, "The code that is chosen states no such figure. Take it out, or choose another code."]]);
+  assert.deepEqual(told("figure_not_in_code", none, "mm", { "/unit": "unit" }),
+    [[null, "The code that is chosen states no such figure. Mend it in the document, and open that again."]]);
+  assert.deepEqual(told("out_of_range", "61 does not fit: send a whole number from 1 to 60."),
+    [[at, "Type a whole number from 1 to 60."]]);
+  const form = fromDocument({ ...copy(EXAMPLE), amendments: { guard_height: 42 } });
+  const [without] = placeErrors(toDocument(form).places, { errors: [{ pointer: "/amendments", code: "amendments_without_code",
+    message: "There are amendments but no code that they amend; name one in code." }] }, "in");
+  assert.deepEqual([without.field, without.words], ["amendments.0.figure",
+    "No building code is chosen that this would change: choose one, or take the local changes out."]);
 });
 
 test("a refusal's inches are told as a tape reads them", () => {
@@ -1807,7 +1919,8 @@ test("prices of an opened document are rows beside what the kit has more, and co
   listPrices(form, { parts: [{ role: "top_rail_picket" }] }, [KIT]);
   assert.deepEqual(toDocument(form).document, deck);
   assert.deepEqual(form.prices.rows[0].sizes, [{ size: "12' 6\"", amount: "82.00" }, { size: "198", amount: "" }]);
-  assert.deepEqual(hidden(form), ["cutting", "least", "more prices"]);
+  assert.deepEqual(hidden(form), ["cutting", "more prices"]);
+  assert.equal(form.prices.rows[1].least, "95.00");
   assert.equal(form.prices.tax, "7");
   form.prices.tax = "7.5";
   form.prices.rows[0].sizes[1].amount = "104";
@@ -1920,32 +2033,112 @@ test("a column is told by the edge that it is square to, before one that is near
   assert.equal(toDocument(form).document.levels[0].obstructions[0].points.flat().every(Number.isFinite), true);
 });
 
-test("the other infill is compared with, after what the form does not show", () => {
+test("the other infill, another height and kit are compared with, after what the form does not show", () => {
   const form = example();
+  const kits = [{ id: "fascia", title: "Square post hung on the rim, picket or framed glass, inch" }];
+  const change = (name, value) => takeIn(form, name, value, { kits, reply: null });
   assert.equal("compare" in toDocument(form).document, false);
-  takeIn(form, "other", true, { kits: [], reply: null });
+  change("compared.infill", true);
   const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
   assert.deepEqual(toDocument(form).document.compare, [glass]);
-  assert.equal(toDocument(form).places["/compare/0"], "other");
-  takeIn(form, "infill", "glass", { kits: [], reply: null });
+  assert.equal(toDocument(form).places["/compare/0"], "compared.infill");
+  change("infill", "glass");
   const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
-  assert.deepEqual(toDocument(form).document.compare, [pickets]);
-  // Of an opened document: its own stay, and the form's is the last or none.
+  change("compared.height", "42");
+  change("compared.kit", "fascia");
+  const high = { label: "Guards 3' 6\" high", guard: { height: 42 }, edges: "all" };
+  const fascia = { label: "Square post hung on the rim", kit: "fascia" };
+  assert.deepEqual(toDocument(form).document.compare, [pickets, high, fascia]);
+  assert.equal(fieldOf(toDocument(form).places, "/compare/1/guard/height"), "compared.height");
+  switchUnit(form, "mm"); // 42 x 25.4 = 1066.8
+  assert.deepEqual(toDocument(form).document.compare[1],
+    { label: "Guards 1066.8 mm high", guard: { height: 1066.8 }, edges: "all" });
+  change("infill", "picket");
+  change("compared.infill", false);
+  change("compared.height", " ");
+  assert.deepEqual(toDocument(form).document.compare, [fascia]);
+  change("compared.kit", "");
+  assert.equal("compare" in toDocument(form).document, false);
+});
+
+test("what an opened document compares is the form's where the form could have asked for it", () => {
+  const glass = { label: "All in glass", guard: { infill: "glass" }, edges: "all" };
+  const pickets = { label: "All in pickets", guard: { infill: "picket" }, edges: "all" };
   const high = { label: "high", guard: { height: 42 } };
+  const own = { label: "Guards 3'6\" high", guard: { height: "3'6\"" }, edges: "all" };
+  const fascia = { label: "hung", kit: "fascia" };
   const opening = (compare) => fromDocument({ ...copy(EXAMPLE), compare });
-  const told = (compare, change = {}) => toDocument({ ...opening(compare), ...change }).document.compare;
-  assert.deepEqual(told([high, glass]), [high, glass]);
-  assert.deepEqual([opening([high, glass]).other, hidden(opening([high, glass])), hidden(opening([glass]))],
-    [true, ["compare"], []]);
-  assert.deepEqual(told([high, glass], { other: false }), [high]);
-  assert.deepEqual(told([glass], { other: false }), undefined);
-  assert.deepEqual(told([high], { other: true }), [high, glass]);
-  // What the deck has already is none of the form's, nor is one that is called otherwise.
-  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], []]) {
-    assert.deepEqual([opening(compare).other, told(compare)], [false, compare]);
+  const held = (compare) => {
+    const form = opening(compare);
+    const { infill, height, kit, called } = form.compared;
+    assert.deepEqual(toDocument(form).document.compare, compare);
+    return [infill, height, kit && called, hidden(form)];
+  };
+  assert.deepEqual(held([high, glass]), [true, "", "", ["compare"]]);
+  assert.deepEqual(held([glass]), [true, "", "", []]);
+  assert.deepEqual(held([high, glass, own, fascia]), [true, "3'6\"", "hung", ["compare"]]);
+  // What the deck has already is none of the form's, nor is one that is called otherwise or stands elsewhere.
+  for (const compare of [[pickets], [{ ...glass, label: "glass" }], [glass, high], [fascia, { ...fascia, edges: "all" }]]) {
+    assert.deepEqual(held(compare), [false, "", "", ["compare"]]);
   }
-  const none = { ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] };
-  assert.deepEqual(toDocument({ ...fromDocument(none), other: true }).document.compare, [glass]);
+  for (const odd of [[], [null], [7], [{ label: 1, kit: "x" }], [{ label: "x", kit: {} }], [{ guard: null }]]) held(odd);
+  const without = (form, change) => toDocument({ ...form, compared: { ...form.compared, ...change } }).document.compare;
+  assert.deepEqual(without(opening([high, glass]), { infill: false }), [high]);
+  assert.equal(without(opening([glass]), { infill: false }), undefined);
+  assert.deepEqual(without(opening([high]), { infill: true }), [high, glass]);
+  const none = fromDocument({ ...copy(EXAMPLE), guard: { infill: "mesh" }, compare: [glass] });
+  assert.deepEqual(without(none, { infill: true }), [glass]);
+});
+
+test("sticks are planned longer where that is ticked, and what else a document says of it stays", () => {
+  const effort = (said, thorough) => {
+    const form = fromDocument({ ...copy(EXAMPLE), ...(said === undefined ? {} : { plan_effort: said }) });
+    return toDocument(thorough === undefined ? form : { ...form, thorough }).document.plan_effort;
+  };
+  assert.deepEqual([effort(), effort(undefined, true), effort("thorough", false)], [undefined, "thorough", undefined]);
+  assert.deepEqual(["ordinary", "thorough", 5].map((said) => effort(said)), ["ordinary", "thorough", 5]);
+  assert.deepEqual(["ordinary", 5].map((said) => effort(said, true)), ["thorough", "thorough"]);
+});
+
+test("a least charge goes with a price by measure, and with no other", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  form.prices.currency = "USD";
+  listPrices(form, { parts: [{ role: "glass_panel", quantity: 4 }] }, []);
+  change("prices.rows.0.amount", "31.00");
+  change("prices.rows.0.least", " 95.00");
+  const told = () => toDocument(form).document.prices.parts.glass_panel;
+  assert.deepEqual(told(), { per_area: "31.00", least: "95.00" });
+  assert.equal(fieldOf(toDocument(form).places, "/prices/parts/glass_panel/least"), "prices.rows.0.least");
+  change("prices.rows.0.by", "each");
+  assert.deepEqual(told(), { each: "31.00" });
+  const opening = (price) => fromDocument({ ...copy(EXAMPLE), prices: { currency: "USD", parts: { gasket: price } } });
+  const kept = { per_length: "3.10", least: "20.00", waste: "0.1" };
+  assert.deepEqual(opening(kept).prices.rows[0].least, "20.00");
+  assert.deepEqual(hidden(opening(kept)), ["waste"]);
+  for (const price of [kept, { each: "1", least: "2" }, { per_length: "1", least: 2 }, { per_length: "1", least: "" }]) {
+    assert.deepEqual(toDocument(opening(price)).document.prices.parts.gasket, price);
+  }
+});
+
+test("a new edge has the pane that all edges have", () => {
+  const form = example();
+  const change = (name, value) => takeIn(form, name, value, { kits: [], reply: null });
+  const panes = () => form.levels[form.at].edges.map(({ glass }) => glass);
+  change("infill", "glass");
+  change("pane", "1");
+  change("way", "sides");
+  press(form, "insert-row", 1);
+  press(form, "add-row");
+  assert.deepEqual(panes(), ["1", "1", "1", "1", "1", "1"]);
+  change("infill", "picket"); // Which waits while there is no glass.
+  press(form, "add-level");
+  assert.deepEqual(panes(), ["1", "1", "1", "1"]);
+  change("infill", "glass");
+  change("edges.0.glass", "2"); // Nothing is common to all.
+  change("way", "sides");
+  press(form, "add-row");
+  assert.deepEqual(panes(), ["2", "1", "1", "1", ""]);
 });
 
 test("of other ways a sum stands beside the deck's own, with what is missing in it said", () => {

@@ -23,7 +23,7 @@ export const kitOf = (form, kits) => (form.kit === OWN ? form.kept.kit : kits.fi
 
 export const says = (edges, name) => edges.some((edge) => edge[name] !== "");
 
-const codeOf = (form, codes) =>
+export const codeOf = (form, codes) =>
   (form.code === OWN ? form.kept.code : codes.find(({ id }) => id === form.code));
 
 // Whether a case of one of the code's figures goes by that measure.

@@ -1,24 +1,26 @@
 // The buttons of the form: each changes what the form holds, and the focus goes to what is next.
 // Touches the form object that it is given, and nothing of the page.
 
+import { blankAmendment } from "./amendments.js";
 import { anyMeasured, listBays } from "./measures.js";
 import {
   WAYS, addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, insertRow, removeLevel, removeRow, shown,
 } from "./model.js";
 import { addSticks } from "./onhand.js";
+import { edgesAdded } from "./panes.js";
 import { listPrices, takePrices } from "./prices.js";
 
 // What each does, and the beginning of the names of the fields that are new by it.
 const DO = {
   "add-row": (form) => {
     const level = shown(form);
-    addRow(level);
+    edgesAdded(form, () => addRow(level));
     const { rows } = WAYS[level.way];
     return `${rows}.${level[rows].length - 1}.`;
   },
   "insert-row": (form, row) => {
     const level = shown(form);
-    insertRow(level, row);
+    edgesAdded(form, () => insertRow(level, row));
     return `${WAYS[level.way].rows}.${row + 1}.`;
   },
   "remove-row": (form, row) => removeRow(shown(form), row),
@@ -43,6 +45,13 @@ const DO = {
   "remove-column": (form, row) => {
     shown(form).columns.splice(row, 1);
   },
+  "add-amendment": (form) => {
+    form.amendments.push(blankAmendment());
+    return `amendments.${form.amendments.length - 1}.`;
+  },
+  "remove-amendment": (form, row) => {
+    form.amendments.splice(row, 1);
+  },
   "add-sticks": (form) => {
     addSticks(form);
     return `on_hand.${form.on_hand.length - 1}.`;
@@ -51,7 +60,7 @@ const DO = {
     form.on_hand.splice(row, 1);
   },
   "add-level": (form) => {
-    addLevel(form);
+    edgesAdded(form, () => addLevel(form));
     return "";
   },
   "remove-level": (form) => {
@@ -86,6 +95,7 @@ const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-ro
   "add-opening": "#openings .opening:last-of-type select", "remove-opening": "#add-opening",
   "add-no-post": "#no-posts .opening:last-of-type select", "remove-no-post": "#add-no-post",
   "add-column": "#columns .opening:last-of-type input", "remove-column": "#add-column",
+  "add-amendment": "#amendments .opening:last-of-type select", "remove-amendment": "#add-amendment",
   "add-sticks": "#on-hand .opening:last-of-type select", "remove-sticks": "#add-sticks",
   "add-level": "#measured input", "remove-level": "#measured input",
   "yard-prices": "[id='f.prices.currency']",
@@ -104,6 +114,7 @@ export function losing(form, what, row) {
     "remove-opening": () => `Opening ${level.openings[row].id} was taken out.`,
     "remove-no-post": () => `No-post place ${row + 1} was taken out.`,
     "remove-column": () => `Column ${row + 1} was taken out.`,
+    "remove-amendment": () => `Local change ${row + 1} was taken out.`,
     "remove-sticks": () => `Sticks ${row + 1} were taken out.`,
     "remove-level": () => `${level.id} was taken out.`,
   };

@@ -1,7 +1,9 @@
 // What the form holds by the names of its fields, and what a field that is changed brings along there.
 // Pure: changes the form that it is given and touches nothing else.
 
+import { chooseFigure } from "./amendments.js";
 import { kitOf } from "./asked.js";
+import { callKit } from "./comparing.js";
 import { sayEdge, shown, switchUnit, switchWay } from "./model.js";
 import { followDrop } from "./openings.js";
 import { changeWay, setPane } from "./panes.js";
@@ -32,12 +34,14 @@ const TAKE = {
 const BESIDE = [
   [/^drop$|\.to_level$/, (form) => followDrop(form)],
   [/^openings\.(\d+)\.flight\.rise$/, (form, row) => { shown(form).openings[row].flight.follows = false; }],
+  [/^compared\.kit$/, (form, _, { kits }) => callKit(form, kits)],
+  [/^amendments\.(\d+)\.figure$/, (form, row, { figures }) => chooseFigure(form.amendments[row], figures)],
   [/^edges\.(\d+)\.condition$/, (form, row) => sayEdge(shown(form), row)],
   [/^prices\.currency$/, (form, _, { kits, reply }) => reply && listPrices(form, reply, kits)],
   [/^prices\.rows\.(\d+)\.by$/, (form, row, { kits }) => fillSizes(form.prices.rows[row], kitOf(form, kits))],
 ];
 
-// known: {kits, reply}, those that are loaded and the last answer, null where there is none.
+// known: {kits, figures, reply}, those that are loaded and the last answer, null where there is none.
 export function takeIn(form, name, value, known) {
   const take = TAKE[name] ?? ((all, text) => write(all, name, text));
   take(form, value);

@@ -1,32 +1,70 @@
-// The same deck all in the other infill, to be compared with: as the form asks for it, and among what the
-// document compares (contract, section 3). Pure: touches nothing but its arguments.
+// The same deck another way, to be compared with: all in the other infill, at another height, of another kit. As the
+// form asks for it, and among what the document compares (contract, section 3). Pure: changes the form that it is
+// given and touches nothing else.
+
+import { onTape, readLength } from "./lengths.js";
+import { typed } from "./pen.js";
 
 const OTHER = { picket: "glass", glass: "picket" };
 const LABELS = { glass: "All in glass", picket: "All in pickets" };
+const LONGEST = 40; // Letters that a label may have.
 
-// What the form offers, by its infill; null of an infill that has no other, and beside what an opened document
-// compares and is no list.
-export function otherInfill({ infill, kept }) {
-  const { compare: compared = [] } = kept.document;
-  return Array.isArray(compared) ? OTHER[infill] ?? null : null;
+// called: the label of the other kit.
+export const blankCompared = () => ({ infill: false, height: "", kit: "", called: "" });
+
+// Beside what an opened document compares and is no list nothing can be put.
+export const mayCompare = ({ kept: { document: { compare: all = [] } } }) => Array.isArray(all);
+
+// What the form offers, by its infill; null of an infill that has no other.
+export const otherInfill = (form) => (mayCompare(form) ? OTHER[form.infill] ?? null : null);
+
+// Of a title what comes before its first comma.
+export function callKit({ compared }, kits) {
+  const { title = compared.kit } = kits.find(({ id }) => id === compared.kit) ?? {};
+  compared.called = title.split(",")[0].slice(0, LONGEST);
 }
 
-const variant = (infill) => ({ label: LABELS[infill], guard: { infill }, edges: "all" });
+const ofInfill = (infill) => ({ label: LABELS[infill], guard: { infill }, edges: "all" });
+const ofHeight = (height, unit) => ({ label: `Guards ${heightWords(height, unit)} high`.slice(0, LONGEST),
+  guard: { height: readLength(height, unit) }, edges: "all" });
+const ofKit = (kit, label) => ({ label, kit });
+
+const heightWords = (height, unit) =>
+  (typeof readLength(height, unit) === "number" && unit === "mm" ? `${height.trim()} mm` : onTape(height.trim(), unit));
 
 // After what the form does not show.
 export function compare(form, pen, document) {
+  if (!mayCompare(form)) return;
+  const { infill, height, kit, called } = form.compared;
   const other = otherInfill(form);
-  if (!form.other || !other) return;
+  const own = [infill && other && ["infill", ofInfill(other)], height.trim() && ["height", ofHeight(height, form.unit)],
+    kit && ["kit", ofKit(kit, called)]].filter(Boolean);
+  if (!own.length) return;
   const kept = document.compare ?? [];
-  document.compare = [...kept, variant(other)];
-  pen.place(`/compare/${kept.length}`, "other");
-  pen.place("/compare", "other");
+  document.compare = [...kept, ...own.map(([, variant]) => variant)];
+  own.forEach(([name], i) => pen.place(`/compare/${kept.length + i}`, `compared.${name}`));
+  pen.place("/compare", `compared.${own[0][0]}`);
 }
 
-// {other, kept}: whether the last of what is compared is the form's own, and what else there is.
-export function takeCompared(compared, infill) {
-  const own = OTHER[infill] && JSON.stringify(variant(OTHER[infill]));
-  if (!Array.isArray(compared) || !own || JSON.stringify(compared.at(-1)) !== own) return { other: false, kept: compared };
-  const kept = compared.slice(0, -1);
-  return { other: true, kept: kept.length ? kept : undefined };
+// {compared, kept}: the form's own, the last of what is compared, and what else there is.
+export function takeCompared(all, infill, unit) {
+  const compared = blankCompared();
+  if (!Array.isArray(all)) return { compared, kept: all };
+  const kept = [...all];
+  const isLast = (variant) => JSON.stringify(kept.at(-1)) === JSON.stringify(variant);
+  const { kit, label } = kept.at(-1) ?? {};
+  if (typeof kit === "string" && typeof label === "string" && isLast(ofKit(kit, label))) {
+    Object.assign(compared, { kit, called: label });
+    kept.pop();
+  }
+  const height = typed((kept.at(-1) ?? {}).guard?.height);
+  if (height && isLast(ofHeight(height, unit))) {
+    compared.height = height;
+    kept.pop();
+  }
+  if (OTHER[infill] && isLast(ofInfill(OTHER[infill]))) {
+    compared.infill = true;
+    kept.pop();
+  }
+  return { compared, kept: all.length && !kept.length ? undefined : kept };
 }

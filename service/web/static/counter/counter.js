@@ -10,8 +10,9 @@ import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
-  drawChoices, drawForm, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn,
+  drawChoices, drawForm, drawLocal, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn, showLocal,
 } from "./form.js";
+import { figuresOf } from "./figures.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
 import { madeWords, withChange } from "./made.js";
@@ -37,8 +38,9 @@ const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
+// figures: the published vocabulary of a code's, null until it is wanted. coverage: of the last answer.
 // prices, former: those that a fresh page begins with, and those of the deck before this one.
-const loaded = { kits: [], codes: [], prices: null, former: null };
+const loaded = { kits: [], codes: [], figures: null, coverage: [], prices: null, former: null };
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
@@ -126,6 +128,8 @@ function showAnswer(deck, { text, told: reply }, places) {
   showClosing(closingSide(shown(form), reply));
   followBays(reply);
   followParts(reply);
+  loaded.coverage = reply.coverage;
+  showLocal(form, loaded);
   part("deck-line").textContent = deckLine(deck, reply);
   part("answer").hidden = false;
   give(deck, text);
@@ -178,8 +182,22 @@ async function loadChoices() {
     const [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
     Object.assign(loaded, { kits, codes });
     drawChoices(form, loaded);
+    drawLocal(form, loaded);
   } catch {
     // The lists stay as they are; the layout's own request says that nothing answers.
+  }
+}
+
+// The words, kinds and units of a code's figures, when their list is first opened: few decks want them.
+async function loadFigures() {
+  if (loaded.figures || !part("local").open) return;
+  try {
+    const reply = await ask("v1/schemas/deck.json");
+    if (!reply.ok) return;
+    loaded.figures = figuresOf(await reply.json());
+    drawLocal(form, loaded);
+  } catch {
+    // They keep their names; it is tried again as the list is opened.
   }
 }
 
@@ -187,7 +205,7 @@ function changed({ target }) {
   const name = target.dataset.field;
   if (!name) return;
   const value = target.type === "checkbox" ? target.checked : target.value;
-  takeIn(form, name, value, { kits: loaded.kits, reply: told });
+  takeIn(form, name, value, { ...loaded, reply: told });
   if (name === "at") begin(""); // None of the fields of another level was left yet.
   if (redraws(name)) redraw();
   else showBeside(form, name, loaded);
@@ -253,7 +271,7 @@ function leadTo(event) {
 function meant({ target }) {
   const { field, meant: text } = target.dataset;
   if (!field) return;
-  takeIn(form, field, text, { kits: loaded.kits, reply: told });
+  takeIn(form, field, text, { ...loaded, reply: told });
   redraw();
   part(`f.${field}`)?.focus();
 }
@@ -263,8 +281,10 @@ function wire() {
   for (const id of ["doubts", "faults-meant"]) part(id).addEventListener("click", meant);
   part("faults-list").addEventListener("click", leadTo);
   part("deck").addEventListener("input", changed);
+  part("stock").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);
+  part("local").addEventListener("toggle", loadFigures);
   offerMarks(part("deck"));
   hearPointers();
   part("deck").addEventListener("focusout", ({ target }) =>

@@ -34,6 +34,8 @@ export function stock(reply, name) {
   ], rows);
 }
 
+export const isBest = ({ stock_plan: plans = [] }) => plans.every(({ optimal }) => optimal);
+
 export function blocking({ blocking: rows }) {
   return table("Blocking between joists", [
     ["Length", (row) => row.length_text, number],

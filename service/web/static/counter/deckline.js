@@ -6,11 +6,13 @@ import { count } from "./words.js";
 
 // Of a deck document and its answer: its title if any, size, guard height, drop, other levels.
 export function deckLine(deck, { bays }) {
-  const { title, unit, levels: [level, ...more], site_measures: measured } = deck;
+  const { title, unit, amendments = {}, levels: [level, ...more], site_measures: measured } = deck;
+  const amended = Object.keys(amendments).length;
   return [
     title,
     size(level.outline, unit),
     guards(deck, bays),
+    amended && count(amended, "local change"),
     level.drop === undefined ? "no drop given" : `drop ${said(level.drop, unit)}`,
     more.length ? `and ${count(more.length, "more level")}` : "",
     measured ? `${count(measured.length, "bay")} as measured` : "",
@@ -19,8 +21,9 @@ export function deckLine(deck, { bays }) {
 
 // The height that was asked for, else what the code or the kit has come to; all of them where edges
 // have their own.
-function guards({ unit, code, guard: { height } }, bays) {
-  const own = height === undefined ? `by the ${code === undefined ? "kit" : "code"}` : "";
+function guards({ unit, code, amendments = {}, guard: { height } }, bays) {
+  const from = amendments.guard_height === undefined ? "code" : "local authority";
+  const own = height === undefined ? `by the ${code === undefined ? "kit" : from}` : "";
   const come = [...new Set(bays.filter(({ flight }) => !flight).map((bay) => bay.height_text))];
   if (come.length > 1) return `guards ${come.slice(0, -1).join(", ")} and ${come.at(-1)} high`;
   if (!come.length && own) return `guard height ${own}`;

@@ -1,6 +1,7 @@
 // The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
 // nothing but its arguments.
 
+import { amendments, takeAmendments } from "./amendments.js";
 import { columns, takeColumns } from "./columns.js";
 import { compare, takeCompared } from "./comparing.js";
 import { signedLength } from "./coordinates.js";
@@ -31,11 +32,12 @@ export function toDocument(form) {
   pen.put(document, "code", "", form.code === OWN ? form.kept.code : form.code || undefined, "code");
   pen.text(document, "occupancy", "", form.occupancy, "occupancy");
   pen.number(document, "occupants", "", form.occupants, "occupants");
-  if (form.advise) document.advise = true;
-  else if (form.kept.opened.advise !== true) pen.put(document, "advise", "", form.kept.opened.advise, "advise");
+  pen.tick(document, "advise", "", form.advise, true, "advise");
+  pen.tick(document, "plan_effort", "", form.thorough, "thorough", "thorough");
   document.guard = pen.begin({ rest: form.kept.guard, opened: form.kept.opened.guard });
   pen.text(document.guard, "infill", "/guard", form.infill, "infill");
   pen.length(document.guard, "height", "/guard", form.height, "height");
+  amendments(form, pen, document);
   document.levels = form.levels.map((level, i) => {
     pen.elsewhere = level === shown(form) ? null : level.id;
     return writeLevel(level, pen, `/levels/${i}`);
@@ -101,25 +103,27 @@ export function freshForm(start) {
 // The form that shows a deck document. Throws an Error that says why where none can.
 export function fromDocument(document) {
   check(document);
-  const { unit, precision, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, prices: priced,
-    site_measures: measured, stock_on_hand: sticks, ...rest } = document;
+  const { unit, precision, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, plan_effort: effort, prices: priced,
+    amendments: amended, site_measures: measured, stock_on_hand: sticks, ...rest } = document;
   if (priced !== undefined && !isObject(priced)) rest.prices = priced;
+  if (amended !== undefined && !isObject(amended)) rest.amendments = amended;
   const { infill, height, ...restOfGuard } = guard;
-  const { other, kept: compared } = takeCompared(rest.compare, infill);
-  if (compared === undefined) delete rest.compare;
-  else rest.compare = compared;
+  const { compared, kept: compare } = takeCompared(rest.compare, infill, unit);
+  if (compare === undefined) delete rest.compare;
+  else rest.compare = compare;
   const form = {
     unit, precision: typed(precision), title: typed(title), kit: isObject(kit) ? OWN : typed(kit),
     code: isObject(code) ? OWN : typed(code), occupancy: typed(occupancy),
     occupants: typed(occupants), infill: typed(infill) || "picket",
-    height: typed(height), other, advise: advise === true, at: 0, measures: [], on_hand: [],
+    height: typed(height), compared, advise: advise === true, thorough: effort === "thorough", at: 0, amendments: [], measures: [], on_hand: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
     prices: isObject(priced) ? takePrices(priced) : blankPrices(),
-    kept: { document: rest, guard: restOfGuard, stairs: [], measures: [], on_hand: [],
-      opened: { precision, title, occupancy, occupants, advise, guard } },
+    kept: { document: rest, guard: restOfGuard, amendments: {}, stairs: [], measures: [], on_hand: [],
+      opened: { precision, title, occupancy, occupants, advise, plan_effort: effort, guard } },
   };
   if (isObject(kit)) form.kept.kit = kit;
   if (isObject(code)) form.kept.code = code;
+  takeAmendments(form, amended);
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
   takeMeasures(form, measured);
   takeOnHand(form, sticks);

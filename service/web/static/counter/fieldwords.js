@@ -14,8 +14,8 @@ const OF = {
 };
 // What an opened document has and no field shows.
 const KEPT = {
-  precision: "the smallest mark", amendments: "the local authority's figures (amendments)",
-  site: "the site", compare: "other ways to compare", plan_effort: "how well sticks are planned (plan_effort)",
+  precision: "the smallest mark", amendments: "the local authority's figures", "more amendments": "more of the local authority's figures",
+  site: "the site", compare: "other ways to compare",
   least: "least charges", waste: "waste", cutting: "fees for cutting", discounts: "discounts",
   "more edges": "more edges", "more no_post": "more no-post places", "more obstructions": "more columns",
   "more stairs": "more flights", "more stock_on_hand": "more sticks on hand",

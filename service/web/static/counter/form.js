@@ -1,9 +1,11 @@
 // The form's inputs: drawn from what the form holds, and read back into it as they are changed.
 // Touches the form's own part of the page and the form object that it is given.
 
+import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
+import { fillKinds } from "./amendments.js";
 import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
 import { read } from "./changes.js";
-import { otherInfill } from "./comparing.js";
+import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
 import { el, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
@@ -35,12 +37,15 @@ const BESIDE = [
   [/^prices\.(currency|rows\.\d+\.by)$/, drawPriceRows],
   [/^(prices\.|precision$)/, drawKept],
   [/^measures\./, showDrawn],
+  [/^(code|amendments\.\d+\.figure)$/, drawLocal],
+  [/^amendments\.\d+\.value$/, drawKept],
+  [/^kit$/, drawKits],
   [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/, drawAsked],
 ];
 
 export const redraws = (name) => ALL.test(name);
 
-// What goes by a field that was changed. loaded: {kits, codes, prices}.
+// What goes by a field that was changed. loaded: {kits, codes, figures, coverage, prices}.
 export function showBeside(form, name, loaded) {
   for (const [by, show] of BESIDE) if (by.test(name)) show(form, loaded);
 }
@@ -58,12 +63,13 @@ export function drawForm(form, loaded) {
   part("framing").replaceChildren(...drawFraming(shown(form)));
   part("on-hand").replaceChildren(...drawOnHand(form));
   drawMeasures(form);
-  drawKept(form);
+  drawLocal(form, loaded);
   drawPriceRows(form, loaded);
   drawChoices(form, loaded);
   part("f.precision").replaceChildren(...marks(form.unit, form.precision).map(([value, words]) =>
     el("option", { value }, words)));
   fillFields(part("deck"), form);
+  fillFields(part("stock"), form);
   if (focused) part(focused)?.focus();
 }
 
@@ -96,11 +102,16 @@ function fillFields(holder, form) {
 // The kits, those of the tape's own unit first, and codes that are loaded, by title. An id that is not among
 // them stays to be seen.
 export function drawChoices(form, { kits, codes }) {
+  drawKits(form, { kits });
+  choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
+  drawAsked(form, { kits, codes });
+}
+
+function drawKits(form, { kits }) {
   const words = (kit) => `${kit.title} (${kit.unit})`;
   const sorted = [...kits].sort((a, b) => (b.unit === form.unit) - (a.unit === form.unit));
   choose("kit", sorted, words, form.kit, form.kept.kit);
-  choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
-  drawAsked(form, { kits, codes });
+  drawCompared(form, sorted, words);
 }
 
 // What is asked only where the code or the kit goes by it.
@@ -151,8 +162,15 @@ function drawInfills(form, kit) {
   const lacks = (infill) => Boolean(kit?.max_centres) && !(infill in kit.max_centres);
   for (const infill of ["picket", "glass"]) part(`f.infill.${infill}`).disabled = lacks(infill);
   const other = otherInfill(form);
-  part("compare").hidden = !form.other && (!other || lacks(other));
+  part("compare").hidden = !form.compared.infill && (!other || lacks(other));
   part("compare-words").textContent = `Compare with all in ${other === "picket" ? "pickets" : other}`;
+}
+
+// What else the deck can be compared with: kits that it is not of.
+function drawCompared(form, kits, words) {
+  part("compare-more").hidden = !mayCompare(form);
+  choose("compared.kit", kits.filter(({ id }) => id !== form.kit), words, form.compared.kit, null, [["", "No other"]]);
+  if (form.compared.height.trim() || form.compared.kit) part("compare-more").open = true;
 }
 
 // Which level the form shows, where there is more than one.
@@ -210,6 +228,26 @@ export function showClosing(side) {
   if (!input) return;
   input.placeholder = side.text;
   input.setAttribute("data-worked-out", "");
+}
+
+// The local authority's figures, in the words of the vocabulary once that is loaded. A deck without a code has none
+// to change.
+export function drawLocal(form, loaded) {
+  fillKinds(form, loaded.figures);
+  const some = form.amendments.length > 0;
+  part("local").hidden = !some && form.code === "";
+  if (some) part("local").open = true;
+  keepFocus(() => {
+    part("amendments").replaceChildren(...drawAmendments(form, loaded));
+    fillFields(part("amendments"), form);
+  });
+  showLocal(form, loaded);
+  drawKept(form);
+}
+
+// What is said beside each of them.
+export function showLocal(form, loaded) {
+  form.amendments.forEach((_, i) => say(part(toldId(i)), toldOf(form, i, loaded)));
 }
 
 // Where the focus was in a row that is drawn anew, it is again.

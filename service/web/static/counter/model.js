@@ -2,6 +2,7 @@
 // document has beyond them (`kept`, and `rest` of each object). Pure: changes the form, or the level
 // of it, that it is given and touches nothing else.
 
+import { bindUnit } from "./amendments.js";
 import { goesByUnit } from "./bound.js";
 import { rectangleCorners } from "./coordinates.js";
 import { blankFraming, changeFraming } from "./framing.js";
@@ -133,7 +134,9 @@ export function switchUnit(form, unit) {
     for (const name of names) holder[name] = convert(holder[name], unit);
   };
   change(form, "height");
+  change(form.compared, "height");
   form.levels.forEach((level) => changeLevel(level, change));
+  form.amendments.filter(({ kind }) => kind === "length").forEach((row) => change(row, "value"));
   form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
   form.on_hand.forEach((row) => change(row, "length"));
   form.unit = unit;
@@ -207,11 +210,11 @@ export const hidden = (form) => [...new Set(kept(form).map(([name]) => name))];
 // What of it keeps the tape's unit, by name: the form cannot convert what it does not show, nor a tape's marks.
 export const bound = (form) =>
   [...new Set([...kept(form).filter(([, value, key]) => goesByUnit(key, value)).map(([name]) => name),
-    ...(form.precision ? ["precision"] : [])])];
+    ...(bindUnit(form) ? ["amendments"] : []), ...(form.precision ? ["precision"] : [])])];
 
 // [name as it is told, value, own name] of each.
 function kept(form) {
-  const { kept: { document, guard, stairs, measures, on_hand: sticks }, prices } = form;
+  const { kept: { document, guard, amendments, stairs, measures, on_hand: sticks }, prices } = form;
   const openings = form.levels.flatMap((level) => level.openings);
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
@@ -225,6 +228,7 @@ function kept(form) {
   const ofPrices = prices.rows.flatMap(({ rest }) => Object.entries(rest));
   return [...own.map(([name, value]) => [name, value, name]),
     ...ofPrices.map(([name, value]) => [name, value, "prices"]),
+    ...(Object.keys(amendments).length ? [["more amendments", amendments, "amendments"]] : []),
     ...(Object.keys(prices.more).length ? [["more prices", prices.more, "prices"]] : []),
     ...Object.entries(lists).filter(([, list]) => list.length)
       .map(([name, list]) => [`more ${name}`, list, name])];

@@ -18,10 +18,10 @@ export function asksPanes(form, kits) {
 export const isGlass = (form, { condition, infill }) =>
   condition === "guard" && (infill || form.infill) === "glass";
 
-// As a field holds it, where all glass along edges has the same; else null.
+// As a field holds it, where all glass along edges has the same, or all edges have while there is none; else null.
 export function paneOfAll(form) {
   const glazed = edgesOf(form).filter((edge) => isGlass(form, edge));
-  const panes = new Set(glazed.map(({ glass }) => (glass === "0" ? "" : glass)));
+  const panes = new Set((glazed.length ? glazed : edgesOf(form)).map(({ glass }) => (glass === "0" ? "" : glass)));
   return panes.size === 1 ? [...panes][0] : null;
 }
 
@@ -32,6 +32,14 @@ export const hasOwnPane = (form) => paneOfAll(form) === null && says(edgesOf(for
 export function setPane(form, pane) {
   const putBy = form.levels.flatMap((level) => Object.values(level.putBy ?? {})).flatMap(({ edges }) => edges);
   for (const edge of [...edgesOf(form), ...putBy]) edge.glass = pane;
+}
+
+// The edges that are new by a change get what all edges had.
+export function edgesAdded(form, change) {
+  const pane = paneOfAll(form);
+  const before = new Set(edgesOf(form));
+  change();
+  if (pane) for (const edge of edgesOf(form)) if (!before.has(edge)) edge.glass = pane;
 }
 
 // The edges of another way that say none get what all edges had.

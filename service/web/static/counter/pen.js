@@ -42,6 +42,12 @@ export class Pen {
     this.read(holder, name, pointer, said, field, readNumber);
   }
 
+  // A box: what it says where it is ticked. What a document says otherwise goes out again.
+  tick(holder, name, pointer, on, ticked, field) {
+    const otherwise = this.opened[name] === ticked ? undefined : this.opened[name];
+    this.put(holder, name, pointer, on ? ticked : otherwise, field);
+  }
+
   read(holder, name, pointer, said, field, reader) {
     this.put(holder, name, pointer, this.asOpened(name, said) ? this.opened[name] : reader(said), field);
   }

@@ -1,9 +1,10 @@
 // From the place of a fault in the document to the field it was typed in, and its words.
 // Pure: touches nothing but its arguments.
 
-import { ofAmendment, ofWhole } from "./amended.js";
+import { ofAmendment } from "./amendments.js";
 import { fieldWords } from "./fieldwords.js";
 import { taped } from "./plainly.js";
+import { ofWhole } from "./whole.js";
 
 const COORDINATE = /^(rectangle|points)\./; // A number in the document, and typed as a length.
 const OUTLINE = /^(\/levels\/\d+)(\/outline(\/(sides|points|ties(\/corners)?))?)?$/;
@@ -58,7 +59,7 @@ export function placeErrors(places, problem, unit, fresh = () => false) {
     const open = field !== null && fresh(field);
     const pointer = unseen(places, error.pointer ?? "");
     const said = open ? "Still to type." 
-      : ofColumn(error, unit, own ?? field) ?? ofAmendment(error, unit) ?? ofWhole(error) ?? words(error, unit, own ?? field);
+      : ofColumn(error, unit, own ?? field) ?? ofAmendment(error, unit, field) ?? ofWhole(error) ?? words(error, unit, own ?? field);
     if (!level) return { field, pointer, words: said, open };
     return { field, pointer, words: `On ${level}, ${fieldWords(own)}: ${said}`, open, level, own };
   }));

@@ -4,7 +4,7 @@
 import { kitOf } from "./asked.js";
 import { el } from "./dom.js";
 import { figure, hint, idOf, select, typing } from "./inputs.js";
-import { areBlank, arePriced, isFor } from "./prices.js";
+import { areBlank, arePriced, hasLeast, isFor } from "./prices.js";
 import { SIZED, basesOf, basisWords, sizeWords } from "./pricing.js";
 
 // prices, former: those that the page begins with and those of the deck before, where there are such.
@@ -37,12 +37,16 @@ function drawRow(row, i, unit, kit) {
   const sized = SIZED.includes(row.by);
   return [
     line(row.words, sized ? null : money(`${at}.amount`, row.words), select(`${at}.by`, `${row.words}, priced`, by)),
+    hasLeast(row) && line(leastWords(row), money(`${at}.least`, `${row.words}, ${leastWords(row)}`), null, "size"),
     ...(sized ? row.sizes.map(({ size }, k) => {
       const words = sizeWords(size, kit?.unit);
       return line(words, money(`${at}.sizes.${k}.amount`, `${row.words}, ${words}`), null, "size");
     }) : []),
-  ];
+  ].filter(Boolean);
 }
+
+// Of each panel, or of all of a part that goes by length (contract, section 3).
+const leastWords = ({ by }) => (by === "per_area" ? "at least, each" : "at least, in all");
 
 const line = (words, amount, by, kind = null) =>
   el("div", { class: "row measure price" }, el("p", { class: kind }, words), amount ?? el("span", {}), by ?? el("span", {}));

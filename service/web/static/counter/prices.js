@@ -55,7 +55,7 @@ export function listPrices(form, reply, kits) {
   return shape(before) !== shape(form.prices.rows);
 }
 
-const blankRow = (role, by) => ({ role, words: "", by, amount: "", sizes: [], rest: {} });
+const blankRow = (role, by) => ({ role, words: "", by, amount: "", least: "", sizes: [], rest: {} });
 
 const shape = (rows) => rows.map(({ role, words, sizes }) => [role, words, sizes.map(({ size }) => size)].join()).join(";");
 
@@ -89,6 +89,7 @@ function price(row, pen, at, field) {
   pen.place(at, `${field}.by`);
   if (!isSized(row)) {
     pen.read(written, row.by, at, row.amount, `${field}.amount`, (text) => text.trim());
+    if (hasLeast(row)) pen.read(written, "least", at, row.least, `${field}.least`, (text) => text.trim() || undefined);
     return written;
   }
   written[row.by] = {};
@@ -114,6 +115,9 @@ export function takePrices(entry) {
   return held;
 }
 
+// Only what goes by a measure has a least charge.
+export const hasLeast = ({ by }) => BY_MEASURE.includes(by);
+
 // A size is its own name in the document: 12' 6 1/2\" has a mark of its own in a pointer (RFC 6901).
 const escaped = (size) => size.replaceAll("~", "~0").replaceAll("/", "~1");
 
@@ -124,7 +128,9 @@ function rowOf(role, entry) {
   const [by, ...others] = BASES.filter((each) => isObject(entry) && entry[each] !== undefined);
   if (!by || others.length || SIZED.includes(by) !== isObject(entry[by])) return null;
   const { [by]: amount, ...rest } = entry;
+  const least = hasLeast({ by }) && typeof rest.least === "string" ? rest.least : "";
+  if (least) delete rest.least;
   const sizes = Object.entries(isObject(amount) ? amount : {}).map(([size, each]) => ({ size, amount: typed(each) }));
-  const row = { ...blankRow(role, by), amount: isObject(amount) ? "" : typed(amount), sizes, rest, opened: entry };
+  const row = { ...blankRow(role, by), amount: isObject(amount) ? "" : typed(amount), least, sizes, rest, opened: entry };
   return isTyped(row) && sizes.every((each) => each.amount.trim()) ? row : null;
 }

@@ -1,7 +1,7 @@
 // A reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
 import { compared, otherWays } from "./compared.js";
-import { blocking, cutList, stock } from "./cuts.js";
+import { blocking, cutList, isBest, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
@@ -27,6 +27,7 @@ export function showReply(deck, reply, doubts = []) {
   const name = partWords(reply);
   put("cuts", reply.cut_list.length && cutList(reply, name));
   put("stock", reply.stock_plan?.length && stock(reply, name));
+  showEffort(reply);
   put("glass", reply.glass_order?.length && glass(reply));
   put("parts", reply.parts?.length && parts(reply));
   put("quote", reply.quote && quote(reply, name));
@@ -47,6 +48,14 @@ function put(id, made) {
   const section = part(id);
   section.hidden = !made;
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
+}
+
+// Longer is searched only where something may be had by it.
+function showEffort(reply) {
+  const best = isBest(reply);
+  part("stock-told").textContent = best ? "No plan comes out of less to buy."
+    : "Whether another plan comes out of less to buy is not known.";
+  part("longer").hidden = best && !part("f.thorough").checked;
 }
 
 // With a button for each that has a field, which types it as it was meant.
@@ -104,7 +113,7 @@ function showFindings(reply, where) {
 function finding(each, reply, { say, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cite = goesBy(each, reply.kit);
-  const by = cite && `By ${cite}${each.amended ? ", amended" : ""}. `;
+  const by = cite && `By ${cite}${each.amended ? ", as the local authority has it" : ""}. `;
   return el("li", { class: kind.replace(" ", "-") },
     el("p", {}, el("strong", {}, `${kind[0].toUpperCase()}${kind.slice(1)}.`), ` ${say.finding(each.message)}`),
     el("p", { class: "place" }, `${by}At ${say.places(each.where)}.`,

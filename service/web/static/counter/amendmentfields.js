@@ -1,0 +1,58 @@
+// The inputs of the local authority's figures: which of the code's, and what it is here. Touches nothing but what
+// it makes.
+
+import { codeOf } from "./asked.js";
+import { isWorded } from "./amendments.js";
+import { describe } from "./described.js";
+import { el } from "./dom.js";
+import { figureWords, grouped, ownWords } from "./figures.js";
+import { button, field, figure, hint, idOf, length, select, words } from "./inputs.js";
+
+// loaded: {codes, figures}.
+export function drawAmendments(form, { codes, figures }) {
+  const code = codeOf(form, codes);
+  return form.amendments.map((row, i) => {
+    const told = hint("", toldId(i));
+    const value = row.figure && valueField(row, i, figures?.[row.figure], form.unit);
+    if (value) describe(value.querySelector("input, select"), told.id);
+    return el("fieldset", { class: "opening" }, el("legend", {}, `Local change ${i + 1}`),
+      chooser(form, i, grouped(code, figures), figures), told,
+      el("div", { class: "row" }, value, button("remove-amendment", i, `Remove local change ${i + 1}`, "×")));
+  });
+}
+
+export const toldId = (i) => `amendments.${i}.told`;
+
+// What the code has, and where the last answer has not gone by it, why. coverage: of that answer.
+export function toldOf(form, i, { codes, figures, coverage = [] }) {
+  const { figure: name, value } = form.amendments[i];
+  if (!name) return "";
+  const idle = value.trim() && coverage.find((one) => one.figure === name && !one.judged);
+  return [ownWords(name, codeOf(form, codes), figures, form.unit),
+    idle && `The last answer does not go by it${idle.why ? `: ${idle.why}` : ""}.`].filter(Boolean).join(" ");
+}
+
+// Each figure once: those of other rows are not offered again.
+function chooser(form, i, groups, figures) {
+  const { figure: chosen } = form.amendments[i];
+  const taken = form.amendments.filter((_, k) => k !== i).map((row) => row.figure);
+  const option = (name) => el("option", { value: name }, figureWords(name, figures));
+  const free = groups.map(([group, names]) => [group, names.filter((name) => !taken.includes(name))]);
+  const known = free.some(([, names]) => names.includes(chosen));
+  const name = `amendments.${i}.figure`;
+  return field(name, "Figure of the code", el("select", { id: idOf(name), "data-field": name },
+    el("option", { value: "" }, "Choose one"),
+    chosen && !known && option(chosen),
+    free.filter(([, names]) => names.length).map(([group, names]) => el("optgroup", { label: group }, names.map(option)))));
+}
+
+function valueField(row, i, about, unit) {
+  const name = `amendments.${i}.value`;
+  if (isWorded(row) && about?.choices.length) {
+    const choices = [["", "As the code"], ...about.choices.map((each) => [each, each])];
+    return select(name, "Here", choices.some(([value]) => value === row.value) ? choices : [...choices, [row.value, row.value]]);
+  }
+  if (isWorded(row)) return words(name, "Here");
+  if (["length", ""].includes(row.kind)) return length(name, "Here", "as the code");
+  return figure(name, about.units ? `Here, ${about.units[unit]}` : "Here");
+}

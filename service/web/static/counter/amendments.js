@@ -1,0 +1,69 @@
+// The local authority's figures, in place of the code's: as the form lists them, as the document has them
+// (contract, section 3), and what refusals of them say. Pure: changes the form that it is given and touches
+// nothing else.
+
+import { isObject, typed } from "./pen.js";
+import { spaced, taped } from "./plainly.js";
+
+const WORDED = ["words", "text"];
+const UNITED = ["load", ""]; // Kinds that hold the tape's unit: a force is not converted, nor what is not known.
+
+// kind: what the published vocabulary says of it, "" until that is known.
+export const blankAmendment = () => ({ figure: "", value: "", kind: "" });
+
+// figures: of figures.js, null until they are loaded.
+export function fillKinds(form, figures) {
+  for (const row of form.amendments) row.kind = figures?.[row.figure]?.kind ?? row.kind;
+}
+
+// Another figure has a value of its own.
+export function chooseFigure(row, figures) {
+  Object.assign(row, { value: "", kind: figures?.[row.figure]?.kind ?? "" });
+}
+
+// What is not typed is the code's. Of one in whose place nothing can be read the service says what is wrong.
+export function amendments(form, pen, document) {
+  const written = pen.begin({ rest: form.kept.amendments, opened: form.kept.opened.amendments });
+  form.amendments.forEach(({ figure, value, kind }, i) => {
+    if (!figure) return;
+    const write = { words: "text", text: "text", length: "length", "": "length" }[kind] ?? "number";
+    pen[write](written, figure, "/amendments", value, `amendments.${i}.value`);
+  });
+  pen.place("/amendments", "amendments.0.figure");
+  if (Object.keys(written).length || isObject(form.kept.opened.amendments)) document.amendments = written;
+}
+
+// Each as a row; what a row could not hold as it is goes along unseen, and what is no object is left to the document.
+export function takeAmendments(form, entry) {
+  if (!isObject(entry)) return;
+  form.kept.opened.amendments = entry;
+  for (const [figure, value] of Object.entries(entry)) {
+    if (["number", "string"].includes(typeof value)) form.amendments.push({ ...blankAmendment(), figure, value: typed(value) });
+    else form.kept.amendments[figure] = value;
+  }
+}
+
+// Whether some go by the document's unit and cannot be converted.
+export const bindUnit = ({ amendments: rows }) =>
+  rows.some(({ value, kind }) => UNITED.includes(kind) && value.trim() !== "" && !Number.isNaN(Number(value)));
+
+export const isWorded = ({ kind }) => WORDED.includes(kind);
+
+const OPEN_AGAIN = " Mend it in the document, and open that again.";
+
+// null of what is no amendment, and of a value that can be none of its kind. What the code has besides is no help
+// here. field: the one it was typed in, if any.
+export function ofAmendment({ pointer = "", code, message }, unit, field) {
+  if (pointer === "/amendments" && code === "amendments_without_code") {
+    return "No building code is chosen that this would change: choose one, or take the local changes out.";
+  }
+  if (!pointer.startsWith("/amendments/")) return null;
+  const end = field ? "" : OPEN_AGAIN;
+  if (code === "figure_not_in_code") return `The code that is chosen states no such figure.${end || " Take it out, or choose another code."}`;
+  if (code === "amendment_of_other_unit") {
+    return spaced(taped(message, unit).replace(/: the document's unit is .*, and the code has \w+/, ": the code has")
+      .replace("Send it as text that names its unit", "Type it with its unit")) + end;
+  }
+  if (code === "half_of_a_pair") return spaced(taped(message, unit)) + end;
+  return field ? null : spaced(taped(message, unit)) + end;
+}
