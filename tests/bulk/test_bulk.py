@@ -135,19 +135,23 @@ def test_without_dask_nothing_is_written(
 
 
 def test_a_folder_of_files(tmp_path: Path, server: Server) -> None:
-    """By name, documents over many lines too; locally and by a service alike."""
+    """By name, documents over many lines too, blank ones, of which a batch says nothing, and one
+    that is longer than is asked for; locally and by a service alike."""
     folder = tmp_path / "decks"
     folder.mkdir()
     for i in range(5):
         (folder / f"{i}.json").write_text(json.dumps(deck(i), indent=2))
-    (folder / "5.json").write_text("{\n  nothing\n}")
+    for i, body in enumerate(("{\n  nothing\n}", "", " ", json.dumps(deck(8)) + " " * 4000), 5):
+        (folder / f"{i}.json").write_text(body)
     (folder / "notes.txt").write_text("not a deck")
-    local = run(folder, "--out", tmp_path / "a.ndjson")
-    served = run(folder, "--out", tmp_path / "b.ndjson", "--url", server.url)
+    words = (folder, "--longest", 4000)
+    local = run(*words, "--out", tmp_path / "a.ndjson")
+    served = run(*words, "--out", tmp_path / "b.ndjson", "--url", server.url)
     assert (local.returncode, served.returncode) == (1, 1), local.stderr + served.stderr
     told = (tmp_path / "a.ndjson").read_bytes()
     assert told == (tmp_path / "b.ndjson").read_bytes()
-    assert [json.loads(line)["status"] for line in told.splitlines()] == [200] * 5 + [400]
+    statuses = [json.loads(line)["status"] for line in told.splitlines()]
+    assert statuses == [200] * 5 + [400] * 3 + [413]
 
 
 def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
@@ -387,3 +391,24 @@ def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     again = Journal(path, "sha256:1", 10, own_grounds())
     again.close()
     assert (again.done, path.read_bytes()) == (2, b"one\ntwo\n")
+
+
+def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> None:
+    """Whatever differs is named; and answers beside which there is no note are nobody's."""
+    path, own = tmp_path / "out", own_grounds()
+    journal = Journal(path, "sha256:1", 10, own)
+    journal.add([b"one\n"])
+    journal.close()
+    for digest, longest, known, said in (
+        ("sha256:2", 10, own, "holds answers to another input;"),
+        ("sha256:1", 11, own, "holds answers under another --longest;"),
+        ("sha256:1", 10, Grounds("9.9.9", own.catalogue), "holds answers of another release;"),
+        ("sha256:1", 10, Grounds(own.release, "sha256:0"), "answers by other kits or codes;"),
+    ):
+        with pytest.raises(BulkError, match=said):
+            Journal(path, digest, longest, known)
+    for note in ("[]", "{", "{}"):
+        (tmp_path / "out.input").write_text(note)
+        with pytest.raises(BulkError, match="holds answers "):
+            Journal(path, "sha256:1", 10, own)
+    assert path.read_bytes() == b"one\n"

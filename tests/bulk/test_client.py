@@ -16,7 +16,10 @@ from pathlib import Path
 import pytest
 
 from service import RELEASE
-from service.bulk.client import TRIES
+from service.batch import LONGEST
+from service.bulk.client import TRIES, Client, check_address
+from service.bulk.errors import BulkError
+from service.bulk.grounds import own_grounds
 from service.bulk.work import loaded
 from service.core.problems import Problem
 from service.refusals import refuse
@@ -153,6 +156,69 @@ def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
     assert f"line 3: {url} did not end a batch as it should: Too late." in ended.stderr
     assert "Traceback" not in ended.stderr
     assert out.read_bytes() == expected(asked.read_bytes())
+
+
+class Cut(Telling):
+    """Breaks off in the midst of its third answer, of a reply that tells no length."""
+
+    def do_POST(self) -> None:
+        """Two answers and most of the next."""
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        told = expected(body)[:-20]
+        self.send_response(200)
+        self.end_headers()
+        self.wfile.write(told)
+
+
+def test_half_an_answer_is_none(tmp_path: Path) -> None:
+    """2, how many came, and only whole answers are kept."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(3))
+    with serving(Cut) as url:
+        ended = run(asked, "--out", out, "--url", url)
+    assert ended.returncode == 2
+    assert f"line 3: {url} did not end a batch as it should: 2 answers came of 3" in ended.stderr
+    assert out.read_bytes() == expected(lines_of(2))
+
+
+class Keyed(Busy):
+    """Tells and answers only who has its key."""
+
+    came: list[float] = []
+    refusals: list[tuple[int, str]] = []
+    key = "0123456789abcdef"
+
+    def parse_request(self) -> bool:
+        """Whether a request is to be answered further."""
+        known = super().parse_request()
+        if known and self.headers["Authorization"] != f"Bearer {self.key}":
+            self.reply(401, b'{"detail": "Send a key."}')
+            return False
+        return known
+
+
+def test_the_key_goes_with_every_request() -> None:
+    """Without it nothing is told, in the service's own words."""
+    line = json.dumps(deck(1)).encode()
+    with serving(Keyed) as url:
+        keyed = Client(url, Keyed.key, LONGEST)
+        assert keyed.grounds() == own_grounds()
+        assert keyed.answer([(1, line)]) == [expected(line)]
+        with pytest.raises(BulkError, match="answers 401: Send a key"):
+            Client(url, None, LONGEST).grounds()
+
+
+@pytest.mark.parametrize("key", ["", "two words", "key\n", "k\u00e9y", "key\x7f"])
+def test_a_key_that_no_field_can_hold_is_told(key: str) -> None:
+    """Before anything is asked (RFC 9110, section 5.5: visible ASCII is safe in a field)."""
+    with pytest.raises(BulkError, match="^--key: visible ASCII alone"):
+        check_address("http://127.0.0.1:8080", key)
+
+
+def test_what_is_longer_than_is_asked_for_is_not_sent() -> None:
+    """413 without a word to anyone, also of what was read whole, as a row of a CSV file is."""
+    told = Client("http://127.0.0.1:9", None, 4).answer([(1, b"12345"), (2, None)])
+    assert [(one["line"], one["status"]) for one in map(json.loads, told)] == [(1, 413), (2, 413)]
 
 
 class Broken(Telling):

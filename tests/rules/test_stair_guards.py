@@ -199,6 +199,27 @@ def test_an_amended_height_of_the_stair() -> None:
     assert (finding.result, finding.amended, finding.published) == ("fail", True, 34.0)
 
 
+@pytest.mark.parametrize(
+    ("drop", "below", "over"),
+    [(49.0, 72.0, None), (49.0, 72.0625, "2' 6 1/16\""), (None, 90.0, "4'"), (100.0, 100.0, None)],
+    ids=["30 left", "over 30 left", "no drop at its foot", "a rise that misses its drop"],
+)
+def test_past_a_foot_post_on_the_lowest_tread(
+    drop: float | None, below: float, over: str | None
+) -> None:
+    """Six risers of 7 down it lies 42 below the deck; a guard is required at more than 30 (IRC 2021
+    R312.1.1), and a sphere of 4 3/8 just passes 4 3/8. Of a rise of 49 over 100 the last riser has
+    what is missing, and lies 7 over the ground."""
+    told = found(
+        "stair_opening_size", flights=(flight(drop=drop, drops=Drops(below), past_foot=4.375),)
+    )
+    assert [f.result for f in told] == ([] if over is None else ["fail"])
+    assert all(
+        f"past the foot post of the lowest tread, {over} over what" in f.message for f in told
+    )
+    assert all("foot posts past the lowest riser cure it" in f.message for f in told)
+
+
 @pytest.mark.parametrize(("clear", "result"), [(4.25, "pass"), (4.375, "fail")])
 def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
     """What stays unrailed on a stair is judged by the sphere of stairs, 4 3/8 in."""

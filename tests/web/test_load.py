@@ -101,6 +101,12 @@ def test_a_bucket_fills_again() -> None:
     assert [rate.wait("a", now) for now in (0.0, 9.0, 10.0)] == [0, 1, 0]
 
 
+def test_a_quiet_hour_saves_nothing_up() -> None:
+    """At two a second two may come at once, however long nobody came."""
+    rate = Rate(2.0)
+    assert [rate.wait("a", now) for now in (0.0, 3600.0, 3600.0, 3600.0)] == [0, 0, 0, 1]
+
+
 def test_the_memory_of_addresses_is_bounded() -> None:
     """A flood of addresses forgets the oldest, and only that."""
     rate = Rate(1.0)
