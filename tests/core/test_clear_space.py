@@ -96,7 +96,7 @@ def acute(other: Length, **parts: object) -> Layout:
     one, two = 68.049098, 10.242812 + 54.75 + 2 * other
     cos, sin = math.cos(math.radians(42)), math.sin(math.radians(42))
     outline = ((0, 0), (two, 0), (two, (one - two * cos) / sin), (one * cos, one * sin))
-    return laid(outline, SURFACE, edges=walls(1, 2), **parts)  # type: ignore[arg-type]
+    return laid(outline, SURFACE, edges=walls(1, 2), **parts)
 
 
 def of_oblique(layout: Layout) -> Length:
