@@ -85,6 +85,58 @@ def test_beside_pickets_that_end_at_the_corner_of_a_column() -> None:
     assert space == pytest.approx(3.375 / math.sqrt(2), abs=1e-6)
 
 
+def acute(other: Length, **parts: object) -> Layout:
+    """A corner of 42 degrees, a turn of 138, both edges as far as a wall square to them. Its post
+    is square to the longer, edge 0, and 48 off edge 3, which meets the line of the face beside at
+    1.125/cos 48 = 1.681286. Each line begins 3.5/tan 21 = 9.117812 from the corner.
+
+    Edge 3 of 68.049098 leaves 57.25 clear: 12 pickets, end gaps of (57.25 - 50.25)/2 = 3.5. Edge 0
+    leaves 54.75 + 2 other: 13 pickets and that as its end gaps.
+    """
+    one, two = 68.049098, 10.242812 + 54.75 + 2 * other
+    cos, sin = math.cos(math.radians(42)), math.sin(math.radians(42))
+    outline = ((0, 0), (two, 0), (two, (one - two * cos) / sin), (one * cos, one * sin))
+    return laid(outline, SURFACE, edges=walls(1, 2), **parts)
+
+
+def of_oblique(layout: Layout) -> Length:
+    """The clear space beside the bay along edge 3 of an acute corner."""
+    bay = next(bay for bay in layout.bays if bay.edge == 3)
+    assert bay.fill.pickets is not None
+    assert bay.fill.pickets.end_gap == pytest.approx(3.5, abs=1e-5)
+    return next(seen.space for seen in layout.spaces if seen.place == bay.id)
+
+
+def test_beside_pickets_at_an_acute_corner_the_face_lies_past_the_post() -> None:
+    """From the post's centre, edge 0 along x: its corner is at (1.125, 1.125), the first picket of
+    edge 3 at 1.681286 + 3.5 = 5.181286 along 42 degrees, (3.850446, 3.466957). They are
+    sqrt(2.725446^2 + 2.341957^2) = 3.593441 apart. The first picket of edge 0, at 1.125 + 3.7, is
+    sqrt(0.974554^2 + 3.466957^2) = 3.601326 from it."""
+    assert of_oblique(acute(3.7)) == pytest.approx(3.593441, abs=1e-5)
+
+
+def test_at_an_acute_corner_the_way_past_the_post_leads_between_both_infills() -> None:
+    """With an end gap of 3.5 along edge 0, too, its first picket is at (4.625, 0): no more than
+    sqrt(0.774554^2 + 3.466957^2) = 3.552425 fits between the two, before it comes to the post."""
+    assert of_oblique(acute(3.5)) == pytest.approx(3.552425, abs=1e-5)
+
+
+def test_at_an_acute_corner_with_an_opening_beside_nothing_but_the_post_is_near() -> None:
+    """Edge 0 begins with a passage that the corner's post is the jamb of."""
+    passage = builders.opening(0, 10.3, 30, use="passage")
+    assert of_oblique(acute(3.5, openings=(passage,))) == pytest.approx(3.593441, abs=1e-5)
+
+
+def test_beside_glass_at_an_acute_corner() -> None:
+    """Of 57.25 a panel of 54.75 leaves 1.25, which begins at 2.931286 along 42 degrees, (2.178371,
+    1.961414): sqrt(1.053371^2 + 0.836414^2) = 1.345056 from the post's corner. The other panel
+    begins at 2.375 or further along edge 0, sqrt(0.196629^2 + 1.961414^2) = 1.971246 from it."""
+    layout = acute(3.5, infill="glass")
+    bay = next(bay for bay in layout.bays if bay.edge == 3)
+    (space,) = [seen.space for seen in layout.spaces if seen.place == bay.id]
+    assert space == pytest.approx(1.345056, abs=1e-5)
+
+
 def test_beside_a_square_end_the_end_gap_counts() -> None:
     """A post at a turn of 45 degrees at one end and one at 90 at the other: the clear space at the
     square one is the wider, and is the end gap."""

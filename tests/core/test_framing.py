@@ -7,6 +7,7 @@ and 236.5 along edge 0. Joists run along y, square to that edge; the rim is 1.5.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -106,3 +107,25 @@ def test_a_post_with_a_block_behind_it_is_not_bare() -> None:
         assert post.framing is not None
         assert post.framing.blocking
         assert not post.framing.bare
+
+
+def test_a_block_square_to_joists_along_the_rim_is_hard_against_it() -> None:
+    """Joists square to the rims in front and behind, and along those at the sides."""
+    off = {post.framing.off_rim for post in framed(FASCIA, 0.75, width=1.5) if post.framing}
+    assert off == {0.0}
+
+
+def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> None:
+    """Joists 1 in 4 off square to the rim: cos 0.970143, sin 0.242536. A post hangs at x = 60; the
+    rim's back there, (60, 1.5), lies 60 cos + 1.5 sin = 58.572353 across. Joist 3 has its near face
+    at 2.0612 + 48 + 0.75 = 50.8112, so it is met at the rim's back 7.761153/cos = 8.000014 before
+    the post. From that corner the block's edge leaves the rim 1 in 4: 8.000014 sin = 1.940288."""
+    askew = 90 + math.degrees(math.atan(0.25))
+    framing = Framing(askew, 16.0, 2.0612, 1.5, 1.5, "/levels/0/framing")
+    layout: Layout = laid(rectangle(120, 100), FASCIA, edges=walls(1, 2, 3), framing=framing)
+    (post,) = [post for post in layout.posts if post.role == "line"]
+    assert post.at[0] == 60.0
+    assert post.framing is not None
+    (block,) = post.framing.blocking
+    assert block.between == (3, 4)
+    assert post.framing.off_rim == pytest.approx(1.940288, abs=1e-6)

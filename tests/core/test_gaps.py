@@ -280,6 +280,25 @@ def test_who_gets_round_a_post_falls_where_the_edge_on_its_side_is_deepest() -> 
     assert falls == {98.875: 48.0, 141.125: 48.0}
 
 
+@pytest.mark.parametrize(("near", "width"), [(4.0, 3.535534), (2.5, 2.5)])
+def test_the_way_round_a_thin_column_ends_at_the_rail_behind_it(
+    near: Length, width: Length
+) -> None:
+    """A passage from 100 to 140 ends at a column 0.5 thick, from so far off the edge inward. The
+    rail goes on behind it, its middle 3.5 from the edge, from 140.5 on: sqrt(0.5^2 + 3.5^2) =
+    3.535534 from the edge's place at 140."""
+    column = builders.obstruction(((140, near), (140.5, near), (140.5, 8), (140, 8)))
+    layout = laid(
+        builders.rectangle(240, 144),
+        SURFACE,
+        edges=walls(1, 2, 3),
+        openings=(builders.opening(0, 100, 40, use="passage"),),
+        obstructions=(column,),
+    )
+    ways = {gap.where: gap.width for gap in layout.gaps if gap.kind == "round"}
+    assert ways[("main/o",)] == pytest.approx(width, abs=1e-6)
+
+
 def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
     """Two passages 6 apart, from 40 to 100 and from 106 to 166, a post beside each, 1.5 between
     them. 7.875 are open between a post and the edge, but who goes round one of the two inner posts

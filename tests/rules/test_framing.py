@@ -153,6 +153,15 @@ def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
     )
 
 
+@pytest.mark.parametrize(("off", "told"), [(0.125, False), (0.1251, True), (1.9375, True)])
+def test_blocking_off_the_rim_that_a_post_hangs_on(off: float, told: bool) -> None:
+    """An eighth of an inch is drawn up; more has to be packed out."""
+    posts = (_framed("rim", "rim", blocks=(_block(3, 4),), off_rim=off),)
+    finding = only(RULE, rim_width=1.5, posts=posts)
+    assert finding.severity == ("warning" if told else "note")
+    assert ("off the rim behind the post: pack it out" in finding.message) is told
+
+
 @pytest.mark.parametrize(
     ("block", "words"),
     [

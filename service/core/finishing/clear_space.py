@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -20,22 +20,25 @@ from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal, half_at
 from service.core.line.outline import Side
-from service.core.line.posts import body
-from service.core.measure import TOUCH, Length, Point
+from service.core.line.posts import PostDraft, body
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt
 from service.core.records.seen import SmallStretchSeen, SpaceSeen
 from service.core.runs.drafts import BayDraft, RunDraft
 
+_TO_CORNER: Final[Degrees] = 45.0
+"""How far off square a post's own corner lies."""
+
 
 class _End(NamedTuple):
-    """What stands at a mark of a run. half: from the mark to the face, along the run. is_closed:
-    whether the bay beside closes what is left past the face, as at a corner."""
+    """What stands at a mark of a run. half: from the mark to the face, along the run. beside: where
+    the infill of the other bay at an acute corner begins, which the way past the post leads by."""
 
     at: Point
     body: shapely.Geometry
     half: Length
-    is_closed: bool = False
+    beside: shapely.Point | None = None
 
 
 def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
@@ -126,17 +129,37 @@ def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> 
     first, last = run.stretch.axis(kit).coords
     half = kit.post.width / 2
     return [
-        _end(kit, about, line, start, first),
+        _end(kit, about, line, run, start, first),
         *(_End(post.at, body(kit, post), half) for post in run.inner),
-        _end(kit, about, line, end, last),
+        _end(kit, about, line, run, end, last),
     ]
 
 
-def _end(kit: Kit, about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> _End:
+def _end(
+    kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft, terminal: Terminal, at: Point
+) -> _End:
     post = terminal.post
     if post is None:
         return _End(at, _solid(about, line, terminal, at), 0.0)
-    return _End(at, body(kit, post), terminal.half(kit), is_closed=post.role == "corner")
+    # Further off square than the post's own corner, the face lies past the post.
+    is_past = terminal.skew > _TO_CORNER + TOUCH
+    beside = _infill_beside(kit, about, run, post) if is_past else None
+    return _End(at, body(kit, post), terminal.half(kit), beside)
+
+
+def _infill_beside(
+    kit: Kit, about: Adjoining, run: RunDraft, post: PostDraft
+) -> shapely.Point | None:
+    """Where the infill of the other bay that meets a post begins; None where there is none."""
+    for other in (each for line in about.draft.lines for each in line.runs if each is not run):
+        ends, axis = (other.stretch.start, other.stretch.end), other.stretch.axis(kit)
+        for terminal, index, way in zip(ends, (0, len(other.marks) - 2), (1, -1), strict=True):
+            bay = next((bay for bay in other.bays if bay.index == index), None)
+            gap = None if bay is None else _end_gap(bay.fill)
+            if terminal.post is post and gap is not None:
+                at, toward = axis.coords[::way]
+                return _begins(at, toward, terminal.half(kit) + gap)
+    return None
 
 
 def _solid(about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> shapely.Geometry:
@@ -190,8 +213,12 @@ def _end_gap(fill: BayFill) -> Length | None:
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
     """From what stands at an end of a bay to its infill, which begins a gap off the face."""
-    (x, y), apart = end.at, math.dist(end.at, toward)
-    along = (end.half + gap) / apart
-    infill = shapely.Point(x + (toward[0] - x) * along, y + (toward[1] - y) * along)
+    infill = _begins(end.at, toward, end.half + gap)
     space: Length = end.body.distance(infill)
-    return min(space, gap) if end.is_closed else space
+    return space if end.beside is None else min(space, end.beside.distance(infill))
+
+
+def _begins(at: Point, toward: Point, along: Length) -> shapely.Point:
+    """The place so far along from one to another, where a bay's infill begins."""
+    (x, y), share = at, along / math.dist(at, toward)
+    return shapely.Point(x + (toward[0] - x) * share, y + (toward[1] - y) * share)

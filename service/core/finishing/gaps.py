@@ -228,14 +228,14 @@ def _round_openings(
 def _column_at(
     kit: Kit, about: Adjoining, line: LineDraft, way: int, face: Length
 ) -> shapely.Geometry:
-    """The obstructions that are the jamb of an opening, and the next post, which may stand off them
-    nearer to the edge; empty of a wall."""
+    """The obstructions that are the jamb of an opening, and what the line goes on with past them,
+    which may be nearer to the edge; empty of a wall."""
     columns = about.columns_at(kit, line.side, face)
-    ahead = [end for end in line.terminals() if way * (end.t - face) > TOUCH and end.post]
+    ahead = [end for end in line.terminals() if way * (end.t - face) > TOUCH]
     if columns.is_empty or not ahead:
         return columns
-    post = min(ahead, key=lambda end: way * end.t).post
-    return columns if post is None else shapely.union(columns, body(kit, post))
+    next_end = min(ahead, key=lambda end: way * end.t)
+    return shapely.union_all([columns, *_at_end(kit, line, next_end)])
 
 
 def _deepest(found: Sequence[Drops]) -> Drops:
@@ -273,16 +273,19 @@ def _end_of(kit: Kit, about: Adjoining, line: LineDraft, way: int) -> _End | Non
         met = _met_without_post(line, way)
         columns = shapely.Point() if met is None else about.columns_at(kit, side, met[0])
         return None if met is None or columns.is_empty else _End(met[0], None, columns, columns)
-    columns = shapely.union_all(_obstructions_at(last))
-    post = last.post
-    rails = [
+    columns, post = shapely.union_all(_obstructions_at(last)), last.post
+    t = last.t if post is None else last.t + way * kit.post.width / 2
+    return _End(t, post, columns, shapely.union_all([columns, *_at_end(kit, line, last)]))
+
+
+def _at_end(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geometry]:
+    """The post at a terminal and the rails that come to it, as their middle lines."""
+    rails: list[shapely.Geometry] = [
         run.stretch.axis(kit)
         for run in line.runs
-        if run.bays and last in (run.stretch.start, run.stretch.end)
+        if run.bays and terminal in (run.stretch.start, run.stretch.end)
     ]
-    ends = [columns, *rails, *([] if post is None else [body(kit, post)])]
-    t = last.t if post is None else last.t + way * kit.post.width / 2
-    return _End(t, post, columns, shapely.union_all(ends))
+    return rails if terminal.post is None else [*rails, body(kit, terminal.post)]
 
 
 def _last(line: LineDraft, way: int) -> Terminal | None:

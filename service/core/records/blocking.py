@@ -69,7 +69,8 @@ class PostFraming:
     more room. at_joints: those that their blocking holds as one timber, but too near a joint of its
     plies. at_ends: those in a joist that are closer to its end than to an edge they may be.
     crosses: what stands on the deck over the blocking, such as a column. bare: a post hangs on the
-    rim, and behind that is no joist, nor room for blocking."""
+    rim, and behind that is no joist, nor room for blocking. off_rim: how far blocking behind such a
+    post lies off the rim there."""
 
     lands_on: tuple[str, ...]
     blocking: tuple[BlockingPiece, ...]
@@ -82,3 +83,4 @@ class PostFraming:
     off_deck: int = 0
     crosses: tuple[str, ...] = ()
     bare: bool = False
+    off_rim: Length = 0.0

@@ -177,15 +177,25 @@ def _spare(
 def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[PostFraming]:
     """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
     the post or between a joist and a rim."""
-    needs = [Need(place, behind=True) for place in _behind(frame, posts)]
+    backs = _backs(frame, posts)
+    needs = [Need(place, behind=True) for place, _ in backs]
     blocks = _blocks(frame, kit, needs)
     lands_on = ("rim",) * kit.post.base.fixings
     framings = []
-    for need in needs:
+    for need, (_, back) in zip(needs, backs, strict=True):
         mine = (blocks[need],) if need in blocks else ()
         is_bare = not mine and not _is_in_joist(frame, need)
-        framings.append(PostFraming(lands_on, mine, crosses=_crossed(frame, mine), bare=is_bare))
+        off_rim = _off_rim(frame, mine[0], back) if mine else 0.0
+        crosses = _crossed(frame, mine)
+        framings.append(PostFraming(lands_on, mine, crosses=crosses, bare=is_bare, off_rim=off_rim))
     return framings
+
+
+def _off_rim(frame: Frame, block: BlockingPiece, back: Point) -> Length:
+    """How far a block lies off the rim behind a post; one square to joists that run askew to the
+    rim meets it at a corner alone."""
+    apart: Length = shapely.Polygon(corners(frame, block)).distance(shapely.Point(back))
+    return round(apart, 6)
 
 
 def _is_in_joist(frame: Frame, need: Need) -> bool:
@@ -193,19 +203,22 @@ def _is_in_joist(frame: Frame, need: Need) -> bool:
     return frame.off_joist_at(need.place[0]) <= frame.framing.joist_width / 2 + TOUCH
 
 
-def _behind(frame: Frame, posts: Sequence[PostDraft]) -> list[Point]:
-    """Places behind the rim that posts hang on: half a joist in from it, or where two rims share a
-    post the corner behind them."""
-    deep = frame.framing.rim_width + frame.framing.joist_width / 2
+def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
+    """Of each post that hangs on the rim, the place half a joist in behind the rim, across and
+    along the joists, and that at the rim's back in plan; where two rims share it the corner behind
+    them is both."""
+    rim = frame.framing.rim_width
     ways = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
     places = []
     for post, way in zip(posts, ways, strict=True):
         if post.rim is not None:
             side, t = post.rim
-            places.append(frame.placed(side.place(t, deep)))
+            deep = side.place(t, rim + frame.framing.joist_width / 2)
+            places.append((frame.placed(deep), side.place(t, rim)))
         else:
             # All rim, the deck has no corner behind it.
-            places.append(frame.placed(post.at if way is None else way.coords[0]))
+            corner = post.at if way is None else way.coords[0]
+            places.append((frame.placed(corner), corner))
     return places
 
 

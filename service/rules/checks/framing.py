@@ -15,6 +15,9 @@ from service.rules.saying import Saying, say_by_kit, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
+SNUG: Final = 1 / 8
+"""In inches: blocking so near the rim is drawn up to it by the fixings (common practice, no
+source)."""
 
 
 def fixing_into_framing(job: Job) -> Iterator[Saying]:
@@ -65,8 +68,9 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
         behind = f", with blocking behind it {blocks}" if blocks else ""
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
         sentence = f"each fixing goes into {into}{behind}{_crosses(framing)}"
-        sentence += _at_ends(job, framing) + _bare(framing)
-        if framing.at_ends or framing.bare:
+        off_rim = _off_rim(job, framing)
+        sentence += _at_ends(job, framing) + _bare(framing) + off_rim
+        if framing.at_ends or framing.bare or off_rim:
             return say_by_kit(job, _RULE, "warning", sentence)
         return say_by_kit(job, _RULE, "pass", sentence)
     total = count_text(len(framing.lands_on), "fixing")
@@ -155,6 +159,14 @@ def _bare(framing: PostFraming) -> str:
         "; behind it there is no room for blocking: see on site that the rim is tied to the timber "
         "behind it there"
     )
+
+
+def _off_rim(job: Job, framing: PostFraming) -> str:
+    """What is said of blocking that does not bear on the rim behind a post that hangs on it."""
+    if framing.off_rim <= convert(SNUG, "in", job.deck.unit):
+        return ""
+    off = job.text(framing.off_rim)
+    return f"; that blocking lies {off} off the rim behind the post: pack it out to the rim there"
 
 
 def _at_ends(job: Job, framing: PostFraming) -> str:
