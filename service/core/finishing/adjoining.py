@@ -11,9 +11,11 @@ import shapely
 from service.core.finishing.between import Between
 from service.core.levels.level import LevelDraft
 from service.core.line.outline import EdgeSpec, Side
+from service.core.line.posts import PostDraft
 from service.core.measure import Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
+from service.core.runs.drafts import RunDraft
 
 _MET: Final = 1e-3
 """In the document's unit: so near an opening's side stands what is its jamb."""
@@ -39,6 +41,16 @@ class Adjoining:
     def columns(self) -> list[shapely.Polygon]:
         """The obstructions of the level, in plan."""
         return [one.shape for one in self.draft.level.obstructions]
+
+    @cached_property
+    def runs_at(self) -> dict[PostDraft, list[RunDraft]]:
+        """The runs that begin or end at each post."""
+        met: dict[PostDraft, list[RunDraft]] = {}
+        for run in (run for line in self.draft.lines for run in line.runs):
+            for terminal in (run.stretch.start, run.stretch.end):
+                if terminal.post is not None:
+                    met.setdefault(terminal.post, []).append(run)
+        return met
 
     def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
         """The obstructions whose face is that of an opening's side, where they are its jamb; empty

@@ -151,14 +151,14 @@ def _infill_beside(
     kit: Kit, about: Adjoining, run: RunDraft, post: PostDraft
 ) -> shapely.Point | None:
     """Where the infill of the other bay that meets a post begins; None where there is none."""
-    for other in (each for line in about.draft.lines for each in line.runs if each is not run):
-        ends, axis = (other.stretch.start, other.stretch.end), other.stretch.axis(kit)
-        for terminal, index, way in zip(ends, (0, len(other.marks) - 2), (1, -1), strict=True):
-            bay = next((bay for bay in other.bays if bay.index == index), None)
-            gap = None if bay is None else _end_gap(bay.fill)
-            if terminal.post is post and gap is not None:
-                at, toward = axis.coords[::way]
-                return _begins(at, toward, terminal.half(kit) + gap)
+    for other in about.runs_at[post]:
+        starts_here = other.stretch.start.post is post
+        terminal = other.stretch.start if starts_here else other.stretch.end
+        index = 0 if starts_here else len(other.marks) - 2
+        gaps = [_end_gap(bay.fill) for bay in other.bays if bay.index == index]
+        if other is not run and gaps and gaps[0] is not None:
+            at, toward = other.stretch.axis(kit).coords[:: 1 if starts_here else -1]
+            return _begins(at, toward, terminal.half(kit) + gaps[0])
     return None
 
 
