@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations, pairwise
 from typing import Any, Final, TypeAlias
@@ -49,12 +49,14 @@ THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Surface:
     """A level's walking surface in plan. drop: the level's own."""
 
     level: Level
     outline: shapely.Polygon
+    _part: tuple[Box, shapely.Geometry] | None = field(default=None, init=False, repr=False)
+    """The part that was last asked about, with the box that it fills."""
 
     @property
     def drop(self) -> Length | None:
@@ -86,20 +88,16 @@ class Surface:
         is kept, as the edges beside one that was asked about lie in it, too."""
         if not self._is_dense:
             return self.outline
-        if not self._parts or not _holds(self._parts[0][0], box):
+        if self._part is None or not _holds(self._part[0], box):
             far = AROUND * max(box[2] - box[0], box[3] - box[1])
             wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
-            self._parts[:] = [(wide, self.outline.intersection(shapely.box(*wide)))]
-        return self._parts[0][1]
+            self._part = wide, self.outline.intersection(shapely.box(*wide))
+        return self._part[1]
 
     @cached_property
     def _is_dense(self) -> bool:
         count: int = shapely.get_num_coordinates(self.outline)
         return count > MANY
-
-    @cached_property
-    def _parts(self) -> list[tuple[Box, shapely.Geometry]]:
-        return []
 
 
 @dataclass(frozen=True, slots=True)
