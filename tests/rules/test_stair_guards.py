@@ -238,6 +238,13 @@ def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
     assert "(IRC 2021 R312.1.3, exc. 2)" in finding.message
 
 
+def test_a_small_stretch_of_the_deck_beside_keeps_its_own_sphere() -> None:
+    """The same 4 1/4 in, which a 4 in sphere passes (R312.1.3)."""
+    run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), ((0.0, 0.0), (0.0, -10.0)), None)
+    small = SmallStretchSeen("R3", 4.25, 4.25, HIGH)
+    assert only("bay_size", runs=(run,), small_stretches=(small,)).result == "fail"
+
+
 @pytest.mark.parametrize(
     ("risers", "hands", "result"),
     [
