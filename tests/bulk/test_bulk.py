@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import concurrent.futures
 import csv
 import json
 import os
@@ -20,7 +21,10 @@ from service.bulk.__main__ import main
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
+from service.bulk.runners import in_order
 from service.bulk.summary import COLUMNS, is_summary
+from service.bulk.walks import read_walks
+from service.bulk.work import Parcel
 from service.data.catalogue import Catalogue
 from service.web.app import create_app
 from service.web.settings import Settings
@@ -28,6 +32,7 @@ from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
 LONG = bool(os.environ.get("TEST_LONG"))
+Told = concurrent.futures.Future[list[bytes]]
 
 
 @pytest.fixture(scope="module")
@@ -171,6 +176,52 @@ def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
     assert [row["status"] for row in rows] == ["200", rows[1]["status"], "422"]
     assert rows[0]["posts"] == "9"
     assert (rows[2]["place"], rows[2]["posts"]) == ("/kit", "")
+
+
+def test_rows_are_told_by_the_line_that_they_begin_on(tmp_path: Path) -> None:
+    """Past the mark of a spreadsheet's UTF-8, a cell of two lines and a row of empty cells; numbers
+    are numbers, but for one of more digits than any length has, which is left to the refusal."""
+    walks = tmp_path / "walks.csv"
+    walks.write_bytes(
+        b"\xef\xbb\xbfid,unit,kit,infill,drop,sides\n"
+        b'"a\nb",in,k,picket,48,240\n, ,,,,\n'
+        b"c,in,k,picket,-0.5,240\nd,in,k,picket," + b"9" * 5000 + b",240\n"
+    )
+    rows = [(line, name, json.loads(body)) for line, name, body in read_walks(walks)]
+    assert [(line, name) for line, name, _ in rows] == [(2, "a\nb"), (5, "c"), (6, "d")]
+    drops = [deck["levels"][0]["drop"] for *_, deck in rows]
+    assert drops == [48, -0.5, "9" * 5000]
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (b'id,unit,kit,infill,drop,sides\n1,2,3,4,5,6\n"a', ":3: no CSV: "),
+        (b"id,unit,kit,infill,drop,sides\n1,2,\xff", ":2: byte 4 of the line is not UTF-8"),
+        (b"id,unit,kit,infill,drop,sides,id\n", ":1: twice 'id'; the columns are "),
+    ],
+)
+def test_what_is_no_table_is_told_with_its_line(tmp_path: Path, body: bytes, said: str) -> None:
+    """And nothing of it is guessed."""
+    walks = tmp_path / "walks.csv"
+    walks.write_bytes(body)
+    with pytest.raises(BulkError, match=f"^{walks}{said}"):
+        list(read_walks(walks))
+
+
+def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
+    """Two under way at the most, so that memory does not grow with the input; answers in order."""
+    begun: list[Parcel] = []
+
+    def submit(parcel: Parcel) -> Told:
+        begun.append(parcel)
+        told: Told = concurrent.futures.Future()
+        told.set_result([b"%d" % number for number, _ in parcel])
+        return told
+
+    parcels: list[Parcel] = [[(number, None)] for number in range(5)]
+    taken = [(told, len(begun)) for told in in_order(iter(parcels), submit, 2)]
+    assert taken == [([b"0"], 2), ([b"1"], 3), ([b"2"], 4), ([b"3"], 5), ([b"4"], 5)]
 
 
 def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Code, Figure, When
+from service.core.records.code import Code, Figure, Measure, When
 from service.core.records.deck import Drops
 
 from .small import ADK, IRC, amended, bay, code_with, code_without, found, only
@@ -48,6 +48,33 @@ def test_england_height() -> None:
     assert finding.message == (
         "B1: the guard is 900 mm high; at least 1100 mm is required (AD K 2013, Diagram 3.1)."
     )
+
+
+@pytest.mark.parametrize(
+    ("measure", "words"),
+    [
+        ("drop", "the drop"),
+        ("drop_to_ground", "the drop"),
+        ("drop_to_next_level", "the drop"),
+        ("occupants", "how many people the deck is for (occupants)"),
+    ],
+)
+def test_what_would_decide_is_asked_for(measure: Measure, words: str) -> None:
+    """36 in where the code may ask for 42 keeps the one figure and breaks the other."""
+    case = When(measure, 50.0, 42.0, "Town bylaw 7")
+    height = Figure(36.0, "at_least", "Town bylaw 6", "seen", (case,))
+    finding = only("guard_height", code_with(IRC, guard_height=height), bays=(bay(drops=Drops()),))
+    assert (finding.result, finding.limit) == ("not_checked", None)
+    assert f"by {words}, which is not given: give it" in finding.message
+
+
+@pytest.mark.parametrize(("height", "result"), [(36.0, "fail"), (36.0625, "pass")])
+def test_a_height_that_must_be_exceeded(height: float, result: str) -> None:
+    """A code may ask for more than its figure; 36 in is not more than 36."""
+    code = code_with(IRC, guard_height=Figure(36.0, "more_than", "Town bylaw 4", "seen"))
+    finding = only("guard_height", code, bays=(bay(height=height),))
+    assert finding.result == result
+    assert "more than 3' is required" in finding.message
 
 
 def test_exactly_on_the_limit_reads_sensibly() -> None:

@@ -335,6 +335,7 @@ def test_an_opening_that_is_narrower_than_along_the_line() -> None:
     assert only("opening_size", bays=(narrow,)).result == "fail"
     finding = only("opening_size", bays=(narrow,), spaces=(SpaceSeen("B1", 3.95),))
     assert (finding.result, finding.actual) == ("pass", 3.95)
+    assert "the clear space of the opening, which takes no picket" in finding.message
 
 
 def test_a_small_stretch_between_posts_that_are_turned() -> None:

@@ -101,6 +101,13 @@ def test_place(width: Length, first: Length, result: str) -> None:
         assert (finding.limit, finding.actual) == (6.0, first - 2)
 
 
+@pytest.mark.parametrize(("first", "result"), [(200.0, "pass"), (199.0, "fail")])
+def test_place_of_a_kit_in_millimetres(first: Length, result: str) -> None:
+    """Of blocks of 100 mm the outer end, 150 mm and 149 from the corner; 150 stand for 6 in."""
+    bays = (glass_bay(1, panel(1200 / 25.4, 900 / 25.4, first / 25.4)),)
+    assert only("setting_blocks", with_kit=blocked(100 / 25.4, "mm"), bays=bays).result == result
+
+
 @pytest.mark.parametrize(("inset", "result"), [(8.0, "pass"), (7.9, "fail")])
 def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
     """8 in are 203.2 mm, and their mark 203: the outer end is 152.2 mm from the corner, of 152.4.

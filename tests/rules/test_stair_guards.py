@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Figure
+from service.core.records.code import Figure, Reads
 from service.core.records.deck import Drops, Hand
 from service.core.records.layout import (
     Run,
@@ -220,6 +220,13 @@ def test_past_a_foot_post_on_the_lowest_tread(
     assert all("foot posts past the lowest riser cure it" in f.message for f in told)
 
 
+def test_little_past_a_foot_post_needs_no_cure() -> None:
+    """A sphere of 4 3/8 does not pass 4 1/4."""
+    finding = only("stair_opening_size", flights=(flight(drops=Drops(90.0), past_foot=4.25),))
+    assert (finding.result, finding.actual) == ("pass", 4.25)
+    assert "cure" not in finding.message
+
+
 @pytest.mark.parametrize(("clear", "result"), [(4.25, "pass"), (4.375, "fail")])
 def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
     """What stays unrailed on a stair is judged by the sphere of stairs, 4 3/8 in."""
@@ -229,6 +236,13 @@ def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
     )
     assert (finding.result, finding.actual) == (result, clear)
     assert "(IRC 2021 R312.1.3, exc. 2)" in finding.message
+
+
+def test_a_small_stretch_of_the_deck_beside_keeps_its_own_sphere() -> None:
+    """The same 4 1/4 in, which a 4 in sphere passes (R312.1.3)."""
+    run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), ((0.0, 0.0), (0.0, -10.0)), None)
+    small = SmallStretchSeen("R3", 4.25, 4.25, HIGH)
+    assert only("bay_size", runs=(run,), small_stretches=(small,)).result == "fail"
 
 
 @pytest.mark.parametrize(
@@ -292,6 +306,54 @@ def test_england_handrails(
     flights = (flight(clear_width=width, handrails=rails),)
     finding = only("handrail_required", ADK, unit="mm", flights=flights)
     assert (finding.result, finding.limit) == (result, limit)
+
+
+@pytest.mark.parametrize(("risers", "result"), [(3, "pass"), (4, "fail")])
+def test_nbc_handrail(risers: int, result: str) -> None:
+    """Check case 39, NBC 9.8.7.1: of more than 3 risers."""
+    more = Figure(3.0, "more_than", "NBC 2020 9.8.7.1", "near")
+    code = code_with(ADK, handrail_required_risers=more)
+    finding = only(
+        "handrail_required", code, unit="mm", flights=(flight(risers=risers, handrails=()),)
+    )
+    assert finding.result == result
+    assert "one is required over 3 risers" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("reads", "rise", "result", "words"),
+    [
+        ("at_least", 999.0, "pass", "one is required from a rise of 1000 mm"),
+        ("at_least", 1000.0, "fail", "one is required from 1 riser"),
+        ("more_than", 1000.0, "pass", "one is required over a rise of 1000 mm"),
+        ("more_than", 1001.0, "fail", "one is required from 1 riser"),
+    ],
+)
+def test_a_low_rise_needs_no_handrail(reads: Reads, rise: float, result: str, words: str) -> None:
+    """Not where the level changes by less than 1 m (facts, 5.3, from memory)."""
+    low = Figure(1000.0, reads, "ABCB Housing Provisions 2022, 11.3.5", "memory")
+    code = code_with(ADK, handrail_required_rise=low)
+    finding = only("handrail_required", code, unit="mm", flights=(flight(rise=rise, handrails=()),))
+    assert finding.result == result
+    assert words in finding.message
+
+
+@pytest.mark.parametrize(
+    ("width", "result", "words"),
+    [
+        (1100.0, "pass", "one is required from 1 riser"),
+        (1101.0, "fail", "both sides need one over a width of 1100 mm"),
+    ],
+)
+def test_a_width_beyond_which_both_sides_need_a_handrail(
+    width: float, result: str, words: str
+) -> None:
+    """A code may ask it above its figure, as well as from there on."""
+    wide = Figure(1100.0, "more_than", "Town bylaw 5", "seen")
+    code = code_with(ADK, handrail_both_sides_width=wide)
+    finding = only("handrail_required", code, unit="mm", flights=(flight(clear_width=width),))
+    assert finding.result == result
+    assert words in finding.message
 
 
 def test_a_handrail_beside_a_single_riser() -> None:

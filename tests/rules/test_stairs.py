@@ -45,6 +45,15 @@ def test_irc_risers(rise: float, risers: int, result: str) -> None:
     assert finding.cite == "IRC 2021 R311.7.5.1"
 
 
+@pytest.mark.parametrize(("riser", "result"), [(7.6875, "pass"), (7.75, "fail")])
+def test_a_riser_that_must_stay_below_its_figure(riser: float, result: str) -> None:
+    """A code may ask for less than its figure; 7 3/4 in is not less than 7 3/4."""
+    code = code_with(IRC, riser_max=Figure(7.75, "less_than", "Town bylaw 4", "seen"))
+    finding = only("riser_height", code, flights=(flight(rise=7 * riser, riser=riser),))
+    assert finding.result == result
+    assert 'less than 7 3/4" is required' in finding.message
+
+
 def test_risers_too_high_read_as_said_to_a_customer() -> None:
     """The message has the flight, what is, what is allowed and the clause."""
     finding = only("riser_height", flights=(flight(rise=48.0, risers=6, riser=8.0),))

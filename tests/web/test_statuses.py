@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+import itertools
 import json
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -189,6 +191,22 @@ def test_a_chunked_body_over_the_limit_is_413_never_cut(
 
     assert chunked(body.ljust(2048)).status_code == 200
     refused(chunked(body.ljust(2049)), 413, "body_too_long")
+
+
+@pytest.mark.parametrize(("pause", "status"), [(1.6, 200), (1.7, 408)])
+def test_a_long_body_may_take_longer(
+    client: FlaskClient,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    pause: float,
+    status: int,
+) -> None:
+    """16 pieces of 65,536 bytes, which is the limit: 10 s, and one more for each, are 26. At 1.6 s
+    a piece they take 25.6, at 1.7 s 27.2."""
+    ticks = itertools.count()
+    clock = SimpleNamespace(monotonic=lambda: next(ticks) * pause)
+    monkeypatch.setattr("service.web.body.time", clock)
+    assert post(client, json.dumps(deck).encode().ljust(1_048_576)).status_code == status
 
 
 def test_size_is_looked_at_before_the_media_type(make_client: Make) -> None:
