@@ -96,7 +96,7 @@ def test_another_height_and_kit_are_compared_with(page: Any) -> None:
 def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
     """By a plan that is not proven; a proven one offers nothing, and says so."""
     told = page.locator("#stock-told")
-    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    api.expect(told).to_have_text("Proven: no other plan takes less.")
     longer = page.get_by_label("Search longer for the least waste")
     api.expect(longer).to_be_hidden()
 
@@ -108,11 +108,11 @@ def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
 
     page.route(f"**{LAYOUT}", unproven)
     page.locator(WIDTH).fill("21'")
-    api.expect(told).to_have_text("Whether another plan comes out of less to buy is not known.")
+    api.expect(told).to_have_text("Not proven: another plan may take less.")
     page.unroute(f"**{LAYOUT}")
     with reply_to(page, LAYOUT, plan_effort="thorough"):
         longer.check()
-    api.expect(told).to_have_text("No plan comes out of less to buy.")
+    api.expect(told).to_have_text("Proven: no other plan takes less.")
     api.expect(longer).to_be_checked()
     longer.uncheck()
     api.expect(longer).to_be_hidden()
@@ -126,6 +126,42 @@ def test_a_least_charge_of_a_panel_counts(page: Any) -> None:
     page.get_by_label(panel, exact=True).fill("1.00")
     page.get_by_label(f"{panel}, at least, each").fill("500")
     await_tile(page, "Priced so far", "5000.00 USD")
+
+
+def test_a_sketch_is_typed_side_by_side_with_enter(page: Any) -> None:
+    """16' = 10' + 6' and 14' = 8' 6" + 5' 6": an L. Its inner corner turns the other way, which is
+    asked about where all turns are as they were. In the last row Enter lays out, as anywhere."""
+    page.locator("label[for='f.way.sides']").click()
+    for _ in range(2):
+        page.locator("#add-row").click()
+    page.locator("[id='f.sides.0.length']").focus()
+    page.keyboard.press("Control+A")
+    for length in ("16'", "8' 6", "6'", "5' 6", "10'"):
+        page.keyboard.type(length)
+        page.keyboard.press("Enter")
+    last = page.locator("[id='f.sides.5.length']")
+    api.expect(last).to_be_focused()
+    lengths = page.locator("#measured .length").all()
+    hints = [field.get_attribute("enterkeyhint") for field in lengths]
+    assert hints == ["next"] * 5 + ["done"]
+    page.keyboard.type("14'")
+    page.keyboard.press("Enter")
+    api.expect(last).to_be_focused()
+    question = page.locator("#faults-meant li", has_text="was -90 meant?")
+    question.get_by_role("button", name="Yes, -90").click()
+    api.expect(page.locator("[id='f.sides.2.turn']")).to_have_value("-90")
+    api.expect(page.locator("#deck-line")).to_contain_text("6 sides")
+    api.expect(page.locator("#faults")).to_be_hidden()
+
+
+def test_a_plain_number_that_was_hardly_meant_is_asked_about_at_its_field(page: Any) -> None:
+    """3 in are no deck 3 ft deep: nothing else is said there, and the line at the foot asks it."""
+    page.locator("[id='f.rectangle.depth']").fill("3")
+    said = "3 in deep: was 3' meant?"
+    api.expect(page.locator("[id='f.rectangle.depth.fault']")).to_have_text(said)
+    api.expect(page.locator("#short")).to_have_text(said)
+    page.locator("#faults-meant").get_by_role("button", name="Yes, 3'").click()
+    api.expect(page.locator("#faults")).to_be_hidden()
 
 
 def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -> None:
@@ -142,7 +178,8 @@ def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -
     with reply_to(page, LAYOUT, guard_height=42):
         here.fill("42")
     line = page.locator("#deck-line")
-    api.expect(line).to_contain_text("guard 3' 6\" high by the local authority · 1 local change")
+    api.expect(line).to_contain_text("guard 3' 6\" high by the local authority")
+    api.expect(line).to_contain_text("1 local change: guard height 42")
     passed = page.locator("#passed-list li", has_text="the guard is 3' 6\" high")
     api.expect(passed).to_contain_text("By IRC 2021 R312.1.2, as the local authority has it.")
     page.locator("label[for='f.unit.mm']").click()

@@ -1279,6 +1279,7 @@ test("what the code has is told in the document's unit, with its cases and claus
     guard_height: { value: 42, twin: 1067, cite: "1.2", when: [
       { measure: "occupancy", is: "dwelling", value: 36, twin: 914 },
       { measure: "drop", above: 72, above_twin: 1829 }] },
+    handrail_sides: { value: 1, cite: "2", when: [{ measure: "risers", above: 3, value: 2 }] },
     stair_width: { value: 36, cite: "3", when: [{ measure: "occupants", from: 50, value: 44 }] },
     nosing_min: { cite: "4", when: [{ measure: "going", from: 11, value: 0.75 }] },
     guard_line_load: { value: 50, twin: 0.73, cite: "5" }, infill_point_load: { value: 50, cite: "6" },
@@ -1290,8 +1291,9 @@ test("what the code has is told in the document's unit, with its cases and claus
   assert.equal(told("guard_height", "mm"), "W: the code has 1067 mm; 914 mm where one household uses the deck; no figure where "
     + `the drop is over 1829 mm, by 1.2.${whole}`);
   // 36 x 25.4 = 914.4, 44 x 25.4 = 1117.6
-  assert.equal(told("stair_width", "mm"), "W: the code has 3' (about 914 mm); 3' 8\" (about 1118 mm) where the number of people "
-    + `is 50 or more, by 3.${whole}`);
+  assert.equal(told("stair_width", "mm"), "W: the code has 3' (about 914 mm); 3' 8\" (about 1118 mm) where the deck is for 50 or "
+    + `more people, by 3.${whole}`);
+  assert.equal(told("handrail_sides", "in"), `W: the code has 1; 2 where a flight has over 3 risers, by 2.${whole}`);
   assert.equal(told("nosing_min", "in"), `W: the code has no figure; 3/4" where the tread run is 11" or more, by 4.${whole}`);
   assert.equal(told("guard_line_load", "mm"), "W: the code has 0.73 kN to a metre, by 5.");
   assert.equal(told("infill_point_load", "mm"), "W: the code has 50 lbf, by 6."); // In which unit it is, is said.
@@ -1313,6 +1315,37 @@ test("every figure of the vocabulary has its words, its kind and, of loads, its 
   const code = codeOf("in", { riser_max: {}, guard_height: {}, tread_slope: {}, guard_line_load: {} });
   assert.deepEqual(grouped(code, VOCABULARY), [["Guards", ["guard_height"]], ["Steps", ["riser_max"]],
     ["Loads", ["guard_line_load"]]]);
+});
+
+test("a walk that closes with one square corner turned the other way is asked about there", () => {
+  // 16' = 10' + 6', 14' = 8' 6" + 5' 6": an L whose inner corner comes after side 2.
+  const l = ["16'", "8' 6", "6'", "5' 6", "10'", "14'"];
+  const asked = (lengths, turns = []) => {
+    const form = example();
+    takeIn(form, "way", "sides", { kits: [] });
+    while (form.levels[0].sides.length < lengths.length) addRow(form.levels[0]);
+    lengths.forEach((length, i) => Object.assign(form.levels[0].sides[i], { length, turn: turns[i] ?? "90" }));
+    const { document, places } = toDocument(form);
+    return doubts(document, places).map(({ words, meant, field }) => [words, meant, field]);
+  };
+  assert.deepEqual(asked(l), [["The walk closes with a turn of -90° after side 2: was -90 meant?", "-90", "sides.2.turn"]]);
+  assert.deepEqual(asked(l, [, , "-90"]), []);
+  assert.deepEqual(asked(["16'", "8' 6", "6'", "5' 6", "10'", "13'"]), []); // No way closes it.
+  assert.deepEqual(asked(["16'", "8' 6", "", "5' 6", "10'", "14'"]), []);
+  assert.deepEqual(asked(l, ["90", "45"]), []);
+  assert.deepEqual(asked(["10'", "10'", "10'", "10'"], ["90", "90", "-90", "90"]),
+    [["The walk closes with a turn of 90° after side 2: was 90 meant?", "90", "sides.2.turn"]]);
+});
+
+test("what was hardly meant is asked first at its field, whatever is wrong there", () => {
+  const form = example();
+  takeIn(form, "rectangle.depth", "3", { kits: [] });
+  const { document, places } = toDocument(form);
+  const stretch = (edge) => ({ pointer: `/levels/0/outline/sides/${edge}/length`, code: "no_room", message: `Edge ${edge}.` });
+  const errors = [stretch(1), stretch(3), { pointer: "/kit", code: "unknown_kit", message: "No such kit." }];
+  const told = placeErrors(places, { errors }, "in", () => false, doubts(document, places));
+  assert.deepEqual(told.map(({ field, words }) => [field, words]),
+    [["rectangle.depth", "3 in deep: was 3' meant?"], ["kit", "No such kit."]]);
 });
 
 test("a refused amendment says what to do where it was typed, or in the document", () => {

@@ -24,6 +24,7 @@ import { patched } from "./patch.js";
 import { arePriced, listPrices, pricesOf } from "./prices.js";
 import { afterPress, hearPointers } from "./pressing.js";
 import { showReading } from "./readings.js";
+import { leadOn } from "./rowkeys.js";
 import { showDoubts, showReply } from "./show.js";
 import { behind, current, outOfDate, slow, troubled } from "./standing.js";
 import { answeredDeck, give, save, wireTaking } from "./take.js";
@@ -161,11 +162,12 @@ function refused({ reply, problem }, deck, places, signal) {
   if (other) {
     troubled(other.title, other.words, form.unit);
   } else {
-    const { open, told: said } = showRefusal("To put right", places, byPlaces(problem, deck), form.unit);
     const asked = doubts(deck, places); // It may be what is wrong.
+    const { open, told: said } = showRefusal("To put right", places, byPlaces(problem, deck), form.unit, asked);
     showDoubts(part("faults-meant"), asked);
-    outOfDate(open ? "Something is still to be typed" : "Something is to be put right",
-      [said, ...asked.map(({ words }) => words)].join(" "));
+    const more = asked.map(({ words }) => words).filter((words) => !said.includes(words));
+    outOfDate(open ? "Something is still to be typed" : "Something is to be put right", [said, ...more].join(" "),
+      asked[0]?.words);
   }
   if (wait) waiting = setTimeout(layOut, wait * 1000);
 }
@@ -286,6 +288,7 @@ function wire() {
   part("failed").addEventListener("click", cure);
   part("local").addEventListener("toggle", loadFigures);
   offerMarks(part("deck"));
+  leadOn(part("deck"), () => askLater(0));
   hearPointers();
   part("deck").addEventListener("focusout", ({ target }) =>
     afterPress(() => leave(target.dataset.field)));

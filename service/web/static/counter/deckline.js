@@ -2,17 +2,18 @@
 // arguments.
 
 import { isRectangle } from "./outline.js";
+import { spaced } from "./plainly.js";
 import { count } from "./words.js";
 
 // Of a deck document and its answer: its title if any, size, guard height, drop, other levels.
 export function deckLine(deck, { bays }) {
   const { title, unit, amendments = {}, levels: [level, ...more], site_measures: measured } = deck;
-  const amended = Object.keys(amendments).length;
+  const amended = Object.entries(amendments).map(([name, value]) => `${spaced(name)} ${value}`);
   return [
     title,
     size(level.outline, unit),
     guards(deck, bays),
-    amended && count(amended, "local change"),
+    amended.length ? `${count(amended.length, "local change")}: ${amended.join(", ")}` : "",
     level.drop === undefined ? "no drop given" : `drop ${said(level.drop, unit)}`,
     more.length ? `and ${count(more.length, "more level")}` : "",
     measured ? `${count(measured.length, "bay")} as measured` : "",

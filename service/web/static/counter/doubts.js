@@ -1,8 +1,9 @@
 // What was hardly meant: a plain number is of inches or millimetres, and who types 20 may have feet or
-// metres in mind. Pure: touches nothing but its arguments.
+// metres in mind; an inner corner of a walk turns the other way. Pure: touches nothing but its arguments.
 
 import { strays } from "./columns.js";
 import { isRectangle } from "./outline.js";
+import { otherTurn } from "./turns.js";
 
 // Under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an opening, 1 ft of a guard.
 const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 },
@@ -19,8 +20,20 @@ export function doubts({ unit, levels, guard }, places = {}) {
     return { words: `${on}${length} ${unit} ${how}: was ${meant} meant?`, meant, field };
   };
   const high = { kind: "guard", length: guard?.height, how: "high", at: "/guard/height" };
-  return [...levels.flatMap((level, i) => lengths(level, `/levels/${i}`).filter(isSmall)
+  return [...turns(unit, levels, places), ...levels.flatMap((level, i) => lengths(level, `/levels/${i}`).filter(isSmall)
     .map(ask(levels.length > 1 ? `On ${level.id}, ` : ""))), ...[high].filter(isSmall).map(ask(""))];
+}
+
+// A question for each walk that would close with one turn the other way.
+function turns(unit, levels, places) {
+  return levels.flatMap(({ id, outline }, i) => {
+    const other = outline.sides && otherTurn(outline.sides, unit);
+    if (!other) return [];
+    const field = places[`/levels/${i}/outline/sides/${other.side}/turn`];
+    const on = levels.length > 1 ? ` of ${id}` : "";
+    return [{ words: `The walk${on} closes with a turn of ${other.turn}° after side ${other.side}: was ${other.turn} meant?`,
+      meant: String(other.turn), field: field?.startsWith("at/") ? undefined : field }];
+  });
 }
 
 // A question for each level of the form whose edges are others than when it was said which of them

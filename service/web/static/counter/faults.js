@@ -7,19 +7,19 @@ import { placeErrors } from "./places.js";
 
 const part = (id) => document.getElementById(id);
 const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
-let refused = null; // What is shown: {title, places, problem, unit, empty}.
+let refused = null; // What is shown: {title, places, problem, unit, asked, empty}.
 
-// A refusal of the deck that `places` leads into. {open, told}: whether all that it lacks is still to
-// be typed, and the list in a sentence for whoever hears the page.
-export function showRefusal(title, places, problem, unit) {
+// A refusal of the deck that `places` leads into. asked: the doubts about it. {open, told}: whether all that it lacks
+// is still to be typed, and the list in a sentence for whoever hears the page.
+export function showRefusal(title, places, problem, unit, asked = []) {
   const empty = fields().filter((input) => input.value === "").map((input) => input.dataset.field);
-  refused = { title, places, problem, unit, empty: new Set(empty) };
+  refused = { title, places, problem, unit, asked, empty: new Set(empty) };
   return show();
 }
 
 function show() {
-  const { title, places, problem, unit } = refused;
-  const placed = placeErrors(places, problem, unit, fresh);
+  const { title, places, problem, unit, asked } = refused;
+  const placed = placeErrors(places, problem, unit, fresh, asked);
   const open = placed.every((each) => each.open);
   showFaults(open ? "Still to type" : title, placed);
   part("faults").classList.toggle("open", open);

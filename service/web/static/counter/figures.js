@@ -70,19 +70,18 @@ function lengthWords(value, own, unit) {
   return `${printed} (about ${read(coordinate(printed, unit), unit, CONVERTED)})`;
 }
 
-const NOUNS = { drop: "the drop", drop_to_ground: "the drop to finished ground", occupants: "the number of people",
-  drop_to_next_level: "the drop to the next level", height: "the guard's height", going: "the tread run",
-  risers: "the number of risers" };
-const COUNTS = ["occupants", "risers"];
+const LENGTHS = { drop: "the drop", drop_to_ground: "the drop to finished ground",
+  drop_to_next_level: "the drop to the next level", height: "the guard's height", going: "the tread run" };
+const COUNTS = { occupants: (some) => `the deck is for ${some} people`, risers: (some) => `a flight has ${some} risers` };
 const IS = { dwelling: "one household uses the deck", house: "one household in a house of one or two uses it",
   shared: "the deck is shared", shared_by_two: "two households share the deck", picket: "the infill is pickets",
   glass: "the infill is glass", walked: "people can walk below", shielded: "nobody can walk below" };
 
 function caseWords({ measure, is, ...limits }, own, unit) {
   if (is !== undefined) return IS[is] ?? String(is);
-  const [by, words] = limits.above === undefined ? ["from", (limit) => `${limit} or more`] : ["above", (limit) => `over ${limit}`];
+  const [by, some] = limits.above === undefined ? ["from", (limit) => `${limit} or more`] : ["above", (limit) => `over ${limit}`];
+  if (COUNTS[measure]) return COUNTS[measure](some(limits[by]));
   const twin = own === unit ? undefined : limits[`${by}_twin`];
-  const limit = COUNTS.includes(measure) ? limits[by]
-    : lengthWords(twin ?? limits[by], twin === undefined ? own : unit, unit);
-  return `${NOUNS[measure] ?? measure} is ${words(limit)}`;
+  const limit = lengthWords(twin ?? limits[by], twin === undefined ? own : unit, unit);
+  return `${LENGTHS[measure] ?? measure} is ${some(limit)}`;
 }

@@ -20,6 +20,7 @@ import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
 import { drawPrices } from "./pricefields.js";
 import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
+import { sayNext } from "./rowkeys.js";
 import { drawColumns, drawFraming, drawNoPosts, drawOnHand } from "./standfields.js";
 import { HOW, drawMeasured } from "./wayfields.js";
 import { codeWords, solid } from "./words.js";
@@ -188,6 +189,7 @@ function drawWay(form) {
   const after = (input) => part(HOW).compareDocumentPosition(input) & Node.DOCUMENT_POSITION_FOLLOWING;
   if (part(HOW)) describe(inputs.find(after), HOW);
   for (const input of inputs) if (input.matches(".length")) describe(input, "lengths-hint");
+  sayNext(part("measured"));
 }
 
 // The bays that are listed to be measured, as many as there are now.
@@ -199,6 +201,7 @@ export function drawMeasures(form) {
   const heads = ["Bay", "At the top", "At the bottom"].map((words) => el("span", {}, words));
   const head = el("div", { class: "row measure", "aria-hidden": "true" }, heads);
   part("measures").replaceChildren(...(rows.length ? [head, ...rows] : []));
+  sayNext(part("measures"));
   showDrawn(form);
   fillFields(part("measures"), form);
 }

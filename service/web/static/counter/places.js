@@ -49,8 +49,8 @@ function edgeNamed(places, level, message) {
 // rectangle is two sides of the document and one field: what is wrong with it is told once. What is
 // wrong on a level that is not shown, at/level/field, is told at `at` with the level's name.
 // fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far, and
-// comes after what is one.
-export function placeErrors(places, problem, unit, fresh = () => false) {
+// comes after what is one. asked: doubts, of which one about a field is answered before all else there.
+export function placeErrors(places, problem, unit, fresh = () => false, asked = []) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors.filter((error) => !isEcho(places, error, errors))
     : [{ pointer: "", message: problem.detail ?? problem.title }];
@@ -58,7 +58,8 @@ export function placeErrors(places, problem, unit, fresh = () => false) {
     const [field, level, own] = named?.split("/") ?? [null];
     const open = field !== null && fresh(field);
     const pointer = unseen(places, error.pointer ?? "");
-    const said = open ? "Still to type." 
+    const doubt = field !== null && asked.find((one) => one.field === field);
+    const said = doubt ? doubt.words : open ? "Still to type." 
       : ofColumn(error, unit, own ?? field) ?? ofAmendment(error, unit, field) ?? ofWhole(error) ?? words(error, unit, own ?? field);
     if (!level) return { field, pointer, words: said, open };
     return { field, pointer, words: `On ${level}, ${fieldWords(own)}: ${said}`, open, level, own };

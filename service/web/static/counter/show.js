@@ -53,8 +53,7 @@ function put(id, made) {
 // Longer is searched only where something may be had by it.
 function showEffort(reply) {
   const best = isBest(reply);
-  part("stock-told").textContent = best ? "No plan comes out of less to buy."
-    : "Whether another plan comes out of less to buy is not known.";
+  part("stock-told").textContent = best ? "Proven: no other plan takes less." : "Not proven: another plan may take less.";
   part("longer").hidden = best && !part("f.thorough").checked;
 }
 
@@ -158,8 +157,8 @@ function needed({ quantity, unit: by }, { unit, precision }) {
 function parts(reply) {
   return table("Parts", [
     ["Part", (row) => row.description ?? row.role],
-    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text ?? row.mark, number],
     ["Needed", (row) => needed(row, reply), number],
+    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text ?? row.mark, number],
     ["Packs", (row) => row.packs, number],
     ["Stock number", (row) => row.number],
   ], reply.parts);

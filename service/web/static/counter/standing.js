@@ -29,11 +29,11 @@ export function current() {
   stale(false);
 }
 
-// why: in a few words; said: what of, in a sentence.
-export function outOfDate(why, said) {
+// why: in a few words; said: what of, in a sentence; short: what is to be done first, where there is one thing.
+export function outOfDate(why, said, short = `${why}.`) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
-  part("short").textContent = `${why}.`;
+  part("short").textContent = short;
   say(part("spoken"), `${why}. ${said}`);
 }
 

@@ -25,8 +25,8 @@ function rectangle({ placed }, first) {
 
 function sides(level) {
   return [
-    hint("Walk round the deck with the yard on your right: a side, then the turn at its end. One length "
-      + "may be left empty.", HOW),
+    hint("Walk round the deck with the yard on your right: a side, then the turn at its end, at an inner corner "
+      + "with a minus. One length may be left empty.", HOW),
     ...rows(level, (i) => [length(`sides.${i}.length`, `Side ${i}`),
       figure(`sides.${i}.turn`, "Turn left, °", `Side ${i}, turn left, °`)]),
   ];
