@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
+
+import shapely
 
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
@@ -58,6 +60,16 @@ def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
         points = tuple(bow(*ends, rise))
         found.append(Edge(number, condition, points, plan.turned_round, rise))
     return tuple(found)
+
+
+def solid_at(level: Level, edges: Sequence[Edge], at: Point) -> str:
+    """What a rail or a leaf meets that has no post there, by what is nearest: a wall of the level,
+    or something else that is solid, by its name."""
+    place = shapely.Point(at)
+    walls = [shapely.LineString(each.points) for each in edges if each.condition == "wall"]
+    found = [("wall", wall.distance(place)) for wall in walls]
+    found += [(each.name, each.shape.distance(place)) for each in level.obstructions]
+    return min(found, key=lambda one: one[1], default=("wall", 0.0))[0]
 
 
 def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:

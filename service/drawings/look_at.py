@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from service.drawings.ground import edges_of
 from service.drawings.lists.naming import cited, together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 from service.drawings.plans.flags import flagged_of
@@ -29,8 +30,9 @@ def look_at(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     flags = {
         (told.rule, told.cite, told.severity): told.number for told in flagged_of(subject.reply)
     }
+    names = _names(subject)
     found = [each for each in subject.reply["findings"] if each["result"] in _RESULTS]
-    rows = tuple(_row(each, subject.reply, flags) for each in sorted(found, key=_rank))
+    rows = tuple(_row(each, subject.reply, flags, names) for each in sorted(found, key=_rank))
     note = "" if rows else NONE
     if flags:
         return (Table("To look at first", COLUMNS, rows, note),)
@@ -41,11 +43,37 @@ def _rank(finding: Json) -> tuple[bool, int]:
     return finding["result"] != "fail", _FIRST.index(finding["severity"])
 
 
-def _row(finding: Json, reply: Json, flags: Mapping[tuple[str, str, str], int]) -> tuple[str, ...]:
-    """A finding in words for people."""
+def _names(subject: Subject) -> dict[str, str]:
+    """Places that findings name, as drawings and lists call them."""
+    reply, deck = subject.reply, subject.deck
+    names = {reply["kit"]["id"]: "the kit"}
+    names |= {level.id: f"level {level.id}" for level in deck.levels}
+    names |= {flight.id: f"flight {flight.id}" for flight in subject.layout.flights}
+    for level in deck.levels:
+        for edge in edges_of(level, deck.unit):
+            for kind in ("edge", "corner"):
+                own = f"{kind} {edge.number}"
+                names[f"{level.id}/{own}"] = f"{own} of {level.id}"
+    for opening in subject.layout.openings:
+        kind = "gate" if opening.use == "gate" else "opening"
+        names[opening.place] = f"{kind} {opening.place}"
+    return names
+
+
+def _row(
+    finding: Json,
+    reply: Json,
+    flags: Mapping[tuple[str, str, str], int],
+    names: Mapping[str, str],
+) -> tuple[str, ...]:
+    """A finding in words for people. names: of places, where they are not what it calls them."""
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
-    rule, where = finding["rule"].replace("_", " "), together(finding["where"])
+    rule, where = finding["rule"].replace("_", " "), _where(finding, names)
     cite, failed = cited(finding, reply), finding["result"] == "fail"
     flag = flags.get((finding["rule"], cite, finding["severity"])) if failed else None
     return str(flag or ""), rule, told, where, finding["message"], cite
+
+
+def _where(finding: Json, names: Mapping[str, str]) -> str:
+    return together(names.get(each, each) for each in finding["where"])

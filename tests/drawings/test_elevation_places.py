@@ -21,6 +21,7 @@ from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.core.builders import kit_document
 from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
+from tests.drawings.subjects import case
 from tests.drawings.test_plan_room import beside_a_lawn, in_the_notch, with_a_gate
 
 
@@ -383,11 +384,11 @@ def test_cuts_without_room_are_told_under_the_view() -> None:
     assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
 
 
-def test_a_rail_that_ends_at_a_wall_says_so_beside_a_column() -> None:
+def test_what_a_rail_ends_at_is_named() -> None:
     """The front of a deck of 288 by 120, from the house walls at both sides to a column between: a
-    wall, then its face; on the other side its face, then a wall."""
+    wall, then the column; on the other side the column, then a wall."""
     views = _views(example("column-and-downpipe"))
-    solid = {"wall", "face"}
+    solid = {"wall", "roof column"}
     told = {
         name: [
             mark.text
@@ -399,7 +400,24 @@ def test_a_rail_that_ends_at_a_wall_says_so_beside_a_column() -> None:
         ]
         for name in ("R1", "R2")
     }
-    assert told == {"R1": ["wall", "face"], "R2": ["face", "wall"]}
+    assert told == {"R1": ["wall", "roof column"], "R2": ["roof column", "wall"]}
+
+
+def test_a_gate_that_hangs_on_a_column_names_it() -> None:
+    """The worked case of one: what the leaf hangs on is no wall."""
+    view = _views(case("gates/hung_on_a_column_off_the_line"))["Gate main/g, from outside"]
+    texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
+    assert [text for text in texts if "(hinge)" in text] == ["chimney (hinge)"]
+
+
+def test_the_size_of_a_narrow_panel_is_in_two_lines() -> None:
+    """260 mm at 1:20 are 13, less 1: "260 mm x 972 mm" of 15 letters of 1.44 mm takes 21.6, and
+    "260 mm x" 11.5. One of 869 mm has its in one."""
+    views = _views(example("glass-flight-measured"))
+    for name, rows in (("R2", ["G3", "260 mm x", "972 mm"]), ("R1", ["G1", "869 mm x 972 mm"])):
+        texts = [mark.text for mark in views[name].marks if isinstance(mark, Words)]
+        start = texts.index(rows[0])
+        assert texts[start : start + len(rows)] == rows
 
 
 def test_runs_come_first_then_flights_then_gates() -> None:

@@ -158,11 +158,14 @@ def test_what_no_stick_holds_stands_by_itself() -> None:
     table = made["Pieces that no stick holds"]
     rows = picked(table, "description", "length_text", "count")
     assert rows == [("Round handrail 1 1/2 in", "16' 3 9/16\"", "1")]
+    assert picked(table, "bays") == [("left side of flight front",)]
 
 
 def test_handrails_name_their_flights() -> None:
-    """They go into no bay: the side of the flight says where."""
+    """They go into no bay: the side of the flight says where, in print as on elevations."""
     pieces = tables(cut_list, case("orders/a_handrail_too_long_for_its_price"))["Pieces to cut"]
+    printed = [row[1] for row in picked(pieces, "description", "bays") if "handrail" in row[0]]
+    assert printed == ["left side of flight front", "left side of flight side"]
     rows = picked(pieces, "part", "length", "bays", use="data")
     assert [row[1:] for row in rows if row[0] == "handrail"] == [
         ("195.5625", "front/left"),
@@ -216,7 +219,7 @@ def test_glass_by_mark() -> None:
     keys = ("count", "width_text", "height_text", "inches", "shape_text", "bays")
     rows = picked(glass, *keys)
     assert rows[0] == ("6", "3' 6 3/8\"", "2' 7 1/4\"", "42 3/8 × 31 1/4", "rectangle", "B1-B6")
-    gate = ("1", "2' 8 1/4\"", "2' 7 1/4\"", "32 1/4 × 31 1/4", "rectangle", "main/walk")
+    gate = ("1", "2' 8 1/4\"", "2' 7 1/4\"", "32 1/4 × 31 1/4", "rectangle", "gate main/walk")
     assert gate in rows
     assert picked(glass, "area_text", "mass_text")[0] == ("9.196", "28.252")
     assert totals(glass, "mark", "count") == [("All", "17")]
@@ -272,7 +275,7 @@ def test_setting_blocks_stand_by_mark() -> None:
     blocks = tables(glass_order, case(GATE))["Setting blocks"]
     rows = {row[0]: row[1:] for row in picked(blocks, "bays", "blocks", "end_block")}
     assert rows["B1-B6"] == ('9", 2\' 9 3/8"', "")
-    assert rows["main/walk"] == ('8 1/16", 2\' 0 3/16"', "")
+    assert rows["gate main/walk"] == ('8 1/16", 2\' 0 3/16"', "")
     assert rows["B13"][1] == "2' 5 11/16\""
 
 
@@ -425,9 +428,25 @@ def test_runs_have_their_marks() -> None:
     """Worked there: 233 with marks at every 58.25; 140.5 from P5 up to the wall."""
     rows = picked(tables(set_out, case(HOUSE))["Runs"], "along", "from", "to", "marks_text")
     front = '0"; 4\' 10 1/4"; 9\' 8 1/2"; 14\' 6 3/4"; 19\' 5"'
-    assert rows[0] == ("main, edge 0", "P1", "P5", front)
-    assert rows[1][:3] == ("main, edge 1", "P5", "wall")
-    assert rows[2][:3] == ("main, edge 3", "wall", "P1")
+    assert rows[0] == ("edge 0 of main", "P1", "P5", front)
+    assert rows[1][:3] == ("edge 1 of main", "P5", "wall")
+    assert rows[2][:3] == ("edge 3 of main", "wall", "P1")
+
+
+def test_runs_say_what_they_end_at() -> None:
+    """From the house wall to the roof column in the line, and on from there to the other wall."""
+    rows = picked(tables(set_out, example("column-and-downpipe"))["Runs"], "from", "to")
+    assert rows == [("wall", "roof column"), ("roof column", "wall")]
+
+
+def test_a_post_that_no_stock_reaches_says_so() -> None:
+    """Worked in flights/posts_that_no_stock_reaches: 45.75, of 42 at most. It is among the posts to
+    set and among the parts, where nothing stood for its height."""
+    subject = case("flights/posts_that_no_stock_reaches")
+    posts = picked(tables(set_out, subject)["Posts"], "id", "height_text", "stock_height_text")
+    assert ("P7", "3' 9 3/4\"", "none stocked so high") in posts
+    assert ("none stocked so high",) in picked(tables(parts_list, subject)["Parts"], "size")
+    assert all("none" not in told for _, _, told in posts[:-1])
 
 
 def test_fixings_and_blocking_of_a_post() -> None:
@@ -451,7 +470,8 @@ def test_posts_of_a_flight_say_what_they_stand_on() -> None:
     assert left == ["balcony", *treads]
     assert [places[each] for each in ("P11", "P12", "P13")] == treads
     along = {run: line for run, line in picked(made["Runs"], "id", "along")}
-    assert (along["R5"], along["R6"]) == ("flight garden, left", "flight garden, right")
+    sides = "left side of flight garden", "right side of flight garden"
+    assert (along["R5"], along["R6"]) == sides
 
 
 def test_a_post_on_the_lowest_tread_names_it() -> None:

@@ -148,6 +148,18 @@ def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
     assert shown.rows
 
 
+def test_findings_name_places_as_drawings_do() -> None:
+    """An edge, a flight and a gate as their views are called, the kit as such; ids as they are."""
+    asked = subject("two-levels")
+    where = ["upper/edge 0", "upper/head", "middle", "lower", "B1", "B2", "B3"]
+    where.append(asked.reply["kit"]["id"])
+    finding = {**asked.reply["findings"][0], "result": "fail", "where": where}
+    (shown,) = look_at(replace(asked, reply={**asked.reply, "findings": [finding]}), heading())
+    at = [column.key for column in shown.columns].index("where")
+    named = "edge 0 of upper, gate upper/head, flight middle, level lower, B1-B3, the kit"
+    assert shown.rows[0][at] == named
+
+
 def test_a_set_is_in_its_order() -> None:
     """Findings come before the plan, and each part is called by its own name."""
     findings, *parts = make_job(subject("two-levels"), heading())

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from service.core.measure import Length, tape_text
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.kinds import Lookup
+from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.lie import (
     LEVEL,
     Courses,
@@ -134,9 +134,11 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     left = uprights[0].low
     yield named("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
-    for upright, what in zip(uprights, sides, strict=True):
+    opening = hung.opening
+    for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
         at = upright.at, top + paper(8.0)
-        yield Words("words", at, f"{upright.id or 'wall'} ({what})", SMALL)
+        name = upright.id or met_at(lookup, opening.level, jamb)
+        yield Words("words", at, f"{name} ({what})", SMALL)
 
 
 def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:

@@ -7,12 +7,17 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
+from service.core.measure import Point
 from service.core.records.layout import Bay, Run
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.standing import SaidBay
+from service.drawings.ground import edges_of, solid_at
+from service.drawings.marks import SMALL, clipped
 from service.drawings.parts import Json, Subject
 
 T = TypeVar("T")
+NAME: Final = 24.0
+"""Room in mm for the name of what a rail ends at."""
 _OWN: Final = {"id", "run", "from", "to", "flight"}
 """Members of a bay that say which it is, not what it is like."""
 
@@ -71,14 +76,26 @@ def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
     return list(found.values())
 
 
+def met_at(lookup: Lookup, level: str, at: Point) -> str:
+    """What a rail or a leaf meets at a place of a level where it has no post, as a view says it."""
+    deck = lookup.subject.deck
+    its = next(each for each in deck.levels if each.id == level)
+    edges = edges_of(its, deck.unit) if its.obstructions else ()
+    return clipped(solid_at(its, edges, at), SMALL, NAME)
+
+
 def run_kind(lookup: Lookup, run: Run) -> object:
-    """What a run is like: its marks, its bays and how high its posts are."""
+    """What a run is like: its marks, its bays, how high its posts are and what else it ends at."""
     bays = lookup.bays[run.id]
     posts = dict.fromkeys(post for bay, _ in bays for post in (bay.start, bay.end) if post)
     return (
         tuple(lookup.runs[run.id]["marks"]),
         tuple(lookup.kinds[bay.id] for bay, _ in bays),
         tuple(lookup.heights[post] for post in posts),
+        tuple(
+            None if post or run.flight else met_at(lookup, run.level, at)
+            for post, at in zip((run.start, run.end), run.ends, strict=True)
+        ),
         run.flight is None,
     )
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import Any, Final
 
 from service.core.measure import number_text, tape_text
 from service.core.records.deck import HANDS, Deck
 from service.drawings.lists.naming import inches
 from service.drawings.parts import Json
+
+END_BLOCK: Final = "a block at its low end"
 
 
 def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
@@ -70,7 +72,7 @@ def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str
     if places:
         yield f"blocks at {', '.join(glass['blocks_text'])} of its lower edge"
     if "end_block_text" in glass:
-        yield f"end block at {glass['end_block_text']}"
+        yield END_BLOCK
 
 
 def made_text(glass: Json, deck: Deck) -> str:

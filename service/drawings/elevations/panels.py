@@ -8,7 +8,7 @@ from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import Courses, Lie, draw_setting
-from service.drawings.elevations.notes import made_text, mass_text
+from service.drawings.elevations.notes import END_BLOCK, made_text, mass_text
 from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
 from service.drawings.marks import NORMAL, SMALL, Mark, Stroke, Words, width_of
@@ -28,18 +28,23 @@ WIDE = 68.0
 def panel_words(
     lookup: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
 ) -> Iterator[Words]:
-    """What a panel is, on it, where it fits: of a raked one beside the plumb line of a height."""
+    """What a panel is, on it, where it fits, its size in two lines where one is too long; of a
+    raked one beside the plumb line of a height."""
     glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
-    size = f"{glass['width_text']} x {glass['height_text']}"
     x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
-    texts = (pane["mark"], size, mass_text(glass["mass"], lookup.subject.deck))
+    wide, high = glass["width_text"], glass["height_text"]
     room = glass["width"] * scale.per_unit - 1.0
     if lie.tangent:
         room = min(room, 2 * ((ASIDE - 0.5) * (spot.end - spot.start) * scale.per_unit - CLEAR))
-    for i, text in enumerate(texts):
+    one, two = [f"{wide} x {high}"], [f"{wide} x", high]
+    size = one if width_of(one[0], SMALL) <= room else two
+    texts = [pane["mark"], *size, mass_text(glass["mass"], lookup.subject.deck)]
+    fitting = [text for text in texts if width_of(text, SMALL) <= room]
+    if len(fitting) < len(texts):
+        fitting = [text for text in fitting if text not in size]
+    for i, text in enumerate(fitting):
         height = NORMAL if i == 0 else SMALL
-        if width_of(text, height) <= room:
-            yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
+        yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
 def draw_panel(lookup: Lookup, spot: Spot, lie: Lie) -> View:
@@ -85,5 +90,5 @@ def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
     told = [f"{pane['count']} of {made_text(glass, deck)}, {mass_text(glass['mass'], deck)}"]
     told.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
-        told.append(f"end block at {glass['end_block_text']}")
+        told.append(END_BLOCK)
     return (f"{'; '.join(told)}.",)

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
-import shapely
-
 from service.core.measure import Length, Unit, tape_text
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.kinds import Lookup, is_first
+from service.drawings.elevations.kinds import Lookup, is_first, met_at
 from service.drawings.elevations.lie import LEVEL, Courses, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
@@ -30,7 +27,6 @@ from service.drawings.elevations.rows import (
 )
 from service.drawings.elevations.standing import Spot, StandingRun, Upright, rail_span
 from service.drawings.elevations.under import draw_under, places_in
-from service.drawings.ground import edges_of
 from service.drawings.marks import NORMAL, SMALL, Mark, line, width_of
 from service.drawings.pages import room
 from service.drawings.parts import View
@@ -183,21 +179,9 @@ def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]
 
 
 def _called(lookup: Lookup, standing: StandingRun, upright: Upright) -> str:
-    """A post by its id; what a rail ends at by what is nearest: a wall of the level, or the face of
-    something else that stands on it."""
-    if upright.id is not None:
-        return upright.id
-    run, deck = standing.run, lookup.subject.deck
-    level = next(each for each in deck.levels if each.id == run.level)
-    place = shapely.Point(run.ends[0 if upright.index == 0 else 1])
-    solid = [each.shape.distance(place) for each in level.obstructions]
-    edges = edges_of(level, deck.unit) if solid else ()
-    walls = [
-        shapely.LineString(edge.points).distance(place)
-        for edge in edges
-        if edge.condition == "wall"
-    ]
-    return "face" if min(solid, default=math.inf) < min(walls, default=math.inf) else "wall"
+    """A post by its id, what a rail ends at by its name."""
+    run = standing.run
+    return upright.id or met_at(lookup, run.level, run.ends[0 if upright.index == 0 else 1])
 
 
 def _heights(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:

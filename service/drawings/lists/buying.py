@@ -7,6 +7,7 @@ from typing import Final
 
 from service.core.records.kit import Kit
 from service.drawings.lists.naming import (
+    NONE_SO_HIGH,
     Field,
     Parts,
     by_role,
@@ -30,6 +31,7 @@ BY: Final = {
     "cutting": "per cut",
 }
 """What a line is charged by."""
+POSTS: Final = ("post_end", "post_corner", "post_line", "post_stair", "post_gate")
 MEMBERS: Final = ("height", "length", "mark")
 """What tells parts of a role apart."""
 FOOT: Final = {"in": "per foot", "mm": "per metre"}
@@ -79,11 +81,15 @@ def size(row: Json) -> str:
 
     >>> size({"role": "post_line", "height_text": "3'"}), size({"role": "post_cap"})
     ("3' high", '')
+    >>> size({"role": "post_stair"})
+    'none stocked so high'
     >>> size({"role": "handrail", "length_text": "9'", "too_long": True})
     "9' piece, too long for a stick"
     """
     if "height_text" in row:
         return f"{row['height_text']} high"
+    if row["role"] in POSTS:
+        return NONE_SO_HIGH
     if "length_text" in row:
         too_long = " piece, too long for a stick" if "too_long" in row else ""
         return f"{row['length_text']}{too_long}"

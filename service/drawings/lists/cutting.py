@@ -21,6 +21,7 @@ from service.drawings.lists.naming import (
     numbered,
     pieces,
     reading,
+    side_of,
     tabulate,
     text,
 )
@@ -99,19 +100,26 @@ def _piece(reply: Json, parts: Parts, row: Json) -> Json:
         "ends": ends(row),
         "end_cut_first": row["end_cuts"][0],
         "end_cut_last": row["end_cuts"][1],
-        "bays": row["bays"] or _flights(reply, row),
+        **_sides(reply, row),
         "length_unit": reply["unit"],
     }
 
 
-def _flights(reply: Json, row: Json) -> list[str]:
-    """Where pieces go that go into no bay, which are handrails: sides of flights by length."""
-    return [
-        f"{flight['id']}/{rail['side']}"
+def _sides(reply: Json, row: Json) -> Json:
+    """Where pieces go that go into no bay, which are handrails: sides of flights by length; nothing
+    of others."""
+    if row["bays"]:
+        return {}
+    found = [
+        (flight["id"], rail["side"])
         for flight in reply.get("flights", ())
         for rail in flight["handrails"]
         if rail["length"] == row["length"]
     ]
+    return {
+        "bays": [f"{flight}/{side}" for flight, side in found],
+        "bays_called": ", ".join(side_of(side, flight) for flight, side in found),
+    }
 
 
 def _sticks(subject: Subject, parts: Parts) -> Table:
@@ -200,7 +208,7 @@ def _left_out(reply: Json, parts: Parts) -> Table:
         *listed("bays", "Bays"),
     ]
     records = [
-        {**row, "description": named(parts, plan["part"])}
+        {**row, **_sides(reply, row), "description": named(parts, plan["part"])}
         for plan in reply["stock_plan"]
         for row in plan.get("left_out", ())
     ]

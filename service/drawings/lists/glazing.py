@@ -8,6 +8,7 @@ from typing import Final
 from service.drawings.lists.naming import (
     Field,
     amount,
+    called,
     count,
     data,
     inches,
@@ -16,7 +17,6 @@ from service.drawings.lists.naming import (
     plain,
     tabulate,
     text,
-    together,
 )
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
@@ -183,5 +183,5 @@ def _block_rows(reply: Json) -> Iterator[Json]:
                 "mark": panel["mark"],
                 "blocks": blocks,
                 "end_block": end_block,
-                "bays": together(bays),
+                "bays": called(bays),
             }

@@ -21,6 +21,8 @@ Parts: TypeAlias = dict[str, list[Json]]
 SOURCES: Final = {"engineering": "engineering", "survey": "the survey"}
 """What a finding goes by that cites no more than its kit's id, where it is not the kit itself; the
 counter page says it alike."""
+NONE_SO_HIGH: Final = "none stocked so high"
+"""What is said of posts that are higher than any that the kit stocks."""
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
 """An id that the service gives. A caller's has a name of its own, or a slash."""
@@ -73,9 +75,14 @@ def amount(key: str, name: str, unit: str) -> tuple[Field, Field]:
 
 
 def listed(key: str, name: str) -> tuple[Field, Field]:
-    """Ids: in print runs of them drawn together, for programs one by one, a space between."""
+    """Ids: in print as people call them, or as the record has them under `<key>_called`; for
+    programs one by one, a space between."""
+
+    def printed(record: Json) -> str:
+        return str(record.get(f"{key}_called") or called(record.get(key, ())))
+
     return (
-        (Column(key, name, only="print"), lambda record: together(record.get(key, ()))),
+        (Column(key, name, only="print"), printed),
         (Column(key, key, only="data"), lambda record: " ".join(record.get(key, ()))),
     )
 
@@ -139,6 +146,24 @@ def together(ids: Iterable[str], follows: Callable[[str, str], bool] = _follows)
         else:
             runs.append([each])
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
+
+
+def called(ids: Iterable[str]) -> str:
+    """Bays and posts by their ids, drawn together; a gate, by its opening, as its elevation is.
+
+    >>> called(["B1", "B2", "B3", "main/gate"])
+    'B1-B3, gate main/gate'
+    """
+    return together(f"gate {each}" if "/" in each else each for each in ids)
+
+
+def side_of(hand: str, flight: str) -> str:
+    """A side of a flight, as its elevation is called.
+
+    >>> side_of("left", "front")
+    'left side of flight front'
+    """
+    return f"{hand} side of flight {flight}"
 
 
 def by_role(reply: Json) -> Parts:

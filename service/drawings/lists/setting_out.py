@@ -8,8 +8,9 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from service.core.measure import number_text
-from service.drawings.ground import along, edges_of, origin_of
+from service.drawings.ground import along, edges_of, origin_of, solid_at
 from service.drawings.lists.naming import (
+    NONE_SO_HIGH,
     Field,
     count,
     data,
@@ -17,6 +18,7 @@ from service.drawings.lists.naming import (
     length,
     plain,
     reading,
+    side_of,
     tabulate,
     text,
 )
@@ -54,7 +56,8 @@ def _posts(subject: Subject) -> Table:
         (Column("y_text", "Up, y", "right"), lambda row: str(row["y_text"])),
         (Column("turned", "Turned", "right"), lambda row: f"{plain(row['turned'])}°"),
         *length("height", "Height"),
-        *length("stock_height", "Stock height"),
+        data("stock_height"),
+        (Column("stock_height_text", "Stock height", "right"), _stocked),
     ]
     if off:
         fields.insert(-4, text("off_square", "Off square"))
@@ -64,6 +67,11 @@ def _posts(subject: Subject) -> Table:
         return tabulate("Posts", fields, [], "There are no posts.")
     note = f"Centres, to the nearest mark: {_origin(subject)}. {TURNED}"
     return tabulate("Posts", fields, records, f"{note} {OFF_SQUARE}" if off else note)
+
+
+def _stocked(post: Json) -> str:
+    """The height that it is bought at, if the kit has one that reaches."""
+    return str(post.get("stock_height_text", NONE_SO_HIGH))
 
 
 def _origin(subject: Subject) -> str:
@@ -145,11 +153,12 @@ def _lands(landings: list[str] | tuple[str, ...]) -> str:
 
 def _runs(subject: Subject) -> Table:
     reply, sides, starts = subject.reply, dict(_sides(subject)), _starts(subject)
+    met = dict(_met(subject))
     fields: list[Field] = [
         text("id", "Run"),
         (Column("along", "Along"), lambda row: sides.get(row["id"]) or _along(row)),
-        (Column("from", "From"), lambda row: row["from"] or "wall"),
-        (Column("to", "To"), lambda row: row["to"] or "wall"),
+        (Column("from", "From"), lambda row: row["from"] or met[row["id"]][0]),
+        (Column("to", "To"), lambda row: row["to"] or met[row["id"]][1]),
         (Column("start", "Start", "right"), lambda row: starts.get(row["id"], "")),
         *length("length", "Length"),
         (Column("marks_text", "Marks from its start"), lambda row: "; ".join(row["marks_text"])),
@@ -170,7 +179,15 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
     for flight in layout.flights:
         runs = [run for run in layout.runs if run.flight == flight.id]
         for run, hand in zip(runs, flight.guards, strict=False):
-            yield run.id, f"flight {flight.id}, {hand}"
+            yield run.id, side_of(hand, flight.id)
+
+
+def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
+    """What each run meets at its ends, where it may have no post there."""
+    deck, layout = subject.deck, subject.layout
+    levels = {level.id: (level, edges_of(level, deck.unit)) for level in deck.levels}
+    for run in layout.runs:
+        yield run.id, [solid_at(*levels[run.level], at) for at in run.ends]
 
 
 def _starts(subject: Subject) -> dict[str, str]:
@@ -190,7 +207,7 @@ def _starts(subject: Subject) -> dict[str, str]:
 
 
 def _along(run: Json) -> str:
-    return f"{run['level']}, edge {run['edge']}"
+    return f"edge {run['edge']} of {run['level']}"
 
 
 def _blocks(reply: Json) -> Iterator[Json]:
