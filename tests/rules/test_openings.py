@@ -109,6 +109,12 @@ def test_one_picket_has_no_gap_between_pickets() -> None:
     assert finding.actual == 3.5
 
 
+def test_two_pickets_have_a_gap_between_them() -> None:
+    """4 1/4 in, which a 4 in sphere passes, beside 3 1/2 at the ends."""
+    told = found("opening_size", bays=(bay(pickets=pickets(4.25, 3.5, count=2)),))
+    assert {finding.actual: finding.result for finding in told} == {4.25: "fail", 3.5: "pass"}
+
+
 @pytest.mark.parametrize("none", [None, pickets(3.75, 0.0, count=0)])
 def test_a_bay_too_narrow_for_a_picket(none: object) -> None:
     """Where no picket stands the whole clear opening is the gap."""
@@ -189,6 +195,7 @@ def test_a_small_stretch(clear: float, result: str) -> None:
     finding = only("bay_size", **_stretch(clear))
     assert (finding.result, finding.source, finding.cite) == (result, "kit", "square")
     assert (finding.limit, finding.actual, finding.where) == (6.0, clear, ("R3",))
+    assert "is less than the kit's least bay of 6\"" in finding.message
     assert ("too small to rail, too wide to leave" in finding.message) == (result == "fail")
     assert "(IRC 2021 R312.1.3)" in finding.message
 
