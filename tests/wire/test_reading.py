@@ -141,6 +141,14 @@ def test_texts_of_flights_framing_arcs_and_measures_have_their_bounds(
     assert (kind, problem.pointer, problem.code) == (Unbuildable, pointer, code_)
 
 
+@pytest.mark.parametrize("pointer", ["/kit/post/heights", "/kit/rails/picket/top/stock"])
+def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
+    """It is told at its own place; parts of the sizes that the list lacks are told beside it."""
+    kind, told = problems(put(small(kit=kit()), pointer, [150, "0'"]))
+    assert kind is Unbuildable
+    assert (f"{pointer}/1", "length_of_nought") in [(each.pointer, each.code) for each in told]
+
+
 @pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
 @pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
 def test_what_may_be_nought(pointer: str, nought: Any) -> None:
