@@ -149,6 +149,20 @@ def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
     assert (f"{pointer}/1", "length_of_nought") in [(each.pointer, each.code) for each in told]
 
 
+@pytest.mark.parametrize(
+    ("name", "unit", "size"),
+    [("picket-glass-surface-in", "mm", "37"), ("glass-picket-surface-mm", "in", "901")],
+)
+def test_sizes_are_told_as_the_kit_writes_them(name: str, unit: str, size: str) -> None:
+    """Whatever the unit of the deck: parts are named by them (contract, section 1)."""
+    own = kit(name)
+    own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": {size: "2"}}}
+    _, (problem,) = problems(small(kit=own, unit=unit))
+    assert problem.pointer == f"/kit/parts/post_line/sizes/{size}"
+    heights = ", ".join(f"{height} {own['unit']}" for height in own["post"]["heights"])
+    assert problem.message.endswith(f"; it has {heights}.")
+
+
 @pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
 @pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
 def test_what_may_be_nought(pointer: str, nought: Any) -> None:
