@@ -163,6 +163,18 @@ def test_sizes_are_told_as_the_kit_writes_them(name: str, unit: str, size: str) 
     assert problem.message.endswith(f"; it has {heights}.")
 
 
+def test_a_size_may_be_named_by_a_length_in_any_unit() -> None:
+    """3' is 36 in and 1066.8 mm are 42; a length again, by another name, is told."""
+    own = kit()
+    sizes = {"3'": "a", "1066.8 mm": "b"}
+    own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": sizes}}
+    found = read_kit(own, "in")
+    assert found.parts["post_line"].sizes == ((36.0, "a"), (42.0, "b"))
+    sizes["36"] = "c"
+    _, (problem,) = problems(small(kit=own))
+    assert (problem.pointer, problem.code) == ("/kit/parts/post_line/sizes/36", "given_twice")
+
+
 @pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
 @pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
 def test_what_may_be_nought(pointer: str, nought: Any) -> None:
