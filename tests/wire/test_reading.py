@@ -312,6 +312,21 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
     }
 
 
+def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
+    """Whether an opening lies on its edge hangs on how long that is, which the first tape says."""
+    document = small()
+    corners = [{"from_a": "0 mm", "from_b": 239.9}, {"from_a": 250, "from_b": 60}]
+    document["levels"][0] |= {
+        "outline": {"ties": {"baseline": 240, "corners": corners}},
+        "edges": [],
+        "openings": [{"id": "steps", "edge": 0, "from": 12, "width": 36, "use": "stair"}],
+    }
+    _, found = problems(document)
+    assert [(p.pointer, p.code) for p in found] == [
+        ("/levels/0/outline/ties/corners/0/from_a", "length_of_nought")
+    ]
+
+
 def test_unknown_ids_are_told_with_those_there_are() -> None:
     """Kit and code both, in one refusal."""
     kind, found = problems(deck(kit="no-kit", code="no-code"))
