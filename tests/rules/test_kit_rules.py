@@ -359,3 +359,21 @@ def test_glass_that_is_sold_by_the_inch_counts_by_it_on_a_millimetre_deck(
         bays=(glass_bay(1, glass(48.0, 36.0)),),
     )
     assert finding.result == result
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "inches"),
+    [
+        *[(3, 1 / 8), (4, 5 / 32), (5, 3 / 16), (6, 1 / 4), (8, 5 / 16)],
+        *[(10, 3 / 8), (12, 1 / 2), (16, 5 / 8), (19, 3 / 4)],
+    ],
+)
+def test_glass_counts_by_the_name_of_its_thickness(millimetres: float, inches: float) -> None:
+    """Where a kit writes it short of that, as 0.31 for 5/16 (facts on engineering, 1.2)."""
+    asks = code_with(IRC, glass_thickness_min=Figure(0.25, "at_least", "IBC 2021 2407.1", "near"))
+    made = kit().glass
+    assert made is not None
+    panes = (replace(made.panes[0], nominal=0.1, nominal_mm=millimetres),)
+    own = kit(glass=replace(made, panes=panes))
+    told = only("glass_thickness", asks, own, bays=(glass_bay(1, glass(48.0, 36.0)),))
+    assert told.actual == inches

@@ -109,6 +109,12 @@ def test_one_picket_has_no_gap_between_pickets() -> None:
     assert finding.actual == 3.5
 
 
+def test_two_pickets_have_a_gap_between_them() -> None:
+    """4 1/4 in, which a 4 in sphere passes, beside 3 1/2 at the ends."""
+    told = found("opening_size", bays=(bay(pickets=pickets(4.25, 3.5, count=2)),))
+    assert {finding.actual: finding.result for finding in told} == {4.25: "fail", 3.5: "pass"}
+
+
 @pytest.mark.parametrize("none", [None, pickets(3.75, 0.0, count=0)])
 def test_a_bay_too_narrow_for_a_picket(none: object) -> None:
     """Where no picket stands the whole clear opening is the gap."""
@@ -189,6 +195,8 @@ def test_a_small_stretch(clear: float, result: str) -> None:
     finding = only("bay_size", **_stretch(clear))
     assert (finding.result, finding.source, finding.cite) == (result, "kit", "square")
     assert (finding.limit, finding.actual, finding.where) == (6.0, clear, ("R3",))
+    assert "is less than the kit's least bay of 6\" and stays unrailed" in finding.message
+    assert "between what stands" not in finding.message
     assert ("too small to rail, too wide to leave" in finding.message) == (result == "fail")
     assert "(IRC 2021 R312.1.3)" in finding.message
 
@@ -221,6 +229,25 @@ def test_a_small_stretch_by_an_amended_figure() -> None:
     finding = only("bay_size", code, **_stretch(3.5))
     assert (finding.result, finding.amended) == ("fail", True)
     assert "the local authority's figure; the code prints 4\"" in finding.message
+
+
+def test_a_small_stretch_that_an_amended_drop_frees() -> None:
+    """A local authority asks no guard up to 60 in, and its figure is named where that decides."""
+    drop = amended(IRC.figures["guard_required_drop"], 60.0)
+    finding = only("bay_size", code_with(IRC, guard_required_drop=drop), **_stretch(5.0))
+    assert (finding.result, finding.amended) == ("pass", True)
+    assert "at its drop (the local authority's figure; the code prints 2' 6\"" in finding.message
+
+
+def test_a_small_stretch_where_a_code_has_no_sphere() -> None:
+    """One that has a sphere beyond a drop of 96 in alone lets 5 in be, over 48."""
+    case = When("drop", 96.0, 4.0, "Town bylaw 7")
+    sphere = Figure(None, "less_than", "Town bylaw 6", "seen", (case,))
+    code = code_with(IRC, opening_sphere=sphere)
+    finding = only("bay_size", code, **_stretch(5.0))
+    assert finding.result == "pass"
+    assert "no opening figure holds here" in finding.message
+    assert only("bay_size", code, **_stretch(5.0, Drops(97.0))).result == "fail"
 
 
 def test_a_small_stretch_whose_drop_would_decide() -> None:

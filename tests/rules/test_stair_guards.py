@@ -356,6 +356,28 @@ def test_a_width_beyond_which_both_sides_need_a_handrail(
     assert words in finding.message
 
 
+@pytest.mark.parametrize(
+    ("sides", "hands", "result", "limit"),
+    [
+        (2.0, (), "fail", 2.0),
+        (2.0, ("left",), "fail", 2.0),
+        (2.0, ("left", "right"), "pass", 4.0),
+        (1.0, (), "fail", 4.0),
+        (1.0, ("left",), "pass", 4.0),
+    ],
+)
+def test_how_many_sides_need_a_handrail(
+    sides: float, hands: tuple[Hand, ...], result: str, limit: float
+) -> None:
+    """IBC 2021 1011.11: both, but one in a dwelling; here from 4 risers."""
+    asked = Figure(sides, "at_least", "IBC 2021 1011.11", "near")
+    rails = tuple(handrail(hand) for hand in hands)
+    code = code_with(IRC, handrail_sides=asked)
+    finding = only("handrail_required", code, flights=(flight(handrails=rails),))
+    assert (finding.result, finding.limit) == (result, limit)
+    assert ("and on both sides (IBC" in finding.message) == (limit == 2)
+
+
 def test_a_handrail_beside_a_single_riser() -> None:
     """None is laid out along a slope of no length, so where one is asked it is left to the site."""
     one = flight(rise=170.0, risers=1, riser=170.0, handrails=())

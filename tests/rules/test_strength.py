@@ -686,6 +686,14 @@ def test_growth_is_said_in_millionths_for_a_degree() -> None:
     assert "grows by 13 millionths for each degree Fahrenheit" in str(inch.method)
 
 
+def test_growth_where_no_range_is_given() -> None:
+    """A rail of 4 m over the 50 K that the schema tells: 4.68 mm (facts on engineering, 3.4)."""
+    rail = bay(top_cut=4000.0, bottom_cut=4000.0)
+    (finding,) = said("thermal_growth", unit="mm", bays=(rail,))
+    assert finding.actual == pytest.approx(4.68, abs=1e-3)
+    assert "50 K, taken as no range is given" in str(finding.case)
+
+
 def test_posts_that_carry_alike_are_told_together_on_the_finest_marks() -> None:
     """Half of 91 21/64 in is 45.6640625, midway between two numbers of six decimals: the last bits
     of arithmetic, which are others in a deck that is turned, do not tell two such posts apart."""

@@ -141,6 +141,40 @@ def test_texts_of_flights_framing_arcs_and_measures_have_their_bounds(
     assert (kind, problem.pointer, problem.code) == (Unbuildable, pointer, code_)
 
 
+@pytest.mark.parametrize("pointer", ["/kit/post/heights", "/kit/rails/picket/top/stock"])
+def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
+    """It is told at its own place; parts of the sizes that the list lacks are told beside it."""
+    kind, told = problems(put(small(kit=kit()), pointer, [150, "0'"]))
+    assert kind is Unbuildable
+    assert (f"{pointer}/1", "length_of_nought") in [(each.pointer, each.code) for each in told]
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "size"),
+    [("picket-glass-surface-in", "mm", "37"), ("glass-picket-surface-mm", "in", "901")],
+)
+def test_sizes_are_told_as_the_kit_writes_them(name: str, unit: str, size: str) -> None:
+    """Whatever the unit of the deck: parts are named by them (contract, section 1)."""
+    own = kit(name)
+    own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": {size: "2"}}}
+    _, (problem,) = problems(small(kit=own, unit=unit))
+    assert problem.pointer == f"/kit/parts/post_line/sizes/{size}"
+    heights = ", ".join(f"{height} {own['unit']}" for height in own["post"]["heights"])
+    assert problem.message.endswith(f"; it has {heights}.")
+
+
+def test_a_size_may_be_named_by_a_length_in_any_unit() -> None:
+    """3' is 36 in and 1066.8 mm are 42; a length again, by another name, is told."""
+    own = kit()
+    sizes = {"3'": "a", "1066.8 mm": "b"}
+    own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": sizes}}
+    found = read_kit(own, "in")
+    assert found.parts["post_line"].sizes == ((36.0, "a"), (42.0, "b"))
+    sizes["36"] = "c"
+    _, (problem,) = problems(small(kit=own))
+    assert (problem.pointer, problem.code) == ("/kit/parts/post_line/sizes/36", "given_twice")
+
+
 @pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
 @pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
 def test_what_may_be_nought(pointer: str, nought: Any) -> None:
@@ -276,6 +310,21 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
         "/kit/gate/max_leaf",
         "/code",
     }
+
+
+def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
+    """Whether an opening lies on its edge hangs on how long that is, which the first tape says."""
+    document = small()
+    corners = [{"from_a": "0 mm", "from_b": 239.9}, {"from_a": 250, "from_b": 60}]
+    document["levels"][0] |= {
+        "outline": {"ties": {"baseline": 240, "corners": corners}},
+        "edges": [],
+        "openings": [{"id": "steps", "edge": 0, "from": 12, "width": 36, "use": "stair"}],
+    }
+    _, found = problems(document)
+    assert [(p.pointer, p.code) for p in found] == [
+        ("/levels/0/outline/ties/corners/0/from_a", "length_of_nought")
+    ]
 
 
 def test_unknown_ids_are_told_with_those_there_are() -> None:
