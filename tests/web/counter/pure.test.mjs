@@ -1348,6 +1348,12 @@ test("what was hardly meant is asked first at its field, whatever is wrong there
     [["rectangle.depth", "3 in deep: was 3' meant?"], ["kit", "No such kit."]]);
 });
 
+test("the deck's line names local figures, and whose the height is", () => {
+  const amendments = { guard_height: 42, tread_slope: "a slope that takes a sentence to tell" };
+  const told = deckLine({ ...copy(EXAMPLE), amendments }, { bays: [{ height_text: "3' 6\"" }] });
+  assert.match(told, / · guard 3' 6" high by the local authority · 2 local changes: guard height 42, tread slope · drop/);
+});
+
 test("a refused amendment says what to do where it was typed, or in the document", () => {
   const told = (code, message, unit = "mm", places = { "/amendments/guard_height": "amendments.0.value" }) =>
     placeErrors(places, { errors: [{ pointer: "/amendments/guard_height", code, message }] }, unit)
@@ -1368,6 +1374,8 @@ test("a refused amendment says what to do where it was typed, or in the document
     [[at, "The code that is chosen states no such figure. Take it out, or choose another code."]]);
   assert.deepEqual(told("figure_not_in_code", none, "mm", { "/unit": "unit" }),
     [[null, "The code that is chosen states no such figure. Mend it in the document, and open that again."]]);
+  assert.deepEqual(told("unknown_member", "No member \"guard_height\" is known here; known are riser_max and 83 more."),
+    [[at, "There is no such figure. Take it out."]]);
   assert.deepEqual(told("out_of_range", "61 does not fit: send a whole number from 1 to 60."),
     [[at, "Type a whole number from 1 to 60."]]);
   const form = fromDocument({ ...copy(EXAMPLE), amendments: { guard_height: 42 } });
@@ -2346,7 +2354,7 @@ test("what an opened document compares and is no list is left as it is, and noth
   for (const compare of [{}, "x", 5, true, null]) {
     const form = fromDocument({ ...copy(EXAMPLE), compare });
     assert.equal(otherInfill(form), null);
-    form.other = true; // As one that was ticked before.
+    form.compared = { infill: true, height: "42", kit: "x", called: "x" }; // As it was before.
     assert.deepEqual(toDocument(form).document.compare, compare);
   }
   assert.equal(otherInfill(example()), "glass");
@@ -2354,12 +2362,16 @@ test("what an opened document compares and is no list is left as it is, and noth
 
 test("why another way cannot be built is told by the places of the form", () => {
   const { inside } = wheres({ levels: [{ id: "main" }] });
-  const told = (row) => lacks(row, "in", (role) => role.toUpperCase(), inside);
+  const told = (row, quote) => lacks(row, { unit: "in", quote }, (role) => role.toUpperCase(), inside);
   const problem = { pointer: "/levels/0", code: "no_spacing", message: "No run along edge 0 of level main keeps 30 in." };
   assert.equal(told({ label: "high", problem }), "high: cannot be built. No run along edge 0 keeps 2' 6\".");
   assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }),
     "All in glass: no price was given for GASKET, BASE.");
   assert.equal(told({ label: "high" }), null);
+  // What the deck itself has no price for is told with its quote.
+  const quote = { unpriced: ["base", "post"] };
+  assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }, quote), "All in glass: no price was given for GASKET.");
+  assert.equal(told({ label: "high", unpriced: ["base"] }, quote), null);
 });
 
 test("only a refusal that lists its errors as the service does is heard", async () => {

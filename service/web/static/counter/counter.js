@@ -303,6 +303,7 @@ function wire() {
     part("key-input").value = "";
     part("key").hidden = true;
     loadChoices();
+    loadFigures();
     askLater(0);
   });
   part("file").addEventListener("change", async ({ target }) => {
