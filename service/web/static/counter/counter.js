@@ -230,13 +230,21 @@ function pressed({ target, detail: clicks }) {
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
+// What is said of it stands beside the files; where there is nothing to be said, the deck is next.
 function open(text) {
-  const { form: other, words } = opened(text);
+  const { form: other, words, whole } = opened(text);
   part("opened").textContent = words;
   if (!other) return;
   putBefore(other);
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
+  if (whole) part("asked-head").focus();
+}
+
+function chooseFile() {
+  part("documents").open = true;
+  part("file").focus();
+  part("file").click();
 }
 
 // Another deck takes the form's place; what this one's parts cost can be had for it.
@@ -311,8 +319,10 @@ function wire() {
     target.value = "";
   });
   part("use-pasted").addEventListener("click", () => open(part("pasted").value));
-  part("save-deck").addEventListener("click", () =>
-    save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
+  part("choose-file").addEventListener("click", chooseFile);
+  for (const id of ["save-deck", "save-file"]) {
+    part(id).addEventListener("click", () => save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
+  }
   part("print").addEventListener("click", () => window.print());
   wireTaking();
   part("afresh").addEventListener("click", () => {
