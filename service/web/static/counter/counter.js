@@ -12,9 +12,9 @@ import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawLocal, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn, showLocal,
 } from "./form.js";
-import { figuresOf } from "./figures.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
+import { loadChoices, loadFigures } from "./loading.js";
 import { madeWords, withChange } from "./made.js";
 import { listBays } from "./measures.js";
 import { shown } from "./model.js";
@@ -177,30 +177,17 @@ function unreached() {
   troubled("The service does not answer", words, form.unit);
 }
 
-async function loadChoices() {
-  try {
-    const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
-    if (!replies.every((reply) => reply.ok)) return;
-    const [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
-    Object.assign(loaded, { kits, codes });
-    drawChoices(form, loaded);
-    drawLocal(form, loaded);
-  } catch {
-    // The lists stay as they are; the layout's own request says that nothing answers.
-  }
+async function showChoices() {
+  Object.assign(loaded, await loadChoices());
+  drawChoices(form, loaded);
+  drawLocal(form, loaded);
 }
 
 // The words, kinds and units of a code's figures, when their list is first opened: few decks want them.
-async function loadFigures() {
+async function showFigures() {
   if (loaded.figures || !part("local").open) return;
-  try {
-    const reply = await ask("v1/schemas/deck.json");
-    if (!reply.ok) return;
-    loaded.figures = figuresOf(await reply.json());
-    drawLocal(form, loaded);
-  } catch {
-    // They keep their names; it is tried again as the list is opened.
-  }
+  loaded.figures = await loadFigures();
+  drawLocal(form, loaded);
 }
 
 function changed({ target }) {
@@ -294,7 +281,7 @@ function wire() {
   part("stock").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);
-  part("local").addEventListener("toggle", loadFigures);
+  part("local").addEventListener("toggle", showFigures);
   offerMarks(part("deck"));
   leadOn(part("deck"), () => askLater(0));
   hearPointers();
@@ -310,8 +297,8 @@ function wire() {
     useKey(part("key-input").value);
     part("key-input").value = "";
     part("key").hidden = true;
-    loadChoices();
-    loadFigures();
+    showChoices();
+    showFigures();
     askLater(0);
   });
   part("file").addEventListener("change", async ({ target }) => {
@@ -360,7 +347,7 @@ async function start() {
   wire();
   redraw();
   if (before) leaveAll();
-  loadChoices();
+  showChoices();
 }
 
 start();
