@@ -1333,6 +1333,10 @@ test("a walk that closes with one square corner turned the other way is asked ab
   assert.deepEqual(asked(["16'", "8' 6", "6'", "5' 6", "10'", "13'"]), []); // No way closes it.
   assert.deepEqual(asked(["16'", "8' 6", "", "5' 6", "10'", "14'"]), []);
   assert.deepEqual(asked(l, ["90", "45"]), []);
+  // The last turn moves nothing: it is seen by once round. Twice round a square is not.
+  assert.deepEqual(asked(l, ["90", "90", "-90", "90", "90", "-90"]),
+    [["The walk closes with a turn of 90° after side 5: was 90 meant?", "90", "sides.5.turn"]]);
+  assert.deepEqual(asked(Array(8).fill("10'")), []);
   assert.deepEqual(asked(["10'", "10'", "10'", "10'"], ["90", "90", "-90", "90"]),
     [["The walk closes with a turn of 90° after side 2: was 90 meant?", "90", "sides.2.turn"]]);
 });
