@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -162,6 +164,41 @@ def test_a_plain_number_that_was_hardly_meant_is_asked_about_at_its_field(page: 
     api.expect(page.locator("#short")).to_have_text(said)
     page.locator("#faults-meant").get_by_role("button", name="Yes, 3'").click()
     api.expect(page.locator("#faults")).to_be_hidden()
+
+
+def test_a_deck_is_saved_and_opened_from_the_head_of_the_page(page: Any, tmp_path: Path) -> None:
+    """Who comes back has a file. Where all of it is shown the deck is next; of one that is no deck
+    the reason is in sight."""
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Save this deck as a document").click()
+    deck = json.loads(Path(saved.value.path()).read_text())
+    deck["title"] = "Back again"
+
+    def choose(document: dict[str, Any]) -> None:
+        file = tmp_path / "deck.json"
+        file.write_text(json.dumps(document))
+        with page.expect_file_chooser() as chooser:
+            page.get_by_role("button", name="Open a deck document").click()
+        chooser.value.set_files(file)
+
+    choose(deck)
+    api.expect(page.locator("#deck-line")).to_contain_text("Back again")
+    api.expect(page.locator("#asked-head")).to_be_focused()
+    choose({**deck, "guard": "no guard"})
+    api.expect(page.locator("#opened")).to_be_in_viewport()
+    api.expect(page.locator("#opened")).to_have_text("This is no deck document: it has no guard.")
+    api.expect(page.locator("#asked-head")).not_to_be_focused()
+
+
+def test_figures_keep_their_names_where_the_vocabulary_does_not_come(page: Any) -> None:
+    """The change goes out all the same."""
+    page.route("**/v1/schemas/deck.json", lambda route: route.fulfill(status=404))
+    page.locator("#local summary").click()
+    page.get_by_role("button", name="Add a local change").click()
+    page.get_by_label("Figure of the code").select_option(label="guard height")
+    with reply_to(page, LAYOUT, guard_height=42):
+        page.get_by_label("Here", exact=True).fill("42")
+    api.expect(page.locator("#deck-line")).to_contain_text("by the local authority")
 
 
 def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -> None:

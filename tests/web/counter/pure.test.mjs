@@ -1333,6 +1333,10 @@ test("a walk that closes with one square corner turned the other way is asked ab
   assert.deepEqual(asked(["16'", "8' 6", "6'", "5' 6", "10'", "13'"]), []); // No way closes it.
   assert.deepEqual(asked(["16'", "8' 6", "", "5' 6", "10'", "14'"]), []);
   assert.deepEqual(asked(l, ["90", "45"]), []);
+  // The last turn moves nothing: it is seen by once round. Twice round a square is not.
+  assert.deepEqual(asked(l, ["90", "90", "-90", "90", "90", "-90"]),
+    [["The walk closes with a turn of 90° after side 5: was 90 meant?", "90", "sides.5.turn"]]);
+  assert.deepEqual(asked(Array(8).fill("10'")), []);
   assert.deepEqual(asked(["10'", "10'", "10'", "10'"], ["90", "90", "-90", "90"]),
     [["The walk closes with a turn of 90° after side 2: was 90 meant?", "90", "sides.2.turn"]]);
 });
@@ -1346,6 +1350,12 @@ test("what was hardly meant is asked first at its field, whatever is wrong there
   const told = placeErrors(places, { errors }, "in", () => false, doubts(document, places));
   assert.deepEqual(told.map(({ field, words }) => [field, words]),
     [["rectangle.depth", "3 in deep: was 3' meant?"], ["kit", "No such kit."]]);
+});
+
+test("the deck's line names local figures, and whose the height is", () => {
+  const amendments = { guard_height: 42, tread_slope: "a slope that takes a sentence to tell" };
+  const told = deckLine({ ...copy(EXAMPLE), amendments }, { bays: [{ height_text: "3' 6\"" }] });
+  assert.match(told, / · guard 3' 6" high by the local authority · 2 local changes: guard height 42, tread slope · drop/);
 });
 
 test("a refused amendment says what to do where it was typed, or in the document", () => {
@@ -1368,6 +1378,8 @@ test("a refused amendment says what to do where it was typed, or in the document
     [[at, "The code that is chosen states no such figure. Take it out, or choose another code."]]);
   assert.deepEqual(told("figure_not_in_code", none, "mm", { "/unit": "unit" }),
     [[null, "The code that is chosen states no such figure. Mend it in the document, and open that again."]]);
+  assert.deepEqual(told("unknown_member", "No member \"guard_height\" is known here; known are riser_max and 83 more."),
+    [[at, "There is no such figure. Take it out."]]);
   assert.deepEqual(told("out_of_range", "61 does not fit: send a whole number from 1 to 60."),
     [[at, "Type a whole number from 1 to 60."]]);
   const form = fromDocument({ ...copy(EXAMPLE), amendments: { guard_height: 42 } });
@@ -2346,7 +2358,7 @@ test("what an opened document compares and is no list is left as it is, and noth
   for (const compare of [{}, "x", 5, true, null]) {
     const form = fromDocument({ ...copy(EXAMPLE), compare });
     assert.equal(otherInfill(form), null);
-    form.other = true; // As one that was ticked before.
+    form.compared = { infill: true, height: "42", kit: "x", called: "x" }; // As it was before.
     assert.deepEqual(toDocument(form).document.compare, compare);
   }
   assert.equal(otherInfill(example()), "glass");
@@ -2354,12 +2366,16 @@ test("what an opened document compares and is no list is left as it is, and noth
 
 test("why another way cannot be built is told by the places of the form", () => {
   const { inside } = wheres({ levels: [{ id: "main" }] });
-  const told = (row) => lacks(row, "in", (role) => role.toUpperCase(), inside);
+  const told = (row, quote) => lacks(row, { unit: "in", quote }, (role) => role.toUpperCase(), inside);
   const problem = { pointer: "/levels/0", code: "no_spacing", message: "No run along edge 0 of level main keeps 30 in." };
   assert.equal(told({ label: "high", problem }), "high: cannot be built. No run along edge 0 keeps 2' 6\".");
   assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }),
     "All in glass: no price was given for GASKET, BASE.");
   assert.equal(told({ label: "high" }), null);
+  // What the deck itself has no price for is told with its quote.
+  const quote = { unpriced: ["base", "post"] };
+  assert.equal(told({ label: "All in glass", unpriced: ["gasket", "base"] }, quote), "All in glass: no price was given for GASKET.");
+  assert.equal(told({ label: "high", unpriced: ["base"] }, quote), null);
 });
 
 test("only a refusal that lists its errors as the service does is heard", async () => {

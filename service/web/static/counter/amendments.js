@@ -60,6 +60,7 @@ export function ofAmendment({ pointer = "", code, message }, unit, field) {
   if (!pointer.startsWith("/amendments/")) return null;
   const end = field ? "" : OPEN_AGAIN;
   if (code === "figure_not_in_code") return `The code that is chosen states no such figure.${end || " Take it out, or choose another code."}`;
+  if (code === "unknown_member") return `There is no such figure.${end || " Take it out."}`;
   if (code === "amendment_of_other_unit") {
     return spaced(taped(message, unit).replace(/: the document's unit is .*, and the code has \w+/, ": the code has")
       .replace("Send it as text that names its unit", "Type it with its unit")) + end;

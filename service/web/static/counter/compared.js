@@ -21,7 +21,7 @@ export function compared(reply, name, inside) {
     ["Warnings", (row) => row.warnings, number],
     ["Not checked", (row) => row.not_checked, number],
     ["Total", (row) => (row.total && isPriced(row) ? total(row) : ""), number],
-  ], rows), ...comparison.map((row) => lacks(row, unit, name, inside)).filter(Boolean)
+  ], rows), ...comparison.map((row) => lacks(row, reply, name, inside)).filter(Boolean)
     .map((words) => el("p", { class: "mind" }, words))];
 }
 
@@ -36,8 +36,9 @@ const total = (row) => `${row.total}${soFar(row)}`;
 const soFar = ({ unpriced }) => (unpriced?.length ? " so far" : "");
 const isPriced = ({ total: sum, unpriced }) => Number(sum) > 0 || !unpriced?.length;
 
-// Why another way cannot be built or has no whole sum; null where neither is so.
-export function lacks({ label, problem, unpriced = [] }, unit, name, inside) {
+// Why another way cannot be built or has no whole sum, where that is not told of the deck itself already; else null.
+export function lacks({ label, problem, unpriced = [] }, { unit, quote }, name, inside) {
   if (problem) return `${label}: cannot be built. ${inside(taped(problem.message, unit))}`;
-  return unpriced.length ? `${label}: no price was given for ${unpriced.map(name).join(", ")}.` : null;
+  const more = unpriced.filter((role) => !quote?.unpriced?.includes(role));
+  return more.length ? `${label}: no price was given for ${more.map(name).join(", ")}.` : null;
 }

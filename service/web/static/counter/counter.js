@@ -12,9 +12,9 @@ import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawLocal, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn, showLocal,
 } from "./form.js";
-import { figuresOf } from "./figures.js";
 import { keep, restore } from "./keeping.js";
 import { offerMarks } from "./keys.js";
+import { loadChoices, loadFigures } from "./loading.js";
 import { madeWords, withChange } from "./made.js";
 import { listBays } from "./measures.js";
 import { shown } from "./model.js";
@@ -177,30 +177,17 @@ function unreached() {
   troubled("The service does not answer", words, form.unit);
 }
 
-async function loadChoices() {
-  try {
-    const replies = await Promise.all(["v1/kits", "v1/codes"].map((path) => ask(path)));
-    if (!replies.every((reply) => reply.ok)) return;
-    const [{ kits = [] }, { codes = [] }] = await Promise.all(replies.map((reply) => reply.json()));
-    Object.assign(loaded, { kits, codes });
-    drawChoices(form, loaded);
-    drawLocal(form, loaded);
-  } catch {
-    // The lists stay as they are; the layout's own request says that nothing answers.
-  }
+async function showChoices() {
+  Object.assign(loaded, await loadChoices());
+  drawChoices(form, loaded);
+  drawLocal(form, loaded);
 }
 
 // The words, kinds and units of a code's figures, when their list is first opened: few decks want them.
-async function loadFigures() {
+async function showFigures() {
   if (loaded.figures || !part("local").open) return;
-  try {
-    const reply = await ask("v1/schemas/deck.json");
-    if (!reply.ok) return;
-    loaded.figures = figuresOf(await reply.json());
-    drawLocal(form, loaded);
-  } catch {
-    // They keep their names; it is tried again as the list is opened.
-  }
+  loaded.figures = await loadFigures();
+  drawLocal(form, loaded);
 }
 
 function changed({ target }) {
@@ -230,13 +217,21 @@ function pressed({ target, detail: clicks }) {
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
+// What is said of it stands beside the files; where there is nothing to be said, the deck is next.
 function open(text) {
-  const { form: other, words } = opened(text);
+  const { form: other, words, whole } = opened(text);
   part("opened").textContent = words;
   if (!other) return;
   putBefore(other);
   redraw();
   leaveAll(); // What a document lacks is not being typed just now.
+  if (whole) part("asked-head").focus();
+}
+
+function chooseFile() {
+  part("documents").open = true;
+  part("file").focus();
+  part("file").click();
 }
 
 // Another deck takes the form's place; what this one's parts cost can be had for it.
@@ -286,7 +281,7 @@ function wire() {
   part("stock").addEventListener("input", changed);
   part("deck").addEventListener("click", pressed);
   part("failed").addEventListener("click", cure);
-  part("local").addEventListener("toggle", loadFigures);
+  part("local").addEventListener("toggle", showFigures);
   offerMarks(part("deck"));
   leadOn(part("deck"), () => askLater(0));
   hearPointers();
@@ -302,7 +297,8 @@ function wire() {
     useKey(part("key-input").value);
     part("key-input").value = "";
     part("key").hidden = true;
-    loadChoices();
+    showChoices();
+    showFigures();
     askLater(0);
   });
   part("file").addEventListener("change", async ({ target }) => {
@@ -310,8 +306,10 @@ function wire() {
     target.value = "";
   });
   part("use-pasted").addEventListener("click", () => open(part("pasted").value));
-  part("save-deck").addEventListener("click", () =>
-    save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
+  part("choose-file").addEventListener("click", chooseFile);
+  for (const id of ["save-deck", "save-file"]) {
+    part(id).addEventListener("click", () => save("deck.json", JSON.stringify(toDocument(form).document, null, 2)));
+  }
   part("print").addEventListener("click", () => window.print());
   wireTaking();
   part("afresh").addEventListener("click", () => {
@@ -349,7 +347,7 @@ async function start() {
   wire();
   redraw();
   if (before) leaveAll();
-  loadChoices();
+  showChoices();
 }
 
 start();

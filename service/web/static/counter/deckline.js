@@ -5,10 +5,13 @@ import { isRectangle } from "./outline.js";
 import { spaced } from "./plainly.js";
 import { count } from "./words.js";
 
+const LONGEST = 24; // Letters of a local figure that is told, not a sentence.
+
 // Of a deck document and its answer: its title if any, size, guard height, drop, other levels.
 export function deckLine(deck, { bays }) {
   const { title, unit, amendments = {}, levels: [level, ...more], site_measures: measured } = deck;
-  const amended = Object.entries(amendments).map(([name, value]) => `${spaced(name)} ${value}`);
+  const amended = Object.entries(amendments)
+    .map(([name, value]) => (typeof value === "string" && value.length > LONGEST ? spaced(name) : `${spaced(name)} ${value}`));
   return [
     title,
     size(level.outline, unit),

@@ -3,13 +3,15 @@
 import { differing } from "./differing.js";
 import { fromDocument, toDocument } from "./document.js";
 
-// {form, words}: the form that shows it, null where none can, and what is to be said of it.
+// {form, words, whole}: the form that shows it, null where none can, what is to be said of it, and whether the form
+// has all of it as it is there.
 export function opened(text) {
   if (!text.trim()) return { form: null, words: "There is nothing to open." };
   try {
     const document = JSON.parse(text);
     const form = fromDocument(document);
-    return { form, words: told(differing(document, toDocument(form).document)) };
+    const changes = differing(document, toDocument(form).document);
+    return { form, words: told(changes), whole: !changes.length };
   } catch (error) {
     const words = error instanceof SyntaxError ? `This is no JSON: ${error.message}` : error.message;
     return { form: null, words };

@@ -5,13 +5,12 @@ import { coordinate } from "./coordinates.js";
 
 const NEAR = 1e-3;
 
-// {side, turn}: the one turn by which, with the other sign, the walk closes; null where there is none or more than one.
+// {side, turn}: the turn by which, with the other sign, the walk closes; null where there is none.
 export function otherTurn(sides, unit) {
   const walk = sides.map(({ length, turn = 90 }) => ({ length: lengthOf(length, unit), turn }));
-  if (!walk.every(({ length, turn }) => typeof length === "number" && Math.abs(turn) === 90) || closes(walk)) return null;
-  const found = walk.map((_, side) => side).filter((side) => closes(walk.map((each, i) =>
-    (i === side ? { ...each, turn: -each.turn } : each))));
-  return found.length === 1 ? { side: found[0], turn: -walk[found[0]].turn } : null;
+  if (!walk.every(({ length, turn }) => typeof length === "number" && Math.abs(turn) === 90)) return null;
+  const side = walk.findIndex((_, k) => closes(walk.map((each, i) => (i === k ? { ...each, turn: -each.turn } : each))));
+  return side < 0 ? null : { side, turn: -walk[side].turn };
 }
 
 // Plain numbers are of the unit, texts name their own.

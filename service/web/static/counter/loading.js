@@ -1,0 +1,21 @@
+// What can be chosen, as the service has it: kits and codes, and the vocabulary of a code's figures. Touches nothing:
+// null where nothing came that can be read; that nothing answers the layout's own request says.
+
+import { ask } from "./ask.js";
+import { figuresOf } from "./figures.js";
+
+export async function loadChoices() {
+  const [kits, codes] = await Promise.all([read("v1/kits", (told) => told.kits ?? []), read("v1/codes", (told) => told.codes ?? [])]);
+  return kits && codes && { kits, codes };
+}
+
+export const loadFigures = () => read("v1/schemas/deck.json", figuresOf);
+
+async function read(path, take) {
+  try {
+    const reply = await ask(path);
+    return reply.ok ? take(await reply.json()) : null;
+  } catch {
+    return null;
+  }
+}
