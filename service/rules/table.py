@@ -56,8 +56,9 @@ RULES: Final[dict[str, Rule]] = {
     ),
     "gap_under_rail": Rule(
         "code",
-        "The gap from the walking surface to the underside of the bottom rail, in level bays, and "
-        "over the deck under a raked one, between it and its head post.",
+        "The gap from the walking surface to the underside of the bottom rail, in level bays; that "
+        "from the edge of a deck to one that hangs off it, along the edge and, where it is wider, "
+        "at a corner; and that over the deck under a raked one, between it and its head post.",
         ("opening_sphere", "gap_under_rail_sphere", *_OF_GUARDS),
         subject="the gap under the bottom rail",
     ),

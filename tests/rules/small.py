@@ -54,6 +54,7 @@ from service.core.records.seen import (
     EdgeSeen,
     GapSeen,
     HeadSeen,
+    HungCornerSeen,
     MeasureSeen,
     OutlineSeen,
     SmallStretchSeen,
@@ -366,6 +367,7 @@ class Parts(TypedDict, total=False):
     wall_ends: tuple[WallEndSeen, ...]
     stand_ins: tuple[StandInSeen, ...]
     spaces: tuple[SpaceSeen, ...]
+    hung_corners: tuple[HungCornerSeen, ...]
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:

@@ -121,6 +121,8 @@ def _added(advice: Json) -> dict[str, Any]:
             "opening_not_required",
             {"/kit/picket/gap": "99 mm"},
         ),
+        # The rail is 3.781 off the edge: sqrt(16 - 3.781^2) = 1.305 above it leave 4 in.
+        ("fascia/inward_bow_off_the_edge", "gap_under_rail", {"/kit/bottom_gap": '1 1/4"'}),
     ],
 )
 def test_what_is_offered_is_what_the_figures_ask(
@@ -170,6 +172,20 @@ def test_rails_meet_at_the_head_where_the_code_lets_them(catalogue: Catalogue) -
         warned = [f for f in reply["findings"] if f["rule"] == "head_heights"]
         assert [f["result"] for f in warned] == ["fail"]
         assert not [one for one in reply.get("advice", ()) if one["rule"] == "head_heights"]
+
+
+def test_a_corner_too_sharp_for_one_post_is_given_two(catalogue: Catalogue) -> None:
+    """The rails of the fascia kit turn by 145 degrees round the post of a corner of 35, which is
+    square to one of them: 55 off square for the other, of 50 that its bracket reaches. No rail goes
+    round a pair of end posts. Each edge of 100 has a post in its middle."""
+    corners = [[0, 0], [100, 0], [140, 44.14], [81.915, 57.358]]
+    walls = [{"edge": number, "condition": "wall"} for number in (1, 2)]
+    level = {**LEVEL, "outline": {"points": corners}, "edges": walls}
+    document = _deck([], kit="picket-glass-fascia-in", levels=[level])
+    advice = _advised(document, "corner_angle", catalogue)
+    assert _added(advice) == {"/kit/post/corner": "pair"}
+    assert "a pair of end posts at each outside corner" in advice["message"]
+    assert advice["posts"] == {"now": 3, "then": 4}
 
 
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:

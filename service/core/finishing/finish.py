@@ -18,6 +18,7 @@ from service.core.finishing.clear_space import (
 )
 from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
+from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.numbering import number
 from service.core.finishing.observing import (
     see_arcs,
@@ -91,6 +92,11 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *(seen for about in adjoining for seen in see_spaces(kit, about, names)),
             *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
             *(seen for flight in flights for seen in see_raked_spaces(kit, flight, names)),
+        ),
+        hung_corners=()
+        if kit.mounting == "surface"
+        else tuple(
+            seen for about in adjoining for seen in see_hung_corners(kit, about, names.posts)
         ),
     )
 

@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.adjoining import Adjoining, deepest
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
@@ -22,7 +22,6 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
-from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -166,7 +165,7 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         if kit.mounting == "surface":
             # Who is past a post that stands on the deck may go along the edge, and on.
             further = about.drops_past(side.edge_at(way < 0).number, -way)
-            along = _deepest([draft.drops_between(side, 0.0, side.length), *further])
+            along = deepest([draft.drops_between(side, 0.0, side.length), *further])
         if width > TOUCH and (width > told + TOUCH or along != drops):
             yield GapSeen("past", where, width, along)
 
@@ -221,7 +220,7 @@ def _round_openings(
                 found = [draft.drops_between(side, min(face, far), max(face, far))]
                 if not ends_there:
                     found += about.drops_past(side.edge_at(way > 0).number, way)
-                drops = _deepest(found)
+                drops = deepest(found)
                 yield GapSeen("round", (where,), width, drops)
 
 
@@ -236,11 +235,6 @@ def _column_at(
         return columns
     next_end = min(ahead, key=lambda end: way * end.t)
     return shapely.union_all([columns, *_at_end(kit, line, next_end)])
-
-
-def _deepest(found: Sequence[Drops]) -> Drops:
-    """The deepest of some drops, the first of those that are alike; not given is the least."""
-    return max(found, key=lambda each: -1.0 if each.drop is None else each.drop)
 
 
 def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> tuple[Length, bool]:

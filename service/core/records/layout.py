@@ -23,6 +23,7 @@ from service.core.records.seen import (
     EdgeSeen,
     GapSeen,
     HeadSeen,
+    HungCornerSeen,
     MeasureSeen,
     OutlineSeen,
     SmallStretchSeen,
@@ -327,6 +328,7 @@ class Layout:
     wall_ends: tuple[WallEndSeen, ...] = ()
     stand_ins: tuple[StandInSeen, ...] = ()
     spaces: tuple[SpaceSeen, ...] = ()
+    hung_corners: tuple[HungCornerSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the posts that it stands under."""

@@ -146,6 +146,16 @@ class GapSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class HungCornerSeen:
+    """A corner that the rails at both sides hang off. post: the one that stands there; room: the
+    diameter of what fits in plan between the edges of the deck, the rails and the post, at most."""
+
+    post: str
+    room: Length
+    drops: Drops
+
+
+@dataclass(frozen=True, slots=True)
 class StandInSeen:
     """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
     which it goes down; length: along it, in plan; nobody says how high it is."""

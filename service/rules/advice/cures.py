@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.advice.gaps import gaps_closed, guarded
+from service.rules.advice.gaps import gaps_closed, guarded, pair_at_corners
 from service.rules.advice.heights import (
     handrail_within,
     higher_flight,
@@ -62,7 +62,7 @@ CURES: Final[dict[str, Cure]] = {
     "opening_not_required": any_of(closer_pickets, lower_rail, lower_stair_rail),
     "stair_opening_size": any_of(foot_posts_on_ground, closer_pickets, pickets_for_glass),
     "pickets_as_set": any_of(finer_marks, as_set_closer),
-    "gap_under_rail": any_of(lower_rail, lower_stair_rail, closer_posts),
+    "gap_under_rail": any_of(lower_rail, lower_stair_rail, closer_posts, pair_at_corners),
     "stair_triangle": any_of(lower_stair_rail, other_risers),
     "stair_gap_under_rail": lower_stair_rail,
     "climbable": lower_foothold,
@@ -71,7 +71,7 @@ CURES: Final[dict[str, Cure]] = {
     "base_on_deck": going_for_bases,
     "rails_clear": way_cleared,
     "flight_clear": way_cleared,
-    "corner_angle": moved_flight,
+    "corner_angle": any_of(moved_flight, pair_at_corners),
     "riser_height": other_risers,
     "risers_and_going": other_risers,
     "stair_pitch": other_risers,

@@ -4,6 +4,7 @@ otherwise, goes on, or begins."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from service.core.measure import Length, floor_to_mark
 from service.core.records.layout import FlightBuilt
@@ -20,7 +21,7 @@ from service.rules.advice.moves import moved
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, first, place_by_place
 from service.rules.advice.steps import hands_missing
-from service.rules.advice.trial import Attempt, Outcome, Trial
+from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 from service.rules.finding import Finding
 
 
@@ -78,6 +79,19 @@ def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Ite
 
 gaps_closed: Cure = place_by_place(_closed)
 """Gaps at the ends of railings and beside what stands there."""
+
+
+def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
+    """Of a fascia kit an end post on each rim of an outside corner, round which no rail goes then,
+    in place of one post on a bracket."""
+    post = trial.kit.post
+    if trial.kit.mounting != "fascia" or post.corner != "bracket":
+        return None
+    kit = replace(trial.kit, post=replace(post, corner="pair"))
+    words = "a pair of end posts at each outside corner in place of one on a corner bracket"
+    return first(
+        trial, rule, [trial.base.also(words, (Step("/kit/post/corner", "pair"),), kit=kit)]
+    )
 
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:

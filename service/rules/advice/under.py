@@ -10,16 +10,31 @@ from service.core.measure import Length, floor_to_mark, tidy
 from service.rules.advice.changes import tape
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.finding import Finding
 
 
 def lower_rail(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest gap under the bottom rail that passes, by what is asked where it fails."""
-    limits = trial.limits(rule)
-    if not limits:
+    """The greatest gap under the bottom rail that passes, by what is asked where it fails: straight
+    up from the deck, or slanting out from its edge."""
+    gap, step = trial.kit.bottom_gap, trial.deck.step
+    failing = trial.failing(rule)
+    if not failing:
         return None
-    most = floor_to_mark(min(limits), trial.deck.step)
-    gaps = [most, most - trial.deck.step]
-    return first(trial, rule, (_low(trial, gap) for gap in gaps if gap < trial.kit.bottom_gap))
+    up = min(trial.limits(rule), default=0.0)
+    slanting = min(_up_from_the_edge(finding, gap) for finding in failing)
+    marks = [floor_to_mark(most, step) for most in (up, slanting)]
+    gaps = [each for most in marks for each in (most, most - step)]
+    return first(trial, rule, (_low(trial, each) for each in gaps if 0 < each < gap))
+
+
+def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
+    """How far up a rail may lie, as far out from the edge as it is now, for what is asked of a
+    slanting gap; 0 where it is too far out."""
+    actual, limit = finding.actual, finding.limit
+    if not isinstance(actual, float | int) or not isinstance(limit, float | int):
+        return 0.0
+    out = math.sqrt(max(0.0, actual**2 - gap**2))
+    return math.sqrt(max(0.0, limit**2 - out**2))
 
 
 def _low(trial: Trial, gap: Length) -> Attempt:

@@ -12,7 +12,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt, Glass, Pickets
-from service.core.records.seen import GapSeen, SmallStretchSeen
+from service.core.records.seen import GapSeen, HungCornerSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
     LeafKind,
@@ -32,6 +32,8 @@ from service.rules.saying import Saying, leaning_on, say_by_kit, steady
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
 """What may have gaps in its plane."""
+Overhung: TypeAlias = BayKind | LeafKind | FlightBuilt | HungCornerSeen
+"""What may have a gap over or off the edge of a deck."""
 
 _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
@@ -54,6 +56,10 @@ _OFF_EDGE: Final = "the gap from the edge of the deck to the bottom rail, which 
 _OFF_EDGE_UNKNOWN: Final = (
     "the gap from the edge of the deck to the middle of the bottom rail, which hangs off it and "
     "whose width the kit does not give, is {}"
+)
+_OFF_CORNER: Final = (
+    "the gap from the edges of the deck to the bottom rails that hang off them is, beside the post "
+    "at their corner, up to {}"
 )
 _OVER_DECK: Final = (
     "a sphere of up to {} passes over the deck, between the head post and the bottom rail that "
@@ -86,21 +92,25 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
         yield from by_kinds(job, criterion, over_decks(job), partial(gaps_under, job))
 
 
-def over_decks(job: Job) -> list[tuple[Place, BayKind | LeafKind | FlightBuilt]]:
+def over_decks(job: Job) -> list[tuple[Place, Overhung]]:
     """Every guard with a gap over a deck: level bays, leaves, and flights whose raked rails come
-    down over theirs."""
+    down over theirs; and the corners of decks that guards hang off."""
     raked = [flight for flight in job.layout.flights if flight.over_deck is not None]
-    return [*level_guards(job), *(((flight.id,), flight) for flight in raked)]
+    corners = [((seen.post,), seen) for seen in job.layout.hung_corners]
+    return [*level_guards(job), *(((flight.id,), flight) for flight in raked), *corners]
 
 
-def gaps_under(job: Job, kind: BayKind | LeafKind | FlightBuilt) -> list[Reading]:
+def gaps_under(job: Job, kind: Overhung) -> list[Reading]:
     """The gap under the bottom rail of a level bay, or under a gate's leaf; and that from the edge
     of the deck to it where the guard hangs off the edge, which is the wider. Of a flight what its
     bottom rail leaves over the deck."""
-    if isinstance(kind, FlightBuilt):
-        return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
     what, under = _UNDER, job.kit.bottom_gap
-    if isinstance(kind, LeafKind):
+    if not isinstance(kind, BayKind):
+        if isinstance(kind, FlightBuilt):
+            return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
+        if isinstance(kind, HungCornerSeen):
+            # What fits in plan has the gap under the rails to turn in, too, and no more.
+            return [Reading(_OFF_CORNER, math.hypot(kind.room, under), kind.drops)]
         what, under = _UNDER_LEAF, kind.gate.top - kind.gate.height
     gaps = [Reading(what, under, kind.drops, kind.here)]
     out = off_edge(job, kind)

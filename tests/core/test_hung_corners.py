@@ -1,0 +1,91 @@
+"""What fits past a corner of a deck that the rails hang off, worked by hand: the greatest disc that
+leans on the corner between the two rails.
+
+The kit's posts are 2.5 wide; it says no width of its rails. These hang s off the edges; the corner
+measures 2a. Where the post leaves room the disc's middle is r from the corner and
+(s/sin a - r) sin a from either rail: r = s/(1 + sin a).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from service.core.measure import Length, Point
+from service.core.records.deck import Drops
+from service.core.records.layout import Layout
+from service.core.records.strength import Member, Strength
+from tests.core import builders
+from tests.core.builders import FASCIA, PAIR, edge, laid, walls, with_post
+
+HUNG = with_post(FASCIA, setback=-3.4)
+NEARLY: Length = 2e-3
+
+
+def sharp(degrees: float) -> Sequence[Point]:
+    """A deck with a corner of so many degrees at (0, 0), 100 along both edges."""
+    angle, half = math.radians(degrees), math.radians(degrees / 2)
+    far = 140 * math.cos(half), 140 * math.sin(half)
+    return (0, 0), (100, 0), far, (100 * math.cos(angle), 100 * math.sin(angle))
+
+
+def rooms(layout: Layout) -> list[Length]:
+    """Of all corners."""
+    return [seen.room for seen in layout.hung_corners]
+
+
+def test_past_a_corner_of_sixty_degrees() -> None:
+    """sin 30 = 1/2: the disc is 4/3 of the 3.4 that are open along the edges, 4.533333. The post
+    stands at 6.8; its nearest corner is at most 1.25 sqrt 2 = 1.77 nearer, past the disc."""
+    assert rooms(laid(sharp(60), HUNG, edges=walls(1, 2))) == pytest.approx([4.533333], abs=NEARLY)
+
+
+def test_rails_that_the_kit_says_the_width_of_leave_less() -> None:
+    """A bottom rail 1.6 wide leaves 2.6 along the edges, 2.6 x 4/3 at the corner."""
+    rails = {"bottom_rail_picket": Member("6063", "T6", width=1.6)}
+    strength = Strength(None, rails, None, None, (), None, None)
+    layout = laid(sharp(60), replace(HUNG, strength=strength), edges=walls(1, 2))
+    assert rooms(layout) == pytest.approx([2.6 * 4 / 3], abs=NEARLY)
+
+
+def test_the_post_takes_up_some_of_a_square_corner() -> None:
+    """At 3.4 the post reaches from 2.15 on, both ways. The disc leans on the deck's corner, the
+    post's at (2.15, 2.15) and a rail: x + y = 2.15, y = 3.4 - r, (r - 1.25)^2 + (3.4 - r)^2 = r^2,
+    r = (9.3 - sqrt 34)/2 = 1.734524."""
+    assert rooms(laid(sharp(90), HUNG, edges=walls(1, 2))) == pytest.approx([3.469048], abs=NEARLY)
+
+
+def test_nothing_more_fits_where_the_post_fills_the_corner() -> None:
+    """At 2.25 a post at a square corner reaches to 1 from both rims."""
+    assert rooms(laid(builders.rectangle(200, 100), FASCIA)) == []
+
+
+def test_an_inner_corner_has_room_on_both_its_edges() -> None:
+    """An inner corner of 60 degrees, the deck all round it. The disc leans on both edges, r off
+    each, 2 r from the corner, and on the post at 2 s = 8, which is square to an edge: seen from the
+    corner 30 degrees off, its nearest corner lies 0.5 (cos 30 + sin 30) = 0.683013 nearer and 0.5
+    (cos 30 - sin 30) = 0.183013 aside. (7.316987 - 2 r)^2 + 0.183013^2 = r^2, so that
+    r = (29.267948 - sqrt(856.61278 - 642.86151))/6 = 2.441286: more than the 4 along the edges."""
+    thin = with_post(FASCIA, setback=-4.0, width=1.0)
+    angle = math.radians(300)
+    ring = [(140 * math.cos(angle * i / 5), 140 * math.sin(angle * i / 5)) for i in range(1, 5)]
+    outline = [(0, 0), (100, 0), *ring, (100 * math.cos(angle), 100 * math.sin(angle))]
+    layout = laid(outline, thin, edges=walls(1, 2, 3, 4, 5))
+    assert rooms(layout) == pytest.approx([2 * 2.441286], abs=NEARLY)
+
+
+def test_no_corner_of_a_pair_and_none_beside_an_opening() -> None:
+    """No rail goes round them."""
+    assert rooms(laid(sharp(60), with_post(PAIR, setback=-3.4), edges=walls(1, 2))) == []
+    passage = builders.opening(0, 1, 30, use="passage")
+    assert rooms(laid(sharp(60), FASCIA, edges=walls(1, 2), openings=(passage,))) == []
+
+
+def test_over_the_deeper_of_what_lies_below_its_edges() -> None:
+    """48 below one of them, 10 below the other."""
+    edges = (edge(0, drops=Drops(10.0)), *walls(1, 2), edge(3, drops=Drops(48.0)))
+    layout = laid(sharp(60), FASCIA, edges=edges)
+    assert [seen.drops.drop for seen in layout.hung_corners] == [48.0]
