@@ -87,7 +87,7 @@ def _whole(least: int, most: int) -> Callable[[str], int]:
 def _number(most: float) -> Callable[[str], float]:
     def read(text: str) -> float:
         if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,6})?", text) or float(text) > most:
-            raise ValueError(f"a number from 0 to {most:g}")
+            raise ValueError(f"a number from 0 to {most:.0f}")
         return float(text)
 
     return read
@@ -119,7 +119,7 @@ def _file(text: str) -> str:
 
 
 def _folder(text: str) -> str:
-    if not Path(text).is_dir():
+    if not text or not Path(text).is_dir():
         raise ValueError("the path of a folder")
     return text
 

@@ -55,12 +55,20 @@ def test_loopback_is_the_default() -> None:
         *[("GUARDS_LOG_LEVEL", text) for text in ("INFO", "loud", "")],
         *[("GUARDS_DRAIN", text) for text in ("-1", "601")],
         *[("GUARDS_TIMEOUT", text) for text in ("0", "601")],
+        ("GUARDS_CATALOGUE", ""),
+        ("GUARDS_COUNTER", ""),
     ],
 )
 def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
     """The line names the variable, so that a person knows where to look."""
     with pytest.raises(SettingsError, match=f"^{name} "):
         read_settings({name: text})
+
+
+def test_bounds_are_said_in_digits() -> None:
+    """A person reads 1000000, and so does the setting: 1e+06 is refused as well."""
+    with pytest.raises(SettingsError, match="a number from 0 to 1000000$"):
+        read_settings({"GUARDS_RATE": "1e+06"})
 
 
 def test_gunicorns_own_variable_is_refused() -> None:

@@ -5,7 +5,6 @@ out. Lengths are worked out here from the deck and the kit as sent.
 from __future__ import annotations
 
 import math
-import tracemalloc
 from typing import Any
 
 import pytest
@@ -307,20 +306,28 @@ def test_feet_on_every_nosing_where_the_interval_wants_more() -> None:
     assert max(each["actual"] for each in failed) >= round(GOING * SLOPE, 4)
 
 
-def test_thin_joists_make_many_plies_and_no_long_list() -> None:
-    """Joists a hundred-thousandth of an inch wide, lengths as good as any: one row counts a hundred
-    thousand plies to the inch of each block, and names each post once. It held a name for each ply:
-    memory without end."""
+@pytest.mark.parametrize(
+    ("joist_width", "edge_distance", "plies"),
+    [(1.5, 0.5, 3), (0.5, 6, 24), (0.5, 6.0625, 0), (1e-5, 0.5, 0), (1.5, 1e5, 0)],
+)
+def test_blocking_of_more_plies_than_anybody_fastens_is_none(
+    joist_width: float, edge_distance: float, plies: int
+) -> None:
+    """Two fixings 3.125 apart take (3.125 + 2 * 0.5) / 1.5, rounded up: 3. One takes two edge
+    distances over the width of a joist, up to 24: 12 over 0.5 is 24, 12.125 over it is more.
+    Joists a hundred-thousandth of an inch wide held a worker for minutes, each ply tried and listed
+    for itself."""
     framing = {
-        "joist_direction": 90, "joist_spacing": 16, "first_joist": 8, "joist_width": 1e-5,
+        "joist_direction": 90, "joist_spacing": 16, "first_joist": 8, "joist_width": joist_width,
         "rim_width": 1.5,
     }  # fmt: skip
-    tracemalloc.start()
-    told = reply(put(small(), "/levels/0/framing", framing))
-    most = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
+    told = reply(
+        {
+            **put(small(), "/levels/0/framing", framing),
+            "kit": put(kit(), "/post/base/fixing_edge_distance", edge_distance),
+        }
+    )
     blocks = [block for post in told["posts"] for block in post["framing"]["blocking"]]
-    assert sum(row["count"] for row in told["blocking"]) == sum(b["plies"] for b in blocks)
-    assert min(block["plies"] for block in blocks) >= 100_000
-    assert all(len(set(row["posts"])) == len(row["posts"]) for row in told["blocking"])
-    assert most < 8_000_000
+    assert max((block["plies"] for block in blocks), default=0) == plies
+    said = [each["message"] for each in told["findings"] if each["rule"] == "fixing_into_framing"]
+    assert any("over 24 plies" in each for each in said) == (not plies)

@@ -18,6 +18,7 @@ from service.core.records.blocking import BlockingPiece
 from service.core.timber.ends import Face
 from service.core.timber.fitting import Need, Room, fit
 from service.core.timber.frame import Frame
+from service.core.timber.plies import MOST
 
 SQUARE: Final = 90.0
 
@@ -58,8 +59,8 @@ def blocks_at(
     frame: Frame, wanted: Sequence[Wanted], only_whole: bool = False
 ) -> list[BlockingPiece | None]:
     """Each block, from a joist or the rim on one side to a joist or the rim on the other; of fewer
-    plies where the rim leaves no room for all; None where it leaves none for the fewest, or where
-    the joists leave too little between them.
+    plies where the rim leaves no room for all; None where it leaves none for the fewest, where the
+    joists leave too little between them, or where it would be of more plies than anybody fastens.
 
     only_whole: None, too, where one has fewer plies, is not tied at both ends, or does not hold all
     fixings that it can.
@@ -69,11 +70,11 @@ def blocks_at(
     gaps = [_gap(frame, each.need.place[0]) for each in wanted]
     blocks: list[BlockingPiece | None] = [
         _block(frame, gap, each.plies, each.need.place[1], (gap[1:], gap[1:]))
-        if gap.high - gap.low >= each.least - TOUCH
+        if gap.high - gap.low >= each.least - TOUCH and each.plies <= MOST
         else None
         for each, gap in zip(wanted, gaps, strict=True)
     ]
-    rimmed = _rimmed(frame, wanted, gaps)
+    rimmed = [i for i in _rimmed(frame, wanted, gaps) if blocks[i] is not None]
     for i, faces in zip(rimmed, _faces(frame, rimmed, wanted, gaps), strict=True):
         blocks[i] = _fitted(frame, wanted[i], gaps[i], faces, only_whole)
     return blocks

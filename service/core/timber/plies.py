@@ -19,6 +19,11 @@ SOLID: Final = 3.0
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
 
 
+MOST: Final = 24
+"""Pieces side by side that nobody fastens together: joists that need more are no timber's width, or
+the kit's edge distance is no fixing's."""
+
+
 class Laid(NamedTuple):
     """Plies side by side. at: the middle of them all; joint: where one of their joints or edges is,
     None where none of these could be as far from all fixings as these have to keep."""

@@ -8,6 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
+from service.core.timber.plies import MOST
 from service.core.timber.sharing import LEAST
 from service.rules.finding import Finding
 from service.rules.job import Job
@@ -78,7 +79,7 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
-    sentence += _crosses(framing) + _misplaced(job, framing) + _at_ends(job, framing)
+    sentence += _crosses(framing) + _misplaced(job, framing, timber) + _at_ends(job, framing)
     sentence += _thin_rim(job, timber) + _spare(job, framing)
     return say_by_kit(job, _RULE, "warning", sentence)
 
@@ -105,9 +106,10 @@ def _between(block: BlockingPiece) -> str:
     return place if block.plies == 1 else f"of {block.plies} plies {place}"
 
 
-def _misplaced(job: Job, framing: PostFraming) -> str:
+def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
     """What is said of fixings that need blocking and that no blocking holds where they are."""
-    edge = job.text(job.kit.post.base.fixing_edge_distance)
+    keeps = job.kit.post.base.fixing_edge_distance
+    edge = job.text(keeps)
     least = job.text(convert(LEAST, "in", job.deck.unit))
     near_timber = _of_them(
         framing.by_timber,
@@ -132,6 +134,13 @@ def _misplaced(job: Job, framing: PostFraming) -> str:
         f"in timber, too near an edge, or where timbers leave less than {least} for blocking: move "
         "the post, or double the rim or joist there",
     )
+    if timber is not None and 2 * keeps > MOST * timber.joist_width + TOUCH:
+        cramped = _of_them(
+            framing.cramped,
+            ("has", "have"),
+            f"no blocking, as over {MOST} plies {job.text(timber.joist_width)} thick would have to "
+            f"stand side by side to keep {edge} from its edges: see that joists are of that width",
+        )
     off_deck = _of_them(
         framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
     )
