@@ -34,6 +34,8 @@ _MOST: Final = 8
 """Lines of a row that stay on one page."""
 _HEAD: Final = 3
 """Lines of a head, at most."""
+_SUMS: Final = 4
+"""Lines of sums that stay on one page, with the last row over them."""
 _SIDE: Final = MARGIN + GAP / 2
 
 
@@ -143,14 +145,18 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
     yield head
     title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
     again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
-    bands = [
-        replace(band, again=again)
+    body, foot = (
+        [
+            replace(band, again=again)
+            for row in rows
+            for band in _row(row, table.columns, wide, strong=strong)
+        ]
         for strong, rows in ((False, table.rows), (True, table.foot))
-        for row in rows
-        for band in _row(row, table.columns, wide, strong=strong)
-    ]
-    # Neither the first row nor the last stands alone on a page.
-    for i in {0, len(bands) - 2}:
+    )
+    bands = [*body, *foot]
+    # Neither the first row nor the last stands alone on a page, nor a few sums without a row.
+    sums = range(len(body) - 1, len(bands) - 1) if len(foot) <= _SUMS else ()
+    for i in {0, len(bands) - 2, *sums}:
         if 0 <= i < len(bands) - 1:
             bands[i] = replace(bands[i], leads=True)
     yield from bands

@@ -160,6 +160,21 @@ def nearest(colour: str) -> int:
     return min(range(1, 256), key=far)
 
 
+def test_layers_hold_the_deck_alone() -> None:
+    """The key's post on its base and the bar, drawn as posts are, stand beside the plan: in their
+    own colours, on the layer of the heading. Seventeen posts are seventeen shapes; two of them
+    are shown, dashed, on the level that they come down to."""
+    made = subject("two-levels")
+    drawing = model(make_sheet("plan", "image/vnd.dxf", made))
+    space = drawing.modelspace()
+    assert len(space.query("POLYLINE[layer=='POST']")) == len(made.reply["posts"]) == 17
+    bases = [each.dxf.linetype for each in space.query("POLYLINE[layer=='BASE']")]
+    assert (bases.count("BYLAYER"), bases.count("DASHED")) == (17, 2)
+    assert len(space.query("LINE[layer=='HANDRAIL']")) == 1
+    sample = [each for each in space.query("LINE[layer=='PAPER']") if each.dxf.hasattr("color")]
+    assert COLOURS["handrail"] in {each.dxf.color for each in sample}
+
+
 def test_views_lie_side_by_side() -> None:
     """The first where it is, 96 in wide; the next 24 in farther, whatever its own corner; as high
     as it is."""

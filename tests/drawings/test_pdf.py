@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -441,3 +442,16 @@ def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
     for sheet in read_pages(write_pdf(title, [drawn, listed])):
         for said in sheet.texts:
             assert inside(said, SIZES["in"]), said
+
+
+def test_a_few_sums_stand_with_a_row() -> None:
+    """28 rows fill the first page: their three sums take the last of them to the next. Six are
+    parted from it."""
+    few, many = (
+        replace(table(28), foot=tuple((f"S{i + 1}", "") for i in range(count))) for count in (3, 6)
+    )
+    first, second = written(few)
+    assert re.findall(r"^[RS]\d+$", second.words, re.M) == ["R28", "S1", "S2", "S3"]
+    assert "R27" in first.words.splitlines()
+    _, second = written(many)
+    assert re.findall(r"^[RS]\d+$", second.words, re.M) == [f"S{i + 1}" for i in range(6)]

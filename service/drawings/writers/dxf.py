@@ -14,7 +14,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.measure import Length, Point, Unit
+from service.core.measure import TOUCH, Length, Point, Unit
+from service.drawings.boxes import corners_of
 from service.drawings.marks import (
     LARGE,
     SMALL,
@@ -22,7 +23,6 @@ from service.drawings.marks import (
     Disc,
     Layer,
     Mark,
-    Pattern,
     Stroke,
     Words,
 )
@@ -46,6 +46,8 @@ APART: Final[dict[Unit, Length]] = {"in": 24.0, "mm": 600.0}
 MOST: Final = 250
 """Bytes of a text; R12 has 255 at most."""
 _SIGNS: Final = re.compile(r"%(?=%)|(?<=%)%|\^|\\(?=[UuMm]\+)")
+BESIDE: Final[Layer] = "paper"
+"""The layer of what is no part of the deck, so that the others hold that alone."""
 _LETTERS: Final = 100
 """Of a line of what stands below the views."""
 _ALIGN: Final[dict[Anchor, int]] = {"start": 0, "middle": 1, "end": 2}
@@ -61,6 +63,15 @@ class Laid:
     def at(self, point: Point) -> Point:
         """Where a point of the view lies in the model."""
         return point[0] + self.moved, point[1]
+
+    def is_beside(self, mark: Mark) -> bool:
+        """Whether a mark is no part of the drawing but stands beside it: its notes, bar and key."""
+        if self.view.heart is None:
+            return False
+        (x0, y0), (x1, y1) = self.view.heart
+        x, y = corners_of(mark, self.view.scale)[0]
+        off = max(x0 - x, x - x1, y0 - y, y - y1)
+        return off > TOUCH
 
 
 def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
@@ -85,10 +96,10 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
     for each in laid:
         for mark in each.view.marks:
             if mark.layer in COLOURS:
-                tags += _mark(mark, each)
+                tags += _mark(mark, each, BESIDE if each.is_beside(mark) else mark.layer)
     whole = Laid(View(heading.name, scale, (left, bottom), (right, high), ()), 0.0)
     for words in told:
-        tags += _words(words, whole)
+        tags += _words(words, whole, BESIDE)
     return "".join([*tags, *pair(0, "ENDSEC"), *pair(0, "EOF")]).encode("ascii")
 
 
@@ -153,40 +164,41 @@ def escaped(plain: str) -> str:
     return "".join(c if c.isascii() else f"\\U+{ord(c):04X}" for c in plain)
 
 
-def _mark(mark: Mark, laid: Laid) -> Tags:
+def _mark(mark: Mark, laid: Laid, layer: Layer) -> Tags:
+    """A mark on a layer, in the colour of its own."""
     if isinstance(mark, Stroke):
-        yield from _stroke(mark, laid)
+        yield from _stroke(mark, laid, layer)
     elif isinstance(mark, Disc):
-        yield from _entity("CIRCLE", mark.layer)
+        yield from _entity("CIRCLE", mark, layer)
         yield from place(10, laid.at(mark.at))
         yield from pair(40, mark.radius)
     else:
-        yield from _words(mark, laid)
+        yield from _words(mark, laid, layer)
 
 
-def _stroke(mark: Stroke, laid: Laid) -> Tags:
+def _stroke(mark: Stroke, laid: Laid, layer: Layer) -> Tags:
     points = [laid.at(point) for point in mark.points]
     if len(points) == 2 and not mark.closed:
-        yield from _entity("LINE", mark.layer, mark.pattern)
+        yield from _entity("LINE", mark, layer)
         yield from place(10, points[0])
         yield from place(11, points[1])
         return
-    yield from _entity("POLYLINE", mark.layer, mark.pattern)
+    yield from _entity("POLYLINE", mark, layer)
     yield from pair(66, 1)
     yield from place(10, (0.0, 0.0))
     yield from pair(70, int(mark.closed))
     for point in points:
-        yield from _entity("VERTEX", mark.layer)
+        yield from _on_layer("VERTEX", layer)
         yield from place(10, point)
-    yield from _entity("SEQEND", mark.layer)
+    yield from _on_layer("SEQEND", layer)
 
 
-def _words(mark: Words, laid: Laid) -> Tags:
+def _words(mark: Words, laid: Laid, layer: Layer) -> Tags:
     begins, *more = [*pieces(plain_text(mark.text)), ""]
     text = escaped(begins[:-3] + "..." if more[:-1] else begins)
     if not text.strip():
         return
-    yield from _entity("TEXT", mark.layer)
+    yield from _entity("TEXT", mark, layer)
     yield from place(10, laid.at(mark.at))
     yield from pair(40, laid.view.scale.of_paper(mark.size))
     yield from pair(1, text)
@@ -196,8 +208,15 @@ def _words(mark: Words, laid: Laid) -> Tags:
     yield from place(11, laid.at(mark.at))
 
 
-def _entity(kind: str, layer: Layer, pattern: Pattern = "full") -> Tags:
+def _entity(kind: str, mark: Mark, layer: Layer) -> Tags:
+    """What an entity begins with: its layer, its line and its colour where that has others."""
+    yield from _on_layer(kind, layer)
+    if isinstance(mark, Stroke) and mark.pattern != "full":
+        yield from pair(6, LINES[mark.pattern])
+    if COLOURS[mark.layer] != COLOURS[layer]:
+        yield from pair(62, COLOURS[mark.layer])
+
+
+def _on_layer(kind: str, layer: Layer) -> Tags:
     yield from pair(0, kind)
     yield from pair(8, layer.upper())
-    if pattern != "full":
-        yield from pair(6, LINES[pattern])
