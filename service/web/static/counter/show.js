@@ -9,8 +9,8 @@ import { together } from "./together.js";
 import { wheres } from "./wheres.js";
 import { heedWidths } from "./wide.js";
 import {
-  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings, spans, unbroken,
-  verdict,
+  broughtBy, codeWords, count, cured, flags, goesBy, paneWords, partWords, sentence, shortVerdict, solid, sortFindings,
+  spans, unbroken, verdict,
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
@@ -136,14 +136,14 @@ function advised(advice, { advice: all, findings, unit }, say) {
 
 const number = "number";
 
-function glass({ glass_order: order, units }) {
+function glass({ glass_order: order, units, unit }) {
   return table("Glass order", [
     ["Mark", (row) => row.mark],
     ["Count", (row) => row.count, number],
     ["Width", (row) => row.width_text, number],
     ["Height", (row) => row.height_text, number],
     ["Raked by", (row) => row.edge_rise_text, number],
-    ["Glass", (row) => `${row.thickness} ${units.length}, ${row.type}`],
+    ["Glass", ({ thickness: nominal, type }) => paneWords({ nominal, type }, unit)],
     ["Each", (row) => `${row.mass} ${units.mass}`, number],
     ["Bays", (row) => spans(row.bays)],
   ], order);
