@@ -17,7 +17,7 @@ from service.core.measure import Length
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from tests.core import builders
-from tests.core.builders import laid, walls
+from tests.core.builders import FASCIA, laid, walls
 from tests.core.sloping import SURFACE, stair
 
 Points = tuple[tuple[float, float], ...]
@@ -44,6 +44,19 @@ def test_a_stretch_between_two_posts_that_are_turned() -> None:
     (small,) = layout.small_stretches
     assert small.clear == pytest.approx(4.265123, abs=2e-6)
     assert small.space == pytest.approx(3.760739, abs=2e-6)
+
+
+@pytest.mark.parametrize("turned_over", [False, True], ids=["at the start", "at the end"])
+def test_a_stretch_that_begins_on_a_wall_past_the_middle_of_its_edge(turned_over: bool) -> None:
+    """A fascia's line, 2.25 off an edge of 4, meets the wall beside it, which turns by 45 degrees,
+    2.25 along the edge. The corner's post stands 2.25 past the other end, at 6.25, its face at 5:
+    2.75 are left. The same from the other side, as in a mirror."""
+    outline = [(0, 0), (4, 0), (4, 100), (-60, 100), (-60, 60)]
+    walled = (2, 3, 4)
+    if turned_over:
+        outline, walled = [(-x, y) for x, y in outline[1::-1] + outline[:1:-1]], (1, 2, 3)
+    (small,) = laid(outline, FASCIA, edges=walls(*walled)).small_stretches
+    assert (small.clear, small.space) == pytest.approx((2.75, 2.75))
 
 
 def test_a_stretch_between_square_posts_is_as_wide_as_along_the_line() -> None:

@@ -125,22 +125,21 @@ def _is_square(terminal: Terminal) -> bool:
 
 def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]:
     """What stands at every mark of a run."""
-    start, end = run.stretch.start, run.stretch.end
-    first, last = run.stretch.axis(kit).coords
     half = kit.post.width / 2
     return [
-        _end(kit, about, line, run, start, first),
+        _end(kit, about, line, run, -1),
         *(_End(post.at, body(kit, post), half) for post in run.inner),
-        _end(kit, about, line, run, end, last),
+        _end(kit, about, line, run, 1),
     ]
 
 
-def _end(
-    kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft, terminal: Terminal, at: Point
-) -> _End:
+def _end(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft, way: int) -> _End:
+    """What stands at a run's start (-1) or at its end (1)."""
+    stretch, (first, last) = run.stretch, run.stretch.axis(kit).coords
+    terminal, at = (stretch.start, first) if way < 0 else (stretch.end, last)
     post = terminal.post
     if post is None:
-        return _End(at, _solid(about, line, terminal, at), 0.0)
+        return _End(at, _solid(about, line, terminal, at, way), 0.0)
     # Further off square than the post's own corner, the face lies past the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
     beside = _infill_beside(kit, about, run, post) if is_past else None
@@ -162,12 +161,13 @@ def _infill_beside(
     return None
 
 
-def _solid(about: Adjoining, line: LineDraft, terminal: Terminal, at: Point) -> shapely.Geometry:
+def _solid(
+    about: Adjoining, line: LineDraft, terminal: Terminal, at: Point, way: int
+) -> shapely.Geometry:
     """The obstructions or the wall that a rail ends on; a wall goes on to where it is met."""
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
     side = line.side
-    way = 1 if terminal.t > side.length / 2 else -1
     wall = about.walls[about.next_edge(side.edge_at(way > 0).number, way).number]
     corner = side.end if way > 0 else side.start
     return shapely.MultiLineString([wall, shapely.LineString([corner, at])])

@@ -16,6 +16,7 @@ import shapely
 from service.core.finishing.adjoining import Adjoining, deepest
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
+from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import Length, Point
@@ -26,8 +27,10 @@ from service.core.runs.drafts import RunDraft
 
 CLOSE: Final = 1e-4
 """Of the setback: how closely the disc is looked for."""
+ROUND: Final = 64
+"""Chords that stand for a quarter circle about what a disc leans on."""
 SHORT: Final = 16
-"""Chords that stand for an edge beside a run, which may be bowed."""
+"""Chords that stand for a bowed edge beside a run."""
 
 
 class _Arm(NamedTuple):
@@ -48,12 +51,10 @@ def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCorne
             for post, arm in _arms(kit, about, line, run):
                 meeting[post].append(arm)
     for post, arms in meeting.items():
-        if len(arms) == 2:
-            room = _room(kit, post, arms)
-            hung = -kit.post.setback
-            if room > max(hung - arm.half for arm in arms) + 4 * CLOSE * hung:
-                drops = deepest([arm.drops for arm in arms])
-                yield HungCornerSeen(ids[post], round(room, 6), drops)
+        room = _room(kit, post, arms) if len(arms) == 2 else None
+        if room is not None:
+            drops = deepest([arm.drops for arm in arms])
+            yield HungCornerSeen(ids[post], round(room, 6), drops)
 
 
 def _arms(
@@ -73,8 +74,10 @@ def _arms(
 
 
 def _edge(side: Side, far: Length, corner: Length) -> tuple[Point, ...]:
-    parts = (i / SHORT for i in range(SHORT + 1))
-    return tuple(side.place(far + part * (corner - far), 0.0) for part in parts)
+    """The deck's edge from one place along its side to another."""
+    count = SHORT if isinstance(side, ArcSide) else 1
+    places = (far + i / count * (corner - far) for i in range(count + 1))
+    return tuple(side.place(at, 0.0) for at in places)
 
 
 def _half_rail(kit: Kit, line: LineDraft) -> Length:
@@ -84,17 +87,28 @@ def _half_rail(kit: Kit, line: LineDraft) -> Length:
     return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
-def _room(kit: Kit, post: PostDraft, arms: Sequence[_Arm]) -> Length:
-    """The diameter of the greatest disc between the edges and the rails that come to a post."""
+def _room(kit: Kit, post: PostDraft, arms: Sequence[_Arm]) -> Length | None:
+    """The diameter of the greatest disc between the edges and the rails that come to a post; None
+    where it is that along the edges."""
     one, two = arms
     corner, hung = one.edge[-1], -kit.post.setback
     between = shapely.Polygon([*one.edge, *two.edge[::-1], *two.rail, *one.rail[::-1]])
-    near = shapely.Point(corner).buffer(math.dist(corner, post.at) + 2 * hung)
-    rails = [
-        shapely.LineString(arm.rail).buffer(arm.half, cap_style="flat") for arm in arms if arm.half
-    ]
-    taken = shapely.union_all([body(kit, post), *rails])
-    left = shapely.make_valid(between).intersection(near).difference(taken)
-    radius = shapely.maximum_inscribed_circle(left, CLOSE * hung)
-    diameter: Length = 2 * (radius.length + CLOSE * hung)
-    return diameter
+    (x, y), reach = corner, math.dist(corner, post.at) + 2 * hung
+    left = between if between.is_valid else shapely.make_valid(between)
+    left = left.intersection(shapely.box(x - reach, y - reach, x + reach, y + reach))
+    left = left.difference(body(kit, post))
+    for arm in arms:
+        if arm.half:
+            left = left.difference(shapely.LineString(arm.rail).buffer(arm.half, cap_style="flat"))
+
+    def takes(radius: Length) -> bool:
+        return not left.buffer(-radius, quad_segs=ROUND).is_empty
+
+    close = CLOSE * hung
+    low, high = max(hung - arm.half for arm in arms) / 2 + close, hung
+    if not takes(low):
+        return None
+    while high - low > close:
+        middle = (low + high) / 2
+        low, high = (middle, high) if takes(middle) else (low, middle)
+    return 2 * high
