@@ -27,8 +27,8 @@ class ProblemErrorForm(Record):
 
     pointer = Pointer(
         "Pointer",
-        "RFC 6901 pointer into what was sent: where the fault is, or what holds it where names are "
-        "very long; empty where it is of the whole.",
+        "RFC 6901 pointer into what was sent: where the fault is, or what is missing would stand, "
+        "or what holds it where names are very long; empty where it is of the whole.",
         least=0,
         most=MANY,
         example="/levels/0/edges/1/height",
