@@ -186,6 +186,19 @@ def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:
     assert told(small(kit=document)) == (False, False, False, False)
 
 
+def test_a_price_by_the_metre() -> None:
+    """1508 mm from wall to wall less 4 at each end: a top rail of 1500 mm, 1.5 m at 10.00."""
+    level = {
+        "id": "main",
+        "drop": 1200,
+        "outline": {"points": [[0, 0], [1508, 0], [1508, 1200], [0, 1200]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    prices = {"currency": "GBP", "parts": {"top_rail_picket": {"per_length": "10.00"}}}
+    document = small(unit="mm", kit="glass-picket-surface-mm", levels=[level], prices=prices)
+    assert reply(document)["quote"]["total"] == "15.00"
+
+
 @pytest.mark.parametrize(
     ("code", "words"),
     [

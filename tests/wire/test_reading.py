@@ -327,6 +327,18 @@ def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
     ]
 
 
+def test_what_goes_by_a_side_that_cannot_be_is_not_told() -> None:
+    """It counts as left out, and so does another of that walk; that they are two is no fault."""
+    _, (problem,) = problems(put(deck(), "/levels/1/outline/sides/0/length", "0'"))
+    assert problem.pointer == "/levels/1/outline/sides/0/length"
+
+
+def test_what_goes_by_sides_that_can_be_is_told_beside_other_faults() -> None:
+    """That walk has no edge 77, whatever is wrong elsewhere."""
+    _, found = problems(put(deck(precision=5), "/levels/1/edges/0/edge", 77))
+    assert {p.pointer for p in found} == {"/precision", "/levels/1/edges/0/edge"}
+
+
 def test_unknown_ids_are_told_with_those_there_are() -> None:
     """Kit and code both, in one refusal."""
     kind, found = problems(deck(kit="no-kit", code="no-code"))
