@@ -7,11 +7,21 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from service.core.measure import Point
-from service.drawings.marks import Mark, Stroke, Words, extent, width_of
+from service.drawings.marks import LETTER, Mark, Stroke, Words, extent, width_of
 from service.drawings.scales import Scale
 
 SINK: Final = 0.3
 """How far letters reach below their line, by the height of a capital."""
+
+
+NARROW: Final = {
+    **dict.fromkeys("'ijl.,:;", 0.35),
+    **dict.fromkeys(" ft()/-r", 0.5),
+    '"': 0.56,
+}
+"""Width of narrow letters by the height of a capital, as they commonly are."""
+BELOW: Final = frozenset("gjpqy,;()Q")
+"""Letters that reach below their line."""
 
 
 def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
@@ -21,7 +31,29 @@ def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point
     >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
     [(0.0, -0.75), (12.0, -0.75), (12.0, 2.5), (0.0, 2.5)]
     """
-    (left, right), (low, high) = sides_of(words, spare)
+    return _turned(words, scale, sides_of(words, spare))
+
+
+def ink_of(words: Words, scale: Scale, spare: float) -> tuple[Point, Point, Point, Point]:
+    """About the rectangle that the letters themselves take up, where `box_of` is on the safe side:
+    as wide as they commonly are, and no lower than their line where none reaches below it.
+
+    >>> words = Words("words", (0.0, 0.0), "R1 1/2", 2.5, "start")
+    >>> [(round(x, 2), round(y, 2)) for x, y in ink_of(words, Scale(1, "mm"), 0.0)]
+    [(0.0, 0.0), (10.5, 0.0), (10.5, 2.5), (0.0, 2.5)]
+    """
+    width = sum(NARROW.get(letter, LETTER) for letter in words.text) * words.size
+    start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
+    sink = SINK * words.size if BELOW.intersection(words.text) else 0.0
+    sides = (start - spare, start + width + spare), (-sink - spare, words.size + spare)
+    return _turned(words, scale, sides)
+
+
+def _turned(
+    words: Words, scale: Scale, sides: tuple[tuple[float, float], tuple[float, float]]
+) -> tuple[Point, Point, Point, Point]:
+    """Sides in mm from the place of words, as corners in the deck, turned as they are."""
+    (left, right), (low, high) = sides
     angle = math.radians(words.turn)
     c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
     x, y = words.at

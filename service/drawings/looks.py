@@ -23,13 +23,14 @@ DASHES: Final[dict[Pattern, tuple[float, ...]]] = {
 @dataclass(frozen=True, slots=True)
 class Look:
     """Colours of lines, of what they enclose (nothing: not filled), of discs and of words; the
-    width of lines in mm on paper."""
+    width of lines in mm on paper; how much a fill covers of what lies under it."""
 
     stroke: str = INK
     width: float = 0.25
     fill: str = ""
     disc: str = INK
     words: str = INK
+    covers: float = 1.0
 
 
 LOOKS: Final[dict[Layer, Look]] = {
@@ -48,5 +49,5 @@ LOOKS: Final[dict[Layer, Look]] = {
     "dimension": Look(GREY, 0.13, disc=GREY, words="#323b42"),
     "words": Look(fill=PAPER),
     "paper": Look(width=0.35),
-    "blank": Look(PAPER, 0.0, PAPER),
+    "veil": Look(PAPER, 0.0, PAPER, covers=0.75),
 }

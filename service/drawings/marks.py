@@ -18,13 +18,13 @@ from service.core.measure import Degrees, Length, Point
 
 Layer: TypeAlias = Literal[
     "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
-    "handrail", "gate", "dimension", "words", "paper", "outline", "blank",
+    "handrail", "gate", "dimension", "words", "paper", "outline", "veil",
 ]  # fmt: skip
 """What a mark shows, whatever it looks like: `deck` the outlines of walking surfaces, `wall` what
 is solid, `block` what stands or lies under and in a bay (setting blocks, supports, weep holes,
 blocking in the timber), `paper` the frame and title of a page; `outline` the walking surface whole,
-for programs, without ink; `blank` paper under words, for ink alone. A writer draws the layers that
-its table has."""
+for programs, without ink; `veil` what lies between words and a line under them, for ink alone. A
+writer draws the layers that its table has."""
 Anchor: TypeAlias = Literal["start", "middle", "end"]
 Pattern: TypeAlias = Literal["full", "dashed", "chain"]
 

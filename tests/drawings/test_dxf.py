@@ -142,7 +142,7 @@ def test_every_kind_of_mark_has_a_layer_in_its_colour() -> None:
         each.dxf.name for each in layers if each.dxf.name != "Defpoints"
     }, "but for one that the reader makes itself"
     assert set(COLOURS) - set(LOOKS) == {"outline"}
-    assert set(LOOKS) - set(COLOURS) == {"blank"}
+    assert set(LOOKS) - set(COLOURS) == {"veil"}
     for layer, colour in COLOURS.items():
         assert layers.get(layer.upper()).color == colour
     for layer in COLOURS.keys() & LOOKS.keys():
@@ -311,11 +311,11 @@ def test_empty_words_are_no_text() -> None:
 
 
 def test_every_layer_is_drawn_on_its_own() -> None:
-    """A mark of each kind is on the layer of its name; paper that hides lines under words is for
+    """A mark of each kind is on the layer of its name; what lies between words and a line is for
     ink."""
     kinds: list[Layer] = list(COLOURS)
-    blank = box("blank", (0.0, 0.0), (9.0, 9.0), filled=True)
-    assert not drawn(blank).modelspace().query("POLYLINE")
+    veil = box("veil", (0.0, 0.0), (9.0, 9.0), filled=True)
+    assert not drawn(veil).modelspace().query("POLYLINE")
     space = drawn(*(line(kind, (0.0, 0.0), (9.0, 9.0)) for kind in kinds)).modelspace()
     assert [each.dxf.layer for each in space.query("LINE")] == [kind.upper() for kind in kinds]
 

@@ -20,6 +20,7 @@ from service.drawings.sheets import make_sheet
 from service.drawings.spelling import spelled
 from service.drawings.tables import widths
 from service.drawings.writers.pdf import write_pdf
+from service.drawings.writers.svg import page_style
 from tests.drawings.paper import Said, Sheet, fonts_of, read_pages
 from tests.drawings.pieces import STRANGE, heading, page, subject, table
 
@@ -94,7 +95,15 @@ def test_patterns_are_in_millimetres_on_paper() -> None:
     ]
 
 
-@pytest.mark.parametrize("layer", LOOKS)
+def test_a_veil_lets_lines_through() -> None:
+    """Three quarters white, and all that comes after it as dense as before."""
+    veil = box("veil", (0.0, 0.0), (9.0, 9.0), filled=True)
+    file = write_pdf(heading(), [page(veil)])
+    assert re.findall(rb"/ca ([.\d]+)", file) == [b".75", b"1"]
+    assert ".veil.filled{fill-opacity:0.75}" in page_style()
+
+
+@pytest.mark.parametrize("layer", [layer for layer in LOOKS if layer != "veil"])
 def test_a_layer_looks_as_the_table_of_looks_has_it(layer: Layer) -> None:
     """Lines, discs and words in its colours, lines as wide as it says."""
     marks = line(layer, (0.0, 0.0), (9.0, 0.0)), Disc(layer, (5.0, 5.0), 2.0)

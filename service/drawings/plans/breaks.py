@@ -1,5 +1,5 @@
-"""Drawings, plans: gaps in lines where words stand on them, and blank paper under those words that
-stand on a line that is drawn whole."""
+"""Drawings, plans: gaps in lines where words stand on them, and a veil under those words that stand
+on a line which is to be seen whole."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
-from service.drawings.boxes import box_of
+from service.drawings.boxes import ink_of
 from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.plans.paper import Paper
 
@@ -22,13 +22,14 @@ CLEAR: Final = 0.1
 def break_lines(paper: Paper) -> None:
     """Leave gaps where words stand in lines that are read as well with gaps: those that something
     is measured on or that lead to something, joists and rim, treads and the way down, the windows
-    of parts. Where words stand on another line, it runs on under blank paper.
+    of parts. An outline or a rail with a gap would be one with an opening: where words stand on it
+    there is a veil between, through which it is seen faintly.
     """
     words = [mark for mark in paper.marks if isinstance(mark, Words)]
     lines = [mark for mark in paper.marks if isinstance(mark, Stroke)]
     if not words or not lines:
         return
-    boxes = shapely.polygons([box_of(mark, paper.scale, CLEAR) for mark in words])
+    boxes = shapely.polygons([ink_of(mark, paper.scale, CLEAR) for mark in words])
     found = shapely.STRtree(boxes).query(_drawn(lines), predicate="intersects").tolist()
     struck: dict[int, list[int]] = defaultdict(list)
     covered = set[int]()
@@ -43,8 +44,8 @@ def break_lines(paper: Paper) -> None:
             paper.marks += _broken(mark, boxes[struck[id(mark)]])
             continue
         if isinstance(mark, Words) and id(mark) in covered and not _is_flag(paper.marks[-1:]):
-            corners = box_of(mark, paper.scale, CLEAR)
-            paper.marks.append(Stroke("blank", corners, closed=True, filled=True))
+            corners = ink_of(mark, paper.scale, CLEAR)
+            paper.marks.append(Stroke("veil", corners, closed=True, filled=True))
         paper.marks.append(mark)
 
 

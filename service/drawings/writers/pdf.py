@@ -184,7 +184,11 @@ def _stroke(canvas: Canvas, mark: Stroke, at: At) -> None:
     canvas.setStrokeColorRGB(*_rgb(look.stroke))
     canvas.setLineWidth(look.width)
     canvas.setDash(list(DASHES[mark.pattern]))
-    canvas.drawPath(path, stroke=1, fill=int(fill), fillMode=FILL_NON_ZERO)
+    if look.covers < 1.0:
+        canvas.setFillAlpha(look.covers)
+    canvas.drawPath(path, stroke=int(look.width > 0), fill=int(fill), fillMode=FILL_NON_ZERO)
+    if look.covers < 1.0:
+        canvas.setFillAlpha(1.0)
 
 
 def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:

@@ -89,8 +89,9 @@ def _rules(layer: Layer, look: Look) -> str:
     fills = {f".{layer}.filled": look.fill, f"circle.{layer}": look.disc}
     fills[f"text.{layer}"] = look.words
     told = (f"{which}{{fill:{fill}}}" for which, fill in fills.items() if fill not in ("", INK))
+    thin = f".{layer}.filled{{fill-opacity:{_number(look.covers)}}}" if look.covers < 1.0 else ""
     line = f".{layer}{{stroke:{look.stroke};stroke-width:{_number(look.width)}}}"
-    return line + "".join(told)
+    return line + "".join(told) + thin
 
 
 def _page(page: Page, above: float) -> str:
