@@ -317,12 +317,8 @@ def _next_to(kit: Kit, about: Adjoining, number: int, way: int) -> shapely.Geome
 
 
 def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
-    """The rails of a line in plan, as wide as posts, and the posts and obstructions on it."""
-    half = kit.post.width / 2
-    parts: list[shapely.Geometry] = []
-    for run in line.runs:
-        if run.bays:
-            parts.append(run.stretch.axis(kit).buffer(half, cap_style="flat"))
+    """The rails of a line in plan, as their middle lines, and the posts and obstructions on it."""
+    parts: list[shapely.Geometry] = [run.stretch.axis(kit) for run in line.runs if run.bays]
     for terminal in line.terminals():
         parts += [] if terminal.post is None else [body(kit, terminal.post)]
         parts += _obstructions_at(terminal)
