@@ -186,17 +186,29 @@ def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:
     assert told(small(kit=document)) == (False, False, False, False)
 
 
-def test_a_price_by_the_metre() -> None:
-    """1508 mm from wall to wall less 4 at each end: a top rail of 1500 mm, 1.5 m at 10.00."""
+def metric(kit: str, **price: Any) -> Any:
+    """A deck of one bay of pickets, 1508 mm from wall to wall, and a price of its top rail."""
     level = {
         "id": "main",
         "drop": 1200,
         "outline": {"points": [[0, 0], [1508, 0], [1508, 1200], [0, 1200]]},
         "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
     }
-    prices = {"currency": "GBP", "parts": {"top_rail_picket": {"per_length": "10.00"}}}
-    document = small(unit="mm", kit="glass-picket-surface-mm", levels=[level], prices=prices)
+    prices = {"currency": "GBP", "parts": {"top_rail_picket": price}}
+    return small(unit="mm", kit=kit, levels=[level], prices=prices)
+
+
+def test_a_price_by_the_metre() -> None:
+    """1508 mm less 4 at each wall: a top rail of 1500 mm, 1.5 m at 10.00."""
+    document = metric("glass-picket-surface-mm", per_length="10.00")
     assert reply(document)["quote"]["total"] == "15.00"
+
+
+def test_sticks_are_priced_by_their_lengths_as_the_kit_writes_them() -> None:
+    """Inches, whatever the unit of the deck (contract, section 1): one of 150 is enough."""
+    sticks = {"150": "10.00", "198": "12.00"}
+    document = metric("picket-glass-surface-in", per_stick=sticks)
+    assert reply(document)["quote"]["total"] == "10.00"
 
 
 @pytest.mark.parametrize(
