@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Code, Figure, Measure, When
+from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
+from service.core.records.figures import Measure
 
 from .small import ADK, IRC, amended, bay, code_with, code_without, found, only
 
