@@ -14,7 +14,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.finding import Finding
 from service.rules.judge import judge
 
-from .small import IRC, code_with, deck, flight, handrail, kit, layout
+from .small import IRC, code_with, code_without, deck, flight, handrail, kit, layout
 
 OWN = code_with(
     IRC,
@@ -67,6 +67,8 @@ def test_a_top_that_is_not_meant_so_is_no_handrail() -> None:
         (37.0, OWN, []),
         (38.0, OWN, [37.0]),
         (33.9375, OWN, [34.0]),
+        (38.0, code_without(OWN, "guard_top_as_handrail_min"), [37.0]),
+        (33.0, code_without(OWN, "guard_top_as_handrail_min"), []),
     ],
 )
 def test_the_height_of_a_top_that_is_a_handrail(

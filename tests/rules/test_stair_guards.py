@@ -306,6 +306,8 @@ def test_england_handrails(
     flights = (flight(clear_width=width, handrails=rails),)
     finding = only("handrail_required", ADK, unit="mm", flights=flights)
     assert (finding.result, finding.limit) == (result, limit)
+    words = "both sides need one from a width of 1000 mm"
+    assert (words in finding.message) == (limit == 1000)
 
 
 @pytest.mark.parametrize(("risers", "result"), [(3, "pass"), (4, "fail")])

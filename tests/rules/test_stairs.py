@@ -344,7 +344,11 @@ def test_the_steps_bind_at_any_drop() -> None:
 @pytest.mark.parametrize(
     ("guards", "height", "result", "said"),
     [
-        (("left", "right"), 36.0, "pass", "see that its 2 brackets are fixed to posts"),
+        (
+            *(("left", "right"), 36.0, "pass"),
+            "the handrail at the right is 3' above the nosings and the guard beside it 3'; see "
+            "that its 2 brackets are fixed to posts",
+        ),
         (("left", "right"), 34.0, "not_checked", "make the guard of the flight as high"),
         (("left",), 36.0, "not_checked", "no guard stands at the right"),
         ((), 36.0, "not_checked", "no guard stands at the right"),

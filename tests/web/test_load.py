@@ -95,6 +95,17 @@ def test_a_forwarded_address_is_believed_only_behind_a_proxy(make_client: Make) 
         assert codes == [200, third]
 
 
+@pytest.mark.usefixtures("standing")
+def test_behind_two_proxies_the_address_that_the_outer_one_saw_counts(make_client: Make) -> None:
+    """The last but one; what stands before it the client may have made up."""
+    client = make_client(rate=1.0, proxies=2)
+    codes = [
+        client.get("/v1/limits", headers={"X-Forwarded-For": f"{seen}, 10.0.0.1"}).status_code
+        for seen in ("192.0.2.1", "192.0.2.2", "192.0.2.3, 192.0.2.1")
+    ]
+    assert codes == [200, 200, 429]
+
+
 def test_a_bucket_fills_again() -> None:
     """At a tenth a second the next is allowed after ten seconds, not after nine."""
     rate = Rate(0.1)

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
+from service.core.records.code import FigureKind
 from service.wire.forms.strict import CONTROL, ID, length_form
 from service.wire.reading.lengths import Lengths
 
@@ -178,3 +179,14 @@ def test_areas() -> None:
     """2300 sq in is 2300 x 645.16 sq mm."""
     assert Lengths("in", "mm").area(2300) == pytest.approx(2300 * 645.16)
     assert Lengths("mm", "in").area(645.16) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "metric"),
+    [(200, "force", 889.6443), (50, "line_load", 0.7296951), (25, "pressure", 1.197006)],
+)
+def test_loads_in_the_other_unit(value: float, kind: FigureKind, metric: float) -> None:
+    """At 4.4482216 N to the lbf and 304.8 mm to the foot: N, kN/m and kPa."""
+    assert Lengths("in", "mm").load(value, kind) == pytest.approx(metric, rel=1e-6)
+    assert Lengths("mm", "in").load(metric, kind) == pytest.approx(value, rel=1e-6)
+    assert Lengths("in", "in").load(value, kind) == value

@@ -14,6 +14,7 @@ from service.core.order.ordering import Order
 from service.core.order.plan import PartPlan, StickRow
 from service.core.order.prices import Prices
 from service.core.order.quote import Quote
+from service.core.problems import Unbuildable
 from service.wire.writing.cautions import (
     GLASS,
     MEASURE_AGAIN,
@@ -27,7 +28,7 @@ from service.wire.writing.pen import Pen
 from tests.core.builders import SURFACE, rectangle
 from tests.core.builders import deck as plain_deck
 
-from .documents import kit, reply, small
+from .documents import kit, problems, reply, small
 
 
 @pytest.mark.parametrize(
@@ -186,17 +187,63 @@ def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:
     assert told(small(kit=document)) == (False, False, False, False)
 
 
-def test_a_price_by_the_metre() -> None:
-    """1508 mm from wall to wall less 4 at each end: a top rail of 1500 mm, 1.5 m at 10.00."""
+def metric(kit: str, **price: Any) -> Any:
+    """A deck of one bay of pickets, 1508 mm from wall to wall, and a price of its top rail."""
     level = {
         "id": "main",
         "drop": 1200,
         "outline": {"points": [[0, 0], [1508, 0], [1508, 1200], [0, 1200]]},
         "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
     }
-    prices = {"currency": "GBP", "parts": {"top_rail_picket": {"per_length": "10.00"}}}
-    document = small(unit="mm", kit="glass-picket-surface-mm", levels=[level], prices=prices)
-    assert reply(document)["quote"]["total"] == "15.00"
+    prices = {"currency": "GBP", "parts": {"top_rail_picket": price}}
+    return small(unit="mm", kit=kit, levels=[level], prices=prices)
+
+
+def test_a_price_by_the_metre() -> None:
+    """1508 mm less 4 at each wall: a top rail of 1500 mm, 1.5 m at 10.00."""
+    for price, total in (("10.00", "15.00"), ("0.10", "0.15")):
+        document = metric("glass-picket-surface-mm", per_length=price)
+        assert reply(document)["quote"]["total"] == total
+
+
+@pytest.mark.parametrize(
+    ("role", "price", "member"),
+    [
+        ("post_line", {"per_area": "1.00"}, "per_area"),
+        ("glass_panel", {"per_length": "1.00"}, "per_length"),
+        ("post_line", {"each": "1.00", "least": "5.00"}, "least"),
+        ("top_rail_picket", {"per_stick": {"150": "1.00"}, "waste": "0.1"}, "waste"),
+        ("post_line", {"each": "1.00", "cutting": "0.50"}, "cutting"),
+    ],
+)
+def test_a_price_of_another_kind_is_refused(role: str, price: Any, member: str) -> None:
+    """A post has no area, glass is sold by its own, whole sticks hold their waste, and no post is
+    in the cut list."""
+    prices = {"currency": "USD", "parts": {role: price}}
+    kind, (problem,) = problems(small(prices=prices))
+    assert (kind, problem.code) == (Unbuildable, "price_of_other_kind")
+    assert problem.pointer == f"/prices/parts/{role}/{member}"
+
+
+def test_prices_and_sticks_of_rails_that_another_kit_has_change_nothing() -> None:
+    """A yard's list of prices holds for all its kits: one without glass has no rail to price. Nor
+    has the variant with that kit any use for the stick on hand."""
+    own = kit()
+    del own["glass"], own["rails"]["glass"], own["max_centres"]["glass"], own["strength"]
+    own["parts"] = {}
+    prices = {"currency": "USD", "parts": {"top_rail_glass": {"per_stick": {"150": "1.00"}}}}
+    assert reply(small(kit=own, prices=prices))["quote"]["total"] == "0.00"
+    held = [{"part": "top_rail_glass", "length": 100, "count": 1}]
+    asked = small(stock_on_hand=held, compare=[{"label": "plain", "kit": own}])
+    (variant,) = reply(asked)["comparison"]
+    assert "posts" in variant
+
+
+def test_sticks_are_priced_by_their_lengths_as_the_kit_writes_them() -> None:
+    """Inches, whatever the unit of the deck (contract, section 1): one of 150 is enough."""
+    sticks = {"150": "10.00", "198": "12.00"}
+    document = metric("picket-glass-surface-in", per_stick=sticks)
+    assert reply(document)["quote"]["total"] == "10.00"
 
 
 @pytest.mark.parametrize(

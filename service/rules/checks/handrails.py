@@ -133,8 +133,6 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     names = ("handrail_height_min", "handrail_height_max")
     yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
     meant = tops(job)
-    if not meant:
-        return
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [
         at_flight(flight, what, flight.height)
