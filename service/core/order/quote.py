@@ -104,11 +104,15 @@ def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine
 
 
 def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
-    """Of what is charged by the piece, pack or stick."""
-    charged = [_charged(row, price) for row in rows]
+    """Of what is charged by the piece, pack or stick. What has no price counts toward no
+    discount."""
+    rates = [price.of_size(row.key.size) if price.by_size else price.rate for row in rows]
+    charged = [
+        None if rate is None else _charged(row, price)
+        for row, rate in zip(rows, rates, strict=True)
+    ]
     whole = sum((quantity for quantity in charged if quantity is not None), Decimal(0))
-    for row, quantity in zip(rows, charged, strict=True):
-        rate = price.rate if not price.by_size else price.of_size(row.key.size)
+    for row, quantity, rate in zip(rows, charged, rates, strict=True):
         if quantity is None or rate is None:
             yield None
         else:

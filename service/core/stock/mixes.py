@@ -8,22 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, TypeAlias
 
-from service.core.stock.fills import Work
+from service.core.stock.fills import Spent, Work
 
 Mix: TypeAlias = tuple[int, ...]
 """How many of each stick."""
 Aim: TypeAlias = tuple[int, int]
 """Cost and number of sticks: the first two aims."""
 
-Row: TypeAlias = tuple[int, int, int, int]
-"""Of one requirement: what a stick holds of it; of those that follow the best cost for value, and
-the most that one of them holds."""
+Tail: TypeAlias = tuple[int, int, int, int, int]
+"""Of one requirement and the sticks from a place on: what all of them hold, what those hold that
+cost nothing, the best cost for value of the others, and the most that one of them all holds."""
+Row: TypeAlias = tuple[int, Tail]
+"""Of one requirement: what a stick holds of it, and the tail that follows."""
 
 TRIES: Final = 1_000_000
 """Needs that are looked at, at the least, as numbers of sticks are tried: of a thousand sticks on
 hand a step of the work may try all thousand numbers."""
+BOUNDING: Final = 30_000
+"""Work on what has to be bought at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,24 +44,32 @@ def aim_of(mix: Mix, costs: Sequence[int]) -> Aim:
     return sum(map(int.__mul__, mix, costs)), sum(mix)
 
 
-def cheapest_mix(
-    costs: Sequence[int],
-    limits: Sequence[int],
-    requirements: Sequence[Requirement],
-    closed: Collection[Mix],
-    below: Aim | None,
-    work: Work,
-    tries: Work,
-) -> Mix | None:
-    """The mix of least cost, then fewest sticks, that meets every requirement and is not closed.
+def least_cost(
+    costs: Sequence[int], limits: Sequence[int], requirements: Sequence[Requirement]
+) -> int:
+    """No mix that meets every requirement costs less: what the sticks that cost something come to,
+    at least, where those that cost nothing hold all that they can.
 
-    below: only mixes better than this count. tries: so many needs may still be looked at as
-    numbers of a stick are tried, over all looks for a mix. None where there is none.
+    Of 1000, thirty free sticks of 20 hold 600, and eight of 50 the rest:
 
-    >>> cheapest_mix((144, 192), (9, 9), [Requirement(7, (2, 3))], (), None, Work(999), Work(9))
-    (2, 1)
+    >>> least_cost((0, 9), (30, 99), [Requirement(1000, (20, 50))])
+    72
     """
-    return _Mixing(costs, limits, requirements, closed, below, work, tries).run()
+    bought = [stick for stick, cost in enumerate(costs) if cost]
+    left = []
+    for each in requirements:
+        held = map(int.__mul__, each.holds, limits)
+        free = sum([some for some, cost in zip(held, costs, strict=True) if not cost])
+        left.append(Requirement(each.need - free, tuple([each.holds[stick] for stick in bought])))
+    prices = [costs[stick] for stick in bought]
+    numbers = [limits[stick] for stick in bought]
+    mixing = Mixing(prices, numbers, left, Work(BOUNDING), Work(BOUNDING))
+    try:
+        mix = mixing.cheapest()
+    except Spent:
+        mix = None
+    least = mixing.floor if mix is None else aim_of(mix, prices)
+    return 0 if least is None else least[0]
 
 
 def _after(row: Sequence[Row], needs: Sequence[int], number: int) -> tuple[list[int], Aim | None]:
@@ -64,61 +77,84 @@ def _after(row: Sequence[Row], needs: Sequence[int], number: int) -> tuple[list[
     follow it can meet that, None where they cannot."""
     rest = []
     cost = count = 0
-    for need, (held, price, value, most) in zip(needs, row, strict=True):
+    for need, (held, (total, free, price, value, most)) in zip(needs, row, strict=True):
         left = need - number * held
         rest.append(left)
         if left > 0:
-            if not most:
+            if left > total:
                 return rest, None
-            dear, many = -(-left * price // value), -(-left // most)
-            if dear > cost:
-                cost = dear
+            many = -(-left // most)
             if many > count:
                 count = many
+            if left > free:
+                dear = -((free - left) * price // value)
+                if dear > cost:
+                    cost = dear
     return rest, (cost, count)
 
 
-class _Mixing:
-    """Depth first over sticks, those that hold the most for their cost first."""
+class Mixing:
+    """A look for the cheapest mix: depth first over sticks, those that hold the most for their cost
+    first. best: the cheapest mix so far.
+
+    >>> Mixing((144, 192), (9, 9), [Requirement(7, (2, 3))], Work(999), Work(9)).cheapest()
+    (2, 1)
+    """
 
     def __init__(
         self, costs: Sequence[int], limits: Sequence[int], requirements: Sequence[Requirement],
-        closed: Collection[Mix], below: Aim | None, work: Work, tries: Work,
+        work: Work, tries: Work,
     ) -> None:  # fmt: skip
-        self.costs, self.limits, self.closed = costs, limits, closed
+        """tries: so many needs may still be looked at as numbers of a stick are tried, over all
+        looks for a mix."""
+        self.costs, self.limits = costs, limits
         self.work, self.tries = work, tries
         self.requirements = requirements
         size = len(costs)
         main = requirements[-1].holds
         self.order = sorted(range(size), key=lambda s: (-main[s] / max(costs[s], 1e-9), -main[s]))
-        # For each requirement, from each place in the order on: the best cost for value, and the
-        # most that a stick holds.
         self.tails = [self._tail(requirement.holds) for requirement in requirements]
         self.rows = [
             [
-                (requirement.holds[s], *tail[place + 1])
+                (requirement.holds[s], tail[place + 1])
                 for requirement, tail in zip(requirements, self.tails, strict=True)
             ]
             for place, s in enumerate(self.order)
         ]
         self.best: Mix | None = None
-        self.below = below
+        self.closed: Collection[Mix] = ()
+        self.below: Aim | None = None
         self.mix = [0] * size
 
-    def _tail(self, holds: Sequence[int]) -> list[tuple[int, int, int]]:
-        tail = [(1, 0, 0)]
+    def _tail(self, holds: Sequence[int]) -> list[Tail]:
+        """By each place in the order."""
+        tail: list[Tail] = [(0, 0, 1, 0, 0)]
         for s in reversed(self.order):
-            cost, value, most = tail[-1]
-            if holds[s] * cost > value * self.costs[s]:
-                cost, value = self.costs[s], holds[s]
-            tail.append((cost, value, max(most, holds[s])))
+            total, free, price, value, most = tail[-1]
+            held = holds[s] * self.limits[s]
+            if not self.costs[s]:
+                free += held
+            elif held and holds[s] * price > value * self.costs[s]:
+                price, value = self.costs[s], holds[s]
+            tail.append((total + held, free, price, value, max(most, holds[s])))
         tail.reverse()
         return tail
 
-    def run(self) -> Mix | None:
+    @cached_property
+    def floor(self) -> Aim | None:
+        """No mix has less cost or fewer sticks; None where no mix meets every requirement."""
         needs = [requirement.need for requirement in self.requirements]
-        _, floor = _after([(0, *tail[0]) for tail in self.tails], needs, 0)
-        if floor is None or self._too_dear(floor):
+        return _after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
+
+    def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
+        """The mix of least cost, then fewest sticks, that meets every requirement and is not
+        closed. below: only mixes better than this count. None where there is none.
+
+        Raises Spent.
+        """
+        self.below, self.closed = below, closed
+        needs = [requirement.need for requirement in self.requirements]
+        if self.floor is None or self._too_dear(self.floor):
             self.work.spend(len(needs) + 2)
         else:
             self._choose(0, needs, 0, 0)
@@ -170,7 +206,8 @@ class _Mixing:
             return 0
         left, price_of_one = self.below[0] - cost, self.costs[self.order[place]]
         fewest = 0
-        for need, (held, price, value, _) in zip(needs, self.rows[place], strict=True):
+        for need, (held, (_, free, price, value, _)) in zip(needs, self.rows[place], strict=True):
+            need -= free
             if need > 0:
                 enough = -(-need // held) if held else self.limits[self.order[place]] + 1
                 # What is short of a need costs at least its price for so much value, and `number`

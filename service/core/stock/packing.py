@@ -5,13 +5,15 @@ A packing is a list of filled sticks; bins say how many sticks of each room ther
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TypeAlias
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, TypeAlias
 
-from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank
+from service.core.stock.fills import FILL_STEPS, Fill, Work, best_fill, greedy_fill, rank
 
 FilledSticks: TypeAlias = tuple[int, Fill, int]
 """A room, what it holds, and how many such sticks."""
+PATIENCE: Final = 50
+"""Steps after which a fill is full enough, where not all pieces have to go."""
 
 
 def pack_greedily(
@@ -67,22 +69,50 @@ def pack_fullest(
 
     None where some are left over.
     """
-    rest, numbers = list(left), dict(bins)
-    filled: list[FilledSticks] = []
+    rest, filled = list(left), []
+    for stick in _filled_fullest(weights, rest, dict(bins), work, FILL_STEPS):
+        if stick is None:
+            return None
+        filled.append(stick)
+    return None if any(rest) else filled
+
+
+def fill_fullest(
+    weights: Sequence[int], left: list[int], bins: Mapping[int, int], work: Work
+) -> list[FilledSticks]:
+    """The same with all pieces that go, which are taken off what is left.
+
+    >>> left = [1, 2, 1]
+    >>> fill_fullest((6, 5, 3), left, {12: 1}, Work(99)), left
+    ([(12, ((0, 1), (1, 1)), 1)], [0, 1, 1])
+    """
+    filled = _filled_fullest(weights, left, dict(bins), work, PATIENCE)
+    return [stick for stick in filled if stick is not None]
+
+
+def _filled_fullest(
+    weights: Sequence[int], rest: list[int], numbers: dict[int, int], work: Work, patience: int
+) -> Iterator[FilledSticks | None]:
+    """Filled sticks one after another; None for a length of which no more goes."""
     for first in range(len(rest)):
-        while rest[first]:
-            found = _fullest(weights, rest, first, numbers, work)
+        while rest[first] and any(numbers.values()):
+            found = _fullest(weights, rest, first, numbers, work, patience)
             if found is None:
-                return None
+                yield None
+                break
             room, fill = found
             count = take_off(rest, fill, numbers[room])
             numbers[room] -= count
-            filled.append((room, fill, count))
-    return filled
+            yield room, fill, count
 
 
 def _fullest(
-    weights: Sequence[int], rest: list[int], first: int, bins: Mapping[int, int], work: Work
+    weights: Sequence[int],
+    rest: list[int],
+    first: int,
+    bins: Mapping[int, int],
+    work: Work,
+    patience: int,
 ) -> tuple[int, Fill] | None:
     """The room and the fill with a piece `first` that leave the least over."""
     rest[first] -= 1
@@ -91,7 +121,7 @@ def _fullest(
     for room, number in sorted(bins.items()):
         space = room - weights[first]
         if number and space >= 0:
-            worth = best_fill(ranked, space, -1, work)
+            worth = best_fill(ranked, space, -1, work, patience)
             if best is None or space - worth.value < best[0]:
                 best = space - worth.value, room, worth.fill
     rest[first] += 1

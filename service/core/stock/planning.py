@@ -2,7 +2,7 @@
 
 The cheapest mix of sticks that no inequality rules out is tried: where all pieces go into it, it is
 the best plan; where they do not, it is closed, or a new inequality says why, and the next mix is
-tried. So the bound is always a total that sticks can make, and what is called optimal is proven.
+tried. So the bound is a total that sticks can make, and what is called optimal is proven.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
-from service.core.stock.mixes import TRIES, Aim, Mix, Requirement, aim_of, cheapest_mix
+from service.core.stock.mixes import TRIES, Aim, Mix, Mixing, Requirement, aim_of, least_cost
 from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily, take_off
 from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax
 from service.core.stock.searching import Parts, Search, Shop
@@ -33,6 +33,8 @@ MANY: Final = 1_000_000
 """Work from which on those plans, and that of a dive, are tried."""
 PATIENCE: Final = 2_000
 """Steps after which a fill of those plans is good enough."""
+QUICK: Final = 30
+"""Steps after which a bound on what fills a stick on hand is good enough."""
 FINE: Final = 1_000
 """Values of pieces are so many times their weight, so that a bonus is a whole number."""
 NEAR: Final = 0.6
@@ -95,13 +97,13 @@ class _Solving:
             return None
         aim, mix, filled = self.best
         floor = aim if self.floor is None else min(self.floor, aim)
-        return Solution(_numbered(self.instance, mix, filled), aim[0], floor[0])
+        return Solution(number_sticks(self.instance, mix, filled), aim[0], floor[0])
 
     def _descend(self) -> None:
         """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
         up, the next is the floor."""
         relaxed = False
-        mix: Mix | None = None
+        mix: Mix | None = ()
         try:
             while (mix := self._next_mix()) is not None:
                 if self._pack(mix) or (relaxed and self._search(mix)):
@@ -116,12 +118,24 @@ class _Solving:
                         self._dive(fractions)
         except Spent:
             if self.floor is None:
-                self.floor = (0, 0) if mix is None else aim_of(mix, self.instance.costs)
+                self.floor = aim_of(mix or (), self.instance.costs)
 
     def _next_mix(self) -> Mix | None:
-        instance, below = self.instance, self.best[0] if self.best else None
-        costs, limits, work, tries = instance.costs, instance.limits, self.work, self.tries
-        return cheapest_mix(costs, limits, self.requirements, self.closed, below, work, tries)
+        """The cheapest mix that nothing rules out. Where the look for it takes too long, the
+        cheapest that was found; the floor is then what has to be bought at least."""
+        costs, limits = self.instance.costs, self.instance.limits
+        below = self.best[0] if self.best else None
+        # Sticks on hand go into a great many mixes of one cost.
+        share = self.work.share(int(self.work.left * (SHARE if 0 in costs else 1)))
+        mixing = Mixing(costs, limits, self.requirements, share, self.tries)
+        try:
+            mix = mixing.cheapest(below, self.closed)
+        except Spent:
+            mix = mixing.best
+            if self.floor is None:
+                self.floor = least_cost(costs, limits, self.requirements), 0
+        self.work.settle(share)
+        return mix
 
     def _count_pieces(self) -> None:
         """How many of the pieces at least as long as each go into a stick."""
@@ -132,9 +146,15 @@ class _Solving:
             self._require(Requirement(need, holds))
 
     def _weigh_material(self) -> None:
-        """All pieces together against all the room there is."""
-        inequality = Inequality(self.instance.weights, self.instance.counts, self.instance.weights)
+        """All pieces together against all the room there is: of odd sticks on hand, what pieces
+        fill of it."""
+        weights, counts = self.instance.weights, self.instance.counts
+        inequality = Inequality(weights, counts, weights)
         inequality.known = {room: room for room in self.instance.rooms}
+        ranked, spare = rank(weights, weights, counts), Work(TRIES)
+        for room, cost in zip(self.instance.rooms, self.instance.costs, strict=True):
+            if not cost:
+                inequality.known[room] = best_fill(ranked, room, 0, spare, QUICK).bound
         self._add_inequality(inequality)
 
     def _add_inequality(self, inequality: Inequality) -> None:
@@ -154,12 +174,13 @@ class _Solving:
     def _start(self, bonus: float | None = None) -> None:
         """A plan: the longest piece each time, in the stick that wastes the least cost, with
         company taken greedily, or chosen well where a bonus is given."""
-        self._finish(_Filling(self.instance), self._filler(bonus))
+        for fullest in (False, True) if 0 in self.instance.costs else (False,):
+            self._finish(_Filling(self.instance), self._filler(bonus), fullest)
 
-    def _finish(self, plan: _Filling, filler: Filler) -> None:
+    def _finish(self, plan: _Filling, filler: Filler, fullest: bool = False) -> None:
         """Fill sticks with what is left; keep the plan where it is the better one."""
         while any(plan.left):
-            chosen = _cheapest_fill(self.instance, plan.left, plan.limits, filler)
+            chosen = _cheapest_fill(self.instance, plan.left, plan.limits, filler, fullest)
             if chosen is None:
                 return
             plan.take([(*chosen, sum(self.instance.counts))])
@@ -260,7 +281,7 @@ class _Solving:
         share = self.work.share(int(self.work.left * SHARE))
         shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
         search = Search(shop, self._bins(mix), share)
-        filled = search.run(self.parts)
+        filled = search.run(self.instance.counts, self.parts)
         self.work.settle(share)
         if search.violated is not None:
             self._add_inequality(search.violated)
@@ -303,17 +324,18 @@ def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
 
 
 def _cheapest_fill(
-    instance: Instance, left: list[int], limits: Sequence[int], filler: Filler
+    instance: Instance, left: list[int], limits: Sequence[int], filler: Filler, fullest: bool
 ) -> tuple[int, Fill] | None:
-    """The stick, with a fill that has the longest piece left, that costs least for what it
-    holds."""
+    """The stick, with a fill that has the longest piece left, that costs least for what it holds;
+    of those that cost nothing the one that holds the most, or the fullest."""
     first = next(i for i, count in enumerate(left) if count)
     best: tuple[float, int, int, Fill] | None = None
     for stick, room in enumerate(instance.rooms):
         if limits[stick] and room >= instance.weights[first]:
             fill = filler(left, first, room)
-            held = weigh(fill, instance.weights)
-            key = instance.costs[stick] / held, -held, stick, fill
+            held, cost = weigh(fill, instance.weights), instance.costs[stick]
+            less = room - held if fullest and not cost else -held
+            key = cost / held, less, stick, fill
             best = key if best is None or key[:3] < best[:3] else best
     return None if best is None else (best[2], best[3])
 
@@ -331,7 +353,7 @@ def _most_of(instance: Instance, last: int, room: int) -> int:
     return held
 
 
-def _numbered(instance: Instance, mix: Mix, filled: Sequence[FilledSticks]) -> NumberedSticks:
+def number_sticks(instance: Instance, mix: Mix, filled: Sequence[FilledSticks]) -> NumberedSticks:
     """Filled sticks by the number of their stick; sticks of one room are taken in their order."""
     rest = list(mix)
     numbered = []

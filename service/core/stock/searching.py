@@ -20,6 +20,8 @@ Numbers: TypeAlias = tuple[int, ...]
 """How many of each room, or of each piece."""
 Slack: TypeAlias = tuple[int, Inequality]
 """The value that sticks hold over that of what is left, by an inequality."""
+Bins: TypeAlias = dict[int, int]
+"""How many sticks there are of each room."""
 Parts: TypeAlias = dict[tuple[int, Fill], float]
 """How much a relaxation has of each filled stick: its room and its fill."""
 
@@ -62,13 +64,13 @@ class Search:
         self._filled: list[FilledSticks] = []
         self._dead: set[tuple[Numbers, Numbers]] = set()
 
-    def run(self, parts: Parts | None = None) -> list[FilledSticks] | None:
-        """A packing of all pieces into the bins; None where there is none or none was found.
+    def run(self, left: Numbers, parts: Parts | None = None) -> list[FilledSticks] | None:
+        """A packing of what is left into the bins; None where there is none or none was found.
 
         parts: the filled sticks of a relaxation that these bins are known to hold.
         """
         try:
-            found = self._look(self._shop.counts, self._bins, 0, parts)
+            found = self._look(left, self._bins, 0, parts)
         except Spent:
             self.proven = False
             return None
@@ -143,8 +145,9 @@ class Search:
         inequality = self._shop.inequality(relaxed.values)
         if depth == 0:
             self.violated = inequality
-        if len(self._inequalities) >= INEQUALITIES:
-            del self._inequalities[len(self._shop.inequalities)]
+        shared = len(self._shop.inequalities)
+        if len(self._inequalities) >= max(INEQUALITIES, shared + 1):
+            del self._inequalities[shared]
         self._inequalities.append(inequality)
 
     def _place(
@@ -170,14 +173,16 @@ class Search:
         """Rooms and fills with the longest piece: the relaxation's, then those that waste least."""
         weights = self._shop.weights
         first = next(i for i, count in enumerate(left) if count)
+        spare, material = slacks[0]
         ranked: list[tuple[float, int, int, Fill]] = []
         for room, some in zip(self._rooms, bins, strict=True):
             if not some or weights[first] > room:
                 continue
-            for fill in self._fills(left, first, room, slacks[0][0]):
-                waste = self._waste(room, fill, slacks)
-                if waste is not None:
-                    order = waste - 2 * parts.get((room, fill), 0.0)
+            waste = spare + room - material.known[room]
+            for fill in self._fills(left, first, room, waste):
+                share = self._share(room, fill, slacks)
+                if share is not None:
+                    order = share - 2 * parts.get((room, fill), 0.0)
                     ranked.append((order, len(ranked), room, fill))
         ranked.sort()
         for _, _, room, fill in ranked:
@@ -195,7 +200,7 @@ class Search:
                 yield fill
         self._work.spend(2 * steps)
 
-    def _waste(self, room: int, fill: Fill, slacks: Sequence[Slack]) -> float | None:
+    def _share(self, room: int, fill: Fill, slacks: Sequence[Slack]) -> float | None:
         """The greatest share of a slack that the fill uses up; None where over all of one."""
         greatest = 0.0
         for slack, inequality in slacks:

@@ -47,7 +47,8 @@ class DiscountForm(Record):
 
     from_ = Count(
         "From",
-        "Quantity of the role as it is charged: pieces, packs, sticks, panels, feet or metres.",
+        "Quantity of the role as it is charged: pieces, packs, sticks, panels, feet or metres. "
+        "What has no price counts for nothing.",
         name="from",
         least=1,
         example=10,

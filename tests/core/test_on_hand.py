@@ -1,0 +1,70 @@
+"""Plans with odd sticks on hand, which cost nothing: what is bought and its bound, beside a general
+solver and by hand."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from service.core.stock import Stick, plan_sticks
+from tests.core.by_patterns import Job, least_cost
+
+
+def random_job(seed: int, most: int, on_hand: int) -> tuple[dict[float, int], list[Stick]]:
+    """Pieces of one to seven lengths, up to so many; sticks to buy, and up to so many odd ones on
+    hand, all in whole units."""
+    chance = random.Random(seed)
+    lengths = chance.sample(range(18, 71), chance.randrange(1, 8))
+    pieces: dict[float, int] = dict.fromkeys(lengths, 1)
+    for _ in range(chance.randrange(most // 4, most)):
+        pieces[chance.choice(lengths)] += 1
+    stock = chance.choice([(144, 192), (150, 198), (240,)])
+    held = chance.sample(range(20, 131), chance.randrange(on_hand // 4, on_hand + 1))
+    sticks = [Stick(length, length) for length in stock if length not in held]
+    sticks += [Stick(length, 0, chance.choice((1, 1, 1, 2, 3, 8))) for length in held]
+    return pieces, sticks
+
+
+def as_job(pieces: dict[float, int], sticks: list[Stick], kerf: int) -> Job:
+    """The same for the solver."""
+    total = sum(pieces.values())
+    return Job(
+        [int(length) + kerf for length in pieces],
+        list(pieces.values()),
+        [int(stick.length) + kerf for stick in sticks],
+        [int(stick.cost or 0) for stick in sticks],
+        [total if stick.limit is None else min(stick.limit, total) for stick in sticks],
+    )
+
+
+@pytest.mark.parametrize(("most", "on_hand"), [(30, 8), (100, 40)])
+def test_the_bound_beside_a_general_solver(most: int, on_hand: int) -> None:
+    """The bound is never above the least that has to be bought, and nearly always it is just that;
+    what is bought is never below it, and is it wherever the plan says so."""
+    below = 0
+    for seed in range(40):
+        pieces, sticks = random_job(seed, most, on_hand)
+        plan = plan_sticks(pieces, sticks, 1.0, effort="ordinary")
+        least = least_cost(as_job(pieces, sticks, 1))
+        assert plan.lower_bound <= least <= plan.bought
+        assert not plan.optimal or plan.bought == least
+        below += plan.lower_bound < least
+    assert below <= 1
+
+
+def test_the_bound_of_many_odd_sticks() -> None:
+    """Thirty sticks on hand, 21, 22 and so on to 50, hold one of the 60 pieces of 21 each, those
+    from 42 on two: 30 + 9 = 39. The 21 left over take three sticks of 150, at seven a stick."""
+    on_hand = [Stick(length, 0, 1) for length in range(21, 51)]
+    plan = plan_sticks({21: 60}, [Stick(150, 150), *on_hand], 0.0, effort="ordinary")
+    assert (plan.bought, plan.lower_bound, plan.optimal) == (450, 450, True)
+
+
+def test_little_work_still_gives_a_bound() -> None:
+    """Forty sticks on hand of 20.5, 21 and so on to 40 hold 1210 at most of 2 times 60 pieces of 11
+    and 13, which come to 1440; 230 are left, and a stick to buy of 100 holds 100: three of them. Of
+    so little work nothing else is proven."""
+    on_hand = [Stick(20.5 + 0.5 * k, 0, 1) for k in range(40)]
+    plan = plan_sticks({11: 60, 13: 60}, [Stick(100, 100), *on_hand], 0.0, work=600)
+    assert plan.bought >= plan.lower_bound >= 300
