@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
+import shapely
 
 from service.core.measure import Length, Point
 from service.core.records.deck import Drops
@@ -22,7 +23,7 @@ from tests.core import builders
 from tests.core.builders import FASCIA, PAIR, edge, laid, walls, with_post
 
 HUNG = with_post(FASCIA, setback=-3.4)
-NEARLY: Length = 2e-3
+NEARLY: Length = 1e-6
 
 
 def sharp(degrees: float) -> Sequence[Point]:
@@ -89,3 +90,36 @@ def test_over_the_deeper_of_what_lies_below_its_edges() -> None:
     edges = (edge(0, drops=Drops(10.0)), *walls(1, 2), edge(3, drops=Drops(48.0)))
     layout = laid(sharp(60), FASCIA, edges=edges)
     assert [seen.drops.drop for seen in layout.hung_corners] == [48.0]
+
+
+@pytest.mark.parametrize("degrees", [25.0, 47.5, 75.0, 90.0, 118.0, 140.0])
+@pytest.mark.parametrize("width", [0.75, 1.6, 2.5])
+@pytest.mark.parametrize("half", [0.0, 0.4, 1.1])
+def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
+    degrees: float, width: Length, half: Length
+) -> None:
+    """The circle is sought in what a strip about the corner leaves of rails and post."""
+    kit = with_post(FASCIA, setback=-3.4, width=width)
+    rails = {"bottom_rail_picket": Member("6063", "T6", width=2 * half)}
+    kit = replace(kit, strength=Strength(None, rails, None, None, (), None, None))
+    layout = laid(sharp(degrees), kit, edges=walls(1, 2))
+    post = next(post for post in layout.posts if post.role == "corner")
+    deck = shapely.Polygon(sharp(degrees))
+    line = shapely.LineString([(90.0, -3.4), post.at, _along(degrees, 90.0, 3.4)])
+    about = shapely.Point(0, 0).buffer(math.dist((0, 0), post.at) + 4)
+    room = line.buffer(-3.4 - half, single_sided=True, join_style="mitre", mitre_limit=20)
+    body = shapely.affinity.rotate(
+        shapely.box(*(at + way * width / 2 for way in (-1, 1) for at in post.at)), post.turned
+    )
+    left = room.intersection(about).difference(deck).difference(line.buffer(half)).difference(body)
+    greatest = 2 * shapely.maximum_inscribed_circle(left, 1e-4).length
+    assert max([3.4 - half, *rooms(layout)]) == pytest.approx(greatest, abs=1e-3)
+
+
+def _along(degrees: float, far: Length, off: Length) -> Point:
+    """So far along the other edge of the corner, and so far off it outside."""
+    angle = math.radians(degrees)
+    return (
+        far * math.cos(angle) - off * math.sin(angle),
+        far * math.sin(angle) + off * math.cos(angle),
+    )

@@ -1,46 +1,56 @@
 """Core: what fits between the corner of a deck and the rails that hang off it round it, in plan.
 
-Along a fascia's edges that is how far the rails hang off. Past a corner it is more: a disc that
-leans on the corner itself has both rails before it. The post there takes up some of that.
+Along a fascia's edges that is how far the rails hang off. Past an outside corner it is more: a disc
+that leans on the corner itself has both rails before it. At an inner one a disc may lean on both
+edges. The post takes up some of that.
 """
 
 from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Final, NamedTuple
-
-import shapely
 
 from service.core.finishing.adjoining import Adjoining, deepest
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
-from service.core.line.arcs import ArcSide
-from service.core.line.outline import Side
-from service.core.line.posts import PostDraft, body
-from service.core.measure import Length, Point
+from service.core.line.arc_corners import signed
+from service.core.line.posts import PostDraft
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 from service.core.runs.drafts import RunDraft
 
-CLOSE: Final = 1e-4
-"""Of the setback: how closely the disc is looked for."""
-ROUND: Final = 64
-"""Chords that stand for a quarter circle about what a disc leans on."""
-SHORT: Final = 16
-"""Chords that stand for a bowed edge beside a run."""
+HALVINGS: Final = 30
+"""Times that the place is halved in which a disc just fits."""
 
 
 class _Arm(NamedTuple):
-    """A run that comes to the post of a corner. edge: the deck's beside it, as far as the corner;
-    rail: its middle line, as far as the post; half: of the bottom rail's width."""
+    """A run that comes to the post of a corner. arrives: whether it ends there; edge: the heading
+    of the deck's edge at the corner; start, away: where the middle line of its rails begins, and
+    the heading in which it goes; half: of the bottom rail's width."""
 
-    edge: tuple[Point, ...]
-    rail: tuple[Point, ...]
+    arrives: bool
+    corner: Point
+    edge: Degrees
+    start: Point
+    away: Degrees
     half: Length
     drops: Drops
+
+    def radius(self, heading: Degrees) -> Length:
+        """Of the disc that touches the corner and the rail, its middle seen from the corner so."""
+        aside = self.away + (90 if self.arrives else -90)
+        off = abs(_seen_from(self.start, self.away, self.corner)[1]) - self.half
+        return off / (1 + math.cos(math.radians(heading - aside)))
+
+    def off_rail(self, at: Point) -> Length:
+        """How far a place is off the rail."""
+        along, aside = _seen_from(self.start, self.away, at)
+        return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
 
 def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCornerSeen]:
@@ -51,33 +61,35 @@ def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCorne
             for post, arm in _arms(kit, about, line, run):
                 meeting[post].append(arm)
     for post, arms in meeting.items():
-        room = _room(kit, post, arms) if len(arms) == 2 else None
-        if room is not None:
-            drops = deepest([arm.drops for arm in arms])
-            yield HungCornerSeen(ids[post], round(room, 6), drops)
+        if len(arms) == 2:
+            arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
+            room = 2 * _radius(kit, post, arriving, leaving)
+            if room > max(-kit.post.setback - arm.half for arm in arms) + TOUCH:
+                drops = deepest([arm.drops for arm in arms])
+                yield HungCornerSeen(ids[post], round(room, 6), drops)
 
 
 def _arms(
     kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft
 ) -> Iterator[tuple[PostDraft, _Arm]]:
     """The posts of corners that a run has a bay at."""
-    side, ends = line.side, (run.stretch.start, run.stretch.end)
-    railed, rail = {bay.index for bay in run.bays}, tuple(run.stretch.axis(kit).coords)
-    at_start = ends[0].post, 0, 0.0, ends[1].t, rail[::-1]
-    at_end = ends[1].post, len(run.marks) - 2, side.length, ends[0].t, rail
-    for post, index, corner, far, toward in (at_start, at_end):
+    side, railed = line.side, {bay.index for bay in run.bays}
+    first, last = run.stretch.axis(kit).coords
+    for terminal, index, at, way, (start, end) in (
+        (run.stretch.start, 0, 0.0, 1, (first, last)),
+        (run.stretch.end, len(run.marks) - 2, side.length, -1, (last, first)),
+    ):
+        post = terminal.post
         if post is not None and post.role == "corner" and index in railed:
-            edge = _edge(side, min(max(far, 0.0), side.length), corner)
-            back = corner + kit.post.setback if corner else -kit.post.setback
-            drops = about.draft.drops_between(side, min(back, corner), max(back, corner))
-            yield post, _Arm(edge, toward, _half_rail(kit, line), drops)
-
-
-def _edge(side: Side, far: Length, corner: Length) -> tuple[Point, ...]:
-    """The deck's edge from one place along its side to another."""
-    count = SHORT if isinstance(side, ArcSide) else 1
-    places = (far + i / count * (corner - far) for i in range(count + 1))
-    return tuple(side.place(at, 0.0) for at in places)
+            corner = side.place(at, 0.0)
+            reach = math.dist(corner, post.at)
+            edge = side.heading_at(at)
+            # A bowed edge as what of it leaves more room outside: its tangent or its chord.
+            chord = _heading(*(corner, side.place(at + way * reach, 0.0))[::way])
+            edge += way * max(0.0, way * signed(chord - edge))
+            drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
+            half = _half_rail(kit, line)
+            yield post, _Arm(way < 0, corner, edge, start, _heading(start, end), half, drops)
 
 
 def _half_rail(kit: Kit, line: LineDraft) -> Length:
@@ -87,28 +99,62 @@ def _half_rail(kit: Kit, line: LineDraft) -> Length:
     return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
-def _room(kit: Kit, post: PostDraft, arms: Sequence[_Arm]) -> Length | None:
-    """The diameter of the greatest disc between the edges and the rails that come to a post; None
-    where it is that along the edges."""
-    one, two = arms
-    corner, hung = one.edge[-1], -kit.post.setback
-    between = shapely.Polygon([*one.edge, *two.edge[::-1], *two.rail, *one.rail[::-1]])
-    (x, y), reach = corner, math.dist(corner, post.at) + 2 * hung
-    left = between if between.is_valid else shapely.make_valid(between)
-    left = left.intersection(shapely.box(x - reach, y - reach, x + reach, y + reach))
-    left = left.difference(body(kit, post))
-    for arm in arms:
-        if arm.half:
-            left = left.difference(shapely.LineString(arm.rail).buffer(arm.half, cap_style="flat"))
+def _radius(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
+    """Of the greatest disc that leans on an outside corner, or on both edges of an inner one; 0
+    where the post leaves it no room."""
+    turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
+    corner, half = arriving.corner, kit.post.width / 2
 
-    def takes(radius: Length) -> bool:
-        return not left.buffer(-radius, quad_segs=ROUND).is_empty
+    def is_clear(at: Point, radius: Length) -> bool:
+        x, y = _seen_from(post.at, post.turned, at)
+        return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
 
-    close = CLOSE * hung
-    low, high = max(hung - arm.half for arm in arms) / 2 + close, hung
-    if not takes(low):
-        return None
-    while high - low > close:
+    if turn < 0:
+        middle, lean = out + turn / 2, math.cos(math.radians(turn / 2))
+
+        def fits_between(far: Length) -> bool:
+            at, radius = _placed(corner, middle, far), lean * far
+            rails = min(arm.off_rail(at) for arm in (arriving, leaving))
+            return rails >= radius and is_clear(at, radius)
+
+        return lean * _last(0.0, math.dist(corner, post.at), fits_between)
+
+    def fits(arm: _Arm, heading: Degrees) -> bool:
+        radius = arm.radius(heading)
+        return is_clear(_placed(corner, heading, radius), radius)
+
+    # The nearer to where both rails leave as much room, the more they leave, and the less the post.
+    middle = out + turn / 2
+    if abs(arriving.radius(middle) - leaving.radius(middle)) > TOUCH:
+        middle = _last(out, out + turn, lambda at: arriving.radius(at) <= leaving.radius(at))
+    found = [
+        arm.radius(_last(square, middle, partial(fits, arm)))
+        for arm, square in ((arriving, out), (leaving, out + turn))
+        if fits(arm, square)
+    ]
+    return max(found, default=0.0)
+
+
+def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:
+    """The last place at which it fits, on the way from one where it does to one where it may
+    not."""
+    for _ in range(HALVINGS):
         middle = (low + high) / 2
-        low, high = (middle, high) if takes(middle) else (low, middle)
-    return 2 * high
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
+
+
+def _heading(start: Point, end: Point) -> Degrees:
+    return math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
+
+
+def _placed(start: Point, heading: Degrees, far: Length) -> Point:
+    angle = math.radians(heading)
+    return start[0] + far * math.cos(angle), start[1] + far * math.sin(angle)
+
+
+def _seen_from(start: Point, heading: Degrees, at: Point) -> Point:
+    """How far along a heading a place lies, and how far to the left."""
+    x, y, angle = at[0] - start[0], at[1] - start[1], math.radians(heading)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return x * cos + y * sin, y * cos - x * sin
