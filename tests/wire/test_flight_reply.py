@@ -331,3 +331,4 @@ def test_blocking_of_more_plies_than_anybody_fastens_is_none(
     assert max((block["plies"] for block in blocks), default=0) == plies
     said = [each["message"] for each in told["findings"] if each["rule"] == "fixing_into_framing"]
     assert any("over 24 plies" in each for each in said) == (not plies)
+    assert not any('plies 0"' in each for each in said)

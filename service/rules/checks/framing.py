@@ -135,11 +135,12 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
         "the post, or double the rim or joist there",
     )
     if timber is not None and 2 * keeps > MOST * timber.joist_width + TOUCH:
+        ply = job.text(timber.joist_width, 0.0)
         cramped = _of_them(
             framing.cramped,
             ("has", "have"),
-            f"no blocking, as over {MOST} plies {job.text(timber.joist_width)} thick would have to "
-            f"stand side by side to keep {edge} from its edges: see that joists are of that width",
+            f"no blocking, as over {MOST} plies {ply} thick would have to stand side by side to "
+            f"keep {edge} from its edges: see that joists are that wide",
         )
     off_deck = _of_them(
         framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
