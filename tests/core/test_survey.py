@@ -221,11 +221,11 @@ def test_an_unknown_length_below_nought_is_refused() -> None:
     assert [p.code for p in refused.value.problems] == ["length_missing"]
 
 
-@pytest.mark.parametrize(("short", "refused"), [(3.9, False), (4.1, True)])
+@pytest.mark.parametrize(("short", "refused"), [(400 / 101, False), (3.9605, True)])
 def test_one_in_a_hundred(short: float, refused: bool) -> None:
     """A 100 x 100 square, one side taped short by s: gap s, perimeter 400 - s.
 
-    s 3.9: 3.9/396.1 = 1:101.6, spread. s 4.1: 4.1/395.9 = 1:96.6, refused.
+    s 400/101: gap and perimeter are as 1:100, at the limit, spread. s 3.9605: more, refused.
     """
     walk = Walk((WalkSide(100 - short, 90), *(WalkSide(100, 90),) * 3), "/o")
     if not refused:

@@ -128,6 +128,7 @@ def test_irc_triangle(lift: float, diameter: float, result: str) -> None:
     assert circle == pytest.approx(diameter, abs=5e-5)
     finding = only("stair_triangle", flights=(flight(riser=7.5, going=10.0, triangle=circle),))
     assert (finding.result, finding.limit, finding.where) == (result, 6.0, ("front",))
+    assert ("cures it" in finding.message) == (result == "fail")
 
 
 def test_a_triangle_at_its_limit_reads_sensibly() -> None:
@@ -153,6 +154,13 @@ def test_case_24() -> None:
     assert circle == pytest.approx(135.907, abs=5e-4)
     finding = only("stair_triangle", ADK, unit="mm", flights=(flight(triangle=circle),))
     assert (finding.result, finding.severity) == ("fail", "violation")
+
+
+def test_no_triangle_where_a_code_looks_at_the_gap_under_the_rail_alone() -> None:
+    """NCC: what lies below the nosing line is no opening of a barrier (facts, 5.1)."""
+    gap = Figure(125.0, "less_than", "ABCB Housing Provisions 2022, 11.3.4(4)", "near")
+    code = code_with(code_without(ADK, "stair_triangle_sphere"), stair_gap_sphere=gap)
+    assert found("stair_triangle", code, unit="mm", flights=(flight(triangle=200.0),)) == []
 
 
 def test_no_triangle_without_a_guard() -> None:
@@ -218,6 +226,16 @@ def test_past_a_foot_post_on_the_lowest_tread(
         f"past the foot post of the lowest tread, {over} over what" in f.message for f in told
     )
     assert all("foot posts past the lowest riser cure it" in f.message for f in told)
+
+
+def test_past_a_foot_post_where_no_guard_is_required_nothing_is_told() -> None:
+    """90 - 42 = 48 are over 30 and 72 - 42 = 30 are not, also where a code's figures bind all
+    guards: there is none there."""
+    every = Figure("all guards", "binds", "Town bylaw 9", "seen")
+    code = code_with(IRC, geometry_applies_to=every)
+    for below, results in ((90.0, ["fail"]), (72.0, [])):
+        past = flight(drops=Drops(below), past_foot=4.375)
+        assert [f.result for f in found("stair_opening_size", code, flights=(past,))] == results
 
 
 def test_little_past_a_foot_post_needs_no_cure() -> None:
