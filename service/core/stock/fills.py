@@ -6,8 +6,10 @@ less its trim and one kerf more, since the last piece needs no cut after it.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import cmp_to_key
+from operator import neg
 from typing import Final, NamedTuple, TypeAlias
 
 Fill: TypeAlias = tuple[tuple[int, int], ...]
@@ -181,6 +183,26 @@ def greedy_fill(weights: Sequence[int], left: Sequence[int], room: int) -> Fill:
             fill.append((i, count))
             room -= count * weight
     return tuple(fill)
+
+
+def greedy_fill_of_many(weights: Sequence[int], left: Sequence[int], first: int, room: int) -> Fill:
+    """The same of a great many lengths, longest first, none of which is left before `first`.
+
+    >>> greedy_fill_of_many((6, 5, 3, 2), (0, 1, 1, 9), 1, 12)
+    ((1, 1), (2, 1), (3, 2))
+    """
+    fill = list[tuple[int, int]]()
+    at, size = first, len(weights)
+    while True:
+        at = bisect_left(weights, -room, at, size, key=neg)
+        while at < size and not left[at]:
+            at += 1
+        if at == size:
+            return tuple(fill)
+        count = min(left[at], room // weights[at])
+        fill.append((at, count))
+        room -= count * weights[at]
+        at += 1
 
 
 def fills_with(

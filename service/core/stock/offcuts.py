@@ -22,6 +22,8 @@ SHARE: Final = 0.6
 """Of an effort's work, what is spent on one stick that is emptied."""
 MOST: Final = 30_000
 """No more than this is spent on it."""
+MOVES: Final = 1_000_000
+"""Moves and exchanges of a part that are weighed, about so many."""
 Contents: TypeAlias = dict[int, int]
 """What a stick holds: how many pieces of each number."""
 
@@ -83,11 +85,13 @@ def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | No
     tried = list({kind: i for i, kind in enumerate(kinds)}.values())
     if len(room) > FEW:
         tried = [max(range(len(room)), key=room.__getitem__)]
-    best = None
+    best, moves = None, MOVES
+    lengths = sum(map(len, sticks.contents))
     for target in tried:
         contents, left = [dict(content) for content in sticks.contents], list(room)
-        while _relieve(instance.weights, contents, left, target):
-            pass
+        each = 1 + lengths * len(contents[target])
+        while moves > each and _relieve(instance.weights, contents, left, target):
+            moves -= each
         if left[target] > longest:
             longest, best = left[target], _Sticks(sticks.numbers, contents)
     return best

@@ -7,11 +7,21 @@ tried. So the bound is a total that sticks can make, and what is called optimal 
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.fills import (
+    Fill,
+    Spent,
+    Work,
+    best_fill,
+    greedy_fill,
+    greedy_fill_of_many,
+    rank,
+    weigh,
+)
 from service.core.stock.mixes import TRIES, Aim, Mix, Mixing, Requirement, aim_of, least_cost
 from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily, take_off
 from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax
@@ -33,6 +43,12 @@ MANY: Final = 1_000_000
 """Work from which on those plans, and that of a dive, are tried."""
 PATIENCE: Final = 2_000
 """Steps after which a fill of those plans is good enough."""
+LENGTHS: Final = 100
+"""Lengths from which on not each is counted with all that are longer."""
+PAIRS: Final = 20_000
+"""Lengths times sticks from which on not all sticks on hand are tried for each longest piece."""
+ON_HAND: Final = 16
+"""How many of them are, then."""
 QUICK: Final = 30
 """Steps after which a bound on what fills a stick on hand is good enough."""
 FINE: Final = 1_000
@@ -138,12 +154,17 @@ class _Solving:
         return mix
 
     def _count_pieces(self) -> None:
-        """How many of the pieces at least as long as each go into a stick."""
-        need = 0
-        for last, count in enumerate(self.instance.counts):
-            need += count
-            holds = tuple(_most_of(self.instance, last, room) for room in self.instance.rooms)
-            self._require(Requirement(need, holds))
+        """How many of the pieces at least as long as each go into a stick; of many lengths, as each
+        of some."""
+        weights, counts, rooms = self.instance.weights, self.instance.counts, self.instance.rooms
+        heavy, number = [0], [0]
+        for weight, count in zip(weights, counts, strict=True):
+            heavy.append(heavy[-1] + weight * count)
+            number.append(number[-1] + count)
+        step = 1 + len(counts) // LENGTHS
+        for end in range(1 + (len(counts) - 1) % step, len(counts) + 1, step):
+            holds = tuple([_most_of(weights, heavy, number, end, room) for room in rooms])
+            self._require(Requirement(number[end], holds))
 
     def _weigh_material(self) -> None:
         """All pieces together against all the room there is: of odd sticks on hand, what pieces
@@ -189,6 +210,8 @@ class _Solving:
     def _filler(self, bonus: float | None) -> Filler:
         """How a stick is filled. bonus: how much more the longest piece counts than the least."""
         instance, weights = self.instance, self.instance.weights
+        if bonus is None and len(weights) > LENGTHS:
+            return lambda left, first, room: greedy_fill_of_many(weights, left, first, room)
         if bonus is None:
             return lambda left, _, room: greedy_fill(weights, left, room)
         top = max(self.instance.rooms)
@@ -327,29 +350,37 @@ def _cheapest_fill(
     instance: Instance, left: list[int], limits: Sequence[int], filler: Filler, fullest: bool
 ) -> tuple[int, Fill] | None:
     """The stick, with a fill that has the longest piece left, that costs least for what it holds;
-    of those that cost nothing the one that holds the most, or the fullest."""
+    of those that cost nothing the one that holds the most, or the fullest. With a great many
+    lengths and sticks only the longest of those are looked at."""
     first = next(i for i, count in enumerate(left) if count)
+    spare = ON_HAND if len(left) * len(limits) > PAIRS else len(limits)
     best: tuple[float, int, int, Fill] | None = None
     for stick, room in enumerate(instance.rooms):
-        if limits[stick] and room >= instance.weights[first]:
+        cost = instance.costs[stick]
+        if limits[stick] and room >= instance.weights[first] and (cost or spare):
+            spare -= not cost
             fill = filler(left, first, room)
-            held, cost = weigh(fill, instance.weights), instance.costs[stick]
+            held = weigh(fill, instance.weights)
             less = room - held if fullest and not cost else -held
             key = cost / held, less, stick, fill
             best = key if best is None or key[:3] < best[:3] else best
     return None if best is None else (best[2], best[3])
 
 
-def _most_of(instance: Instance, last: int, room: int) -> int:
-    """How many of the pieces up to `last`, the longest, go into a room: the shortest of them
-    first."""
-    held = 0
-    for i in range(last, -1, -1):
-        count = min(instance.counts[i], room // instance.weights[i])
-        held += count
-        room -= count * instance.weights[i]
-        if count < instance.counts[i]:
-            break
+def _most_of(
+    weights: Sequence[int], heavy: Sequence[int], number: Sequence[int], end: int, room: int
+) -> int:
+    """How many of the pieces before `end`, the longest, go into a room: the shortest of them first.
+
+    heavy, number: what all pieces before each place weigh, and how many they are.
+
+    >>> _most_of((7, 5, 3), (0, 7, 17, 26), (0, 1, 3, 6), 3, 20)
+    5
+    """
+    first = bisect_left(heavy, heavy[end] - room, 0, end)
+    held = number[end] - number[first]
+    if first:
+        held += (room - heavy[end] + heavy[first]) // weights[first - 1]
     return held
 
 
