@@ -181,6 +181,21 @@ def test_areas() -> None:
     assert Lengths("mm", "in").area(645.16) == pytest.approx(1)
 
 
+def test_section_moduli_and_second_moments() -> None:
+    """25.4^3 = 16387.064 mm3 to the cubic inch, 25.4^4 = 416231.4256 mm4."""
+    assert Lengths("in", "mm").power(2, 3) == pytest.approx(2 * 16387.064)
+    assert Lengths("mm", "in").power(416231.4256, 4) == pytest.approx(1)
+
+
+def test_a_text_of_just_the_greatest_length() -> None:
+    """As a number may be; 1 mm more may not."""
+    lengths = Lengths("mm", "mm")
+    assert lengths.least({"far": "1000000 mm"}, "far", "") == 1_000_000
+    assert lengths.problems == []
+    lengths.least({"far": "1000001 mm"}, "far", "")
+    assert [problem.code for problem in lengths.problems] == ["length_too_great"]
+
+
 @pytest.mark.parametrize(
     ("value", "kind", "metric"),
     [(200, "force", 889.6443), (50, "line_load", 0.7296951), (25, "pressure", 1.197006)],
