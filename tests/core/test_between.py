@@ -16,7 +16,7 @@ START, END = shapely.box(0, 0, 2, 2), shapely.LineString([(20, -10), (20, 10)])
 
 def test_nothing_between() -> None:
     """18 from one to the other."""
-    assert Between([]).widest_gap(START, END) == 18.0
+    assert Between([]).way(START, END).width == 18.0
 
 
 @pytest.mark.parametrize(
@@ -28,7 +28,7 @@ def test_one_between(x: float, gap: float) -> None:
     """A block from x - 1 to x + 1 parts the way from 2 to 20 in two, of which the wider counts:
     x - 3 and 19 - x; one that lies off leaves it as it was."""
     block = builders.block(x, 1.0, 2.0)
-    assert Between([block]).widest_gap(START, END) == pytest.approx(gap)
+    assert Between([block]).way(START, END).width == pytest.approx(gap)
 
 
 def test_as_good_as_the_best_of_all_rows() -> None:
@@ -45,6 +45,16 @@ def test_as_good_as_the_best_of_all_rows() -> None:
         best = min(
             max(one.distance(two) for one, two in pairwise([START, *row, END])) for row in rows
         )
-        assert Between(blocks).widest_gap(START, END) == pytest.approx(best)
+        assert Between(blocks).way(START, END).width == pytest.approx(best)
         parted += best < 8.0
     assert parted > 20
+
+
+def test_what_stands_between_is_told_in_its_order() -> None:
+    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one off
+    the way makes no difference. What goes 5 wide beside them all is by none of them."""
+    far, near, away = (builders.block(x, y, 2.0) for x, y in ((13.0, 1.0), (7.0, 1.0), (5.0, 90.0)))
+    way = Between([far, away, near]).way(START, END)
+    assert way == (pytest.approx(6.0), pytest.approx(18.0), (near, far))
+    assert way.at_most(7.0) == (way.width, 7.0, way.by)
+    assert way.at_most(5.0) == (5.0, 5.0, ())

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import NamedTuple
 
 import shapely
 
@@ -15,10 +16,26 @@ from service.core.measure import Length
 from service.core.records.deck import Obstruction
 
 
+class Way(NamedTuple):
+    """The way from one thing to another. width: what fits through; straight: what would if nothing
+    stood between; by: the obstructions that make the difference, in their order."""
+
+    width: Length
+    straight: Length
+    by: tuple[Obstruction, ...] = ()
+
+    def at_most(self, width: Length) -> Way:
+        """The way where something narrower goes that way, too."""
+        if width > self.width:
+            return self._replace(straight=min(self.straight, width))
+        return Way(width, width)
+
+
 class Between:
     """What may stand between two things."""
 
     def __init__(self, obstructions: Sequence[Obstruction]) -> None:
+        self._obstructions = obstructions
         self._shapes = [one.shape for one in obstructions]
 
     @cached_property
@@ -26,23 +43,30 @@ class Between:
         """How far each of the obstructions is from each."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
-    def widest_gap(self, start: shapely.Geometry, end: shapely.Geometry) -> Length:
+    def way(self, start: shapely.Geometry, end: shapely.Geometry) -> Way:
         """What fits through between two shapes: of all rows from one to the other, by way of
         obstructions or straight, the least that the widest gap of a row comes to."""
         straight: Length = start.distance(end)
         if not self._shapes:
-            return straight
+            return Way(straight, straight)
         reach: list[Length] = shapely.distance(start, self._shapes).tolist()
         left = [i for i, gap in enumerate(reach) if gap < straight]
         onward: list[Length] = shapely.distance(end, self._shapes).tolist()
-        least, widest = straight, 0.0
+        least, widest, last = straight, 0.0, None
+        before: dict[int, int] = {}
         while left:
             nearest = min(left, key=reach.__getitem__)
             left.remove(nearest)
             widest = max(widest, reach[nearest])
             if widest >= least:
                 break
-            least = min(least, max(widest, onward[nearest]))
+            if max(widest, onward[nearest]) < least:
+                least, last = max(widest, onward[nearest]), nearest
             for i in left:
-                reach[i] = min(reach[i], self._apart[nearest][i])
-        return least
+                if self._apart[nearest][i] < reach[i]:
+                    reach[i], before[i] = self._apart[nearest][i], nearest
+        row: list[Obstruction] = []
+        while last is not None:
+            row.insert(0, self._obstructions[last])
+            last = before.get(last)
+        return Way(least, straight, tuple(row))

@@ -21,7 +21,9 @@ from service.core.line.obstructions import interruptions_of
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length
+from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -159,15 +161,17 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
         open_edge = draft.edge_line(draft.specs.index(beyond))
-        width = about.between.widest_gap(end.shape, open_edge)
+        past = about.between.way(end.shape, open_edge)
         told = max([left, *(one.onward for one in before)])
         along = drops
         if kit.mounting == "surface":
             # Who is past a post that stands on the deck may go along the edge, and on.
             further = about.drops_past(side.edge_at(way < 0).number, -way)
             along = deepest([draft.drops_between(side, 0.0, side.length), *further])
-        if width > TOUCH and (width > told + TOUCH or along != drops):
-            yield GapSeen("past", where, width, along)
+        parted_by = _off_line(kit, side, past.by)
+        is_told = not parted_by and past.width <= told + TOUCH and along == drops
+        if past.straight > TOUCH and not is_told:
+            yield GapSeen("past", where, past.width, along, past.straight, parted_by)
 
 
 def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) -> list[_Standing]:
@@ -212,16 +216,28 @@ def _round_openings(
                 stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
             if post in heads or stands.is_empty:
                 continue
-            width = about.between.widest_gap(stands, _edge_at(side, drawn))
+            past = about.between.way(stands, _edge_at(side, drawn))
             far, ends_there = _outside(about, line, way, face)
             if ends_there:
-                width = min(width, side.on_edge(way * (far - face)))
-            if width > TOUCH:
+                past = past.at_most(side.on_edge(way * (far - face)))
+            if past.straight > TOUCH:
                 found = [draft.drops_between(side, min(face, far), max(face, far))]
                 if not ends_there:
                     found += about.drops_past(side.edge_at(way > 0).number, way)
+                parted_by = _off_line(kit, side, past.by)
                 drops = deepest(found)
-                yield GapSeen("round", (where,), width, drops)
+                yield GapSeen("round", (where,), past.width, drops, past.straight, parted_by)
+
+
+def _off_line(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> tuple[str, ...]:
+    """Those that are not in the place of the railing along a side, where they are told of."""
+    half, setback = kit.post.width / 2, kit.post.setback
+    reaches = Strip(side, setback - half, setback + half).reaches(obstructions)
+    return tuple(
+        one.name
+        for one, reach in zip(obstructions, reaches, strict=True)
+        if reach is None or reach[1] <= TOUCH or reach[0] >= side.length - TOUCH
+    )
 
 
 def _column_at(

@@ -137,12 +137,16 @@ class GapSeen:
     """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
     what stands on a line's end, or an obstruction past it, and what stands beyond; between the last
     post of a line and the end of its edge, beside an open one; between that post and the open edge;
-    round what stands beside an opening, to what of the deck lies outside the railing."""
+    round what stands beside an opening, to what of the deck lies outside the railing. parted_by:
+    the obstructions off the line of which one gap is made several, by name; width: of these the
+    widest, and whole: what it would be without them."""
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
     where: tuple[str, ...]
     width: Length
     drops: Drops
+    whole: Length = 0.0
+    parted_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,15 @@ from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, 
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import guard_needed, here_by, rule_on
-from service.rules.saying import Saying, leaning_on, say_by_kit, steady
+from service.rules.saying import (
+    Saying,
+    leaning_on,
+    say_by_figure,
+    say_by_kit,
+    steady,
+    tell_alike,
+)
+from service.rules.words import list_text
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
 """What may have gaps in its plane."""
@@ -80,7 +88,36 @@ _UNRAILED: Final = {
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
     criterion = Criterion("opening_size", "opening_sphere", sphere_asks)
-    yield from by_kinds(job, criterion, level_gaps(job), partial(gaps_of, job))
+    unsure = dict.fromkeys(gap for gap in job.layout.gaps if _hangs_on_height(job, gap))
+    sure = [(place, kind) for place, kind in level_gaps(job) if kind not in unsure]
+    yield from by_kinds(job, criterion, sure, partial(gaps_of, job))
+    yield from tell_alike([(gap.where, gap) for gap in unsure], partial(_by_height, job))
+
+
+def _hangs_on_height(job: Job, gap: GapSeen) -> bool:
+    """Whether a gap keeps the code's figure only by obstructions off the railing's line, which may
+    be low; those in its place are told of by guard_required."""
+    figure = job.figure("opening_sphere")
+    if figure is None or not gap.parted_by or not scope_of(job, gap.drops).binds:
+        return False
+    parted, whole = (rule_on(figure, gap.drops, width) for width in (gap.width, gap.whole))
+    return parted is not None and parted.keeps is True and whole is not None and not whole.keeps
+
+
+def _by_height(job: Job, gap: GapSeen) -> Finding | None:
+    figure = job.figure("opening_sphere")
+    ruling = None if figure is None else rule_on(figure, gap.drops, gap.whole)
+    if ruling is None:
+        return None
+    actual = steady(gap.whole)
+    what = _UNRAILED[gap.kind].format(job.text(actual, ruling.figure.number()))
+    names = list_text(list(dict.fromkeys(gap.parted_by)))
+    sentence = (
+        f"{what}, but for {names}, with which it is {job.text(steady(gap.width))}; how high that "
+        "stands is not given: see that it guards as the railing beside it does; "
+        f"{sphere_asks(job, ruling.figure, steady(gap.width))} {job.clause(ruling.figure)}"
+    )
+    return say_by_figure("opening_size", "not_checked", sentence, ruling.figure, actual)
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
