@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from service.core.stock import mixes
 from service.core.stock.fills import Spent, Work
 from service.core.stock.mixes import Mixing, Requirement, least_cost
 
@@ -53,3 +54,18 @@ def test_the_dearest_of_all_needs_counts() -> None:
 def test_nothing_is_bought_where_enough_is_on_hand() -> None:
     """Ten of 6 hold 50."""
     assert least_cost((7, 0), (9, 10), [Requirement(50, (10, 6))]) == 0
+
+
+def test_a_bound_with_parts_of_sticks(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As above with 101: 71 is left, for which three of 20 and one of 15 are the least, 124. Where
+    there is no work to see that, 71/20 of a stick at 33 are 117.15, so 118."""
+    needs = [Requirement(101, (20, 15, 7, 5, 3))]
+    sticks = (33, 25, 0, 0, 0), (9, 9, 2, 2, 2)
+    assert least_cost(*sticks, needs) == 124
+    monkeypatch.setattr(mixes, "BOUNDING", 1)
+    assert least_cost(*sticks, needs) == 118
+
+
+def test_too_few_sticks_are_no_mix() -> None:
+    """Three of 3 hold 9."""
+    assert Mixing((5,), (3,), [Requirement(10, (3,))], Work(99), Work(99)).cheapest() is None
