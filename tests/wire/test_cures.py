@@ -306,6 +306,25 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     assert bench.spent["riser_height"] == 1
 
 
+def test_what_levels_beside_each_other_weigh(catalogue: Catalogue) -> None:
+    """Of three levels of 4 edges two lie over each other, so that each of 8 edges is held against
+    another level: 8/6 is one bay, beside 12/16 of one for the corners, which is none. A walk begins
+    where the others do, and may lie over both: 16/6 are two."""
+    square = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
+    apart = {"points": [[x + 1000, y] for x, y in square["points"]]}
+    walk = {"sides": [{"length": each} for each in (240, 144, 240, 144)]}
+
+    def work(*outlines: dict[str, Any]) -> int:
+        levels = [
+            {"id": f"l{i}", "drop": 48 + 24 * i, "outline": outline}
+            for i, outline in enumerate(outlines)
+        ]
+        bench = _bench(_deck([], code="us-irc-2021", levels=levels), catalogue)
+        return trial.work_of(bench.deck, bench.layout) - len(bench.layout.bays)
+
+    assert [work(square, square, apart), work(square, walk, apart)] == [1, 2]
+
+
 def test_a_deck_that_is_all_the_work_itself_has_no_tries(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
