@@ -68,7 +68,8 @@ LIMITS: Final = {
     "on_hand": "entries of `stock_on_hand`",
     "on_hand_count": "sticks of one such entry",
     "compare": "variants in `compare`",
-    "compare_bays": "bays of a document and of the variants already laid out, together",
+    "compare_bays": "bays, or edges where a deck has more, of a document and of the variants"
+    " already laid out, together",
     "pages": "pages of drawings of one sheet",
     "text": "characters of a title, a name or a reason",
     "number": "greatest size of a coordinate or a length, in its own unit",

@@ -66,7 +66,7 @@ def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answ
     """The layout document and the records that it is made of."""
     answered, request_digest = _answer_one(document, catalogue)
     answer_variant = partial(_answer_variant, catalogue, answered.asked.orders)
-    comparison = compare(document, len(answered.layout.bays), answer_variant)
+    comparison = compare(document, answered, answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
     return write_layout(answered, request_digest, comparison, advice), answered
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from service.core import limits
+from service.core.line.outline import count_edges
 from service.core.problems import Problem, Refusal
 from service.data.catalogue import Catalogue
 from service.wire.writing.comparison import write_problem, write_variant
@@ -68,12 +69,17 @@ def with_documents(change: Json, catalogue: Catalogue) -> Json:
     return whole
 
 
-def compare(document: Json, bays: int, answer_variant: Callable[[Variant], Answered]) -> list[Json]:
+def compare(
+    document: Json, answered: Answered, answer_variant: Callable[[Variant], Answered]
+) -> list[Json]:
     """One line for each variant: what it comes to, or why it can't be built.
 
-    bays: of the document itself. Once it and the variants before have more bays than is
-    published, no further one is worked out.
+    answered: the document itself. Once it and the variants before have more bays than is published,
+    no further one is worked out. A deck that has fewer bays than edges counts as if it had as many:
+    what lies beside each is looked for all the same, also of a variant that is refused then.
     """
+    edges = sum(count_edges(level.outline) for level in answered.deck.levels)
+    bays = max(edges, len(answered.layout.bays))
     lines: list[Json] = []
     for change in document.get("compare", ()):
         label = change["label"]
@@ -81,18 +87,20 @@ def compare(document: Json, bays: int, answer_variant: Callable[[Variant], Answe
             lines.append(write_problem(label, [_too_much(bays)]))
             continue
         try:
-            answered = answer_variant(vary(document, change))
+            varied = answer_variant(vary(document, change))
         except Refusal as refusal:
+            bays += edges
             lines.append(write_problem(label, refusal.problems))
         else:
-            bays += len(answered.layout.bays)
-            lines.append(write_variant(label, answered))
+            bays += max(edges, len(varied.layout.bays))
+            lines.append(write_variant(label, varied))
     return lines
 
 
 def _too_much(bays: int) -> Problem:
     message = (
-        f"The document and the variants before this one have {bays} bays together; at most "
-        f"{limits.COMPARE_BAYS} are laid out. Send it as a document of its own."
+        f"The document and the variants before this one have {bays} bays together, or edges where "
+        f"a deck has more of these; at most {limits.COMPARE_BAYS} are laid out. Send it as a "
+        "document of its own."
     )
     return Problem("/compare", "too_much_to_compare", message)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Final
 
 from service.core.finishing.finish import finish
@@ -49,17 +50,21 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if not deck.site_measures:
         return finish(maker, *drafts)
     given, strays = _match_measures(deck, name_bays(*drafts))
-    return _lay_out_measured(deck, code, maker.measured(given), strays)
+    return _lay_out_measured(deck, code, maker.measured(given), strays, drafts[0])
 
 
 def _lay_out_measured(
-    deck: Deck, code: Code | None, maker: BayMaker, strays: Sequence[Problem]
+    deck: Deck,
+    code: Code | None,
+    maker: BayMaker,
+    strays: Sequence[Problem],
+    before: Sequence[LevelDraft],
 ) -> Layout:
     """The layout with bays as measured. strays: what is wrong with measures beside what shows only
-    as their bays are cut."""
+    as their bays are cut; before: the levels as they are without measures."""
     misread = maker.measures.misread
     with _refusing_also(lambda: [*strays, *misread]):
-        layout = finish(maker, *_draw(deck, code, maker))
+        layout = finish(maker, *_draw(deck, code, maker, before=before))
     if strays or misread:
         raise Unbuildable([*strays, *misread])
     return layout
@@ -75,10 +80,15 @@ def _refusing_also(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
 
 
 def _draw(
-    deck: Deck, code: Code | None, maker: BayMaker, known: Sequence[Problem] = ()
+    deck: Deck,
+    code: Code | None,
+    maker: BayMaker,
+    known: Sequence[Problem] = (),
+    before: Sequence[LevelDraft] = (),
 ) -> tuple[list[LevelDraft], list[FlightDraft]]:
     """Every level and every flight, before anything has a number. Refuses with all that can be
-    found. known: what is wrong with the deck already."""
+    found. known: what is wrong with the deck already; before: its levels where they have been drawn
+    by other measures, which change nothing of what lies beyond their edges."""
     problems = list(known)
     levels = []
     for level in deck.levels:
@@ -90,7 +100,11 @@ def _draw(
         raise Unbuildable([*problems, *check_stairs(deck).values()])
     with _refusing_also(lambda: check_stairs(deck).values()):
         reach = _drop_reach(code)
-        seen = see_neighbours(levels, deck.unit, reach)
+        seen = (
+            [replace(one, reaches=other.reaches) for one, other in zip(levels, before, strict=True)]
+            if before
+            else see_neighbours(levels, deck.unit, reach)
+        )
     with _refusing_also(lambda: check_leaves(maker.filler, seen)):
         return seen, draw_flights(deck, seen, maker, _stair_height(code), reach)
 

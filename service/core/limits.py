@@ -39,7 +39,8 @@ ON_HAND_COUNT: Final = 1000
 COMPARE: Final = 8
 """Variants in `compare`."""
 COMPARE_BAYS: Final = 2500
-"""Bays of one document and of its variants, together, where it has any."""
+"""Bays of one document and of its variants, together, where it has any; edges where a deck has more
+of these."""
 PAGES: Final = 250
 """Pages of drawings of one sheet."""
 TEXT: Final = 200

@@ -52,7 +52,7 @@ TOO_LARGE: Final[dict[str, str]] = {
     ),
     "body_too_long": "The body has more bytes than the published limit.",
     "too_many_bays": "The deck comes to more bays than the published limit.",
-    "too_much_to_compare": "Variants come to more bays together than the published limit.",
+    "too_much_to_compare": "Variants come to more bays or edges together than the published limit.",
     "too_many_places": "More pickets, rail supports and weep holes than the published limit.",
     "too_many_pages": "A sheet comes to more pages of drawings than the published limit.",
     "too_much_to_prove": "The marks around no_post stretches would take too long to prove best.",

@@ -91,6 +91,29 @@ def test_a_hair_s_interval_of_supports() -> None:
     assert refused(replace(builders.SURFACE, rail_support=support), 5_000) == {"too_many_places"}
 
 
+def test_weep_holes_that_are_looked_for_in_vain() -> None:
+    """Ten levels of four runs, 5,000 by 3,000, each all but one bay under a support as wide as it:
+    some 160,000 holes 0.5 apart are looked for and none is found. They count as places, so that the
+    deck is refused after as much work as one that has them."""
+    assert builders.SURFACE.weep is not None
+    assert builders.SURFACE.rail_support is not None
+    kit = replace(
+        builders.with_picket(spaced(1e6), gap=1e5),
+        weep=replace(builders.SURFACE.weep, max_interval=0.5, diameter=1e-5),
+        rail_support=replace(builders.SURFACE.rail_support, max_interval=1e6, width=1e6),
+    )
+    one = builders.level(builders.rectangle(5_000, 3_000))
+    levels = [
+        replace(builders.level(builders.rectangle(5_000 + n, 3_000 + n)), id=f"l{n}")
+        for n in range(10)
+    ]
+    deck = builders.deck(builders.rectangle(1, 1))
+    assert lay_out(replace(deck, levels=(one,)), kit, None).bays
+    with pytest.raises(TooLarge) as refusal:
+        lay_out(replace(deck, levels=tuple(levels)), kit, None)
+    assert {problem.code for problem in refusal.value.problems} == {"too_many_places"}
+
+
 @pytest.mark.parametrize("interval", [1e-6, 1e-3, 0.01, 0.1, 1.0])
 def test_a_hair_s_interval_of_weep_holes(interval: float) -> None:
     """Holes so close cost no more than a few times an ordinary deck, refused or not."""

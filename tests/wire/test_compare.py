@@ -86,6 +86,21 @@ def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch)
     assert told == [("1", "too_much_to_compare"), ("2", "too_much_to_compare")]
 
 
+def test_edges_without_bays_count_as_bays(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A deck of four walls has no bay and counts as four all the same, as each of its variants
+    does, also one that is refused: after the deck and one variant eight are over seven."""
+    monkeypatch.setattr(limits, "COMPARE_BAYS", 7)
+    walls = [{"edge": n, "condition": "wall"} for n in range(4)]
+    deck = {**DECK, "levels": [{**DECK["levels"][0], "edges": walls}]}
+    for first in ({"guard": {"height": 40}}, {"kit": "nothing-in"}):
+        variants = [{"label": "first", **first}, {"label": "next", "guard": {"height": 41}}]
+        reply = answer_document({**deck, "compare": variants}, load_catalogue())
+        assert reply["summary"]["bays"] == 0
+        one, two = reply["comparison"]
+        assert one.get("problem", {}).get("code") in (None, "unknown_kit")
+        assert two["problem"]["code"] == "too_much_to_compare"
+
+
 def test_a_variant_s_kit_and_code_are_the_same_by_id_and_whole() -> None:
     """One digest, one line: ids stand for their documents in variants as they do in the deck."""
     catalogue = load_catalogue()

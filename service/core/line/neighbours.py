@@ -91,7 +91,10 @@ class Surface:
         if self._part is None or not _holds(self._part[0], box):
             far = AROUND * max(box[2] - box[0], box[3] - box[1])
             wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
-            self._part = wide, self.outline.intersection(shapely.box(*wide))
+            part = shapely.clip_by_rect(self.outline, *wide)
+            # Clipping is many times quicker, but what it leaves is not a shape always.
+            is_shape = part.is_valid and part.area > 0
+            self._part = wide, part if is_shape else self.outline.intersection(shapely.box(*wide))
         return self._part[1]
 
     @cached_property

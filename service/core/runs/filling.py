@@ -23,6 +23,7 @@ from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
 from service.core.runs.underside import (
     BottomRail,
+    count_weeps,
     over_bottom_rail,
     place_supports,
     place_weeps,
@@ -177,4 +178,8 @@ class Filler:
             return (), True
         obstacles = over_bottom_rail(kit, supports, pickets, glass)
         at_least = 2 if glass is not None else 1
-        return place_weeps(rail, kit.weep, at_least, obstacles, self.step)
+        holes, complete = place_weeps(rail, kit.weep, at_least, obstacles, self.step)
+        # A place looked for in vain costs as much as one that is found.
+        looked = count_weeps(rail, kit.weep, at_least, self.step)
+        self.budget.spend_places(max(0, looked - len(holes)))
+        return holes, complete

@@ -71,6 +71,16 @@ class BottomRail:
         return self.start + self.cut
 
 
+def count_weeps(rail: BottomRail, kit: Weep, at_least: int, step: Length) -> int:
+    """How many holes keep the kit's interval; 0 where so many would run into each other.
+
+    >>> count_weeps(BottomRail(0.25, 70.0, 35.25), Weep(0.3125, 30.0), 1, 0.0625)
+    2
+    """
+    count = max(1, at_least, ceil_count(rail.cut / kit.max_interval) - 1)
+    return count if count <= max(at_least, rail.cut / (kit.diameter + step)) else 0
+
+
 def place_weeps(
     rail: BottomRail,
     kit: Weep,
@@ -85,8 +95,8 @@ def place_weeps(
     middle), and one hole more, up to TRIES, while an interval, rail ends included, is over the
     kit's. No row is placed that would have its holes run into each other.
     """
-    count = max(1, at_least, ceil_count(rail.cut / kit.max_interval) - 1)
-    if count > max(at_least, rail.cut / (kit.diameter + step)):
+    count = count_weeps(rail, kit, at_least, step)
+    if not count:
         return (), False
     blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
     bounds = (rail.start + kit.diameter / 2, rail.end - kit.diameter / 2)
