@@ -18,7 +18,7 @@ from service.core import limits
 from service.core.engine import lay_out
 from service.core.measure import Point
 from service.core.problems import Refusal, TooLarge, Unbuildable
-from service.core.records.deck import Deck
+from service.core.records.deck import Deck, Framing
 from service.core.records.kit import Kit
 from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
@@ -137,6 +137,16 @@ def test_a_hair_s_interval_of_brackets() -> None:
     with pytest.raises(TooLarge) as refusal:
         within(20_000, lambda: lay_out(drawn.deck(), kit, None))
     assert {problem.code for problem in refusal.value.problems} == {"too_many_places"}
+
+
+def test_a_hair_s_spacing_of_joists() -> None:
+    """59 joists within a base's width of each post, and eight fixings: which moves bring each over
+    a joist is found joist by joist, not for each two joists that two fixings may come to."""
+    base = replace(builders.SURFACE.post.base, fixings=8, fixing_inset=0.1)
+    kit = builders.with_post(builders.SURFACE, base=replace(base, fixing_edge_distance=0.01))
+    framing = Framing(90.0, 0.16, 0.0, 0.1, 1.5, "/levels/0/framing")
+    deck = builders.deck(builders.rectangle(240, 144), framing=framing)
+    assert within(20_000, lambda: lay_out(deck, kit, None)).posts
 
 
 def test_a_long_bow_of_hopeless_panels() -> None:

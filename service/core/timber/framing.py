@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 from typing import TypeVar
@@ -245,8 +246,19 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
 
 
 def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
-    pairs = ((max(a[0], b[0]), min(a[1], b[1])) for a in one for b in two)
-    return [(low, high) for low, high in pairs if low <= high + TOUCH]
+    """What spans of both have in common. two: each apart from the others."""
+    ordered = sorted(two)
+    ends = [high for _, high in ordered]
+    common = []
+    for start, end in one:
+        first = bisect_left(ends, start - 2 * TOUCH)
+        for low, high in islice(ordered, first, None):
+            if low > end + 2 * TOUCH:
+                break
+            shared = max(start, low), min(end, high)
+            if shared[0] <= shared[1] + TOUCH:
+                common.append(shared)
+    return common
 
 
 def _marks_within(spans: list[FromTo], step: Length) -> list[Length]:
