@@ -107,6 +107,19 @@ def test_raked_bays() -> None:
         assert all(a == b for a, b in others)
 
 
+def test_feet_of_a_measured_raked_bay() -> None:
+    """On nosings within the opening as measured: 4.5 in along a slope of 7 over 10.5 are 3.74 in
+    plan. The head post's face is 3.5 - 1.125 = 2.375 from the nosing at the deck's edge; posts on
+    treads stand in the middle of a going, 5.25 - 1.125 = 4.125 from the next one."""
+    flight = sloping.stair(98.0, 14, 10.5)
+    drawn = sloping.DrawnFlight(SURFACE, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0)
+    for bay, feet in (("B13", (2.375,)), ("B14", ()), ("B15", ())):
+        layout = measured(drawn.deck(), bay, 4.5, 4.5)
+        found = next(b for b in layout.bays if b.id == bay)
+        assert found.flight is not None
+        assert found.fill.rail_supports == feet
+
+
 def test_a_measure_too_short_to_rail() -> None:
     """A rail between faces 0.25 apart, less 0.1875 at both ends, would be less than nothing."""
     for infill in ("picket", "glass"):

@@ -227,6 +227,15 @@ def test_windows_show_every_item() -> None:
     assert {window.low[1] for window in kept} == {0.0}
 
 
+def test_windows_of_a_vast_drawing() -> None:
+    """Two items in opposite corners of a square of 2,000,000, over which 400 million windows of 100
+    would lie: only those that show something are looked at, the upper one first."""
+    near, far = Window((1.0, 1.0), (2.0, 2.0)), Window((1999998.0, 1999998.0), (1999999.0,) * 2)
+    whole = Window((0.0, 0.0), (2e6, 2e6))
+    kept = windows_over(whole, (100.0, 100.0), 0.0, [near, far])
+    assert [window.low for window in kept] == [(1999900.0, 1999900.0), (0.0, 0.0)]
+
+
 def test_lines_are_cut_at_a_window() -> None:
     """A line from -5 to 15 at 0 and 10; a filled square half within keeps that half, filled."""
     window = Window((0.0, 0.0), (10.0, 10.0))

@@ -101,6 +101,16 @@ def test_place(width: Length, first: Length, result: str) -> None:
         assert (finding.limit, finding.actual) == (6.0, first - 2)
 
 
+@pytest.mark.parametrize(
+    ("first", "said"),
+    [(2.0, 'end 0" from the corners of the glass;'), (0.5, 'reach 1 1/2" past the corners')],
+)
+def test_past_the_corner(first: Length, said: str) -> None:
+    """4 in blocks reach 2 in out from their centres: no length is told as less than nothing."""
+    bays = (glass_bay(1, panel(48.0, 36.0, first)),)
+    assert said in only("setting_blocks", with_kit=blocked(4.0), bays=bays).message
+
+
 @pytest.mark.parametrize(("first", "result"), [(200.0, "pass"), (199.0, "fail")])
 def test_place_of_a_kit_in_millimetres(first: Length, result: str) -> None:
     """Of blocks of 100 mm the outer end, 150 mm and 149 from the corner; 150 stand for 6 in."""

@@ -116,14 +116,15 @@ def _draw_bay(
     """A bay by its drawn clear, or by what was measured along its rails."""
     cosine, centres, clear = rakes.slope.cosine, between.centres, between.clear
     measured = maker.measures.of(key, rakes.room / cosine, centres / cosine, clear / cosine)
-    clears, widest = (clear, clear), clear
+    clears, widest, nosings = (clear, clear), clear, between.nosings
     if measured is not None:
         clears, widest = (measured.top * cosine, measured.bottom * cosine), centres
         centres += max(clears) - clear
+        nosings = tuple(at for at in nosings if at < min(clears) - TOUCH)
     maker.filler.foresee(rakes.infill, widest, widest / cosine)
     # As seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
-    fill = rakes.fill(centres, clears, between.nosings, falls)
+    fill = rakes.fill(centres, clears, nosings, falls)
     maker.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
     return RakedBay(key[1], centres, min(clears), (between.skew, 0.0), fill, measured)
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 import shapely
 
@@ -48,18 +51,25 @@ def windows_over(
     [(0.0, -5.0), (55.0, -5.0), (110.0, -5.0)]
     """
     (x0, y0), (x1, y1) = whole.low, whole.high
-    grid = [
-        Window((left, low), (left + size[0], low + size[1]))
-        for low in reversed(_starts(y0, y1, size[1], overlap))
-        for left in _starts(x0, x1, size[0], overlap)
-    ]
-    shown = [{k for k, item in enumerate(items) if window.holds(item)} for window in grid]
-    unseen, kept = set[int]().union(*shown), []
+    lefts, lows = _starts(x0, x1, size[0], overlap), _starts(y0, y1, size[1], overlap)
+    shown = defaultdict[tuple[int, int], set[int]](set)
+    for k, item in enumerate(items):
+        rows = _holding(lows, size[1], item.low[1], item.high[1])
+        for row, column in product(rows, _holding(lefts, size[0], item.low[0], item.high[0])):
+            shown[-row, column].add(k)
+    unseen, kept = set[int]().union(*shown.values()), []
     while unseen:
-        best = max(range(len(grid)), key=lambda i: (len(shown[i] & unseen), -i))
+        best = min(shown, key=lambda at: (-len(shown[at] & unseen), at))
         kept.append(best)
         unseen -= shown[best]
-    return [grid[i] for i in sorted(kept)]
+    corners = [(lefts[column], lows[-row]) for row, column in sorted(kept)]
+    return [Window((x, y), (x + size[0], y + size[1])) for x, y in corners]
+
+
+def _holding(starts: list[Length], size: Length, low: Length, high: Length) -> range:
+    """Which of the windows that begin there along an axis hold what reaches from low to high."""
+    first = bisect_left(starts, high, key=lambda start: start + size)
+    return range(first, bisect_right(starts, low))
 
 
 def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Length]:

@@ -109,9 +109,13 @@ def _wrong(job: Job, trade: Trade, length: Length, kind: Blocked) -> Iterator[Fi
     on_quarters = first >= (first + second) / 4 - job.deck.step
     # Blocks stand on marks, up to half of one off their inset.
     if outer < trade.corner - job.deck.step / 2 - TOUCH and not on_quarters:
+        end = (
+            f"end {job.text(outer, trade.corner)} from the corners of the glass"
+            if outer > -TOUCH
+            else f"reach {job.text(-outer)} past the corners of the glass"
+        )
         sentence = (
-            f"the setting blocks end {job.text(outer, trade.corner)} from the corners of the glass;"
-            f" off its quarter points the trade has them {trade.clear} from there: set them "
-            "further in"
+            f"the setting blocks {end}; off its quarter points the trade has them {trade.clear} "
+            "from there: set them further in"
         )
         yield say_by_kit(job, _RULE, "warning", sentence, limit=trade.corner, actual=outer)
