@@ -161,13 +161,15 @@ class HungCornerSeen:
 
 @dataclass(frozen=True, slots=True)
 class StandInSeen:
-    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
-    which it goes down; length: along it, in plan; nobody says how high it is."""
+    """An obstruction, or several, in the railing's place; nobody says how high it is. place: the
+    edge, or the flight beside which it goes down; length: along it, in plan; without: what would be
+    open along it if that did not stand there."""
 
     place: str
     name: str
     length: Length
     drops: Drops
+    without: Length
 
 
 @dataclass(frozen=True, slots=True)
