@@ -350,3 +350,22 @@ def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
     )
     found = [seen.without for seen in layout.stand_ins if seen.place == "main/edge 0"]
     assert found == pytest.approx([without], abs=1e-6)
+
+
+@pytest.mark.parametrize(("in_the_line", "whole"), [(False, 7.875), (True, 3.0)])
+def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on_it(
+    in_the_line: bool, whole: Length
+) -> None:
+    """From the post's face at 232.125 to the open edge at 240 are 7.875. One off the line parts
+    that: its corner is at (232.5, 6.5), hypot(0.375, 1.375) = 1.425219 from the post's at (232.125,
+    7.875), and 1 is left past it. One in the line, from 235 to 237, leaves 2.875 and 3."""
+    low = builders.obstruction([(232.5, 0.5), (239, 0.5), (239, 6.5), (232.5, 6.5)], "low")
+    layout = laid(
+        builders.rectangle(240, 144),
+        NINE_IN,
+        edges=(edge(1, "open"), *walls(2, 3)),
+        obstructions=(low, *in_line([(235.0, 237.0)] if in_the_line else [])),
+    )
+    (past,) = [gap for gap in layout.gaps if gap.kind == "past"]
+    assert (past.width, past.whole) == pytest.approx((1.425219, whole), abs=1e-6)
+    assert past.parted_by == ("low",)
