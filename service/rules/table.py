@@ -50,7 +50,7 @@ RULES: Final[dict[str, Rule]] = {
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing, past the "
         "last post before an open edge and round what stands beside an opening; beside what is not "
-        "square to the bay, to where it is nearest in plan. What an obstruction off the railing's "
+        "square to the bay, to where it is nearest in plan; what an obstruction off the railing's "
         "line alone would close is not checked, as nobody says how high that is.",
         ("opening_sphere", *_OF_GUARDS),
         subject="the size of openings in the guard",

@@ -323,3 +323,49 @@ def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
     assert not [run for run in layout.runs if run.edge == 0]
     assert [seen.place for seen in layout.stand_ins if seen.place == "main/edge 0"]
     assert told(layout.gaps, "open", "past", "beyond") == []
+
+
+@pytest.mark.parametrize(
+    ("wall_end", "column", "others", "without"),
+    [
+        ("bracket", (119.0, 121.0), walls(1, 2, 3), 2.0),
+        ("post", (119.0, 121.0), walls(1, 2, 3), 4.25),
+        ("post", (235.0, 237.0), (edge(1, "open"), *walls(2, 3)), 6.125),
+        ("post", (235.0, 241.0), walls(2, 3), 3.300095),
+    ],
+    ids=["between rails", "between posts", "before an open edge", "at a corner of two guards"],
+)
+def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
+    wall_end: str, column: tuple[Length, Length], others: Sequence[Edge], without: Length
+) -> None:
+    """Rails that end on a column 2 long leave 2. The base is 4.5 long: posts beside it have their
+    faces 2.25 - 1.125 = 1.125 off, 2 + 2 x 1.125 apart; before an open edge the corner is 240 -
+    (235 - 1.125) = 6.125 from the one. Round a corner between guards the next rail is fixed to the
+    column at (236.5, 5.5), hypot(2.625, 2) = 3.300095 from the post's face at (233.875, 3.5)."""
+    layout = laid(
+        builders.rectangle(240, 144),
+        SURFACE,
+        edges=(edge(0, wall_end=wall_end), *others),
+        obstructions=(builders.block(sum(column) / 2, 3.5, column[1] - column[0], 4.0),),
+    )
+    found = [seen.without for seen in layout.stand_ins if seen.place == "main/edge 0"]
+    assert found == pytest.approx([without], abs=1e-6)
+
+
+@pytest.mark.parametrize(("in_the_line", "whole"), [(False, 7.875), (True, 3.0)])
+def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on_it(
+    in_the_line: bool, whole: Length
+) -> None:
+    """From the post's face at 232.125 to the open edge at 240 are 7.875. One off the line parts
+    that: its corner is at (232.5, 6.5), hypot(0.375, 1.375) = 1.425219 from the post's at (232.125,
+    7.875), and 1 is left past it. One in the line, from 235 to 237, leaves 2.875 and 3."""
+    low = builders.obstruction([(232.5, 0.5), (239, 0.5), (239, 6.5), (232.5, 6.5)], "low")
+    layout = laid(
+        builders.rectangle(240, 144),
+        NINE_IN,
+        edges=(edge(1, "open"), *walls(2, 3)),
+        obstructions=(low, *in_line([(235.0, 237.0)] if in_the_line else [])),
+    )
+    (past,) = [gap for gap in layout.gaps if gap.kind == "past"]
+    assert (past.width, past.whole) == pytest.approx((1.425219, whole), abs=1e-6)
+    assert past.parted_by == ("low",)

@@ -59,6 +59,14 @@ def test_the_post_takes_up_some_of_a_square_corner() -> None:
     assert rooms(laid(sharp(90), HUNG, edges=walls(1, 2))) == pytest.approx([3.469048], abs=NEARLY)
 
 
+def test_a_corner_that_the_kit_calls_a_bend_is_no_less_open() -> None:
+    """The same where turns of up to 90 degrees are bends, and the post a line post."""
+    bending = replace(HUNG, straight_limit=90.0)
+    layout = laid(sharp(90), bending, edges=walls(1, 2))
+    assert {post.role for post in layout.posts} == {"line"}
+    assert rooms(layout) == pytest.approx([3.469048], abs=NEARLY)
+
+
 def test_nothing_more_fits_where_the_post_fills_the_corner() -> None:
     """At 2.25 a post at a square corner reaches to 1 from both rims."""
     assert rooms(laid(builders.rectangle(200, 100), FASCIA)) == []

@@ -70,7 +70,7 @@ def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     length: float, drop: Drops, told: int
 ) -> None:
     """How high it is is in no document."""
-    seen = StandInSeen("main/edge 0", "planter", length, drop)
+    seen = StandInSeen("main/edge 0", "planter", length, drop, length)
     findings = found("guard_required", edges=(edge(0, "guard", drop),), stand_ins=(seen,))
     assert len([f for f in findings if f.result == "not_checked"]) == told
     assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
@@ -82,7 +82,7 @@ def test_columns_in_the_railings_place_are_one_thing_to_see_to() -> None:
     finding = only(
         "guard_required",
         stand_ins=tuple(
-            StandInSeen(f"main/edge {edge_number}", name, 6.0, Drops(48.0))
+            StandInSeen(f"main/edge {edge_number}", name, 6.0, Drops(48.0), 6.0)
             for edge_number, name in columns
         ),
     )
@@ -93,7 +93,7 @@ def test_columns_in_the_railings_place_are_one_thing_to_see_to() -> None:
 def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_guard() -> None:
     """Approved Document K 1.40: 500 mm is not over 600, but two risers ask for a guard."""
     risers = Figure(2.0, "at_least", "ADK 1.40", "seen")
-    seen = StandInSeen("main/edge 0", "column", 150.0, Drops(500.0))
+    seen = StandInSeen("main/edge 0", "column", 150.0, Drops(500.0), 150.0)
     code = code_with(ADK, guard_required_risers=risers)
     finding = only("guard_required", code, unit="mm", stand_ins=(seen,))
     assert finding.message.endswith(

@@ -245,6 +245,19 @@ def test_a_local_change_that_the_answer_does_not_go_by_says_so(page: Any) -> Non
     api.expect(offered).to_have_count(0)
 
 
+def test_a_local_change_of_a_number_outlives_a_reload(page: Any) -> None:
+    """The vocabulary, which says its unit, comes after the form is drawn."""
+    paste(page, {**DECK, "amendments": {"handrail_required_risers": 3}})
+    here = page.get_by_label("Here", exact=True)
+    told = page.locator("[id='amendments.0.told']")
+    api.expect(told).to_contain_text("the code has 4")
+    with reply_to(page, LAYOUT, handrail_required_risers=2):
+        here.fill("2")
+    page.reload()
+    api.expect(here).to_have_value("2")
+    api.expect(told).to_contain_text("the code has 4")
+
+
 def test_sticks_on_hand_are_cut_first(page: Any) -> None:
     """Two of 16' 6" for the ten top rails; taken out again by a slip and put back."""
     page.get_by_role("button", name="Add sticks").click()

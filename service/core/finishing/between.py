@@ -17,18 +17,11 @@ from service.core.records.deck import Obstruction
 
 
 class Way(NamedTuple):
-    """The way from one thing to another. width: what fits through; straight: what would if nothing
-    stood between; by: the obstructions that make the difference, in their order."""
+    """The way from one thing to another. width: what fits through; by: the obstructions that leave
+    no more, in their order, none where it is straight."""
 
     width: Length
-    straight: Length
     by: tuple[Obstruction, ...] = ()
-
-    def at_most(self, width: Length) -> Way:
-        """The way where something narrower goes that way, too."""
-        if width > self.width:
-            return self._replace(straight=min(self.straight, width))
-        return Way(width, width)
 
 
 class Between:
@@ -48,7 +41,7 @@ class Between:
         obstructions or straight, the least that the widest gap of a row comes to."""
         straight: Length = start.distance(end)
         if not self._shapes:
-            return Way(straight, straight)
+            return Way(straight)
         reach: list[Length] = shapely.distance(start, self._shapes).tolist()
         left = [i for i, gap in enumerate(reach) if gap < straight]
         onward: list[Length] = shapely.distance(end, self._shapes).tolist()
@@ -69,4 +62,4 @@ class Between:
         while last is not None:
             row.insert(0, self._obstructions[last])
             last = before.get(last)
-        return Way(least, straight, tuple(row))
+        return Way(least, tuple(row))

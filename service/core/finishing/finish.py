@@ -85,7 +85,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ways=tuple(see_ways(kit, levels, flights, names)),
         wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
         stand_ins=(
-            *(seen for level in levels for seen in see_stand_ins(kit, level)),
+            *(seen for about in adjoining for seen in see_stand_ins(kit, about)),
             *(seen for flight in flights for seen in see_beside(kit, flight)),
         ),
         spaces=(

@@ -14,6 +14,7 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, deepest
+from service.core.finishing.between import Between
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
@@ -23,7 +24,6 @@ from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length
-from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -50,6 +50,15 @@ class _Standing(NamedTuple):
     shape: shapely.Geometry
     next: Length = 0.0
     onward: Length = 0.0
+
+
+class _Past(NamedTuple):
+    """A way past what stands on a line. width: what fits through; parted_by: the obstructions off
+    the line that leave no more, by name; whole: what would without any off the line."""
+
+    width: Length
+    whole: Length
+    parted_by: tuple[str, ...] = ()
 
 
 def see_gaps(
@@ -161,17 +170,16 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
         open_edge = draft.edge_line(draft.specs.index(beyond))
-        past = about.between.way(end.shape, open_edge)
+        past = _past(kit, about, side, end.shape, open_edge)
         told = max([left, *(one.onward for one in before)])
         along = drops
         if kit.mounting == "surface":
             # Who is past a post that stands on the deck may go along the edge, and on.
             further = about.drops_past(side.edge_at(way < 0).number, -way)
             along = deepest([draft.drops_between(side, 0.0, side.length), *further])
-        parted_by = _off_line(kit, side, past.by)
-        is_told = not parted_by and past.width <= told + TOUCH and along == drops
-        if past.straight > TOUCH and not is_told:
-            yield GapSeen("past", where, past.width, along, past.straight, parted_by)
+        is_told = not past.parted_by and past.width <= told + TOUCH and along == drops
+        if past.whole > TOUCH and not is_told:
+            yield GapSeen("past", where, past.width, along, past.whole, past.parted_by)
 
 
 def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) -> list[_Standing]:
@@ -216,28 +224,36 @@ def _round_openings(
                 stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
             if post in heads or stands.is_empty:
                 continue
-            past = about.between.way(stands, _edge_at(side, drawn))
+            past = _past(kit, about, side, stands, _edge_at(side, drawn))
             far, ends_there = _outside(about, line, way, face)
-            if ends_there:
-                past = past.at_most(side.on_edge(way * (far - face)))
-            if past.straight > TOUCH:
+            room = side.on_edge(way * (far - face)) if ends_there else math.inf
+            width, whole = min(past.width, room), min(past.whole, room)
+            if whole > TOUCH:
                 found = [draft.drops_between(side, min(face, far), max(face, far))]
                 if not ends_there:
                     found += about.drops_past(side.edge_at(way > 0).number, way)
-                parted_by = _off_line(kit, side, past.by)
                 drops = deepest(found)
-                yield GapSeen("round", (where,), past.width, drops, past.straight, parted_by)
+                yield GapSeen("round", (where,), width, drops, whole, past.parted_by)
 
 
-def _off_line(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> tuple[str, ...]:
-    """Those that are not in the place of the railing along a side, where they are told of."""
+def _past(
+    kit: Kit, about: Adjoining, side: Side, start: shapely.Geometry, end: shapely.Geometry
+) -> _Past:
+    """The way from what stands on a side's line to something else. Obstructions that are in the
+    place of the railing along the side are told of there."""
+    width, by = about.between.way(start, end)
+    if not by:
+        return _Past(width, width)
+    obstructions = about.draft.level.obstructions
     half, setback = kit.post.width / 2, kit.post.setback
     reaches = Strip(side, setback - half, setback + half).reaches(obstructions)
-    return tuple(
-        one.name
+    on_line = [
+        one
         for one, reach in zip(obstructions, reaches, strict=True)
-        if reach is None or reach[1] <= TOUCH or reach[0] >= side.length - TOUCH
-    )
+        if reach is not None and reach[1] > TOUCH and reach[0] < side.length - TOUCH
+    ]
+    parted_by = tuple(one.name for one in by if one not in on_line)
+    return _Past(width, Between(on_line).way(start, end).width, parted_by)
 
 
 def _column_at(

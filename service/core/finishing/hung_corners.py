@@ -22,7 +22,6 @@ from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
-from service.core.runs.drafts import RunDraft
 
 HALVINGS: Final = 30
 """Times that the place is halved in which a disc just fits."""
@@ -57,9 +56,8 @@ def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCorne
     """The corners of a level of a fascia kit past which more fits than along their edges."""
     meeting: dict[PostDraft, list[_Arm]] = defaultdict(list)
     for line in about.draft.lines:
-        for run in line.runs:
-            for post, arm in _arms(kit, about, line, run):
-                meeting[post].append(arm)
+        for post, arm in _arms(kit, about, line):
+            meeting[post].append(arm)
     for post, arms in meeting.items():
         if len(arms) == 2:
             arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
@@ -69,27 +67,29 @@ def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCorne
                 yield HungCornerSeen(ids[post], round(room, 6), drops)
 
 
-def _arms(
-    kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft
-) -> Iterator[tuple[PostDraft, _Arm]]:
-    """The posts of corners that a run has a bay at."""
-    side, railed = line.side, {bay.index for bay in run.bays}
-    first, last = run.stretch.axis(kit).coords
-    for terminal, index, at, way, (start, end) in (
-        (run.stretch.start, 0, 0.0, 1, (first, last)),
-        (run.stretch.end, len(run.marks) - 2, side.length, -1, (last, first)),
-    ):
+def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
+    """The posts at the two ends of a line that a bay comes to."""
+    side = line.side
+    if not line.runs:
+        return
+    for way, run in ((1, line.runs[0]), (-1, line.runs[-1])):
+        stretch, last = run.stretch, len(run.marks) - 2
+        terminal, index, at = (
+            (stretch.start, 0, 0.0) if way > 0 else (stretch.end, last, side.length)
+        )
         post = terminal.post
-        if post is not None and post.role == "corner" and index in railed:
-            corner = side.place(at, 0.0)
-            reach = math.dist(corner, post.at)
-            edge = side.heading_at(at)
-            # A bowed edge as what of it leaves more room outside: its tangent or its chord.
-            chord = _heading(*(corner, side.place(at + way * reach, 0.0))[::way])
-            edge += way * max(0.0, way * signed(chord - edge))
-            drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
-            half = _half_rail(kit, line)
-            yield post, _Arm(way < 0, corner, edge, start, _heading(start, end), half, drops)
+        if post is None or all(bay.index != index for bay in run.bays):
+            continue
+        start, end = stretch.axis(kit).coords[::way]
+        corner = side.place(at, 0.0)
+        reach = math.dist(corner, post.at)
+        edge = side.heading_at(at)
+        # A bowed edge as what of it leaves more room outside: its tangent or its chord.
+        chord = _heading(*(corner, side.place(at + way * reach, 0.0))[::way])
+        edge += way * max(0.0, way * signed(chord - edge))
+        drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
+        half = _half_rail(kit, line)
+        yield post, _Arm(way < 0, corner, edge, start, _heading(start, end), half, drops)
 
 
 def _half_rail(kit: Kit, line: LineDraft) -> Length:

@@ -3,15 +3,17 @@ goes down along the bare sides of flights (method 9), how far off it is."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
 from service.core.flights.drafts import Course, FlightDraft
-from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.obstructions import interruptions_of
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
 from service.core.records.seen import StandInSeen
@@ -20,8 +22,9 @@ ROUND: Final = 64
 """Chords that stand for a quarter circle round what goes down along a flight."""
 
 
-def see_stand_ins(kit: Kit, draft: LevelDraft) -> Iterator[StandInSeen]:
+def see_stand_ins(kit: Kit, about: Adjoining) -> Iterator[StandInSeen]:
     """Along each guarded edge, what the railing ends at on both sides, or on one at a corner."""
+    draft = about.draft
     for line in draft.lines:
         side = line.side
         for cut in interruptions_of(kit, side, draft.level.obstructions):
@@ -30,7 +33,47 @@ def see_stand_ins(kit: Kit, draft: LevelDraft) -> Iterator[StandInSeen]:
                 number = side.edge_over(first).number
                 drops = draft.drops_between(side, first, last)
                 place = f"{draft.level.id}/edge {number}"
-                yield StandInSeen(place, cut.name, side.on_edge(last - first), drops)
+                length = side.on_edge(last - first)
+                without = _open_without(kit, about, line, (first, last))
+                yield StandInSeen(place, cut.name, length, drops, without)
+
+
+def _open_without(kit: Kit, about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
+    """What would be open along a line without what cuts it, in plan."""
+    before, after = (
+        _goes_on(kit, about, line, t, way) for t, way in zip(cut, (-1, 1), strict=True)
+    )
+    return math.inf if before is None or after is None else math.dist(before, after)
+
+
+def _goes_on(kit: Kit, about: Adjoining, line: LineDraft, t: Length, way: int) -> Point | None:
+    """Where a railing goes on, or an opening begins, from a place on, toward the line's start (-1)
+    or its end (1): round the corner where the next edge has a guard, else at the corner itself;
+    None where no railing is left of the next."""
+    side, setback = line.side, kit.post.setback
+    near = _next_on(kit, line, t, way)
+    if near is not None:
+        return side.place(near, setback)
+    beyond = about.next_edge(side.edge_at(way > 0).number, way)
+    if beyond.condition != "guard":
+        return side.place(side.length if way > 0 else 0.0, setback)
+    for other in about.draft.lines:
+        if beyond in other.side.edges:
+            near = _next_on(kit, other, -way * math.inf, way)
+            return None if near is None else other.side.place(near, setback)
+    return None
+
+
+def _next_on(kit: Kit, line: LineDraft, t: Length, way: int) -> Length | None:
+    """How far along a line the next of its posts, rails and openings is reached."""
+    found = [drawn.faces[0 if way > 0 else 1] for drawn in line.line.openings]
+    for run in line.runs:
+        for terminal in (run.stretch.start, run.stretch.end):
+            if run.bays or terminal.post is not None:
+                half = 0.0 if terminal.post is None else kit.post.width / 2
+                found.append(terminal.t - way * half)
+    ahead = [each for each in found if way * (each - t) >= -TOUCH]
+    return min(ahead, key=lambda each: way * each, default=None)
 
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
@@ -49,7 +92,7 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
         }
         length = line.intersection(shapely.union_all(list(beside.values()))).length
         if length > TOUCH:
-            yield StandInSeen(stair.id, " and ".join(beside), length, flight.drops)
+            yield StandInSeen(stair.id, " and ".join(beside), length, flight.drops, length)
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:

@@ -139,7 +139,7 @@ class GapSeen:
     post of a line and the end of its edge, beside an open one; between that post and the open edge;
     round what stands beside an opening, to what of the deck lies outside the railing. parted_by:
     the obstructions off the line of which one gap is made several, by name; width: of these the
-    widest, and whole: what it would be without them."""
+    widest, and whole: what it would be without any off the line."""
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
     where: tuple[str, ...]
@@ -161,13 +161,15 @@ class HungCornerSeen:
 
 @dataclass(frozen=True, slots=True)
 class StandInSeen:
-    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
-    which it goes down; length: along it, in plan; nobody says how high it is."""
+    """An obstruction, or several, in the railing's place; nobody says how high it is. place: the
+    edge, or the flight beside which it goes down; length: along it, in plan; without: what would be
+    open along it if that did not stand there."""
 
     place: str
     name: str
     length: Length
     drops: Drops
+    without: Length
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,8 @@ as full as can be."""
 EASY: Final = 45
 """Pieces up to which a plain search comes first, that knows of no relaxation."""
 LENGTHS: Final = 12
-"""Lengths beyond which trying the fills of a stick has found nothing more, of more than a FEW."""
+"""Lengths beyond which trying the fills of a stick finds next to nothing more, of more than a FEW
+pieces."""
 FILLING: Final = 0.5
 """Of the work that is left, what filling the others may take."""
 RELAXING: Final = 0.2
@@ -43,8 +44,6 @@ SEARCHING: Final = 0.25
 """What one search may take."""
 PLAIN: Final = 1000
 """Work of a plain search, where another follows it."""
-EACH: Final = 30
-"""Work of each try, beside its searches."""
 PATIENCE: Final = 200
 """Steps after which a bound on what a room holds is good enough."""
 KEPT: Final = 12
@@ -264,7 +263,6 @@ class _Emptying:
     def _pack(self, fill: Fill, bins: Bins) -> list[FilledSticks] | None:
         """All other pieces in the other sticks; None where they do not go, or it takes too long to
         see."""
-        self.work.spend(EACH)
         left = list(self.instance.counts)
         take_off(left, fill, 1)
         pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING)

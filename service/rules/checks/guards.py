@@ -169,12 +169,12 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
 
 
 def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
-    """Whether no guard is required there, or an opening may be as wide."""
+    """Whether no guard is required there, or an opening may be as wide as it is without that."""
     needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
     spared = needed is not None and needed.keeps is False
     if spared and stepped_figure(code, seen.drops) is None:
         return True
-    opened = None if sphere is None else rule_on(sphere, seen.drops, seen.length)
+    opened = None if sphere is None else rule_on(sphere, seen.drops, seen.without)
     return opened is not None and opened.keeps is True
 
 

@@ -27,7 +27,7 @@ from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import guard_needed, here_by, rule_on
+from service.rules.ruling import Ruling, guard_needed, here_by, rule_on
 from service.rules.saying import (
     Saying,
     leaning_on,
@@ -88,27 +88,30 @@ _UNRAILED: Final = {
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, each kind with its own words."""
     criterion = Criterion("opening_size", "opening_sphere", sphere_asks)
-    unsure = dict.fromkeys(gap for gap in job.layout.gaps if _hangs_on_height(job, gap))
+    rulings = {gap: _ruling_of_whole(job, gap) for gap in job.layout.gaps}
+    unsure = {gap: ruling for gap, ruling in rulings.items() if ruling is not None}
     sure = [(place, kind) for place, kind in level_gaps(job) if kind not in unsure]
     yield from by_kinds(job, criterion, sure, partial(gaps_of, job))
-    yield from tell_alike([(gap.where, gap) for gap in unsure], partial(_by_height, job))
+    yield from tell_alike(
+        [(gap.where, gap) for gap in unsure], lambda gap: _by_height(job, gap, unsure[gap])
+    )
 
 
-def _hangs_on_height(job: Job, gap: GapSeen) -> bool:
-    """Whether a gap keeps the code's figure only by obstructions off the railing's line, which may
-    be low; those in its place are told of by guard_required."""
+def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
+    """What the code says of a gap without the obstructions off the railing's line, where it keeps
+    the code's figure by these alone: they may be low. Those in its place are told of by
+    guard_required."""
     figure = job.figure("opening_sphere")
     if figure is None or not gap.parted_by or not scope_of(job, gap.drops).binds:
-        return False
-    parted, whole = (rule_on(figure, gap.drops, width) for width in (gap.width, gap.whole))
-    return parted is not None and parted.keeps is True and whole is not None and not whole.keeps
-
-
-def _by_height(job: Job, gap: GapSeen) -> Finding | None:
-    figure = job.figure("opening_sphere")
-    ruling = None if figure is None else rule_on(figure, gap.drops, gap.whole)
-    if ruling is None:
         return None
+    parted, whole = (rule_on(figure, gap.drops, width) for width in (gap.width, gap.whole))
+    if parted is None or not parted.keeps or whole is None or whole.keeps:
+        return None
+    return whole
+
+
+def _by_height(job: Job, gap: GapSeen, ruling: Ruling) -> Finding:
+    """What is said of a gap that hangs on how high something is. ruling: of it without that."""
     actual = steady(gap.whole)
     what = _UNRAILED[gap.kind].format(job.text(actual, ruling.figure.number()))
     names = list_text(list(dict.fromkeys(gap.parted_by)))

@@ -54,5 +54,5 @@ function valueField(row, i, about, unit) {
   }
   if (isWorded(row)) return words(name, "Here");
   if (["length", ""].includes(row.kind)) return length(name, "Here", "as the code");
-  return figure(name, about.units ? `Here, ${about.units[unit]}` : "Here");
+  return figure(name, about?.units ? `Here, ${about.units[unit]}` : "Here");
 }

@@ -26,7 +26,8 @@ export function figuresOf(schema) {
 function kindOf({ $ref, enum: choices, type }, units) {
   if ($ref) return "length";
   if (choices) return "words";
-  return { string: "text" }[type] ?? (units ? "load" : "number");
+  if (type === "string") return "text";
+  return units ? "load" : "number";
 }
 
 // In whose place no vocabulary has words.
