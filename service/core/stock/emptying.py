@@ -28,14 +28,14 @@ Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
 Way: TypeAlias = Callable[[Bins, int], Emptied | None]
 """How a stick is emptied: told the others, and below which weight its fill is of use."""
 
-FEW: Final = 24
+FEW_PIECES: Final = 24
 """Pieces up to which one search goes on for long; beyond which the other sticks are first filled
 as full as can be."""
 EASY: Final = 45
 """Pieces up to which a plain search comes first, that knows of no relaxation."""
 LENGTHS: Final = 12
-"""Lengths beyond which trying the fills of a stick finds next to nothing more, of more than a FEW
-pieces."""
+"""Lengths beyond which trying the fills of a stick finds next to nothing more, of more pieces than
+FEW_PIECES."""
 FILLING: Final = 0.5
 """Of the work that is left, what filling the others may take."""
 RELAXING: Final = 0.2
@@ -60,7 +60,7 @@ def empty_one(
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
     """
     emptying = _Emptying(instance, longest, work)
-    many = sum(instance.counts) > FEW
+    many = sum(instance.counts) > FEW_PIECES
     if many:
         part = work.share(int(work.left * FILLING))
         emptying.look(numbers, emptying.by_filling, part)
@@ -268,9 +268,11 @@ class _Emptying:
         pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING)
         try:
             if pieces <= EASY:
-                return self._complete(left, bins, self.work.share(long if pieces <= FEW else PLAIN))
+                return self._complete(
+                    left, bins, self.work.share(long if pieces <= FEW_PIECES else PLAIN)
+                )
         except Spent:
-            if pieces <= FEW:
+            if pieces <= FEW_PIECES:
                 return None
         return self._search(left, bins, self.work.share(long))
 
