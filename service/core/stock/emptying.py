@@ -268,9 +268,8 @@ class _Emptying:
         pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING)
         try:
             if pieces <= EASY:
-                return self._complete(
-                    left, bins, self.work.share(long if pieces <= FEW_PIECES else PLAIN)
-                )
+                share = self.work.share(long if pieces <= FEW_PIECES else PLAIN)
+                return self._complete(left, bins, share)
         except Spent:
             if pieces <= FEW_PIECES:
                 return None
