@@ -25,6 +25,9 @@ N_PER_LBF: Final = 4.4482216152605
 """Exactly: 0.45359237 kg at 9.80665 m/s2."""
 TOUCH: Final = 1e-6
 """Two lengths closer than this are equal: "at a limit" means within it."""
+DRAWN: Final = 1e-3
+"""Two things that are drawn closer than this, in the document's unit, touch: corners of a deck that
+was turned are given no closer."""
 
 PRECISIONS: Final[dict[Unit, tuple[float, ...]]] = {
     "in": (1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625),

@@ -291,3 +291,17 @@ def test_a_line_goes_on_past_all_that_stands_in_one_another(pipe: tuple[float, f
 def test_a_post_beside_an_opening(own: Role, role: Role) -> None:
     """An end post goes by the weightiest opening; what a corner and a bend are they stay."""
     assert PostUse(["gate", "stair"], [], [], []).role(own) == role
+
+
+@pytest.mark.parametrize("apart", [0.0, 1e-5, 9e-4])
+def test_what_is_drawn_as_touching_leaves_no_run_between(apart: float) -> None:
+    """Corners of a turned deck are given to 0.0001: columns a hair off a wall, or off each other,
+    touch it. Between the walls at 0 and 240 columns stand from 0 to 10, and from 100 to 120 in two:
+    runs from 10 to 100 and from 120 to 240."""
+    spans = [(apart, 10.0), (100.0, 110.0), (110.0 + apart, 120.0)]
+    layout = builders.laid(
+        builders.rectangle(240, 144),
+        edges=builders.walls(1, 2, 3),
+        obstructions=tuple(builders.block((a + b) / 2, 3.5, b - a, 4.0) for a, b in spans),
+    )
+    assert [run.marks[-1] for run in layout.runs] == [90.0, 120.0]

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import Final
 
 import shapely
 
@@ -13,13 +12,10 @@ from service.core.finishing.between import Between
 from service.core.levels.level import LevelDraft
 from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft
-from service.core.measure import Length
+from service.core.measure import DRAWN, Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.runs.drafts import RunDraft
-
-_MET: Final = 1e-3
-"""In the document's unit: so near an opening's side stands what is its jamb."""
 
 
 class Adjoining:
@@ -58,7 +54,7 @@ class Adjoining:
         where none is."""
         half, setback = kit.post.width / 2, kit.post.setback
         across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
-        return shapely.union_all([each for each in self.columns if each.distance(across) <= _MET])
+        return shapely.union_all([each for each in self.columns if each.distance(across) <= DRAWN])
 
     @cached_property
     def _places(self) -> dict[int, int]:

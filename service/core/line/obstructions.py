@@ -16,7 +16,7 @@ import shapely
 from service.core.line.corners import Faces
 from service.core.line.outline import Side
 from service.core.line.strips import Strip, base_strip
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
+from service.core.measure import DRAWN, TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -83,7 +83,7 @@ def interruptions_of(
 def _merge(cuts: list[Interruption]) -> list[Interruption]:
     merged: list[Interruption] = []
     for cut in cuts:
-        if merged and cut.first <= merged[-1].last + TOUCH:
+        if merged and cut.first <= merged[-1].last + DRAWN:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]

@@ -18,7 +18,7 @@ from service.core.line.obstructions import Interruption, interruptions_of, post_
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import half_base, set_in_text
-from service.core.measure import TOUCH, FromTo, Length, plain_length
+from service.core.measure import DRAWN, TOUCH, FromTo, Length, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
@@ -224,7 +224,7 @@ def _middle(node: Node) -> Length:
 
 def _body(kit: Kit, terminal: Terminal) -> FromTo:
     """From where to where along the line a line end's post lies, or the wall's face."""
-    half = TOUCH if terminal.post is None else kit.post.width / 2 + TOUCH
+    half = DRAWN if terminal.post is None else kit.post.width / 2 + TOUCH
     return terminal.t - half, terminal.t + half
 
 
