@@ -260,6 +260,19 @@ def test_a_refused_amendment_is_told_at_its_field(page: Any) -> None:
     await_taking(page, on=True)
 
 
+def test_a_refusal_outlives_what_is_loaded_after_it(page: Any) -> None:
+    """The words of a code's figures come once the amendment was refused, and its fields are drawn
+    anew with them."""
+    held: list[Any] = []
+    page.route("**/v1/schemas/deck.json", lambda route: held.append(route))
+    paste(page, {**DECK, "unit": "mm", "amendments": {"guard_height": 36}})
+    fault = page.locator("[id='f.amendments.0.value.fault']")
+    api.expect(fault).to_contain_text("36 is not taken")
+    held[0].continue_()
+    api.expect(page.locator("[id='amendments.0.told']")).to_contain_text("Least height of a guard")
+    api.expect(fault).to_contain_text("36 is not taken")
+
+
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
     """A flight's guard raised to the code's 34 in stands apart from the deck's 36 in rail at its
     head, which is said before it is made, and heard with the button; it is then as was said."""

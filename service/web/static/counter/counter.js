@@ -8,7 +8,7 @@ import { deckLine } from "./deckline.js";
 import { freshForm, toDocument } from "./document.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
-import { begin, clearFaults, leave, leaveAll, showRefusal } from "./faults.js";
+import { begin, clearFaults, leave, leaveAll, showAgain, showRefusal } from "./faults.js";
 import {
   drawChoices, drawForm, drawLocal, drawMeasures, drawPriceRows, redraws, showBeside, showClosing, showDrawn, showLocal,
 } from "./form.js";
@@ -181,6 +181,7 @@ async function showChoices() {
   Object.assign(loaded, await loadChoices());
   drawChoices(form, loaded);
   drawLocal(form, loaded);
+  showAgain();
 }
 
 // The words, kinds and units of a code's figures, when their list is first opened: few decks want them.
@@ -188,6 +189,7 @@ async function showFigures() {
   if (loaded.figures || !part("local").open) return;
   loaded.figures = await loadFigures();
   drawLocal(form, loaded);
+  showAgain();
 }
 
 function changed({ target }) {

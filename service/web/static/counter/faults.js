@@ -17,6 +17,11 @@ export function showRefusal(title, places, problem, unit, asked = []) {
   return show();
 }
 
+// Fields were drawn anew: what they lack is told at them again.
+export function showAgain() {
+  if (refused) show();
+}
+
 function show() {
   const { title, places, problem, unit, asked } = refused;
   const placed = placeErrors(places, problem, unit, fresh, asked);
