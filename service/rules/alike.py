@@ -105,10 +105,9 @@ def off_edge(job: Job, kind: BayKind | LeafKind) -> Length:
 
 def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
     """Half of the bottom rail's width; 0 where the kit does not say it."""
-    infill = kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
-    rails = job.kit.strength.rails if job.kit.strength is not None else {}
-    rail = rails.get(f"bottom_rail_{infill}")
-    return 0.0 if rail is None or rail.width is None else rail.width / 2
+    return job.kit.half_bottom_rail(
+        kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
+    )
 
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:

@@ -88,15 +88,8 @@ def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDra
         chord = _heading(*(corner, side.place(at + way * reach, 0.0))[::way])
         edge += way * max(0.0, way * signed(chord - edge))
         drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
-        half = _half_rail(kit, line)
+        half = kit.half_bottom_rail(side.spec.infill)
         yield post, _Arm(way < 0, corner, edge, start, _heading(start, end), half, drops)
-
-
-def _half_rail(kit: Kit, line: LineDraft) -> Length:
-    """Half of the bottom rail's width; 0 where the kit does not say it."""
-    rails = {} if kit.strength is None else kit.strength.rails
-    rail = rails.get(f"bottom_rail_{line.side.spec.infill}")
-    return 0.0 if rail is None or rail.width is None else rail.width / 2
 
 
 def _radius(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:

@@ -234,3 +234,9 @@ class Kit:
         part = self.picket if infill == "picket" else self.glass
         assert part is not None
         return part.engagement
+
+    def half_bottom_rail(self, infill: Infill) -> Length:
+        """Half of the bottom rail's width; 0 where the kit does not say it."""
+        rails = {} if self.strength is None else self.strength.rails
+        rail = rails.get(f"bottom_rail_{infill}")
+        return 0.0 if rail is None or rail.width is None else rail.width / 2

@@ -25,7 +25,7 @@ from service.core.stock.tableau import Offer
 
 Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
 """What the emptied stick holds, and the others."""
-Way: TypeAlias = Callable[[Bins, int], Emptied | None]
+Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
 """How a stick is emptied: told the others, and below which weight its fill is of use."""
 
 FEW_PIECES: Final = 24
@@ -116,18 +116,18 @@ class _Emptying:
         self.number = self.shop.inequality((1,) * len(instance.weights))
         self.shop.inequalities += [self.material, self.number]
 
-    def look(self, numbers: Sequence[int], way: Way, work: Work) -> None:
-        """Empty a stick of every mix in one way, until the work is used up."""
+    def look(self, numbers: Sequence[int], manner: Manner, work: Work) -> None:
+        """Empty a stick of every mix in one manner, until the work is used up."""
         self.work = work
         try:
             for mix in _mixes(self.instance, numbers, work):
                 for target, count in enumerate(mix):
                     if count:
-                        self._empty(mix, target, way)
+                        self._empty(mix, target, manner)
         except Spent:
             pass
 
-    def _empty(self, mix: Sequence[int], target: int, way: Way) -> None:
+    def _empty(self, mix: Sequence[int], target: int, manner: Manner) -> None:
         self.work.spend(2)
         others = list(mix)
         others[target] -= 1
@@ -138,7 +138,7 @@ class _Emptying:
         self._measure(bins)
         room = self.instance.rooms[target]
         below = room - self.longest
-        found = way(bins, below) if bins and self._least(bins) < below else None
+        found = manner(bins, below) if bins and self._least(bins) < below else None
         if found is not None:
             fill, filled = found
             rest = number_sticks(self.instance, tuple(others), filled)

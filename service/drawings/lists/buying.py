@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Final
 
+from service.core.order.roles import POSTS
 from service.core.records.kit import Kit
 from service.drawings.lists.naming import (
     NONE_SO_HIGH,
@@ -31,7 +32,6 @@ BY: Final = {
     "cutting": "per cut",
 }
 """What a line is charged by."""
-POSTS: Final = ("post_end", "post_corner", "post_line", "post_stair", "post_gate")
 MEMBERS: Final = ("height", "length", "mark")
 """What tells parts of a role apart."""
 FOOT: Final = {"in": "per foot", "mm": "per metre"}
