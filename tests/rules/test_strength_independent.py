@@ -26,33 +26,28 @@ E, I = 10.1e6, 0.55176  # noqa: E741
 PIECES = 48
 
 
-def integrated(outline: Polygon, cuts: list[float]) -> tuple[float, float, float]:
-    """Area, second moment and plastic modulus about the level axis through nought.
+def integrated(outline: Polygon, cuts: list[float]) -> float:
+    """Second moment about the level axis through nought.
 
     cuts: levels at which the outline's sides turn, between which Gauss's rule of four is exact.
     """
     points, weights = np.polynomial.legendre.leggauss(4)
     low, _, high = cuts[0], None, cuts[-1]
     reach = 2 * (abs(low) + abs(high) + 1000)
-    area = moment = plastic = 0.0
+    moment = 0.0
     for begin, end in zip(cuts, cuts[1:], strict=False):
         for point, weight in zip(points, weights, strict=True):
             level = (end + begin) / 2 + point * (end - begin) / 2
             width = outline.intersection(LineString([(-reach, level), (reach, level)])).length
-            share = float(width * weight * (end - begin) / 2)
-            area += share
-            moment += share * level**2
-            plastic += share * abs(level)
-    return area, moment, plastic
+            moment += float(width * weight * (end - begin) / 2) * level**2
+    return moment
 
 
 def same(found: Section, outline: Polygon, along: float, cuts: list[float]) -> None:
     """A section is what its outline comes to."""
-    area, moment, plastic = integrated(outline, cuts)
-    assert found.area == pytest.approx(area, rel=1e-9)
+    moment = integrated(outline, cuts)
     assert found.moment == pytest.approx(moment, rel=1e-9)
     assert found.modulus == pytest.approx(moment / (along / 2), rel=1e-9)
-    assert found.plastic == pytest.approx(plastic, rel=1e-9)
 
 
 @pytest.mark.parametrize(("along", "across", "wall"), TUBES)
@@ -166,10 +161,3 @@ def test_glass_is_a_beam_of_unit_breadth() -> None:
     assert glass_strip.pressure_stress(1.0, 36, thickness) == pytest.approx(stress, rel=1e-3)
     found = glass_strip.pressure_deflection(1.0, 36, thickness, E)
     assert found == pytest.approx(max(moved), rel=1e-3)
-    moved, moments = bent(36.0, {PIECES // 4: 10.0}, SIMPLE)
-    stress = 6 * max(abs(moments)) / thickness**2
-    assert glass_strip.line_stress(10.0, 36, thickness, at=9.0) == pytest.approx(stress, rel=1e-6)
-    moved, _ = bent(36.0, {PIECES // 2: 10.0}, SIMPLE)
-    assert glass_strip.line_deflection(10.0, 36, thickness, E) == pytest.approx(
-        max(moved), rel=1e-6
-    )

@@ -33,24 +33,6 @@ def pressure_deflection(
     return 5 * pressure * span**4 / (32 * elasticity * thickness**3)
 
 
-def line_stress(line: float, span: Length, thickness: Length, at: Length) -> float:
-    """6 M/t^2 with M = w a (H - a)/H, of a line load level across the glass at height a.
-
-    >>> round(line_stress(0.74, 1000.0, 11.91, at=500.0), 2)
-    7.83
-    """
-    return 6 * line * at * (span - at) / span / thickness**2
-
-
-def line_deflection(line: float, span: Length, thickness: Length, elasticity: float) -> Length:
-    """w H^3/(4 E t^3), of a line load at mid-height.
-
-    >>> round(line_deflection(0.74, 1000.0, 11.91, 71_700.0), 2)
-    1.53
-    """
-    return line * span**3 / (4 * elasticity * thickness**3)
-
-
 def patch_stress(
     force: Force, span: Length, patch: Length, thickness: Length, breadth: Length
 ) -> float:

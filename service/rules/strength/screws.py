@@ -6,10 +6,9 @@ numbers them; where they hold, k_mod and the partial factor are from memory.
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
-from service.core.measure import Degrees, Force, Length
+from service.core.measure import Force, Length
 from service.core.records.strength import LoadDuration
 
 DENSITIES: Final[dict[str, float]] = {
@@ -43,38 +42,15 @@ def withdrawal_strength(diameter: Length, thread: Length, density: float) -> flo
     return float(0.52 * diameter**-0.5 * thread**-0.1 * density**0.8)
 
 
-def withdrawal(
-    diameter: Length, thread: Length, density: float, count: int = 1, angle: Degrees = 90.0
-) -> Force:
-    """(8.38) n_ef f_ax d l k_d/(1.2 cos^2 a + sin^2 a), with (8.40) k_d = min(d/8, 1).
+def withdrawal(diameter: Length, thread: Length, density: float, count: int) -> Force:
+    """(8.38) n_ef f_ax d l k_d of screws square to the grain, with (8.40) k_d = min(d/8, 1).
 
-    angle: between screw and grain.
-
-    >>> round(withdrawal(8.0, 60.0, 350.0)), round(withdrawal(8.0, 60.0, 350.0, angle=45.0))
-    (6355, 5778)
+    >>> round(withdrawal(8.0, 60.0, 350.0, 1))
+    6355
     """
     strength = withdrawal_strength(diameter, thread, density)
     slimness = min(diameter / 8, 1.0)
-    spread = acting(count) * strength * diameter * thread * slimness
-    return spread / _by_grain(angle)
-
-
-def withdrawal_as_declared(
-    strength: float,
-    declared_density: float,
-    diameter: Length,
-    thread: Length,
-    density: float,
-    count: int = 1,
-    angle: Degrees = 90.0,
-) -> Force:
-    """(8.40a) n_ef f_ax d l/(1.2 cos^2 a + sin^2 a) (rho/rho_a)^0.8, of a declared f_ax (memory).
-
-    >>> round(withdrawal_as_declared(10.0, 350.0, 8.0, 60.0, 310.0))
-    4356
-    """
-    spread = acting(count) * strength * diameter * thread / _by_grain(angle)
-    return float(spread * (density / declared_density) ** 0.8)
+    return acting(count) * strength * diameter * thread * slimness
 
 
 def acting(count: int) -> float:
@@ -108,8 +84,3 @@ def least_edge(diameter: Length) -> Length:
 def least_spacing(diameter: Length) -> Length:
     """7 d between screws along the grain, 5 d across it (EN 1995-1-1 table 8.6; memory)."""
     return 7 * diameter
-
-
-def _by_grain(angle: Degrees) -> float:
-    turn = math.radians(angle)
-    return 1.2 * math.cos(turn) ** 2 + math.sin(turn) ** 2

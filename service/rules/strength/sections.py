@@ -11,27 +11,24 @@ from service.core.measure import Length
 
 
 class Section(NamedTuple):
-    """Area, second moment and moduli about the axis that the load bends it about.
-
-    In the square, the fourth power and the cube of the unit of length.
+    """Second moment and section modulus about the axis that the load bends it about, in the fourth
+    power and the cube of the unit of length.
     """
 
-    area: float
     moment: float
     modulus: float
-    plastic: float
 
 
 def bar(along: Length, across: Length) -> Section:
     """A solid rectangle. along: its side in the direction of the load; across: the other.
 
-    I = b d^3/12, S = b d^2/6, Z = b d^2/4.
+    I = b d^3/12, S = b d^2/6.
 
     >>> bar(6.0, 2.0)
-    Section(area=12.0, moment=36.0, modulus=12.0, plastic=18.0)
+    Section(moment=36.0, modulus=12.0)
     """
-    area, moment = along * across, across * along**3 / 12
-    return Section(area, moment, 2 * moment / along, across * along**2 / 4)
+    moment = across * along**3 / 12
+    return Section(moment, 2 * moment / along)
 
 
 def tube(along: Length, across: Length, wall: Length) -> Section:
@@ -40,20 +37,15 @@ def tube(along: Length, across: Length, wall: Length) -> Section:
     A wall of half a side or more leaves no hollow: then it is a bar.
 
     >>> section = tube(2.5, 2.5, 0.125)
-    >>> round(section.area, 4), round(section.moment, 4), round(section.modulus, 4)
-    (1.1875, 1.1195, 0.8956)
-    >>> round(section.plastic, 4)
-    1.0586
+    >>> round(section.moment, 4), round(section.modulus, 4)
+    (1.1195, 0.8956)
     """
     whole = bar(along, across)
     inner_along, inner_across = along - 2 * wall, across - 2 * wall
     if inner_along <= 0 or inner_across <= 0:
         return whole
-    hollow = bar(inner_along, inner_across)
-    moment = whole.moment - hollow.moment
-    return Section(
-        whole.area - hollow.area, moment, 2 * moment / along, whole.plastic - hollow.plastic
-    )
+    moment = whole.moment - bar(inner_along, inner_across).moment
+    return Section(moment, 2 * moment / along)
 
 
 def slenderness(side: Length, wall: Length) -> float:
