@@ -93,6 +93,7 @@ def kit_of(document: dict[str, Any]) -> Kit:
         id=document["id"],
         title=document["title"],
         unit=document["unit"],
+        own_unit=document["unit"],
         mounting=document["mounting"],
         post=PostKit(
             post["width"],

@@ -170,6 +170,7 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             id="square",
             title="Square post",
             unit="in",
+            own_unit="in",
             mounting="surface",
             post=PostKit(2.5, 3.25, (36.0, 42.0), Base(4.75, 4, 0.7, 0.5), "bracket"),
             max_centres={"picket": 70.0, "glass": 62.0},

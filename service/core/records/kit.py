@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from service.core.measure import Area, Degrees, Length, Unit
+from service.core.measure import Area, Degrees, Length, Unit, convert, plain_length
 from service.core.records.deck import Infill
 from service.core.records.strength import Strength
 
@@ -203,6 +203,7 @@ class Kit:
     id: str
     title: str
     unit: Unit
+    own_unit: Unit
     mounting: Mounting
     post: PostKit
     max_centres: dict[Infill, Length]
@@ -224,7 +225,6 @@ class Kit:
     gate: GateKit | None = None
     pointer: str = "/kit"
     strength: Strength | None = None
-    own_unit: Unit | None = None
     included: frozenset[str] = frozenset()
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
@@ -234,6 +234,11 @@ class Kit:
         part = self.picket if infill == "picket" else self.glass
         assert part is not None
         return part.engagement
+
+    def text(self, length: Length, beside: Length = 0.0) -> str:
+        """A length as the kit's own document writes it. beside: what it is compared with."""
+        own, here = self.own_unit, self.unit
+        return plain_length(convert(length, here, own), own, convert(beside, here, own))
 
     def half_bottom_rail(self, infill: Infill) -> Length:
         """Half of the bottom rail's width; 0 where the kit does not say it."""

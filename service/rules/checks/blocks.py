@@ -71,7 +71,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
 
 def _in_unit(job: Job) -> Trade:
     """What the trade asks in the unit that the kit is written in, as lengths of the document."""
-    own = job.kit.own_unit or job.kit.unit
+    own = job.kit.own_unit
     trade, times = TRADE[own], convert(1.0, own, job.deck.unit)
     return trade._replace(
         for_area=trade.for_area / times, least=trade.least * times, corner=trade.corner * times

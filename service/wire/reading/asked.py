@@ -84,7 +84,7 @@ class _PriceReader:
         self.kit, self.other_kit = kit, other_kit
         self.problems = lengths.problems
         # Names of sizes are as the kit writes them: in its own unit.
-        self.sizes = Lengths(kit.own_unit or lengths.to, lengths.to)
+        self.sizes = Lengths(kit.own_unit, lengths.to)
 
     def read(self, role: str, node: Json) -> Price | None:
         """The price of a role; None where it can't be one of it."""

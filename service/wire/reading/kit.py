@@ -44,6 +44,7 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         id=document["id"],
         title=document["title"],
         unit=unit,
+        own_unit=document["unit"],
         mounting=document["mounting"],
         post=_read_post(document["post"], f"{pointer}/post", lengths),
         max_centres={
@@ -73,7 +74,6 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         gate=_read_gate(document, pointer, lengths),
         pointer=pointer,
         strength=read_strength(document, pointer, lengths),
-        own_unit=document["unit"],
     )
     kit = read_kit_parts(document, kit, lengths)
     faulty = bool(lengths.problems)

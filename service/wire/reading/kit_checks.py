@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import TOUCH, Length, convert, plain_length
+from service.core.measure import TOUCH
 from service.core.problems import Problem
 from service.core.records.deck import INFILLS, Infill
 from service.core.records.kit import GlassKit, Kit, PicketKit
@@ -19,7 +19,7 @@ def check_kit(kit: Kit, *, says_corner: bool) -> Iterator[Problem]:
     if (setback > 0) != inward or setback == 0:
         wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
         message = (
-            f"A setback of {_own(kit, setback)} is not taken: that of a {kit.mounting} kit has to"
+            f"A setback of {kit.text(setback)} is not taken: that of a {kit.mounting} kit has to"
             f" be {wanted}."
         )
         yield Problem(f"{kit.pointer}/post/setback", "setback_of_wrong_sign", message)
@@ -34,8 +34,8 @@ def check_kit(kit: Kit, *, says_corner: bool) -> Iterator[Problem]:
     if kit.picket is not None and kit.picket.gap < kit.picket.width - TOUCH:
         gap, width = kit.picket.gap, kit.picket.width
         message = (
-            f"A gap of {_own(kit, gap, width)} is not taken: it has to be at least what a picket is"
-            f" wide, {_own(kit, width, gap)}."
+            f"A gap of {kit.text(gap, width)} is not taken: it has to be at least what a picket is"
+            f" wide, {kit.text(width, gap)}."
         )
         yield Problem(f"{kit.pointer}/picket/gap", "gap_less_than_picket", message)
     yield from _check_strength(kit)
@@ -45,16 +45,16 @@ def _check_base(kit: Kit) -> Iterator[Problem]:
     base, post, at = kit.post.base, kit.post.width, f"{kit.pointer}/post/base"
     if base.width < post - TOUCH:
         message = (
-            f"A base of {_own(kit, base.width, post)} is not taken: it has to be at least what the"
-            f" post is wide, {_own(kit, post, base.width)}."
+            f"A base of {kit.text(base.width, post)} is not taken: it has to be at least what the"
+            f" post is wide, {kit.text(post, base.width)}."
         )
         yield Problem(f"{at}/width", "base_less_than_post", message)
     half = base.width / 2
     if base.fixing_inset >= half - TOUCH:
         inset = base.fixing_inset
         message = (
-            f"Fixings {_own(kit, inset, half)} in from the base's edges would meet or cross in its"
-            f" middle; it has to be less than half the base, {_own(kit, half, inset)}."
+            f"Fixings {kit.text(inset, half)} in from the base's edges would meet or cross in its"
+            f" middle; it has to be less than half the base, {kit.text(half, inset)}."
         )
         yield Problem(f"{at}/fixing_inset", "fixings_past_the_middle", message)
 
@@ -65,8 +65,8 @@ def _check_spacing(kit: Kit) -> Iterator[Problem]:
     for infill, most in kit.max_centres.items():
         if most < base - TOUCH:
             message = (
-                f"Posts at most {_own(kit, most, base)} apart are not taken: their bases are"
-                f" {_own(kit, base, most)} wide, and would run into each other."
+                f"Posts at most {kit.text(most, base)} apart are not taken: their bases are"
+                f" {kit.text(base, most)} wide, and would run into each other."
             )
             yield Problem(f"{kit.pointer}/max_centres/{infill}", "spacing_less_than_base", message)
 
@@ -84,17 +84,11 @@ def _check_engagement(kit: Kit) -> Iterator[Problem]:
         ):
             if depth > rail.depth + TOUCH:
                 message = (
-                    f"An engagement of {_own(kit, depth, rail.depth)} is not taken: the {name} rail"
-                    f" is {_own(kit, rail.depth, depth)} deep."
+                    f"An engagement of {kit.text(depth, rail.depth)} is not taken: the {name} rail"
+                    f" is {kit.text(rail.depth, depth)} deep."
                 )
                 pointer = f"{kit.pointer}/{infill}/engagement/{name}"
                 yield Problem(pointer, "engagement_past_rail", message)
-
-
-def _own(kit: Kit, length: Length, beside: Length = 0.0) -> str:
-    """A length of the kit in the unit of its document."""
-    own = kit.own_unit or kit.unit
-    return plain_length(convert(length, kit.unit, own), own, convert(beside, kit.unit, own))
 
 
 def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
@@ -148,8 +142,8 @@ def _check_fixings(kit: Kit, strength: Strength) -> Iterator[Problem]:
         lever = fixing.lever if kit.mounting == "surface" else None
         if lever is not None and lever > base.width + TOUCH:
             message = (
-                f"A lever arm of {_own(kit, lever, base.width)} is not taken: the base is"
-                f" {_own(kit, base.width, lever)} wide."
+                f"A lever arm of {kit.text(lever, base.width)} is not taken: the base is"
+                f" {kit.text(base.width, lever)} wide."
             )
             yield Problem(f"{pointer}/lever_arm", "more_than_there_is", message)
 
@@ -158,7 +152,7 @@ def _check_wall(kit: Kit, strength: Strength) -> Iterator[Problem]:
     half, post = kit.post.width / 2, strength.post
     if post is not None and post.wall is not None and post.wall > half + TOUCH:
         message = (
-            f"A wall of {_own(kit, post.wall, half)} is not taken: the post is"
-            f" {_own(kit, kit.post.width, post.wall)} wide, and its two walls have to fit in it."
+            f"A wall of {kit.text(post.wall, half)} is not taken: the post is"
+            f" {kit.text(kit.post.width, post.wall)} wide, and its two walls have to fit in it."
         )
         yield Problem(f"{kit.pointer}/strength/post/wall", "more_than_there_is", message)

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import Length, convert, number_text, plain_length
+from service.core.measure import Length, convert, number_text
 from service.core.problems import Problem
 from service.core.records.kit import Kit
 from service.core.records.strength import Member
@@ -35,7 +35,7 @@ def _check_panes(kit: Kit) -> Iterator[Problem]:
         thick.append(max(pane.nominal, named))
         if abs(named - pane.nominal) > APART * named:
             message = (
-                f"Nominally {_own(kit, pane.nominal)} and {number_text(pane.nominal_mm, 3)} mm are "
+                f"Nominally {kit.text(pane.nominal)} and {number_text(pane.nominal_mm, 3)} mm are "
                 "not one thickness."
             )
             yield Problem(f"{at}/nominal_mm", "pane_of_two_thicknesses", message)
@@ -53,15 +53,9 @@ def _check_panes(kit: Kit) -> Iterator[Problem]:
 
 def _over(kit: Kit, least: Length, nominal: Length, each: str = "") -> str:
     return (
-        f"A least thickness of {_own(kit, least)}{each} is not taken: it is more than the nominal "
-        f"one, {_own(kit, nominal)}{' each' if each else ''}."
+        f"A least thickness of {kit.text(least)}{each} is not taken: it is more than the nominal "
+        f"one, {kit.text(nominal)}{' each' if each else ''}."
     )
-
-
-def _own(kit: Kit, length: Length) -> str:
-    """A length of the kit in the unit of its document."""
-    own = kit.own_unit or kit.unit
-    return plain_length(convert(length, kit.unit, own), own)
 
 
 class Solid(NamedTuple):
@@ -79,8 +73,7 @@ def _check_sections(kit: Kit) -> Iterator[Problem]:
             ("section_modulus_down", member.modulus_down, solid.down),
         ):
             if given is not None and given > OVER * most:
-                own = kit.own_unit or kit.unit
-                back = convert(1.0, kit.unit, own) ** 3
+                own, back = kit.own_unit, convert(1.0, kit.unit, kit.own_unit) ** 3
                 message = (
                     f"A modulus of {number_text(given * back, 3)} {own}³ is not taken: a solid bar "
                     f"of its size has {number_text(most * back, 3)} {own}³."
