@@ -35,6 +35,7 @@ PRECISIONS: Final[dict[Unit, tuple[float, ...]]] = {
 }
 DEFAULT_PRECISION: Final[dict[Unit, float]] = {"in": 0.0625, "mm": 1.0}
 DECIMALS: Final[dict[Unit, int]] = {"in": 4, "mm": 3}
+OTHER_UNIT: Final[dict[Unit, Unit]] = {"in": "mm", "mm": "in"}
 
 LENGTH_TEXT: Final = (
     (

@@ -9,6 +9,7 @@ from typing import Final
 
 from service.core.measure import (
     DECIMALS,
+    OTHER_UNIT,
     TOUCH,
     Length,
     Unit,
@@ -73,7 +74,7 @@ def printed_text(value: Length, unit: Unit, step: Length) -> str:
     ("3'", '3.8462"')
     """
     text = length_text(value, unit, step)
-    other: Unit = "mm" if unit == "in" else "in"
+    other = OTHER_UNIT[unit]
     theirs, marks = convert(value, unit, other), ROUND[other]
     if _is_on(value, ROUND[unit]) or not _is_on(theirs, marks):
         return text

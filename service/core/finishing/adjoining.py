@@ -3,7 +3,6 @@ in plan, and what may stand between an edge and something else."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import cached_property
 
 import shapely
@@ -74,8 +73,3 @@ class Adjoining:
         """The edge before (-1) or after (1) that one, counter-clockwise."""
         specs = self.draft.specs
         return specs[(self._places[number] + way) % len(specs)]
-
-
-def deepest(found: Sequence[Drops]) -> Drops:
-    """The deepest of some drops, the first of those that are alike; not given is the least."""
-    return max(found, key=lambda each: -1.0 if each.drop is None else each.drop)

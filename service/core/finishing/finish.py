@@ -93,9 +93,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
             *(seen for flight in flights for seen in see_raked_spaces(kit, flight, names)),
         ),
-        hung_corners=()
-        if kit.mounting == "surface"
-        else tuple(
+        hung_corners=tuple(
             seen for about in adjoining for seen in see_hung_corners(kit, about, names.posts)
         ),
     )

@@ -13,7 +13,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, deepest
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Between
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
@@ -24,6 +24,7 @@ from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length
+from service.core.records.deck import deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 

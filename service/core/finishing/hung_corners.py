@@ -13,13 +13,13 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.finishing.adjoining import Adjoining, deepest
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.observing import Ids
 from service.core.levels.railing import LineDraft
 from service.core.line.arc_corners import signed
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Degrees, Length, Point
-from service.core.records.deck import Drops
+from service.core.records.deck import Drops, deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 
@@ -53,7 +53,10 @@ class _Arm(NamedTuple):
 
 
 def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCornerSeen]:
-    """The corners of a level of a fascia kit past which more fits than along their edges."""
+    """The corners of a level past which more fits than along their edges; of a surface kit, whose
+    rails stand on the deck, none."""
+    if kit.mounting == "surface":
+        return
     meeting: dict[PostDraft, list[_Arm]] = defaultdict(list)
     for line in about.draft.lines:
         for post, arm in _arms(kit, about, line):

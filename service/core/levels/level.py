@@ -35,7 +35,7 @@ from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Level, rise_between
+from service.core.records.deck import Deck, Drops, Level, deepest, rise_between
 from service.core.records.kit import Kit
 from service.core.runs.bays import BayMaker
 from service.core.timber.frame import Frame, read_frame
@@ -103,11 +103,11 @@ class LevelDraft:
         ]
         # A part that touches no edge lies past the side's end: it may be over any of it.
         found = found or [reach.drops for reaches in along for reach in reaches]
-        deepest = max(found, key=lambda d: -1.0 if d.drop is None else d.drop)
+        most = deepest(found)
         below = [drops for drops in found if drops.drop is None or drops.drop > TOUCH]
         # Where people walk beneath a part of it, they walk beneath it.
-        walked = any(drops.beneath != deepest.beneath for drops in below)
-        return deepest._replace(beneath="walked") if walked else deepest
+        walked = any(drops.beneath != most.beneath for drops in below)
+        return most._replace(beneath="walked") if walked else most
 
     def said_of(self, number: int) -> Drops:
         """What the caller says lies below an edge itself, without what is said of the level."""

@@ -54,8 +54,10 @@ def resolve_edges(
     Height: the edge's, else the guard's, else the code's, else the kit's least; 0 without a kit.
     """
     said = {edge.number: edge for edge in level.edges}
-    least = cache(lambda drops, infill: _default_height(drops, infill, kit, code))
-    return tuple(_resolve(deck, level, number, said.get(number), least) for number in plan.numbers)
+    default = cache(lambda drops, infill: _default_height(drops, infill, kit, code))
+    return tuple(
+        _resolve(deck, level, number, said.get(number), default) for number in plan.numbers
+    )
 
 
 def _resolve(
@@ -63,9 +65,9 @@ def _resolve(
     level: Level,
     number: int,
     edge: Edge | None,
-    least: Callable[[Drops, Infill], Length],
+    default: Callable[[Drops, Infill], Length],
 ) -> EdgeSpec:
-    """least: the height where none is given, by the drops and the infill."""
+    """default: the height where none is given, by the drops and the infill."""
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)
@@ -77,7 +79,7 @@ def _resolve(
         condition=edge.condition or ("wall" if own_wall else "guard"),
         infill=infill,
         pane=edge.glass or 0,
-        height=edge.height or deck.guard.height or least(drops, infill),
+        height=edge.height or deck.guard.height or default(drops, infill),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
         arc_rise=edge.arc_rise if abs(edge.arc_rise) > TOUCH else 0.0,

@@ -24,7 +24,7 @@ class PieceKind(NamedTuple):
 
 
 def list_cuts(
-    bays: Sequence[Bay], gates: Sequence[GateBuilt] = (), handrails: Sequence[Length] = ()
+    bays: Sequence[Bay], gates: Sequence[GateBuilt], handrails: Sequence[Length]
 ) -> tuple[Piece, ...]:
     """The cut list: by part, longest first. handrails: their lengths along the slope."""
     places = [bay.id for bay in bays] + [gate.opening for gate in gates]
@@ -92,7 +92,7 @@ def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[PieceKind, int]]:
     yield from _picket_pieces(gate.pickets, SQUARE, None)
 
 
-def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt] = ()) -> tuple[Panel, ...]:
+def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt]) -> tuple[Panel, ...]:
     """Equal panels in one row, marked G1, G2, … in the order of their first bays.
 
     Panels made from measures are apart from those made from the drawing.

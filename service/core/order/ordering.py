@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.core.order.parts import NO_WASTE, PartRow, list_parts
+from service.core.order.parts import PartRow, list_parts
 from service.core.order.plan import PartPlan, plan_stock
 from service.core.order.prices import Asked
 from service.core.order.quote import Priced, Quote, make_quote
@@ -31,9 +31,8 @@ class Order:
 def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
     """The order of a layout."""
     plans = plan_stock(layout.cut_list, kit, asked)
-    wastes = NO_WASTE if asked.prices is None else asked.prices.wastes()
-    parts = list_parts(layout, kit, plans, deck.step, wastes)
-    if asked.prices is None:
+    prices = asked.prices
+    parts = list_parts(layout, kit, plans, deck.step, {} if prices is None else prices.wastes())
+    if prices is None:
         return Order(plans, parts, None)
-    priced = Priced(layout, plans, deck.unit, asked.prices)
-    return Order(plans, parts, make_quote(parts, priced))
+    return Order(plans, parts, make_quote(parts, Priced(layout, plans, deck.unit, prices)))

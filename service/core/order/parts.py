@@ -7,7 +7,6 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark
@@ -23,8 +22,6 @@ RAILS: Final = 2
 """Rails of a bay, each with a bracket at each end."""
 RETURNS: Final = 2
 """Returned ends of a handrail."""
-NO_WASTE: Final[Mapping[str, Decimal]] = MappingProxyType({})
-"""Of a deck without prices."""
 _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 
@@ -64,7 +61,7 @@ def list_parts(
     kit: Kit,
     plans: Sequence[PartPlan],
     step: Length,
-    wastes: Mapping[str, Decimal] = NO_WASTE,
+    wastes: Mapping[str, Decimal],
 ) -> tuple[PartRow, ...]:
     """The list of parts: by role in the order of ROLES, then by size (what has none first, pieces
     that no stick holds after the sticks), then by mark.
@@ -199,10 +196,10 @@ def _row(key: Key, quantity: float, part: Part | None, waste: float) -> PartRow:
     return PartRow(key, number, description, quantity, pack, packs)
 
 
-def whole_packs(quantity: float, pack: float, waste: float = 0.0) -> int:
+def whole_packs(quantity: float, pack: float, waste: float) -> int:
     """Whole packs or rolls that a quantity takes with that share of waste.
 
-    >>> whole_packs(100, 50), whole_packs(100, 50, 0.05)
+    >>> whole_packs(100, 50, 0.0), whole_packs(100, 50, 0.05)
     (2, 3)
     """
     return ceil_count(quantity * (1 + waste) / pack)

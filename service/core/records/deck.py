@@ -6,6 +6,7 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final, Literal, NamedTuple, TypeAlias
@@ -93,6 +94,11 @@ def rise_between(lower: Drops, upper: Drops) -> Length | None:
     35.0
     """
     return None if lower.drop is None or upper.drop is None else upper.drop - lower.drop
+
+
+def deepest(found: Iterable[Drops]) -> Drops:
+    """The deepest of some drops, the first of those that are alike; not given is the least."""
+    return max(found, key=lambda drops: -1.0 if drops.drop is None else drops.drop)
 
 
 @dataclass(frozen=True, slots=True)

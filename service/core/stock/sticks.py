@@ -96,12 +96,12 @@ def plan_sticks(
         costs=tuple(cost // coarse for cost in costs),
         limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
     )
-    most = EFFORTS[effort]
-    solution = solve(instance, most if work is None else min(work, most))
+    work = EFFORTS[effort] if work is None else min(work, EFFORTS[effort])
+    solution = solve(instance, work)
     if solution is None:
         raise NoPlan(f"there are too few sticks for {total} pieces")
     whole = replace(instance, weights=tuple(weights), rooms=tuple(rooms))
-    numbered = lengthen(whole, solution.sticks, most if work is None else min(work, most))
+    numbered = lengthen(whole, solution.sticks, work)
     cuts = _cuts(numbered, [stick.length for stick in sticks], lengths)
     bought, floor = solution.cost * coarse / unit, solution.floor * coarse / unit
     return Plan(cuts, bought, floor, solution.cost == solution.floor)

@@ -4,10 +4,10 @@ pair (`code_pairs`)."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any, Final, NamedTuple
 
-from service.core.measure import TOUCH, Unit, convert, number_text
+from service.core.measure import OTHER_UNIT, TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
 from service.core.records.code import FIGURES, FigureKind
 from service.core.records.figures import COUNT_MEASURES, LOADS
@@ -33,7 +33,6 @@ PAIRS: Final = (
     ("opening_not_required_guard", "opening_not_required_guard_wide"),
 )
 """Figures of which the second may not be less than the first."""
-OTHER: Final[Mapping[Unit, Unit]] = {"in": "mm", "mm": "in"}
 
 
 class Stated(NamedTuple):
@@ -75,7 +74,7 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
         message = f"The {twin} says what {name} is in the other unit: give {name} too."
         yield Problem(f"{at}/{twin}", "twin_of_nothing", message)
         return
-    other = OTHER[own]
+    other = OTHER_UNIT[own]
     if kind in LOADS:
         wanted = Lengths(own, other).load(float(node[name]), kind)
         given, unit = float(node[twin]), LOAD_UNITS[kind, other]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.core.measure import Unit, convert, number_text
+from service.core.measure import OTHER_UNIT, Unit, convert, number_text
 from service.core.problems import Problem
 from service.core.records.code import FIGURES, Figure, FigureKind
 from service.rules.words import LOAD_UNITS
@@ -14,7 +14,6 @@ NEAR: Final = 2.0
 """A number in the other unit is this many times more or less than what the code has, or nearer."""
 FAR: Final = 8.0
 """And in the document's own it is more than this many times more or less than all that it has."""
-OTHER: Final[dict[Unit, Unit]] = {"in": "mm", "mm": "in"}
 _APART: Final[frozenset[FigureKind]] = frozenset({"length", "line_load", "pressure"})
 """Kinds of which the two units are so far apart that no building has both: 25 times and more. A
 pound is 4 newtons, as two codes' loads may be."""
@@ -48,12 +47,12 @@ def _within(number: float, other: float, times: float) -> bool:
 def _from_other(number: float, kind: FigureKind, unit: Unit) -> float:
     """A number of the other unit, in this one."""
     if kind == "length":
-        return convert(number, OTHER[unit], unit)
-    return Lengths(OTHER[unit], unit).load(number, kind)
+        return convert(number, OTHER_UNIT[unit], unit)
+    return Lengths(OTHER_UNIT[unit], unit).load(number, kind)
 
 
 def _message(figure: Figure, number: float, beside: float, unit: Unit) -> str:
-    kind, other = FIGURES[figure.name][0], OTHER[unit]
+    kind, other = FIGURES[figure.name][0], OTHER_UNIT[unit]
     given = number_text(number, 6)
     if kind == "length":
         texts = {"in": f'{given}"', "mm": f"{given} mm"}
