@@ -13,7 +13,6 @@ from service.core.records.layout import Layout
 from service.core.records.orders import SticksSeen
 from service.rules.checks import (
     bands,
-    blocks,
     climbing,
     cutting,
     engineering,
@@ -26,6 +25,7 @@ from service.rules.checks import (
     kits,
     openings,
     setting,
+    setting_blocks,
     sizes,
     stairs,
     strength_base,
@@ -79,7 +79,7 @@ CHECKS: Final[dict[str, Check]] = {
     "post_spacing": kits.post_spacing,
     "glass_size": kits.glass_size,
     "glass_fitting": kits.glass_fitting,
-    "setting_blocks": blocks.setting_blocks,
+    "setting_blocks": setting_blocks.setting_blocks,
     "infill_held": cutting.infill_held,
     "rails_reach": cutting.rails_reach,
     "rail_sizes": sizes.rail_sizes,

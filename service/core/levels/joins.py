@@ -29,7 +29,7 @@ from service.core.measure import Degrees, Length
 from service.core.problems import Unbuildable
 from service.core.records.deck import Level
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import count_chords, hold_brackets
+from service.core.runs.arc_runs import count_chords, swap_brackets
 from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
@@ -173,7 +173,7 @@ def _facing(
     posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
     # A line that has become shorter may need fewer.
     least = known.chords if posted == known.posted else (1, 1)
-    stretches = hold_brackets(maker, line, level.obstructions, forbidden, least).stretches
+    stretches = swap_brackets(maker, line, level.obstructions, forbidden, least).stretches
 
     def chords(stretch: Stretch, least: int) -> int:
         return count_chords(maker, side, stretch, forbidden, least) or least

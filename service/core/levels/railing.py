@@ -25,7 +25,7 @@ from service.core.problems import Problem, raise_any
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
-from service.core.runs.arc_runs import hold_brackets, make_arc_runs, zip_chords
+from service.core.runs.arc_runs import make_arc_runs, swap_brackets, zip_chords
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunDraft
 
@@ -96,7 +96,7 @@ def draw_line(
     line = cut_line(kit, side, ends, openings, level.obstructions)
     forbidden = forbidden_spans(level, kit, side)
     if isinstance(side, ArcSide):
-        line = hold_brackets(maker, line, level.obstructions, forbidden, least)
+        line = swap_brackets(maker, line, level.obstructions, forbidden, least)
     if level.no_post or level.obstructions:
         _check_fixed(kit, ground, line)
     if level.no_post:

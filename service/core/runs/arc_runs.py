@@ -66,26 +66,26 @@ def zip_chords(line: Line, least: tuple[int, int]) -> Iterator[tuple[Stretch, in
         yield stretch, max(least[0] if i == 0 else 1, least[1] if i == last else 1)
 
 
-def hold_brackets(
+def swap_brackets(
     maker: BayMaker,
     line: Line,
     obstructions: Sequence[Obstruction],
     forbidden: Sequence[tuple[Length, Length]],
     least: tuple[int, int],
 ) -> Line:
-    """A bowed side's line with a post at each obstruction that no bracket reaches along the chord
-    that meets it. least: chords of its first and its last stretch."""
+    """A bowed side's line with a post in place of each bracket on an obstruction that cannot turn
+    as far as the chord that meets it asks. least: chords of its first and its last stretch."""
     side = line.side
     assert isinstance(side, ArcSide)
     reaches = cache(lambda: post_reaches(maker.kit, side, obstructions))
     held = [
-        _hold(maker, side, stretch, reaches, forbidden, few)
+        _swap_brackets(maker, side, stretch, reaches, forbidden, few)
         for stretch, few in zip_chords(line, least)
     ]
     return replace(line, stretches=tuple(held))
 
 
-def _hold(
+def _swap_brackets(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
@@ -93,8 +93,9 @@ def _hold(
     forbidden: Sequence[tuple[Length, Length]],
     least: int,
 ) -> Stretch:
-    """A stretch of a bow with a post for each bracket out of reach. A post shortens it, and may so
-    do with fewer chords, along which the other end is met otherwise: it is looked at again."""
+    """A stretch with a post in place of each bracket out of reach. A post shortens the stretch, so
+    that fewer chords may do; these meet the other end at another angle, so both are looked at
+    again until nothing changes."""
     while _is_bracket(stretch.start) or _is_bracket(stretch.end):
         count = count_chords(maker, side, stretch, forbidden, least)
         if count is None:

@@ -24,8 +24,9 @@ _PLACES: Final = (
 
 
 @dataclass(frozen=True, slots=True)
-class Fixing:
-    """A fixing over a level's joists and rim.
+class PlacedFixing:
+    """One fixing of one post's base over a level's joists and rim. What a kit says of its fixings
+    is `records/strength.Fixing`.
 
     at: its centre in plan. depth: from the deck's edge to it, None where it is off the deck.
     off_joist: from the middle of the nearest joist to it. edge_distance: the least that the kit
@@ -96,7 +97,7 @@ def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
     ]
 
 
-def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Fixing]:
+def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[PlacedFixing]:
     """A fixing at each place. One call for many places is far quicker than many calls."""
     points = shapely.points(places)
     on_deck = shapely.covers(frame.outline, points).tolist()
@@ -105,7 +106,7 @@ def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Fixing
     ways = [[(x + way * ux, y + way * uy) for way in (-reach, reach)] for x, y in places]
     go_on = shapely.covers(frame.inner, shapely.linestrings(ways)).tolist()
     return [
-        Fixing(
+        PlacedFixing(
             at=at,
             depth=depth if is_on else None,
             off_joist=frame.off_joist(at),

@@ -18,7 +18,7 @@ from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
 from service.core.timber.fitting import Need
-from service.core.timber.fixings import Fixing, fixing_places, fixings_at
+from service.core.timber.fixings import PlacedFixing, fixing_places, fixings_at
 from service.core.timber.frame import Frame
 from service.core.timber.sharing import (
     Shared,
@@ -56,8 +56,8 @@ def frame_posts(
 
 def _framing(
     frame: Frame,
-    row: Sequence[Fixing],
-    needs: Mapping[Fixing, Need],
+    row: Sequence[PlacedFixing],
+    needs: Mapping[PlacedFixing, Need],
     blocks: Mapping[Need, BlockingPiece],
     spare: Length | None,
 ) -> PostFraming:
@@ -85,13 +85,15 @@ def _framing(
     )
 
 
-def _carriers(frame: Frame, blocks: Iterable[BlockingPiece], fixing: Fixing) -> list[BlockingPiece]:
+def _carriers(
+    frame: Frame, blocks: Iterable[BlockingPiece], fixing: PlacedFixing
+) -> list[BlockingPiece]:
     """Those of the blocks that hold a fixing."""
     place = frame.placed(fixing.at)
     return [block for block in blocks if holds(frame, block, place, fixing.edge_distance)]
 
 
-def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: Fixing) -> bool:
+def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
     """Whether a fixing comes too near a joint between the plies of each block that holds it."""
     place, keeps = frame.placed(fixing.at), fixing.edge_distance
     in_ply = any(is_in_a_ply(frame, block, place, keeps) for block in carriers)
@@ -108,19 +110,21 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
     return tuple(frame.obstructions[i].name for i in sorted(set(met)))
 
 
-def _needs(frame: Frame, post: PostDraft, row: Sequence[Fixing]) -> dict[Fixing, Need]:
+def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[PlacedFixing, Need]:
     """What each of a post's fixings that lands in nothing needs a block for."""
     along = frame.place_along(post.at)
     return {fixing: _need(frame, along, fixing) for fixing in row if fixing.needs_block}
 
 
-def _need(frame: Frame, along: Length, fixing: Fixing) -> Need:
+def _need(frame: Frame, along: Length, fixing: PlacedFixing) -> Need:
     place = frame.placed(fixing.at)
     held = () if fixing.is_by_timber else (place,)
     return Need(place, held, fixing.edge_distance, post=along)
 
 
-def _fixings(frame: Frame, base: Base, posts: Sequence[PostDraft]) -> list[tuple[Fixing, ...]]:
+def _fixings(
+    frame: Frame, base: Base, posts: Sequence[PostDraft]
+) -> list[tuple[PlacedFixing, ...]]:
     """Each post's fixings."""
     places = [fixing_places(base, post.at, post.turned) for post in posts]
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
@@ -164,7 +168,7 @@ def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple
 
 
 def _spare(
-    frame: Frame, kit: Kit, post: PostDraft, row: Sequence[Fixing], step: Length
+    frame: Frame, kit: Kit, post: PostDraft, row: Sequence[PlacedFixing], step: Length
 ) -> Length | None:
     """The least move that would spare a line post its blocking; None for any other post, and for
     one that needs none."""

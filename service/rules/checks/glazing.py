@@ -13,9 +13,9 @@ from service.core.records.kit import Pane
 from service.core.records.layout import Glass
 from service.rules.askings import bound_asks
 from service.rules.code_limits import Criterion, Reading, by_figure
-from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
+from service.rules.panels import panels
 from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 

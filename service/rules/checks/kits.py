@@ -22,11 +22,11 @@ from service.core.records.layout import Glass
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span
-from service.rules.checks.blocks import room_for
-from service.rules.filled import panels
+from service.rules.checks.setting_blocks import room_for
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
+from service.rules.panels import panels
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 _CURES: Final = {

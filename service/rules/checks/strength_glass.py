@@ -12,9 +12,9 @@ from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
-from service.rules.filled import panels
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
+from service.rules.panels import panels
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady
 from service.rules.strength import glass_strip

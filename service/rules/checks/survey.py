@@ -11,10 +11,10 @@ from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, nearest_mark
 from service.core.records.seen import ClosureSeen, MeasureSeen
-from service.rules.filled import panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
+from service.rules.panels import panels
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 CLOSURE_RATIO: Final = 500

@@ -13,7 +13,7 @@ from service.rules.job import Job, Place
 from service.rules.ruling import here_in, here_in_leaf
 
 
-class Filled(NamedTuple):
+class PlacedPanel(NamedTuple):
     """A panel in its place. drops, here: what the code's figures may depend on there.
 
     pitch: of its bay, 0 on a level; measured: sized after the posts stood; in_leaf: hung in a
@@ -29,15 +29,15 @@ class Filled(NamedTuple):
     in_leaf: bool
 
 
-def panels(job: Job) -> list[Filled]:
+def panels(job: Job) -> list[PlacedPanel]:
     """Every panel of glass, of bays and then of gates."""
     return job.once(_panels)
 
 
-def _panels(job: Job) -> list[Filled]:
+def _panels(job: Job) -> list[PlacedPanel]:
     flights = {flight.id: flight for flight in job.layout.flights}
     found = [
-        Filled(
+        PlacedPanel(
             (bay.id,),
             bay.fill.glass,
             bay.drops,
@@ -50,7 +50,7 @@ def _panels(job: Job) -> list[Filled]:
         if bay.fill.glass is not None
     ]
     found += [
-        Filled(
+        PlacedPanel(
             (gate.opening,),
             gate.glass,
             gate.drops,

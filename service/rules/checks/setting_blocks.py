@@ -8,9 +8,9 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.layout import Glass
-from service.rules.filled import panels
 from service.rules.finding import Finding
 from service.rules.job import Job
+from service.rules.panels import panels
 from service.rules.saying import Saying, say_by_kit, steady, tell_all
 
 _RULE: Final = "setting_blocks"
