@@ -26,7 +26,8 @@ BESIDE: Final = frozenset(
         "infill_load_pickets",
     }
 )  # fmt: skip
-"""Figures that are read beside others and that findings need not name: judged with their rule."""
+"""Figures that are read along with others, which findings need not name: judged where a rule that
+reads them is."""
 
 
 def _readers() -> dict[str, tuple[str, ...]]:

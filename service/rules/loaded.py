@@ -17,9 +17,9 @@ T = TypeVar("T")
 def by_loads(
     job: Job, begun: Begun, kinds: Sequence[tuple[Place, T]]
 ) -> Iterator[tuple[Begun, list[tuple[Place, T]]]]:
-    """These places parted by the loads on them, in the order of the first of each, with those
-    loads. A place for which the code does not say how strength is worked out takes the loads that
-    hold where nothing is known of one."""
+    """The places in groups under the same loads, each group with these; groups in the order of
+    their first places. A place at which the code states no strength method takes the loads that
+    hold where nothing is known of a place."""
     if job.code is None or not hang_on_places(job.code):
         yield begun, list(kinds)
         return

@@ -17,10 +17,11 @@ from service.core.records.layout import Bay, FlightBuilt, GateBuilt
 
 
 class Ruling(NamedTuple):
-    """How a reading comes out against a figure. keeps: None where what decides is not given.
+    """How a reading comes out against a figure.
 
-    figure: of those that may hold the mildest where the reading breaks them all, else the
-    strictest; figures: all that may hold; maybe_none: that none may hold, too.
+    keeps: None where the figures that may hold disagree, as what decides is not given.
+    figure: the one to tell of: the mildest where the reading breaks them all, else the strictest.
+    figures: all that may hold; maybe_none: whether it may also be that none does.
     """
 
     keeps: bool | None

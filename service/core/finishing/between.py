@@ -17,8 +17,8 @@ from service.core.records.deck import Obstruction
 
 
 class Way(NamedTuple):
-    """The way from one thing to another. width: what fits through; by: the obstructions that leave
-    no more, in their order, none where it is straight."""
+    """What passes between two things. width: the diameter of the widest sphere that does; by: the
+    obstructions between them that leave no more, in their order, none where they leave it all."""
 
     width: Length
     by: tuple[Obstruction, ...] = ()
@@ -37,8 +37,12 @@ class Between:
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
     def way(self, start: shapely.Geometry, end: shapely.Geometry) -> Way:
-        """What fits through between two shapes: of all rows from one to the other, by way of
-        obstructions or straight, the least that the widest gap of a row comes to."""
+        """The widest sphere that passes between two shapes.
+
+        Obstructions may stand in a row from one shape to the other like a fence, and a sphere
+        passes a fence at its widest gap. The fence whose widest gap is least decides: Dijkstra's
+        search, with the widest gap so far in place of the length.
+        """
         straight: Length = start.distance(end)
         if not self._shapes:
             return Way(straight)

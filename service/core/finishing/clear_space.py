@@ -42,7 +42,8 @@ class _End(NamedTuple):
 
 
 def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
-    """Bays of a level beside which the clear space is not the end gap."""
+    """The clear space beside a level bay's infill, where it is not the end gap along the line: in
+    runs that end at a wall, at an obstruction or at a post that is turned to them."""
     for line in about.draft.lines:
         for run in line.runs:
             stretch = run.stretch
@@ -53,8 +54,7 @@ def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
 
 
 def see_raked_spaces(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[SpaceSeen]:
-    """Bays of a flight beside which the clear space is not the end gap: their posts stand square
-    to it, but for the head, which is a level's."""
+    """The same of a flight, to which all posts stand square but its head, which is a level's."""
     for side in flight.sides:
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
             ends = _ends_of_side(kit, side)
@@ -64,8 +64,8 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[Sp
 def see_leaf_spaces(
     kit: Kit, about: Adjoining, gates: Mapping[str, GateBuilt]
 ) -> Iterator[SpaceSeen]:
-    """Leaves of a level's gates beside which the clear space is not what is left of the line: by a
-    post that is turned to it, or an obstruction. gates: by their place."""
+    """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
+    turned to it or an obstruction stands there. gates: by their place."""
     for side, drawn in about.draft.gates():
         gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
         if gate is not None:
@@ -191,8 +191,8 @@ def _between(one: _End, other: _End) -> Length:
 def _see_space(
     name: str, bay: BayDraft | RakedBay, all_ends: Sequence[_End]
 ) -> Iterator[SpaceSeen]:
-    """The widest clear space beside a bay's infill, or that which it leaves open; none where that
-    is what is built to."""
+    """The widest clear space beside a bay's infill, or of its opening where it takes none; nothing
+    where that is the gap along the line."""
     ends = all_ends[bay.index], all_ends[bay.index + 1]
     gap = _end_gap(bay.fill)
     if gap is None:

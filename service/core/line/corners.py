@@ -29,11 +29,12 @@ Faces: TypeAlias = tuple[tuple[Point, ...], ...]
 class Terminal:
     """One end of a stretch. t: post centre or wall face along the side.
 
-    skew: the angle between the bay and the face that it meets. wall_t: where the wall or
-    obstruction behind this end has its face, None where there is none. against: that wall as
-    an open path, or obstructions that touch each other as closed ones, for the gap between them
-    and a post. looks: heading of the normal of the face here, where skew is that of the line
-    itself and a bow has yet to work out that of its chord; else None.
+    skew: the angle between the bay and the face that it meets.
+    wall_t: the face of the wall or obstruction behind this end, along the side; None without one.
+    against: that wall as an open path in plan, or obstructions that touch each other as closed
+    ones.
+    looks: heading of the normal of the face, where the skew is still that of the line and a bow
+    has yet to work out that of its chord; else None.
     """
 
     t: Length

@@ -63,7 +63,7 @@ Node: TypeAlias = FixedNode | AskedOpening
 
 class _Gap(NamedTuple):
     """What is between two neighbours along a line. stretch: to be railed, None where it closes up;
-    before, after: what stands there at the side of the opening before it, and of that after it."""
+    before, after: the jamb there of an opening that comes before the gap, or after it."""
 
     stretch: Stretch | None
     before: Jamb | None = None

@@ -42,10 +42,10 @@ ANYWHERE: Final = Here()
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """Where `measure` is above `above` (or at least `starts`, or is `word`), `value` holds
-    instead, by `cite`; a value of None: no figure holds there.
+    """A case of a figure: where `measure` is above `above`, or at least `starts`, or is `word`,
+    `value` holds instead, by `cite`; None: no figure holds there.
 
-    basis: where it is not the figure's own.
+    basis: how well the case is supported, None where that is as the figure itself.
     """
 
     measure: Measure
@@ -114,10 +114,13 @@ class Occupancy:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure. basis: how well it is supported ("seen", "near", "digest", "memory").
+    """One figure.
 
-    value: None where it holds in its cases alone. replaced: of an amended figure, the code's own;
-    published: what that comes to at a place. name: in the vocabulary.
+    value: None where it holds in its cases, `when`, alone.
+    basis: how well it is supported ("seen", "near", "digest", "memory").
+    amended: whether it is the local authority's; then published is what the code itself prints,
+    and replaced the code's own figure, where that has cases.
+    name: in the vocabulary.
     """
 
     value: Length | str | None
@@ -159,12 +162,13 @@ class Figure:
         return tuple(may)
 
     def at(self, drops: Drops, here: Here = ANYWHERE) -> Figure | None:
-        """The figure as it holds at a place, None where none does; what is not given takes no
-        case."""
+        """The figure at a place, None where none holds; a case that hangs on what is not given is
+        taken not to hold."""
         return self.over(drops, here)[-1]
 
     def used(self, use: Occupancy) -> Figure:
-        """The figure with the cases settled that the deck's use decides."""
+        """The figure for a deck of this use: a case that the use alone decides is taken, or
+        dropped."""
         if self.replaced is not None:
             return replace(self, replaced=self.replaced.used(use))
         kept: list[When] = []
@@ -208,8 +212,9 @@ class Figure:
 class Code:
     """A code document: its figures by name.
 
-    occupancy: the use that they are read for, None where none is given. told_apart: the uses that
-    the code has figures of their own for; sized_apart: those for which not only loads are others.
+    occupancy: the use that they are read for, None where none is given. told_apart: the uses for
+    which the code has cases; sized_apart: those for which figures other than
+    loads have.
     """
 
     id: str
@@ -225,8 +230,9 @@ class Code:
         return self.figures.get(name)
 
     def stated(self, name: str) -> Figure | None:
-        """The figure for what is asked of no place: one that holds in its cases alone is as it is
-        where nothing is known of a place, which may be None."""
+        """The figure for a question that is of no one place, such as how far out from an edge the
+        drop is looked for. One that holds in its cases alone is as where nothing is known of a
+        place: None where no case holds then."""
         figure = self.figures.get(name)
         if figure is None or figure.value is not None:
             return figure

@@ -95,9 +95,9 @@ class Spacer:
 class Pickets:
     """Pickets of a bay. gap: clear between two; end_gap: post face to picket.
 
-    centres: from the bay's first clear face, on the grid. loose: how much wider than drawn a gap
-    may come of what pickets are set by: by spacers, each floored to the mark, which leave so much
-    of a rail empty in plan; by equal gaps at centres, each moved to its mark.
+    centres: from the bay's first clear face, on the grid. loose: how much wider than drawn one gap
+    may become, in plan: by what the spacers of a rail leave empty, each cut down to a mark; of
+    equal gaps, by moving each centre to its mark.
     """
 
     count: int
@@ -221,11 +221,13 @@ class OpeningBuilt:
 
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
-    """A gate. opening: "level/opening"; between: the faces that it hangs between, clear; width,
-    height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck, from where
-    its height hangs down; swing: how it turns; hits: what it would swing into; flight: the one that
-    goes down from it; bow: how far its middle lies outside the railing line, across an inward
-    bow."""
+    """A gate.
+
+    opening: "level/opening". between: clear, from face to face of what it hangs between.
+    width, height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck.
+    swing: how it turns; hits: names of what it would swing into. flight: the one that goes down
+    from it. bow: how far its middle lies outside the railing line, across an inward bow.
+    """
 
     opening: str
     between: Length
@@ -260,16 +262,19 @@ class Handrail:
 
 @dataclass(frozen=True, slots=True)
 class FlightBuilt:
-    """A flight as built. drop: what its rise must come to, None where not given; drops: what lies
-    below its sides. walled: the sides that a wall or an obstruction of its level goes down along.
+    """A flight as built.
 
-    outside_width: what a guard needs beside the clear width, to its bases' outer edge;
-    into_width: how far its bases reach into the clear width. triangle: diameter of the largest
-    circle between riser, tread and bottom rail, None without a guard; over_deck: of that between
-    head post, deck and bottom rail, None where no raked rail comes down over the deck. foot_off:
-    how far its foot lies off `to_level`, None where that is not given. past_foot: what is left of
-    the lowest tread past a foot post on it, None without one. beside: diameter of what falls off
-    its bare sides past what goes down along them; None where that is hard along them.
+    walled: the sides that a wall or an obstruction of its level goes down along.
+    outside_width: what a guard needs beside the clear width, to its bases' outer edge.
+    into_width: how far its bases reach into the clear width.
+    triangle: diameter of the largest circle between riser, tread and bottom rail, None without a
+    guard; over_deck: of that between head post, deck and bottom rail, None where no raked rail
+    comes down over the deck.
+    drop: what its rise must come to, None where not given; drops: what lies below its sides.
+    foot_off: how far its foot lies off `to_level`, None where that is not given.
+    past_foot: what is left of the lowest tread past a foot post on it, None without one.
+    beside: diameter of the widest sphere that gets off its bare sides past what goes down along
+    them, None where none does.
     """
 
     id: str

@@ -134,12 +134,18 @@ class ClashSeen:
 
 @dataclass(frozen=True, slots=True)
 class GapSeen:
-    """A gap that no rail closes: between a post and a wall; between a pair of corner posts; between
-    what stands on a line's end, or an obstruction past it, and what stands beyond; between the last
-    post of a line and the end of its edge, beside an open one; between that post and the open edge;
-    round what stands beside an opening, to what of the deck lies outside the railing. parted_by:
-    the obstructions off the line of which one gap is made several, by name; width: of these the
-    widest, and whole: what it would be without any off the line."""
+    """A gap that no rail closes, by its kind.
+
+    wall: between a post and a wall.
+    pair: between the two posts of a corner.
+    beyond: between an obstruction that stands at a line's end or past it, and what stands beyond.
+    open: between what stands last on a line and the end of its edge, where the next edge is open.
+    past: between that and the open edge itself.
+    round: round what stands beside an opening, to what of the deck lies outside the railing.
+
+    parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
+    of these; whole: of the gap without those obstructions.
+    """
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
     where: tuple[str, ...]

@@ -26,9 +26,10 @@ ROUNDED: Final = 4
 
 Interval: TypeAlias = tuple[int, int]
 Lacking: TypeAlias = frozenset[int]
-"""Kinds of bays wider than a panel can be cut from that have had none yet to cut it from."""
+"""Kinds of bays that may be wider than any panel, and of which no bay so far is narrow enough to
+cut them all by."""
 Way: TypeAlias = tuple[Lacking, Interval]
-"""A bay's least and greatest spacing, in steps, and what is lacking after it."""
+"""What is lacking after a bay, and its least and greatest spacing, in steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +105,11 @@ class Grid:
         return (self.length - self.lead[0] - self.lead[2] - between) // self.bays
 
     def lacking(self, window: Window) -> Lacking:
-        """Kinds with bays wider than a panel can be cut from, at a run's start."""
+        """What is lacking at a run's start: every kind that may be wider than a panel."""
         return frozenset(kind for kind, top in enumerate(window.tops) if top > self.cap)
 
     def ways(self, bay: int, lacking: Lacking, window: Window) -> Iterator[Way]:
-        """How far a bay may reach."""
+        """The spacings that a bay may have, with what is lacking after each."""
         for left, low, high in self._clears(bay, lacking, window):
             least, greatest = self._bounds(bay, low, high)
             yield left, (-(-least // PART), greatest // PART)
@@ -127,8 +128,8 @@ class Grid:
     def _clears(
         self, bay: int, lacking: Lacking, window: Window
     ) -> Iterator[tuple[Lacking, int, int]]:
-        """Least and greatest clear of a bay: of any of its kind; and, where its kind lacks it, of
-        one that panels of its kind can be cut from. With each, what is lacking after it."""
+        """Least and greatest clear of a bay, with what is lacking after it: of any bay of its kind;
+        and, where its kind is lacking, of one narrow enough to cut the kind by."""
         kind = self.kind_of(bay)
         top = window.tops[kind]
         yield lacking, window.low, top

@@ -25,8 +25,8 @@ goes further, and a thinner wedge splits."""
 class Face(NamedTuple):
     """A face of timber from corner to corner, each by its places across and along the joists.
 
-    turns: at its start, and at its end, whether what lies there turns back along the joists, or
-    from too flat for an end to be cut along it to steeper.
+    turns: at its start, and at its end, whether the face that follows there runs back along the
+    joists, or only one of the two is within STEEPEST, so that an end can be cut along it.
     """
 
     start: Point

@@ -1,5 +1,5 @@
-"""Wire: figures of a code that say something with another alone, given without it: in a document,
-and by an amendment that takes the place of one of the two."""
+"""Wire: figures of a code that mean something only together, as the two ends of a zone do, where
+one holds without the other: in a code document, and by an amendment of one of the two."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ TOGETHER: Final = (
     ("opening_sphere_upper_from", "opening_sphere_upper"),
     ("opening_not_required_guard_wide", "opening_not_required_guard"),
 )
-"""Figures of which the first says nothing where the second does not hold."""
+"""Pairs of figures: the first means nothing where the second does not hold."""
 
 
 def halves(figures: Json, pointer: str, own: Unit) -> Iterator[Problem]:

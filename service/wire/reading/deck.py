@@ -36,8 +36,8 @@ Json = dict[str, Any]
 @dataclass(frozen=True, slots=True)
 class DeckSoFar:
     """A deck as far as it can be read. faults: what only its unit, or the value of a text, shows to
-    be wrong with it. In the deck what cannot be is left out; for a length that must be there
-    something stands in, and nothing can be said of what goes by that (`unknown`, by pointer)."""
+    be wrong with it. A wrong length is left out of the deck, or something stands in for it where it
+    must be there; unknown: the pointers at which the deck is therefore not what was meant."""
 
     deck: Deck
     faults: tuple[Problem, ...]

@@ -25,11 +25,12 @@ STAND_IN: Final = 1.0
 
 
 class Lengths:
-    """Reads the members of one document. What its value makes impossible is kept in `problems`.
+    """Reads the members of one document as floats in the unit `to`: a number is in the document's
+    `own` unit, text in the unit that it names.
 
-    A number is in the document's `own` unit, text in the unit that it names; both become `to`.
-    `unknown` holds the pointers at which nothing can be said, as it would go by such a length: the
-    object that holds it, or the member alone where that counts as left out.
+    problems: what is wrong with values. unknown: pointers at which nothing can be said, as a length
+    there is wrong: to the object that holds it, where something stands in for it, or to the member
+    alone where it counts as left out.
     """
 
     def __init__(self, own: Unit, to: Unit) -> None:
@@ -43,7 +44,8 @@ class Lengths:
         self._over = MM_PER_IN if (own, to) == ("mm", "in") else 1.0
 
     def deciding(self, pointer: str) -> Lengths:
-        """The same reader, for lengths by which all goes that stands at `pointer`."""
+        """The same reader, for lengths that shape all that stands at `pointer`: where one is wrong,
+        nothing can be said of any of it."""
         other = copy.copy(self)
         other._whole = pointer
         return other
