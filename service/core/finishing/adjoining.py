@@ -34,11 +34,6 @@ class Adjoining:
         return Between(self.draft.level.obstructions)
 
     @cached_property
-    def columns(self) -> list[shapely.Polygon]:
-        """The obstructions of the level, in plan."""
-        return [one.shape for one in self.draft.level.obstructions]
-
-    @cached_property
     def runs_at(self) -> dict[PostDraft, list[RunDraft]]:
         """The runs that begin or end at each post."""
         met: dict[PostDraft, list[RunDraft]] = {}
@@ -49,11 +44,12 @@ class Adjoining:
         return met
 
     def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
-        """The obstructions whose face is that of an opening's side, where they are its jamb; empty
-        where none is."""
+        """The obstructions that are the jamb of an opening's side, as one shape in plan: those that
+        touch the line of posts at its face; empty where none does."""
         half, setback = kit.post.width / 2, kit.post.setback
         across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
-        return shapely.union_all([each for each in self.columns if each.distance(across) <= DRAWN])
+        shapes = (one.shape for one in self.draft.level.obstructions)
+        return shapely.union_all([each for each in shapes if each.distance(across) <= DRAWN])
 
     @cached_property
     def _places(self) -> dict[int, int]:

@@ -57,7 +57,7 @@ def built_gate(
 def built_flight(
     kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
 ) -> FlightBuilt:
-    """A flight, from its draft and the numbers of its posts and bays."""
+    """A flight, from its draft and the ids of its posts and bays."""
     course, stair, slope = flight.course, flight.stair, flight.slope
     guards = tuple(side.hand for side in flight.sides)
     width, base = kit.post.width, kit.post.base.width
@@ -92,8 +92,8 @@ def built_flight(
     )
 
 
-class Numbers(NamedTuple):
-    """The numbers of a bay, of its run, and of the posts at its ends."""
+class BayIds(NamedTuple):
+    """The ids of a bay, of its run, and of the posts at its ends."""
 
     bay: str
     run: str
@@ -101,16 +101,16 @@ class Numbers(NamedTuple):
     end: str | None
 
 
-def raked_bay(numbers: Numbers, flight: FlightDraft, draft: RakedBay) -> Bay:
+def raked_bay(ids: BayIds, flight: FlightDraft, draft: RakedBay) -> Bay:
     """A bay of a flight."""
     return Bay(
-        id=numbers.bay,
-        run=numbers.run,
+        id=ids.bay,
+        run=ids.run,
         index=draft.index,
         level=flight.level_id,
         edge=flight.edge,
-        start=numbers.start,
-        end=numbers.end,
+        start=ids.start,
+        end=ids.end,
         infill="glass" if draft.fill.glass is not None else "picket",
         height=flight.height,
         drops=flight.drops,
@@ -126,7 +126,7 @@ def raked_bay(numbers: Numbers, flight: FlightDraft, draft: RakedBay) -> Bay:
 
 
 def level_bay(
-    numbers: Numbers,
+    ids: BayIds,
     level: str,
     spec: EdgeSpec,
     draft: BayDraft,
@@ -135,13 +135,13 @@ def level_bay(
 ) -> Bay:
     """A bay of a level. drops: of the deepest that it touches."""
     return Bay(
-        id=numbers.bay,
-        run=numbers.run,
+        id=ids.bay,
+        run=ids.run,
         index=draft.index,
         level=level,
         edge=spec.number,
-        start=numbers.start,
-        end=numbers.end,
+        start=ids.start,
+        end=ids.end,
         infill=spec.infill,
         height=spec.height,
         drops=drops,

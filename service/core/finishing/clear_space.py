@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.numbering import Names
+from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal, half_at
@@ -41,7 +41,7 @@ class _End(NamedTuple):
     beside: shapely.Point | None = None
 
 
-def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
+def see_spaces(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SpaceSeen]:
     """The clear space beside a level bay's infill, where it is not the end gap along the line: in
     runs that end at a wall, at an obstruction or at a post that is turned to them."""
     for line in about.draft.lines:
@@ -50,15 +50,15 @@ def see_spaces(kit: Kit, about: Adjoining, names: Names) -> Iterator[SpaceSeen]:
             if not (_is_square(stretch.start) and _is_square(stretch.end)):
                 ends = _ends_of_run(kit, about, line, run)
                 for bay in run.bays:
-                    yield from _see_space(names.bays[run.key, bay.index], bay, ends)
+                    yield from _see_space(ids.bays[run.key, bay.index], bay, ends)
 
 
-def see_raked_spaces(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[SpaceSeen]:
+def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceSeen]:
     """The same of a flight, to which all posts stand square but its head, which is a level's."""
     for side in flight.sides:
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
             ends = _ends_of_side(kit, side)
-            yield from _see_space(names.bays[side.key, 0], side.bays[0], ends)
+            yield from _see_space(ids.bays[side.key, 0], side.bays[0], ends)
 
 
 def see_leaf_spaces(
@@ -94,7 +94,7 @@ def _jamb(
     return shapely.Point(at) if columns.is_empty else columns
 
 
-def see_small_stretches(kit: Kit, about: Adjoining, names: Names) -> Iterator[SmallStretchSeen]:
+def see_small_stretches(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SmallStretchSeen]:
     """What is too small to rail on a level."""
     draft = about.draft
     for line in draft.lines:
@@ -105,17 +105,17 @@ def see_small_stretches(kit: Kit, about: Adjoining, names: Names) -> Iterator[Sm
                 drops = draft.drops_between(line.side, *places)
                 for bay in run.small:
                     space = _between(ends[bay.index], ends[bay.index + 1])
-                    yield SmallStretchSeen(names.runs[run.key], bay.clear, space, drops)
+                    yield SmallStretchSeen(ids.runs[run.key], bay.clear, space, drops)
 
 
-def see_small_raked(kit: Kit, flight: FlightDraft, names: Names) -> Iterator[SmallStretchSeen]:
+def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallStretchSeen]:
     """What is too small to rail along a flight, in plan."""
     for side in flight.sides:
         if side.small:
             ends = _ends_of_side(kit, side)
             for bay in side.small:
                 space = _between(ends[bay.index], ends[bay.index + 1])
-                yield SmallStretchSeen(names.runs[side.key], bay.clear, space, flight.drops)
+                yield SmallStretchSeen(ids.runs[side.key], bay.clear, space, flight.drops)
 
 
 def _is_square(terminal: Terminal) -> bool:

@@ -46,16 +46,16 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     build."""
     kit = maker.kit
     numbered = number(maker, levels, flights)
-    names, bays = numbered.names, numbered.bays
+    ids, bays = numbered.ids, numbered.bays
     openings = {built.place: built for built in numbered.openings}
-    gates = tuple(hang_gates(maker.filler, names, openings, levels, flights))
+    gates = tuple(hang_gates(maker.filler, ids, openings, levels, flights))
     hung = {gate.opening: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     lines = [line for level in levels for line in level.lines]
-    bases = [seen for level in levels for seen in see_bases(kit, level, names)]
-    bases += [seen for flight in flights for seen in see_treads(kit, flight, names.posts)]
+    bases = [seen for level in levels for seen in see_bases(kit, level, ids)]
+    bases += [seen for flight in flights for seen in see_treads(kit, flight, ids.posts)]
     adjoining = [Adjoining(level) for level in levels]
-    standing = tuple(uprights(names.on, flights))
+    standing = tuple(uprights(ids.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
         posts=numbered.posts,
@@ -68,33 +68,31 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
-        clashes=tuple(see_clashes(kit, standing, names.posts)),
-        gaps=tuple(
-            seen for about in adjoining for seen in see_gaps(kit, about, names.posts, heads)
-        ),
+        clashes=tuple(see_clashes(kit, standing, ids.posts)),
+        gaps=tuple(seen for about in adjoining for seen in see_gaps(kit, about, ids.posts, heads)),
         small_stretches=(
-            *(seen for about in adjoining for seen in see_small_stretches(kit, about, names)),
-            *(seen for flight in flights for seen in see_small_raked(kit, flight, names)),
+            *(seen for about in adjoining for seen in see_small_stretches(kit, about, ids)),
+            *(seen for flight in flights for seen in see_small_raked(kit, flight, ids)),
         ),
         flights=numbered.flights,
-        heads=tuple(seen for flight in flights for seen in see_heads(flight, names.posts)),
-        measures=tuple(see_measures(levels, flights, names)),
-        arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, names.runs)),
+        heads=tuple(seen for flight in flights for seen in see_heads(flight, ids.posts)),
+        measures=tuple(see_measures(levels, flights, ids)),
+        arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, ids.runs)),
         gates=gates,
         surveyed=tuple(seen for level in levels for seen in see_outline(level)),
-        ways=tuple(see_ways(kit, levels, flights, names)),
+        ways=tuple(see_ways(kit, levels, flights, ids)),
         wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
         stand_ins=(
             *(seen for about in adjoining for seen in see_stand_ins(kit, about)),
             *(seen for flight in flights for seen in see_beside(kit, flight)),
         ),
         spaces=(
-            *(seen for about in adjoining for seen in see_spaces(kit, about, names)),
+            *(seen for about in adjoining for seen in see_spaces(kit, about, ids)),
             *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
-            *(seen for flight in flights for seen in see_raked_spaces(kit, flight, names)),
+            *(seen for flight in flights for seen in see_raked_spaces(kit, flight, ids)),
         ),
         hung_corners=tuple(
-            seen for about in adjoining for seen in see_hung_corners(kit, about, names.posts)
+            seen for about in adjoining for seen in see_hung_corners(kit, about, ids.posts)
         ),
     )
 

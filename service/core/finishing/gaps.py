@@ -1,8 +1,8 @@
 """Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
 ends of lines, and walls that end short of a rail.
 
-In: a level as it was drawn (`draft`), what adjoins its edges (`about`), and the numbers of its
-posts (`ids`). Nothing here changes a draft.
+In: a level as it was drawn (`draft`), what adjoins its edges (`about`), and the ids of its posts
+(`post_ids`). Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import shapely
 
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Between
-from service.core.finishing.observing import Ids
+from service.core.finishing.observing import PostIds
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.obstructions import interruptions_of
@@ -63,7 +63,7 @@ class _Past(NamedTuple):
 
 
 def see_gaps(
-    kit: Kit, about: Adjoining, ids: Ids, heads: Collection[PostDraft]
+    kit: Kit, about: Adjoining, post_ids: PostIds, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
     obstructions that stand on a line's end, past the last post before an open edge, and round a
@@ -72,9 +72,9 @@ def see_gaps(
     for line in draft.lines:
         if draft.level.obstructions:
             yield from _beyond(kit, about, line)
-        yield from _past_the_last(kit, about, line, ids)
+        yield from _past_the_last(kit, about, line, post_ids)
         if kit.mounting == "surface":
-            yield from _round_openings(kit, about, line, ids, heads)
+            yield from _round_openings(kit, about, line, post_ids, heads)
     for line in draft.lines:
         for terminal in dict.fromkeys(line.terminals()):
             if terminal.post is not None and terminal.against:
@@ -83,13 +83,13 @@ def see_gaps(
                 face = terminal.t if terminal.wall_t is None else terminal.wall_t
                 ends = terminal.t - half, terminal.t + half, face
                 drops = draft.drops_between(line.side, min(ends), max(ends))
-                yield GapSeen("wall", (ids[terminal.post],), width, drops)
+                yield GapSeen("wall", (post_ids[terminal.post],), width, drops)
     for first, second, side in draft.pairs:
         one, two = first.post, second.post
-        if one is not None and two is not None and one in ids and two in ids:
+        if one is not None and two is not None and one in post_ids and two in post_ids:
             apart: Length = body(kit, one).distance(body(kit, two))
             drops = draft.drops_between(side, 0.0, second.t + half)
-            yield GapSeen("pair", (ids[one], ids[two]), apart, drops)
+            yield GapSeen("pair", (post_ids[one], post_ids[two]), apart, drops)
 
 
 def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
@@ -151,7 +151,9 @@ def _beyond(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
             yield GapSeen("beyond", (edge_place(about.draft.level.id, edge.number),), width, drops)
 
 
-def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Iterator[GapSeen]:
+def _past_the_last(
+    kit: Kit, about: Adjoining, line: LineDraft, post_ids: PostIds
+) -> Iterator[GapSeen]:
     """What is open past the last post or obstruction on the line of a guarded edge where the next
     edge is open: what is left of the guarded edge, along it, and the way past between what stands
     there and the open edge."""
@@ -167,7 +169,8 @@ def _past_the_last(kit: Kit, about: Adjoining, line: LineDraft, ids: Ids) -> Ite
         corner = side.length if way > 0 else 0.0
         left = max(0.0, side.on_edge(way * (corner - last.t)))
         drops = draft.drops_between(side, min(last.t, corner), max(last.t, corner))
-        where = (edge_place(draft.level.id, edge.number) if end.post is None else ids[end.post],)
+        of_edge = edge_place(draft.level.id, edge.number)
+        where = (of_edge if end.post is None else post_ids[end.post],)
         if left > TOUCH:
             yield GapSeen("open", where, left, drops)
         open_edge = draft.edge_line(draft.specs.index(beyond))
@@ -208,7 +211,7 @@ def _between_columns(about: Adjoining, side: Side, row: Sequence[_Standing]) -> 
 
 
 def _round_openings(
-    kit: Kit, about: Adjoining, line: LineDraft, ids: Ids, heads: Collection[PostDraft]
+    kit: Kit, about: Adjoining, line: LineDraft, post_ids: PostIds, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
     """The way from an opening round a post or an obstruction beside it, to what of the deck lies
     outside the railing, as far as the next opening or a wall; a raked rail that comes to a post
@@ -221,7 +224,7 @@ def _round_openings(
                 where = f"{draft.level.id}/{drawn.opening.id}"
                 stands = _column_at(kit, about, line, way, face)
             else:
-                where = ids[post]
+                where = post_ids[post]
                 stands = shapely.union_all([*_obstructions_at(jamb), body(kit, post)])
             if post in heads or stands.is_empty:
                 continue

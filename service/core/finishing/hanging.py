@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import shapely
 
 from service.core.finishing.built import built_gate
-from service.core.finishing.numbering import Names
+from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     Rises,
     Solid,
@@ -44,7 +44,7 @@ def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Probl
 
 def hang_gates(
     filler: Filler,
-    names: Names,
+    ids: Ids,
     openings: Mapping[str, OpeningBuilt],
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
@@ -54,7 +54,7 @@ def hang_gates(
     kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
-    solids = Solids(_solids(kit, names, drafts, flights))
+    solids = Solids(_solids(kit, ids, drafts, flights))
     down = {flight.stair.opening: flight.stair.id for flight in flights}
     problems: list[Problem] = []
     for draft in drafts:
@@ -76,12 +76,12 @@ def hang_gates(
 
 
 def _solids(
-    kit: Kit, names: Names, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+    kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
     """What leaves may swing into: posts, rails, walls, obstructions, flights."""
-    yield from level_posts(kit, names)
+    yield from level_posts(kit, ids)
     for draft in drafts:
-        yield from level_rails(kit, names, draft, broad=True)
+        yield from level_rails(kit, ids, draft, broad=True)
     for draft in drafts:
         yield from level_surroundings(draft)
     for flight in flights:
@@ -91,7 +91,7 @@ def _solids(
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
             yield Solid(flight.stair.id, treads, flight.level_id, top, foot=-rise)
-        yield from flight_guards(kit, names, flight)
+        yield from flight_guards(kit, ids, flight)
 
 
 def leaf_hits(

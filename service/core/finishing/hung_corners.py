@@ -14,7 +14,7 @@ from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.observing import Ids
+from service.core.finishing.observing import PostIds
 from service.core.levels.railing import LineDraft
 from service.core.line.arc_corners import signed
 from service.core.line.posts import PostDraft
@@ -52,7 +52,7 @@ class _Arm(NamedTuple):
         return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
 
-def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCornerSeen]:
+def see_hung_corners(kit: Kit, about: Adjoining, post_ids: PostIds) -> Iterator[HungCornerSeen]:
     """The corners of a level past which more fits than along their edges; of a surface kit, whose
     rails stand on the deck, none."""
     if kit.mounting == "surface":
@@ -67,7 +67,7 @@ def see_hung_corners(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[HungCorne
             room = 2 * _radius(kit, post, arriving, leaving)
             if room > max(-kit.post.setback - arm.half for arm in arms) + TOUCH:
                 drops = deepest([arm.drops for arm in arms])
-                yield HungCornerSeen(ids[post], round(room, 6), drops)
+                yield HungCornerSeen(post_ids[post], round(room, 6), drops)
 
 
 def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:

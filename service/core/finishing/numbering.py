@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from service.core.finishing.built import Numbers, built_flight, level_bay, raked_bay
+from service.core.finishing.built import BayIds, built_flight, level_bay, raked_bay
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
@@ -39,8 +39,8 @@ class Standing(NamedTuple):
     height: Length
 
 
-class Names(NamedTuple):
-    """The numbers of posts, runs and bays. on: how each post of a level stands."""
+class Ids(NamedTuple):
+    """The ids of posts, runs and bays. on: how each post of a level stands."""
 
     on: Mapping[PostDraft, Standing]
     posts: Mapping[PostDraft, str]
@@ -48,19 +48,19 @@ class Names(NamedTuple):
     bays: Mapping[BayKey, str]
 
     def posts_on(self, level: LevelDraft) -> list[PostDraft]:
-        """The posts of a level, in the order of their numbers."""
+        """The posts of a level, in the order of their ids."""
         return [post for post, each in self.on.items() if each.level is level]
 
 
 class Numbered(NamedTuple):
-    """Records of what has numbers, in their order, and the numbers."""
+    """Records of what has ids, in their order, and the ids."""
 
     posts: tuple[Post, ...]
     runs: tuple[Run, ...]
     bays: tuple[Bay, ...]
     openings: tuple[OpeningBuilt, ...]
     flights: tuple[FlightBuilt, ...]
-    names: Names
+    ids: Ids
 
 
 def number(
@@ -123,7 +123,7 @@ class _Numberer:
             bays=tuple(self._bays),
             openings=tuple(self._openings),
             flights=tuple(self._flights),
-            names=Names(self._on, self._post_ids, self._run_ids, self._bay_ids),
+            ids=Ids(self._on, self._post_ids, self._run_ids, self._bay_ids),
         )
 
     def take_level(self, draft: LevelDraft) -> None:
@@ -154,8 +154,8 @@ class _Numberer:
             posts += row
             bays += self._take_side(flight, side, row)
         self._bays += bays
-        names = tuple(bay.id for bay in bays)
-        self._flights.append(built_flight(self._kit, flight, tuple(posts), names))
+        bay_ids = tuple(bay.id for bay in bays)
+        self._flights.append(built_flight(self._kit, flight, tuple(posts), bay_ids))
 
     def _framings(
         self, draft: LevelDraft, posts: Sequence[PostDraft]
@@ -222,8 +222,8 @@ class _Numberer:
             # A chord's marks run along the chord, its terminals along the bow.
             end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
-            numbers = Numbers(self._bay_ids[run.key, i], name, row[i], row[i + 1])
-            bays.append(level_bay(numbers, level, spec, bay, outer, drops))
+            ids = BayIds(self._bay_ids[run.key, i], name, row[i], row[i + 1])
+            bays.append(level_bay(ids, level, spec, bay, outer, drops))
         return bays
 
     def _take_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> list[Bay]:
@@ -246,8 +246,8 @@ class _Numberer:
         bays = []
         for bay in side.bays:
             i = bay.index
-            numbers = Numbers(self._bay_ids[side.key, i], name, row[i], row[i + 1])
-            bays.append(raked_bay(numbers, flight, bay))
+            ids = BayIds(self._bay_ids[side.key, i], name, row[i], row[i + 1])
+            bays.append(raked_bay(ids, flight, bay))
         return bays
 
     def _at(self, line: LineDraft, terminal: Terminal) -> Point:

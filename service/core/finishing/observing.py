@@ -1,6 +1,6 @@
 """Core: what is to be seen of levels and flights as they were drawn, for the rules to judge.
 
-In: drafts, and the numbers that posts (`ids`), runs and bays have been given. Out: one record for
+In: drafts, and the ids that posts (`post_ids`), runs and bays have been given. Out: one record for
 each thing seen. Nothing here changes a draft; gaps have a module of their own.
 """
 
@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from typing import NamedTuple, TypeAlias
 
-from service.core.finishing.numbering import Names, Standing
+from service.core.finishing.numbering import Ids, Standing
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
@@ -30,7 +30,7 @@ from service.core.records.seen import (
 )
 from service.core.runs.drafts import RunDraft, RunKey
 
-Ids: TypeAlias = Mapping[PostDraft, str]
+PostIds: TypeAlias = Mapping[PostDraft, str]
 
 
 def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
@@ -52,31 +52,31 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
         yield OutlineSeen(draft.level.id, survey.points)
 
 
-def see_bases(kit: Kit, draft: LevelDraft, names: Names) -> Iterator[BaseSeen]:
+def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
     """How far the base of each of a level's posts reaches past its surface."""
-    posts = names.posts_on(draft)
+    posts = ids.posts_on(draft)
     past = overhangs(kit, draft.outline, posts)
-    return (BaseSeen(names.posts[post], over) for post, over in zip(posts, past, strict=True))
+    return (BaseSeen(ids.posts[post], over) for post, over in zip(posts, past, strict=True))
 
 
-def see_treads(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[BaseSeen]:
+def see_treads(kit: Kit, flight: FlightDraft, post_ids: PostIds) -> Iterator[BaseSeen]:
     """How far each base on a flight reaches past its tread."""
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
     for side in flight.sides:
         for post in side.posts[1:]:
             on_tread = post.role == "line" or flight.foot_on_tread
-            yield BaseSeen(ids[post], past if on_tread else 0.0)
+            yield BaseSeen(post_ids[post], past if on_tread else 0.0)
 
 
-def see_heads(flight: FlightDraft, ids: Ids) -> Iterator[HeadSeen]:
+def see_heads(flight: FlightDraft, post_ids: PostIds) -> Iterator[HeadSeen]:
     """Each raked rail that comes to a head post, beside each level one that does."""
     for side in flight.sides:
         for level_head in side.level_heads if side.meets_head else ():
-            yield HeadSeen(flight.stair.id, ids[side.posts[0]], level_head, side.raked_head)
+            yield HeadSeen(flight.stair.id, post_ids[side.posts[0]], level_head, side.raked_head)
 
 
 def see_measures(
-    levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], names: Names
+    levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], ids: Ids
 ) -> Iterator[MeasureSeen]:
     """Every bay that was measured, beside its drawing."""
     runs = (run for draft in levels for line in draft.lines for run in line.runs)
@@ -84,7 +84,7 @@ def see_measures(
     for each in chain[RunDraft | SideDraft](runs, sides):
         for bay in each.bays:
             if (made := bay.measured) is not None:
-                name, run = names.bays[each.key, bay.index], names.runs[each.key]
+                name, run = ids.bays[each.key, bay.index], ids.runs[each.key]
                 yield MeasureSeen(name, run, made.top, made.bottom, made.drawn)
 
 
@@ -113,11 +113,11 @@ def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -
                 yield Upright(post, flight.course.level, foot, top)
 
 
-def see_clashes(kit: Kit, standing: Sequence[Upright], ids: Ids) -> Iterator[ClashSeen]:
+def see_clashes(kit: Kit, standing: Sequence[Upright], post_ids: PostIds) -> Iterator[ClashSeen]:
     """Which bases meet: of one level, of levels beside each other, and of flights."""
     posts = [each.post for each in standing]
     for i, j, depth in clashes(kit, posts, lambda i, j: standing[i].meets(standing[j])):
-        yield ClashSeen((ids[posts[i]], ids[posts[j]]), depth)
+        yield ClashSeen((post_ids[posts[i]], post_ids[posts[j]]), depth)
 
 
 def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterator[ArcSeen]:

@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.numbering import Names
+from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
@@ -91,15 +91,13 @@ def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
     return bool(shared.length > ALONG if is_line else shared.area > TOUCH)
 
 
-def level_posts(kit: Kit, names: Names) -> Iterator[Solid]:
+def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
     """The posts of levels."""
-    for post, (draft, height) in names.on.items():
-        yield Solid(names.posts[post], body(kit, post), draft.level.id, height, post)
+    for post, (draft, height) in ids.on.items():
+        yield Solid(ids.posts[post], body(kit, post), draft.level.id, height, post)
 
 
-def level_rails(
-    kit: Kit, names: Names, draft: LevelDraft, *, broad: bool = False
-) -> Iterator[Solid]:
+def level_rails(kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False) -> Iterator[Solid]:
     """The rails of a level, run by run, by the names of the runs: their middle lines, or with
     their breadth as far as the kit says it."""
     for line in draft.lines:
@@ -109,7 +107,7 @@ def level_rails(
                 top, shape = line.side.spec.height, run.stretch.axis(kit)
                 if half:
                     shape = shape.buffer(half, cap_style="flat")
-                yield Solid(names.runs[run.key], shape, draft.level.id, top)
+                yield Solid(ids.runs[run.key], shape, draft.level.id, top)
 
 
 def _half_breadth(kit: Kit, infill: Infill) -> Length:
@@ -132,12 +130,12 @@ def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
         yield Solid(one.name, one.shape, draft.level.id)
 
 
-def flight_guards(kit: Kit, names: Names, flight: FlightDraft) -> Iterator[Solid]:
+def flight_guards(kit: Kit, ids: Ids, flight: FlightDraft) -> Iterator[Solid]:
     """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
     name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):
-            yield Solid(names.posts[post], body(kit, post), level, top, post, foot, name)
+            yield Solid(ids.posts[post], body(kit, post), level, top, post, foot, name)
         falls = [u * flight.slope.tangent for u in side.places]
         for bay in side.bays:
             upper, lower = bay.index, bay.index + 1

@@ -14,7 +14,7 @@ from typing import Final
 
 import shapely
 
-from service.core.finishing.numbering import Names
+from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     Rises,
     Solid,
@@ -48,7 +48,7 @@ def see_ways(
     kit: Kit,
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
-    names: Names,
+    ids: Ids,
 ) -> Iterator[WaySeen]:
     """Chords of bows, looked at where there are obstructions; then each flight's posts and rails,
     and the way down it."""
@@ -57,26 +57,24 @@ def see_ways(
     )
     if obstructions:
         for draft in drafts:
-            yield from _chords(kit, draft, obstructions, names)
+            yield from _chords(kit, draft, obstructions, ids)
     if flights:
         deep = convert(DEEP, "in", kit.unit)
-        solids = _Standing(kit, drafts, flights, names, deep)
+        solids = _Standing(kit, drafts, flights, ids, deep)
         headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
-            yield from _guards(kit, flight, obstructions, solids, names, headroom)
+            yield from _guards(kit, flight, obstructions, solids, ids, headroom)
         for flight in flights:
             yield _way_down(flight, obstructions, solids, headroom)
 
 
-def _chords(
-    kit: Kit, draft: LevelDraft, obstructions: Obstructions, names: Names
-) -> Iterator[WaySeen]:
+def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
             for run in line.runs:
                 if run.bays:
                     met = tuple(_in_chord(kit, draft.level.id, run, obstructions))
-                    yield WaySeen("rail", names.runs[run.key], met)
+                    yield WaySeen("rail", ids.runs[run.key], met)
 
 
 def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
@@ -97,7 +95,7 @@ def _guards(
     flight: FlightDraft,
     obstructions: Obstructions,
     solids: _Standing,
-    names: Names,
+    ids: Ids,
     headroom: Length,
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
@@ -106,12 +104,12 @@ def _guards(
     rises = solids.rises_over(flight)
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [
-            ("post", names.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
+            ("post", ids.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
         ]
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
-            name = names.bays[side.key, bay.index]
+            name = ids.bays[side.key, bay.index]
             parts.append(("rail", name, rail))
         for kind, name, shape in parts:
             held = _held(flight, kind, name, shape, obstructions)
@@ -149,14 +147,14 @@ class _Standing:
         kit: Kit,
         drafts: Sequence[LevelDraft],
         flights: Sequence[FlightDraft],
-        names: Names,
+        ids: Ids,
         deep: Length,
     ) -> None:
         self._drafts, self._deep = drafts, deep
         self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
-        rails = [rail for draft in drafts for rail in level_rails(kit, names, draft)]
-        raked = [guard for flight in flights for guard in flight_guards(kit, names, flight)]
-        self._solids = Solids([*level_posts(kit, names), *rails, *raked, *self._decks.values()])
+        rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
+        raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
+        self._solids = Solids([*level_posts(kit, ids), *rails, *raked, *self._decks.values()])
         self._walls = Solids(wall for draft in drafts for wall in level_walls(draft))
 
     def rises_over(self, flight: FlightDraft) -> Rises:
