@@ -53,6 +53,14 @@ class Finding(NamedTuple):
     figures: tuple[str, ...] = ()
     amount: Amount = "length"
 
+    @property
+    def numbers(self) -> tuple[float, float] | None:
+        """Limit and actual, where both are numbers."""
+        limit, actual = self.limit, self.actual
+        if isinstance(limit, float | int) and isinstance(actual, float | int):
+            return limit, actual
+        return None
+
     def at_places(self, where: tuple[str, ...], message: str) -> Finding:
         """The same with its places and its whole sentence."""
         rule, source, result, severity, _, _, *rest = self

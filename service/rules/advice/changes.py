@@ -144,8 +144,8 @@ def marks_asked(trial: Trial, rule: str) -> list[Length]:
     step = trial.deck.step
     found = set()
     for finding in trial.failing(rule):
-        limit, actual = finding.limit, finding.actual
-        if isinstance(limit, float | int) and isinstance(actual, float | int):
+        if finding.numbers is not None:
+            limit, actual = finding.numbers
             to_mark = ceil_to_mark if actual < limit else floor_to_mark
             found.add(tidy(to_mark(limit, step), 6))
     return sorted(found)

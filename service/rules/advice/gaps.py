@@ -31,9 +31,9 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     taken round the corner."""
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
-    limit, actual = finding.limit, finding.actual
-    if not isinstance(limit, float | int) or not isinstance(actual, float | int):
+    if finding.numbers is None:
         return
+    limit, actual = finding.numbers
     by, picket = marked_up(base, actual - limit), base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))

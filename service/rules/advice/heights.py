@@ -84,8 +84,8 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
     places = trial.stands.places
     over: dict[str, Length] = {}
     for finding in trial.failing(rule):
-        limit, actual = finding.limit, finding.actual
-        if isinstance(limit, float | int) and isinstance(actual, float | int):
+        if finding.numbers is not None:
+            limit, actual = finding.numbers
             for place in finding.where:
                 over[place] = max(over.get(place, 0.0), actual - limit)
     if not over:

@@ -52,10 +52,8 @@ def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
 
 def _excess(finding: Finding) -> Length:
     """How far what was found is off what is asked; 0 where that is no number."""
-    actual, limit = finding.actual, finding.limit
-    if isinstance(actual, float | int) and isinstance(limit, float | int):
-        return abs(actual - limit)
-    return 0.0
+    limit, actual = finding.numbers or (0.0, 0.0)
+    return abs(actual - limit)
 
 
 def _wider(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:

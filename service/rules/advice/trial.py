@@ -352,10 +352,8 @@ def _violations(findings: Sequence[Finding]) -> dict[str, float]:
     found: dict[str, float] = {}
     for one in findings:
         if one.result == "fail" and one.severity == "violation":
-            by = 0.0
-            actual, limit = one.actual, one.limit
-            if isinstance(actual, float | int) and isinstance(limit, float | int):
-                by = 0.0 if one.rule in ABSENT else abs(actual - limit)
+            limit, actual = one.numbers or (0.0, 0.0)
+            by = 0.0 if one.rule in ABSENT else abs(actual - limit)
             found[one.rule] = max(by, found.get(one.rule, 0.0))
     return found
 

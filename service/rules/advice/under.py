@@ -30,9 +30,9 @@ def lower_rail(trial: Trial, rule: str) -> Outcome | None:
 def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
     """How far up a rail may lie, as far out from the edge as it is now, for what is asked of a
     slanting gap; 0 where it is too far out."""
-    actual, limit = finding.actual, finding.limit
-    if not isinstance(actual, float | int) or not isinstance(limit, float | int):
+    if finding.numbers is None:
         return 0.0
+    limit, actual = finding.numbers
     out = math.sqrt(max(0.0, actual**2 - gap**2))
     return math.sqrt(max(0.0, limit**2 - out**2))
 
@@ -60,14 +60,8 @@ def _low_stair(trial: Trial, gap: Length) -> Attempt:
 def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
     """Bottom rails lower by what their tops are too high, above the deck and above the nosings."""
     step = trial.deck.step
-    over = max(
-        (
-            finding.actual - finding.limit
-            for finding in trial.failing(rule)
-            if isinstance(finding.actual, float) and isinstance(finding.limit, float)
-        ),
-        default=0.0,
-    )
+    pairs = [finding.numbers for finding in trial.failing(rule)]
+    over = max((actual - limit for limit, actual in filter(None, pairs)), default=0.0)
 
     def attempts() -> Iterator[Attempt]:
         for by in (over, over + step):
