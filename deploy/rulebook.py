@@ -10,8 +10,7 @@ from typing import Any, Final
 
 from deploy.tables import table
 from service.answer import answer
-from service.core.records.code import FIGURES
-from service.core.records.figures import LEFT
+from service.core.records.figures import FIGURES, LEFT
 from service.data.catalogue import Catalogue
 from service.rules.table import RULES
 
@@ -57,7 +56,7 @@ def _left(catalogue: Catalogue) -> str:
     """The figures that no document can be judged by."""
     why = table(
         ["figure", "what it is", "why it is not judged"],
-        [[f"`{name}`", what, because] for name, (_, _, what, because) in LEFT.items()],
+        [[f"`{name}`", row.what, row.why_left] for name, row in LEFT.items()],
     )
     return (
         "## Figures that are not judged\n\nWhat the codes ask and a deck document does not say; "
@@ -84,7 +83,7 @@ def told(figure: Json, unit: str, name: str) -> str:
     ...      "in", "guard_required_drop")
     '> 30 in (762 mm), A 1*'
     """
-    length = FIGURES[name][0] == "length"
+    length = FIGURES[name].kind == "length"
     sign = _SIGNS.get(figure.get("reads", ""), "")
     basis = figure.get("basis", "seen")
     own = _value(figure, unit, sign, length) if "value" in figure else "none"

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from service.core.order.roles import EXTRAS, ROLES, bases
-from service.core.records.code import FIGURES
+from service.core.records.figures import FIGURES
 from service.data.catalogue import Catalogue
 from service.drawings.sheets import Sheet
 from service.refusals import KINDS
@@ -238,7 +238,7 @@ def rules() -> str:
 
 def figures() -> str:
     """The closed vocabulary of a code's figures."""
-    rows = [[f"`{name}`", kind, what] for name, (kind, what) in FIGURES.items()]
+    rows = [[f"`{name}`", row.kind, row.what] for name, row in FIGURES.items()]
     return table(["figure", "kind", "what it is"], rows)
 
 

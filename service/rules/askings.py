@@ -6,7 +6,8 @@ from __future__ import annotations
 from typing import Final
 
 from service.core.measure import TOUCH
-from service.core.records.code import Figure, FigureKind, Reads
+from service.core.records.code import Figure
+from service.core.records.figures import FigureKind, Reads
 from service.rules.job import Job
 from service.rules.ruling import Scope
 from service.rules.words import count_text, printed_text

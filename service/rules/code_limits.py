@@ -6,8 +6,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
-from service.core.records.code import ANYWHERE, FIGURES, Figure, FigureKind, Here
+from service.core.records.code import ANYWHERE, Figure, Here
 from service.core.records.deck import Drops
+from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import scope_text
 from service.rules.finding import Amount, Breach, Finding, Verdict
@@ -57,7 +58,7 @@ class Criterion(NamedTuple):
     @property
     def kind(self) -> FigureKind:
         """What its readings are."""
-        return FIGURES[self.figure][0]
+        return FIGURES[self.figure].kind
 
     @property
     def amount(self) -> Amount:

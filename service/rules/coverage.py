@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
-from service.core.records.code import FIGURES, Code
-from service.core.records.figures import LEFT
+from service.core.records.code import Code
+from service.core.records.figures import FIGURES, LEFT
 from service.rules.finding import Finding
 from service.rules.table import RULES
 
@@ -15,7 +15,7 @@ MEASURED: Final = {
     "guard_drop_reach": "drops are taken as given; measure them so far out as the code says",
 }
 """Figures that a finding names, and that no finding can judge."""
-UNJUDGED: Final = {**{name: why for name, (*_, why) in LEFT.items()}, **MEASURED}
+UNJUDGED: Final = {**{name: row.why_left for name, row in LEFT.items()}, **MEASURED}
 """Why no document can be judged by a figure, of each such one."""
 NOTHING_HERE: Final = "nothing here that it binds"
 BESIDE: Final = frozenset(

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from typing import Any, TypeAlias, TypeVar, TypeVarTuple
 
 from service.core.measure import Length, angle_text, number_text
-from service.core.records.code import Code, Figure, FigureKind
+from service.core.records.code import Code, Figure
 from service.core.records.deck import Deck
+from service.core.records.figures import FigureKind
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import SticksSeen

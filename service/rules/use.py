@@ -13,7 +13,8 @@ from operator import attrgetter
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
-from service.core.records.code import FIGURES, Figure, FigureKind
+from service.core.records.code import Figure
+from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.strength import Strength
 from service.rules.finding import Breach, Finding
 from service.rules.job import Job, Place
@@ -162,7 +163,7 @@ def _sentence(job: Job, topic: Topic, use: Use, words: str, *, keeps: bool) -> s
 
 
 def _kind(figure: Figure) -> FigureKind:
-    return FIGURES[figure.name][0] if figure.name else "length"
+    return FIGURES[figure.name].kind if figure.name else "length"
 
 
 def _amended_text(job: Job, topic: Topic) -> str:

@@ -19,7 +19,8 @@ from service.core.measure import (
     number_text,
     tape_text,
 )
-from service.core.records.code import Figure, FigureKind
+from service.core.records.code import Figure
+from service.core.records.figures import FigureKind
 
 LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("force", "in"): "lbf",

@@ -16,7 +16,7 @@ import pytest
 from deploy import publish, rulebook, tables
 from deploy.figures import pen
 from service.core import limits
-from service.core.records.code import FIGURES
+from service.core.records.figures import FIGURES
 from service.core.records.kit import End
 from service.data.catalogue import load_catalogue
 from service.drawings.looks import LOOKS

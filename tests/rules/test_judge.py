@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from service.core.records.code import FIGURES, Code, Figure
+from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops
-from service.core.records.figures import LEFT, Reads
+from service.core.records.figures import FIGURES, LEFT, Reads
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.core.records.seen import (

@@ -8,14 +8,11 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import Figure, Reads
+from service.core.records.code import Figure
 from service.core.records.deck import Drops, Hand
-from service.core.records.layout import (
-    Run,
-)
-from service.core.records.seen import (
-    SmallStretchSeen,
-)
+from service.core.records.figures import Reads
+from service.core.records.layout import Run
+from service.core.records.seen import SmallStretchSeen
 
 from .small import (
     ADK,

@@ -42,11 +42,7 @@ from service.rules.strength.beams import (
     span_moment_of_patch,
     span_moment_of_point,
 )
-from service.rules.strength.glass_strip import (
-    patch_stress,
-    pressure_deflection,
-    pressure_stress,
-)
+from service.rules.strength.glass_strip import patch_stress, pressure_deflection, pressure_stress
 from service.rules.strength.glazing import (
     laminate_for_deflection,
     laminate_for_stress,

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from service.core.records.code import FIGURES
+from service.core.records.figures import FIGURES
 
 from .documents import code, deck, put, reply, small
 

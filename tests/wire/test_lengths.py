@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
-from service.core.records.code import FigureKind
+from service.core.records.figures import FigureKind
 from service.wire.forms.strict import CONTROL, ID, length_form
 from service.wire.reading.lengths import Lengths
 

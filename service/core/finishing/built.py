@@ -14,12 +14,7 @@ from service.core.line.outline import EdgeSpec
 from service.core.measure import Degrees, Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
-from service.core.records.layout import (
-    Bay,
-    FlightBuilt,
-    GateBuilt,
-    OpeningBuilt,
-)
+from service.core.records.layout import Bay, FlightBuilt, GateBuilt, OpeningBuilt
 from service.core.records.swing import Swing
 from service.core.runs.drafts import BayDraft
 

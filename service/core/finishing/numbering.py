@@ -19,14 +19,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.blocking import PostFraming
-from service.core.records.layout import (
-    Bay,
-    FlightBuilt,
-    OpeningBuilt,
-    Post,
-    Role,
-    Run,
-)
+from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Post, Role, Run
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, RunDraft, RunKey
 from service.core.timber.framing import frame_posts

@@ -1,7 +1,7 @@
 """Core: a published code's figures as data, frozen, in the document's unit (contract, section 5).
 
-The vocabulary of figures is closed: FIGURES. A figure keeps its clause, how its text reads
-at the limit itself, and whether the text was seen or is from memory.
+The vocabulary of figures is closed (`figures`). A figure keeps its clause, how its text reads at
+the limit itself, and whether the text was seen or is from memory.
 """
 
 from __future__ import annotations
@@ -12,17 +12,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Drops, Infill
-from service.core.records.figures import ALSO, JUDGED, LEFT, LOADED, Measure
-from service.core.records.figures import APPLIES_TO as APPLIES_TO
-from service.core.records.figures import FigureKind as FigureKind
-from service.core.records.figures import Reads as Reads
-
-FIGURES: Final[dict[str, tuple[FigureKind, str]]] = {
-    **{name: (kind, what) for name, (kind, _, what) in JUDGED.items()},
-    **{name: (kind, what) for name, (kind, _, what) in LOADED.items()},
-    **{name: (kind, what) for name, (kind, _, what, _) in LEFT.items()},
-}
-"""Every figure that a code document may state: what kind of value, and what it is."""
+from service.core.records.figures import ALSO, LOADED, Measure, Reads
 
 NO_FIGURE_HERE: Final = "no figure here"
 """What an amended figure's code prints where its own conditions are not met."""

@@ -1,10 +1,9 @@
-"""Core: the closed vocabulary of a code's figures, a row each: what kind of value it is, how its
-text may read, and what it is; of those that no deck document can be judged by why not. And what
-may decide between a figure's values."""
+"""Core: the closed vocabulary of a code's figures, a row each (FIGURES), and what may decide
+between the values of one."""
 
 from __future__ import annotations
 
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 FigureKind: TypeAlias = Literal[
     "length",
@@ -47,7 +46,6 @@ ALSO: Final = {"house": "dwelling", "shared_by_two": "shared"}
 """What else an occupancy is: the dwelling of a house is a dwelling, and a deck of two dwellings a
 shared one, where a code tells no more apart."""
 
-APPLIES_TO: Final = ("required guards", "all guards")
 LAMINATED: Final = "laminated"
 LAMINATED_STRONG: Final = "laminated of tempered or heat-strengthened plies"
 SAFETY: Final = "safety"
@@ -55,7 +53,7 @@ SAFETY_OR_WIRED: Final = "safety or wired"
 ALLOWABLE: Final = "allowable stress"
 PARTIAL: Final = "partial factors"
 WORDS: Final[dict[str, tuple[str, ...]]] = {
-    "geometry_applies_to": APPLIES_TO,
+    "geometry_applies_to": ("required guards", "all guards"),
     "strength_method": (ALLOWABLE, PARTIAL),
     "loads_concur": ("separate cases", "together"),
     "horizontal_rails": ("none between bottom and top rail",),
@@ -66,316 +64,298 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
 LOADS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
 """Kinds whose values have a unit other than one of length: lbf, lbf/ft, psf or N, kN/m, kPa."""
 
+
+class Row(NamedTuple):
+    """One figure of the vocabulary. kind: of its value; reads: how a text may read at it, first the
+    way that is meant where none is given; what: it is, in words; why_left: why no deck document can
+    be judged by it, of one that is left."""
+
+    kind: FigureKind
+    reads: tuple[Reads, ...]
+    what: str
+    why_left: str = ""
+
+
 _AT_LEAST: Final[tuple[Reads, ...]] = ("at_least", "more_than")
 _AT_MOST: Final[tuple[Reads, ...]] = ("at_most", "less_than")
 _SPHERE: Final[tuple[Reads, ...]] = ("less_than", "at_most")
 _BINDS: Final[tuple[Reads, ...]] = ("binds",)
 
-JUDGED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
-    "guard_required_drop": (
-        "length",
-        ("more_than", "at_least"),
-        "drop from which a guard is required",
+JUDGED: Final[dict[str, Row]] = {
+    "guard_required_drop": Row(
+        "length", ("more_than", "at_least"), "drop from which a guard is required"
     ),
-    "guard_drop_reach": ("length", _BINDS, "how far out from the edge the drop is looked for"),
-    "guard_height": ("length", _AT_LEAST, "least height of a guard above the walking surface"),
-    "opening_sphere": ("length", _SPHERE, "sphere that no opening in a guard may let through"),
-    "geometry_applies_to": ("words", _BINDS, "which guards the height and opening figures bind"),
-    "guard_height_stair": (
-        "length",
-        _AT_LEAST,
-        "least height of a guard on a flight, plumb above the line of nosings",
+    "guard_drop_reach": Row("length", _BINDS, "how far out from the edge the drop is looked for"),
+    "guard_height": Row("length", _AT_LEAST, "least height of a guard above the walking surface"),
+    "opening_sphere": Row("length", _SPHERE, "sphere that no opening in a guard may let through"),
+    "geometry_applies_to": Row("words", _BINDS, "which guards the height and opening figures bind"),
+    "guard_height_stair": Row(
+        "length", _AT_LEAST, "least height of a guard on a flight, plumb above the line of nosings"
     ),
-    "opening_sphere_stair": (
-        "length",
-        _SPHERE,
-        "sphere that no opening in the guard of a flight may let through",
+    "opening_sphere_stair": Row(
+        "length", _SPHERE, "sphere that no opening in the guard of a flight may let through"
     ),
-    "stair_triangle_sphere": (
+    "stair_triangle_sphere": Row(
         "length",
         _SPHERE,
         "sphere that the triangle of riser, tread and bottom rail may not let through",
     ),
-    "riser_min": ("length", _AT_LEAST, "least height of a riser"),
-    "riser_max": ("length", _AT_MOST, "greatest height of a riser"),
-    "riser_uniformity": (
-        "length",
-        _AT_MOST,
-        "greatest difference between two risers of one flight",
+    "riser_min": Row("length", _AT_LEAST, "least height of a riser"),
+    "riser_max": Row("length", _AT_MOST, "greatest height of a riser"),
+    "riser_uniformity": Row(
+        "length", _AT_MOST, "greatest difference between two risers of one flight"
     ),
-    "going_min": ("length", _AT_LEAST, "least going of a tread, nosing to nosing in plan"),
-    "going_max": ("length", _AT_MOST, "greatest going of a tread, nosing to nosing in plan"),
-    "risers_and_going_min": ("length", _AT_LEAST, "least sum of two risers and a going"),
-    "risers_and_going_max": ("length", _AT_MOST, "greatest sum of two risers and a going"),
-    "pitch_max": ("degrees", _AT_MOST, "steepest pitch of a flight, in degrees from level"),
-    "stair_width": ("length", _AT_LEAST, "least clear width of a flight"),
-    "handrail_required_risers": ("count", _AT_LEAST, "risers from which a flight needs a handrail"),
-    "handrail_both_sides_width": (
-        "length",
-        _AT_LEAST,
-        "clear width from which a flight needs a handrail on both sides",
+    "going_min": Row("length", _AT_LEAST, "least going of a tread, nosing to nosing in plan"),
+    "going_max": Row("length", _AT_MOST, "greatest going of a tread, nosing to nosing in plan"),
+    "risers_and_going_min": Row("length", _AT_LEAST, "least sum of two risers and a going"),
+    "risers_and_going_max": Row("length", _AT_MOST, "greatest sum of two risers and a going"),
+    "pitch_max": Row("degrees", _AT_MOST, "steepest pitch of a flight, in degrees from level"),
+    "stair_width": Row("length", _AT_LEAST, "least clear width of a flight"),
+    "handrail_required_risers": Row(
+        "count", _AT_LEAST, "risers from which a flight needs a handrail"
     ),
-    "handrail_height_min": (
-        "length",
-        _AT_LEAST,
-        "least height of a handrail above the line of nosings",
+    "handrail_both_sides_width": Row(
+        "length", _AT_LEAST, "clear width from which a flight needs a handrail on both sides"
     ),
-    "handrail_height_max": (
-        "length",
-        _AT_MOST,
-        "greatest height of a handrail above the line of nosings",
+    "handrail_height_min": Row(
+        "length", _AT_LEAST, "least height of a handrail above the line of nosings"
     ),
-    "opening_sphere_upper": (
-        "length",
-        _SPHERE,
-        "sphere that no opening in the upper band of a guard may let through",
+    "handrail_height_max": Row(
+        "length", _AT_MOST, "greatest height of a handrail above the line of nosings"
     ),
-    "opening_sphere_upper_from": (
+    "opening_sphere_upper": Row(
+        "length", _SPHERE, "sphere that no opening in the upper band of a guard may let through"
+    ),
+    "opening_sphere_upper_from": Row(
         "length",
         _BINDS,
         "height above the walking surface at which the upper band of a guard begins",
     ),
-    "opening_not_required_guard": (
+    "opening_not_required_guard": Row(
         "length",
         _SPHERE,
         "sphere that an opening in a guard that is not required may not let through, unless it "
         "lets the greater one through",
     ),
-    "opening_not_required_guard_wide": (
+    "opening_not_required_guard_wide": Row(
         "length",
         _AT_LEAST,
         "greater sphere, which an opening in a guard that is not required may let through",
     ),
-    "gap_under_rail_sphere": (
+    "gap_under_rail_sphere": Row(
         "length",
         _SPHERE,
-        "sphere that the gap under the bottom rail may not let through, where it has a figure of "
-        "its own",
+        "sphere that the gap under the bottom rail may not let through, where it has a figure "
+        "of its own",
     ),
-    "stair_gap_sphere": (
+    "stair_gap_sphere": Row(
         "length",
         _SPHERE,
         "sphere that may not pass between the line of nosings and the bottom rail of a flight",
     ),
-    "climb_zone_from": (
-        "length",
-        _SPHERE,
-        "height above the walking surface below which a foothold does no harm",
+    "climb_zone_from": Row(
+        "length", _SPHERE, "height above the walking surface below which a foothold does no harm"
     ),
-    "climb_zone_to": (
-        "length",
-        _AT_LEAST,
-        "height above the walking surface from which a foothold does no harm",
+    "climb_zone_to": Row(
+        "length", _AT_LEAST, "height above the walking surface from which a foothold does no harm"
     ),
-    "horizontal_rails": ("words", _BINDS, "whether a guard may have rails between its two"),
-    "guard_top_as_handrail_min": (
+    "horizontal_rails": Row("words", _BINDS, "whether a guard may have rails between its two"),
+    "guard_top_as_handrail_min": Row(
         "length",
         _AT_LEAST,
         "least height of a guard's top that is the handrail, above the line of nosings",
     ),
-    "guard_top_as_handrail_max": (
+    "guard_top_as_handrail_max": Row(
         "length",
         _AT_MOST,
         "greatest height of a guard's top that is the handrail, above the line of nosings",
     ),
-    "riser_uniformity_neighbours": (
-        "length",
-        _AT_MOST,
-        "greatest difference between two risers one after the other",
+    "riser_uniformity_neighbours": Row(
+        "length", _AT_MOST, "greatest difference between two risers one after the other"
     ),
-    "nosing_min": ("length", _AT_LEAST, "least projection of a tread past the riser below"),
-    "nosing_max": ("length", _AT_MOST, "greatest projection of a tread past the riser below"),
-    "flight_rise_max": ("length", _AT_MOST, "greatest rise of a flight between landings"),
-    "flight_risers_min": ("count", _AT_LEAST, "least number of risers of a flight"),
-    "flight_risers_max": ("count", _AT_MOST, "greatest number of risers of a flight"),
-    "handrail_required_rise": (
-        "length",
-        _AT_LEAST,
-        "rise of a flight from which a handrail is required at all",
+    "nosing_min": Row("length", _AT_LEAST, "least projection of a tread past the riser below"),
+    "nosing_max": Row("length", _AT_MOST, "greatest projection of a tread past the riser below"),
+    "flight_rise_max": Row("length", _AT_MOST, "greatest rise of a flight between landings"),
+    "flight_risers_min": Row("count", _AT_LEAST, "least number of risers of a flight"),
+    "flight_risers_max": Row("count", _AT_MOST, "greatest number of risers of a flight"),
+    "handrail_required_rise": Row(
+        "length", _AT_LEAST, "rise of a flight from which a handrail is required at all"
     ),
-    "handrail_sides": ("count", _AT_LEAST, "sides of a flight that need a handrail"),
-    "handrail_grip_min": ("length", _AT_LEAST, "least diameter of a round handrail"),
-    "handrail_grip_max": ("length", _AT_MOST, "greatest diameter of a round handrail"),
-    "handrail_extension_top": (
-        "length",
-        _AT_LEAST,
-        "how far a handrail goes on, level, past the top nosing",
+    "handrail_sides": Row("count", _AT_LEAST, "sides of a flight that need a handrail"),
+    "handrail_grip_min": Row("length", _AT_LEAST, "least diameter of a round handrail"),
+    "handrail_grip_max": Row("length", _AT_MOST, "greatest diameter of a round handrail"),
+    "handrail_extension_top": Row(
+        "length", _AT_LEAST, "how far a handrail goes on, level, past the top nosing"
     ),
-    "glass_make": ("words", _BINDS, "what glass a guard may have"),
-    "glass_thickness_min": ("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
-    "glass_top_rail": ("words", _BINDS, "whether glass must have a top rail that outlasts it"),
-    "guard_required_risers": (
+    "glass_make": Row("words", _BINDS, "what glass a guard may have"),
+    "glass_thickness_min": Row("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
+    "glass_top_rail": Row("words", _BINDS, "whether glass must have a top rail that outlasts it"),
+    "guard_required_risers": Row(
         "count",
         _AT_LEAST,
         "risers from which the sides of flights and landings need a guard, whatever the drop",
     ),
 }
-"""Figures that rules hold a layout against: kind, how the text may read at its limit, what it
-is."""
+"""Figures that rules hold a layout against."""
 
-LEFT: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str, str]]] = {
-    "opening_sphere_loaded": (
+LEFT: Final[dict[str, Row]] = {
+    "opening_sphere_loaded": Row(
         "length",
         _SPHERE,
         "sphere that may not pass between infill that is pushed apart",
         "how stiff the infill is is not in the documents; ask the maker",
     ),
-    "going_uniformity": (
+    "going_uniformity": Row(
         "length",
         _AT_MOST,
         "greatest difference between two goings of one flight",
         "the goings are drawn alike; measure them when built",
     ),
-    "nosing_uniformity": (
+    "nosing_uniformity": Row(
         "length",
         _AT_MOST,
         "greatest difference between two projections of one flight",
         "the treads are drawn alike; measure them when built",
     ),
-    "tread_overlap": (
+    "tread_overlap": Row(
         "length",
         _AT_LEAST,
         "how far treads over open risers overlap at the least",
         "whether risers are open is not in the document",
     ),
-    "stair_tread_load": (
-        "text",
-        _BINDS,
-        "what each tread of a flight carries",
-        "treads are not in the kit",
+    "stair_tread_load": Row(
+        "text", _BINDS, "what each tread of a flight carries", "treads are not in the kit"
     ),
-    "stair_width_at_handrail": (
+    "stair_width_at_handrail": Row(
         "length",
         _AT_LEAST,
         "least clear width of a flight at and below its handrails",
         "the brackets' reach is not in the kit",
     ),
-    "going_uniformity_neighbours": (
+    "going_uniformity_neighbours": Row(
         "length",
         _AT_MOST,
         "greatest difference between two goings one after the other",
         "the goings are drawn alike; measure them when built",
     ),
-    "open_riser_sphere": (
+    "open_riser_sphere": Row(
         "length",
         _SPHERE,
         "sphere that may not pass between the treads of open risers",
         "whether risers are open is not in the document",
     ),
-    "solid_risers": (
+    "solid_risers": Row(
         "text",
         _BINDS,
         "where risers must be solid",
         "whether risers are open is not in the document",
     ),
-    "headroom": (
+    "headroom": Row(
         "length",
         _AT_LEAST,
         "least height over a flight, plumb above the line of nosings",
         "what is above a flight is not in the document",
     ),
-    "landing_depth": (
+    "landing_depth": Row(
         "length",
         _AT_LEAST,
         "least depth of a landing along the way of travel",
         "landings are not in the document",
     ),
-    "tread_slope": (
+    "tread_slope": Row(
         "text",
         _BINDS,
         "greatest slope of treads and landings",
         "the slope of treads is not in the document",
     ),
-    "stair_rules_apply_to": (
+    "stair_rules_apply_to": Row(
         "text",
         _BINDS,
         "which outside stairs the figures of stairs are for",
         "whether the stair is a part of the building is not in the document",
     ),
-    "finished_surface": (
+    "finished_surface": Row(
         "text",
         _BINDS,
         "which surface heights are measured from",
         "heights are taken from the surface that the document means; allow for what is laid later",
     ),
-    "handrail_continuity": (
+    "handrail_continuity": Row(
         "text",
         _BINDS,
         "how far a handrail goes without a break, and how it ends",
         "handrails are laid out nosing to nosing; their ends are made on site",
     ),
-    "handrail_wall_clear_max": (
+    "handrail_wall_clear_max": Row(
         "length",
         _AT_MOST,
         "greatest clear space between a handrail and a wall",
         "the brackets' reach is not in the kit",
     ),
-    "handrail_wall_clear": (
+    "handrail_wall_clear": Row(
         "length",
         _AT_LEAST,
         "least clear space between a handrail and a wall",
         "the brackets' reach is not in the kit",
     ),
-    "handrail_projection": (
+    "handrail_projection": Row(
         "length",
         _AT_MOST,
         "how far a handrail may reach into the width of a flight",
         "the brackets' reach is not in the kit",
     ),
-    "handrail_reach": (
+    "handrail_reach": Row(
         "length",
         _AT_MOST,
         "how far any part of the required width may be from a handrail",
         "how many people must get out by the flight is not in the document",
     ),
-    "glass_marking": (
+    "glass_marking": Row(
         "text",
         _BINDS,
         "how safety glass is tested and marked",
         "marks are on the panes; look for them when the glass comes",
     ),
-    "glass_standard": (
+    "glass_standard": Row(
         "text",
         _BINDS,
         "the standard that the code leaves glass in guards to",
         "that standard's tables are not in the document",
     ),
-    "wire_infill": (
-        "text",
-        _BINDS,
-        "how wire infill is tested",
-        "the kits have no wire infill",
-    ),
+    "wire_infill": Row("text", _BINDS, "how wire infill is tested", "the kits have no wire infill"),
 }
-"""Figures that no deck document can be judged by: as above, and why not."""
+"""Figures that no deck document can be judged by."""
 
-LOADED: Final[dict[str, tuple[FigureKind, tuple[Reads, ...], str]]] = {
-    "strength_method": ("words", _BINDS, "how strength is worked out"),
-    "load_factor": ("number", _BINDS, "factor on loads, by partial factors"),
-    "loads_concur": ("words", _BINDS, "whether point and line load are taken together"),
-    "guard_line_load": ("line_load", _BINDS, "load level across the guard, all along its top"),
-    "guard_point_load": ("force", _BINDS, "load at any one point of the guard's top"),
-    "guard_vertical_load": ("line_load", _BINDS, "load straight down, all along the guard's top"),
-    "infill_point_load": ("force", _BINDS, "load at any one place of the infill"),
-    "infill_load_side": ("length", _BINDS, "side of the square over which that load is spread"),
-    "infill_load_pickets": (
+LOADED: Final[dict[str, Row]] = {
+    "strength_method": Row("words", _BINDS, "how strength is worked out"),
+    "load_factor": Row("number", _BINDS, "factor on loads, by partial factors"),
+    "loads_concur": Row("words", _BINDS, "whether point and line load are taken together"),
+    "guard_line_load": Row("line_load", _BINDS, "load level across the guard, all along its top"),
+    "guard_point_load": Row("force", _BINDS, "load at any one point of the guard's top"),
+    "guard_vertical_load": Row(
+        "line_load", _BINDS, "load straight down, all along the guard's top"
+    ),
+    "infill_point_load": Row("force", _BINDS, "load at any one place of the infill"),
+    "infill_load_side": Row("length", _BINDS, "side of the square over which that load is spread"),
+    "infill_load_pickets": Row(
         "count",
         _BINDS,
         "pickets that share the infill's point load where so many stand in the width of its square",
     ),
-    "infill_pressure": ("pressure", _BINDS, "load all over the infill"),
-    "handrail_point_load": ("force", _BINDS, "load at any one point of a handrail"),
-    "handrail_line_load": ("line_load", _BINDS, "load all along a handrail"),
-    "glass_load_factor": ("number", _BINDS, "how many times its load glass has to bear"),
-    "guard_deflection": (
-        "length",
-        ("at_most",),
-        "how far any point of a guard may move under its load",
+    "infill_pressure": Row("pressure", _BINDS, "load all over the infill"),
+    "handrail_point_load": Row("force", _BINDS, "load at any one point of a handrail"),
+    "handrail_line_load": Row("line_load", _BINDS, "load all along a handrail"),
+    "glass_load_factor": Row("number", _BINDS, "how many times its load glass has to bear"),
+    "guard_deflection": Row(
+        "length", ("at_most",), "how far any point of a guard may move under its load"
     ),
-    "glass_deflection_ratio": (
+    "glass_deflection_ratio": Row(
         "number",
         _BINDS,
         "glass may move by its span between the rails over this number, under its load",
     ),
 }
-"""Figures of the strength check: kind, how the text may read, what it is."""
+"""Figures of the strength check."""
+
+FIGURES: Final[dict[str, Row]] = {**JUDGED, **LOADED, **LEFT}
+"""Every figure that a code document may state."""

@@ -31,16 +31,7 @@ from service.rules.strength.glazing import (
     rupture_over,
 )
 from service.rules.strength.loads import Load, Loads, figures_of
-from service.rules.use import (
-    PRELIMINARY,
-    Begun,
-    Topic,
-    Use,
-    say_uses,
-    unmade,
-    with_strength,
-    worst,
-)
+from service.rules.use import PRELIMINARY, Begun, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"

@@ -7,10 +7,7 @@ stiffness and its tension as a membrane are left out, on the safe side. In and p
 from __future__ import annotations
 
 from service.core.measure import Force, Length
-from service.rules.strength.beams import (
-    span_deflection_of_patch,
-    span_moment_of_patch,
-)
+from service.rules.strength.beams import span_deflection_of_patch, span_moment_of_patch
 
 
 def pressure_stress(pressure: float, span: Length, thickness: Length) -> float:

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import Force, Length, Unit
-from service.core.records.code import ANYWHERE, FIGURES, Code, Figure, FigureKind, Here
+from service.core.records.code import ANYWHERE, Code, Figure, Here
 from service.core.records.deck import Drops
-from service.core.records.figures import ALLOWABLE, LOADED, PARTIAL
+from service.core.records.figures import ALLOWABLE, FIGURES, LOADED, PARTIAL, FigureKind
 from service.rules.strength.aluminium import RuleSet
 from service.rules.words import load_text
 
@@ -136,7 +136,7 @@ def holding(code: Code, spots: Iterable[Spot]) -> Held:
 
 
 def _most_asked(name: str, figures: list[Figure]) -> Figure:
-    if len(figures) == 1 or FIGURES[name][0] == "words":
+    if len(figures) == 1 or FIGURES[name].kind == "words":
         return figures[-1]
     most = min if name in _SMALLEST else max
     return most(figures, key=Figure.number)
@@ -176,7 +176,7 @@ def _load(held: Held, name: str, unit: Unit) -> Load | None:
     figure = held.get(name)
     if figure is None or figure.number() <= 0:
         return None
-    kind = FIGURES[name][0]
+    kind = FIGURES[name].kind
     value = figure.number()
     return Load(value * COHERENT.get((kind, unit), 1.0), load_text(value, kind, unit), figure)
 

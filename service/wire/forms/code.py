@@ -12,8 +12,7 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.records.code import FIGURES, FigureKind, Reads
-from service.core.records.figures import JUDGED, LEFT, LOADED, LOADS, WORDS
+from service.core.records.figures import FIGURES, LOADS, WORDS, FigureKind, Reads
 from service.wire.forms.nested import Inner, Items, Record
 from service.wire.forms.strict import Choice, Count, Fault, Length, Name, Number, Strict, Text
 from service.wire.forms.when import (
@@ -27,12 +26,6 @@ from service.wire.forms.when import (
     words_when,
 )
 
-READS: Final[dict[str, tuple[Reads, ...]]] = {
-    **{name: reads for name, (_, reads, _) in JUDGED.items()},
-    **{name: reads for name, (_, reads, _) in LOADED.items()},
-    **{name: reads for name, (_, reads, _, _) in LEFT.items()},
-}
-"""How each figure's text may read at its limit; the first is meant where none is given."""
 _KINDS: Final[dict[FigureKind, str]] = {
     "length": "a length",
     "degrees": "an angle",
@@ -134,14 +127,14 @@ def _shared_form(kind: FigureKind, reads: tuple[Reads, ...]) -> type[Record]:
 def _words_form(name: str) -> type[Record]:
     about = "In the words of the list. Left out, the figure holds in its cases alone."
     value = Choice("Value", about, *WORDS[name], required=False)
-    when = words_when(name, WORDS[name])
-    members = {"value": value, **_supported(READS[name], when)}
-    return FigureForm.named(f"{_joined(name)}FigureForm", f"A figure: {FIGURES[name][1]}.", members)
+    row, when = FIGURES[name], words_when(name, WORDS[name])
+    members = {"value": value, **_supported(row.reads, when)}
+    return FigureForm.named(f"{_joined(name)}FigureForm", f"A figure: {row.what}.", members)
 
 
 def _figure_form(name: str) -> type[Record]:
-    kind = FIGURES[name][0]
-    return _words_form(name) if kind == "words" else _shared_form(kind, READS[name])
+    row = FIGURES[name]
+    return _words_form(name) if row.kind == "words" else _shared_form(row.kind, row.reads)
 
 
 def _joined(name: str) -> str:
@@ -149,7 +142,7 @@ def _joined(name: str) -> str:
 
 
 def _sentence(name: str) -> str:
-    return FIGURES[name][1].capitalize() + "."
+    return FIGURES[name].what.capitalize() + "."
 
 
 def _title(name: str) -> str:
@@ -158,7 +151,7 @@ def _title(name: str) -> str:
 
 def _amendment(name: str) -> Strict:
     about = f"{_sentence(name)[:-1]}, as the local authority has it."
-    kind = FIGURES[name][0]
+    kind = FIGURES[name].kind
     if kind == "length":
         return Length(_title(name), about, required=False)
     if kind == "words":

@@ -8,9 +8,8 @@ from typing import Any
 
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
-from service.core.records.code import FIGURES, Code, Figure, FigureKind, When
-from service.core.records.figures import COUNT_MEASURES, LOADS
-from service.wire.forms.code import READS
+from service.core.records.code import Code, Figure, When
+from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureKind
 from service.wire.reading.code_checks import check_code
 from service.wire.reading.code_pairs import halved
 from service.wire.reading.code_units import of_other_unit
@@ -41,12 +40,12 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
 
 def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
     return Figure(
-        value=_value(node, pointer, lengths, FIGURES[name][0]),
-        reads=node.get("reads", READS[name][0]),
+        value=_value(node, pointer, lengths, FIGURES[name].kind),
+        reads=node.get("reads", FIGURES[name].reads[0]),
         cite=node["cite"],
         basis=node.get("basis", "seen"),
         when=tuple(
-            _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name][0])
+            _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name].kind)
             for i, each in enumerate(node.get("when", ()))
         ),
         name=name,
@@ -119,7 +118,7 @@ def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendm
     figures = dict(code.figures)
     for name, value in amendments.items():
         if name in figures:
-            length = FIGURES[name][0] == "length"
+            length = FIGURES[name].kind == "length"
             new = lengths.above(amendments, name, pointer) if length else value
             old = figures[name]
             slip = of_other_unit(old, value, unit, f"{pointer}/{name}")

@@ -9,8 +9,7 @@ from typing import Any, Final, NamedTuple
 
 from service.core.measure import OTHER_UNIT, TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
-from service.core.records.code import FIGURES, FigureKind
-from service.core.records.figures import COUNT_MEASURES, LOADS
+from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureKind
 from service.rules.words import LOAD_UNITS
 from service.wire.reading.code_cases import covers, length_of
 from service.wire.reading.code_pairs import halves
@@ -48,7 +47,7 @@ def check_code(document: Json, pointer: str) -> Iterator[Problem]:
     own: Unit = document["unit"]
     figures: Json = document["figures"]
     for name, node in figures.items():
-        at, kind = f"{pointer}/figures/{name}", FIGURES[name][0]
+        at, kind = f"{pointer}/figures/{name}", FIGURES[name].kind
         yield from _twins(node, at, kind, own, "value")
         for i, case in enumerate(node.get("when", ())):
             here = f"{at}/when/{i}"
@@ -118,7 +117,7 @@ def _crossed(
 
 def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, Stated]:
     """Every value of a figure by where it holds: None of its own, else the case."""
-    node, kind = figures.get(name, {}), FIGURES[name][0]
+    node, kind = figures.get(name, {}), FIGURES[name].kind
     at = f"{pointer}/figures/{name}"
     found: dict[object, Stated] = {}
     for case, here in ((node, at), *((c, f"{at}/when/{i}") for i, c in enumerate(_cases(node)))):

@@ -6,7 +6,8 @@ from typing import Final
 
 from service.core.measure import OTHER_UNIT, Unit, convert, number_text
 from service.core.problems import Problem
-from service.core.records.code import FIGURES, Figure, FigureKind
+from service.core.records.code import Figure
+from service.core.records.figures import FIGURES, FigureKind
 from service.rules.words import LOAD_UNITS
 from service.wire.reading.lengths import Lengths
 
@@ -25,7 +26,7 @@ def of_other_unit(figure: Figure, sent: object, unit: Unit, pointer: str) -> Pro
 
     figure: as the code has it, in `unit`; sent: as it was sent.
     """
-    kind = FIGURES[figure.name][0]
+    kind = FIGURES[figure.name].kind
     if kind not in _APART or isinstance(sent, str) or not isinstance(sent, int | float):
         return None
     values = (figure.value, *(case.value for case in figure.when))
@@ -52,7 +53,7 @@ def _from_other(number: float, kind: FigureKind, unit: Unit) -> float:
 
 
 def _message(figure: Figure, number: float, beside: float, unit: Unit) -> str:
-    kind, other = FIGURES[figure.name][0], OTHER_UNIT[unit]
+    kind, other = FIGURES[figure.name].kind, OTHER_UNIT[unit]
     given = number_text(number, 6)
     if kind == "length":
         texts = {"in": f'{given}"', "mm": f"{given} mm"}

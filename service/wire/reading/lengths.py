@@ -11,7 +11,7 @@ from typing import Any, Final
 from service.core import limits
 from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
 from service.core.problems import Problem, Unbuildable
-from service.core.records.code import FigureKind
+from service.core.records.figures import FigureKind
 from service.wire.echo import echo
 
 SI: dict[FigureKind, float] = {
