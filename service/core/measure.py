@@ -19,6 +19,7 @@ Mass: TypeAlias = float
 Force: TypeAlias = float
 Point: TypeAlias = tuple[float, float]
 FromTo: TypeAlias = tuple[Length, Length]
+"""A stretch along something: where it begins and where it ends."""
 
 MM_PER_IN: Final = 25.4
 N_PER_LBF: Final = 4.4482216152605

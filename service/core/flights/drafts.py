@@ -17,7 +17,7 @@ from service.core.levels.level import LevelDraft
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Degrees, Length
+from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
@@ -214,7 +214,7 @@ class FlightDraft:
             return None
         return max(0.0, (self.stair.going - kit.post.width) / 2)
 
-    def guard_over(self, shape: shapely.Geometry) -> tuple[Length, Length]:
+    def guard_over(self, shape: shapely.Geometry) -> FromTo:
         """From where to where its guards reach over a shape in plan, above the deck: from the line
         of nosings at its lower end to the top at its upper one."""
         places = shapely.get_coordinates(shape).tolist()

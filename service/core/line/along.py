@@ -11,7 +11,7 @@ from service.core.line.outline import Side
 from service.core.line.posts import half_base
 from service.core.line.stretches import Stretch
 from service.core.line.strips import base_strip
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, FromTo, Length
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
 
@@ -47,7 +47,7 @@ def blamed(level: Level, stretch: Stretch) -> str:
     return pointer
 
 
-def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[FromTo]:
     """Where along a side no post centre may lie."""
     half = half_base(kit, side)
     kept_out = no_post_spans(level, side)
@@ -55,7 +55,7 @@ def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Le
     return spans + _near_obstructions(level, kit, side)
 
 
-def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[tuple[Length, Length]]:
+def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[FromTo]:
     """Where no post centre may lie for its base to keep clear of obstructions."""
     if not level.obstructions:
         return []

@@ -17,7 +17,7 @@ from service.core.line.corners import Join, Terminal, guarded_corner, skew_betwe
 from service.core.line.outline import Side
 from service.core.line.posts import set_in_text
 from service.core.line.strips import clear_of_wall
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
@@ -185,7 +185,7 @@ def first_headings(
     kit: Kit,
     side: Side,
     ends: tuple[Length, Length],
-    openings: Sequence[tuple[Length, Length]],
+    openings: Sequence[FromTo],
 ) -> tuple[Degrees, Degrees]:
     """Headings of a side's first and last bay, if spacing and skew alone decided on its chords.
 

@@ -16,7 +16,7 @@ import shapely
 
 from service.core.limits import BAYS
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Degrees, Length, Point, ceil_count, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_count, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
@@ -161,9 +161,7 @@ class ArcSide(Side):
         c, s = math.cos(middle), math.sin(middle)
         return self.way * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
 
-    def opening_span(
-        self, edge: int, start: Length, width: Length, post: Length
-    ) -> tuple[Length, Length] | None:
+    def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
         """Where an opening that leaves `width` clear lies along the railing line, from post face to
         post face, beginning where the caller measured its start; None of an edge of another side.
         """

@@ -139,7 +139,7 @@ class Side:
         """A distance along the railing line, as a distance along the deck's edge."""
         return distance
 
-    def span_of(self, edge: int, start: Length, width: Length) -> tuple[Length, Length] | None:
+    def span_of(self, edge: int, start: Length, width: Length) -> FromTo | None:
         """Where a stretch of an edge lies along the railing line; None of an edge of another side.
 
         start: from the edge's first corner as the caller numbers it.
@@ -150,9 +150,7 @@ class Side:
                 return offset + self.along_edge(near), offset + self.along_edge(near + width)
         return None
 
-    def opening_span(
-        self, edge: int, start: Length, width: Length, post: Length
-    ) -> tuple[Length, Length] | None:
+    def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
         """Where an opening that leaves `width` clear lies along the railing line, from post face to
         post face; None of an edge of another side. post: width of the posts."""
         return self.span_of(edge, start, width)

@@ -14,7 +14,7 @@ from typing import Final
 import shapely
 
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Degrees, Length, Point, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, plain_length
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
 
@@ -97,7 +97,7 @@ def set_in_text(kit: Kit) -> str:
     return f"{plain_length(abs(setback), kit.unit)} {'in' if setback > 0 else 'out'} from"
 
 
-def base_reach(kit: Kit) -> tuple[Length, Length]:
+def base_reach(kit: Kit) -> FromTo:
     """From where to where, inward of the deck's edge, a base square to the edge reaches.
 
     A fascia base reaches from the post's outer face to the rim.
@@ -127,7 +127,7 @@ def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[
     )
 
 
-def base_span(post: PostDraft, side: Side) -> tuple[Length, Length]:
+def base_span(post: PostDraft, side: Side) -> FromTo:
     """From where to where a post's base reaches along a side."""
     places = [side.locate(corner)[0] for corner in post.base]
     return min(places), max(places)

@@ -54,7 +54,7 @@ class FixedNode:
 
     before: Terminal | None
     after: Terminal | None
-    span: tuple[Length, Length]
+    span: FromTo
     name: str = "An obstruction"
 
 

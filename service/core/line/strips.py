@@ -13,7 +13,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import DENSE, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -41,9 +41,7 @@ class Strip:
         assert isinstance(self.side, ArcSide)
         return self.side.band(self.low, self.high, self.past)
 
-    def reaches(
-        self, obstructions: Sequence[Obstruction]
-    ) -> Iterator[tuple[Length, Length] | None]:
+    def reaches(self, obstructions: Sequence[Obstruction]) -> Iterator[FromTo | None]:
         """The reach of each obstruction along the side, None where the strip does not meet it.
         Each is looked for once."""
         reached = self.side.reached
@@ -64,9 +62,7 @@ class Strip:
         across = [self.side.locate(corner)[1] for corner in box]
         return min(across) >= self.high or max(across) <= self.low
 
-    def reach(
-        self, points: Sequence[Point], shape: shapely.Polygon
-    ) -> tuple[Length, Length] | None:
+    def reach(self, points: Sequence[Point], shape: shapely.Polygon) -> FromTo | None:
         """First and last place along the side at which it meets a polygon; None where it does
         not, or touches. points: its corners; shape: itself."""
         if isinstance(self.side, ArcSide):
@@ -84,7 +80,7 @@ class Strip:
 
     def _reach_along(
         self, side: ArcSide, points: Sequence[Point], shape: shapely.Polygon
-    ) -> tuple[Length, Length] | None:
+    ) -> FromTo | None:
         """`reach` along an arc, whose band is of short chords: each end is moved to where the arcs
         themselves cross the polygon, or to the polygon's corner between them."""
         shared = shape.intersection(self._band)

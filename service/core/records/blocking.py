@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from service.core.measure import Degrees, Length
+from service.core.measure import Degrees, FromTo, Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +23,13 @@ class BlockingPiece:
 
     between: tuple[int | None, int | None]
     at: Length
-    edges: tuple[tuple[Length, Length], tuple[Length, Length]]
+    edges: tuple[FromTo, FromTo]
     direction: Degrees
     ply: Length
     plies: int = 1
 
     @property
-    def across(self) -> tuple[Length, Length]:
+    def across(self) -> FromTo:
         """From where to where its middle lies across the joists."""
         (low, high), (other_low, other_high) = self.edges
         return (low + other_low) / 2, (high + other_high) / 2

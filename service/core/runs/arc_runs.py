@@ -34,7 +34,7 @@ def make_arc_runs(
     key: RunKey,
     side: ArcSide,
     stretch: Stretch,
-    forbidden: Sequence[tuple[Length, Length]],
+    forbidden: Sequence[FromTo],
     least: int,
 ) -> list[RunDraft]:
     """A stretch as equal chords, no fewer than `least`.
@@ -70,7 +70,7 @@ def swap_brackets(
     maker: BayMaker,
     line: Line,
     obstructions: Sequence[Obstruction],
-    forbidden: Sequence[tuple[Length, Length]],
+    forbidden: Sequence[FromTo],
     least: tuple[int, int],
 ) -> Line:
     """A bowed side's line with a post in place of each bracket on an obstruction that cannot turn
@@ -90,7 +90,7 @@ def _swap_brackets(
     side: ArcSide,
     stretch: Stretch,
     reaches: Callable[[], Sequence[FromTo]],
-    forbidden: Sequence[tuple[Length, Length]],
+    forbidden: Sequence[FromTo],
     least: int,
 ) -> Stretch:
     """A stretch with a post in place of each bracket out of reach. A post shortens the stretch, so
@@ -127,7 +127,7 @@ def count_chords(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
-    forbidden: Sequence[tuple[Length, Length]],
+    forbidden: Sequence[FromTo],
     least: int,
 ) -> int | None:
     """The fewest equal chords, no fewer than `least`, whose posts keep every limit and stand
@@ -164,9 +164,7 @@ def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length
     return clears if count == 2 else {*clears, chord - 2 * inner}
 
 
-def _is_free(
-    start: Length, pitch: Length, count: int, forbidden: Sequence[tuple[Length, Length]]
-) -> bool:
+def _is_free(start: Length, pitch: Length, count: int, forbidden: Sequence[FromTo]) -> bool:
     """Whether no inner post's centre lies where none may."""
     for low, high in forbidden:
         first = max(1, math.floor((low + TOUCH - start) / pitch) + 1)

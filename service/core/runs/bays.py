@@ -13,7 +13,7 @@ from itertools import pairwise
 from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
 from service.core.line.stretches import Stretch
-from service.core.measure import Length, area_text, plain_length
+from service.core.measure import FromTo, Length, area_text, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
@@ -84,7 +84,7 @@ class BayMaker:
         key: RunKey,
         spec: EdgeSpec,
         stretch: Stretch,
-        forbidden: Sequence[tuple[Length, Length]],
+        forbidden: Sequence[FromTo],
     ) -> RunDraft:
         """Marks and bays of a stretch; forbidden: along its side, where no centre may lie."""
         kit = self.kit

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 from service.core import limits
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, FromTo, Length
 from service.core.problems import Problem, TooLarge
 from service.core.runs.spans import Bounds, Span
 
@@ -196,8 +196,8 @@ def _allowed(span: Span, parts: Callable[[Length], int], slack: int) -> tuple[In
     return tuple(allowed)
 
 
-def _joined(forbidden: Sequence[tuple[Length, Length]]) -> list[tuple[Length, Length]]:
-    joined: list[tuple[Length, Length]] = []
+def _joined(forbidden: Sequence[FromTo]) -> list[FromTo]:
+    joined: list[FromTo] = []
     for low, high in sorted(forbidden):
         if joined and low < joined[-1][1] - TOUCH:
             joined[-1] = (joined[-1][0], max(high, joined[-1][1]))

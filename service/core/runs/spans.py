@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, FromTo, Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Span:
     halves: tuple[Length, Length]
     width: Length
     base: Length
-    forbidden: tuple[tuple[Length, Length], ...] = ()
+    forbidden: tuple[FromTo, ...] = ()
 
     def is_forced(self) -> bool:
         """Whether places where no post may stand reach into the run."""

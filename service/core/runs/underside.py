@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from service.core.measure import TOUCH, Length, ceil_count, ceil_to_mark, nearest_mark
+from service.core.measure import TOUCH, FromTo, Length, ceil_count, ceil_to_mark, nearest_mark
 from service.core.records.kit import Kit, RailSupport, Weep
 from service.core.records.layout import Glass, Pickets
 
@@ -113,9 +113,9 @@ def place_weeps(
 
 def _blocked(
     obstacles: Sequence[tuple[Length, Length]], margin: Length, step: Length
-) -> list[tuple[Length, Length]]:
+) -> list[FromTo]:
     """Open intervals in which no hole centre may lie, in order; between two there is a mark."""
-    joined: list[tuple[Length, Length]] = []
+    joined: list[FromTo] = []
     end = -math.inf
     for low, high in sorted([(at - half - margin, at + half + margin) for at, half in obstacles]):
         if low < end + step and ceil_to_mark(end, step) > low + TOUCH:
@@ -129,8 +129,8 @@ def _blocked(
 
 def _nearest_free(
     at: Length,
-    blocked: list[tuple[Length, Length]],
-    bounds: tuple[Length, Length],
+    blocked: list[FromTo],
+    bounds: FromTo,
     middle: Length,
     step: Length,
 ) -> Length | None:
@@ -152,7 +152,7 @@ def _nearest_free(
     return next(c for c in near if abs(c - middle) <= inmost)
 
 
-def _around(blocked: list[tuple[Length, Length]], at: Length) -> list[tuple[Length, Length]]:
+def _around(blocked: list[FromTo], at: Length) -> list[FromTo]:
     """The last interval that begins before `at`; none where all begin after it."""
     k = bisect_left(blocked, (at, -math.inf))
     return blocked[max(0, k - 1) : k]
