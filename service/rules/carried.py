@@ -27,15 +27,15 @@ def span(bay: Bay) -> Length:
     return bay.centres if bay.fill.rake is None else bay.fill.rake.centres_slope
 
 
-def stands(job: Job) -> dict[str, Stand]:
+def stands_by_id(job: Job) -> dict[str, Stand]:
     """Each post by its id. It carries half of every bay and of every gate that meets it.
 
     A corner post takes both of its halves, on the safe side: they are not pushed one way at once.
     """
-    return job.once(_stands)
+    return job.once(_stands_by_id)
 
 
-def _stands(job: Job) -> dict[str, Stand]:
+def _stands_by_id(job: Job) -> dict[str, Stand]:
     layout = job.layout
     halves: dict[str, Length] = {}
     skews: dict[str, Degrees] = {}
@@ -61,9 +61,9 @@ def _stands(job: Job) -> dict[str, Stand]:
     }
 
 
-def standing(job: Job) -> list[tuple[Place, Stand]]:
+def all_stands(job: Job) -> list[tuple[Place, Stand]]:
     """Every post with what posts like it have, in the layout's order."""
-    return [((post,), stand) for post, stand in stands(job).items()]
+    return [((post,), stand) for post, stand in stands_by_id(job).items()]
 
 
 def lever_height(job: Job, height: Length) -> Length | None:

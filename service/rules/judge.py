@@ -139,8 +139,8 @@ def judge(
     findings: list[Finding] = []
     named: dict[tuple[Place, ...], Named] = {}
     for rule, check in CHECKS.items():
-        about = RULES[rule].about
-        if about and not getattr(layout, about):
+        needs = RULES[rule].needs
+        if needs and not getattr(layout, needs):
             continue
         for finding, said in _gather(check(job)).items():
             places = tuple(said)

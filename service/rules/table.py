@@ -21,13 +21,13 @@ _OF_STRENGTH: Final = ("strength_method", "load_factor")
 class Rule:
     """One rule. looks_at: one sentence for readers. figures: those of the code that it reads.
     subject: what it is about, as sentences have it ("the rule on the height of the guard").
-    about: the member of a layout without which there is nothing to say, as many have none of it."""
+    needs: the member of a layout that it looks at: where that is empty the rule is not run."""
 
     source: Source
     looks_at: str
     figures: tuple[str, ...] = ()
     subject: str = field(kw_only=True)
-    about: str = ""
+    needs: str = ""
 
 
 RULES: Final[dict[str, Rule]] = {
@@ -68,7 +68,7 @@ RULES: Final[dict[str, Rule]] = {
         "The height of a flight's guard, plumb above the line of nosings.",
         ("guard_height_stair", *_OF_GUARDS),
         subject="the height of the guard on the flight",
-        about="flights",
+        needs="flights",
     ),
     "stair_opening_size": Rule(
         "code",
@@ -85,49 +85,49 @@ RULES: Final[dict[str, Rule]] = {
         "unless the code has a sphere for the whole gap under that rail instead.",
         ("stair_triangle_sphere", "stair_gap_sphere", *_OF_GUARDS),
         subject="the triangle of riser, tread and bottom rail",
-        about="flights",
+        needs="flights",
     ),
     "riser_height": Rule(
         "code",
         "The height of a flight's risers.",
         ("riser_max", "riser_min"),
         subject="the height of the risers",
-        about="flights",
+        needs="flights",
     ),
     "tread_going": Rule(
         "code",
         "The going of a flight's treads, nosing to nosing.",
         ("going_min", "going_max"),
         subject="the going of the treads",
-        about="flights",
+        needs="flights",
     ),
     "risers_and_going": Rule(
         "code",
         "Two risers and a going together, where the code limits their sum.",
         ("risers_and_going_min", "risers_and_going_max"),
         subject="the sum of two risers and a going",
-        about="flights",
+        needs="flights",
     ),
     "stair_pitch": Rule(
         "code",
         "The pitch of a flight, where the code limits it.",
         ("pitch_max",),
         subject="the pitch of the flight",
-        about="flights",
+        needs="flights",
     ),
     "riser_evenness": Rule(
         "code",
         "How far a flight's rise misses the drop that it goes down, which falls to its last riser.",
         ("riser_uniformity", "riser_uniformity_neighbours"),
         subject="the evenness of the risers",
-        about="flights",
+        needs="flights",
     ),
     "stair_width": Rule(
         "code",
         "The clear width of a flight at its head, at the narrowest, where the code limits it.",
         ("stair_width",),
         subject="the width of the flight",
-        about="flights",
+        needs="flights",
     ),
     "handrail_required": Rule(
         "code",
@@ -139,7 +139,7 @@ RULES: Final[dict[str, Rule]] = {
             "handrail_both_sides_width",
         ),
         subject="whether a handrail is required",
-        about="flights",
+        needs="flights",
     ),
     "handrail_height": Rule(
         "code",
@@ -151,7 +151,7 @@ RULES: Final[dict[str, Rule]] = {
             "guard_top_as_handrail_max",
         ),
         subject="the height of the handrail",
-        about="flights",
+        needs="flights",
     ),
     "opening_size_upper": Rule(
         "code",
@@ -193,7 +193,7 @@ RULES: Final[dict[str, Rule]] = {
         "where the code tests no triangle.",
         ("stair_gap_sphere", *_OF_GUARDS),
         subject="the gap under the bottom rail of the flight",
-        about="flights",
+        needs="flights",
     ),
     "climbable": Rule(
         "code",
@@ -207,35 +207,35 @@ RULES: Final[dict[str, Rule]] = {
         "How far a flight's treads project past the riser below.",
         ("nosing_min", "nosing_max"),
         subject="how far the treads project",
-        about="flights",
+        needs="flights",
     ),
     "flight_rise": Rule(
         "code",
         "The rise of a flight without a landing.",
         ("flight_rise_max",),
         subject="the rise of the flight",
-        about="flights",
+        needs="flights",
     ),
     "flight_risers": Rule(
         "code",
         "The number of risers of a flight.",
         ("flight_risers_min", "flight_risers_max"),
         subject="the number of risers",
-        about="flights",
+        needs="flights",
     ),
     "handrail_grip": Rule(
         "code",
         "The diameter of the kit's handrail.",
         ("handrail_grip_min", "handrail_grip_max"),
         subject="the grip of the handrail",
-        about="flights",
+        needs="flights",
     ),
     "handrail_extent": Rule(
         "code",
         "How far a handrail goes on past the top nosing.",
         ("handrail_extension_top",),
         subject="how far the handrail goes past the nosings",
-        about="flights",
+        needs="flights",
     ),
     "glass_type": Rule(
         "code",
@@ -261,7 +261,7 @@ RULES: Final[dict[str, Rule]] = {
         "opening limit lets it, between what stands at its ends, where that is nearest in plan.",
         ("opening_sphere", "opening_sphere_stair", *_OF_GUARDS),
         subject="stretches too short for a bay",
-        about="small_stretches",
+        needs="small_stretches",
     ),
     "post_spacing": Rule(
         "kit",
@@ -345,7 +345,7 @@ RULES: Final[dict[str, Rule]] = {
         "or landing.",
         ("guard_required_drop", "guard_required_risers"),
         subject="the swing of the gate",
-        about="gates",
+        needs="gates",
     ),
     "base_on_deck": Rule(
         "engineering",
@@ -362,20 +362,20 @@ RULES: Final[dict[str, Rule]] = {
         "Walls that have to go on past the corner of the deck, where rails of a fascia kit, "
         "which hang outside it, end on them or an opening begins: to be checked on site.",
         subject="walls past the corner of the deck",
-        about="wall_ends",
+        needs="wall_ends",
     ),
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
         subject="rails along a bowed edge",
-        about="arcs",
+        needs="arcs",
     ),
     "head_heights": Rule(
         "engineering",
         "Whether the tops of a flight's rail and of the level rail meet at the head post.",
         ("guard_height_stair",),
         subject="the heights of rails at the head of the flight",
-        about="heads",
+        needs="heads",
     ),
     "flight_foot": Rule(
         "engineering",
@@ -388,21 +388,21 @@ RULES: Final[dict[str, Rule]] = {
         "flight; the flight's own deck in the latter, and posts and rails of levels in its height: "
         "of its own too, as a fascia kit hangs them out beside an inner corner.",
         subject="what stands in the way of rails",
-        about="ways",
+        needs="ways",
     ),
     "flight_clear": Rule(
         "engineering",
         "Whether a deck, a post, a rail, an obstruction or a wall of another level stands in the "
         "way down a flight, to one going past its lowest nosing.",
         subject="what stands in the way of the flight",
-        about="ways",
+        needs="ways",
     ),
     "handrail_brackets": Rule(
         "engineering",
         "Whether a guard as high stands beside each handrail to fix its brackets to; and "
         "handrails asked for on a flight that has no length for one.",
         subject="what the handrail is fixed to",
-        about="flights",
+        needs="flights",
     ),
     "fixing_into_framing": Rule(
         "engineering",
@@ -413,27 +413,27 @@ RULES: Final[dict[str, Rule]] = {
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",
         subject="how well the walk closes",
-        about="closures",
+        needs="closures",
     ),
     "weak_tie": Rule(
         "survey",
         "The angle at which two tapes cross at a corner, against 30°.",
         subject="how the two tapes cross",
-        about="ties",
+        needs="ties",
     ),
     "out_of_plumb": Rule(
         "survey",
         "How far the measured openings at the top and the bottom rail differ, against the kit's "
         "greatest.",
         subject="openings out of plumb",
-        about="measures",
+        needs="measures",
     ),
     "measured_as_drawn": Rule(
         "survey",
         "How far measured openings, or all those of a run together, differ from the drawn ones, "
         "against 1/2 in (12.7 mm).",
         subject="openings measured otherwise than drawn",
-        about="measures",
+        needs="measures",
     ),
     "order_before_posts": Rule(
         "survey",

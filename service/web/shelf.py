@@ -15,7 +15,8 @@ from service.web.counter import load_counter
 from service.web.docs import load_assets, load_page
 from service.web.settings import Settings
 from service.web.stored import Stored
-from service.wire.publishing.publish import openapi, schemas
+from service.wire.publishing.components import schemas
+from service.wire.publishing.publish import openapi
 
 
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:

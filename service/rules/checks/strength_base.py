@@ -13,7 +13,7 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.carried import Stand, lever_height, standing
+from service.rules.carried import Stand, all_stands, lever_height
 from service.rules.checks.strength_posts import askew
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
@@ -57,14 +57,14 @@ def _bases(job: Job, begun: Begun) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, anchorage)
         return
     lever = _lever(job.kit.post.base, fixing)
-    for there, posts in by_loads(job, begun, standing(job)):
+    for there, posts in by_loads(job, begun, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
         yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
-    yield from _geometry(job, fixing, rules, [place for place, _ in standing(job)])
+    yield from _geometry(job, fixing, rules, [place for place, _ in all_stands(job)])
 
 
 def _missing(job: Job, fixing: Fixing | None) -> str:

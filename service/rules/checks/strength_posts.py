@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from service.core.measure import Length, angle_text
-from service.rules.carried import Stand, lever_height, standing
+from service.rules.carried import Stand, all_stands, lever_height
 from service.rules.job import Job
 from service.rules.loaded import by_loads
 from service.rules.saying import Saying
@@ -45,7 +45,7 @@ def _posts(job: Job, begun: Begun) -> Iterator[Saying]:
         reason = able if isinstance(able, str) else below
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    for there, posts in by_loads(job, begun, standing(job)):
+    for there, posts in by_loads(job, begun, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)

@@ -12,7 +12,7 @@ from service.core.records.deck import Infill
 from service.core.records.layout import BayFill
 from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.carried import Stand, span, stands
+from service.rules.carried import Stand, span, stands_by_id
 from service.rules.checks.strength_posts import BASIS
 from service.rules.job import Job, Place
 from service.rules.strength.loads import Loads
@@ -36,7 +36,7 @@ class RailSpan:
 
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     """Every bay with what bays like it have, in the layout's order."""
-    at = stands(job)
+    at = stands_by_id(job)
     sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
     spans: dict[tuple[object, ...], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []

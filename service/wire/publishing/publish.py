@@ -8,8 +8,6 @@ from typing import Any, Final
 from service.wire.publishing.components import new_spec, schemas
 from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets, paths, refusal
 
-__all__ = ["openapi", "published", "schemas"]
-
 _WORDS: Final = (
     "Lays out aluminium deck guards: from a measured deck to the places of posts, rail cuts, "
     "pickets, glass and findings.\n\n"

@@ -74,10 +74,6 @@ class Lengths:
         lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
 
-    def plain(self, value: float) -> Length:
-        """A number as a length."""
-        return self._of_number(value)
-
     def back(self, length: Length) -> float:
         """A length as the document's own unit has it."""
         return length / self._times * self._over
@@ -85,7 +81,7 @@ class Lengths:
     def of_name(self, name: str) -> Length | None:
         """The length that a member's name is: a number in the document's own unit, or text."""
         if re.fullmatch(r"[0-9]{1,7}(?:\.[0-9]{1,9})?", name):
-            return self._of_number(float(name))
+            return self.plain(float(name))
         try:
             return parse_length(name, self.to)
         except ValueError:
@@ -129,9 +125,10 @@ class Lengths:
         """A length; None of a text beyond the limit, with its problem kept."""
         if isinstance(value, str):
             return self._of_text(value, pointer)
-        return self._of_number(value)
+        return self.plain(value)
 
-    def _of_number(self, value: float) -> Length:
+    def plain(self, value: float) -> Length:
+        """A number as a length."""
         # Adding 0.0 makes a whole number a float and minus nought nought.
         return value * self._times / self._over + 0.0
 
