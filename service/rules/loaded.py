@@ -9,25 +9,25 @@ from typing import TypeVar
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by, here_in, here_in_leaf
 from service.rules.strength.loads import Loads, Spot, hang_on_places, holding, read_loads
-from service.rules.use import Begun
+from service.rules.use import Given
 
 T = TypeVar("T")
 
 
 def by_loads(
-    job: Job, begun: Begun, kinds: Sequence[tuple[Place, T]]
-) -> Iterator[tuple[Begun, list[tuple[Place, T]]]]:
+    job: Job, given: Given, kinds: Sequence[tuple[Place, T]]
+) -> Iterator[tuple[Given, list[tuple[Place, T]]]]:
     """The places in groups under the same loads, each group with these; groups in the order of
     their first places. A place at which the code states no strength method takes the loads that
     hold where nothing is known of a place."""
     if job.code is None or not hang_on_places(job.code):
-        yield begun, list(kinds)
+        yield given, list(kinds)
         return
-    loads = job.once(_loads, begun.loads)
-    parted: dict[int, tuple[Begun, list[tuple[Place, T]]]] = {}
+    loads = job.once(_loads, given.loads)
+    parted: dict[int, tuple[Given, list[tuple[Place, T]]]] = {}
     for place, kind in kinds:
-        mine = loads.get(place[0]) or begun.loads
-        _, alike = parted.setdefault(id(mine), (begun._replace(loads=mine), []))
+        mine = loads.get(place[0]) or given.loads
+        _, alike = parted.setdefault(id(mine), (given._replace(loads=mine), []))
         alike.append((place, kind))
     yield from parted.values()
 

@@ -201,8 +201,9 @@ def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
     return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
 
 
-class Begun(NamedTuple):
-    """What every check of strength starts from."""
+class Given(NamedTuple):
+    """What a check of strength goes by: the kit's strength, and the code's loads on the places
+    that are checked."""
 
     strength: Strength
     loads: Loads
@@ -215,17 +216,17 @@ def _loads_of(job: Job) -> Loads | None:
 
 
 def with_strength(
-    job: Job, rule: str, subject: str, check: Callable[[Job, Begun], Iterator[Saying]]
+    job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
 ) -> Iterator[Saying]:
     """What a check says that goes by the kit's strength and the code's loads; without them, what is
     missing."""
-    begun = _begin(job)
-    if isinstance(begun, Begun):
-        return check(job, begun)
-    return iter([unmade(job, rule, subject, begun)])
+    given = _given(job)
+    if isinstance(given, Given):
+        return check(job, given)
+    return iter([unmade(job, rule, subject, given)])
 
 
-def _begin(job: Job) -> Begun | str:
+def _given(job: Job) -> Given | str:
     """The kit's strength and the code's loads; else what is missing."""
     if job.kit.strength is None:
         return "the kit gives no strength: give it in the kit"
@@ -234,4 +235,4 @@ def _begin(job: Job) -> Begun | str:
     loads = job.once(_loads_of)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
-    return Begun(job.kit.strength, loads)
+    return Given(job.kit.strength, loads)

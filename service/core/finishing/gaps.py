@@ -43,7 +43,7 @@ class _End(NamedTuple):
     shape: shapely.Geometry
 
 
-class _Standing(NamedTuple):
+class _InRow(NamedTuple):
     """One of a row past the end of a line. t: how far along it that reaches; next: where the next
     begins; onward: how far it is apart from that."""
 
@@ -186,10 +186,10 @@ def _past_the_last(
             yield GapSeen("past", where, past.width, along, past.whole, past.parted_by)
 
 
-def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) -> list[_Standing]:
+def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) -> list[_InRow]:
     """What stands last on a line, and the obstructions that stand in it further on, as far as the
     corner, each with how far it is from there to the next."""
-    side, row = line.side, [_Standing(end.t, end.shape)]
+    side, row = line.side, [_InRow(end.t, end.shape)]
     corner = side.length if way > 0 else 0.0
     for cut in interruptions_of(kit, side, about.draft.level.obstructions)[::way]:
         near, far = (cut.first, cut.last)[::way]
@@ -197,11 +197,11 @@ def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) 
             columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
             last = row.pop()
             row += [last._replace(next=near, onward=last.shape.distance(columns))]
-            row += [_Standing(far, columns)]
+            row += [_InRow(far, columns)]
     return row
 
 
-def _between_columns(about: Adjoining, side: Side, row: Sequence[_Standing]) -> Iterator[GapSeen]:
+def _between_columns(about: Adjoining, side: Side, row: Sequence[_InRow]) -> Iterator[GapSeen]:
     """What is open between those of a row."""
     for one in row:
         if one.onward > TOUCH:

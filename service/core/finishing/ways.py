@@ -60,7 +60,7 @@ def see_ways(
             yield from _chords(kit, draft, obstructions, ids)
     if flights:
         deep = convert(DEEP, "in", kit.unit)
-        solids = _Standing(kit, drafts, flights, ids, deep)
+        solids = _InTheWay(kit, drafts, flights, ids, deep)
         headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
             yield from _guards(kit, flight, obstructions, solids, ids, headroom)
@@ -94,7 +94,7 @@ def _guards(
     kit: Kit,
     flight: FlightDraft,
     obstructions: Obstructions,
-    solids: _Standing,
+    solids: _InTheWay,
     ids: Ids,
     headroom: Length,
 ) -> Iterator[WaySeen]:
@@ -135,7 +135,7 @@ def _held(
     return WaySeen(kind, name, tuple(own), tuple(others))
 
 
-class _Standing:
+class _InTheWay:
     """The posts, rails, decks and walls of levels and the guards of flights, found by their place.
     deep: how far a deck is reached into before it counts.
 
@@ -246,7 +246,7 @@ def _deck(draft: LevelDraft, deep: Length) -> Solid:
 
 
 def _way_down(
-    flight: FlightDraft, obstructions: Obstructions, solids: _Standing, headroom: Length
+    flight: FlightDraft, obstructions: Obstructions, solids: _InTheWay, headroom: Length
 ) -> WaySeen:
     held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
     across = tuple(dict.fromkeys(solids.across(flight, headroom)))

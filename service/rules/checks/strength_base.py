@@ -22,7 +22,7 @@ from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
-from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
+from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
@@ -45,19 +45,19 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _bases)
 
 
-def _bases(job: Job, begun: Begun) -> Iterator[Saying]:
-    fixing, rules = begun.strength.fixing, begun.loads.rules
+def _bases(job: Job, given: Given) -> Iterator[Saying]:
+    fixing, rules = given.strength.fixing, given.loads.rules
     reason = _missing(job, fixing)
     if fixing is None or reason:
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    known = job.deck.site.timber or begun.strength.timber
+    known = job.deck.site.timber or given.strength.timber
     anchorage = one_fixing(fixing, known, job.deck.site, rules, job.deck.unit)
     if isinstance(anchorage, str):
         yield unmade(job, RULE, SUBJECT, anchorage)
         return
     lever = _lever(job.kit.post.base, fixing)
-    for there, posts in by_loads(job, begun, all_stands(job)):
+    for there, posts in by_loads(job, given, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)

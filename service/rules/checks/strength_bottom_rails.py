@@ -20,30 +20,30 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, say_uses, unmade, worst
+from service.rules.use import Given, Use, say_uses, unmade, worst
 
 
 def bottom_rails(
-    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
+    job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """Half of the infill's load along it, or the infill's point load in its middle."""
     role = f"bottom_rail_{infill}"
-    member = begun.strength.rails.get(role)
-    able = able_rail(job, begun, role, member, job.kit.rails[infill].bottom.depth)
+    member = given.strength.rails.get(role)
+    able = able_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
-    if not begun.loads.has_infill:
+    if not given.loads.has_infill:
         yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
         return
-    reads = figures_of(begun.loads.infill_point, begun.loads.infill_pressure)
-    topic = bending(begun.loads, able, "the stress in the bottom rail comes to", reads)
-    yield from say_uses(job, topic, spans, partial(_bends, begun.loads, able))
-    stated = begun.loads.deflection
+    reads = figures_of(given.loads.infill_point, given.loads.infill_pressure)
+    topic = bending(given.loads, able, "the stress in the bottom rail comes to", reads)
+    yield from say_uses(job, topic, spans, partial(_bends, given.loads, able))
+    stated = given.loads.deflection
     if stated is not None:
-        movement = moving(begun.loads, None, "the middle of the bottom rail moves", reads)
+        movement = moving(given.loads, None, "the middle of the bottom rail moves", reads)
         yield from say_uses(
-            job, movement, spans, partial(_moves, begun.loads, able, stated.number())
+            job, movement, spans, partial(_moves, given.loads, able, stated.number())
         )
 
 

@@ -31,7 +31,7 @@ from service.rules.strength.glazing import (
     rupture_over,
 )
 from service.rules.strength.loads import Load, Loads, figures_of
-from service.rules.use import PRELIMINARY, Begun, Topic, Use, say_uses, unmade, with_strength, worst
+from service.rules.use import PRELIMINARY, Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
@@ -68,9 +68,9 @@ def strength_glass(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
 
 
-def _panels(kit: GlassKit, job: Job, begun: Begun) -> Iterator[Saying]:
+def _panels(kit: GlassKit, job: Job, given: Given) -> Iterator[Saying]:
     strips = _strips(job, kit)
-    for there, alike in by_loads(job, begun, strips):
+    for there, alike in by_loads(job, given, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
             sheet = _sheet(job, there, kit, index)
             if isinstance(sheet, str):
@@ -92,7 +92,7 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     return found
 
 
-def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
+def _sheet(job: Job, given: Given, kit: GlassKit, index: int) -> Sheet | str:
     """A pane with its make; else what it lacks."""
     pane, unit = kit.panes[index], job.deck.unit
     told, made = made_in(job.kit, index), given_for(job.kit, index)
@@ -108,7 +108,7 @@ def _sheet(job: Job, begun: Begun, kit: GlassKit, index: int) -> Sheet | str:
         return f"give ply_minimum of pane {index} in strength.panes"
     single = min(pane.minimum, minimum_thickness(pane.nominal_mm, unit) or pane.minimum)
     ply = single if made.ply_minimum is None or made.plies == 1 else made.ply_minimum
-    factor = begun.loads.glass_factor
+    factor = given.loads.glass_factor
     psi = 1.0 if unit == "in" else MPA_PER_KSI / 1000
     if factor is not None:
         stress = rupture_over(made.make, factor.number()) * psi

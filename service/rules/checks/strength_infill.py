@@ -21,7 +21,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
+from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"
@@ -36,17 +36,17 @@ def strength_infill(job: Job) -> Iterator[Saying]:
 
 
 def _pickets(
-    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, begun: Begun
+    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: Given
 ) -> Iterator[Saying]:
-    for there, alike in by_loads(job, begun, rows):
+    for there, alike in by_loads(job, given, rows):
         yield from _alike(job, there, width, alike)
 
 
 def _alike(
-    job: Job, begun: Begun, width: Length, rows: list[tuple[Place, PicketRow]]
+    job: Job, given: Given, width: Length, rows: list[tuple[Place, PicketRow]]
 ) -> Iterator[Saying]:
     """Rows under the same loads."""
-    loads, able = begun.loads, _able_picket(job, begun, width)
+    loads, able = given.loads, _able_picket(job, given, width)
     if not loads.has_infill:
         able = NO_INFILL_LOAD
     if isinstance(able, str):
@@ -87,11 +87,11 @@ def _row(kind: BayKind | LeafKind) -> PicketRow | None:
     return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
-def _able_picket(job: Job, begun: Begun, width: Length) -> Able | str:
-    member = begun.strength.picket
+def _able_picket(job: Job, given: Given, width: Length) -> Able | str:
+    member = given.strength.picket
     if member is None:
         return "give strength.picket"
-    return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
+    return ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
 
 
 def _topic(loads: Loads, able: Able) -> Topic:

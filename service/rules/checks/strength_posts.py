@@ -19,7 +19,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic, Use, say_uses, unmade, with_strength, worst
+from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"
@@ -38,14 +38,14 @@ def strength_post(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _posts)
 
 
-def _posts(job: Job, begun: Begun) -> Iterator[Saying]:
-    able = able_post(job, begun)
+def _posts(job: Job, given: Given) -> Iterator[Saying]:
+    able = able_post(job, given)
     if isinstance(able, str) or lever_height(job, 0.0) is None:
         below = "give strength.fixing.below, how far its fixings hang"
         reason = able if isinstance(able, str) else below
         yield unmade(job, RULE, SUBJECT, reason)
         return
-    for there, posts in by_loads(job, begun, all_stands(job)):
+    for there, posts in by_loads(job, given, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
@@ -54,15 +54,15 @@ def _posts(job: Job, begun: Begun) -> Iterator[Saying]:
         yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
-def able_post(job: Job, begun: Begun) -> Able | str:
+def able_post(job: Job, given: Given) -> Able | str:
     """The kit's post, or what its strength lacks."""
-    member = begun.strength.post
+    member = given.strength.post
     if member is None:
         return "give strength.post"
     if member.welded is None:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
-    return ready(member, Sides(width, width), begun.loads.rules, job.deck.unit)
+    return ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
 
 
 def askew(stand: Stand) -> str:

@@ -23,7 +23,7 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, say_uses, unmade, with_strength, worst
+from service.rules.use import Given, Use, say_uses, unmade, with_strength, worst
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (
@@ -38,13 +38,13 @@ def strength_rail(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _rails)
 
 
-def _rails(job: Job, begun: Begun) -> Iterator[Saying]:
-    for there, spans in by_loads(job, begun, spans_of(job)):
+def _rails(job: Job, given: Given) -> Iterator[Saying]:
+    for there, spans in by_loads(job, given, spans_of(job)):
         for infill in dict.fromkeys([each.infill for _, each in spans]):
             mine = [(place, each) for place, each in spans if each.infill == infill]
             yield from top_rails(job, there, infill, mine)
             yield from bottom_rails(job, there, infill, mine)
-    yield from _handrails(job, begun)
+    yield from _handrails(job, given)
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
@@ -59,26 +59,26 @@ def _leaves(job: Job) -> Iterator[Saying]:
     yield unknown, [(gate.opening,) for gate in job.layout.gates]
 
 
-def _handrails(job: Job, begun: Begun) -> Iterator[Saying]:
+def _handrails(job: Job, given: Given) -> Iterator[Saying]:
     """Each flight's handrail under its point load where it bends most, and its line load."""
     flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
     if flights and job.kit.handrail is not None:
         depth = job.kit.handrail.diameter
-        for there, places in by_loads(job, begun, flights):
+        for there, places in by_loads(job, given, flights):
             yield from _alike(job, there, depth, places)
 
 
 def _alike(
-    job: Job, begun: Begun, depth: Length, places: list[tuple[Place, FlightBuilt]]
+    job: Job, given: Given, depth: Length, places: list[tuple[Place, FlightBuilt]]
 ) -> Iterator[Saying]:
     """Handrails under the same loads. depth: their diameter."""
-    loads, member = begun.loads, begun.strength.handrail
+    loads, member = given.loads, given.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield unmade(job, RULE, "the strength of the handrail", reason)
         return
-    able = able_rail(job, begun, "handrail", member, depth)
+    able = able_rail(job, given, "handrail", member, depth)
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return

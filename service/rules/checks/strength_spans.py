@@ -17,7 +17,7 @@ from service.rules.checks.strength_posts import BASIS
 from service.rules.job import Job, Place
 from service.rules.strength.loads import Loads
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Begun, Topic
+from service.rules.use import Given, Topic
 
 RULE: Final = "strength_rail"
 SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
@@ -61,13 +61,13 @@ def _filled(fill: BayFill) -> Length:
 
 
 def able_rail(
-    job: Job, begun: Begun, role: str, member: Member | None, depth: Length
+    job: Job, given: Given, role: str, member: Member | None, depth: Length
 ) -> Able | tuple[str, str]:
     """A rail, or its words with what it lacks."""
     what = f"the strength of the {role.replace('_', ' ')}"
     if member is None:
         return what, f"give strength.{role}"
-    able = ready(member, Sides(member.width, depth), begun.loads.rules, job.deck.unit)
+    able = ready(member, Sides(member.width, depth), given.loads.rules, job.deck.unit)
     return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
 
 

@@ -24,19 +24,19 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Begun, Use, say_uses, unmade, worst
+from service.rules.use import Given, Use, say_uses, unmade, worst
 
 
 def top_rails(
-    job: Job, begun: Begun, infill: Infill, spans: list[tuple[Place, RailSpan]]
+    job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """The guard's point and line loads sideways, the infill's point load where it is the greater,
     and the loads straight down: the stress in each kind of top rail, and how far its middle moves.
     infill: of these spans."""
     role = f"top_rail_{infill}"
-    member = begun.strength.rails.get(role)
-    able = able_rail(job, begun, role, member, job.kit.rails[infill].top.depth)
-    loads = begun.loads
+    member = given.strength.rails.get(role)
+    able = able_rail(job, given, role, member, job.kit.rails[infill].top.depth)
+    loads = given.loads
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
@@ -49,7 +49,7 @@ def top_rails(
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
     yield from say_uses(job, topic, lengths, partial(_bends, loads, cases, able))
-    post = able_post(job, begun)
+    post = able_post(job, given)
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
     yield from say_uses(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
