@@ -188,4 +188,4 @@ def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
     code = catalogue.code(asked).records[unit] if isinstance(asked, str) else read_code(asked, unit)
     if amendments:
         code = amend_code(code, amendments, unit)
-    return code.used(Occupancy(document.get("occupancy"), document.get("occupants")))
+    return code.for_use(Occupancy(document.get("occupancy"), document.get("occupants")))

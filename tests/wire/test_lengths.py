@@ -145,7 +145,7 @@ def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: fl
 
 def test_minus_nought_is_nought() -> None:
     """It has the same canonical form, so it has to give the same bytes."""
-    assert str(Lengths("in", "in").least({"from": -0.0}, "from", "")) == "0.0"
+    assert str(Lengths("in", "in").length({"from": -0.0}, "from", "")) == "0.0"
 
 
 def test_text_that_only_its_value_makes_wrong() -> None:
@@ -153,8 +153,8 @@ def test_text_that_only_its_value_makes_wrong() -> None:
     lengths = Lengths("in", "in")
     node = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
     lengths.above(node, "width", "/a")
-    lengths.least(node, "from", "/a")
-    lengths.least(node, "far", "/a")
+    lengths.length(node, "from", "/a")
+    lengths.length(node, "far", "/a")
     lengths.all_above(node, "list", "/a")
     with pytest.raises(Unbuildable) as caught:
         lengths.settle()
@@ -190,9 +190,9 @@ def test_section_moduli_and_second_moments() -> None:
 def test_a_text_of_just_the_greatest_length() -> None:
     """As a number may be; 1 mm more may not."""
     lengths = Lengths("mm", "mm")
-    assert lengths.least({"far": "1000000 mm"}, "far", "") == 1_000_000
+    assert lengths.length({"far": "1000000 mm"}, "far", "") == 1_000_000
     assert lengths.problems == []
-    lengths.least({"far": "1000001 mm"}, "far", "")
+    lengths.length({"far": "1000001 mm"}, "far", "")
     assert [problem.code for problem in lengths.problems] == ["length_too_great"]
 
 

@@ -156,11 +156,11 @@ class Figure:
         taken not to hold."""
         return self.over(drops, here)[-1]
 
-    def used(self, use: Occupancy) -> Figure:
+    def for_use(self, use: Occupancy) -> Figure:
         """The figure for a deck of this use: a case that the use alone decides is taken, or
         dropped."""
         if self.replaced is not None:
-            return replace(self, replaced=self.replaced.used(use))
+            return replace(self, replaced=self.replaced.for_use(use))
         kept: list[When] = []
         for case in self.when:
             holds = use.settles(case)
@@ -228,13 +228,13 @@ class Code:
             return figure
         return figure.at(Drops())
 
-    def used(self, use: Occupancy) -> Code:
+    def for_use(self, use: Occupancy) -> Code:
         """The code as it is for a deck of that use (contract, section 3: `occupancy`).
 
         A figure that holds for no such use is not stated.
         """
         figures = {
-            name: figure.used(use) if figure.when or figure.replaced else figure
+            name: figure.for_use(use) if figure.when or figure.replaced else figure
             for name, figure in self.figures.items()
         }
         stated = {name: f for name, f in figures.items() if f.value is not None or f.when}

@@ -10,7 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields
 
 from service.core import limits
 from service.wire.echo import echo
-from service.wire.forms.strict import Fault, Number, Strict, id_form, is_id
+from service.wire.forms.strict import NEWLINE, Fault, Number, Strict, id_form, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
@@ -160,7 +160,7 @@ class Table(Strict, fields.Dict):
             "type": "object",
             **least,
             "maxProperties": self.most,
-            "propertyNames": {"pattern": self.pattern, "not": {"pattern": r"\n"}},
+            "propertyNames": {"pattern": self.pattern, "not": NEWLINE},
             "additionalProperties": converter.field2property(self.value_field),
         }
 

@@ -18,8 +18,9 @@ from service.core.measure import LENGTH_TEXT
 
 ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 CONTROL: Final = r"[\u0000-\u001f\u007f]"
-# By ECMA-262 `$` is the very end; in some languages it also stands before a last newline.
-ONE_LINE: Final = {"pattern": r"\n"}
+# By ECMA-262 `$` is the very end; in some languages it also stands before a last newline, so
+# each pattern that ends in it comes with this one denied.
+NEWLINE: Final = {"pattern": r"\n"}
 NAMED: Final = 24
 """Words of a list that a message names."""
 Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
@@ -225,7 +226,7 @@ def length_form(floor: Floor) -> dict[str, Any]:
         ),
         "anyOf": [
             {"type": "number", **least, "maximum": limits.NUMBER},
-            {"type": "string", "pattern": LENGTH_TEXT, "not": ONE_LINE},
+            {"type": "string", "pattern": LENGTH_TEXT, "not": NEWLINE},
         ],
         "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],
     }
@@ -294,7 +295,7 @@ class Name(Strict):
 
 def id_form() -> dict[str, Any]:
     """What is published of an id."""
-    return {"type": "string", "pattern": ID, "not": ONE_LINE}
+    return {"type": "string", "pattern": ID, "not": NEWLINE}
 
 
 def is_id(value: str) -> bool:
@@ -365,7 +366,7 @@ class Matched(Strict):
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A string and its pattern."""
-        return {"type": "string", "pattern": self.pattern, "not": ONE_LINE}
+        return {"type": "string", "pattern": self.pattern, "not": NEWLINE}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not isinstance(value, str):

@@ -157,7 +157,7 @@ def text_when() -> type[Record]:
 
 
 LOAD_EXAMPLES: Final[dict[FigureKind, float]] = {"force": 200, "line_load": 50, "pressure": 25}
-LOAD_UNITS: Final[dict[FigureKind, tuple[str, str]]] = {
+LOAD_WORDS: Final[dict[FigureKind, tuple[str, str]]] = {
     "force": ("lbf", "N"),
     "line_load": ("lbf to a foot", "kN to a metre"),
     "pressure": ("lbf to a square foot", "kPa"),
@@ -169,7 +169,7 @@ def load_number(
     kind: FigureKind, title: str, about: str, of: str = "code document", **more: Any
 ) -> Number:
     """The field of a load. of: the document that says which unit it is in."""
-    inch, metric = LOAD_UNITS[kind]
+    inch, metric = LOAD_WORDS[kind]
     units = f"In {inch} where the {of} is in inches, in {metric} where it is in millimetres."
     about = f"{about} {units}".strip()
     return Number(title, about, above=0, example=LOAD_EXAMPLES[kind], **more)

@@ -26,16 +26,17 @@ def read_asked(document: Json, kit: Kit, orders: int, *, other_kit: bool) -> Ask
 
     orders: as in Asked. other_kit: of a variant with another kit than its document's, prices of
     lengths or kinds that it does not have price nothing, and stock on hand that it does not cut is
-    left lying.
+    left lying: what does not suit the kit is then no fault.
     """
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
+    unsuited: list[Problem] = [] if other_kit else lengths.problems
     asked = Asked(
-        prices=_read_prices(document["prices"], kit, lengths, other_kit=other_kit)
+        prices=_read_prices(document["prices"], kit, lengths, unsuited)
         if "prices" in document
         else None,
         on_hand=tuple(
-            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, other_kit=other_kit)
+            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, unsuited)
             for i, each in enumerate(document.get("stock_on_hand", ()))
         ),
         effort=document.get("plan_effort", "ordinary"),
@@ -46,15 +47,15 @@ def read_asked(document: Json, kit: Kit, orders: int, *, other_kit: bool) -> Ask
 
 
 def _read_on_hand(
-    node: Json, pointer: str, kit: Kit, lengths: Lengths, *, other_kit: bool
+    node: Json, pointer: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]
 ) -> OnHand:
-    if node["part"] not in kit.stocks and not other_kit:
+    if node["part"] not in kit.stocks:
         message = f"Kit {kit.id} does not sell {node['part']} by the stick."
-        lengths.problems.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
+        unsuited.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
     return OnHand(node["part"], lengths.above(node, "length", pointer), int(node["count"]))
 
 
-def _read_prices(node: Json, kit: Kit, lengths: Lengths, *, other_kit: bool) -> Prices | None:
+def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> Prices | None:
     currency = node["currency"]
     if currency not in currencies():
         message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
@@ -67,7 +68,7 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, *, other_kit: bool) -> 
         )
         lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
         return None
-    reader = _PriceReader(currency, kit, lengths, other_kit=other_kit)
+    reader = _PriceReader(currency, kit, lengths, unsuited)
     parts = {
         role: price
         for role, each in node["parts"].items()
@@ -77,12 +78,11 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, *, other_kit: bool) -> 
 
 
 class _PriceReader:
-    """Reads the prices of one document."""
+    """Reads the prices of one document. unsuited: takes what does not suit the kit."""
 
-    def __init__(self, currency: str, kit: Kit, lengths: Lengths, *, other_kit: bool) -> None:
+    def __init__(self, currency: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> None:
         self.currency, self.decimals = currency, decimals_of(currency)
-        self.kit, self.other_kit = kit, other_kit
-        self.problems = lengths.problems
+        self.kit, self.problems, self.unsuited = kit, lengths.problems, unsuited
         # Names of sizes are as the kit writes them: in its own unit.
         self.sizes = Lengths(kit.own_unit, lengths.to)
 
@@ -117,18 +117,13 @@ class _PriceReader:
             self._other_kind(f"{at}/cutting", f"no {role} is in the cut list")
 
     def _other_kind(self, pointer: str, why: str) -> None:
-        if not self.other_kit:
-            message = f"This cannot be given here: {why}."
-            self.problems.append(Problem(pointer, "price_of_other_kind", message))
+        message = f"This cannot be given here: {why}."
+        self.unsuited.append(Problem(pointer, "price_of_other_kind", message))
 
     def _by_size(self, role: str, node: Json, at: str) -> tuple[tuple[float, Money], ...]:
         known = sizes_of(self.kit, role)
-        found = read_by_size(node, at, self.sizes, known, self._size_fault)
+        found = read_by_size(node, at, self.sizes, known, self.unsuited)
         return tuple((length, self._amount(text, place)) for length, place, text in found)
-
-    def _size_fault(self, problem: Problem) -> None:
-        if not self.other_kit:
-            self.problems.append(problem)
 
     def _money(self, node: Json, name: str, at: str) -> Money:
         return self._amount(node[name], f"{at}/{name}") if name in node else Decimal(0)

@@ -88,7 +88,7 @@ def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: boo
         return float(node[name])
     if lengths.own != lengths.to and f"{name}_twin" in node:
         return _twin(node, f"{name}_twin", pointer, lengths, above=False)
-    return lengths.least(node, name, pointer)
+    return lengths.length(node, name, pointer)
 
 
 def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -> Length:
@@ -101,7 +101,7 @@ def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -
 def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:
     """A twin is in the other unit, which is the wanted one, so nothing is converted."""
     as_printed = Lengths(lengths.to, lengths.to)
-    read = as_printed.above if above else as_printed.least
+    read = as_printed.above if above else as_printed.length
     value = read(node, name, pointer)
     lengths.problems.extend(as_printed.problems)
     return value

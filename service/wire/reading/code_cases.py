@@ -14,7 +14,7 @@ Json = dict[str, Any]
 
 def length_of(node: Json, name: str, unit: Unit) -> Length:
     """A length of a document in `unit`, as it is written there."""
-    return Lengths(unit, unit).least(node, name, "")
+    return Lengths(unit, unit).length(node, name, "")
 
 
 def covers(earlier: Json, case: Json, own: Unit) -> bool:

@@ -143,9 +143,9 @@ def _read_points(node: Json) -> tuple[Point, ...]:
 
 def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
     return Drops(
-        lengths.least_or_none(node, "drop", pointer),
-        lengths.least_or_none(node, "drop_to_ground", pointer),
-        lengths.least_or_none(node, "drop_to_next_level", pointer),
+        lengths.length_or_none(node, "drop", pointer),
+        lengths.length_or_none(node, "drop_to_ground", pointer),
+        lengths.length_or_none(node, "drop_to_next_level", pointer),
         node.get("beneath"),
     )
 
@@ -162,7 +162,7 @@ def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> 
         height=lengths.above_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
-        arc_rise=shaping.least(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
+        arc_rise=shaping.length(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
     )
 
 
@@ -170,7 +170,7 @@ def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
     return Opening(
         id=node["id"],
         edge=int(node["edge"]),
-        start=lengths.least(node, "from", pointer),
+        start=lengths.length(node, "from", pointer),
         width=lengths.above(node, "width", pointer),
         use=node["use"],
         pointer=pointer,
@@ -182,7 +182,7 @@ def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
 def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
     return NoPost(
         edge=int(node["edge"]),
-        start=lengths.least(node, "from", pointer),
+        start=lengths.length(node, "from", pointer),
         width=lengths.above(node, "width", pointer),
         why=node.get("why", ""),
         pointer=pointer,
@@ -196,7 +196,7 @@ def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
     return Framing(
         joist_direction=framing["joist_direction"] + 0.0,
         joist_spacing=lengths.above(framing, "joist_spacing", pointer),
-        first_joist=lengths.least(framing, "first_joist", pointer),
+        first_joist=lengths.length(framing, "first_joist", pointer),
         joist_width=lengths.above(framing, "joist_width", pointer),
         rim_width=lengths.above(framing, "rim_width", pointer),
         pointer=pointer,
@@ -211,7 +211,7 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
         risers=int(node["risers"]),
         going=lengths.above(node, "going", pointer),
         pointer=pointer,
-        nosing=lengths.least_or_none(node, "nosing", pointer) or 0.0,
+        nosing=lengths.length_or_none(node, "nosing", pointer) or 0.0,
         guards=tuple(node.get("guards", ())),
         infill=node.get("infill"),
         height=lengths.above_or_none(node, "height", pointer),

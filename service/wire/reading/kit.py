@@ -55,8 +55,8 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         straight_limit=float(document["straight_limit"]),
         square_limit=float(document["square_limit"]),
         swivel_greatest=float(document["swivel"]["greatest"]),
-        bottom_gap=lengths.least(document, "bottom_gap", pointer),
-        least_bay=lengths.least(document, "least_bay", pointer),
+        bottom_gap=lengths.length(document, "bottom_gap", pointer),
+        least_bay=lengths.length(document, "least_bay", pointer),
         rails={
             infill: _read_rails(document["rails"][infill], f"{pointer}/rails/{infill}", lengths)
             for infill in INFILLS
@@ -68,8 +68,8 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         rail_support=_read_support(document, pointer, lengths),
         weep=_read_weep(document, pointer, lengths),
         parts={},
-        stair_bottom_gap=lengths.least_or_none(document, "stair_bottom_gap", pointer),
-        out_of_plumb=lengths.least_or_none(document, "out_of_plumb", pointer),
+        stair_bottom_gap=lengths.length_or_none(document, "stair_bottom_gap", pointer),
+        out_of_plumb=lengths.length_or_none(document, "out_of_plumb", pointer),
         handrail=_read_handrail(document, pointer, lengths),
         gate=_read_gate(document, pointer, lengths),
         pointer=pointer,
@@ -87,13 +87,13 @@ def _read_post(node: Json, pointer: str, lengths: Lengths) -> PostKit:
     base, at = node["base"], f"{pointer}/base"
     return PostKit(
         width=lengths.above(node, "width", pointer),
-        setback=lengths.least(node, "setback", pointer),
+        setback=lengths.length(node, "setback", pointer),
         heights=lengths.all_above(node, "heights", pointer),
         base=Base(
             width=lengths.above(base, "width", at),
             fixings=int(base["fixings"]),
-            fixing_inset=lengths.least(base, "fixing_inset", at),
-            fixing_edge_distance=lengths.least(base, "fixing_edge_distance", at),
+            fixing_inset=lengths.length(base, "fixing_inset", at),
+            fixing_edge_distance=lengths.length(base, "fixing_edge_distance", at),
         ),
         corner=node.get("corner", "bracket"),
     )
@@ -111,20 +111,20 @@ def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
     return Rail(
         depth=lengths.above(node, "depth", pointer),
         stock=lengths.all_above(node, "stock", pointer),
-        kerf=lengths.least(node, "kerf", pointer),
-        trim=lengths.least(node, "trim", pointer),
+        kerf=lengths.length(node, "kerf", pointer),
+        trim=lengths.length(node, "trim", pointer),
         end_allowance={
-            "socket": lengths.least(ends, "socket", at),
-            "swivel": lengths.least(ends, "swivel", at),
-            "wall": lengths.least(ends, "wall", at),
-            "rake": lengths.least(ends, "rake", at),
+            "socket": lengths.length(ends, "socket", at),
+            "swivel": lengths.length(ends, "swivel", at),
+            "wall": lengths.length(ends, "wall", at),
+            "rake": lengths.length(ends, "rake", at),
         },
     )
 
 
 def _read_engagement(node: Json, pointer: str, lengths: Lengths) -> Engagement:
     ends, at = node["engagement"], f"{pointer}/engagement"
-    return Engagement(lengths.least(ends, "top", at), lengths.least(ends, "bottom", at))
+    return Engagement(lengths.length(ends, "top", at), lengths.length(ends, "bottom", at))
 
 
 def _read_picket(document: Json, pointer: str, lengths: Lengths) -> PicketKit | None:
@@ -145,8 +145,8 @@ def _read_picket_stock(node: Json, pointer: str, lengths: Lengths) -> Stock | No
         return None
     return Stock(
         lengths.all_above(node, "stock", pointer),
-        lengths.least_or_none(node, "kerf", pointer) or 0.0,
-        lengths.least_or_none(node, "trim", pointer) or 0.0,
+        lengths.length_or_none(node, "kerf", pointer) or 0.0,
+        lengths.length_or_none(node, "trim", pointer) or 0.0,
     )
 
 
@@ -159,14 +159,14 @@ def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | No
         panes=tuple(
             _read_pane(pane, f"{at}/panes/{i}", lengths) for i, pane in enumerate(node["panes"])
         ),
-        side_gap=lengths.least(node, "side_gap", at),
+        side_gap=lengths.length(node, "side_gap", at),
         engagement=_read_engagement(node, at, lengths),
         top_channel_depth=lengths.above(node, "top_channel_depth", at),
         max_width=lengths.above(node, "max_width", at),
         max_height=lengths.above(node, "max_height", at),
         max_area=lengths.area(node["max_area"]),
         block=Block(
-            lengths.least(block, "inset", f"{at}/block"),
+            lengths.length(block, "inset", f"{at}/block"),
             lengths.above(block, "length", f"{at}/block"),
         ),
         gasket_strips=int(node["gasket_strips"]) if "gasket_strips" in node else None,
@@ -206,7 +206,7 @@ def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKi
         diameter=lengths.above(node, "diameter", at),
         height=lengths.above(node, "height", at),
         stock=lengths.all_above(node, "stock", at),
-        kerf=lengths.least(node, "kerf", at),
+        kerf=lengths.length(node, "kerf", at),
         max_bracket_interval=lengths.above(node, "max_bracket_interval", at),
     )
 
@@ -216,7 +216,7 @@ def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None
         return None
     node, at = document["gate"], f"{pointer}/gate"
     return GateKit(
-        hinge_gap=lengths.least(node, "hinge_gap", at),
-        latch_gap=lengths.least(node, "latch_gap", at),
+        hinge_gap=lengths.length(node, "hinge_gap", at),
+        latch_gap=lengths.length(node, "latch_gap", at),
         max_leaf=lengths.above(node, "max_leaf", at),
     )

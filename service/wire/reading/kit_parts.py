@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, TypeAlias
 
@@ -117,7 +117,7 @@ def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
             f"{kit.pointer}/parts/{role}/sizes",
             lengths,
             sizes_of(kit, role),
-            lengths.problems.append,
+            lengths.problems,
         )
     pack: float = int(part.get("pack", 1))
     if ROLES[role].sold == "strip":
@@ -143,12 +143,12 @@ def read_by_size(
     pointer: str,
     lengths: Lengths,
     known: tuple[Length, ...],
-    fault: Callable[[Problem], None],
+    faults: list[Problem],
 ) -> Iterator[tuple[Length, str, Any]]:
     """Members named by lengths: each of the `known` lengths that is named, its pointer and
     what it holds.
 
-    Names are numbers in the kit's own unit, or text with a unit. fault: takes the problem of a
+    Names are numbers in the kit's own unit, or text with a unit. faults: takes the problem of a
     name that is none of the known lengths, or one of them again.
     """
     taken: set[Length] = set()
@@ -158,10 +158,10 @@ def read_by_size(
         if not found:
             known_sizes = _list(known, lengths)
             message = f"The kit does not stock this part in {echo(name)}; it has {known_sizes}."
-            fault(Problem(step(pointer, name), "no_such_size", message))
+            faults.append(Problem(step(pointer, name), "no_such_size", message))
         elif found[0] in taken:
             message = f"{echo(name)} is a length that another name gives already."
-            fault(Problem(step(pointer, name), "given_twice", message))
+            faults.append(Problem(step(pointer, name), "given_twice", message))
         else:
             taken.add(found[0])
             yield found[0], step(pointer, name), value

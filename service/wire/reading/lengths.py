@@ -55,18 +55,18 @@ class Lengths:
         length = self._above(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
-    def least(self, node: dict[str, Any], name: str, pointer: str) -> Length:
-        """The member `name`: a length from 0, or of any sign."""
-        length = self._least(node[name], f"{pointer}/{name}")
+    def length(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+        """The member `name`: a length with as wide bounds as its field has, 0 among them."""
+        length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
     def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or above 0. One that cannot be counts as left out."""
         return self._or_none(self._above, node, name, pointer)
 
-    def least_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+    def length_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or from 0. One that cannot be counts as left out."""
-        return self._or_none(self._least, node, name, pointer)
+        return self._or_none(self._length, node, name, pointer)
 
     def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
         """The member `name`: a list of lengths above 0."""
@@ -114,14 +114,14 @@ class Lengths:
     def _above(self, value: float | str, pointer: str) -> Length | None:
         """A length above 0; one within TOUCH of 0 is 0, in numbers as in text. None of one that
         cannot be, with its problem kept."""
-        length = self._least(value, pointer)
+        length = self._length(value, pointer)
         if length is None or length > TOUCH:
             return length
         least = f"a length above {TOUCH:.6f} {self.to}"
         self.problems.append(_problem(pointer, "length_of_nought", value, least))
         return None
 
-    def _least(self, value: float | str, pointer: str) -> Length | None:
+    def _length(self, value: float | str, pointer: str) -> Length | None:
         """A length; None of a text beyond the limit, with its problem kept."""
         if isinstance(value, str):
             return self._of_text(value, pointer)
