@@ -86,9 +86,9 @@ def _draw(
     known: Sequence[Problem] = (),
     before: Sequence[LevelDraft] = (),
 ) -> tuple[list[LevelDraft], list[FlightDraft]]:
-    """Every level and every flight, before anything has a number. Refuses with all that can be
-    found. known: what is wrong with the deck already; before: its levels where they have been drawn
-    by other measures, which change nothing of what lies beyond their edges."""
+    """Every level and every flight, before anything has an id. Refuses with all that can be found.
+    known: what is wrong with the deck already. before: the levels as they were drawn without what
+    was measured on site; what lies beyond their edges is the same, and is taken over."""
     problems = list(known)
     levels = []
     for level in deck.levels:

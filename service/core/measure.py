@@ -191,8 +191,8 @@ def number_text(value: float, decimals: int) -> str:
 
 
 def decimals_apart(value: float, beside: float, decimals: int) -> int:
-    """So many decimals, or two more as often as it takes for a value not to read like another
-    that it is compared with.
+    """How many decimals to write a value with: as given, or two more as often as it takes for it
+    not to read like another that it is compared with.
 
     >>> decimals_apart(4.1, 4.0, 4), decimals_apart(4.00002, 4.0, 4), decimals_apart(4.0, 4.0, 4)
     (4, 6, 4)

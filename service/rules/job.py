@@ -34,8 +34,8 @@ class Job:
     _known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
-        """What `work_out` makes of this job and of what is given, worked out when it is first asked
-        for, as several checks ask."""
+        """What `work_out` makes of this job and of `given`: worked out once, as several checks ask
+        for it."""
         key = (work_out, given) if given else work_out
         try:
             found: T = self._known[key]

@@ -37,7 +37,7 @@ class Made(NamedTuple):
 
     @property
     def words(self) -> str:
-        """As findings tell it."""
+        """The make, in words."""
         return self.make if self.plies is None else f"{self.make} of {self.plies} plies"
 
 

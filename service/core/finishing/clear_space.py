@@ -212,13 +212,13 @@ def _end_gap(fill: BayFill) -> Length | None:
 
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
-    """From what stands at an end of a bay to its infill, which begins a gap off the face."""
+    """From what stands at an end of a bay to the infill, which begins `gap` off the face."""
     infill = _begins(end.at, toward, end.half + gap)
     space: Length = end.body.distance(infill)
     return space if end.beside is None else min(space, end.beside.distance(infill))
 
 
 def _begins(at: Point, toward: Point, along: Length) -> shapely.Point:
-    """The place so far along from one to another, where a bay's infill begins."""
+    """The place `along` from one point toward another, where a bay's infill begins."""
     (x, y), share = at, along / math.dist(at, toward)
     return shapely.Point(x + (toward[0] - x) * share, y + (toward[1] - y) * share)

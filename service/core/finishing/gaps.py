@@ -202,7 +202,7 @@ def _row_past(kit: Kit, about: Adjoining, line: LineDraft, end: _End, way: int) 
 
 
 def _between_columns(about: Adjoining, side: Side, row: Sequence[_InRow]) -> Iterator[GapSeen]:
-    """What is open between those of a row."""
+    """The gaps between the obstructions of a row."""
     for one in row:
         if one.onward > TOUCH:
             drops = about.draft.drops_between(side, min(one.t, one.next), max(one.t, one.next))
@@ -213,9 +213,9 @@ def _between_columns(about: Adjoining, side: Side, row: Sequence[_InRow]) -> Ite
 def _round_openings(
     kit: Kit, about: Adjoining, line: LineDraft, post_ids: PostIds, heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
-    """The way from an opening round a post or an obstruction beside it, to what of the deck lies
-    outside the railing, as far as the next opening or a wall; a raked rail that comes to a post
-    goes down across it."""
+    """The gap round a post or an obstruction beside an opening, from the opening to what of the
+    deck lies outside the railing, as far as the next opening or a wall. At a post that a raked rail
+    comes to there is none: the rail goes down across it."""
     side, draft = line.side, about.draft
     for drawn in line.line.openings:
         for way, jamb, face in zip((-1, 1), drawn.jambs, drawn.faces, strict=True):

@@ -102,8 +102,8 @@ def leaf_hits(
     top: Length,
     rises: Rises,
 ) -> tuple[str, ...]:
-    """Names of what a leaf would swing into, in the order of the solids; the posts beside its
-    opening are not. top: the leaf's, above its level."""
+    """Names of what a leaf would swing into, in the order of the solids, but for the posts beside
+    its opening. top: of the leaf, above its level."""
     own = {terminal.post for terminal in beside if terminal is not None}
     met = (
         solid.name

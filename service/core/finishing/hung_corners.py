@@ -41,7 +41,9 @@ class _Arm(NamedTuple):
     drops: Drops
 
     def radius(self, heading: Degrees) -> Length:
-        """Of the disc that touches the corner and the rail, its middle seen from the corner so."""
+        """The radius of the disc that touches the corner and the rail, its centre in this direction
+        from the corner: r = off - r cos a, with the rail `off` from the corner and a between the
+        direction and square to the rail."""
         aside = self.away + (90 if self.arrives else -90)
         off = abs(_seen_from(self.start, self.away, self.corner)[1]) - self.half
         return off / (1 + math.cos(math.radians(heading - aside)))
@@ -96,8 +98,8 @@ def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDra
 
 
 def _radius(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """Of the greatest disc that leans on an outside corner, or on both edges of an inner one; 0
-    where the post leaves it no room."""
+    """The radius of the greatest disc that leans on an outside corner, or on both edges of an inner
+    one; 0 where the post leaves it no room."""
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
     corner, half = arriving.corner, kit.post.width / 2
 

@@ -46,7 +46,7 @@ class Ids(NamedTuple):
 
 
 class Numbered(NamedTuple):
-    """Records of what has ids, in their order, and the ids."""
+    """The records of all that has an id, in their order, and the ids."""
 
     posts: tuple[Post, ...]
     runs: tuple[Run, ...]

@@ -46,7 +46,7 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
 
 
 def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
-    """Of a level that was taken by tape, the corners that it comes to."""
+    """The corners that a level comes to which was measured by tape; nothing of any other."""
     survey = draft.plan.survey
     if survey.closure is not None or survey.ties:
         yield OutlineSeen(draft.level.id, survey.points)
@@ -104,7 +104,7 @@ class Upright(NamedTuple):
 
 
 def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -> Iterator[Upright]:
-    """Every post with its heights. on: how those of levels stand."""
+    """Every post with its foot and its top. on: how those of levels stand."""
     for post, standing in on.items():
         yield Upright(post, standing.level, 0.0, standing.height)
     for flight in flights:

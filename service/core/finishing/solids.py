@@ -32,11 +32,11 @@ class Rises(NamedTuple):
 
     @classmethod
     def over(cls, own: LevelDraft, drafts: Sequence[LevelDraft]) -> Rises:
-        """Above `own`."""
+        """How far every level lies above `own`."""
         return cls(own.level.id, {each.level.id: own.rise_to(each) for each in drafts})
 
     def to(self, level: str) -> Length:
-        """To that level; levels without drops count as level."""
+        """How far that level lies above it; levels without drops count as level."""
         return self.above[level] or 0.0
 
 
@@ -111,7 +111,7 @@ def level_rails(kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False) -
 
 
 def _half_breadth(kit: Kit, infill: Infill) -> Length:
-    """Half of what the broader of a level's two rails is across; 0 where the kit does not say."""
+    """Half the width of the broader of a level's two rails; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
     rails = [members.get(f"{place}_rail_{infill}") for place in ("top", "bottom")]
     return max([0.0, *(rail.width or 0.0 for rail in rails if rail is not None)]) / 2

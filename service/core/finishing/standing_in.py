@@ -96,8 +96,9 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
-    """The greatest diameter, in plan, of what falls off a flight's bare sides past what goes down
-    along them, or between two that do; None where no side is bare, or all is hard along it."""
+    """The diameter, in plan, of the greatest disc that gets off a flight's bare sides past what
+    goes down along them, or between two such things; None where no side is bare, or none gets off.
+    """
     sides, level = list(_bare_sides(flight)), flight.course.level
     if not sides:
         return None

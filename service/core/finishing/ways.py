@@ -127,7 +127,8 @@ def _held(
     shape: shapely.Geometry,
     obstructions: Obstructions,
 ) -> WaySeen:
-    """What obstructions are to a part of a flight: those of its own level, and of others."""
+    """The obstructions that a part of a flight meets: those of its own level, and those of others,
+    which may reach up to it."""
     own: list[str] = []
     others: list[str] = []
     for level, one in obstructions.met(shape):
@@ -209,9 +210,9 @@ class _InTheWay:
         head: PostDraft,
         about: Length,
     ) -> Iterator[str]:
-        """The posts and rails of levels that a part of a flight's guard meets in its height: those
-        of its own level too, as those of a fascia hang out over what an inner corner leaves; but
-        for the head post, and within `about` of it for those that come to it."""
+        """The posts and rails of levels that a part of a flight's guard meets in its height. Those
+        of its own level count too, as a fascia's hang out over what an inner corner leaves; but not
+        the head post, nor, within `about` of it, the rails that come to it."""
         for solid in self._solids.about(part):
             rise = rises.above[solid.level]
             if solid is self._decks[solid.level] or solid.post is head or rise is None:

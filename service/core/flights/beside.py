@@ -51,7 +51,7 @@ def _deepest(
     course: Course, levels: Sequence[LevelDraft], reach: Length, kit: Kit
 ) -> Length | None:
     """How far below the flight's level the deepest of the levels beside it lies, of those that no
-    tread goes below; None where they are not all that lies so far out."""
+    tread goes below; None where such levels do not cover all the ground within reach."""
     least = convert(BEYOND, "in", kit.unit)
     # Treads are as much wider than what is clear as the posts on them need.
     wider = (kit.post.width + kit.post.base.width) / 2 if course.stair.guards else 0.0

@@ -81,7 +81,7 @@ class RakeMaker:
 
     @property
     def least_height(self) -> Length:
-        """Of a guard whose rails leave room for the infill."""
+        """The least height of a guard whose rails leave room for the infill."""
         gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
         into = self.kit.engagement(self.infill)
         return least_height(gap, self.rails, into, self.step, cosine)
@@ -191,7 +191,8 @@ class RakeMaker:
         return usual
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
-        """The nosings nearest to where so many divide a clear width evenly, each once."""
+        """The nosings nearest to the places of `count` feet that divide a clear width evenly, each
+        once."""
         even = [clear * i / (count + 1) for i in range(1, count + 1)]
         nearest = {min(nosings, key=lambda n: (abs(n - at), n)) for at in even}
         return self._marked(sorted(nearest))

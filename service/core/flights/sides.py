@@ -96,7 +96,7 @@ def _betweens(
 
 
 def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Length:
-    """The clear between two posts, of which they take so much. Refuses posts that meet."""
+    """The clear between posts that take up `taken` of their centres. Refuses posts that meet."""
     clear = round(centres - taken, 9)
     if clear < -TOUCH:
         raise unbuildable(
@@ -181,7 +181,7 @@ def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> Po
 
 
 def _height_down(stair: Stair, u: Length, rakes: RakeMaker) -> Length:
-    """Of a post on a tread or on the ground: up to the rail's top at its centre."""
+    """The height of a post on a tread or on the ground, up to the rail's top at its centre."""
     tread = math.ceil(u / stair.going - TOUCH)
     below = min(tread, stair.risers) * rakes.slope.riser
     return rakes.height + below - u * rakes.slope.tangent

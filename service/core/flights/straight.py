@@ -165,9 +165,11 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
 
 
 def _handrail(course: Course, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
-    """Over the top nosing to over the lowest, along the slope, on two brackets at the least.
+    """A handrail along the slope, from over the top nosing to over the lowest; None where that has
+    no length.
 
-    Brackets are as few as keep the kit's interval, each end OVERHANG of it past the last.
+    It has two brackets at the least, as few as keep the kit's interval; each end reaches past the
+    last one by OVERHANG.
     """
     kit = maker.kit.handrail
     assert kit is not None

@@ -65,7 +65,8 @@ class PostUse(NamedTuple):
         return own if own == "line" else weightiest(own, *self.openings)
 
     def height(self, raked: Sequence[Length]) -> Length:
-        """The greatest top of what meets it at its centre. raked: those of raked rails that do."""
+        """How high a post has to be: the greatest top of what meets it at its centre. raked: the
+        tops of raked rails that do."""
         return max((*self.rails, *self.leaves, *raked) or self.beside)
 
 

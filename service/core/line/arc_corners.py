@@ -204,7 +204,7 @@ def first_headings(
 
 
 def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
-    """Half the angle of each chord of a stretch, as many as spacing and skew ask for."""
+    """Half the angle of each chord of a stretch, in as many chords as spacing and skew ask for."""
     if span <= TOUCH:
         return 0.0
     count = side.chords(span, kit, kit.max_centres[side.spec.infill])

@@ -187,7 +187,7 @@ class ArcSide(Side):
         return 2 * angle * self.line_radius - post
 
     def shadow(self, half: Length) -> Length:
-        """Half of what a square takes up along the railing line, on which it is centred: its
+        """Half of the length that a square, centred on the railing line, takes up along it: its
         corners nearest to the arc's centre reach furthest. half: half its width."""
         return self.line_radius * math.atan2(half, self.line_radius - half)
 
@@ -200,8 +200,8 @@ class ArcSide(Side):
         return [(t + x * ux + y * uy, y * ux - x * uy) for x, y in off]
 
     def band(self, low: Length, high: Length, past: Length) -> shapely.Polygon:
-        """The ground from `low` to `high` inward of the deck's edge, and so far past both its ends
-        (but never half way round), the arcs as many short chords."""
+        """The ground from `low` to `high` inward of the deck's edge, and `past` beyond both its
+        ends, but never half way round; the arcs as many short chords."""
         past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
         rays = self._fan(-past, self.length + 2 * past) if past else self._rays
         return shapely.polygons(self._cast(rays, low) + self._cast(rays, high)[::-1])

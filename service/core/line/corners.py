@@ -56,7 +56,7 @@ class Terminal:
 
 
 def is_skew(kit: Kit, skew: Degrees) -> bool:
-    """Whether a rail that comes in so far off square needs a swivel bracket."""
+    """Whether a rail that comes in this far off square needs a swivel bracket."""
     return skew > kit.square_limit + TOUCH
 
 
@@ -158,10 +158,11 @@ def guarded_corner(
 def _stance(
     headings: tuple[Degrees, Degrees], turn: Degrees, *, square_to_arriving: bool
 ) -> tuple[tuple[Degrees, Degrees], Degrees]:
-    """Skews of the arriving and the leaving bay at a corner post, and how the post is turned.
+    """The skews of the arriving and the leaving bay at a corner post, and how the post is turned
+    (method 2).
 
-    Of a post square to one bay the other meets the face beside, so much off square as the turn is
-    off a quarter: which is what method 2 comes to at any turn from HALF_WAY_BELOW up.
+    Where the post is square to one bay, the other meets the face beside, as far off square as the
+    turn is off 90 degrees: all that the method says of turns from HALF_WAY_BELOW up comes to that.
     """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:

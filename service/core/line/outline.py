@@ -110,8 +110,9 @@ class Side:
 
     @cached_property
     def reached(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
-        """From where to where obstructions reach along it into strips (`strips`), by how far inward
-        these begin and end: kept, as a bow asks for each again and again until it is settled."""
+        """What `Strip.reaches` has found: from where to where each obstruction reaches along this
+        side into a strip, by the strip's bounds inward. Kept, as a bow asks for each again and
+        again until it is settled."""
         return {}
 
     @cached_property
@@ -204,8 +205,8 @@ class Side:
         return [self.start]
 
     def shadow(self, half: Length) -> Length:
-        """Half of what a square takes up along the railing line, on which it is centred. half: half
-        its width."""
+        """Half of the length that a square, centred on the railing line, takes up along it. half:
+        half its width."""
         return half
 
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:

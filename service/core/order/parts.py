@@ -42,10 +42,11 @@ Counts: TypeAlias = defaultdict[Key, float]
 
 
 class PartRow(NamedTuple):
-    """Alike parts. quantity: pieces, or of what is sold by length a length.
+    """Alike parts. quantity: of pieces, or a length of what is sold by length.
 
-    packs: whole ones, with their waste, None where it is sold by length and the kit gives no roll.
-    pack: pieces or length in one. number: None where the kit gives none.
+    pack: the pieces, or the length, in one. packs: whole ones to buy, with their waste; None where
+    the part is sold by length and the kit gives no roll. number: the yard's, None where the kit
+    gives none.
     """
 
     key: Key
@@ -155,11 +156,8 @@ def _count_glass(layout: Layout, kit: Kit, step: Length, counts: Counts) -> None
 
 
 def gasket_length(panel: Panel, strips: int, step: Length) -> Length:
-    """Gasket of one panel: so many strips along each of its two edges in a channel, each down
-    to the mark.
-
-    strips: of the kit, along one channel.
-    """
+    """The length of gasket for one panel: `strips` along each of its two edges that stand in a
+    channel, each down to the mark."""
     x, y = panel.corners[1]
     return EDGES * strips * floor_to_mark(math.hypot(x, y), step)
 

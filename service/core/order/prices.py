@@ -21,7 +21,7 @@ COUNTED: Final[tuple[Basis, ...]] = ("each", "per_pack", "per_height")
 
 @dataclass(frozen=True, slots=True)
 class Discount:
-    """From a quantity of the role on, a share off its price."""
+    """A share off the price of a role, from a quantity on."""
 
     least: int
     rate: Decimal
@@ -67,8 +67,8 @@ class Prices:
     parts: dict[str, Price]
 
     def wastes(self) -> dict[str, Decimal]:
-        """The share of each role that is added before its packs are made whole: of what is charged
-        by the piece or the pack."""
+        """The waste of each role that is charged by the piece or the pack: the share that is added
+        before packs are made whole."""
         return {role: price.waste for role, price in self.parts.items() if price.basis in COUNTED}
 
     def rounded(self, amount: Decimal) -> Money:

@@ -86,10 +86,8 @@ def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
 
 
 def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine | None]:
-    """The lines of one role; None for what its price does not cover.
-
-    A price is of what the kit sells: of no stick is there one for a piece that none holds.
-    """
+    """The lines of one role; None for what its price does not cover, as no price of sticks covers a
+    piece that none holds."""
     sold = [row for row in rows if not row.key.piece]
     if len(sold) < len(rows):
         yield None
@@ -104,8 +102,8 @@ def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine
 
 
 def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
-    """Of what is charged by the piece, pack or stick. What has no price counts toward no
-    discount."""
+    """Lines of what is charged by the piece, pack or stick; None for what has no price, which
+    counts toward no discount."""
     rates = [price.of_size(row.key.size) if price.by_size else price.rate for row in rows]
     charged = [
         None if rate is None else _charged(row, price)
@@ -146,7 +144,7 @@ def _panel_lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[Quo
 
 
 def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
-    """Of one panel by its area, before discount and least charge."""
+    """What one panel costs by its area, before discount and least charge."""
     return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 

@@ -181,7 +181,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """So many of a role go with every `every` begun of what it is `of`: a role, `post` or `job`.
+    """`count` of a role go with every `every` begun of what it is `of`: a role, `post` or `job`.
 
     In a kit each stands after those that give what it is of.
     """

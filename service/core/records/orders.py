@@ -46,10 +46,10 @@ class Panel:
 @dataclass(frozen=True, slots=True)
 class SticksSeen:
     """What an order shows of a part that is cut from sticks, for a rule to judge; no member of a
-    layout, as that is ordered later.
+    layout, which is ordered later.
 
     longest: the longest piece that one of the kit's sticks holds; cut: the longest piece, or blank,
-    that is cut; left_out: rows of the cut list of which pieces find no stick.
+    that is cut; left_out: rows of the cut list with pieces that no stick holds.
     """
 
     part: str

@@ -157,8 +157,9 @@ class GapSeen:
 
 @dataclass(frozen=True, slots=True)
 class HungCornerSeen:
-    """A corner that the rails at both sides hang off. post: the one that stands there; room: the
-    diameter of what fits in plan between the edges of the deck, the rails and the post, at most."""
+    """A corner of the deck that the rails of both sides hang off. post: the one that stands there;
+    room: the diameter of the greatest disc that fits in plan between the deck's edges, the rails
+    and the post."""
 
     post: str
     room: Length

@@ -51,8 +51,8 @@ def _in_the_way(span: Span) -> str:
 class BayMaker:
     """Makes the runs of one document.
 
-    placed: where posts have been placed, by what of: the inner marks of a run, and along a side of
-    a flight every post. None of it depends on what was measured.
+    placed: where posts have been placed, by run: the inner marks of a level's, every post of a
+    flight's side. None of it depends on what was measured, so it is kept when bays are cut again.
     """
 
     kit: Kit

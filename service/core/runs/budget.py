@@ -25,12 +25,12 @@ class Budget:
     places: int = limits.PLACES
 
     def spend_bays(self, count: int) -> None:
-        """Take so many off the document's share. Refuses it where there are no more."""
+        """Take `count` bays off the document's share. Refuses it where fewer are left."""
         check_bays(count, self.bays)
         self.bays -= count
 
     def spend_places(self, count: int) -> None:
-        """Take so many off the document's share. Refuses it where there are no more."""
+        """Take `count` places off the document's share. Refuses it where fewer are left."""
         self.places -= count
         if self.places < 0:
             raise TooLarge(

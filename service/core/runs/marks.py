@@ -62,7 +62,7 @@ def divide_run(
 
 
 def check_bays(bays: int, most_bays: int) -> None:
-    """Refuse a document of over so many bays."""
+    """Refuse a document of more bays than that."""
     if bays > most_bays:
         message = f"The deck needs over {limits.BAYS} bays; send it in parts."
         raise TooLarge([Problem("/levels", "too_many_bays", message)])

@@ -53,8 +53,8 @@ KEPT: Final = 12
 def empty_one(
     instance: Instance, numbers: Sequence[int], longest: int, work: Work
 ) -> NumberedSticks | None:
-    """As many sticks that cost as much as `numbers`, the first with more left than `longest`: as
-    much as the work finds. None where none is found.
+    """A plan of as many sticks at the cost of `numbers`, the first of which has more left than
+    `longest`: as much as the work finds. None where none is found.
 
     >>> empty_one(Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,)), (0, 0), 4, Work(999))
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
@@ -71,8 +71,8 @@ def empty_one(
 
 
 def _mixes(instance: Instance, numbers: Sequence[int], work: Work) -> Iterator[tuple[int, ...]]:
-    """How many of each stick, of every mix of as many that costs as much: the given one, then the
-    others."""
+    """Every mix of as many sticks at the same cost, each as how many there are of each stick: the
+    given one, then the others."""
     own = tuple(map(list(numbers).count, range(len(instance.rooms))))
     yield own
     cost = sum([instance.costs[number] for number in numbers])
@@ -180,7 +180,7 @@ class _Emptying:
             known[-1].known.update(holds)
 
     def _left(self, bins: Bins) -> list[int]:
-        """By each inequality, the value that the other sticks leave."""
+        """The value that the other sticks leave, by each inequality."""
         left = []
         for each in self.shop.inequalities:
             held = [some * each.holds(room, self.work) for room, some in bins.items()]
@@ -276,7 +276,7 @@ class _Emptying:
         return self._search(left, bins, self.work.share(long))
 
     def _complete(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
-        """By the plain search. Raises Spent."""
+        """The same by the plain search. Raises Spent."""
         rooms = [room for room, count in bins.items() for _ in range(count)]
         try:
             fills = Completion(self.instance.weights, self.material.known, work).fill(left, rooms)
@@ -287,7 +287,7 @@ class _Emptying:
         return [(room, fill, 1) for room, fill in zip(rooms, fills, strict=True) if fill]
 
     def _search(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
-        """By the search with relaxations; what these say against the sticks is kept."""
+        """The same by the search with relaxations; an inequality that the sticks break is kept."""
         search = Search(self.shop, bins, work)
         filled = search.run(tuple(left))
         self.work.settle(work)

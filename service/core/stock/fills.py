@@ -186,7 +186,8 @@ def greedy_fill(weights: Sequence[int], left: Sequence[int], room: int) -> Fill:
 
 
 def greedy_fill_of_many(weights: Sequence[int], left: Sequence[int], first: int, room: int) -> Fill:
-    """The same of a great many lengths, longest first, none of which is left before `first`.
+    """The same for a great many lengths: the next that fits is looked for by halving. weights:
+    longest first; nothing is left of those before `first`.
 
     >>> greedy_fill_of_many((6, 5, 3, 2), (0, 1, 1, 9), 1, 12)
     ((1, 1), (2, 1), (3, 2))

@@ -73,8 +73,8 @@ def least_cost(
 
 
 def _after(row: Sequence[Row], needs: Sequence[int], number: int) -> tuple[list[int], Aim | None]:
-    """What is needed after so many of a stick; and the least cost and number with which those that
-    follow it can meet that, None where they cannot."""
+    """What is still needed after `number` of a stick, and the least cost and number with which the
+    sticks that follow it can meet that; None where they cannot."""
     rest = []
     cost = count = 0
     for need, (held, (total, free, price, value, most)) in zip(needs, row, strict=True):
@@ -105,7 +105,7 @@ class Mixing:
         self, costs: Sequence[int], limits: Sequence[int], requirements: Sequence[Requirement],
         work: Work, tries: Work,
     ) -> None:  # fmt: skip
-        """tries: so many needs may still be looked at as numbers of a stick are tried, over all
+        """tries: how many needs may still be looked at while numbers of a stick are tried, over all
         looks for a mix."""
         self.costs, self.limits = costs, limits
         self.work, self.tries = work, tries
@@ -127,7 +127,7 @@ class Mixing:
         self.mix = [0] * size
 
     def _tail(self, holds: Sequence[int]) -> list[Tail]:
-        """By each place in the order."""
+        """The tail of one requirement, from each place in the order on."""
         tail: list[Tail] = [(0, 0, 1, 0, 0)]
         for s in reversed(self.order):
             total, free, price, value, most = tail[-1]

@@ -55,7 +55,8 @@ class _Sticks:
 
 
 def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedSticks:
-    """A plan as dear with as many sticks, none of them empty, whose longest offcut is no shorter.
+    """A plan of as many sticks at the same cost, none of them empty, whose longest offcut is no
+    shorter.
 
     work: the effort's own, of which a share is spent here.
 

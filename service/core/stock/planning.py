@@ -184,7 +184,8 @@ class _Solving:
         self._require(Requirement(inequality.value_of(self.instance.counts), holds))
 
     def _require(self, requirement: Requirement) -> None:
-        """Of requirements that all sticks hold alike the greatest counts."""
+        """Keep a requirement; of those that every stick holds alike only the one that needs the
+        most."""
         for i, other in enumerate(self.requirements):
             if other.holds == requirement.holds:
                 if requirement.need > other.need:
@@ -289,8 +290,8 @@ class _Solving:
         return relax(instance.weights, left, offer, self.pool, self.work, enough)
 
     def _dive(self, relaxed: Relaxed) -> None:
-        """A plan: the filled sticks that the relaxation has whole or nearly so, then those of the
-        relaxation of what is left, again and again."""
+        """A plan from the relaxation: the filled sticks that it has whole or nearly so, then those
+        of the relaxation of what is left, again and again."""
         plan = _Filling(self.instance)
         try:
             while plan.take(_nearly_whole(relaxed)) and any(plan.left):

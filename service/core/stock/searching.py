@@ -92,7 +92,7 @@ class Search:
         return False
 
     def _slacks(self, left: Numbers, bins: Numbers) -> list[Slack]:
-        """By each inequality, the value that the bins hold over that of what is left.
+        """How much more value the bins hold than what is left has, by each inequality.
 
         Each with its inequality: those that the search keeps change below this place.
         """

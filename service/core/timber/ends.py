@@ -98,7 +98,7 @@ def _across(faces: Iterable[Face]) -> Iterator[Span]:
 
 
 def _reach(spans: Iterable[Span], along: Length) -> Length:
-    """How far across the first of the faces lies, so far along."""
+    """How far across the nearest of the faces lies, at a place along."""
     reach = math.inf
     for y0, y1, x0, x1 in spans:
         if y0 - TOUCH <= along <= y1 + TOUCH:

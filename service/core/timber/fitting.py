@@ -83,7 +83,7 @@ class Fit:
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
     def held(self, need: Need) -> tuple[int, int]:
-        """How many of the fixings that it can hold it holds, and of how many of these its joints
+        """How many of the fixings that it can hold it does hold, and how many of these its joints
         keep off."""
         edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
         held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
@@ -99,7 +99,8 @@ class Fit:
 
 
 def is_all(need: Need, held: int, in_plies: int) -> bool:
-    """Whether so many are all fixings that a block can hold, and in one ply each where they can."""
+    """Whether `held` are all the fixings that a block can hold; where plies can be laid for it,
+    whether `in_plies` of them, each in one ply, are."""
     return (held if need.joint is None else in_plies) == len(need.fixings)
 
 
@@ -133,9 +134,9 @@ class Room:
 
 
 def fit(room: Room, need: Need) -> Fit | None:
-    """The block of which the most ends are tied to timber; of several the one that holds the most
-    fixings, then that with the most of them off the joints of its plies, then that of which the
-    most ends lie flush, then the nearest to its place. None where no block has room."""
+    """The block with the most ends tied to timber; then with the most fixings held, then with the
+    most of these off the joints of its plies, then with the most ends flush, then the nearest to
+    its place. None where no block has room."""
     cuts = tuple(cut for face in room.faces if (cut := _between(face, 0, *room.gap)) is not None)
     room, moves = replace(room, faces=cuts), need.moves(room.half)
     best = _best(room, need, [0.0, *_moved(room, need, moves)])

@@ -61,8 +61,8 @@ def _framing(
     blocks: Mapping[Need, BlockingPiece],
     spare: Length | None,
 ) -> PostFraming:
-    """Of a post with these fixings. needs: those of them that need a block; blocks: by what they
-    are needed for, those of the level."""
+    """What a post's fixings, `row`, go into. needs: what those that need a block need it for;
+    blocks: the level's, by what they are needed for."""
     lands_on = tuple(fixing.lands_on for fixing in row)
     blocked = [fixing for fixing, need in needs.items() if need in blocks]
     mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
@@ -209,9 +209,9 @@ def _is_in_joist(frame: Frame, need: Need) -> bool:
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
-    """Of each post that hangs on the rim, the place half a joist in behind the rim, across and
-    along the joists, and that at the rim's back in plan; where two rims share it the corner behind
-    them is both."""
+    """For each post that hangs on the rim: the place of a block behind it, half a joist in behind
+    the rim, across and along the joists; and the place at the rim's back, in plan. Where two rims
+    share the post, both are the corner behind them."""
     rim = frame.framing.rim_width
     ways = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
     places = []

@@ -31,9 +31,9 @@ class Shared(NamedTuple):
 
 
 def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
-    """The block that meets these needs, of which all keep as much: of the fewest plies that keep
-    their places off its edges and its joints, or where no plies do off its edges, midway between
-    them."""
+    """The block that these needs want, which all keep the same distance: of the fewest plies that
+    keep their places off its edges and joints; where no plies do, off its edges alone, midway
+    between the places."""
     across, along = zip(*(need.place for need in needs), strict=True)
     laid, over = _laid(frame, kit, needs), (min(along), max(along))
     need = Need(
@@ -59,20 +59,19 @@ def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
 
 
 def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a block holds a fixing at that place across and along, so far from its edges and
-    ends."""
+    """Whether a block holds a fixing at (across, along), `keeps` from its edges and ends."""
     return is_held(block.edges, block.at, half_of(frame, block.plies), place, keeps)
 
 
 def is_in_a_ply(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a fixing that a block holds is so far from the joints of its plies."""
+    """Whether a fixing that a block holds keeps that far off the joints of its plies."""
     edge = block.at - half_of(frame, block.plies)
     return is_off_joints(place[1] - edge, block.ply, keeps)
 
 
 def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
-    """Needs in groups: those of one gap between joists that lie in one line across them, with no
-    rim between, are met by one block."""
+    """Needs in groups, each met by one block: those in one gap between joists and in one line
+    across it, with no rim between."""
     lines = [(gap_below(frame, x), round(y, 6), x) for (x, y), *_ in needs]
     order = sorted(range(len(needs)), key=lambda i: lines[i])
     pairs = [(i, j) for i, j in pairwise(order) if lines[i][:2] == lines[j][:2]]
@@ -90,8 +89,9 @@ def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
 def gathered(
     frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
 ) -> list[list[tuple[Need, ...]]]:
-    """Rows of needs in groups: those of one gap whose blocks would overlap in their places, or that
-    one block of fewer plies may do for as well; the nearest first, however the deck is turned."""
+    """Rows of needs in groups, each for one block: rows of one gap whose own blocks would overlap,
+    or for which one block of fewer plies may do as well. The nearest are joined first, so that the
+    groups do not hang on how the deck is turned."""
     groups = [_group(frame, kit, [row]) for row in rows]
     while pairs := _disjoint(_neighbours(frame, kit, groups)):
         for i, j in pairs:
@@ -144,7 +144,7 @@ def _is_less(both: _Group, one: _Group, two: _Group) -> bool:
 
 
 def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tuple[int, int]]:
-    """Of ranked pairs the first ones, nothing in two of them."""
+    """The first of ranked pairs, as many as have nothing in common."""
     pairs: list[tuple[int, int]] = []
     taken: set[int] = set()
     for _, *pair in sorted(ranked):
@@ -171,8 +171,8 @@ def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
 def _one_of(
     frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
 ) -> Shared:
-    """Of blocks for the same needs the one that holds the most fixings, then the most in one ply,
-    then is under the most places, then has the fewest plies; of equal ones the first."""
+    """The one of blocks for the same needs that holds the most fixings, then the most in one ply,
+    then is under the most places, then has the fewest plies; the first of equal ones."""
     wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
     def worth(block: BlockingPiece) -> tuple[int, ...]:
@@ -226,7 +226,7 @@ def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
 
 
 def _edge_at(block: BlockingPiece, half: Length, along: Length) -> FromTo:
-    """From where to where a block lies across, so far along the joists."""
+    """From where to where a block reaches across, at a place along the joists."""
     share = (along - block.at + half) / (2 * half)
     low, high = (a + (b - a) * share for a, b in zip(*block.edges, strict=True))
     return low, high

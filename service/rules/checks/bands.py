@@ -79,7 +79,8 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
 
 def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
-    """Those of level guards but past their ends, those under them, and those of flights."""
+    """The gaps of level guards but for those past their ends, those under them, and those of
+    flights."""
     for place, each in level_gaps(job):
         if not isinstance(each, GapSeen) or each.kind not in _NO_FRAME:
             yield from ((place, gap) for gap in gaps_of(job, each))

@@ -70,9 +70,9 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
 
 
 def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
-    """Of a raked panel whose edges, cut down to the mark, rise so much less than its rails that one
-    end stands half out of the bottom rail, or more, while the other stands in it; None of any
-    other. whole: how far it is to go into that rail, plumb."""
+    """What is said of a raked panel whose edges, cut down to the mark, rise less than its rails:
+    with its upper end down in the bottom rail, its lower one stands half out of it or more. None of
+    any other panel. whole: how far one is to go into that rail, plumb."""
     glass, rake = bay.fill.glass, bay.fill.rake
     if glass is None or rake is None:
         return None

@@ -248,7 +248,7 @@ def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
 def _unknown_exposure(
     job: Job, figure: Figure, needed: Ruling | None, kind: str, drops: Drops
 ) -> Finding:
-    """A side of which it can't be known whether a guard is required."""
+    """What is said where it can't be known whether a guard is required."""
     shown = needed.figure if needed else figure
     asks = f"a guard is required at {drops_text(job, shown)} {job.clause(shown)}"
     if kind == "guard":

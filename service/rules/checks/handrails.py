@@ -97,7 +97,8 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
 def _both_sides(
     job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand], by_risers: Figure
 ) -> Finding:
-    """By the figure of the width, where that of the risers asks for a handrail at all."""
+    """The finding by the width from which both sides need a handrail. by_risers: the figure by
+    which one is needed at all."""
     limit, width = figure.number(), flight.clear_width
     over = "over" if figure.reads == "more_than" else "from"
     sentence = (
@@ -169,7 +170,7 @@ class AlikeRails(NamedTuple):
 
 
 def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand]) -> Finding:
-    """Of the alike handrails at those sides."""
+    """The finding on alike handrails. hands: the sides that they are at."""
     both, height = len(hands) > 1, rails.height
     fixed = _fixed(rails.brackets, both=both)
     if not rails.guarded:

@@ -187,8 +187,8 @@ def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None
 
 
 def _rounded_up(job: Job, height: Length) -> str:
-    """Of a height that is a stocked one of a kit in inches, rounded up to the millimetre as codes
-    print it: that a document of inches would have both as they are written."""
+    """A hint where a height may be a stocked one of a kit in inches, which codes print rounded up
+    to the millimetre: a document in inches would have both as they are written. Else nothing."""
     if (job.kit.own_unit, job.deck.unit) != ("in", "mm"):
         return ""
     for stocked in job.kit.post.heights:

@@ -180,8 +180,8 @@ def _beside_flights(job: Job) -> list[tuple[Place, Reading]]:
 
 
 def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
-    """Past the foot posts of flights, where so much lies below their lowest treads that a guard is
-    required: flights that end on something narrow, over a further drop."""
+    """What is left past the foot posts of flights whose lowest tread lies so high over what is
+    beside it that a guard is required: they end on something narrow, over a further drop."""
     for flight in job.layout.flights:
         # A rise that misses its drop is told by riser_evenness.
         drops = _lower(flight.drops, max(flight.rise, flight.drop or 0.0) - flight.riser)
@@ -199,7 +199,7 @@ def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def _lower(drops: Drops, by: Length) -> Drops:
-    """The drops of what lies so much lower."""
+    """The drops from a surface that lies `by` lower."""
     drop, ground, level = (
         None if each is None else max(0.0, each - by)
         for each in (drops.drop, drops.to_ground, drops.to_next_level)

@@ -129,7 +129,7 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
 def _even(
     job: Job, verdict: Verdict, sentence: str, figure: Figure | None, off: float | None = None
 ) -> Finding:
-    """By the code's figure where it has one; without one a difference is a warning."""
+    """The finding by the code's figure; without one a violation is a warning."""
     if figure is None:
         mild: Verdict = "warning" if verdict == "violation" else verdict
         return say("riser_evenness", mild, sentence, actual=off)

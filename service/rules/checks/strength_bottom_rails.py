@@ -26,7 +26,7 @@ from service.rules.use import Given, Use, say_uses, unmade, worst
 def bottom_rails(
     job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
-    """Half of the infill's load along it, or the infill's point load in its middle."""
+    """Bottom rails under half of the infill's pressure all along, or its point load at midspan."""
     role = f"bottom_rail_{infill}"
     member = given.strength.rails.get(role)
     able = able_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)

@@ -48,7 +48,7 @@ def _rails(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
-    """A gate's frame, hinges and latch are parts of which a kit gives no strength."""
+    """That a gate's frame, hinges and latch are not checked: a kit gives no strength of them."""
     if not job.layout.gates:
         return
     sentence = (

@@ -121,9 +121,9 @@ def hang_on_places(code: Code) -> bool:
 
 
 def holding(code: Code, spots: Iterable[Spot]) -> Held:
-    """The figures of the strength check that hold over all of these spots: of each the one that
-    asks for the most, as of a post between a level and a flight, or where what decides is not
-    given."""
+    """The figures of the strength check that hold over all of these spots. Where several may, as at
+    a post between a level and a flight, or where what decides is not given, it is the one that asks
+    for the most."""
     places = tuple(spots) or (NOWHERE,)
     held: Held = {}
     for name in LOADED:

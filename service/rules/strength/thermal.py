@@ -12,7 +12,7 @@ DEFAULT_RANGE: Final[dict[Unit, float]] = {"in": 90.0, "mm": 50.0}
 
 
 def expansion(unit: Unit) -> float:
-    """Of aluminium, to each degree in which the document gives its range: F or K.
+    """How much aluminium grows for each degree of the document's range, in F or K.
 
     >>> expansion("in"), round(expansion("mm"), 9)
     (1.3e-05, 2.34e-05)

@@ -30,7 +30,7 @@ def covers(earlier: Json, case: Json, own: Unit) -> bool:
 
 
 def _begins(case: Json, own: Unit) -> tuple[float, bool]:
-    """From where a case holds, and whether only beyond it."""
+    """The value from which a case holds, and whether it does so only beyond that value."""
     name = "above" if "above" in case else "from"
     if case["measure"] in COUNT_MEASURES:
         return float(case[name]), name == "above"

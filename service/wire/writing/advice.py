@@ -10,7 +10,7 @@ from service.wire.writing.pen import Json, Pen
 
 
 def write_advice(pen: Pen, advice: Advice) -> Json:
-    """Advice; of what was not found only where and why."""
+    """One piece of advice; where no change was found only where and why."""
     written: Json = {
         "rule": advice.rule,
         "result": advice.result,

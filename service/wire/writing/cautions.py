@@ -64,8 +64,9 @@ SHARED: Final = (
 
 
 def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
-    """Those of every job, what the code was read for where it tells uses apart, that of posts where
-    any stand, as each kit fixes them into timber, and those of glass where there is any."""
+    """The cautions of a reply: those of every job; what the code was read for, where it tells uses
+    apart; that of treated timber, where posts stand; those of glass, where there is any; and that
+    of strength, where the kit gives it."""
     said = [*ALWAYS, *_read_for(code)]
     if layout.posts:
         said.append(TREATED_TIMBER)
@@ -108,7 +109,7 @@ def _read_for(code: Code | None) -> Iterator[str]:
 
 
 def _use(code: Code, occupancy: str) -> str:
-    """What the code was read for, by as much as it tells apart."""
+    """What the code was read for, in as much detail as it tells apart."""
     if occupancy not in code.told_apart:
         return USES[ALSO.get(occupancy, occupancy)]
     apart = [word for word, also in ALSO.items() if also == occupancy and word in code.told_apart]
