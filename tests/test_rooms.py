@@ -37,7 +37,7 @@ INSIDE = {
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",
-        "code_limits", "kit_limits", "alike", "carried", "panels", "use", "loaded", "checks",
+        "code_limits", "kit_limits", "alike", "carried", "panels", "demands", "loaded", "checks",
         "judge", "coverage", "advice",
     ],
     "wire": [

@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
+from service.rules.demands import Given
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by, here_in, here_in_leaf
 from service.rules.strength.loads import Loads, Spot, hang_on_places, holding, read_loads
-from service.rules.use import Given
 
 T = TypeVar("T")
 

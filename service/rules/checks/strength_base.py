@@ -15,6 +15,7 @@ from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
 from service.rules.carried import Stand, all_stands, lever_height
 from service.rules.checks.strength_posts import askew
+from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
 from service.rules.saying import Saying
@@ -22,7 +23,6 @@ from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
-from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
@@ -63,7 +63,7 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
-        yield from say_uses(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
+        yield from say_demands(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
     yield from _geometry(job, fixing, rules, [place for place, _ in all_stands(job)])
 
 
@@ -87,7 +87,7 @@ def _lever(base: Base, fixing: Fixing) -> Length:
 
 def _pulls(
     job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage, stand: Stand
-) -> Use:
+) -> Demand:
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load runs along the fixings, so they balance it too: moments about the bearing.
@@ -98,8 +98,8 @@ def _pulls(
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"
-        found.append(Use(each, anchorage.capacity, words, push.figure, stand.carried))
-    return worst(found) or Use(0.0, anchorage.capacity, "under no load")
+        found.append(Demand(each, anchorage.capacity, words, push.figure, stand.carried))
+    return worst(found) or Demand(0.0, anchorage.capacity, "under no load")
 
 
 def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage) -> Topic:
@@ -211,13 +211,13 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
         return
     base, lag = job.kit.post.base, fixing.kind == "lag_screw"
     if rules == "US":
-        use = Use(
+        threads = Demand(
             timber.least_penetration(fixing.kind, fixing.diameter),
             thread_in_timber(fixing),
             "of thread at the least",
         )
         source = f"{'4' if lag else '6'} D, the tip not counted (NDS 2018 12.1)"
-        yield from _held(job, "in the timber there are", use, source, places)
+        yield from _held(job, "in the timber there are", threads, source, places)
         if not lag:
             return
     least_edge, least_apart, edge_source, apart_source = (
@@ -226,24 +226,21 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
         else (screws.least_edge, screws.least_spacing, f"4 d {_EC5}", f"7 d along the grain {_EC5}")
     )
     to_edge = "to the edge of the timber at the least"
-    edge = Use(least_edge(fixing.diameter), base.fixing_edge_distance, to_edge)
+    edge = Demand(least_edge(fixing.diameter), base.fixing_edge_distance, to_edge)
     yield from _held(job, "the kit keeps", edge, edge_source, places)
     if base.fixings > 1:
         between = fixing_places(base, (0.0, 0.0), 0.0)
         apart = min(math.dist(*each) for each in combinations(between, 2))
-        use = Use(least_apart(fixing.diameter), apart, "to the next one at the least")
-        yield from _held(job, "on the base there are", use, apart_source, places)
+        spacing = Demand(least_apart(fixing.diameter), apart, "to the next one at the least")
+        yield from _held(job, "on the base there are", spacing, apart_source, places)
 
 
-def _held(job: Job, held: str, use: Use, source: str, places: list[Place]) -> Iterator[Saying]:
+def _held(
+    job: Job, held: str, demand: Demand, source: str, places: list[Place]
+) -> Iterator[Saying]:
     """What each screw needs, of all posts alike."""
     topic = _least("each screw needs", held, source, job)
-    return say_uses(job, topic, [(place, use) for place in places], _itself)
-
-
-def _itself(use: Use) -> Use:
-    """The use of all posts alike."""
-    return use
+    return say_demands(job, topic, [(place, demand) for place in places], lambda itself: itself)
 
 
 def _least(what: str, held: str, source: str, job: Job) -> Topic:

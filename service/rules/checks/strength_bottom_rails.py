@@ -10,6 +10,7 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.demands import Demand, Given, say_demands, unmade, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
@@ -20,7 +21,6 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Given, Use, say_uses, unmade, worst
 
 
 def bottom_rails(
@@ -38,11 +38,11 @@ def bottom_rails(
         return
     reads = figures_of(given.loads.infill_point, given.loads.infill_pressure)
     topic = bending(given.loads, able, "the stress in the bottom rail comes to", reads)
-    yield from say_uses(job, topic, spans, partial(_bends, given.loads, able))
+    yield from say_demands(job, topic, spans, partial(_bends, given.loads, able))
     stated = given.loads.deflection
     if stated is not None:
         movement = moving(given.loads, None, "the middle of the bottom rail moves", reads)
-        yield from say_uses(
+        yield from say_demands(
             job, movement, spans, partial(_moves, given.loads, able, stated.number())
         )
 
@@ -72,19 +72,19 @@ def _cases(loads: Loads, each: RailSpan) -> Iterator[InfillCase]:
         yield InfillCase(line, span_moment_of_line, span_deflection_of_line, words, pressure.figure)
 
 
-def _bends(loads: Loads, able: Able, each: RailSpan) -> Use | None:
+def _bends(loads: Loads, able: Able, each: RailSpan) -> Demand | None:
     found = []
     for case in _cases(loads, each):
         moment = case.moment_of(case.load, each.length)
         words = f"under {loads.times}{case.words}"
-        found.append(Use(loads.factor * moment / able.modulus, able.stress, words, case.figure))
+        found.append(Demand(loads.factor * moment / able.modulus, able.stress, words, case.figure))
     return worst(found)
 
 
-def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Use | None:
+def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Demand | None:
     """How far the middle of a bottom rail moves, without a factor."""
     found = []
     for case in _cases(loads, each):
         moved = case.deflection_of(case.load, each.length, able.elasticity, able.moment)
-        found.append(Use(moved, limit, f"under {case.words}", case.figure))
+        found.append(Demand(moved, limit, f"under {case.words}", case.figure))
     return worst(found)

@@ -12,6 +12,16 @@ from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
+from service.rules.demands import (
+    PRELIMINARY,
+    Demand,
+    Given,
+    Topic,
+    say_demands,
+    unmade,
+    with_strength,
+    worst,
+)
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
 from service.rules.panels import panels
@@ -31,7 +41,6 @@ from service.rules.strength.glazing import (
     rupture_over,
 )
 from service.rules.strength.loads import Load, Loads, figures_of
-from service.rules.use import PRELIMINARY, Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_glass"
 SUBJECT: Final = "the strength of the glass"
@@ -137,10 +146,10 @@ def _sheet_uses(
         what = f"glass under {loads.infill_point.text} at one place"
         yield unmade(job, RULE, what, "the code does not state how large a square it lies on")
     bends = partial(_glass_bends, loads, sheet)
-    yield from say_uses(job, _glass_topic(loads, sheet), strips, bends)
+    yield from say_demands(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None or loads.glass_ratio is not None:
         moves = partial(_glass_moves, loads, sheet)
-        yield from say_uses(job, _glass_moving(loads), strips, moves)
+        yield from say_demands(job, _glass_moving(loads), strips, moves)
 
 
 def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
@@ -152,7 +161,7 @@ def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
     return [(loads.infill_point, side, min(side, strip.width))]
 
 
-def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
+def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
     """The worst of the pressure and of the point load on its square."""
     found = []
     if loads.infill_pressure is not None:
@@ -160,12 +169,12 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
         push = loads.factor * load.value
         stress = glass_strip.pressure_stress(push, strip.span, sheet.for_stress)
         words = f"under {loads.times}{load.text} all over"
-        found.append(Use(stress, sheet.stress, words, load.figure))
+        found.append(Demand(stress, sheet.stress, words, load.figure))
     for load, side, breadth in _patches(loads, strip):
         push = loads.factor * load.value
         stress = glass_strip.patch_stress(push, strip.span, side, sheet.for_stress, breadth)
         words = f"under {loads.times}{load.text} on a square of its middle"
-        found.append(Use(stress, sheet.stress, words, load.figure))
+        found.append(Demand(stress, sheet.stress, words, load.figure))
     return worst(found)
 
 
@@ -179,7 +188,7 @@ def _may_move(loads: Loads, strip: Strip) -> Length:
     return min(limits)
 
 
-def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
+def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
     """How far the middle moves, without a factor."""
     limit = _may_move(loads, strip)
     thickness, elasticity = sheet.for_deflection, sheet.elasticity
@@ -187,13 +196,13 @@ def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Use | None:
     if loads.infill_pressure is not None:
         load = loads.infill_pressure
         moved = glass_strip.pressure_deflection(load.value, strip.span, thickness, elasticity)
-        found.append(Use(moved, limit, f"under {load.text} all over", load.figure))
+        found.append(Demand(moved, limit, f"under {load.text} all over", load.figure))
     for load, side, breadth in _patches(loads, strip):
         moved = glass_strip.patch_deflection(
             load.value, strip.span, side, thickness, breadth, elasticity
         )
         words = f"under {load.text} on a square of its middle"
-        found.append(Use(moved, limit, words, load.figure))
+        found.append(Demand(moved, limit, words, load.figure))
     return worst(found)
 
 

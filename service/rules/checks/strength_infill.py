@@ -10,6 +10,7 @@ from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
+from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
 from service.rules.saying import Saying
@@ -21,7 +22,6 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"
@@ -53,10 +53,10 @@ def _alike(
         yield unmade(job, RULE, SUBJECT, able)
         return
     bends = partial(_bends, loads, able, width)
-    yield from say_uses(job, _topic(loads, able), rows, bends)
+    yield from say_demands(job, _topic(loads, able), rows, bends)
     if loads.deflection is not None:
         moves = partial(_moves, loads, able, loads.deflection.number(), width)
-        yield from say_uses(job, _moving(loads, loads.deflection), rows, moves)
+        yield from say_demands(job, _moving(loads, loads.deflection), rows, moves)
 
 
 class PicketRow(NamedTuple):
@@ -124,7 +124,7 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
     )
 
 
-def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Use:
+def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Demand:
     """The worst of the loads on one picket."""
     found = []
     length, pitch = row.length, row.gap + width
@@ -132,13 +132,13 @@ def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Use:
         force, side, shared = _share(loads, loads.infill_point, row, width)
         stress = span_moment_of_patch(loads.factor * force, length, side) / able.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
-        found.append(Use(stress, able.stress, words, loads.infill_point.figure))
+        found.append(Demand(stress, able.stress, words, loads.infill_point.figure))
     if loads.infill_pressure is not None:
         line = loads.factor * loads.infill_pressure.value * pitch
         stress = span_moment_of_line(line, length) / able.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_pressure.text}"
-        found.append(Use(stress, able.stress, words, loads.infill_pressure.figure))
-    return worst(found) or Use(0.0, able.stress, "under no load")
+        found.append(Demand(stress, able.stress, words, loads.infill_pressure.figure))
+    return worst(found) or Demand(0.0, able.stress, "under no load")
 
 
 def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[Force, Length, str]:
@@ -158,7 +158,7 @@ def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[For
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRow) -> Use:
+def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRow) -> Demand:
     """How far the middle of a picket moves, without a factor."""
     length, pitch = row.length, row.gap + width
     found = []
@@ -166,10 +166,10 @@ def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRo
         force, side, shared = _share(loads, loads.infill_point, row, width)
         moved = span_deflection_of_patch(force, length, side, able.elasticity, able.moment)
         words = f"under the infill's load of {loads.infill_point.text}{shared}"
-        found.append(Use(moved, limit, words, loads.infill_point.figure))
+        found.append(Demand(moved, limit, words, loads.infill_point.figure))
     if loads.infill_pressure is not None:
         line = loads.infill_pressure.value * pitch
         moved = span_deflection_of_line(line, length, able.elasticity, able.moment)
         words = f"under the infill's load of {loads.infill_pressure.text}"
-        found.append(Use(moved, limit, words, loads.infill_pressure.figure))
-    return worst(found) or Use(0.0, limit, "under no load")
+        found.append(Demand(moved, limit, words, loads.infill_pressure.figure))
+    return worst(found) or Demand(0.0, limit, "under no load")

@@ -8,6 +8,7 @@ from typing import Final
 
 from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, all_stands, lever_height
+from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job
 from service.rules.loaded import by_loads
 from service.rules.saying import Saying
@@ -19,7 +20,6 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Given, Topic, Use, say_uses, unmade, with_strength, worst
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"
@@ -50,8 +50,8 @@ def _posts(job: Job, given: Given) -> Iterator[Saying]:
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
-        yield from say_uses(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
-        yield from say_uses(job, _moving(loads), posts, partial(_moves, job, loads, able))
+        yield from say_demands(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
+        yield from say_demands(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
 def able_post(job: Job, given: Given) -> Able | str:
@@ -70,11 +70,11 @@ def askew(stand: Stand) -> str:
     return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
 
 
-def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
+def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
     height = lever_height(job, stand.height) or 0.0
     more = loads.factor * both_ways(stand.skew)
     found = [
-        Use(
+        Demand(
             cantilever_moment(more * push.force, height) / able.modulus,
             able.stress,
             f"under {loads.times}{push.words}{askew(stand)}",
@@ -83,14 +83,14 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
         )
         for push in pushes(loads, stand.carried)
     ]
-    return worst(found) or Use(0.0, able.stress, "under no load")
+    return worst(found) or Demand(0.0, able.stress, "under no load")
 
 
-def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
+def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
     height = lever_height(job, stand.height) or 0.0
     limit = _top_limit(loads, height)
     found = [
-        Use(
+        Demand(
             cantilever_deflection(push.force, height, able.elasticity, able.moment),
             limit,
             f"under {push.words}",
@@ -99,7 +99,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Use:
         )
         for push in pushes(loads, stand.carried)
     ]
-    return worst(found) or Use(0.0, limit, "under no load")
+    return worst(found) or Demand(0.0, limit, "under no load")
 
 
 def _top_limit(loads: Loads, height: Length) -> Length:

@@ -12,6 +12,7 @@ from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
+from service.rules.demands import Demand, Given, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
 from service.rules.saying import Saying, say_by_kit
@@ -23,7 +24,6 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Given, Use, say_uses, unmade, with_strength, worst
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (
@@ -84,10 +84,10 @@ def _alike(
         return
     what = "the stress in the handrail comes to"
     topic = bending(loads, able, what, reads, spanning=BETWEEN)
-    yield from say_uses(job, topic, places, partial(_bends, loads, able))
+    yield from say_demands(job, topic, places, partial(_bends, loads, able))
 
 
-def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
+def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Demand | None:
     """The worst of the loads on the widest space between two brackets, and on an end past them."""
     span = max(map(_widest, flight.handrails))
     end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in flight.handrails)
@@ -104,7 +104,9 @@ def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Use | None:
         if load is not None:
             moment = max(moment_between(load.value, span), moment_beyond(load.value, end))
             words = f"under {loads.times}{load.text} {where}"
-            found.append(Use(loads.factor * moment / able.modulus, able.stress, words, load.figure))
+            found.append(
+                Demand(loads.factor * moment / able.modulus, able.stress, words, load.figure)
+            )
     return worst(found)
 
 

@@ -14,10 +14,10 @@ from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import Stand, span, stands_by_id
 from service.rules.checks.strength_posts import BASIS
+from service.rules.demands import Given, Topic
 from service.rules.job import Job, Place
 from service.rules.strength.loads import Loads
 from service.rules.strength.members import Able, Sides, ready
-from service.rules.use import Given, Topic
 
 RULE: Final = "strength_rail"
 SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"

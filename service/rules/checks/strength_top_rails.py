@@ -11,6 +11,7 @@ from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.demands import Demand, Given, say_demands, unmade, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
@@ -24,7 +25,6 @@ from service.rules.strength.beams import (
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Load, Loads, figures_of
 from service.rules.strength.members import Able
-from service.rules.use import Given, Use, say_uses, unmade, worst
 
 
 def top_rails(
@@ -48,11 +48,11 @@ def top_rails(
     lengths = [(place, each.length) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
-    yield from say_uses(job, topic, lengths, partial(_bends, loads, cases, able))
+    yield from say_demands(job, topic, lengths, partial(_bends, loads, cases, able))
     post = able_post(job, given)
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
-    yield from say_uses(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
+    yield from say_demands(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
 
 
 def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
@@ -117,7 +117,7 @@ def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
     return Case(together, down, f"under {loads.times}{words}", f"under {words}")
 
 
-def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use | None:
+def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Demand | None:
     """The worst of the loads on a top rail; plumb ones where its section is known for them."""
     found = []
     for case in cases:
@@ -129,13 +129,13 @@ def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Use |
             along = _way(loads, load) == "line"
             moment += (span_moment_of_line if along else span_moment_of_point)(load.value, length)
         stress = loads.factor * moment / modulus
-        found.append(Use(stress, able.stress, case.factored, case.loads[0].figure))
+        found.append(Demand(stress, able.stress, case.factored, case.loads[0].figure))
     return worst(found)
 
 
 def _moves(
     job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: RailSpan
-) -> Use | None:
+) -> Demand | None:
     """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
     stated = loads.deflection
     level = middle_limit(each.height, each.length) if stated is None else stated.number()
@@ -153,7 +153,7 @@ def _moves(
             if post is not None and not case.down:
                 moved += _posts_move(job, loads, load, post, each)
         limit = sag if case.down else level
-        found.append(Use(moved, limit, case.plain, case.loads[0].figure))
+        found.append(Demand(moved, limit, case.plain, case.loads[0].figure))
     return worst(found)
 
 

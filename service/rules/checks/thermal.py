@@ -8,10 +8,10 @@ from typing import Final
 from service.core.measure import Length, Unit, number_text
 from service.core.records.kit import End, Rail
 from service.rules.alike import BayKind, bay_kinds
+from service.rules.demands import Demand, Topic, say_demands, worst
 from service.rules.job import Job
 from service.rules.saying import Saying
 from service.rules.strength.thermal import DEFAULT_RANGE, expansion, growth
-from service.rules.use import Topic, Use, say_uses, worst
 
 RULE: Final = "thermal_growth"
 _DEGREES: Final[dict[Unit, str]] = {"in": "Fahrenheit", "mm": "Celsius"}
@@ -26,18 +26,18 @@ def thermal_growth(job: Job) -> Iterator[Saying]:
     said = named if given is not None else f"{named}, taken as no range is given"
     each = expansion(unit)
 
-    def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Use:
+    def grows(length: Length, rail: Rail, ends: tuple[End, End]) -> Demand:
         room = sum(rail.allowances(ends))
-        return Use(
+        return Demand(
             growth(length, degrees, each), room, f"over a length of {{}} and {said}", length=length
         )
 
-    def use_of(kind: BayKind) -> Use | None:
+    def demand_of(kind: BayKind) -> Demand | None:
         bay, rails = kind.bay, job.kit.rails[kind.bay.infill]
         top = grows(bay.fill.top_cut, rails.top, bay.ends)
         return worst((top, grows(bay.fill.bottom_cut, rails.bottom, bay.ends)))
 
-    yield from say_uses(job, _topic(job, each), bay_kinds(job), use_of)
+    yield from say_demands(job, _topic(job, each), bay_kinds(job), demand_of)
 
 
 def _topic(job: Job, each: float) -> Topic:

@@ -1,6 +1,6 @@
 """Rules: how every finding of the strength check is made and said.
 
-In: uses, each a demand against a capacity, with the load that makes it. Out: a finding for each use
+In: demands, each against its capacity, with the load that makes it. Out: a finding for each demand
 that is over its capacity, and one for all that are within theirs, with the worst of them. Each
 tells the formula and its source, and that it is a preliminary check.
 """
@@ -36,13 +36,12 @@ UNITS: Final[dict[tuple[Quantity, Unit], str]] = {
 PRELIMINARY: Final = "a preliminary check, not engineering: "
 
 
-class Use(NamedTuple):
-    """One demand against what there is. words: the case of load; figure: the code's, if any.
-
-    length: of rail, whose text stands for `{}` in the words.
+class Demand(NamedTuple):
+    """A stress, a force or a length that is asked of a part, against what it has. words: the case
+    of load; figure: the code's, if any; length: of rail, whose text stands for `{}` in the words.
     """
 
-    demand: float
+    value: float
     capacity: float
     words: str
     figure: Figure | None = None
@@ -51,9 +50,9 @@ class Use(NamedTuple):
     @property
     def ratio(self) -> float:
         """Demand over capacity; without a capacity, endless."""
-        if self.demand <= 0:
+        if self.value <= 0:
             return 0.0
-        return self.demand / self.capacity if self.capacity > 0 else math.inf
+        return self.value / self.capacity if self.capacity > 0 else math.inf
 
 
 class Topic(NamedTuple):
@@ -78,45 +77,45 @@ class Topic(NamedTuple):
     bound: str = "at most "
 
 
-def worst(uses: Sequence[Use]) -> Use | None:
-    """The use with the highest ratio (the first of equals), or None if `uses` is empty."""
-    if len(uses) == 1:
-        return uses[0]
-    return max(uses, key=_RATIO, default=None)
+def worst(demands: Sequence[Demand]) -> Demand | None:
+    """The demand with the highest ratio (the first of equals), or None if there are none."""
+    if len(demands) == 1:
+        return demands[0]
+    return max(demands, key=_RATIO, default=None)
 
 
 _RATIO: Final = attrgetter("ratio")
 
 
-def say_uses(
+def say_demands(
     job: Job,
     topic: Topic,
     kinds: Iterable[tuple[Place, Kind]],
-    use_of: Callable[[Kind], Use | None],
+    demand_of: Callable[[Kind], Demand | None],
 ) -> Iterator[Saying]:
-    """A finding of each use that is over its capacity, with its places; then one of all places
-    that are within theirs, with the worst of their uses.
+    """A finding of each demand that is over its capacity, with its places; then one of all places
+    that are within theirs, with the worst of their demands.
 
-    use_of: the use of a kind of place; where it has none, nothing is said.
+    demand_of: the demand of a kind of place; where it has none, nothing is said.
     """
     kept: list[Place] = []
     over: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[Place]] = {}
-    most: Use | None = None
+    most: Demand | None = None
     highest = -1.0
     for place, kind in kinds:
         mine = known.get(kind)
         if mine is None:
-            use = use_of(kind)
-            ratio = 0.0 if use is None else use.ratio
-            if use is None:
+            demand = demand_of(kind)
+            ratio = 0.0 if demand is None else demand.ratio
+            if demand is None:
                 mine = []
             elif ratio > 1 + TOUCH:
-                mine = over.setdefault(_finding(job, topic, use, keeps=False), [])
+                mine = over.setdefault(_finding(job, topic, demand, keeps=False), [])
             else:
                 mine = kept
                 if ratio > highest:
-                    most, highest = use, ratio
+                    most, highest = demand, ratio
             known[kind] = mine
         mine.append(place)
     yield from over.items()
@@ -124,40 +123,40 @@ def say_uses(
         yield _finding(job, topic, most, keeps=True), kept
 
 
-def _finding(job: Job, topic: Topic, use: Use, *, keeps: bool) -> Finding:
-    words = use.words if use.length is None else use.words.format(job.text(use.length))
+def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
+    words = demand.words if demand.length is None else demand.words.format(job.text(demand.length))
     said = say(
         topic.rule,
         "pass" if keeps else topic.breach,
-        _sentence(job, topic, use, words, keeps=keeps),
-        cite=topic.cite or (use.figure.cite if use.figure is not None else job.kit.id),
-        limit=_steady(use.capacity),
-        actual=_steady(use.demand),
+        _sentence(job, topic, demand, words, keeps=keeps),
+        cite=topic.cite or (demand.figure.cite if demand.figure is not None else job.kit.id),
+        limit=_steady(demand.capacity),
+        actual=_steady(demand.value),
     )
-    decided = topic.leans_on if use.figure is None else (use.figure, *topic.leans_on)
+    decided = topic.leans_on if demand.figure is None else (demand.figure, *topic.leans_on)
     amended = [figure for figure in decided if figure.amended]
     read = [figure.name for figure in (*decided, *topic.reads)]
     return said._replace(
         amended=bool(amended),
         published=amended[0].published if amended else None,
         figures=tuple(dict.fromkeys(read)),
-        ratio=_steady(use.ratio),
+        ratio=_steady(demand.ratio),
         unit=UNITS[topic.quantity, job.deck.unit],
         case=words.removeprefix("under "),
         method=topic.method,
     )
 
 
-def _sentence(job: Job, topic: Topic, use: Use, words: str, *, keeps: bool) -> str:
+def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool) -> str:
     """The demand, its case of load with the clause, and what there is. words: the case's."""
     unit = job.deck.unit
     named = UNITS[topic.quantity, unit]
     decimals = DECIMALS[unit] if topic.quantity == "length" else 1
-    demand, capacity = (number_text(_steady(x), decimals) for x in (use.demand, use.capacity))
-    clause = "" if use.figure is None else f" {job.clause(use.figure, _kind(use.figure))}"
+    value, capacity = (number_text(_steady(x), decimals) for x in (demand.value, demand.capacity))
+    clause = "" if demand.figure is None else f" {job.clause(demand.figure, _kind(demand.figure))}"
     return (
-        f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{demand} {named} {words}{clause};"
-        f" {topic.held} {capacity} {named}, {_share(use.ratio)}{'' if keeps else topic.cure}"
+        f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{value} {named} {words}{clause};"
+        f" {topic.held} {capacity} {named}, {_share(demand.ratio)}{'' if keeps else topic.cure}"
         f"{_amended_text(job, topic)}"
     )
 
