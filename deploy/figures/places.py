@@ -50,7 +50,7 @@ def _opening_strip(
 def _opening_sizes(
     sheet: Sheet, view: View, kit: Kit, line: LineDraft, i: int, asked: tuple[float, float]
 ) -> None:
-    node = line.line.openings[0]
+    node = line.openings[0]
     start, width = asked
     s = kit.post.setback
     low, high = node.faces

@@ -126,7 +126,7 @@ def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
     if last is not None:
         return None if last.post is not None or last.against else (last.t, True)
     which = 0 if way < 0 else 1
-    faces = [drawn.faces[which] for drawn in line.line.openings if drawn.jambs[which] is None]
+    faces = [drawn.faces[which] for drawn in line.openings if drawn.jambs[which] is None]
     return (max(faces, key=lambda t: way * t), False) if faces else None
 
 
@@ -217,7 +217,7 @@ def _round_openings(
     deck lies outside the railing, as far as the next opening or a wall. At a post that a raked rail
     comes to there is none: the rail goes down across it."""
     side, draft = line.side, about.draft
-    for drawn in line.line.openings:
+    for drawn in line.openings:
         for way, jamb, face in zip((-1, 1), drawn.jambs, drawn.faces, strict=True):
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
@@ -277,7 +277,7 @@ def _outside(about: Adjoining, line: LineDraft, way: int, face: Length) -> tuple
     """How far along its side the edge beside an opening goes, to the next opening or to the corner,
     and whether it ends there: it goes on where the next edge is guarded, too."""
     side, which = line.side, 1 if way < 0 else 0
-    faces = [drawn.faces[which] for drawn in line.line.openings]
+    faces = [drawn.faces[which] for drawn in line.openings]
     ahead = [t for t in faces if way * (t - face) > TOUCH]
     if ahead:
         return min(ahead, key=lambda t: way * t), True
@@ -325,7 +325,7 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
     if not terminals:
         return None
     last = max(terminals, key=lambda terminal: way * terminal.t)
-    for drawn in line.line.openings:
+    for drawn in line.openings:
         side, jamb = (drawn.near, drawn.jambs[0]) if way < 0 else (drawn.far, drawn.jambs[1])
         if jamb is None and way * (side - last.t) > TOUCH:
             return None

@@ -256,9 +256,7 @@ class _Numberer:
 
     def _take_openings(self, draft: LevelDraft) -> Iterator[OpeningBuilt]:
         """A level's openings, in the caller's order."""
-        drawn = {
-            each.opening.id: (line, each) for line in draft.lines for each in line.line.openings
-        }
+        drawn = {each.opening.id: (line, each) for line in draft.lines for each in line.openings}
         for opening in draft.level.openings:
             yield self._opening(draft, *drawn[opening.id])
 

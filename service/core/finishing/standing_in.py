@@ -66,7 +66,7 @@ def _goes_on(kit: Kit, about: Adjoining, line: LineDraft, t: Length, way: int) -
 
 def _next_on(kit: Kit, line: LineDraft, t: Length, way: int) -> Length | None:
     """How far along a line the next of its posts, rails and openings is reached."""
-    found = [drawn.faces[0 if way > 0 else 1] for drawn in line.line.openings]
+    found = [drawn.faces[0 if way > 0 else 1] for drawn in line.openings]
     for run in line.runs:
         for terminal in (run.stretch.start, run.stretch.end):
             if run.bays or terminal.post is not None:

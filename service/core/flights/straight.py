@@ -55,7 +55,7 @@ def draw_flights(
         f"{level.level.id}/{drawn.opening.id}": (level, line.side, drawn)
         for level in levels
         for line in level.lines
-        for drawn in line.line.openings
+        for drawn in line.openings
     }
     for stair in deck.stairs:
         if stair.pointer in astray:

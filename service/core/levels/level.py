@@ -70,7 +70,7 @@ class LevelDraft:
     def gates(self) -> Iterator[tuple[Side, OpeningDraft]]:
         """Every gate with the side that it stands on."""
         for line in self.lines:
-            for drawn in line.line.openings:
+            for drawn in line.openings:
                 if drawn.opening.use == "gate":
                     yield line.side, drawn
 

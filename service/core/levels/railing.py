@@ -17,6 +17,7 @@ from service.core.line.along import asked_openings, blamed, forbidden_spans, no_
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.obstructions import Obstructions
+from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, base_span, weightiest
 from service.core.line.stretches import Line, cut_line, terminals_of
@@ -32,19 +33,15 @@ from service.core.runs.drafts import RunDraft
 
 @dataclass(frozen=True, slots=True)
 class LineDraft:
-    """A guarded side: its line and the runs of its stretches, in order along it."""
+    """A guarded side, the openings in its railing line and its runs, both in order along it."""
 
-    line: Line
+    side: Side
+    openings: tuple[OpeningDraft, ...]
     runs: tuple[RunDraft, ...]
-
-    @property
-    def side(self) -> Side:
-        """The side that the line guards."""
-        return self.line.side
 
     def terminals(self) -> Iterator[Terminal]:
         """Every terminal in use: of runs and of openings."""
-        return terminals_of((run.stretch for run in self.runs), self.line.openings)
+        return terminals_of((run.stretch for run in self.runs), self.openings)
 
 
 class PostUse(NamedTuple):
@@ -111,7 +108,7 @@ def draw_line(
     else:
         for i, stretch in enumerate(line.stretches):
             runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
-    return LineDraft(line, tuple(runs))
+    return LineDraft(side, line.openings, tuple(runs))
 
 
 def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
@@ -119,7 +116,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
     uses: defaultdict[PostDraft, PostUse] = defaultdict(lambda: PostUse([], [], [], []))
     for drawn in lines:
         height = drawn.side.spec.height
-        railed, hung = _railed(drawn.runs), _hung(drawn.line)
+        railed, hung = _railed(drawn.runs), _hung(drawn.openings)
         for post in dict.fromkeys(t.post for t in drawn.terminals() if t.post is not None):
             use = uses[post]
             met = use.rails if post in railed else use.leaves if post in hung else use.beside
@@ -127,7 +124,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
         for run in drawn.runs:
             for post in run.inner:
                 uses[post].rails.append(height)
-        for opening in drawn.line.openings:
+        for opening in drawn.openings:
             for terminal in opening.jambs:
                 if terminal is not None and terminal.post is not None:
                     uses[terminal.post].openings.append(opening.role)
@@ -146,9 +143,9 @@ def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
     return met
 
 
-def _hung(line: Line) -> set[PostDraft | None]:
+def _hung(openings: Sequence[OpeningDraft]) -> set[PostDraft | None]:
     """The posts that a gate's leaf hangs on or meets."""
-    gates = (drawn for drawn in line.openings if drawn.opening.use == "gate")
+    gates = (drawn for drawn in openings if drawn.opening.use == "gate")
     return {jamb.post for gate in gates for jamb in gate.jambs if jamb is not None}
 
 
