@@ -33,9 +33,9 @@ LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
 """What each kind of load is in, by the document's unit."""
 FINEST: Final = 1 / 64
 """Inches between the finest marks of a tape."""
-ROUND: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
+PUBLISHED_STEPS: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
 """Steps that published lengths come in."""
-NAMED: Final = 16
+MOST_NAMED: Final = 16
 """Places and stretches of places that a message names; `where` always holds them all."""
 
 _NUMBERED = re.compile(r"(.*/(?:edge|corner) |[BPR])(0|[1-9][0-9]{0,8})")
@@ -76,8 +76,8 @@ def printed_text(value: Length, unit: Unit, step: Length) -> str:
     """
     text = length_text(value, unit, step)
     other = OTHER_UNIT[unit]
-    theirs, marks = convert(value, unit, other), ROUND[other]
-    if _is_on(value, ROUND[unit]) or not _is_on(theirs, marks):
+    theirs, marks = convert(value, unit, other), PUBLISHED_STEPS[other]
+    if _is_on(value, PUBLISHED_STEPS[unit]) or not _is_on(theirs, marks):
         return text
     return f"{text} ({tape_text(theirs, other, marks)})"
 
@@ -150,8 +150,8 @@ def places_text(places: Sequence[tuple[str, ...]]) -> str:
             continue
         first, last = stretch[0][0], stretch[-1][0]
         named.append(f"{first} to {last.rsplit(' ', 1)[-1] if '/' in last else last}")
-    more = f" and {len(named) - NAMED} more" if len(named) > NAMED else ""
-    return ", ".join(named[:NAMED]) + more
+    more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
+    return ", ".join(named[:MOST_NAMED]) + more
 
 
 def _stretches(places: Iterable[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:

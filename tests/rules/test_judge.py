@@ -31,7 +31,7 @@ from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.judge import CHECKS, judge
 from service.rules.table import RULES
-from service.rules.words import NAMED, places_text
+from service.rules.words import MOST_NAMED, places_text
 
 from .small import (
     ADK,
@@ -286,7 +286,7 @@ def test_a_long_list_of_places_is_cut_in_the_message_alone() -> None:
     bays = tuple(bay(n, height=30.0 if n % 2 else 36.0) for n in range(1, 201))
     fail = next(f for f in found("guard_height", bays=bays) if f.result == "fail")
     assert len(fail.where) == 100
-    assert f" and {100 - NAMED} more: " in fail.message
+    assert f" and {100 - MOST_NAMED} more: " in fail.message
 
 
 def test_places_of_different_levels_are_not_drawn_together() -> None:

@@ -28,7 +28,7 @@ from service.core.records.deck import deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
-SHORT: Final = 32
+CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
 
 
@@ -291,7 +291,7 @@ def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
     what is beside the opening is passed there, however near the edge comes to it further on. At an
     inner corner a face may lie past the edge's end."""
     first, last = max(drawn.faces[0], 0.0), min(drawn.faces[1], side.length)
-    parts = [i / SHORT for i in range(SHORT + 1)]
+    parts = [i / CHORDS for i in range(CHORDS + 1)]
     return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])
 
 
@@ -326,8 +326,8 @@ def _last(line: LineDraft, way: int) -> Terminal | None:
         return None
     last = max(terminals, key=lambda terminal: way * terminal.t)
     for drawn in line.openings:
-        side, jamb = (drawn.near, drawn.jambs[0]) if way < 0 else (drawn.far, drawn.jambs[1])
-        if jamb is None and way * (side - last.t) > TOUCH:
+        end, jamb = (drawn.near, drawn.jambs[0]) if way < 0 else (drawn.far, drawn.jambs[1])
+        if jamb is None and way * (end - last.t) > TOUCH:
             return None
     return last
 

@@ -18,7 +18,7 @@ from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
 from service.core.records.seen import StandInSeen
 
-ROUND: Final = 64
+QUARTER_CHORDS: Final = 64
 """Chords that stand for a quarter circle round what goes down along a flight."""
 
 
@@ -139,7 +139,9 @@ def _greatest(
             shapely.LineString([side.place(face + way * out, u) for u in (-half, -run)])
             for out in (0.0, half)
         )
-        free = shapely.union(over, off).convex_hull.difference(beside.buffer(half, quad_segs=ROUND))
+        free = shapely.union(over, off).convex_hull.difference(
+            beside.buffer(half, quad_segs=QUARTER_CHORDS)
+        )
         parts = shapely.get_parts(free)
         return any(part.dwithin(over, TOUCH) and part.dwithin(off, TOUCH) for part in parts)
 

@@ -38,9 +38,9 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 from service.core.runs.drafts import RunDraft
 
-DEEP: Final = 1 / 4
+TRIMMED_DEPTH: Final = 1 / 4
 """In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
-ASTRIDE: Final = 2
+HEAD_POST_WIDTHS: Final = 2
 """Within so many widths of a head post all rails that come to it may lie beside each other."""
 
 
@@ -59,7 +59,7 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, ids)
     if flights:
-        deep = convert(DEEP, "in", kit.unit)
+        deep = convert(TRIMMED_DEPTH, "in", kit.unit)
         solids = _InTheWay(kit, drafts, flights, ids, deep)
         headroom = convert(OVERHEAD, "in", kit.unit)
         for flight in flights:
@@ -100,7 +100,7 @@ def _guards(
 ) -> Iterator[WaySeen]:
     """The posts and rails of a flight against obstructions, and past the deck's edge against its
     own deck, but where that is overhead, and against the railings of levels."""
-    past, about = flight.course.past_the_edge(), ASTRIDE * kit.post.width
+    past, about = flight.course.past_the_edge(), HEAD_POST_WIDTHS * kit.post.width
     rises = solids.rises_over(flight)
     for side in flight.sides:
         parts: list[tuple[WayKind, str, shapely.Polygon]] = [

@@ -20,7 +20,7 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_cou
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
-DENSE: Final = 256
+ARC_CHORDS: Final = 256
 """Chords that stand for an arc where a shape of straight lines is wanted."""
 FLATTEST: Final = 1e8
 """Radius beyond which places on an arc can't be told to 1e-6 of the unit, however the deck is
@@ -136,13 +136,15 @@ class ArcSide(Side):
 
     @cached_property
     def _rays(self) -> list[Point]:
-        """Rays to the ends of the DENSE short chords that stand for the arc."""
+        """Rays to the ends of the ARC_CHORDS short chords that stand for the arc."""
         return self._fan(0.0, self.length)
 
     def _fan(self, start: Length, length: Length) -> list[Point]:
-        """Rays to the ends of DENSE short chords along so much of the arc."""
+        """Rays to the ends of ARC_CHORDS short chords along so much of the arc."""
         first, way, radius = self._first, self.way, self.line_radius
-        angles = [first + way * (start + length * i / DENSE) / radius for i in range(DENSE + 1)]
+        angles = [
+            first + way * (start + length * i / ARC_CHORDS) / radius for i in range(ARC_CHORDS + 1)
+        ]
         return [(math.cos(angle), math.sin(angle)) for angle in angles]
 
     def locate(self, point: Point) -> tuple[Length, Length]:

@@ -10,7 +10,7 @@ from functools import cached_property
 import shapely
 
 from service.core.line.approach import Approach
-from service.core.line.arcs import DENSE, ArcSide, line_circle
+from service.core.line.arcs import ARC_CHORDS, ArcSide, line_circle
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
@@ -88,7 +88,7 @@ class Strip:
             return None
         along = [side.locate((x, y))[0] for x, y in shapely.get_coordinates(shared)]
         exact = self._crossings(side, points)
-        short = side.length / DENSE
+        short = side.length / ARC_CHORDS
 
         def moved(t: Length) -> Length:
             near = min(exact, key=lambda each: abs(each - t), default=t)

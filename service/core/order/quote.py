@@ -20,9 +20,9 @@ from service.core.records.layout import Layout
 from service.core.records.orders import Panel
 
 By: TypeAlias = Basis | Literal["cutting"]
-PER: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
+LENGTHS_PER_PRICE: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
 """Lengths to a foot or a metre, which `per_length` is by."""
-AMOUNT: Final = Decimal("0.001")
+AMOUNT_STEP: Final = Decimal("0.001")
 """To which areas, feet and metres are rounded before they are priced, as replies write areas."""
 
 
@@ -151,8 +151,8 @@ def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
 def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:
     """All of a role by its feet or metres, less the discount; for no less than the least charge."""
     role = rows[0].key.role
-    length = _amount(_length_of(rows, job) / PER[job.unit])
-    quantity = (length * (1 + price.waste)).quantize(AMOUNT, ROUND_HALF_UP)
+    length = _amount(_length_of(rows, job) / LENGTHS_PER_PRICE[job.unit])
+    quantity = (length * (1 + price.waste)).quantize(AMOUNT_STEP, ROUND_HALF_UP)
     share = price.share_off(quantity)
     line = _line(Key(role), price, quantity, price.rate, job.prices, share)
     least = job.prices.rounded(price.least)

@@ -29,7 +29,7 @@ from service.core.runs.underside import (
     place_weeps,
 )
 
-APART: Final = 1 / 16
+OWN_COUNT_BEYOND: Final = 1 / 16
 """In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
 end gaps would be over the kit's gap by half of it."""
 
@@ -152,7 +152,7 @@ class Filler:
 
     def _counted(self, clears: Clears) -> Length:
         """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
-        apart = convert(APART, "in", self.kit.unit) + TOUCH
+        apart = convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
         return clears.shared if clears.own - clears.shared <= apart else clears.own
 
     def _infill(

@@ -31,22 +31,22 @@ Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
 FEW_PIECES: Final = 24
 """Pieces up to which one search goes on for long; beyond which the other sticks are first filled
 as full as can be."""
-EASY: Final = 45
+PLAIN_PIECES: Final = 45
 """Pieces up to which a plain search comes first, that knows of no relaxation."""
-LENGTHS: Final = 12
+MOST_LENGTHS: Final = 12
 """Lengths beyond which trying the fills of a stick finds next to nothing more, of more pieces than
 FEW_PIECES."""
-FILLING: Final = 0.5
+FILLING_SHARE: Final = 0.5
 """Of the work that is left, what filling the others may take."""
-RELAXING: Final = 0.2
+RELAXING_SHARE: Final = 0.2
 """What one relaxation may take."""
-SEARCHING: Final = 0.25
+SEARCHING_SHARE: Final = 0.25
 """What one search may take."""
-PLAIN: Final = 1000
+PLAIN_WORK: Final = 1000
 """Work of a plain search, where another follows it."""
-PATIENCE: Final = 200
+BOUND_STEPS: Final = 200
 """Steps after which a bound on what a room holds is good enough."""
-KEPT: Final = 12
+INEQUALITIES_KEPT: Final = 12
 """Inequalities that are kept from one search to the next."""
 
 
@@ -62,10 +62,10 @@ def empty_one(
     emptying = _Emptying(instance, longest, work)
     many = sum(instance.counts) > FEW_PIECES
     if many:
-        part = work.share(int(work.left * FILLING))
+        part = work.share(int(work.left * FILLING_SHARE))
         emptying.look(numbers, emptying.by_filling, part)
         work.settle(part)
-    if not many or len(instance.weights) <= LENGTHS:
+    if not many or len(instance.weights) <= MOST_LENGTHS:
         emptying.look(numbers, emptying.by_trying, work)
     return emptying.best
 
@@ -167,7 +167,7 @@ class _Emptying:
         weights, counts = self.instance.weights, self.instance.counts
         for room in bins:
             if room not in self.material.known:
-                most = best_fill(self.ranked, room, 0, self.work, PATIENCE).bound
+                most = best_fill(self.ranked, room, 0, self.work, BOUND_STEPS).bound
                 self.material.known[room] = most
                 shortest = greedy_fill(weights[::-1], counts[::-1], room)
                 self.number.known[room] = sum([count for _, count in shortest])
@@ -175,7 +175,11 @@ class _Emptying:
     def _know(self, values: Sequence[int], holds: Mapping[int, int]) -> None:
         """Keep an inequality. holds: the most value that a fill of a room has, where known."""
         known = self.shop.inequalities
-        if any(values) and len(known) < KEPT and all([each.values != values for each in known]):
+        if (
+            any(values)
+            and len(known) < INEQUALITIES_KEPT
+            and all([each.values != values for each in known])
+        ):
             known.append(self.shop.inequality(values))
             known[-1].known.update(holds)
 
@@ -213,7 +217,7 @@ class _Emptying:
 
         top = max(self.instance.rooms)
         offer = Offer(tuple(bins), [0.0] * len(bins), limits, [weight / top for weight in weights])
-        part = self.work.share(int(self.work.left * RELAXING))
+        part = self.work.share(int(self.work.left * RELAXING_SHARE))
         with suppress(Spent):
             relax(weights, counts, offer, self.shop.pool, part, enough)
         self.work.settle(part)
@@ -265,10 +269,10 @@ class _Emptying:
         see."""
         left = list(self.instance.counts)
         take_off(left, fill, 1)
-        pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING)
+        pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING_SHARE)
         try:
-            if pieces <= EASY:
-                share = self.work.share(long if pieces <= FEW_PIECES else PLAIN)
+            if pieces <= PLAIN_PIECES:
+                share = self.work.share(long if pieces <= FEW_PIECES else PLAIN_WORK)
                 return self._complete(left, bins, share)
         except Spent:
             if pieces <= FEW_PIECES:

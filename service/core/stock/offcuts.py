@@ -16,13 +16,13 @@ from service.core.stock.emptying import empty_one
 from service.core.stock.fills import Work, weigh
 from service.core.stock.planning import Instance, NumberedSticks
 
-FEW: Final = 24
+MOST_TRIED: Final = 24
 """Sticks of a part up to which each is tried as the one with the longest offcut."""
-SHARE: Final = 0.6
+STICK_SHARE: Final = 0.6
 """Of an effort's work, what is spent on one stick that is emptied."""
-MOST: Final = 30_000
+MOST_WORK: Final = 30_000
 """No more than this is spent on it."""
-MOVES: Final = 1_000_000
+MOVES_WEIGHED: Final = 1_000_000
 """Moves and exchanges of a part that are weighed, about so many."""
 Contents: TypeAlias = dict[int, int]
 """What a stick holds: how many pieces of each number."""
@@ -68,7 +68,7 @@ def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedS
     sticks = _Sticks(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
     best = _gathered(instance, sticks, sticks.longest(instance))
     longest = (best or sticks).longest(instance)
-    share = Work(min(MOST, int(work * SHARE)))
+    share = Work(min(MOST_WORK, int(work * STICK_SHARE)))
     return empty_one(instance, numbers, longest, share) or (
         placed if best is None else best.numbered()
     )
@@ -84,9 +84,9 @@ def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | No
     fills = (tuple(sorted(content.items())) for content in sticks.contents)
     kinds = zip(sticks.numbers, fills, strict=True)
     tried = list({kind: i for i, kind in enumerate(kinds)}.values())
-    if len(room) > FEW:
+    if len(room) > MOST_TRIED:
         tried = [max(range(len(room)), key=room.__getitem__)]
-    best, moves = None, MOVES
+    best, moves = None, MOVES_WEIGHED
     lengths = sum(map(len, sticks.contents))
     for target in tried:
         contents, left = [dict(content) for content in sticks.contents], list(room)

@@ -12,7 +12,7 @@ from service.core.stock.fills import FILL_STEPS, Fill, Work, best_fill, greedy_f
 
 FilledSticks: TypeAlias = tuple[int, Fill, int]
 """A room, what it holds, and how many such sticks."""
-PATIENCE: Final = 50
+ENOUGH_STEPS: Final = 50
 """Steps after which a fill is full enough, where not all pieces have to go."""
 
 
@@ -86,7 +86,7 @@ def fill_fullest(
     >>> fill_fullest((6, 5, 3), left, {12: 1}, Work(99)), left
     ([(12, ((0, 1), (1, 1)), 1)], [0, 1, 1])
     """
-    filled = _filled_fullest(weights, left, dict(bins), work, PATIENCE)
+    filled = _filled_fullest(weights, left, dict(bins), work, ENOUGH_STEPS)
     return [stick for stick in filled if stick is not None]
 
 

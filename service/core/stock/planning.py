@@ -35,25 +35,25 @@ NumberedSticks: TypeAlias = tuple[tuple[int, Fill, int], ...]
 
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
-SHARE: Final = 0.6
+MIX_SHARE: Final = 0.6
 """Of the work that is left, what the search of one mix may take."""
 BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
 """By how much the longest pieces count for more, in the plans that are tried before the search."""
-MANY: Final = 1_000_000
+WORK_FOR_PLANS: Final = 1_000_000
 """Work from which on those plans, and that of a dive, are tried."""
-PATIENCE: Final = 2_000
+ENOUGH_STEPS: Final = 2_000
 """Steps after which a fill of those plans is good enough."""
-LENGTHS: Final = 100
+MANY_LENGTHS: Final = 100
 """Lengths from which on not each is counted with all that are longer."""
 PAIRS: Final = 20_000
 """Lengths times sticks from which on not all sticks on hand are tried for each longest piece."""
 ON_HAND: Final = 16
 """How many of them are, then."""
-QUICK: Final = 30
+BOUND_STEPS: Final = 30
 """Steps after which a bound on what fills a stick on hand is good enough."""
-FINE: Final = 1_000
+VALUE_SCALE: Final = 1_000
 """Values of pieces are so many times their weight, so that a bonus is a whole number."""
-NEAR: Final = 0.6
+NEARLY_WHOLE: Final = 0.6
 """So much of a filled stick is taken for a whole one, where a relaxation has none that is whole."""
 PENALTY: Final = 8.0
 """What a piece that is left out costs in a relaxation, in dearest sticks."""
@@ -126,7 +126,7 @@ class _Solving:
                     return
                 if not relaxed:
                     relaxed = True
-                    many = self.work.left > MANY
+                    many = self.work.left > WORK_FOR_PLANS
                     for bonus in BONUSES if many else ():
                         self._start(bonus)
                     fractions = self._relax()
@@ -142,7 +142,7 @@ class _Solving:
         costs, limits = self.instance.costs, self.instance.limits
         below = self.best[0] if self.best else None
         # Sticks on hand go into a great many mixes of one cost.
-        share = self.work.share(int(self.work.left * (SHARE if 0 in costs else 1)))
+        share = self.work.share(int(self.work.left * (MIX_SHARE if 0 in costs else 1)))
         mixing = Mixing(costs, limits, self.requirements, share, self.tries)
         try:
             mix = mixing.cheapest(below, self.closed)
@@ -161,7 +161,7 @@ class _Solving:
         for weight, count in zip(weights, counts, strict=True):
             heavy.append(heavy[-1] + weight * count)
             number.append(number[-1] + count)
-        step = 1 + len(counts) // LENGTHS
+        step = 1 + len(counts) // MANY_LENGTHS
         for end in range(1 + (len(counts) - 1) % step, len(counts) + 1, step):
             holds = tuple([_most_of(weights, heavy, number, end, room) for room in rooms])
             self._require(Requirement(number[end], holds))
@@ -175,7 +175,7 @@ class _Solving:
         ranked, spare = rank(weights, weights, counts), Work(TRIES)
         for room, cost in zip(self.instance.rooms, self.instance.costs, strict=True):
             if not cost:
-                inequality.known[room] = best_fill(ranked, room, 0, spare, QUICK).bound
+                inequality.known[room] = best_fill(ranked, room, 0, spare, BOUND_STEPS).bound
         self._add_inequality(inequality)
 
     def _add_inequality(self, inequality: Inequality) -> None:
@@ -211,12 +211,14 @@ class _Solving:
     def _filler(self, bonus: float | None) -> Filler:
         """How a stick is filled. bonus: how much more the longest piece counts than the least."""
         instance, weights = self.instance, self.instance.weights
-        if bonus is None and len(weights) > LENGTHS:
+        if bonus is None and len(weights) > MANY_LENGTHS:
             return lambda left, first, room: greedy_fill_of_many(weights, left, first, room)
         if bonus is None:
             return lambda left, _, room: greedy_fill(weights, left, room)
         top = max(self.instance.rooms)
-        values = [weight * (FINE + round(FINE * bonus * weight / top)) for weight in weights]
+        values = [
+            weight * (VALUE_SCALE + round(VALUE_SCALE * bonus * weight / top)) for weight in weights
+        ]
 
         ranked, ranked_of = rank(weights, values, instance.counts), list[int]()
 
@@ -226,7 +228,7 @@ class _Solving:
             # The same pieces are left for one stick after another.
             if left != ranked_of:
                 ranked, ranked_of = rank(weights, values, left), list(left)
-            fill = dict(best_fill(ranked, room - weights[first], -1, self.work, PATIENCE).fill)
+            fill = dict(best_fill(ranked, room - weights[first], -1, self.work, ENOUGH_STEPS).fill)
             left[first] += 1
             fill[first] = fill.get(first, 0) + 1
             return tuple(sorted(fill.items()))
@@ -302,7 +304,7 @@ class _Solving:
 
     def _search(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
-        share = self.work.share(int(self.work.left * SHARE))
+        share = self.work.share(int(self.work.left * MIX_SHARE))
         shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
         search = Search(shop, self._bins(mix), share)
         filled = search.run(self.instance.counts, self.parts)
@@ -343,7 +345,7 @@ def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
     whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in relaxed.columns if amount >= 1]
     if whole or not relaxed.columns:
         return whole
-    near = min(NEAR, max(amount for _, amount in relaxed.columns))
+    near = min(NEARLY_WHOLE, max(amount for _, amount in relaxed.columns))
     return [(s, fill, 1) for (s, fill), amount in relaxed.columns if amount >= near]
 
 

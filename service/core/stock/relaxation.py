@@ -17,14 +17,14 @@ from typing import Final, TypeAlias
 from service.core.stock.fills import Fill, Ranked, Work, best_fill, rank, weigh
 from service.core.stock.tableau import NOTHING, Column, Offer, Tableau
 
-FINE: Final = 1 << 30
+PRICE_SCALE: Final = 1 << 30
 """Values are prices in this part of the dearest stick."""
 ROUNDS: Final = 4000
-AMOUNT: Final = 1e-7
+LEAST_AMOUNT: Final = 1e-7
 """Less of a column than this is none."""
-PATIENCE: Final = 4000
+COLUMN_STEPS: Final = 4000
 """Steps in making a column, once there is one that pays."""
-POOL: Final = 3000
+FILLS_KEPT: Final = 3000
 """Fills that are kept from one programme to the next."""
 
 Pool: TypeAlias = dict[Fill, int]
@@ -141,7 +141,7 @@ class _Relaxing:
     def _held(self) -> Iterator[tuple[Column, float]]:
         """The columns of the basis; a piece bought singly is a stick of that piece alone."""
         for entry, amount in zip(self.table.basis, self.table.held, strict=True):
-            if entry is None or amount <= AMOUNT:
+            if entry is None or amount <= LEAST_AMOUNT:
                 continue
             if not isinstance(entry, int):
                 yield entry, amount
@@ -166,14 +166,14 @@ class _Relaxing:
         table = self.table
         values = [0] * len(self.left)
         for i, price in zip(table.pieces, table.prices, strict=False):
-            values[i] = max(0, round(price * FINE))
+            values[i] = max(0, round(price * PRICE_SCALE))
         ranked = rank(self.weights, values, self.left)
         holds: list[int] = []
         columns: list[tuple[int, Column]] = []
         for s, floor in enumerate(table.floors()):
-            least = max(0, round(floor * FINE))
+            least = max(0, round(floor * PRICE_SCALE))
             # Rounding makes some fills seem to pay by a little.
-            worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, PATIENCE)
+            worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, COLUMN_STEPS)
             holds.append(worth.bound)
             if worth.fill:
                 columns.append((least - worth.value, (s, worth.fill)))
@@ -183,8 +183,8 @@ class _Relaxing:
 
     def _learn(self, fill: Fill) -> None:
         if fill not in self.pool:
-            if len(self.pool) >= POOL:
-                for old in list(self.pool)[: POOL // 2]:
+            if len(self.pool) >= FILLS_KEPT:
+                for old in list(self.pool)[: FILLS_KEPT // 2]:
                     del self.pool[old]
             self.pool[fill] = weigh(fill, self.weights)
             self.usable.append((fill, self.pool[fill]))

@@ -25,13 +25,13 @@ Bins: TypeAlias = dict[int, int]
 Parts: TypeAlias = dict[tuple[int, Fill], float]
 """How much a relaxation has of each filled stick: its room and its fill."""
 
-INEQUALITIES: Final = 24
+INEQUALITIES_KEPT: Final = 24
 """How many a search keeps."""
-MOVES: Final = 4000
+LISTING_STEPS: Final = 4000
 """Steps in listing the fills of one stick; with more the search proves nothing."""
 DEPTH: Final = 150
 """Filled sticks on top of one another; with more the search proves nothing."""
-LARGE: Final = 40
+MANY_LENGTHS: Final = 40
 """Lengths from which on a relaxation is taken at its word for several filled sticks at once."""
 
 
@@ -146,7 +146,7 @@ class Search:
         if depth == 0:
             self.violated = inequality
         shared = len(self._shop.inequalities)
-        if len(self._inequalities) >= max(INEQUALITIES, shared + 1):
+        if len(self._inequalities) >= max(INEQUALITIES_KEPT, shared + 1):
             del self._inequalities[shared]
         self._inequalities.append(inequality)
 
@@ -193,7 +193,7 @@ class Search:
         steps = 0
         for fill in fills_with(self._shop.weights, left, first, room, waste):
             steps += 1
-            if steps > MOVES:
+            if steps > LISTING_STEPS:
                 self.proven = False
                 break
             if fill is not None:
@@ -214,7 +214,7 @@ class Search:
 def _firm(parts: Parts, lengths: int) -> list[FilledSticks]:
     """Filled sticks that the relaxation has whole; of many lengths, those nearly whole."""
     whole = [(room, fill, int(part + 1e-6)) for (room, fill), part in parts.items() if part >= 1]
-    if whole or lengths < LARGE or not parts:
+    if whole or lengths < MANY_LENGTHS or not parts:
         return whole
     most = max(parts.values())
     return [(room, fill, 1) for (room, fill), part in parts.items() if part >= min(most, 0.6)]

@@ -18,7 +18,7 @@ from service.core.records.blocking import BlockingPiece
 from service.core.timber.ends import Face
 from service.core.timber.fitting import Need, Room, fit
 from service.core.timber.frame import Frame
-from service.core.timber.plies import MOST
+from service.core.timber.plies import MOST_PLIES
 
 SQUARE: Final = 90.0
 
@@ -70,7 +70,7 @@ def blocks_at(
     gaps = [_gap(frame, each.need.place[0]) for each in wanted]
     blocks: list[BlockingPiece | None] = [
         _block(frame, gap, each.plies, each.need.place[1], (gap[1:], gap[1:]))
-        if gap.high - gap.low >= each.least - TOUCH and each.plies <= MOST
+        if gap.high - gap.low >= each.least - TOUCH and each.plies <= MOST_PLIES
         else None
         for each, gap in zip(wanted, gaps, strict=True)
     ]

@@ -14,7 +14,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import TOUCH, Length, Point
 
-OPEN: Final = 1 / 48
+OPEN_SHARE: Final = 1 / 48
 """An end bears on the rim where no more than this share of the block's width is open between: the
 curve of a bow is."""
 STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
@@ -137,6 +137,6 @@ def _bears(
     for first, last in pairwise(alongs):
         along = (first + last) / 2
         reach = _reach(spans, along)
-        most = TOUCH if reach > joist - TOUCH else OPEN * 2 * half
+        most = TOUCH if reach > joist - TOUCH else OPEN_SHARE * 2 * half
         bearing += last - first if reach - cut.at(along) <= most else 0.0
     return bearing > half - TOUCH

@@ -21,12 +21,12 @@ from service.core.records.deck import Framing, Level, Obstruction
 from service.core.records.kit import Base
 from service.core.timber.ends import STEEPEST, Face
 
-SLOW: Final = 1e-9
+LEAST_ACROSS: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""
-FEW: Final = 64
+MOST_JOISTS: Final = 64
 """With more joists than this within reach of a move, no move is looked for."""
 
-PIECE: Final = 32
+SIDES_TO_A_PIECE: Final = 32
 """So many sides of the outline are one piece of it."""
 HAIR: Final = 1 / 200
 """Of a joist's width: what no saw is set to."""
@@ -155,8 +155,10 @@ class Frame:
         """A search tree of the outline in pieces of a few sides each: to ask all of them how far
         they are from a place costs too much where bows are many short chords."""
         line = shapely.get_coordinates(self.outline.exterior)
-        starts = range(0, len(line) - 1, PIECE)
-        return shapely.STRtree([shapely.linestrings(line[i : i + PIECE + 1]) for i in starts])
+        starts = range(0, len(line) - 1, SIDES_TO_A_PIECE)
+        return shapely.STRtree(
+            [shapely.linestrings(line[i : i + SIDES_TO_A_PIECE + 1]) for i in starts]
+        )
 
     def off_joist(self, point: Point) -> Length:
         """How far from the middle of the nearest joist a point lies."""
@@ -174,17 +176,17 @@ class Frame:
     def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
         """Spans of moves along a direction that bring a point over a joist, with a fixing's
         distance to its edges: none where that is the joists' own direction. Only joists within
-        `far` either way count; none is given where those are more than FEW."""
+        `far` either way count; none is given where those are more than MOST_JOISTS."""
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first
         spacing = self.framing.joist_spacing
-        if spare < 0 or abs(pace) < SLOW:
+        if spare < 0 or abs(pace) < LEAST_ACROSS:
             return []
         reach = abs(pace) * far
         first = max(0, math.ceil((off - reach - spare) / spacing))
         last = min(self.last, math.floor((off + reach + spare) / spacing))
-        if last - first > FEW:
+        if last - first > MOST_JOISTS:
             return []
         ends = (
             ((number * spacing - spare - off) / pace, (number * spacing + spare - off) / pace)

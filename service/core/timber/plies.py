@@ -19,7 +19,7 @@ SOLID: Final = 3.0
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
 
 
-MOST: Final = 24
+MOST_PLIES: Final = 24
 """Pieces side by side that nobody fastens together: joists that need more are no timber's width, or
 the kit's edge distance is no fixing's."""
 

@@ -18,7 +18,7 @@ from service.core.timber.fitting import Need, is_held
 from service.core.timber.frame import Frame
 from service.core.timber.plies import Laid, is_off_joints, lay_plies, least_plies, midway
 
-LEAST: Final = 3.0
+SHORTEST_BLOCK: Final = 3.0
 """Inches: no block is shorter. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
 (engineering facts, 5.4), so a shorter piece holds it nowhere, and splits as it is fastened."""
 
@@ -44,7 +44,7 @@ def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
         joint=laid.joint,
         behind=needs[0].behind,
     )
-    least = convert(LEAST, "in", kit.unit)
+    least = convert(SHORTEST_BLOCK, "in", kit.unit)
     return Wanted(need, laid.plies, least_plies(frame.framing.joist_width, kit.unit), least)
 
 

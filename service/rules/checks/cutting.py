@@ -15,10 +15,10 @@ from service.rules.finding import Breach, Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
-SHORT: Final = 1 / 4
+RAIL_SHORTFALL: Final = 1 / 4
 """Inches that a rail may be shorter than its opening less its allowances, and still be held at both
 ends (common practice, no source: no kit says how far a rail goes into its brackets)."""
-UNDER: Final = 1 / 16
+INFILL_SHORTFALL: Final = 1 / 16
 """Inches that infill may end under a top rail that it does not go into at all (common practice, no
 source: what a mark may cost)."""
 
@@ -52,7 +52,7 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
     between = bay.height - gap - (rails.top.depth + rails.bottom.depth) / cosine
     held = steady(length - into.bottom / cosine - between)
     whole = into.top / cosine
-    least = whole / 2 if whole > TOUCH else -convert(UNDER, "in", job.deck.unit)
+    least = whole / 2 if whole > TOUCH else -convert(INFILL_SHORTFALL, "in", job.deck.unit)
     if held >= least - TOUCH:
         lifted = _lifted(job, bay, into.bottom / cosine)
         if lifted is not None:
@@ -104,7 +104,7 @@ def rails_reach(job: Job) -> Iterator[Saying]:
 
 
 def _rails_reach(job: Job, kind: BayKind) -> Finding:
-    most = convert(SHORT, "in", job.deck.unit)
+    most = convert(RAIL_SHORTFALL, "in", job.deck.unit)
     short = steady(_short(job, kind.bay))
     if short <= most + TOUCH:
         sentence = (

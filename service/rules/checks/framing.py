@@ -8,8 +8,8 @@ from typing import Final
 from service.core.measure import TOUCH, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
-from service.core.timber.plies import MOST
-from service.core.timber.sharing import LEAST
+from service.core.timber.plies import MOST_PLIES
+from service.core.timber.sharing import SHORTEST_BLOCK
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, tell_alike
@@ -110,7 +110,7 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
     """What is said of fixings that need blocking and that no blocking holds where they are."""
     keeps = job.kit.post.base.fixing_edge_distance
     edge = job.text(keeps)
-    least = job.text(convert(LEAST, "in", job.deck.unit))
+    least = job.text(convert(SHORTEST_BLOCK, "in", job.deck.unit))
     near_timber = _of_them(
         framing.by_timber,
         ("lies", "lie"),
@@ -134,13 +134,13 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
         f"in timber, too near an edge, or where timbers leave less than {least} for blocking: move "
         "the post, or double the rim or joist there",
     )
-    if timber is not None and 2 * keeps > MOST * timber.joist_width + TOUCH:
+    if timber is not None and 2 * keeps > MOST_PLIES * timber.joist_width + TOUCH:
         ply = job.text(timber.joist_width, 0.0)
         cramped = _of_them(
             framing.cramped,
             ("has", "have"),
-            f"no blocking, as over {MOST} plies {ply} thick would have to stand side by side to "
-            f"keep {edge} from its edges: see that joists are that wide",
+            f"no blocking, as over {MOST_PLIES} plies {ply} thick would have to stand side by side"
+            f" to keep {edge} from its edges: see that joists are that wide",
         )
     off_deck = _of_them(
         framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
