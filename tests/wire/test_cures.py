@@ -188,6 +188,29 @@ def test_a_corner_too_sharp_for_one_post_is_given_two(catalogue: Catalogue) -> N
     assert advice["posts"] == {"now": 3, "then": 4}
 
 
+def test_a_stretch_beside_a_column_is_closed_by_a_post_there(catalogue: Catalogue) -> None:
+    """A column from 224 to 229 along the edge leaves 235.375 - 229 = 6.375 to the face of the
+    corner's post: under the least bay of 7, over the sphere of 4. A post half a base off the column,
+    at 231.25, leaves 2.25 - 1.125 = 1.125 beside it and 235.375 - 232.375 = 3 beyond; its base ends
+    at 233.5, the corner's begins at 234.25. Another stands before the column. Of 5 in, from a column
+    that ends at 230.375, the bases would meet: 232.625 + 2.25 is past 234.25."""
+
+    def told(end: float) -> Json:
+        points = [[224, 1], [end, 1], [end, 6], [224, 6]]
+        column = {"name": "column", "points": points}
+        level = {**LEVEL, "obstructions": [column]}
+        document = _deck([], code="us-irc-2021", levels=[level])
+        return _advised(document, "bay_size", catalogue)
+
+    advice = told(229)
+    assert _added(advice) == {"/levels/0/edges/-": {"edge": 0, "wall_end": "post"}}
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 2
+    assert "a post where the railing along edge 0 of main ends" in advice["message"]
+    narrow = told(230.375)
+    assert narrow["result"] == "not_found"
+    assert "the room between bases would be broken" in narrow["message"]
+
+
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:
     """Each opens out over its own flight of steps, where it has to open in: one trial is enough."""
     gates = [

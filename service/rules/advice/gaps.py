@@ -57,7 +57,8 @@ def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
 def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
     base = state.attempt
     own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
-    brackets = {(bay.level, bay.edge) for bay in state.layout.bays if "wall" in bay.ends}
+    runs = state.layout.runs
+    brackets = {(run.level, run.edge) for run in runs if None in (run.start, run.end)}
     for edge in sorted(edges):
         by_post = edge in own and own[edge].wall_end == "post"
         if not by_post and edge not in brackets:
@@ -79,6 +80,15 @@ def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Ite
 
 gaps_closed: Cure = place_by_place(_closed)
 """Gaps at the ends of railings and beside what stands there."""
+
+
+def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """A post where the railing ends at a wall or a column beside a stretch, or a bracket there."""
+    yield from _ended_otherwise(state, state.places.edges.get(name, set()))
+
+
+ends_otherwise: Cure = place_by_place(_ends_otherwise)
+"""Stretches too small to rail closed by a post beside what ends the railing there."""
 
 
 def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
