@@ -134,6 +134,18 @@ def test_at_an_acute_corner_the_way_past_the_post_leads_between_both_infills() -
     assert of_oblique(acute(3.5)) == pytest.approx(3.552425, abs=1e-5)
 
 
+def test_at_an_acute_corner_the_other_infill_may_be_nearer_past_where_it_begins() -> None:
+    """With an end gap of 2 along edge 0 its first picket reaches from 3.125 to 3.875, past the
+    3.850446 where the first of edge 3 is square to it, 3.466957 off: less than the 3.5 that are
+    open at that bay's other end, by a wall, so nothing but the end gap is told. From where that
+    picket begins it is sqrt(0.725446^2 + 3.466957^2) = 3.542044."""
+    layout = acute(2.0)
+    bay = next(bay for bay in layout.bays if bay.edge == 3)
+    assert bay.fill.pickets is not None
+    assert bay.fill.pickets.end_gap == pytest.approx(3.5, abs=1e-5)
+    assert bay.id not in {seen.place for seen in layout.spaces}
+
+
 def test_at_an_acute_corner_with_an_opening_beside_nothing_but_the_post_is_near() -> None:
     """Edge 0 begins with a passage that the corner's post is the jamb of."""
     passage = builders.opening(0, 10.3, 30, use="passage")

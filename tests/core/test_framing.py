@@ -109,9 +109,11 @@ def test_a_post_with_a_block_behind_it_is_not_bare() -> None:
         assert not post.framing.bare
 
 
-def test_a_block_square_to_joists_along_the_rim_is_hard_against_it() -> None:
-    """Joists square to the rims in front and behind, and along those at the sides."""
-    off = {post.framing.off_rim for post in framed(FASCIA, 0.75, width=1.5) if post.framing}
+@pytest.mark.parametrize("first", [0.75 + half / 2 for half in range(32)])
+def test_a_block_square_to_joists_along_the_rim_is_hard_against_it(first: Length) -> None:
+    """Joists square to the rims in front and behind, and along those at the sides; also where a
+    post hangs before a joist, whose end is behind it, and the block stands beside that."""
+    off = {post.framing.off_rim for post in framed(FASCIA, first, width=1.5) if post.framing}
     assert off == {0.0}
 
 

@@ -4,6 +4,10 @@ leans on the corner between the two rails.
 The kit's posts are 2.5 wide; it says no width of its rails. These hang s off the edges; the corner
 measures 2a. Where the post leaves room the disc's middle is r from the corner and
 (s/sin a - r) sin a from either rail: r = s/(1 + sin a).
+
+Rails with no gap under them leave in space what they leave in plan. Where there is one, a sphere
+turns in it: half-way up it is a disc of r between edges and rails, and sqrt(r^2 + (gap/2)^2)
+beside the post, which stands from below the deck to over the rails.
 """
 
 from __future__ import annotations
@@ -22,7 +26,7 @@ from service.core.records.strength import Member, Strength
 from tests.core import builders
 from tests.core.builders import FASCIA, PAIR, edge, laid, walls, with_post
 
-HUNG = with_post(FASCIA, setback=-3.4)
+HUNG = replace(with_post(FASCIA, setback=-3.4), bottom_gap=0.0)
 NEARLY: Length = 1e-6
 
 
@@ -59,6 +63,14 @@ def test_the_post_takes_up_some_of_a_square_corner() -> None:
     assert rooms(laid(sharp(90), HUNG, edges=walls(1, 2))) == pytest.approx([3.469048], abs=NEARLY)
 
 
+def test_the_post_is_as_near_as_a_sphere_in_the_gap_under_the_rails_is_thick() -> None:
+    """2 under the rails: the post's corner is sqrt(r^2 + 1) off, so that x + y = (2 x 2.15^2 -
+    1)/4.3 = 1.917442; y = 3.4 - r, x = r - 1.482558; r^2 - 9.765116 r + 13.757978 = 0, so that
+    r = 4.882558 - sqrt(10.081396) = 1.707437. In plan it was 1.734524."""
+    layout = laid(sharp(90), replace(HUNG, bottom_gap=2.0), edges=walls(1, 2))
+    assert rooms(layout) == pytest.approx([2 * 1.707437], abs=2e-6)
+
+
 def test_a_corner_that_the_kit_calls_a_bend_is_no_less_open() -> None:
     """The same where turns of up to 90 degrees are bends, and the post a line post."""
     bending = replace(HUNG, straight_limit=90.0)
@@ -78,7 +90,7 @@ def test_an_inner_corner_has_room_on_both_its_edges() -> None:
     corner 30 degrees off, its nearest corner lies 0.5 (cos 30 + sin 30) = 0.683013 nearer and 0.5
     (cos 30 - sin 30) = 0.183013 aside. (7.316987 - 2 r)^2 + 0.183013^2 = r^2, so that
     r = (29.267948 - sqrt(856.61278 - 642.86151))/6 = 2.441286: more than the 4 along the edges."""
-    thin = with_post(FASCIA, setback=-4.0, width=1.0)
+    thin = replace(with_post(FASCIA, setback=-4.0, width=1.0), bottom_gap=0.0)
     angle = math.radians(300)
     ring = [(140 * math.cos(angle * i / 5), 140 * math.sin(angle * i / 5)) for i in range(1, 5)]
     outline = [(0, 0), (100, 0), *ring, (100 * math.cos(angle), 100 * math.sin(angle))]
@@ -107,7 +119,36 @@ def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
     degrees: float, width: Length, half: Length
 ) -> None:
     """The circle is sought in what a strip about the corner leaves of rails and post."""
-    kit = with_post(FASCIA, setback=-3.4, width=width)
+    room, body, along = _left(degrees, width, half, 0.0)
+    greatest = 2 * shapely.maximum_inscribed_circle(room.difference(body), 1e-4).length
+    assert along == pytest.approx(greatest, abs=1e-3)
+
+
+@pytest.mark.parametrize("degrees", [47.5, 75.0, 90.0, 118.0])
+@pytest.mark.parametrize("width", [0.75, 1.6, 2.5])
+@pytest.mark.parametrize("half", [0.0, 1.1])
+@pytest.mark.parametrize("gap", [1.0, 3.0])
+def test_outside_corners_beside_the_greatest_sphere_half_way_up_the_gap(
+    degrees: float, width: Length, half: Length, gap: Length
+) -> None:
+    """Where its middle may be: r off edges and rails, as far off the post as the sphere is
+    thick; the greatest r that leaves it a place is sought by halves."""
+    room, body, along = _left(degrees, width, half, gap)
+    low, high = 0.0, 5.0
+    while high - low > 1e-4:
+        r = (low + high) / 2
+        near = body.buffer(math.hypot(r, gap / 2), quad_segs=200)
+        has_place = not room.buffer(-r, quad_segs=200).difference(near).is_empty
+        low, high = (r, high) if has_place else (low, r)
+    assert along == pytest.approx(2 * low, abs=1e-3)
+
+
+def _left(
+    degrees: float, width: Length, half: Length, gap: Length
+) -> tuple[shapely.Geometry, shapely.Geometry, Length]:
+    """What lies about a corner between deck and rails; the post; and how much fits by the layout,
+    there or along the edges."""
+    kit = replace(with_post(FASCIA, setback=-3.4, width=width), bottom_gap=gap)
     rails = {"bottom_rail_picket": Member("6063", "T6", width=2 * half)}
     kit = replace(kit, strength=Strength(None, rails, None, None, (), None, None))
     layout = laid(sharp(degrees), kit, edges=walls(1, 2))
@@ -119,9 +160,8 @@ def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
     body = shapely.affinity.rotate(
         shapely.box(*(at + way * width / 2 for way in (-1, 1) for at in post.at)), post.turned
     )
-    left = room.intersection(about).difference(deck).difference(line.buffer(half)).difference(body)
-    greatest = 2 * shapely.maximum_inscribed_circle(left, 1e-4).length
-    assert max([3.4 - half, *rooms(layout)]) == pytest.approx(greatest, abs=1e-3)
+    left = room.intersection(about).difference(deck).difference(line.buffer(half))
+    return left, body, max([3.4 - half, *rooms(layout)])
 
 
 def _along(degrees: float, far: Length, off: Length) -> Point:

@@ -279,6 +279,16 @@ def test_setting_blocks_stand_by_mark() -> None:
     assert rows["B13"][1] == "2' 5 11/16\""
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_end_block_is_told_where_the_lower_edge_ends(name: str) -> None:
+    """It stands at the low end of the glass: both lists tell the same place."""
+    made = tables(glass_order, example(name))
+    raked = made.get("Raked panels")
+    edges = picked(raked, "mark", "lower_edge_text") if raked else []
+    rows = picked(made["Setting blocks"], "mark", "end_block") if raked else []
+    assert [row for row in rows if row[1]] == edges
+
+
 def test_level_glass_has_no_column_of_end_blocks() -> None:
     """Nor a table of raked panels."""
     made = tables(glass_order, example("octagon-corner"))

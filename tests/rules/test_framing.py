@@ -119,8 +119,8 @@ def test_blocking_that_ends_before_a_fixing() -> None:
     """What no blocking comes under, or not far enough, is told as such."""
     posts = (_framed("joist", "none", "none", "none", blocks=(_block(3, 4),), past_ends=2),)
     assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
-        "; 2 of them lie past the end of that blocking or too near it, as the rim stops it there: "
-        "move the post."
+        "; 2 of them lie past an end or edge of that blocking or too near it, as the rim or other "
+        "blocking stops it there: move the post."
     )
 
 
@@ -155,11 +155,12 @@ def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
 
 @pytest.mark.parametrize(("off", "told"), [(0.125, False), (0.1251, True), (1.9375, True)])
 def test_blocking_off_the_rim_that_a_post_hangs_on(off: float, told: bool) -> None:
-    """An eighth of an inch is drawn up; more has to be packed out."""
+    """An eighth of an inch is drawn up; more has to be packed out, or another piece be cut."""
     posts = (_framed("rim", "rim", blocks=(_block(3, 4),), off_rim=off),)
     finding = only(RULE, rim_width=1.5, posts=posts)
     assert finding.severity == ("warning" if told else "note")
-    assert ("off the rim behind the post: pack it out" in finding.message) is told
+    cure = "pack it out to the rim there, or cut a piece to lie along the rim."
+    assert finding.message.endswith(f"off the rim behind the post: {cure}") is told
 
 
 @pytest.mark.parametrize(

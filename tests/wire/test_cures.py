@@ -188,6 +188,44 @@ def test_a_corner_too_sharp_for_one_post_is_given_two(catalogue: Catalogue) -> N
     assert advice["posts"] == {"now": 3, "then": 4}
 
 
+def test_a_guard_that_comes_round_a_sharp_corner_is_given_two_posts_there(
+    catalogue: Catalogue,
+) -> None:
+    """The same corner with a guard on one of its edges alone, 48 in up: with one on the other, too,
+    the bracket of one post does not reach."""
+    corners = [[0, 0], [100, 0], [140, 44.14], [81.915, 57.358]]
+    edges = [{"edge": number, "condition": "wall"} for number in (1, 2)]
+    edges.append({"edge": 3, "condition": "open"})
+    level = {**LEVEL, "outline": {"points": corners}, "edges": edges}
+    document = _deck([], code="us-irc-2021", kit="picket-glass-fascia-in", levels=[level])
+    advice = _advised(document, "guard_required", catalogue)
+    assert _added(advice) == {"/levels/0/edges/2/condition": "guard", "/kit/post/corner": "pair"}
+    assert "a guard along edge 3 of main, and a pair of end posts" in advice["message"]
+
+
+def test_a_stretch_beside_a_column_is_closed_by_a_post_there(catalogue: Catalogue) -> None:
+    """A column from 224 to 229 along the edge leaves 235.375 - 229 = 6.375 to the face of the
+    corner's post: under the least bay of 7, over the sphere of 4. A post half a base off the
+    column, at 231.25, leaves 2.25 - 1.125 = 1.125 beside it and 235.375 - 232.375 = 3 beyond; its
+    base ends at 233.5, the corner's begins at 234.25. Another stands before the column. Of 5 in,
+    from a column that ends at 230.375, the bases would meet: 232.625 + 2.25 is past 234.25."""
+
+    def told(end: float) -> Json:
+        points = [[224, 1], [end, 1], [end, 6], [224, 6]]
+        column = {"name": "column", "points": points}
+        level = {**LEVEL, "obstructions": [column]}
+        document = _deck([], code="us-irc-2021", levels=[level])
+        return _advised(document, "bay_size", catalogue)
+
+    advice = told(229)
+    assert _added(advice) == {"/levels/0/edges/-": {"edge": 0, "wall_end": "post"}}
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 2
+    assert "a post where the railing along edge 0 of main ends" in advice["message"]
+    narrow = told(230.375)
+    assert narrow["result"] == "not_found"
+    assert "the room between bases would be broken" in narrow["message"]
+
+
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:
     """Each opens out over its own flight of steps, where it has to open in: one trial is enough."""
     gates = [

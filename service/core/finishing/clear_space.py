@@ -32,13 +32,13 @@ _TO_CORNER: Final[Degrees] = 45.0
 
 
 class _End(NamedTuple):
-    """What stands at a mark of a run. half: from the mark to the face, along the run. beside: where
-    the infill of the other bay at an acute corner begins, which the way past the post leads by."""
+    """What stands at a mark of a run. half: from the mark to the face, along the run. beside: the
+    infill of the other bay at an acute corner, which the way past the post leads by."""
 
     at: Point
     body: shapely.Geometry
     half: Length
-    beside: shapely.Point | None = None
+    beside: shapely.Geometry | None = None
 
 
 def see_spaces(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SpaceSeen]:
@@ -148,17 +148,35 @@ def _end(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft, way: int) -
 
 def _infill_beside(
     kit: Kit, about: Adjoining, run: RunDraft, post: PostDraft
-) -> shapely.Point | None:
-    """Where the infill of the other bay that meets a post begins; None where there is none."""
+) -> shapely.Geometry | None:
+    """The infill of the other bay that meets a post; None where there is none."""
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
         terminal = other.stretch.start if starts_here else other.stretch.end
         index = 0 if starts_here else len(other.marks) - 2
-        gaps = [_end_gap(bay.fill) for bay in other.bays if bay.index == index]
-        if other is not run and gaps and gaps[0] is not None:
+        fills = [bay.fill for bay in other.bays if bay.index == index]
+        if other is not run and fills and _end_gap(fills[0]) is not None:
             at, toward = other.stretch.axis(kit).coords[:: 1 if starts_here else -1]
-            return _begins(at, toward, terminal.half(kit) + gaps[0])
+            return _infill(kit, at, toward, terminal.half(kit), fills[0])
     return None
+
+
+def _infill(
+    kit: Kit, at: Point, toward: Point, half: Length, fill: BayFill
+) -> shapely.MultiLineString:
+    """A bay's infill along its line, from the post at one of its ends toward the other."""
+    first = half + (_end_gap(fill) or 0.0)
+    if fill.glass is not None:
+        stretches = [(first, first + fill.glass.width)]
+    else:
+        assert fill.pickets is not None
+        assert kit.picket is not None
+        pickets, width = fill.pickets, kit.picket.width
+        starts = [first + i * (width + pickets.gap) for i in range(pickets.count)]
+        stretches = [(start, start + width) for start in starts]
+    return shapely.MultiLineString(
+        [[_along(at, toward, along) for along in each] for each in stretches]
+    )
 
 
 def _solid(
@@ -213,12 +231,12 @@ def _end_gap(fill: BayFill) -> Length | None:
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
     """From what stands at an end of a bay to the infill, which begins `gap` off the face."""
-    infill = _begins(end.at, toward, end.half + gap)
+    infill = shapely.Point(_along(end.at, toward, end.half + gap))
     space: Length = end.body.distance(infill)
     return space if end.beside is None else min(space, end.beside.distance(infill))
 
 
-def _begins(at: Point, toward: Point, along: Length) -> shapely.Point:
-    """The place `along` from one point toward another, where a bay's infill begins."""
+def _along(at: Point, toward: Point, along: Length) -> Point:
+    """The place `along` from one point toward another."""
     (x, y), share = at, along / math.dist(at, toward)
-    return shapely.Point(x + (toward[0] - x) * share, y + (toward[1] - y) * share)
+    return x + (toward[0] - x) * share, y + (toward[1] - y) * share

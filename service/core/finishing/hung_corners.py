@@ -2,7 +2,8 @@
 
 Along a fascia's edges that is how far the rails hang off. Past an outside corner it is more: a disc
 that leans on the corner itself has both rails before it. At an inner one a disc may lean on both
-edges. The post takes up some of that.
+edges. The post takes up some of that, the more the higher the gap under the rails is: a sphere that
+turns in it is thickest half-way up, where only the post is beside it.
 """
 
 from __future__ import annotations
@@ -98,14 +99,17 @@ def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDra
 
 
 def _radius(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """The radius of the greatest disc that leans on an outside corner, or on both edges of an inner
-    one; 0 where the post leaves it no room."""
+    """The radius in plan of the greatest disc that leans on an outside corner, or on both edges of
+    an inner one; 0 where the post leaves it no room. A sphere whose middle is half-way up the gap
+    under the rails is such a disc at the level of deck and rails, and reaches further to the post,
+    which stands beside all of it."""
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
-    corner, half = arriving.corner, kit.post.width / 2
+    corner, half, up = arriving.corner, kit.post.width / 2, kit.bottom_gap / 2
 
     def is_clear(at: Point, radius: Length) -> bool:
         x, y = _seen_from(post.at, post.turned, at)
-        return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
+        off = math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0))
+        return off >= math.hypot(radius, up)
 
     if turn < 0:
         middle, lean = out + turn / 2, math.cos(math.radians(turn / 2))

@@ -142,7 +142,8 @@ class RakeMaker:
             picket_blank=picket_blank,
             end_cut=90 - slope.pitch,
             falls=falls,
-            end_block=math.dist(*glass.corners[:2]) if glass else None,
+            # As the lower edge is told: no mark past the glass.
+            end_block=floor_to_mark(math.dist(*glass.corners[:2]), self.step) if glass else None,
         )
         supports = self._supports(clear, nosings)
         holes, complete = self._weeps(clear, supports, pickets, glass)

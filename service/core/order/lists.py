@@ -71,10 +71,12 @@ def _bay_pieces(bay: Bay) -> Iterator[tuple[PieceKind, int]]:
         yield PieceKind(bottom, fill.bottom_cut), 1
         yield from _picket_pieces(fill.pickets, SQUARE, None)
         return
-    ends = rake.end_cut, rake.end_cut
-    yield PieceKind(top, fill.top_cut, ends, rake.top_blank), 1
-    yield PieceKind(bottom, fill.bottom_cut, ends, rake.bottom_blank), 1
-    yield from _picket_pieces(fill.pickets, ends, rake.picket_blank)
+    # Flights of one pitch by other risers have it to the last bits of arithmetic.
+    ends = (round(rake.end_cut, 6),) * 2
+    yield PieceKind(top, fill.top_cut, ends, round(rake.top_blank, 6)), 1
+    yield PieceKind(bottom, fill.bottom_cut, ends, round(rake.bottom_blank, 6)), 1
+    blank = None if rake.picket_blank is None else round(rake.picket_blank, 6)
+    yield from _picket_pieces(fill.pickets, ends, blank)
 
 
 def _picket_pieces(

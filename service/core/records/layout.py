@@ -134,7 +134,8 @@ class Rake:
     pitch: of the flight. centres_slope, clear_slope: along the slope. top_blank, bottom_blank:
     rail length before its ends are cut to the pitch; picket_blank likewise. end_cut: between
     the plumb end and the rail's length. falls: as seen from outside the flight.
-    end_block: how far along the panel's lower edge, from its first end, it is kept from sliding.
+    end_block: how far along the panel's lower edge, from its first end, it is kept from sliding: to
+    the mark at the end of that edge.
     """
 
     pitch: Degrees

@@ -158,8 +158,8 @@ class GapSeen:
 @dataclass(frozen=True, slots=True)
 class HungCornerSeen:
     """A corner of the deck that the rails of both sides hang off. post: the one that stands there;
-    room: the diameter of the greatest disc that fits in plan between the deck's edges, the rails
-    and the post."""
+    room: the diameter of the greatest disc that fits in plan between the deck's edges and the rails
+    and belongs to a sphere half-way up the gap under these that the post leaves room for."""
 
     post: str
     room: Length

@@ -189,7 +189,7 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
     framings = []
     for need, (_, back) in zip(needs, backs, strict=True):
         mine = (blocks[need],) if need in blocks else ()
-        is_bare = not mine and not _is_in_joist(frame, need)
+        is_bare = not mine and not _is_in_joist(frame, need.place[0])
         off_rim = _off_rim(frame, mine[0], back) if mine else 0.0
         crosses = _crossed(frame, mine)
         framings.append(PostFraming(lands_on, mine, crosses=crosses, bare=is_bare, off_rim=off_rim))
@@ -198,14 +198,16 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
 
 def _off_rim(frame: Frame, block: BlockingPiece, back: Point) -> Length:
     """How far a block lies off the rim behind a post; one square to joists that run askew to the
-    rim meets it at a corner alone."""
+    rim meets it at a corner alone. 0 where a joist ends there, which the block stands beside."""
+    if _is_in_joist(frame, frame.place_across(back)):
+        return 0.0
     apart: Length = shapely.Polygon(corners(frame, block)).distance(shapely.Point(back))
     return round(apart, 6)
 
 
-def _is_in_joist(frame: Frame, need: Need) -> bool:
-    """Whether a joist lies where a block is wanted."""
-    return frame.off_joist_at(need.place[0]) <= frame.framing.joist_width / 2 + TOUCH
+def _is_in_joist(frame: Frame, across: Length) -> bool:
+    """Whether a joist lies at a place across the joists."""
+    return frame.off_joist_at(across) <= frame.framing.joist_width / 2 + TOUCH
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:

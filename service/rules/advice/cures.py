@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.advice.gaps import gaps_closed, guarded, pair_at_corners
+from service.rules.advice.gaps import ends_otherwise, gaps_closed, guarded, pair_at_corners
 from service.rules.advice.heights import (
     handrail_within,
     higher_flight,
@@ -66,7 +66,7 @@ CURES: Final[dict[str, Cure]] = {
     "stair_triangle": any_of(lower_stair_rail, other_risers),
     "stair_gap_under_rail": lower_stair_rail,
     "climbable": lower_foothold,
-    "bay_size": off_stretches,
+    "bay_size": any_of(off_stretches, ends_otherwise),
     "bases_apart": bases_clear,
     "base_on_deck": going_for_bases,
     "rails_clear": way_cleared,

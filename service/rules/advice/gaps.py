@@ -1,5 +1,5 @@
 """Rules: cures of gaps that a guard leaves, and of edges that lack one: a railing that ends
-otherwise, goes on, or begins."""
+otherwise, goes on, or begins; two posts at a corner."""
 
 from __future__ import annotations
 
@@ -57,7 +57,8 @@ def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
 def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
     base = state.attempt
     own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
-    brackets = {(bay.level, bay.edge) for bay in state.layout.bays if "wall" in bay.ends}
+    runs = state.layout.runs
+    brackets = {(run.level, run.edge) for run in runs if None in (run.start, run.end)}
     for edge in sorted(edges):
         by_post = edge in own and own[edge].wall_end == "post"
         if not by_post and edge not in brackets:
@@ -68,35 +69,48 @@ def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[At
 
 
 def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
-    """The railing taken on along an open edge beside."""
+    """The railing taken on along an open edge beside, at a sharp corner with two end posts."""
     open_ = {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
     for edge in sorted(edges):
         for other in places.beside(*edge):
             if other in open_:
                 words = f"a guard along {edges_text([other])} too"
-                yield change_edges(state.attempt, words, [other], "condition", "guard")
+                attempt = change_edges(state.attempt, words, [other], "condition", "guard")
+                yield attempt
+                yield from _with_pairs(attempt)
 
 
 gaps_closed: Cure = place_by_place(_closed)
 """Gaps at the ends of railings and beside what stands there."""
 
 
-def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
+def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """A post where the railing ends at a wall or a column beside a stretch, or a bracket there."""
+    yield from _ended_otherwise(state, state.places.edges.get(name, set()))
+
+
+ends_otherwise: Cure = place_by_place(_ends_otherwise)
+"""Stretches too small to rail closed by a post beside what ends the railing there."""
+
+
+def _with_pairs(base: Attempt) -> Iterator[Attempt]:
     """Of a fascia kit an end post on each rim of an outside corner, round which no rail goes then,
     in place of one post on a bracket."""
-    post = trial.kit.post
-    if trial.kit.mounting != "fascia" or post.corner != "bracket":
-        return None
-    kit = replace(trial.kit, post=replace(post, corner="pair"))
-    words = "a pair of end posts at each outside corner in place of one on a corner bracket"
-    return first(
-        trial, rule, [trial.base.also(words, (Step("/kit/post/corner", "pair"),), kit=kit)]
-    )
+    post = base.kit.post
+    if base.kit.mounting == "fascia" and post.corner == "bracket":
+        kit = replace(base.kit, post=replace(post, corner="pair"))
+        words = "a pair of end posts at each outside corner in place of one on a corner bracket"
+        yield base.also(words, (Step("/kit/post/corner", "pair"),), kit=kit)
+
+
+def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
+    """Two end posts at each outside corner of a fascia kit."""
+    return first(trial, rule, _with_pairs(trial.base))
 
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     """A guard along the open edges that need one, on the bare sides of flights, and across
-    passages."""
+    passages; with two end posts at corners too sharp for one."""
     names = trial.named(rule)
     open_ = {(s.level, s.edge) for s in trial.layout.edges if s.place in names}
     bare = {
@@ -112,7 +126,10 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     told = [f"a guard along {edges_text(open_)}"] if open_ else []
     told += [_sides_text(name, hands) for name, hands in bare.items()]
     told += [f"a guard across {some_text(passages)}"] if passages else []
-    return first(trial, rule, [attempt.called(some_text(told))] if told else [])
+    if not told:
+        return None
+    attempt = attempt.called(some_text(told))
+    return first(trial, rule, [attempt, *_with_pairs(attempt)])
 
 
 def _guards(base: Attempt, flight: str) -> tuple[str, ...]:

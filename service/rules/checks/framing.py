@@ -120,7 +120,8 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
     past_ends = _of_them(
         framing.past_ends,
         ("lies", "lie"),
-        "past the end of that blocking or too near it, as the rim stops it there: move the post",
+        "past an end or edge of that blocking or too near it, as the rim or other blocking stops "
+        "it there: move the post",
     )
     at_joints = _of_them(
         framing.at_joints,
@@ -176,7 +177,10 @@ def _off_rim(job: Job, framing: PostFraming) -> str:
     if framing.off_rim <= convert(SNUG, "in", job.deck.unit):
         return ""
     off = job.text(framing.off_rim)
-    return f"; that blocking lies {off} off the rim behind the post: pack it out to the rim there"
+    return (
+        f"; that blocking lies {off} off the rim behind the post: pack it out to the rim there, or "
+        "cut a piece to lie along the rim"
+    )
 
 
 def _at_ends(job: Job, framing: PostFraming) -> str:

@@ -149,7 +149,7 @@ def gaps_under(job: Job, kind: Overhung) -> list[Reading]:
         if isinstance(kind, FlightBuilt):
             return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
         if isinstance(kind, HungCornerSeen):
-            # What fits in plan has the gap under the rails to turn in, too, and no more.
+            # What fits in plan half-way up has the gap under the rails to turn in, and no more.
             return [Reading(_OFF_CORNER, math.hypot(kind.room, under), kind.drops)]
         what, under = _UNDER_LEAF, kind.gate.top - kind.gate.height
     gaps = [Reading(what, under, kind.drops, kind.here)]

@@ -68,7 +68,7 @@ class BayGlassForm(Reply):
     end_block = Measure(
         "End block",
         "In a flight: along the lower edge from its upper end to the block at its low end, which "
-        "keeps the panel from sliding.",
+        "keeps the panel from sliding; down to the mark.",
         required=False,
     )
     end_block_text = tape("End block", required=False)
