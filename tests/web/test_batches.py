@@ -158,6 +158,7 @@ def test_a_batch_over_a_limit_is_413(make_client: Make, deck: dict[str, Any]) ->
     assert len(told(client, b"{}\n\n{}")) == 2
     many = post(client, b"{}\n\n\n{}")
     assert (many.status_code, many.get_json()["errors"][0]["code"]) == (413, "too_many")
+    assert len(told(client, b"{}" + b" " * 2046)) == 1
     long = post(client, b" " * 2049)
     assert (long.status_code, long.get_json()["errors"][0]["code"]) == (413, "body_too_long")
 
@@ -214,11 +215,11 @@ def test_a_batch_is_one_line_of_log(
     client = make_client()
     capfdbinary.readouterr()
     secret = "A house that nobody should read of"
-    reply = post(client, one(deck, title=secret) + b"\n\n{}", X_Request_Id="job-9")
+    reply = post(client, one(deck, title=secret) + b"\n\n{}\n{}", X_Request_Id="job-9")
     logged = capfdbinary.readouterr().err
     (line,) = map(json.loads, logged.splitlines())
     assert (line["id"], line["path"], line["status"]) == ("job-9", "/v1/layouts", 200)
-    assert (line["lines"], line["answers"], line["ended"]) == (3, {"200": 1, "400": 1}, "whole")
+    assert (line["lines"], line["answers"], line["ended"]) == (4, {"200": 1, "400": 2}, "whole")
     assert line["bytes"] == len(reply.data)
     assert line["digest"].startswith("sha256:")
     assert secret.encode() not in logged

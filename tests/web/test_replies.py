@@ -50,6 +50,13 @@ def test_an_id_that_is_not_safe_to_write_down_is_replaced(client: FlaskClient, s
     assert len(given) == 32
 
 
+def test_the_longest_id_is_kept(client: FlaskClient) -> None:
+    """64 characters are still the caller's own."""
+    sent = "a" * 64
+    given = client.get("/health/live", headers={"X-Request-Id": sent}).headers["X-Request-Id"]
+    assert given == sent
+
+
 def test_new_ids_differ(client: FlaskClient) -> None:
     """Two requests without an id are told apart."""
     ids = {client.get("/health/live").headers["X-Request-Id"] for _ in range(3)}

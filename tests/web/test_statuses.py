@@ -251,8 +251,17 @@ def test_json_in_utf_8_is_read(
     assert post(client, json.dumps(deck).encode(), **headers).status_code == 200
 
 
+def test_a_415_says_what_to_send_instead(client: FlaskClient, deck: dict[str, Any]) -> None:
+    """By a field that a client can act on: the type, or no coding (RFC 9110, 12.5.3)."""
+    body = json.dumps(deck).encode()
+    letters = post(client, body, Content_Type="application/json; charset=latin-1")
+    assert letters.headers["Accept-Post"] == "application/json"
+    assert post(client, body, Content_Encoding="gzip").headers["Accept-Encoding"] == "identity"
+
+
 NOT_JSON = ["text/html", "image/*", "application/json;q=0", "*/*;q=0", "application/xml, text/csv"]
 JSON_TOO = ["application/json", "*/*", "application/*;q=0.1", "text/html, */*;q=0.1", ""]
+SPELT = ["Application/JSON", "application/json; charset=utf-8"]
 
 
 @pytest.mark.parametrize("accept", NOT_JSON)
@@ -270,7 +279,7 @@ def test_none_acceptable_is_406_for_a_layout(
     refused(client.post("/v1/layout", json=deck, headers={"Accept": accept}), 406)
 
 
-@pytest.mark.parametrize("accept", [*JSON_TOO, "application/json; charset=utf-8"])
+@pytest.mark.parametrize("accept", [*JSON_TOO, *SPELT])
 @pytest.mark.parametrize("path", READ)
 def test_json_among_others_is_acceptable(client: FlaskClient, path: str, accept: str) -> None:
     """Wildcards and small weights count; no Accept at all takes anything."""
