@@ -18,7 +18,7 @@ from service.core.measure import Point
 from service.drawings.boxes import box_of
 from service.drawings.marks import Disc, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
-from service.drawings.plans.windows import Window, clip_to_window, windows_over
+from service.drawings.plans.windows import Window, boxed, clip_to_window, windows_over
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
@@ -244,7 +244,7 @@ def test_lines_are_cut_at_a_window() -> None:
         box("post", (8.0, 2.0), (12.0, 4.0), filled=True),
         line("deck", (-5.0, -5.0), (15.0, -5.0)),
     ]
-    cut = list(clip_to_window(marks, Scale(1, "mm"), window))
+    cut = list(clip_to_window(boxed(marks, Scale(1, "mm")), window))
     assert [mark.points for mark in cut if isinstance(mark, Stroke)][0] == (
         (0.0, 5.0),
         (10.0, 5.0),
@@ -260,7 +260,8 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     window = Window((0.0, 0.0), (10.0, 10.0))
     inside: list[Mark] = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
-    assert list(clip_to_window([*inside, *past], Scale(1, "mm"), window)) == inside
+    marks = boxed([*inside, *past], Scale(1, "mm"))
+    assert list(clip_to_window(marks, window)) == inside
 
 
 def with_jogs() -> Subject:

@@ -112,62 +112,48 @@ def best_fill(
     >>> best_fill(rank((5, 3), (5, 3), (2, 3)), 11, 12, Work(99))
     Worth(bound=12, value=0, fill=())
     """
-    take = [0] * len(ranked.pieces)
+    _, weights, values, most, least = ranked
+    size = len(weights)
+    take = [0] * size
     best, found = floor, list[int]()
     place, left, value, steps = 0, room, 0, 0
+    # Both halves of a step stand here as they are: calls would take as long as the work.
     while place >= 0 and steps < (patience if found else FILL_STEPS):
         steps += 1
-        place, left, value = _fill_up(ranked, take, place, left, value, best)
+        # Take as many as fit from `place` on, while that may still beat the best.
+        while place < size and left >= least[place]:
+            weight = weights[place]
+            if weight <= left:
+                if value + left * values[place] // weight <= best:
+                    break
+                count = min(left // weight, most[place])
+                take[place] = count
+                left -= count * weight
+                value += count * values[place]
+            place += 1
         if value > best:
             best, found = value, take[:place]
-        place, left, value = _take_back(ranked, take, place, left, value, best)
+        # Give up the last piece whose room may be filled better; place -1 where there is none.
+        place -= 1
+        while place >= 0:
+            count = take[place]
+            if count:
+                more, less = left + weights[place], value - values[place]
+                after = place + 1
+                if after < size and less + more * values[after] // weights[after] > best:
+                    take[place] = count - 1
+                    place, left, value = after, more, less
+                    break
+                take[place] = 0
+                left += count * weights[place]
+                value -= count * values[place]
+            place -= 1
     work.spend(2 * steps + len(take))
     bound = best if place < 0 else max(best, room * ranked.values[0] // ranked.weights[0])
     if not found:
         return Worth(bound, 0, ())
     fill = tuple(sorted([(ranked.pieces[j], count) for j, count in enumerate(found) if count]))
     return Worth(bound, best, fill)
-
-
-def _fill_up(
-    ranked: Ranked, take: list[int], place: int, left: int, value: int, best: int
-) -> tuple[int, int, int]:
-    """Take as many as fit from `place` on, while that may still beat the best."""
-    _, weights, values, most, least = ranked
-    size = len(take)
-    while place < size and left >= least[place]:
-        weight = weights[place]
-        if weight <= left:
-            if value + left * values[place] // weight <= best:
-                break
-            count = min(left // weight, most[place])
-            take[place] = count
-            left -= count * weight
-            value += count * values[place]
-        place += 1
-    return place, left, value
-
-
-def _take_back(
-    ranked: Ranked, take: list[int], place: int, left: int, value: int, best: int
-) -> tuple[int, int, int]:
-    """Give up the last piece whose room may be filled better; place -1 where there is none."""
-    _, weights, values, _, _ = ranked
-    size = len(take)
-    place -= 1
-    while place >= 0:
-        count = take[place]
-        if count:
-            more, less = left + weights[place], value - values[place]
-            after = place + 1
-            if after < size and less + more * values[after] // weights[after] > best:
-                take[place] = count - 1
-                return after, more, less
-            take[place] = 0
-            left += count * weights[place]
-            value -= count * values[place]
-        place -= 1
-    return -1, left, value
 
 
 def greedy_fill(weights: Sequence[int], left: Sequence[int], room: int) -> Fill:

@@ -169,7 +169,8 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
     for far, dear in [*outward, *inward]:
         over = scale.of_paper(far)
         ends = at(start, over), at(end, over)
-        if min(shapely.distance(measure.others, shapely.Point(between(*ends)))) < abs(over):
+        middle = shapely.Point(between(*ends))
+        if shapely.distance(measure.others, middle).min() < abs(over):
             continue
         crossed = [each for each in measure.flights if 0 < over < each.reach(scale) + measure.past]
         pieces = list(_whole(*ends, crossed, measure.past))

@@ -50,10 +50,12 @@ class Lines:
     _own: list[shapely.LineString] = field(default_factory=list)
     _off: list[float] = field(default_factory=list)
     _led: list[bool] = field(default_factory=list)
+    _as_one: shapely.MultiLineString | None = None
 
     def draw(self, pieces: Iterable[Piece]) -> None:
         """Lines that other names are to keep off."""
         self._drawn += map(shapely.LineString, pieces)
+        self._as_one = None
 
     def name(self, words: Words, own: Piece) -> Stroke | None:
         """A name, and the line that it belongs to, which need not be drawn yet. Yields a line from
@@ -74,8 +76,7 @@ class Lines:
 
     def owned_by(self, own: Piece) -> Callable[[Words], bool]:
         """Whether words would be near to a line, and nearer than to all those drawn so far."""
-        its_line, others = shapely.LineString(own), shapely.MultiLineString(self._drawn)
-        shapely.prepare(others)
+        its_line, others = shapely.LineString(own), self._together()
 
         def is_own(words: Words) -> bool:
             place = shapely.polygons(box_of(words, self.scale))
@@ -88,12 +89,14 @@ class Lines:
 
     def free_of(self, own: Piece) -> Callable[[Words], bool]:
         """Whether words would lie over no line, those drawn so far and one that is to be."""
-        drawn = shapely.MultiLineString([*self._drawn, shapely.LineString(own)])
-        shapely.prepare(drawn)
+        its_line, drawn = shapely.LineString(own), self._together()
         near = self._mm(FREE)
 
         def is_free(words: Words) -> bool:
-            return not shapely.dwithin(drawn, shapely.polygons(box_of(words, self.scale)), near)
+            place = shapely.polygons(box_of(words, self.scale))
+            return not (
+                shapely.dwithin(its_line, place, near) or shapely.dwithin(drawn, place, near)
+            )
 
         return is_free
 
@@ -101,11 +104,11 @@ class Lines:
         """Whether lines would leave every name nearest to its own."""
         if not self._names:
             return True
-        drawn = shapely.MultiLineString(list(pieces))
-        gaps = shapely.distance(self._names, drawn).tolist()
+        drawn = shapely.multilinestrings(shapely.linestrings(pieces))
+        asked = [off + self._mm(NEARER) for off in self._off]
+        near = shapely.dwithin(self._names, drawn, asked).nonzero()[0].tolist()
         return all(
-            gap >= off + self._mm(NEARER) or off > self._mm(FAR)
-            for gap, off in zip(gaps, self._off, strict=True)
+            self._off[i] > self._mm(FAR) or self._names[i].distance(drawn) >= asked[i] for i in near
         )
 
     def leaders(self) -> Iterator[Stroke]:
@@ -121,6 +124,13 @@ class Lines:
         if not lines:
             return True
         return bool(shapely.distance(lines, place).min() >= off + self._mm(NEARER))
+
+    def _together(self) -> shapely.MultiLineString:
+        """The lines that are drawn so far, prepared for many questions."""
+        if self._as_one is None:
+            self._as_one = shapely.MultiLineString(self._drawn)
+            shapely.prepare(self._as_one)
+        return self._as_one
 
     def _mm(self, millimetres: float) -> float:
         return self.scale.of_paper(millimetres)

@@ -23,7 +23,7 @@ from service.drawings.plans.side_notes import (
     told_left_out,
     told_short,
 )
-from service.drawings.plans.windows import Window, clip_to_window
+from service.drawings.plans.windows import Window, boxed, clip_to_window
 from service.drawings.scales import Scale
 
 KEY: Final = 24.0
@@ -35,7 +35,7 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
     """A view of each part, with what stands beside it; nothing of them is in a model."""
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
-    texts = told_left_out(paper.left_out, IN_ALL)
+    texts, drawn = told_left_out(paper.left_out, IN_ALL), boxed(paper.marks, scale)
     for i, window in enumerate(closer.windows, 1):
         title = f"Plan of {level.scene.level.id}, part {i} of {count}"
         concerns = [
@@ -49,7 +49,7 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
         column = flow(rows, tall)[:1]
         (left, _), (right, top) = window.low, window.high
         corner = right + scale.of_paper(GAP), top
-        marks: list[Mark] = [*clip_to_window(paper.marks, scale, window), _frame(window)]
+        marks: list[Mark] = [*clip_to_window(drawn, window), _frame(window)]
         marks += draw_rows(column, scale, corner)
         low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
         yield View(title, scale, low, high, tuple(marks), (window.low, window.high), ())

@@ -127,11 +127,18 @@ def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[in
     lines = [shapely.LineString(edge.points) for _, edge in placed]
     shapes = [shapely.Polygon(outline_of(tuple(edges[name]))) for name in names]
     wide = shapely.buffer(shapes, TOUCH, join_style="mitre")
-    at, over = shapely.STRtree(wide).query(lines, predicate="intersects")
-    shared = shapely.length(shapely.intersection([lines[k] for k in at], wide[over]))
-    for k, j, length in sorted(zip(at.tolist(), over.tolist(), shared.tolist(), strict=True)):
+    shapely.prepare(wide)
+    met = shapely.STRtree(wide).query(lines, predicate="intersects").T.tolist()
+    for k, j in sorted(met):
         i, edge = placed[k]
-        if i != j and length > SHARED:
+        if i != j and _length_in(lines[k], wide[j]) > SHARED:
             name, other = names[i], names[j]
             found[name][other] = (*found[name].get(other, ()), edge.number)
     return found
+
+
+def _length_in(line: shapely.LineString, shape: shapely.Polygon) -> float:
+    """How much of a line lies in a shape. Whether that is all of it is told far sooner."""
+    shared = line if shapely.covers(shape, line) else line.intersection(shape)
+    length: float = shared.length
+    return length

@@ -81,12 +81,17 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
     return [low + spare * i / (count - 1) for i in range(count)]
 
 
-def clip_to_window(marks: Iterable[Mark], scale: Scale, window: Window) -> Iterator[Mark]:
-    """What is seen of marks through a window: lines and shapes cut at its sides, words and discs
-    that lie wholly within."""
+def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
+    """Marks, each with the least window that shows all of it."""
+    return [(mark, Window(*extent(corners_of(mark, scale)))) for mark in marks]
+
+
+def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iterator[Mark]:
+    """What is seen of marks (`boxed`) through a window: lines and shapes cut at its sides, words
+    and discs that lie wholly within."""
     left, lower, right, upper = window.sides
-    for mark in marks:
-        (x0, y0), (x1, y1) = extent(corners_of(mark, scale))
+    for mark, own in marks:
+        (x0, y0), (x1, y1) = own.low, own.high
         if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
             yield mark
         elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
