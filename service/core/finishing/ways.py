@@ -33,8 +33,9 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.neighbours import OVERHEAD
+from service.core.line.neighbours import OVERHEAD, Brink
 from service.core.line.obstructions import Obstructions
+from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
@@ -76,24 +77,37 @@ def see_ways(
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
     """Rails of a level that a wall of its own stands in: one that comes out towards the edge, or
     lies across a narrow part of the deck."""
-    walls = list(draft.walls())
-    if not walls:
-        return
-    shapes = [wall for _, wall in walls]
+    walls = [
+        (spec.number, draft.brink(j))
+        for j, spec in enumerate(draft.specs)
+        if spec.condition == "wall"
+    ]
     for line in draft.lines:
-        half = half_breadth(kit, line.side.spec.infill)
-        for run in line.runs:
+        half = max(half_breadth(kit, line.side.spec.infill), ALONG)
+        inward = kit.post.setback + half
+        near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
+        for run in line.runs if near else ():
             rail = _between_brackets(kit, run, half) if run.bays else None
-            if rail is None or min(shapely.distance(rail, shapes)) > half + ALONG:
+            if rail is None:
                 continue
-            body = rail.buffer(max(half, ALONG), cap_style="flat")
+            body = rail.buffer(half, cap_style="flat")
             met = tuple(
                 f"the wall of {edge_place(draft.level.id, number)}"
-                for number, wall in walls
-                if meets(body, wall)
+                for number, wall in draft.walls()
+                if number in near and meets(body, wall)
             )
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
+
+
+def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
+    """Whether a straight wall plainly stands in no rail of a straight side: its line ends on it, or
+    it stays further inward than that."""
+    if wall.bow is not None or isinstance(side, ArcSide):
+        return False
+    if wall.start == side.end or wall.end == side.start:
+        return True
+    return min(side.locate(wall.start)[1], side.locate(wall.end)[1]) > inward
 
 
 def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
