@@ -66,7 +66,7 @@ def built_flight(
         going=stair.going,
         nosing=stair.nosing,
         pitch=slope.pitch,
-        clear_width=course.opening.clear_width(kit, course.side),
+        clear_width=course.opening.way_through(kit, course.side),
         guards=guards,
         walled=flight.walled,
         infill=flight.infill,

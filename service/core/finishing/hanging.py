@@ -6,6 +6,7 @@ In: levels and flights as they were drawn, with their numbers. Out: a GateBuilt 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 import shapely
 
@@ -22,13 +23,16 @@ from service.core.finishing.solids import (
     meets,
 )
 from service.core.flights.drafts import FlightDraft
-from service.core.levels.gates import make_leaf, swept, swing_of
+from service.core.levels.gates import Leaf, make_leaf, swept, swing_of
 from service.core.levels.level import LevelDraft
 from service.core.line.corners import Terminal
+from service.core.line.openings import OpeningDraft
+from service.core.line.outline import Side
 from service.core.measure import TOUCH, Length
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
 
@@ -54,25 +58,51 @@ def hang_gates(
     kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
-    solids = Solids(_solids(kit, ids, drafts, flights))
-    down = {flight.stair.opening: flight.stair.id for flight in flights}
+    hung: list[_Hung] = []
     problems: list[Problem] = []
     for draft in drafts:
-        rises = Rises.over(draft, drafts)
         for side, drawn in draft.gates():
             try:
                 leaf = make_leaf(filler, side, drawn)
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
                 continue
-            swing = swing_of(kit, side, drawn)
-            sweep = swept(swing, leaf.width)
-            met = leaf_hits(kit, solids, sweep, drawn.jambs, side.spec.height, rises)
-            built = openings[f"{draft.level.id}/{drawn.opening.id}"]
-            middle = side.locate(swing.tip(leaf.width / 2, 0.0))[1]
-            bow = max(0.0, kit.post.setback - middle)
-            yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place), bow)
+            hung.append(_Hung(draft, side, drawn, leaf, swing_of(kit, side, drawn)))
     raise_any(problems)
+    shut = {gate.place: gate.shut(kit) for gate in hung}
+    solids = Solids([*_solids(kit, ids, drafts, flights), *shut.values()])
+    down = {flight.stair.opening: flight.stair.id for flight in flights}
+    for gate in hung:
+        side, leaf, swing = gate.side, gate.leaf, gate.swing
+        rises, sweep = Rises.over(gate.draft, drafts), swept(swing, leaf.width)
+        met = leaf_hits(
+            kit, solids, sweep, gate.drawn.jambs, side.spec.height, rises, own_leaf=gate.place
+        )
+        middle = side.locate(swing.tip(leaf.width / 2, 0.0))[1]
+        bow = max(0.0, kit.post.setback - middle)
+        built = openings[gate.place]
+        yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place), bow)
+
+
+class _Hung(NamedTuple):
+    """A gate before it is known what it would swing into."""
+
+    draft: LevelDraft
+    side: Side
+    drawn: OpeningDraft
+    leaf: Leaf
+    swing: Swing
+
+    @property
+    def place(self) -> str:
+        """level/opening."""
+        return f"{self.draft.level.id}/{self.drawn.opening.id}"
+
+    def shut(self, kit: Kit) -> Solid:
+        """Its leaf as it is shut, which other gates may swing into."""
+        line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
+        top = self.side.spec.height
+        return Solid(self.place, line, self.draft.level.id, top, foot=kit.bottom_gap)
 
 
 def _solids(
@@ -101,14 +131,16 @@ def leaf_hits(
     beside: Sequence[Terminal | None],
     top: Length,
     rises: Rises,
+    own_leaf: str = "",
 ) -> tuple[str, ...]:
     """Names of what a leaf would swing into, in the order of the solids, but for the posts beside
-    its opening. top: of the leaf, above its level."""
+    its opening and the leaf itself. top: of the leaf, above its level."""
     own = {terminal.post for terminal in beside if terminal is not None}
     met = (
         solid.name
         for solid in solids.about(sweep)
         if (solid.post is None or solid.post not in own)
+        and solid.name != own_leaf
         and _stands_in_way(kit, solid, top, rises)
         and meets(sweep, solid.shape)
     )

@@ -101,7 +101,7 @@ def level_rails(kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False) -
     """The rails of a level, run by run, by the names of the runs: their middle lines, or with
     their breadth as far as the kit says it."""
     for line in draft.lines:
-        half = _half_breadth(kit, line.side.spec.infill) if broad else 0.0
+        half = half_breadth(kit, line.side.spec.infill) if broad else 0.0
         for run in line.runs:
             if run.bays:
                 top, shape = line.side.spec.height, run.stretch.axis(kit)
@@ -110,7 +110,7 @@ def level_rails(kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False) -
                 yield Solid(ids.runs[run.key], shape, draft.level.id, top)
 
 
-def _half_breadth(kit: Kit, infill: Infill) -> Length:
+def half_breadth(kit: Kit, infill: Infill) -> Length:
     """Half the width of the broader of a level's two rails; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
     rails = [members.get(f"{place}_rail_{infill}") for place in ("top", "bottom")]

@@ -1,8 +1,9 @@
-"""Core: what stands in the way of rails that leave the railing line, and of who goes down a flight.
+"""Core: what stands in the way of rails, and of who goes down a flight.
 
-On the line itself obstructions are dealt with as it is cut (method 1). But the chord of a bow
-leaves its arc and a flight leaves the deck, so each is looked at here, against obstructions, posts,
-rails and decks, once everything has a number. Nothing here changes a draft.
+On the line itself obstructions are dealt with as it is cut (method 1). But a wall further round the
+outline may stand in it, the chord of a bow leaves its arc and a flight leaves the deck, so each is
+looked at here, against walls, obstructions, posts, rails and decks, once everything has a number.
+Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -16,10 +17,12 @@ import shapely
 
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
+    ALONG,
     Rises,
     Solid,
     Solids,
     flight_guards,
+    half_breadth,
     is_more,
     level_posts,
     level_rails,
@@ -30,12 +33,13 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.neighbours import OVERHEAD
+from service.core.line.neighbours import OVERHEAD, Brink
 from service.core.line.obstructions import Obstructions
+from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
-from service.core.records.seen import WayKind, WaySeen
+from service.core.records.seen import WayKind, WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
 TRIMMED_DEPTH: Final = 1 / 4
@@ -50,8 +54,10 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Chords of bows, looked at where there are obstructions; then each flight's posts and rails,
-    and the way down it."""
+    """Rails that walls stand in; chords of bows, looked at where there are obstructions; then each
+    flight's posts and rails, and the way down it."""
+    for draft in drafts:
+        yield from _walled(kit, draft, ids)
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
@@ -66,6 +72,59 @@ def see_ways(
             yield from _guards(kit, flight, obstructions, solids, ids, headroom)
         for flight in flights:
             yield _way_down(flight, obstructions, solids, headroom)
+
+
+def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+    """Rails of a level that a wall of its own stands in: one that comes out towards the edge, or
+    lies across a narrow part of the deck."""
+    walls = [
+        (spec.number, draft.brink(j))
+        for j, spec in enumerate(draft.specs)
+        if spec.condition == "wall"
+    ]
+    for line in draft.lines:
+        half = max(half_breadth(kit, line.side.spec.infill), ALONG)
+        inward = kit.post.setback + half
+        near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
+        for run in line.runs if near else ():
+            rail = _between_brackets(kit, run, half) if run.bays else None
+            if rail is None:
+                continue
+            body = rail.buffer(half, cap_style="flat")
+            met = tuple(
+                f"the wall of {edge_place(draft.level.id, number)}"
+                for number, wall in draft.walls()
+                if number in near and meets(body, wall)
+            )
+            if met:
+                yield WaySeen("rail", ids.runs[run.key], met)
+
+
+def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
+    """Whether a straight wall plainly stands in no rail of a straight side: its line ends on it, or
+    it stays further inward than that."""
+    if wall.bow is not None or isinstance(side, ArcSide):
+        return False
+    if wall.start == side.end or wall.end == side.start:
+        return True
+    return min(side.locate(wall.start)[1], side.locate(wall.end)[1]) > inward
+
+
+def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
+    """The middle line of a run's rails, less a post's width and what is beside the walls that they
+    end on; None where nothing is left."""
+    (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
+    length = math.dist((x0, y0), (x1, y1))
+    first, last = (
+        0.0 if end.post is not None else half * math.tan(math.radians(end.skew)) + kit.post.width
+        for end in (run.stretch.start, run.stretch.end)
+    )
+    if first + last >= length:
+        return None
+    ux, uy = (x1 - x0) / length, (y1 - y0) / length
+    return shapely.LineString(
+        [(x0 + first * ux, y0 + first * uy), (x1 - last * ux, y1 - last * uy)]
+    )
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:

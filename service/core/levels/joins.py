@@ -187,12 +187,17 @@ def _facing(
         (first.end.t - first.start.t) / counts[0],
         (last.end.t - last.start.t) / counts[1],
     )
-    return Facing(
+    # No bay comes to a corner post that an opening is beside.
+    jambs = {jamb for opening in line.openings for jamb in opening.jambs}
+    headings = (
         side.heading_at(first.start.t) + side.way * side.half_angle(pitches[0]),
         side.heading_at(last.end.t) - side.way * side.half_angle(pitches[1]),
-        counts,
-        posted,
     )
+    start, end = (
+        side.heading_at(terminal.t) if terminal in jambs else heading
+        for terminal, heading in zip(ends, headings, strict=True)
+    )
+    return Facing(start, end, counts, posted)
 
 
 def _is_posted(end: Terminal) -> bool:

@@ -235,7 +235,7 @@ def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
     if face is not None and met.end.is_at_wall():
         skew = _skew_at(kit, approach, t, met.heading)
         if not met.posted and skew <= kit.swivel_greatest + TOUCH:
-            return Terminal(t, None, skew, t)
+            return Terminal(t, None, skew, t, leans=(_path(approach.other),))
         face = _before_corner(approach, face)
         back = approach.back(face, kit.post.base.width / 2)
         t = clear_of_wall(kit, approach, _turn(approach), back)

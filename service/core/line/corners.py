@@ -35,6 +35,7 @@ class Terminal:
     ones.
     looks: heading of the normal of the face, where the skew is still that of the line and a bow
     has yet to work out that of its chord; else None.
+    leans: the wall that a bracket is on, where it is not square to the line; else empty.
     """
 
     t: Length
@@ -43,6 +44,7 @@ class Terminal:
     wall_t: Length | None = None
     against: Faces = ()
     looks: Degrees | None = None
+    leans: Faces = ()
 
     def end(self, kit: Kit) -> End:
         """How a rail ends here."""
@@ -199,7 +201,7 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     if reach is not None and skew <= kit.swivel_greatest + TOUCH:
         face = approach.at(reach)
         if approach.edge.wall_end == "bracket":
-            return Terminal(face, None, skew, face)
+            return Terminal(face, None, skew, face, leans=against if skew > TOUCH else ())
         assert before is not None
     else:
         before = 0.0 if before is None else min(0.0, before)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.corners import Terminal
+from service.core.line.corners import Faces, Terminal
 from service.core.line.outline import Side
 from service.core.line.posts import body
 from service.core.measure import TOUCH, FromTo, Length, Point
@@ -33,17 +33,20 @@ class AskedOpening:
 
 
 class Jamb(NamedTuple):
-    """What stands at one side of an opening, None of a wall; face: where its face is."""
+    """What stands at one side of an opening, None of a wall; face: where its face is; wall: the
+    wall in plan, where it may not be square to the line."""
 
     terminal: Terminal | None
     face: Length
+    wall: Faces = ()
 
 
 @dataclass(frozen=True, slots=True)
 class OpeningDraft:
     """An opening on a line that is cut. near, far: its two sides as asked.
 
-    jambs, faces: what stands at the near and at the far one (None: a wall), and where its face is.
+    jambs, faces: what stands at the near and at the far one (None: a wall), and where its face is;
+    walls: the walls there in plan, where they may not be square to the line.
     """
 
     opening: Opening
@@ -51,6 +54,7 @@ class OpeningDraft:
     far: Length
     jambs: tuple[Terminal | None, Terminal | None]
     faces: FromTo
+    walls: tuple[Faces, Faces] = ((), ())
 
     @property
     def role(self) -> Role:
@@ -59,10 +63,24 @@ class OpeningDraft:
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
-        the post of an oblique corner turns an edge to the opening."""
+        the post of an oblique corner turns an edge to the opening. A gate's leaf, which shuts on
+        the line, meets a wall there."""
+        if self.opening.use != "gate":
+            return self.way_through(kit, side)
         if self._is_square(side):
             return self.faces[1] - self.faces[0]
         near, far = self._bodies(kit, side)
+        apart: Length = near.distance(far)
+        return apart
+
+    def way_through(self, kit: Kit, side: Side) -> Length:
+        """The same to whoever goes through: a wall off square is nearest beside the line."""
+        if self._is_square(side) and not any(self.walls):
+            return self.faces[1] - self.faces[0]
+        near, far = (
+            shapely.GeometryCollection([body, *map(shapely.LineString, wall)])
+            for body, wall in zip(self._bodies(kit, side), self.walls, strict=True)
+        )
         apart: Length = near.distance(far)
         return apart
 

@@ -160,6 +160,10 @@ def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
         return 0.0
     outside = shapely.get_coordinates(base.difference(outline))
     past = float(max(shapely.distance(outline, shapely.points(outside)), default=0.0))
+    # An inner corner may reach in between two of the base's own, which stand on the deck.
+    corners = shapely.points(outline.exterior.coords)
+    under = corners[shapely.contains(base, corners)]
+    past = max(past, float(max(shapely.distance(base.exterior, under), default=0.0)))
     return past if past > TOUCH else 0.0
 
 

@@ -131,7 +131,8 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
             assert near is not None
             assert far is not None
             jambs, faces = (near.terminal, far.terminal), (near.face, far.face)
-            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs, faces)
+            walls = near.wall, far.wall
+            drafts[node] = OpeningDraft(node.opening, node.near, node.far, jambs, faces, walls)
     return drafts
 
 
@@ -263,7 +264,7 @@ def _beside_opening(
         if to_wall < -(width + TOUCH) and not _is_line_end(fixed):
             raise _obstructed(asked.opening, fixed)
         if to_wall <= width + TOUCH:
-            return None, Jamb(None, other.wall_t)
+            return None, Jamb(None, other.wall_t, other.leans or other.against)
     centre = at + way * width / 2
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and way * (other.t - centre) <= within + TOUCH:
