@@ -18,6 +18,10 @@ MEASURED: Final = {
 UNJUDGED: Final = {**{name: row.why_left for name, row in LEFT.items()}, **MEASURED}
 """Why no document can be judged by a figure, of each such one."""
 NOTHING_HERE: Final = "nothing here that it binds"
+OTHER_USE: Final = (
+    "holds for another use of the deck, or another number of people, than it was judged for; see"
+    " occupancy and occupants"
+)
 BESIDE: Final = frozenset(
     {
         "geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide",
@@ -74,6 +78,8 @@ def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
     for name in FIGURES:
         if name in code.figures:
             yield _covered(name, judged, open_)
+        elif name in code.other_use:
+            yield Covered(name, judged=False, why=OTHER_USE)
 
 
 def _covered(name: str, judged: set[str], open_: dict[str, str]) -> Covered:

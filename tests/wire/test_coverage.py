@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import pytest
@@ -56,6 +57,21 @@ def test_a_figure_that_holds_at_no_place_is_not_judged(catalogue: Catalogue) -> 
         flight = {**FLIGHT, "going": going, "nosing": 1}
         reply = answered(catalogue, {"openings": [STAIR]}, stairs=[flight])
         assert judged(reply)["nosing_min"] is binds
+
+
+@pytest.mark.parametrize("occupancy", [None, "dwelling"])
+def test_no_figure_of_the_code_is_left_out(catalogue: Catalogue, occupancy: str | None) -> None:
+    """IBC 1015.3, exception 3, is for dwellings: elsewhere no top rail is a handrail by it."""
+    used: Json = {} if occupancy is None else {"occupancy": occupancy}
+    entries = {
+        entry["figure"]: entry
+        for entry in answered(catalogue, code="us-ibc-2021", **used)["coverage"]
+    }
+    figures = json.loads(catalogue.code("us-ibc-2021").canonical)["figures"]
+    assert entries.keys() == figures.keys()
+    entry = entries["guard_top_as_handrail_min"]
+    assert not entry["judged"]
+    assert ("another use" in entry["why"]) is (occupancy is None)
 
 
 def test_a_figure_that_waits_says_for_what(catalogue: Catalogue) -> None:

@@ -203,8 +203,8 @@ class Code:
     """A code document: its figures by name.
 
     occupancy: the use that they are read for, None where none is given. told_apart: the uses for
-    which the code has cases; sized_apart: those for which figures other than
-    loads have.
+    which the code has cases; sized_apart: those for which figures other than loads have.
+    other_use: names of the figures that hold for another use alone, which are not among `figures`.
     """
 
     id: str
@@ -214,6 +214,7 @@ class Code:
     occupancy: str | None = None
     told_apart: tuple[str, ...] = ()
     sized_apart: tuple[str, ...] = ()
+    other_use: frozenset[str] = frozenset()
 
     def figure(self, name: str) -> Figure | None:
         """The figure of that name, or None where this code states none."""
@@ -231,7 +232,7 @@ class Code:
     def for_use(self, use: Occupancy) -> Code:
         """The code as it is for a deck of that use (contract, section 3: `occupancy`).
 
-        A figure that holds for no such use is not stated.
+        A figure that holds for no such use is not stated, but kept by name.
         """
         figures = {
             name: figure.for_use(use) if figure.when or figure.replaced else figure
@@ -245,6 +246,7 @@ class Code:
             occupancy=use.occupancy,
             told_apart=_uses_told(self.figures.values()),
             sized_apart=_uses_told(sizes),
+            other_use=frozenset(figures.keys() - stated.keys()),
         )
 
 
