@@ -23,7 +23,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
@@ -83,7 +83,13 @@ def see_gaps(
                 face = terminal.t if terminal.wall_t is None else terminal.wall_t
                 ends = terminal.t - half, terminal.t + half, face
                 drops = draft.drops_between(line.side, min(ends), max(ends))
-                yield GapSeen("wall", (post_ids[terminal.post],), width, drops)
+                where = (post_ids[terminal.post],)
+                on = _going_on(kit, about, line, terminal)
+                left = width if on is None else body(kit, terminal.post).distance(on)
+                if on is not None and left < width - TOUCH:
+                    yield GapSeen("wall", where, left, drops, whole=width, goes_on=on.length)
+                else:
+                    yield GapSeen("wall", where, width, drops)
     for first, second, side in draft.pairs:
         one, two = first.post, second.post
         if one is not None and two is not None and one in post_ids and two in post_ids:
@@ -110,13 +116,40 @@ def see_wall_ends(kit: Kit, about: Adjoining) -> Iterator[WallEndSeen]:
             t, is_rail = met
             at = shapely.Point(side.place(t, kit.post.setback))
             if wall.distance(at) > TOUCH and about.columns_at(kit, side, t).is_empty:
-                end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
-                apart = math.dist(end, before)
-                ux, uy = (end[0] - before[0]) / apart, (end[1] - before[1]) / apart
+                end, (ux, uy) = _onward(wall, way)
                 past = (at.x - end[0]) * ux + (at.y - end[1]) * uy
                 past *= to_far_side if is_rail else 1.0
                 reach = end[0] + past * ux, end[1] + past * uy
                 yield WallEndSeen(draft.level.id, number, not is_rail, (end, reach))
+
+
+def _onward(wall: shapely.LineString, way: int) -> tuple[Point, Point]:
+    """Where the wall that follows a line (1) or comes before it (-1) ends at the line's corner, and
+    the direction, one long, in which it would go on."""
+    end, before = wall.coords[:2] if way > 0 else wall.coords[:-3:-1]
+    apart = math.dist(end, before)
+    return end, ((end[0] - before[0]) / apart, (end[1] - before[1]) / apart)
+
+
+def _going_on(
+    kit: Kit, about: Adjoining, line: LineDraft, terminal: Terminal
+) -> shapely.LineString | None:
+    """The wall beside a fascia's end post as it is taken to go on past an outside corner, from
+    there to the post's far side; None elsewhere."""
+    if kit.mounting == "surface":
+        return None
+    side = line.side
+    for way in (-1, 1):
+        wall = about.walls.get(about.next_edge(side.edge_at(way > 0).number, way).number)
+        if wall is not None and terminal.against == (tuple(wall.coords),):
+            end, (ux, uy) = _onward(wall, way)
+            corner = side.length if way > 0 else 0.0
+            heading = math.radians(side.heading_at(corner))
+            outward = ux * math.sin(heading) - uy * math.cos(heading)
+            if outward > TOUCH:
+                far = (kit.post.width / 2 - kit.post.setback) / outward
+                return shapely.LineString([end, (end[0] + far * ux, end[1] + far * uy)])
+    return None
 
 
 def _met_without_post(line: LineDraft, way: int) -> tuple[Length, bool] | None:
