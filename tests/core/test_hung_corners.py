@@ -5,9 +5,11 @@ The kit's posts are 2.5 wide; it says no width of its rails. These hang s off th
 measures 2a. Where the post leaves room the disc's middle is r from the corner and
 (s/sin a - r) sin a from either rail: r = s/(1 + sin a).
 
-Rails with no gap under them leave in space what they leave in plan. Where there is one, a sphere
-turns in it: half-way up it is a disc of r between edges and rails, and sqrt(r^2 + (gap/2)^2)
-beside the post, which stands from below the deck to over the rails.
+Rails with no gap under them leave in space what they leave in plan. Where there is one, a sphere of
+R comes down through it. With its middle z over the deck it is a disc of sqrt(R^2 - z^2) at the
+deck, one of sqrt(R^2 - (gap - z)^2) at the rails, and R beside the post, which stands from below
+the deck to over the rails. The tightest of five heights is told, as what it would be in plan
+half-way up.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
+from service.core.finishing.hung_corners import HEIGHTS
 from service.core.measure import Length, Point
 from service.core.records.deck import Drops
 from service.core.records.layout import Layout
@@ -56,6 +59,16 @@ def test_rails_that_the_kit_says_the_width_of_leave_less() -> None:
     assert rooms(layout) == pytest.approx([2.6 * 4 / 3], abs=NEARLY)
 
 
+@pytest.mark.parametrize("width", [6.798, 6.8, 7.0])
+@pytest.mark.parametrize("gap", [0.0, 2.0])
+def test_rails_that_reach_to_the_edge_leave_nothing_beside_it(width: Length, gap: Length) -> None:
+    """3.4 off, and half of the rail's width is as much, or a hair less, or more."""
+    rails = {"bottom_rail_picket": Member("6063", "T6", width=width)}
+    strength = Strength(None, rails, None, None, (), None, None)
+    kit = replace(HUNG, strength=strength, bottom_gap=gap)
+    assert rooms(laid(sharp(60), kit, edges=walls(1, 2))) == []
+
+
 def test_the_post_takes_up_some_of_a_square_corner() -> None:
     """At 3.4 the post reaches from 2.15 on, both ways. The disc leans on the deck's corner, the
     post's at (2.15, 2.15) and a rail: x + y = 2.15, y = 3.4 - r, (r - 1.25)^2 + (3.4 - r)^2 = r^2,
@@ -69,6 +82,16 @@ def test_the_post_is_as_near_as_a_sphere_in_the_gap_under_the_rails_is_thick() -
     r = 4.882558 - sqrt(10.081396) = 1.707437. In plan it was 1.734524."""
     layout = laid(sharp(90), replace(HUNG, bottom_gap=2.0), edges=walls(1, 2))
     assert rooms(layout) == pytest.approx([2 * 1.707437], abs=2e-6)
+
+
+def test_the_tightest_height_at_a_sharp_corner_is_not_half_way_up() -> None:
+    """2 under the rails, 60 degrees, the middle r from the corner toward the post, z = 1.2 over
+    the deck: the rails are 3.4 - r/2 off, so r^2 + 1.44 = (3.4 - r/2)^2 + 0.64, 0.75 r^2 + 3.4 r -
+    10.76 = 0, r = (-3.4 + sqrt(11.56 + 32.28))/1.5 = 2.147452, R^2 = 4.611550 + 1.44 = 6.051550. At
+    z = 1 it is 6.137778, at 1.4 r^2 = 4.100321 and R^2 = 6.060321, more again above. In plan
+    half-way up 2 sqrt(6.051550 - 1) = 4.495131. The post begins 5.03 off, 2.46 past r."""
+    layout = laid(sharp(60), replace(HUNG, bottom_gap=2.0), edges=walls(1, 2))
+    assert rooms(layout) == pytest.approx([4.495131], abs=2e-6)
 
 
 def test_a_corner_that_the_kit_calls_a_bend_is_no_less_open() -> None:
@@ -119,7 +142,7 @@ def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
     degrees: float, width: Length, half: Length
 ) -> None:
     """The circle is sought in what a strip about the corner leaves of rails and post."""
-    room, body, along = _left(degrees, width, half, 0.0)
+    _, _, body, room, along = _left(degrees, width, half, 0.0)
     greatest = 2 * shapely.maximum_inscribed_circle(room.difference(body), 1e-4).length
     assert along == pytest.approx(greatest, abs=1e-3)
 
@@ -128,26 +151,36 @@ def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
 @pytest.mark.parametrize("width", [0.75, 1.6, 2.5])
 @pytest.mark.parametrize("half", [0.0, 1.1])
 @pytest.mark.parametrize("gap", [1.0, 3.0])
-def test_outside_corners_beside_the_greatest_sphere_half_way_up_the_gap(
+def test_outside_corners_beside_the_greatest_sphere_at_the_tightest_height(
     degrees: float, width: Length, half: Length, gap: Length
 ) -> None:
-    """Where its middle may be: r off edges and rails, as far off the post as the sphere is
-    thick; the greatest r that leaves it a place is sought by halves."""
-    room, body, along = _left(degrees, width, half, gap)
-    low, high = 0.0, 5.0
+    """Where its middle may be at each height: as far off the edges, the rails and the post as the
+    sphere is thick beside them; the greatest that has a place is sought by halves."""
+    deck, rails, body, room, along = _left(degrees, width, half, gap)
+
+    def has_place(radius: Length, up: Length) -> bool:
+        off_deck, off_rails = (
+            math.sqrt(max(0.0, radius * radius - level * level)) for level in (up, gap - up)
+        )
+        near = [
+            shape.buffer(off, quad_segs=200)
+            for shape, off in ((deck, off_deck), (rails, off_rails), (body, radius))
+        ]
+        return not room.difference(shapely.union_all(near)).is_empty
+
+    low, high = gap / 2, 5.0
     while high - low > 1e-4:
-        r = (low + high) / 2
-        near = body.buffer(math.hypot(r, gap / 2), quad_segs=200)
-        has_place = not room.buffer(-r, quad_segs=200).difference(near).is_empty
-        low, high = (r, high) if has_place else (low, r)
-    assert along == pytest.approx(2 * low, abs=1e-3)
+        middle = (low + high) / 2
+        fits = all(has_place(middle, gap * part) for part in HEIGHTS)
+        low, high = (middle, high) if fits else (low, middle)
+    assert math.hypot(along, gap) == pytest.approx(2 * low, abs=1e-3)
 
 
 def _left(
     degrees: float, width: Length, half: Length, gap: Length
-) -> tuple[shapely.Geometry, shapely.Geometry, Length]:
-    """What lies about a corner between deck and rails; the post; and how much fits by the layout,
-    there or along the edges."""
+) -> tuple[shapely.Geometry, shapely.Geometry, shapely.Geometry, shapely.Geometry, Length]:
+    """Deck, rails and post about a corner; what lies between the first two; and how much fits by
+    the layout, there or along the edges."""
     kit = replace(with_post(FASCIA, setback=-3.4, width=width), bottom_gap=gap)
     rails = {"bottom_rail_picket": Member("6063", "T6", width=2 * half)}
     kit = replace(kit, strength=Strength(None, rails, None, None, (), None, None))
@@ -160,8 +193,9 @@ def _left(
     body = shapely.affinity.rotate(
         shapely.box(*(at + way * width / 2 for way in (-1, 1) for at in post.at)), post.turned
     )
+    solid = line.buffer(half) if half else line
     left = room.intersection(about).difference(deck).difference(line.buffer(half))
-    return left, body, max([3.4 - half, *rooms(layout)])
+    return deck, solid, body, left, max([3.4 - half, *rooms(layout)])
 
 
 def _along(degrees: float, far: Length, off: Length) -> Point:

@@ -3,7 +3,11 @@
 Along a fascia's edges that is how far the rails hang off. Past an outside corner it is more: a disc
 that leans on the corner itself has both rails before it. At an inner one a disc may lean on both
 edges. The post takes up some of that, the more the higher the gap under the rails is: a sphere that
-turns in it is thickest half-way up, where only the post is beside it.
+turns in it is as thick as it is at the height of its middle, where only the post is beside it.
+
+Its middle comes down through every height of the gap. What fits at one height is a question in
+plan: the sphere is a disc at the level of the deck, another at that of the rails, and all of it at
+the post. The tightest of some heights is told, so that at most so much passes.
 """
 
 from __future__ import annotations
@@ -19,19 +23,23 @@ from service.core.finishing.observing import PostIds
 from service.core.levels.railing import LineDraft
 from service.core.line.arc_corners import signed
 from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import DRAWN, TOUCH, Degrees, Length, Point
 from service.core.records.deck import Drops, deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 
-HALVINGS: Final = 30
+HALVINGS: Final = 24
 """Times that the place is halved in which a disc just fits."""
+HEIGHTS: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
+"""Parts of the gap that a sphere's middle is looked at over, from the deck at an outside corner,
+where the rails are what is round it, and from the rails at an inner one, where the edges are."""
 
 
 class _Arm(NamedTuple):
     """A run that comes to the post of a corner. arrives: whether it ends there; edge: the heading
     of the deck's edge at the corner; start, away: where the middle line of its rails begins, and
-    the heading in which it goes; half: of the bottom rail's width."""
+    the heading in which it goes; half: of the bottom rail's width; off: of that rail from the
+    corner, square to it."""
 
     arrives: bool
     corner: Point
@@ -39,15 +47,18 @@ class _Arm(NamedTuple):
     start: Point
     away: Degrees
     half: Length
+    off: Length
     drops: Drops
 
-    def radius(self, heading: Degrees) -> Length:
-        """The radius of the disc that touches the corner and the rail, its centre in this direction
-        from the corner: r = off - r cos a, with the rail `off` from the corner and a between the
-        direction and square to the rail."""
-        aside = self.away + (90 if self.arrives else -90)
-        off = abs(_seen_from(self.start, self.away, self.corner)[1]) - self.half
-        return off / (1 + math.cos(math.radians(heading - aside)))
+    def reach(self, heading: Degrees, over: Length) -> Length:
+        """How far from the corner in this direction the middle of the sphere is that touches it and
+        the rail, in plan: r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, with the rail `off` from the
+        corner, a between the direction and square to the rail, and the middle z over the deck.
+        over: gap^2 - 2 gap z, which is 0 half-way up."""
+        off, aside = self.off, self.away + (90 if self.arrives else -90)
+        ahead = off * math.cos(math.radians(heading - aside))
+        square = off * off + over
+        return square / (ahead + math.sqrt(ahead * ahead + square * (1 - (ahead / off) ** 2)))
 
     def off_rail(self, at: Point) -> Length:
         """How far a place is off the rail."""
@@ -67,7 +78,7 @@ def see_hung_corners(kit: Kit, about: Adjoining, post_ids: PostIds) -> Iterator[
     for post, arms in meeting.items():
         if len(arms) == 2:
             arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
-            room = 2 * _radius(kit, post, arriving, leaving)
+            room = _room(kit, post, arriving, leaving)
             if room > max(-kit.post.setback - arm.half for arm in arms) + TOUCH:
                 drops = deepest([arm.drops for arm in arms])
                 yield HungCornerSeen(post_ids[post], round(room, 6), drops)
@@ -95,46 +106,91 @@ def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDra
         edge += way * max(0.0, way * signed(chord - edge))
         drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
         half = kit.half_bottom_rail(side.spec.infill)
-        yield post, _Arm(way < 0, corner, edge, start, _heading(start, end), half, drops)
+        away = _heading(start, end)
+        off = abs(_seen_from(start, away, corner)[1]) - half
+        yield post, _Arm(way < 0, corner, edge, start, away, half, off, drops)
 
 
-def _radius(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """The radius in plan of the greatest disc that leans on an outside corner, or on both edges of
-    an inner one; 0 where the post leaves it no room. A sphere whose middle is half-way up the gap
-    under the rails is such a disc at the level of deck and rails, and reaches further to the post,
-    which stands beside all of it."""
+def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
+    """The diameter in plan, half-way up the gap, of the greatest sphere that comes down at a corner
+    through the tightest of HEIGHTS; no more of them are looked at than show that no more fits than
+    along the edges."""
+    gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
+    fits = _greatest_outside if is_outside else _greatest_inside
+    tight, along = sorted((arriving.off, leaving.off))
+    if tight <= DRAWN:
+        return tight
+    room = math.inf
+    for part in HEIGHTS if gap else HEIGHTS[:1]:
+        if room <= along + TOUCH:
+            break
+        up = gap * (part if is_outside else 1 - part)
+        radius = fits(kit, post, arriving, leaving, up)
+        room = min(room, math.sqrt(max(0.0, 4 * radius * radius - gap * gap)))
+    return room
+
+
+def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
+    """Whether a post leaves room for a sphere: it stands beside all of it."""
+    half = kit.post.width / 2
+    x, y = _seen_from(post.at, post.turned, at)
+    return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
+
+
+def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
+    """The radius of the greatest sphere that is at this height along one of the edges."""
+    return max(math.hypot((arm.off * arm.off + over) / (2 * arm.off), up) for arm in arms)
+
+
+def _greatest_inside(
+    kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
+) -> Length:
+    """The radius of the greatest sphere whose middle is so high over the deck and that leans on
+    both edges of an inner corner, or is beside one of them."""
+    gap, turn = kit.bottom_gap, signed(leaving.edge - arriving.edge)
+    middle, lean = arriving.edge - 90 + turn / 2, math.cos(math.radians(turn / 2))
+    over = gap * (gap - 2 * up)
+
+    def fits(far: Length) -> bool:
+        at, aside = _placed(arriving.corner, middle, far), lean * far
+        rails = min(arm.off_rail(at) for arm in (arriving, leaving))
+        return rails * rails + over >= aside * aside and _is_clear(
+            kit, post, at, math.hypot(aside, up)
+        )
+
+    far = _last(0.0, math.dist(arriving.corner, post.at), fits)
+    return max(math.hypot(lean * far, up), _along((arriving, leaving), over, up))
+
+
+def _greatest_outside(
+    kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
+) -> Length:
+    """The radius of the greatest sphere whose middle is so high over the deck and that leans on an
+    outside corner, or is beside one of its edges; no bound where the rails are nearer than the gap
+    is high."""
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
-    corner, half, up = arriving.corner, kit.post.width / 2, kit.bottom_gap / 2
-
-    def is_clear(at: Point, radius: Length) -> bool:
-        x, y = _seen_from(post.at, post.turned, at)
-        off = math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0))
-        return off >= math.hypot(radius, up)
-
-    if turn < 0:
-        middle, lean = out + turn / 2, math.cos(math.radians(turn / 2))
-
-        def fits_between(far: Length) -> bool:
-            at, radius = _placed(corner, middle, far), lean * far
-            rails = min(arm.off_rail(at) for arm in (arriving, leaving))
-            return rails >= radius and is_clear(at, radius)
-
-        return lean * _last(0.0, math.dist(corner, post.at), fits_between)
+    gap, arms = kit.bottom_gap, (arriving, leaving)
+    over = gap * (gap - 2 * up)
+    if min(arm.off * arm.off for arm in arms) + over <= TOUCH:
+        return math.inf
 
     def fits(arm: _Arm, heading: Degrees) -> bool:
-        radius = arm.radius(heading)
-        return is_clear(_placed(corner, heading, radius), radius)
+        reach = arm.reach(heading, over)
+        at = _placed(arriving.corner, heading, reach)
+        return _is_clear(kit, post, at, math.hypot(reach, up))
 
     # The nearer to where both rails leave as much room, the more they leave, and the less the post.
     middle = out + turn / 2
-    if abs(arriving.radius(middle) - leaving.radius(middle)) > TOUCH:
-        middle = _last(out, out + turn, lambda at: arriving.radius(at) <= leaving.radius(at))
+    if abs(arriving.reach(middle, over) - leaving.reach(middle, over)) > TOUCH:
+        middle = _last(
+            out, out + turn, lambda at: arriving.reach(at, over) <= leaving.reach(at, over)
+        )
     found = [
-        arm.radius(_last(square, middle, partial(fits, arm)))
+        math.hypot(arm.reach(_last(square, middle, partial(fits, arm)), over), up)
         for arm, square in ((arriving, out), (leaving, out + turn))
         if fits(arm, square)
     ]
-    return max(found, default=0.0)
+    return max(*found, _along(arms, over, up), 0.0)
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:

@@ -161,8 +161,8 @@ class GapSeen:
 @dataclass(frozen=True, slots=True)
 class HungCornerSeen:
     """A corner of the deck that the rails of both sides hang off. post: the one that stands there;
-    room: the diameter of the greatest disc that fits in plan between the deck's edges and the rails
-    and belongs to a sphere half-way up the gap under these that the post leaves room for."""
+    room: the diameter in plan, half-way up the gap under these, of the greatest sphere that comes
+    down between the deck's edges, the rails and the post, at most."""
 
     post: str
     room: Length
