@@ -48,9 +48,11 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     spacing, spacer = job.kit.picket.spacing, job.kit.picket.gap
 
     def asks(job: Job, figure: Figure, actual: Length) -> str:
+        asked = sphere_asks(job, figure, actual)
+        if figure.met_by(actual):
+            return asked
         too_long = spacing == "spacer" and not figure.met_by(spacer)
-        cure = _SHORTER if too_long else _CURES[spacing]
-        return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else cure)
+        return asked + (_SHORTER if too_long else _CURES[spacing])
 
     read = _gathered if spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
