@@ -51,8 +51,8 @@ def test_as_good_as_the_best_of_all_rows() -> None:
 
 
 def test_what_stands_between_is_told_in_its_order() -> None:
-    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one off
-    what passes makes no difference."""
+    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one
+    aside makes no difference."""
     far, near, away = (builders.block(x, y, 2.0) for x, y in ((13.0, 1.0), (7.0, 1.0), (5.0, 90.0)))
     clearance = Between([far, away, near]).clearance(START, END)
     assert clearance.width == pytest.approx(6.0)
