@@ -33,15 +33,15 @@ def set_in_crossing(
     """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
     two is an arc."""
     if isinstance(one, ArcSide):
-        radius = one.radius - one.way * inward_one
+        radius = one.radius - one.turning * inward_one
         if isinstance(two, ArcSide):
-            other = two.radius - two.way * inward_two
+            other = two.radius - two.turning * inward_two
             found = _circles(one.centre, radius, two.centre, other)
         else:
             found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
     else:
         assert isinstance(two, ArcSide)
-        radius = two.radius - two.way * inward_two
+        radius = two.radius - two.turning * inward_two
         found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
     return min(found, key=lambda p: math.dist(p, corner), default=None)
 
@@ -198,8 +198,8 @@ def first_headings(
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
     return (
-        side.heading_at(ends[0]) + side.way * _half_angle(kit, side, first - ends[0]),
-        side.heading_at(ends[1]) - side.way * _half_angle(kit, side, ends[1] - last),
+        side.heading_at(ends[0]) + side.turning * _half_angle(kit, side, first - ends[0]),
+        side.heading_at(ends[1]) - side.turning * _half_angle(kit, side, ends[1] - last),
     )
 
 

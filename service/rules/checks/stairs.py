@@ -117,10 +117,10 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         return _even(job, "violation", f"{rise}, but {_no_way_down(flight)}", figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
-    way = "higher" if flight.drop > flight.rise else "lower"
+    how = "higher" if flight.drop > flight.rise else "lower"
     sentence = (
         f"{rise} and the drop is {job.text(flight.drop, flight.rise)}, so the last riser would be "
-        f"{job.text(off, figure.number() if figure is not None else 0.0)} {way} than the others"
+        f"{job.text(off, figure.number() if figure is not None else 0.0)} {how} than the others"
     )
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "violation", sentence, figure, off)

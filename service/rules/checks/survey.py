@@ -171,8 +171,8 @@ def _moved(job: Job, off: Length, single: Length, limit: Length) -> Finding:
 
 
 def _misread(job: Job, off: Length, limit: Length, *, whole: bool) -> Finding:
-    way = "more" if off > 0 else "less"
-    size = f"{job.text(abs(off), limit)} {way} than drawn, over {job.text(limit)}"
+    how = "more" if off > 0 else "less"
+    size = f"{job.text(abs(off), limit)} {how} than drawn, over {job.text(limit)}"
     if whole:
         sentence = (
             f"every bay of the run is measured and they come to {size}: its ends stand off the "
