@@ -40,13 +40,13 @@ class Intake:
 
     def gather(self) -> None:
         """Take in what arrives without a pause; refuse the whole where a limit is passed."""
-        count, tail = 0, b""
+        count = 0
         while self._open and self._source.soon(PAUSE):
             piece = self._read(count + 1)
             if b"\n" in piece:
                 HEART.beat()
-            count, tail = count + piece.count(b"\n"), piece[-1:] or tail
-            if count + (tail not in (b"", b"\n")) > self.lines:
+            count += piece.count(b"\n")
+            if count + (piece[-1:] not in (b"", b"\n")) > self.lines:
                 raise self.too_many()
             if not self._hold(piece):
                 break

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import concurrent.futures
+import contextlib
 import csv
+import io
 import json
 import os
 import random
@@ -13,18 +15,22 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from service.answer import Answer, answer
+from service.batch import Line
 from service.bulk.__main__ import main
+from service.bulk.documents import Document
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
+from service.bulk.progress import Progress
 from service.bulk.runners import in_order
 from service.bulk.summary import COLUMNS, is_summary
 from service.bulk.walks import read_walks
-from service.bulk.work import Parcel
+from service.bulk.work import Parcel, parcels
 from service.data.catalogue import Catalogue
 from service.web.app import create_app
 from service.web.settings import Settings
@@ -222,6 +228,24 @@ def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
     parcels: list[Parcel] = [[(number, None)] for number in range(5)]
     taken = [(told, len(begun)) for told in in_order(iter(parcels), submit, 2)]
     assert taken == [([b"0"], 2), ([b"1"], 3), ([b"2"], 4), ([b"3"], 5), ([b"4"], 5)]
+
+
+@pytest.mark.parametrize(
+    ("sizes", "held"),
+    [
+        ([10] * 70, [32, 32, 6]),
+        ([10] * 64, [32, 32]),
+        ([524_288] * 5, [2, 2, 1]),
+        ([0] * 31 + [1_048_576] + [524_287] * 3, [32, 3]),
+        ([], []),
+    ],
+)
+def test_a_parcel_ends_at_32_documents_or_a_megabyte(sizes: list[int], held: list[int]) -> None:
+    """Whichever comes first; each document in one of them, in order."""
+    lines = [Line(number, b" " * size or None) for number, size in enumerate(sizes, 1)]
+    told = list(parcels(Document(line, "") for line in lines))
+    assert [len(parcel) for parcel in told] == held
+    assert [each for parcel in told for each in parcel] == [(one.number, one.body) for one in lines]
 
 
 def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:
@@ -432,6 +456,64 @@ def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
     assert peaks[1] - peaks[0] < 30, peaks
 
 
+class Screen(io.StringIO):
+    """What is written, and whether to a terminal; when it was flushed, so that it is seen."""
+
+    def __init__(self, terminal: bool) -> None:
+        super().__init__()
+        self.terminal = terminal
+        self.seen = ""
+
+    def isatty(self) -> bool:
+        """As it was told."""
+        return self.terminal
+
+    def flush(self) -> None:
+        """All of it is seen."""
+        self.seen = self.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("terminal", "early", "late", "first", "last"),
+    [
+        (
+            *(True, 0.19, 0.25),
+            "\r\x1b[K60 of 100, 80.0 a second, 0:00 left",
+            "\r\x1b[K70 of 100, 120.0 a second, 0:00 left\n",
+        ),
+        (
+            *(False, 9.9, 12.0),
+            "60 of 100, 1.7 a second, 0:24 left\n",
+            "70 of 100, 2.5 a second, 0:12 left\n",
+        ),
+    ],
+)
+def test_progress_is_told_now_and_then(
+    monkeypatch: pytest.MonkeyPatch,
+    terminal: bool,
+    early: float,
+    late: float,
+    first: str,
+    last: str,
+) -> None:
+    """On a terminal each 0.2 s in one line that is written over, elsewhere each 10 s in one more.
+
+    Of 100 there were 40. Twice 10 more: 20 in 0.25 s are 80 a second, in 12 s 1.7, with which the
+    40 that are left take 24 s. At once 10 more, of which only the end tells: 30 in these 12 s are
+    2.5 a second, and 30 are left.
+    """
+    now = [100.0]
+    monkeypatch.setattr("service.bulk.progress.time", SimpleNamespace(monotonic=lambda: now[0]))
+    to = Screen(terminal)
+    progress = Progress(to, 100, 40)
+    for when, seen in ((early, ""), (late, first), (late, first)):
+        now[0] = 100.0 + when
+        progress.add(10)
+        assert to.seen == seen
+    progress.end()
+    assert to.getvalue() == first + last
+
+
 def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     """What a kill left of a write is no answer."""
     path = tmp_path / "out"
@@ -444,6 +526,37 @@ def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     assert (again.done, path.read_bytes()) == (2, b"one\ntwo\n")
 
 
+def test_a_journal_that_is_read_in_pieces(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Wherever the pieces end: 12 bytes are three whole lines, and the five after them are none."""
+    path, own = tmp_path / "out", own_grounds()
+    for piece in range(1, 20):
+        path.unlink(missing_ok=True)
+        journal = Journal(path, "sha256:1", 10, own)
+        journal.add([b"one\n", b"two\n", b"six\n"])
+        journal.close()
+        path.write_bytes(path.read_bytes() + b"seven")
+        monkeypatch.setattr("service.bulk.journal.PIECE", piece)
+        again = Journal(path, "sha256:1", 10, own)
+        again.close()
+        assert (again.done, path.read_bytes()) == (3, b"one\ntwo\nsix\n")
+
+
+def test_an_answer_is_kept_once_it_is_added(tmp_path: Path) -> None:
+    """In the file, for whoever reads it meanwhile and for the run after a kill."""
+    with contextlib.closing(Journal(tmp_path / "out", "sha256:1", 10, own_grounds())) as journal:
+        journal.add([b"one\n"])
+        assert (tmp_path / "out").read_bytes() == b"one\n"
+
+
+def test_what_is_no_file_of_answers_is_left_as_it_is(tmp_path: Path) -> None:
+    """Notes of somebody's, whose last line has no end: refused, and not a byte of it goes."""
+    path = tmp_path / "out"
+    path.write_bytes(b"Back deck: 9 posts\nFront: 12")
+    with pytest.raises(BulkError, match="that no note beside it tells anything of"):
+        Journal(path, "sha256:1", 10, own_grounds())
+    assert path.read_bytes() == b"Back deck: 9 posts\nFront: 12"
+
+
 def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> None:
     """Whatever differs is named; and answers beside which there is no note are nobody's."""
     path, own = tmp_path / "out", own_grounds()
@@ -453,6 +566,7 @@ def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> N
     for digest, longest, known, said in (
         ("sha256:2", 10, own, "holds answers to another input;"),
         ("sha256:1", 11, own, "holds answers under another --longest;"),
+        ("sha256:2", 11, own, "answers to another input and under another --longest;"),
         ("sha256:1", 10, Grounds("9.9.9", own.catalogue), "holds answers of another release;"),
         ("sha256:1", 10, Grounds(own.release, "sha256:0"), "answers by other kits or codes;"),
     ):

@@ -44,6 +44,7 @@ def refused(reply: bytes, status: int, code: str) -> Any:
     assert headers["X-Request-Id"]
     assert headers["Cache-Control"] == "no-store"
     assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Connection"] == "close"
     assert int(headers["Content-Length"]) == len(body)
     document = json.loads(body)
     assert (document["status"], document["errors"][0]["code"]) == (status, code)
@@ -142,6 +143,24 @@ def test_http_that_cannot_be_read_is_told_by_its_part(
     """Whoever writes a client sees where to look."""
     (error,) = refused(server.raw(sent), 400, "bad_request")["errors"]
     assert word in error["message"]
+
+
+@pytest.mark.parametrize("over", [0, 1])
+def test_a_head_of_just_the_longest_is_read(server: Server, over: int) -> None:
+    """A request line of 4,094 bytes, 64 fields, a field of 8,190 with its line end; one more is
+    refused."""
+    first, last = b"GET /health/live?", b" HTTP/1.1"
+    line = first + b"a" * (4_094 - len(first + last) + over) + last + b"\r\nHost: a\r\n\r\n"
+    plain = b"GET /health/live HTTP/1.1\r\nHost: a\r\n"
+    many = plain + b"X-Many: a\r\n" * (63 + over) + b"\r\n"
+    long = plain + b"X-Long: " + b"a" * (8_190 - len(b"X-Long: \r\n") + over) + b"\r\n\r\n"
+    replies = [server.raw(sent) for sent in (line, many, long)]
+    if not over:
+        assert [parse(reply)[0] for reply in replies] == [200] * 3
+        return
+    refused(replies[0], 414, "uri_too_long")
+    for reply in replies[1:]:
+        refused(reply, 431, "headers_too_large")
 
 
 @pytest.mark.parametrize("target", [b"http://a", b"http://a?x=1"])
