@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.bare_sides import see_beside
 from service.core.finishing.clear_space import (
     see_leaf_spaces,
     see_raked_spaces,
@@ -31,7 +32,7 @@ from service.core.finishing.observing import (
     see_treads,
     uprights,
 )
-from service.core.finishing.standing_in import see_beside, see_stand_ins
+from service.core.finishing.standing_in import see_stand_ins
 from service.core.finishing.ways import see_ways
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
@@ -54,7 +55,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     lines = [line for level in levels for line in level.lines]
     bases = [seen for level in levels for seen in see_bases(kit, level, ids)]
     bases += [seen for flight in flights for seen in see_treads(kit, flight, ids.posts)]
-    adjoining = [Adjoining(level) for level in levels]
+    adjoining = [Adjoining(kit, level, ids) for level in levels]
     standing = tuple(uprights(ids.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
@@ -69,9 +70,9 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=tuple(bases),
         clashes=tuple(see_clashes(kit, standing, ids.posts)),
-        gaps=tuple(seen for about in adjoining for seen in see_gaps(kit, about, ids.posts, heads)),
+        gaps=tuple(seen for about in adjoining for seen in see_gaps(about, heads)),
         small_stretches=(
-            *(seen for about in adjoining for seen in see_small_stretches(kit, about, ids)),
+            *(seen for about in adjoining for seen in see_small_stretches(about)),
             *(seen for flight in flights for seen in see_small_raked(kit, flight, ids)),
         ),
         flights=numbered.flights,
@@ -81,19 +82,17 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         gates=gates,
         surveyed=tuple(seen for level in levels for seen in see_outline(level)),
         ways=tuple(see_ways(kit, levels, flights, ids)),
-        wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
+        wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(about)),
         stand_ins=(
-            *(seen for about in adjoining for seen in see_stand_ins(kit, about)),
+            *(seen for about in adjoining for seen in see_stand_ins(about)),
             *(seen for flight in flights for seen in see_beside(kit, flight)),
         ),
         spaces=(
-            *(seen for about in adjoining for seen in see_spaces(kit, about, ids)),
-            *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
+            *(seen for about in adjoining for seen in see_spaces(about)),
+            *(seen for about in adjoining for seen in see_leaf_spaces(about, hung)),
             *(seen for flight in flights for seen in see_raked_spaces(kit, flight, ids)),
         ),
-        hung_corners=tuple(
-            seen for about in adjoining for seen in see_hung_corners(kit, about, ids.posts)
-        ),
+        hung_corners=tuple(seen for about in adjoining for seen in see_hung_corners(about)),
     )
 
 

@@ -1,4 +1,4 @@
-// What each rule is about, as the service words it (rules/table.py), where an answer names a rule and no sentence of
+// What each rule is about, as the service words it (rules/table), where an answer names a rule and no sentence of
 // it. Pure: touches nothing but its arguments.
 
 const ABOUT = {
