@@ -12,6 +12,7 @@ import random
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,17 +21,15 @@ from types import SimpleNamespace
 import pytest
 
 from service.answer import Answer, answer
-from service.batch import Line
 from service.bulk.__main__ import main
-from service.bulk.documents import Document
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
-from service.bulk.runners import in_order
+from service.bulk.runners import Sender, in_order
 from service.bulk.summary import COLUMNS, is_summary
 from service.bulk.walks import read_walks
-from service.bulk.work import Parcel, parcels
+from service.bulk.work import Parcel
 from service.data.catalogue import Catalogue
 from service.web.app import create_app
 from service.web.settings import Settings
@@ -230,22 +229,27 @@ def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
     assert taken == [([b"0"], 2), ([b"1"], 3), ([b"2"], 4), ([b"3"], 5), ([b"4"], 5)]
 
 
-@pytest.mark.parametrize(
-    ("sizes", "held"),
-    [
-        ([10] * 70, [32, 32, 6]),
-        ([10] * 64, [32, 32]),
-        ([524_288] * 5, [2, 2, 1]),
-        ([0] * 31 + [1_048_576] + [524_287] * 3, [32, 3]),
-        ([], []),
-    ],
-)
-def test_a_parcel_ends_at_32_documents_or_a_megabyte(sizes: list[int], held: list[int]) -> None:
-    """Whichever comes first; each document in one of them, in order."""
-    lines = [Line(number, b" " * size or None) for number, size in enumerate(sizes, 1)]
-    told = list(parcels(Document(line, "") for line in lines))
-    assert [len(parcel) for parcel in told] == held
-    assert [each for parcel in told for each in parcel] == [(one.number, one.body) for one in lines]
+def test_what_a_sender_has_left_is_not_sent_once_it_is_closed() -> None:
+    """The parcel that is under way ends; the one after it is nobody's any more."""
+    begun, free = threading.Event(), threading.Event()
+    sent: list[int] = []
+
+    def slow(parcel: Parcel) -> list[bytes]:
+        sent.append(parcel[0][0])
+        begun.set()
+        free.wait(120)
+        return []
+
+    sender = Sender(slow)
+    first, second = sender.submit([(1, b"{}")]), sender.submit([(2, b"{}")])
+    assert begun.wait(120)
+    sender.close()
+    free.set()
+    assert first.result() == []
+    assert isinstance(second, concurrent.futures.Future)
+    with pytest.raises(TimeoutError):
+        second.result(0.2)
+    assert sent == [1]
 
 
 def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:
@@ -280,6 +284,8 @@ def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
         assert is_summary(held) == known
+    held.write_text("")
+    assert is_summary(held), "one that was begun and has nothing yet"
 
 
 def test_killed_at_random_it_goes_on_without_losing_or_repeating(tmp_path: Path) -> None:
@@ -428,6 +434,48 @@ def test_a_bug_in_one_document_is_that_documents_own(
     for told in (ours["problem"], theirs["problem"]):
         assert [error.pop("message") for error in told["errors"]] == [told.pop("detail")]
     assert ours == theirs
+
+
+@pytest.mark.parametrize("option", ["--workers", "--longest"])
+@pytest.mark.parametrize("text", ["0", "-1", "1.5", "many"])
+def test_a_number_that_is_none_is_wrong_use(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], option: str, text: str
+) -> None:
+    """2, by its option, with nothing read or written."""
+    with pytest.raises(SystemExit) as ended:
+        main([str(tmp_path / "x"), "--out", str(tmp_path / "out"), f"{option}={text}"])
+    assert ended.value.code == 2
+    said = capsys.readouterr().err
+    assert f"argument {option}: {text} is not a whole number from 1 up" in said
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_more_answers_than_documents_are_not_gone_on_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Somebody added a line: it would be taken for the answer to a document."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(2))
+    words = [str(asked), "--out", str(out), "--workers", "1"]
+    assert main(words) == 0
+    held = out.read_bytes()
+    out.write_bytes(held + held.splitlines(keepends=True)[0])
+    (tmp_path / "out.csv").unlink()
+    assert main(words) == 2
+    assert f"{out}: more answers than the input has documents\n" in capsys.readouterr().err
+    assert not (tmp_path / "out.csv").exists()
+
+
+def test_no_room_for_the_summary_is_told_by_its_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """2 and one line; the answers are all there."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(2))
+    words = [str(asked), "--out", str(out), "--workers", "1", "--summary", "/dev/full"]
+    assert main(words) == 2
+    assert capsys.readouterr().err.endswith("\n/dev/full: No space left on device\n")
+    assert out.read_bytes() == expected(asked.read_bytes())
 
 
 def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:

@@ -408,6 +408,25 @@ def test_after_its_time_a_batch_says_which_line_is_left(
     assert "9 s" in lines[-1]["problem"]["detail"]
 
 
+def test_the_time_of_a_batch_is_told_to_its_end(
+    make_client: Make,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """A second and a half from its beginning: in milliseconds in the log, in seconds in the
+    counts."""
+    client = make_client()
+    looks = iter([100.0])
+    clock = SimpleNamespace(monotonic=lambda: next(looks, 101.5))
+    monkeypatch.setattr("service.web.batch.time", clock)
+    capfdbinary.readouterr()
+    post(client, one(deck))
+    assert json.loads(capfdbinary.readouterr().err)["ms"] == 1500.0
+    counts = client.get("/metrics").text.splitlines()
+    assert 'guards_request_duration_seconds_sum{route="/v1/layouts"} 1.5' in counts
+
+
 def test_without_a_place_for_a_file_nothing_is_lost(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:

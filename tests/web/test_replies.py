@@ -10,6 +10,7 @@ import re
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -92,6 +93,40 @@ def test_a_request_is_one_line_without_its_body(
     assert line["ms"] >= 0
     for secret in (title, "whatever", "private"):
         assert secret.encode() not in logged
+
+
+def test_the_time_of_a_request_is_told(
+    make_client: Make,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """A quarter of a second: in milliseconds in the log, in seconds in the counts."""
+    client = make_client()
+    looks = iter([100.0])
+    clock = SimpleNamespace(perf_counter=lambda: next(looks, 100.25))
+    capfdbinary.readouterr()
+    with monkeypatch.context() as slow:
+        slow.setattr("service.web.every.time", clock)
+        client.post("/v1/layout", json=deck)
+    assert json.loads(capfdbinary.readouterr().err)["ms"] == 250.0
+    counts = client.get("/metrics").text.splitlines()
+    assert 'guards_request_duration_seconds_sum{route="/v1/layout"} 0.25' in counts
+
+
+def test_a_sheet_is_told_of_by_its_layout(
+    make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Its digest in the log, and its bays in the counts, as of the layout alone."""
+    client = make_client()
+    layout = client.post("/v1/layout", json=deck).get_json()
+    capfdbinary.readouterr()
+    assert client.post("/v1/sheets/cut-list", json=deck).status_code == 200
+    assert json.loads(capfdbinary.readouterr().err)["digest"] == layout["digest"]
+    counts = client.get("/metrics").text.splitlines()
+    route = 'route="/v1/sheets/<name>"'
+    assert f"guards_bays_total{{{route}}} {len(layout['bays'])}.0" in counts
+    assert f'guards_documents_total{{{route},status="200"}} 1.0' in counts
 
 
 def test_a_line_of_log_has_its_moment(
