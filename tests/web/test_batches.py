@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
+import io
 import json
+import os
 import tempfile
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -18,11 +22,14 @@ import service.batch
 from service import RELEASE
 from service.answer import answer
 from service.batch import Line, split_lines
-from service.web import intake
+from service.web import spool
 from service.web.arrival import Plain
 from service.web.heart import HEART
 from service.wire.publishing.components import schema_of_line
 from tests.web.running import ROOT
+
+if TYPE_CHECKING:
+    from _typeshed import ReadableBuffer as Buffer
 
 Make = Callable[..., FlaskClient]
 EXAMPLES = sorted((ROOT / "schema" / "examples").glob("*.request.json"))
@@ -435,9 +442,39 @@ def test_without_a_place_for_a_file_nothing_is_lost(
     def nowhere(**_: Any) -> Any:
         raise FileNotFoundError
 
-    monkeypatch.setattr(intake, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
     monkeypatch.setattr(tempfile, "TemporaryFile", nowhere)
     body = (one(deck).ljust(2_000) + b"\n") * 200
+    assert [line["line"] for line in told(client, body)] == list(range(1, 201))
+
+
+class Full(io.FileIO):
+    """A file on a disk that has room for so many bytes, and says so as a disk does."""
+
+    room = 0
+
+    def write(self, piece: Buffer, /) -> int:
+        """As much as there is room for; an OSError where there is none."""
+        left = self.room - self.tell()
+        if left <= 0:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return super().write(memoryview(piece)[:left])
+
+
+@pytest.mark.parametrize("room", [0, 33_333, 65_536, 150_000])
+def test_on_a_disk_that_fills_up_nothing_is_lost(
+    client: FlaskClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, room: int
+) -> None:
+    """Wherever in a piece it is full: what it does not take is read as it is answered."""
+
+    def nearly_full(buffering: int = -1, **_: Any) -> Any:
+        file = Full(tmp_path / "disk", "w+b")
+        file.room = room
+        return io.BufferedRandom(file) if buffering else file
+
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(tempfile, "TemporaryFile", nearly_full)
+    body = (b"{}".ljust(2_000) + b"\n") * 200
     assert [line["line"] for line in told(client, body)] == list(range(1, 201))
 
 
