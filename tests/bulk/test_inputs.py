@@ -70,6 +70,18 @@ def test_every_column_of_a_walk_has_its_place_in_the_deck(tmp_path: Path) -> Non
     }
 
 
+def test_what_is_left_out_of_a_walk_is_left_out_of_the_deck(tmp_path: Path) -> None:
+    """A cell that is empty or blank says nothing, as one that is not there."""
+    walks = tmp_path / "walks.csv"
+    walks.write_text(
+        "id,unit,kit,code,infill,height,drop,sides,walls\n,mm,k,, picket,,1200,3000,  \n"
+    )
+    ((_, name, body),) = read_walks(walks)
+    level = {"id": "main", "drop": 1200, "outline": {"sides": [{"length": 3000}]}}
+    deck = {"unit": "mm", "kit": "k", "guard": {"infill": "picket"}, "levels": [level]}
+    assert (name, json.loads(body)) == ("", deck)
+
+
 def test_lines_of_a_file_are_told_by_their_number(tmp_path: Path) -> None:
     """Blank ones are counted and are no documents; one that is too long is one all the same."""
     path = tmp_path / "decks.ndjson"

@@ -356,12 +356,12 @@ def test_a_batch_whose_time_is_over_before_its_first_answer_is_503(
     assert reply.get_json()["errors"][0]["code"] == "overrun"
 
 
-@pytest.mark.parametrize(("told", "places"), [(0, 3), (2, 2)])
+@pytest.mark.parametrize(("workers", "told", "places"), [(4, 0, 3), (4, 2, 2), (1, 0, 1)])
 def test_as_many_batches_at_once_as_are_told(
-    make_client: Make, deck: dict[str, Any], told: int, places: int
+    make_client: Make, deck: dict[str, Any], workers: int, told: int, places: int
 ) -> None:
-    """Of four workers one is left to others; told otherwise, so many."""
-    client = make_client(workers=4, batches=told, log_level="error")
+    """Of four workers one is left to others, and of one none; told otherwise, so many."""
+    client = make_client(workers=workers, batches=told, log_level="error")
     with contextlib.ExitStack() as open_ones:
         for _ in range(places):
             one_more = client.post(

@@ -124,6 +124,12 @@ def test_every_fault_is_told_at_once() -> None:
     assert len(str(caught.value).splitlines()) == 3
 
 
+def test_a_long_value_is_shown_by_its_beginning() -> None:
+    """Two hundred characters of it, so that the line can be read."""
+    with pytest.raises(SettingsError, match=f"^PORT is '{'x' * 200}'; it takes "):
+        read_settings({"PORT": "x" * 5_000})
+
+
 def test_a_key_is_never_shown() -> None:
     """A key that is refused is a secret all the same."""
     with pytest.raises(SettingsError) as caught:
