@@ -198,16 +198,20 @@ def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, A
     assert post(client, one(deck)).status_code == 429
 
 
-@pytest.mark.parametrize("settings", [{"in_flight": 1}, {"batches": 1}])
+@pytest.mark.parametrize(
+    ("settings", "alone"), [({"in_flight": 1, "batches": 2}, 503), ({"batches": 1}, 200)]
+)
 def test_a_batch_holds_a_place_until_it_ends(
-    make_client: Make, deck: dict[str, Any], settings: dict[str, int]
+    make_client: Make, deck: dict[str, Any], settings: dict[str, int], alone: int
 ) -> None:
-    """A second one meanwhile is 503; when the first is closed there is room again."""
+    """A second one meanwhile is 503, and a deck alone where it is decks that are counted; when the
+    first is closed there is room again."""
     client = make_client(log_level="error", **settings)
     with client.post("/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False) as first:
         assert first.status_code == 200
         busy = post(client, one(deck))
         assert (busy.status_code, busy.headers["Retry-After"]) == (503, "1")
+        assert client.post("/v1/layout", json=deck).status_code == alone
     assert post(client, one(deck)).status_code == 200
 
 
