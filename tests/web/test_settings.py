@@ -191,6 +191,20 @@ def test_a_bad_file_stops_the_start_with_its_name_and_place(
     assert f"{kit}: /mountain: " in str(ended.value)
 
 
+def test_a_first_deck_that_cannot_be_laid_out_stops_the_start(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """With the setting, its file, and each fault in it by its place; no traceback."""
+    own = tmp_path / "first.json"
+    for deck, place in (({**DECK, "kit": "none"}, "/kit: "), ([], "/: ")):
+        own.write_text(json.dumps(deck))
+        monkeypatch.setenv("GUARDS_COUNTER", str(own))
+        with pytest.raises(SystemExit) as ended:
+            app.start()
+        told = f"The service does not start:\nGUARDS_COUNTER, {own}, cannot be laid out:\n{place}"
+        assert str(ended.value).startswith(told)
+
+
 def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:
     """Listed, named by its id in a deck, and refused where its file is not good."""
     shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
