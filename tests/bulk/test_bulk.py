@@ -450,6 +450,23 @@ def test_a_number_that_is_none_is_wrong_use(
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize(("longest", "status"), [(67_108_864, 0), (67_108_865, 2)])
+def test_the_longest_document_that_may_be_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], longest: int, status: int
+) -> None:
+    """64 MiB, as GUARDS_BODY_LIMIT has it; a byte more is wrong use."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    words = [str(asked), "--out", str(tmp_path / "out"), "--workers", "1", f"--longest={longest}"]
+    if status:
+        with pytest.raises(SystemExit) as ended:
+            main(words)
+        assert ended.value.code == status
+    else:
+        assert main(words) == 0
+    assert ("67108865 is more than 67108864" in capsys.readouterr().err) is bool(status)
+
+
 def test_more_answers_than_documents_are_not_gone_on_with(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -216,9 +216,10 @@ class Pathed(Busy):
     refusals: list[tuple[int, str]] = []
 
     def parse_request(self) -> bool:
-        """Whether it is one of them."""
+        """Whether it is one of them as it was sent; of two slashes before a path the library here
+        makes one."""
         known = super().parse_request()
-        if known and self.path not in ("/v1/kits", "/v1/codes", "/v1/layouts"):
+        if known and self.requestline.split()[1] not in ("/v1/kits", "/v1/codes", "/v1/layouts"):
             self.reply(404, b'{"detail": "There is nothing."}')
             return False
         return known

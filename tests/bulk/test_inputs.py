@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
+import tracemalloc
 from pathlib import Path
 
 import pytest
 
-from service.batch import Line
+from service.batch import Line, split_lines
 from service.bulk.documents import Document, open_input
 from service.bulk.summary import write_summary
 from service.bulk.walks import read_walks
 from service.bulk.work import parcels
+from service.cells import cell, one_line
 
 
 def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
@@ -68,6 +71,18 @@ def test_every_column_of_a_walk_has_its_place_in_the_deck(tmp_path: Path) -> Non
             }
         ],
     }
+
+
+def test_what_is_left_out_of_a_walk_is_left_out_of_the_deck(tmp_path: Path) -> None:
+    """A cell that is empty or blank says nothing, as one that is not there."""
+    walks = tmp_path / "walks.csv"
+    walks.write_text(
+        "id,unit,kit,code,infill,height,drop,sides,walls\n,mm,k,, picket,,1200,3000,  \n"
+    )
+    ((_, name, body),) = read_walks(walks)
+    level = {"id": "main", "drop": 1200, "outline": {"sides": [{"length": 3000}]}}
+    deck = {"unit": "mm", "kit": "k", "guard": {"infill": "picket"}, "levels": [level]}
+    assert (name, json.loads(body)) == ("", deck)
 
 
 def test_lines_of_a_file_are_told_by_their_number(tmp_path: Path) -> None:
@@ -138,3 +153,42 @@ def test_a_parcel_ends_at_32_documents_or_a_megabyte(sizes: list[int], held: lis
     told = list(parcels(Document(line, "") for line in lines))
     assert [len(parcel) for parcel in told] == held
     assert [each for parcel in told for each in parcel] == [(one.number, one.body) for one in lines]
+
+
+def test_of_a_line_no_more_is_held_than_may_be() -> None:
+    """A line of 64 MiB, of which ten bytes may be, in pieces of one: ten times less is held."""
+    piece = b"x" * 1_048_576
+    tracemalloc.start()
+    try:
+        lines = list(split_lines(itertools.chain(itertools.repeat(piece, 64), [b"\nyz"]), 10))
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert lines == [Line(1, None), Line(2, b"yz")]
+    assert most < 6_710_886
+
+
+@pytest.mark.parametrize(
+    ("sent", "shown"),
+    [
+        # Controls, and what ends a line (Unicode 15, 23.1; UAX 14, table 1: BK, CR, LF, NL).
+        *((letter, " ") for letter in "\x00\t\n\r\x1f\x7f\x80\x85\x9f\u2028\u2029"),
+        # What turns the order of text (UAX 9, 2.1 to 2.5).
+        *((letter, "") for letter in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"),
+        # What is no character (Unicode 15, 23.7).
+        *((letter, "\ufffd") for letter in "\ufdd0\ufdef\ufffe\uffff"),
+        *((letter, letter) for letter in " ~\xa0\u2027\u202f\u2065\u206a\ufdcf\ufdf0\ufffd"),
+    ],
+)
+def test_text_stands_on_one_line_in_its_order(sent: str, shown: str) -> None:
+    """Whatever was sent; nothing else of it goes."""
+    assert one_line(f"a{sent}b") == f"a{shown}b"
+
+
+@pytest.mark.parametrize("letter", "=+-@\uff1d\uff0b\uff0d\uff20")
+def test_no_cell_is_worked_out(letter: str) -> None:
+    """The first letters of formulas, and their wide forms, which spreadsheets read alike (OWASP,
+    CSV injection)."""
+    assert cell(f"{letter}A1") == f"'{letter}A1"
+    assert cell(f" {letter}A1") == f"' {letter}A1"
+    assert cell(f"A1{letter}") == f"A1{letter}"

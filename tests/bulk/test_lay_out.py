@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import shlex
@@ -212,14 +213,20 @@ def test_a_long_list_is_cut_and_says_so(rows: int, last: str) -> None:
     assert len(lines[end + 1 :]) == rows
 
 
+@pytest.mark.parametrize("piped", [False, True])
 def test_a_document_of_just_the_longest_is_laid_out(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    piped: bool,
 ) -> None:
     """1,048,576 bytes, spaces at its end included; of one byte more it is told, with 1."""
     path = tmp_path / "deck.json"
     for more, status in ((0, 0), (1, 1)):
-        path.write_bytes(json.dumps(DECK).encode().ljust(1_048_576 + more))
-        assert main([str(path)]) == status
+        body = json.dumps(DECK).encode().ljust(1_048_576 + more)
+        path.write_bytes(body)
+        monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(body)))
+        assert main(["-" if piped else str(path)]) == status
         said = capsys.readouterr()
         told = "(the document): The document is longer than 1048576 bytes.\n"
         assert said.err == told * more

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
+import io
 import json
+import os
 import tempfile
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -18,11 +22,14 @@ import service.batch
 from service import RELEASE
 from service.answer import answer
 from service.batch import Line, split_lines
-from service.web import intake
+from service.web import spool
 from service.web.arrival import Plain
 from service.web.heart import HEART
 from service.wire.publishing.components import schema_of_line
 from tests.web.running import ROOT
+
+if TYPE_CHECKING:
+    from _typeshed import ReadableBuffer as Buffer
 
 Make = Callable[..., FlaskClient]
 EXAMPLES = sorted((ROOT / "schema" / "examples").glob("*.request.json"))
@@ -191,16 +198,20 @@ def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, A
     assert post(client, one(deck)).status_code == 429
 
 
-@pytest.mark.parametrize("settings", [{"in_flight": 1}, {"batches": 1}])
+@pytest.mark.parametrize(
+    ("settings", "alone"), [({"in_flight": 1, "batches": 2}, 503), ({"batches": 1}, 200)]
+)
 def test_a_batch_holds_a_place_until_it_ends(
-    make_client: Make, deck: dict[str, Any], settings: dict[str, int]
+    make_client: Make, deck: dict[str, Any], settings: dict[str, int], alone: int
 ) -> None:
-    """A second one meanwhile is 503; when the first is closed there is room again."""
+    """A second one meanwhile is 503, and a deck alone where it is decks that are counted; when the
+    first is closed there is room again."""
     client = make_client(log_level="error", **settings)
     with client.post("/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False) as first:
         assert first.status_code == 200
         busy = post(client, one(deck))
         assert (busy.status_code, busy.headers["Retry-After"]) == (503, "1")
+        assert client.post("/v1/layout", json=deck).status_code == alone
     assert post(client, one(deck)).status_code == 200
 
 
@@ -349,12 +360,12 @@ def test_a_batch_whose_time_is_over_before_its_first_answer_is_503(
     assert reply.get_json()["errors"][0]["code"] == "overrun"
 
 
-@pytest.mark.parametrize(("told", "places"), [(0, 3), (2, 2)])
+@pytest.mark.parametrize(("workers", "told", "places"), [(4, 0, 3), (4, 2, 2), (1, 0, 1)])
 def test_as_many_batches_at_once_as_are_told(
-    make_client: Make, deck: dict[str, Any], told: int, places: int
+    make_client: Make, deck: dict[str, Any], workers: int, told: int, places: int
 ) -> None:
-    """Of four workers one is left to others; told otherwise, so many."""
-    client = make_client(workers=4, batches=told, log_level="error")
+    """Of four workers one is left to others, and of one none; told otherwise, so many."""
+    client = make_client(workers=workers, batches=told, log_level="error")
     with contextlib.ExitStack() as open_ones:
         for _ in range(places):
             one_more = client.post(
@@ -435,9 +446,39 @@ def test_without_a_place_for_a_file_nothing_is_lost(
     def nowhere(**_: Any) -> Any:
         raise FileNotFoundError
 
-    monkeypatch.setattr(intake, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
     monkeypatch.setattr(tempfile, "TemporaryFile", nowhere)
     body = (one(deck).ljust(2_000) + b"\n") * 200
+    assert [line["line"] for line in told(client, body)] == list(range(1, 201))
+
+
+class Full(io.FileIO):
+    """A file on a disk that has room for so many bytes, and says so as a disk does."""
+
+    room = 0
+
+    def write(self, piece: Buffer, /) -> int:
+        """As much as there is room for; an OSError where there is none."""
+        left = self.room - self.tell()
+        if left <= 0:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return super().write(memoryview(piece)[:left])
+
+
+@pytest.mark.parametrize("room", [0, 33_333, 65_536, 150_000])
+def test_on_a_disk_that_fills_up_nothing_is_lost(
+    client: FlaskClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, room: int
+) -> None:
+    """Wherever in a piece it is full: what it does not take is read as it is answered."""
+
+    def nearly_full(buffering: int = -1, **_: Any) -> Any:
+        file = Full(tmp_path / "disk", "w+b")
+        file.room = room
+        return io.BufferedRandom(file) if buffering else file
+
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(tempfile, "TemporaryFile", nearly_full)
+    body = (b"{}".ljust(2_000) + b"\n") * 200
     assert [line["line"] for line in told(client, body)] == list(range(1, 201))
 
 

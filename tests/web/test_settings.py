@@ -124,6 +124,12 @@ def test_every_fault_is_told_at_once() -> None:
     assert len(str(caught.value).splitlines()) == 3
 
 
+def test_a_long_value_is_shown_by_its_beginning() -> None:
+    """Two hundred characters of it, so that the line can be read."""
+    with pytest.raises(SettingsError, match=f"^PORT is '{'x' * 200}'; it takes "):
+        read_settings({"PORT": "x" * 5_000})
+
+
 def test_a_key_is_never_shown() -> None:
     """A key that is refused is a secret all the same."""
     with pytest.raises(SettingsError) as caught:
@@ -183,6 +189,20 @@ def test_a_bad_file_stops_the_start_with_its_name_and_place(
     with pytest.raises(SystemExit) as ended:
         app.start()
     assert f"{kit}: /mountain: " in str(ended.value)
+
+
+def test_a_first_deck_that_cannot_be_laid_out_stops_the_start(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """With the setting, its file, and each fault in it by its place; no traceback."""
+    own = tmp_path / "first.json"
+    for deck, place in (({**DECK, "kit": "none"}, "/kit: "), ([], "/: ")):
+        own.write_text(json.dumps(deck))
+        monkeypatch.setenv("GUARDS_COUNTER", str(own))
+        with pytest.raises(SystemExit) as ended:
+            app.start()
+        told = f"The service does not start:\nGUARDS_COUNTER, {own}, cannot be laid out:\n{place}"
+        assert str(ended.value).startswith(told)
 
 
 def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:
