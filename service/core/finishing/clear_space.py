@@ -18,7 +18,7 @@ from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
-from service.core.line.corners import Terminal, half_at
+from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Degrees, Length, Point
@@ -65,7 +65,8 @@ def see_leaf_spaces(
     kit: Kit, about: Adjoining, gates: Mapping[str, GateBuilt]
 ) -> Iterator[SpaceSeen]:
     """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
-    turned to it or an obstruction stands there. gates: by their place."""
+    turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
+    place."""
     for side, drawn in about.draft.gates():
         gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
         if gate is not None:
@@ -75,7 +76,7 @@ def see_leaf_spaces(
             gap = max(map(math.dist, ends, faces))
             jambs = [
                 _jamb(kit, about, side, *jamb)
-                for jamb in zip(drawn.jambs, drawn.faces, faces, strict=True)
+                for jamb in zip(drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
             ]
             space = max(
                 jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
@@ -85,13 +86,23 @@ def see_leaf_spaces(
 
 
 def _jamb(
-    kit: Kit, about: Adjoining, side: Side, terminal: Terminal | None, face: Length, at: Point
+    kit: Kit,
+    about: Adjoining,
+    side: Side,
+    terminal: Terminal | None,
+    walls: Faces,
+    face: Length,
+    at: Point,
 ) -> shapely.Geometry:
-    """What stands at a side of an opening, in plan; of a wall the point that it is met at."""
+    """What stands at a side of an opening, in plan; of a wall that is square to the line the point
+    that it is met at. A fascia's line, which hangs outside the deck, takes a wall as going on."""
     if terminal is not None and terminal.post is not None:
         return body(kit, terminal.post)
     columns = about.columns_at(kit, side, face)
-    return shapely.Point(at) if columns.is_empty else columns
+    if not columns.is_empty:
+        return columns
+    met = [shapely.Point(at)] if kit.mounting == "fascia" or not walls else []
+    return shapely.GeometryCollection([*met, *map(shapely.LineString, walls)])
 
 
 def see_small_stretches(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SmallStretchSeen]:
