@@ -305,5 +305,3 @@ def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
     first = math.ceil(min(places) / going + TOUCH)
     last = math.ceil(max(places) / going - TOUCH)
     return min(max(1, first), risers), min(max(1, last), risers)
-
-
