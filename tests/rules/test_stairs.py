@@ -268,6 +268,15 @@ def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> Non
     assert f'so the last riser would be 1" {way} than the others; at most 3/8"' in message
 
 
+def test_a_single_riser_has_no_others() -> None:
+    """One of 7 in over 9 in: it is 9, 2 more than given, which is more than 7 3/4."""
+    one = flight(rise=7.0, risers=1, riser=7.0, drop=9.0)
+    uneven = only("riser_evenness", flights=(one,)).message
+    assert 'the riser comes to 7" and the drop is 9", so it would be 2" higher; at most' in uneven
+    told = [each.message for each in found("riser_height", flights=(one,))]
+    assert "front: the riser, which takes up what the rise misses the drop by, is 9" in told[0]
+
+
 def test_a_flight_down_where_there_is_no_drop() -> None:
     """A drop of nothing is told by what was given: that of its edge, or those of two levels."""
     alone = only("riser_evenness", flights=(flight(drop=0.0),))

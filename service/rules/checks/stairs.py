@@ -32,7 +32,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
     yield from told
     broken = {place for finding, places in told if finding.result == "fail" for place in places}
     last = [
-        at_flight(flight, _LAST, riser)
+        at_flight(flight, _LAST if flight.risers > 1 else _LAST.replace("last ", ""), riser)
         for flight in job.layout.flights
         if (flight.id,) not in broken and (riser := _last_riser(flight)) is not None
     ]
@@ -134,7 +134,8 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
 
 
 def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
-    rise = f"the risers come to {job.text(flight.rise, flight.drop)}"
+    what = "riser comes" if flight.risers == 1 else "risers come"
+    rise = f"the {what} to {job.text(flight.rise, flight.drop)}"
     if flight.drop is None:
         give = _drop_to_give(job, flight)
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
@@ -143,11 +144,11 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         return _even(job, "violation", f"{rise}, but {_no_way_down(flight)}", figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
-    way = "higher" if flight.drop > flight.rise else "lower"
-    sentence = (
-        f"{rise} and the drop is {job.text(flight.drop, flight.rise)}, so the last riser would be "
-        f"{job.text(off, figure.number() if figure is not None else 0.0)} {way} than the others"
-    )
+    by = job.text(off, figure.number() if figure is not None else 0.0)
+    by += " higher" if flight.drop > flight.rise else " lower"
+    last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
+    drop = job.text(flight.drop, flight.rise)
+    sentence = f"{rise} and the drop is {drop}, so {last.format(by)}"
     if figure is None:
         sentence = f"{sentence}; {_without(job)}"
     keeps = figure is not None and figure.met_by(off)
