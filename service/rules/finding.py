@@ -28,9 +28,9 @@ class Finding(NamedTuple):
     limit, actual: lengths in the document's unit, areas in its square, degrees or a count, by
     the rule; None where there is none to name. A pass of several places has the worst of them
     as actual. amount: which of these they are.
-    ratio, unit, case, method: of the strength check alone, where actual is a demand and limit a
+    ratio, unit, case, method: of the strength check, where actual is a demand and limit a
     capacity: actual/limit, what both are in, the load that governs, and the formula with its
-    source.
+    source. Of a tape walk, ratio alone: its gap over its perimeter.
     amended: a figure that decided it is the local authority's; published: its limit as the
     code prints it. figures: the names of the code's figures that were read for it.
     """

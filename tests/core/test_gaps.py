@@ -369,3 +369,32 @@ def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on
     (past,) = [gap for gap in layout.gaps if gap.kind == "past"]
     assert (past.width, past.whole) == pytest.approx((1.425219, whole), abs=1e-6)
     assert past.parted_by == ("low",)
+
+
+@pytest.mark.parametrize("turned_over", [False, True], ids=["at the end", "at the start"])
+def test_a_wall_too_oblique_for_a_rail_is_taken_to_go_on_beside_the_post(
+    *, turned_over: bool
+) -> None:
+    """A fascia's wall leaves the corner at 120 under 30 degrees. Its line goes on, 7 to 3.5 outside
+    the rim, 3.5 x sqrt 3 = 6.062178 before the corner, where the base ends; the post of 2.5 in its
+    base of 4 reaches to 0.75 before that, x = 113.187822. From its inner corner, 1 outside the rim,
+    to the deck's are sqrt(6.812178^2 + 1) = sqrt 47.405769 = 6.885185."""
+    cos, sin = 3**0.5 / 2, 0.5
+    outline = [(0.0, 0.0), (120.0, 0.0), (120 + 100 * cos, 100 * sin), (0.0, 150.0)]
+    if turned_over:
+        outline = [(-x, y) for x, y in (outline[1], outline[0], *outline[:1:-1])]
+    layout = laid(outline, FASCIA, edges=walls(1, 2, 3))
+    (gap,) = [gap for gap in layout.gaps if gap.kind == "wall"]
+    found = (gap.width, gap.whole, gap.goes_on)
+    assert found == pytest.approx((0.75, 6.885185, 7.0), abs=1e-6)
+
+
+def test_a_wall_that_turns_in_need_not_go_on() -> None:
+    """A base of 4 with a post of 2.5 stands 0.75 clear of the walls. At the outside corner the wall
+    has to go on 3.5 for that; it ends 1 inside the post's inner face, sqrt(0.75^2 + 1) = 1.25 off.
+    At the inner one it is beside all of the post."""
+    outline = [(0, 0), (120, 0), (120, -100), (200, -100), (200, 150), (0, 150)]
+    edges = (edge(0, wall_end="post"), *walls(1, 2, 3, 4, 5))
+    layout = laid(outline, FASCIA, edges=edges)
+    found = [(round(gap.width, 6), gap.whole, gap.goes_on) for gap in layout.gaps]
+    assert found == [(0.75, 1.25, 3.5), (0.75, 0.0, 0.0)]

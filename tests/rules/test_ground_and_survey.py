@@ -91,6 +91,7 @@ def test_walk_closure(gap: float, result: str, ratio: str) -> None:
     finding = only("walk_closure", closures=(ClosureSeen("main", gap, 768.0),))
     assert (finding.result, finding.where) == (result, ("main",))
     assert (finding.limit, finding.actual) == (1.536, gap)
+    assert finding.ratio == pytest.approx(1 / float(ratio[2:]))
     assert f"{ratio};" in finding.message
     assert "spread over the sides by their lengths" in finding.message
     assert finding.severity == ("warning" if result == "fail" else "note")

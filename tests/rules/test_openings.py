@@ -145,6 +145,25 @@ def test_gaps_that_no_rail_closes(
     assert finding.message.startswith("P1 and P2: ")
 
 
+@pytest.mark.parametrize(
+    ("width", "whole", "result", "actual"),
+    [(0.75, 6.875, "not_checked", 6.875), (0.75, 3.9375, "pass", 3.9375), (4.5, 5, "fail", 5)],
+    ids=["by its going on alone", "without it", "not even so"],
+)
+def test_a_post_beside_a_wall_that_has_to_go_on(
+    width: float, whole: float, result: str, actual: float
+) -> None:
+    """Nobody says whether a wall goes on past the corner of the deck that it is given to end at:
+    where all hangs on that, see on site. 7.01 is 7 1/16 on the tape, up to the next mark."""
+    gap = GapSeen("wall", ("P1",), width, HIGH, whole=whole, goes_on=7.01)
+    finding = only("opening_size", gaps=(gap,))
+    assert (finding.result, finding.actual, finding.cite) == (result, actual, "IRC 2021 R312.1.3")
+    if result == "not_checked":
+        assert 'it goes on in its line, for at least 7 1/16", with which it is 3/4"' in (
+            finding.message
+        )
+
+
 def test_openings_do_not_bind_where_no_guard_is_required() -> None:
     """Check case 62: gaps of 6 in at a drop of 28 in are no finding under the IRC."""
     wide = bay(pickets=pickets(6.0, 6.0), drops=Drops(28.0))

@@ -49,6 +49,17 @@ def test_all_that_is_loose_at_one_gap(
     assert ("the spacers fill their rail" in finding.message) == (loose == wider == 0)
 
 
+def test_spacers_that_leave_too_much_by_themselves() -> None:
+    """Of 4 in, through which the sphere just passes: no cutting of the end ones closes that."""
+    plain = kit()
+    assert plain.picket is not None
+    long = replace(plain, picket=replace(plain.picket, gap=4.0))
+    finding = only("pickets_as_set", with_kit=long, bays=(bay(pickets=pickets(4.0, 3.5)),))
+    assert finding.result == "fail"
+    assert "and one just would; shorter spacers cure it" in finding.message
+    assert "end spacers" not in finding.message
+
+
 @pytest.mark.parametrize(
     ("count", "space", "widest"),
     [(12, 3.9375, 3.9375), (12, 3.6875, 3.75), (1, 3.6875, 3.6875), (1, 3.25, 3.25)],

@@ -38,7 +38,7 @@ SIDES: tuple[Hand, Hand] = ("left", "right")
 )
 def test_irc_risers(rise: float, risers: int, result: str) -> None:
     """IRC 2021 R311.7.5.1: at most 7 3/4 in. 48/6 = 8; 48/7 = 6.857; 54.25/7 = 7.75."""
-    flights = (flight(rise=rise, risers=risers, riser=rise / risers),)
+    flights = (flight(rise=rise, risers=risers, riser=rise / risers, drop=rise),)
     finding = only("riser_height", flights=flights)
     assert (finding.result, finding.limit, finding.where) == (result, 7.75, ("front",))
     assert finding.actual == pytest.approx(rise / risers, abs=1e-6)
@@ -230,11 +230,51 @@ def test_irc_evenness(drop: float, result: str, actual: float) -> None:
     assert finding.severity == ("violation" if result == "fail" else "note")
 
 
+@pytest.mark.parametrize(
+    ("drop", "told"),
+    [
+        (54.25, [("pass", 7.75)]),
+        (54.5625, [("fail", 8.0625), ("pass", 7.75)]),
+        (53.9375, [("pass", 7.75)]),
+        (None, [("pass", 7.75)]),
+        (62.0, [("pass", 7.75)]),
+    ],
+    ids=["even", "higher", "lower", "not known", "by a whole riser"],
+)
+def test_the_height_of_a_last_riser(drop: float | None, told: list[tuple[str, float]]) -> None:
+    """Seven of 7 3/4 in come to 54 1/4. Over 54 9/16 the last is 8 1/16: uneven by 5/16, which may
+    be, and over 7 3/4, which may not. Over 62, 7 3/4 more, another riser is missing."""
+    high = flight(rise=54.25, riser=7.75, drop=drop)
+    findings = found("riser_height", flights=(high,))
+    assert [(each.result, each.actual) for each in findings] == told
+
+
+def test_a_last_riser_too_low() -> None:
+    """A least riser of 4 in, as by IBC 2021 1011.5.2. Seven are 28; over 27 3/4 the last is
+    3 3/4."""
+    code = code_with(IRC, riser_min=Figure(4.0, "at_least", "1011.5.2", "near"))
+    findings = found("riser_height", code, flights=(flight(rise=28.0, riser=4.0, drop=27.75),))
+    assert [(each.result, each.actual, each.limit) for each in findings] == [
+        ("fail", 3.75, 4.0),
+        ("pass", 4.0, 7.75),
+        ("pass", 4.0, 4.0),
+    ]
+
+
 @pytest.mark.parametrize(("drop", "way"), [(50.0, "higher"), (48.0, "lower")])
 def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> None:
     """A flight of 49 in over 50 or 48 in has a last riser that is 1 in off."""
     message = only("riser_evenness", flights=(flight(drop=drop),)).message
     assert f'so the last riser would be 1" {way} than the others; at most 3/8"' in message
+
+
+def test_a_single_riser_has_no_others() -> None:
+    """One of 7 in over 9 in: it is 9, 2 more than given, which is more than 7 3/4."""
+    one = flight(rise=7.0, risers=1, riser=7.0, drop=9.0)
+    uneven = only("riser_evenness", flights=(one,)).message
+    assert 'the riser comes to 7" and the drop is 9", so it would be 2" higher; at most' in uneven
+    told = [each.message for each in found("riser_height", flights=(one,))]
+    assert "front: the riser, which takes up what the rise misses the drop by, is 9" in told[0]
 
 
 def test_a_flight_down_where_there_is_no_drop() -> None:
@@ -250,6 +290,9 @@ def test_evenness_without_a_figure() -> None:
     """Without a figure a rise that misses the drop is a warning, and one that meets it passes."""
     off = only("riser_evenness", None, flights=(flight(drop=50.0),))
     assert (off.result, off.severity, off.actual, off.cite) == ("fail", "warning", 1.0, "")
+    assert "than the others; name a code to have that held against its figure" in off.message
+    unstated = only("riser_evenness", ADK, flights=(flight(drop=50.0),)).message
+    assert "; gb-eng-adk-2013 states no figure for that: settle it with" in unstated
     even = only("riser_evenness", ADK, unit="mm", flights=(flight(rise=1400.0, drop=1400.0),))
     assert (even.result, even.limit) == ("pass", None)
     assert "which is the drop" in even.message

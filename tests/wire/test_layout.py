@@ -154,6 +154,14 @@ def test_what_does_not_apply_is_left_out() -> None:
     assert not {*RAKED, "flight"} & {name for bay in found["bays"] for name in bay}
 
 
+def test_a_walk_tells_its_gap_over_its_perimeter_as_a_number() -> None:
+    """Sides of 240, 144, 240.5 and 144 miss their start by 0.5: 0.5/768.5 = 0.000651."""
+    walk = {"sides": [{"length": each} for each in (240, 144, 240.5, 144)]}
+    findings = reply(small(levels=[{"id": "main", "outline": walk}]))["findings"]
+    (closure,) = (each for each in findings if each["rule"] == "walk_closure")
+    assert (closure["actual"], closure["limit"], closure["ratio"]) == (0.5, 1.537, 0.000651)
+
+
 def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
     """Each number of it can be had from the rest of the reply."""
     told, bays = whole["summary"], whole["bays"]

@@ -262,3 +262,20 @@ def test_a_make_that_holds_everywhere_is_in_the_glass_order(code: str, words: st
     names its standard alone. The words are the code files' own."""
     (panel,) = reply(between_walls(code=code))["glass_order"]
     assert panel["safety_glazing"] == words
+
+
+@pytest.mark.parametrize(
+    ("currency", "price", "says"),
+    [
+        ("USD", "61.505", '"61.505" has more decimals than the 2 of USD: send for example 61.51.'),
+        ("JPY", "61.4", '"61.4" has more decimals than the 0 of JPY: send for example 61.'),
+    ],
+)
+def test_a_price_of_too_many_decimals_is_told_one_that_is_taken(
+    currency: str, price: str, says: str
+) -> None:
+    """A yen has no smaller unit and a dollar cents (ISO 4217); a half goes upward."""
+    parts = {"post_line": {"each": price}}
+    kind, (told,) = problems(small(prices={"currency": currency, "parts": parts}))
+    assert kind is Unbuildable
+    assert (told.code, told.message) == ("too_many_decimals", says)

@@ -19,7 +19,7 @@ from service.core.finishing.line_ends import LineEnd
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
-from service.core.line.corners import Terminal, half_at
+from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Degrees, Length, Point
@@ -64,7 +64,8 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
 
 def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
     """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
-    turned to it or an obstruction stands there. gates: by their place."""
+    turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
+    place."""
     for side, drawn in about.draft.gates():
         gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
         if gate is not None:
@@ -74,7 +75,7 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
             gap = max(map(math.dist, ends, faces))
             jambs = [
                 _jamb(about, side, *jamb)
-                for jamb in zip(drawn.jambs, drawn.faces, faces, strict=True)
+                for jamb in zip(drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
             ]
             space = max(
                 jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
@@ -84,13 +85,22 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
 
 
 def _jamb(
-    about: Adjoining, side: Side, terminal: Terminal | None, face: Length, at: Point
+    about: Adjoining,
+    side: Side,
+    terminal: Terminal | None,
+    walls: Faces,
+    face: Length,
+    at: Point,
 ) -> shapely.Geometry:
-    """What stands at a side of an opening, in plan; of a wall the point that it is met at."""
+    """What stands at a side of an opening, in plan; of a wall that is square to the line the point
+    that it is met at. A fascia's line, which hangs outside the deck, takes a wall as going on."""
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
     columns = about.columns_at(side, face)
-    return shapely.Point(at) if columns.is_empty else columns
+    if not columns.is_empty:
+        return columns
+    met = [shapely.Point(at)] if about.kit.mounting == "fascia" or not walls else []
+    return shapely.GeometryCollection([*met, *map(shapely.LineString, walls)])
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:

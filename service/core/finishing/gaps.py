@@ -16,11 +16,12 @@ from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Between
 from service.core.finishing.line_ends import InRow, LineEnd, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
+from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import deepest
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -73,13 +74,19 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
         t, is_rail = met
         at = shapely.Point(end.side.place(t, post.setback))
         if wall.distance(at) > TOUCH and about.columns_at(end.side, t).is_empty:
-            tip, before = wall.coords[:2] if end.sense > 0 else wall.coords[:-3:-1]
-            apart = math.dist(tip, before)
-            ux, uy = (tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart
+            tip, (ux, uy) = _onward(wall, end.sense)
             past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
             past *= to_far_side if is_rail else 1.0
             reach = tip[0] + past * ux, tip[1] + past * uy
             yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, reach))
+
+
+def _onward(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
+    """Where the wall past an end of a line ends at the line's corner, and the direction, one long,
+    in which it would go on. sense: that of the end."""
+    tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
+    apart = math.dist(tip, before)
+    return tip, ((tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart)
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
@@ -87,11 +94,34 @@ def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
     half = about.kit.post.width / 2
     for terminal in dict.fromkeys(line.terminals()):
         if terminal.post is not None and terminal.against:
-            wall = shapely.MultiLineString(terminal.against)
-            width: Length = body(about.kit, terminal.post).distance(wall)
+            post, wall = body(about.kit, terminal.post), shapely.MultiLineString(terminal.against)
+            width: Length = post.distance(wall)
             face = terminal.t if terminal.wall_t is None else terminal.wall_t
             drops = about.drops_along(line.side, terminal.t - half, terminal.t + half, face)
-            yield GapSeen("wall", (about.ids.posts[terminal.post],), width, drops)
+            where, on = (about.ids.posts[terminal.post],), _going_on(about, line, terminal)
+            left = width if on is None else post.distance(on)
+            if on is not None and left < width - TOUCH:
+                yield GapSeen("wall", where, left, drops, whole=width, goes_on=on.length)
+            else:
+                yield GapSeen("wall", where, width, drops)
+
+
+def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.LineString | None:
+    """The wall beside a fascia's end post as it is taken to go on past an outside corner, from
+    there to the post's far side; None elsewhere."""
+    post = about.kit.post
+    if about.kit.mounting == "surface":
+        return None
+    for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
+        wall = about.walls.get(end.beyond.number)
+        if wall is not None and terminal.against == (tuple(wall.coords),):
+            tip, (ux, uy) = _onward(wall, end.sense)
+            heading = math.radians(end.side.heading_at(end.corner))
+            outward = ux * math.sin(heading) - uy * math.cos(heading)
+            if outward > TOUCH:
+                far = (post.width / 2 - post.setback) / outward
+                return shapely.LineString([tip, (tip[0] + far * ux, tip[1] + far * uy)])
+    return None
 
 
 def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:

@@ -1,9 +1,9 @@
 """Core: what stands in the way of rails, and of who goes down a flight.
 
 On the line itself obstructions are dealt with as it is cut (method 1). But a wall further round the
-outline may stand in it, the chord of a bow leaves its arc and a flight leaves the deck, so each is
-looked at here, against walls, obstructions, posts, rails and decks, once everything has a number.
-Nothing here changes a draft.
+outline may stand in it, or another level, the chord of a bow leaves its arc and a flight leaves the
+deck, so each is looked at here, against walls, obstructions, posts, rails and decks, once all has a
+number. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ import shapely
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     ALONG,
+    TRIMMED_DEPTH,
     Rises,
-    Solid,
     Solids,
+    deck_of,
     flight_guards,
     half_breadth,
     is_more,
@@ -29,6 +30,7 @@ from service.core.finishing.solids import (
     level_walls,
     meets,
     shared_by,
+    stands_between,
 )
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
@@ -42,8 +44,6 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
-TRIMMED_DEPTH: Final = 1 / 4
-"""In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
 HEAD_POST_WIDTHS: Final = 2
 """Within so many widths of a head post all rails that come to it may lie beside each other."""
 
@@ -54,10 +54,12 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Rails that walls stand in; chords of bows, looked at where there are obstructions; then each
-    flight's posts and rails, and the way down it."""
+    """Rails that walls or other levels stand in; chords of bows, looked at where there are
+    obstructions; then each flight's posts and rails, and the way down it."""
     for draft in drafts:
         yield from _walled(kit, draft, ids)
+    if drafts[1:]:
+        yield from _in_other_levels(kit, drafts, ids)
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
@@ -125,6 +127,27 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
     )
 
 
+def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
+    """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
+    no given drop stands nobody knows where."""
+    deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+    rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
+    solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *rails])
+    for draft in drafts:
+        rises = Rises.over(draft, drafts)
+        for rail in level_rails(kit, ids, draft, broad=True, least_half=ALONG):
+            met = (
+                solid.name
+                for solid in solids.about(rail.shape)
+                if solid.level != rises.own
+                and stands_between(solid, rises.above[solid.level], 0.0, rail.top or 0.0)
+                and meets(rail.shape, solid.shape)
+            )
+            found = tuple(dict.fromkeys(met))
+            if found:
+                yield WaySeen("rail", rail.name, found)
+
+
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
@@ -165,7 +188,7 @@ class _InTheWay:
         self._kit, self._ids, self._drafts, self._obstructions = kit, ids, drafts, obstructions
         self._deep = convert(TRIMMED_DEPTH, "in", kit.unit)
         self._headroom = convert(OVERHEAD, "in", kit.unit)
-        self._decks = {draft.level.id: _deck(draft, self._deep) for draft in drafts}
+        self._decks = {draft.level.id: deck_of(draft, self._deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
         raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
         self._solids = Solids([*level_posts(kit, ids), *rails, *raked, *self._decks.values()])
@@ -269,7 +292,7 @@ class _InTheWay:
             if not is_more(shared, solid.shape):
                 continue
             foot, top = flight.guard_over(shared)
-            if rise + (solid.top or 0.0) > foot + TOUCH and rise + solid.foot < top - TOUCH:
+            if stands_between(solid, rise, foot, top):
                 yield solid.name
 
 
@@ -282,9 +305,3 @@ def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
     first = math.ceil(min(places) / going + TOUCH)
     last = math.ceil(max(places) / going - TOUCH)
     return min(max(1, first), risers), min(max(1, last), risers)
-
-
-def _deck(draft: LevelDraft, deep: Length) -> Solid:
-    """A level's walking surface, less a strip along its edges."""
-    name = f"the deck of level {draft.level.id}"
-    return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0)

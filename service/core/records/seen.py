@@ -145,6 +145,8 @@ class GapSeen:
 
     parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
     of these; whole: of the gap without those obstructions.
+    goes_on: of a wall that ends short of the post, how far it has to go on in its line to leave no
+    more than `width`; whole: what is open where it does not.
     """
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
@@ -153,6 +155,7 @@ class GapSeen:
     drops: Drops
     whole: Length = 0.0
     parted_by: tuple[str, ...] = ()
+    goes_on: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)

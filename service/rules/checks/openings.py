@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, TypeAlias
 
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, ceil_to_mark
 from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt, Glass, Pickets
@@ -98,11 +98,12 @@ def opening_size(job: Job) -> Iterator[Saying]:
 
 
 def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
-    """What the code says of a gap without the obstructions off the railing's line, where it keeps
-    the code's figure by these alone: they may be low. Those in its place are told of by
+    """What the code says of a gap without the obstructions off the railing's line, or without what
+    is taken of a wall past its end, where it keeps the code's figure by these alone: they may be
+    low, and the wall may end there. Obstructions in the railing's place are told of by
     guard_required."""
-    figure = job.figure("opening_sphere")
-    if figure is None or not gap.parted_by or not scope_of(job, gap.drops).binds:
+    figure, by = job.figure("opening_sphere"), gap.parted_by or gap.goes_on
+    if figure is None or not by or not scope_of(job, gap.drops).binds:
         return None
     parted, whole = (rule_on(figure, gap.drops, width) for width in (gap.width, gap.whole))
     if parted is None or not parted.keeps or whole is None or whole.keeps:
@@ -111,9 +112,18 @@ def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
 
 
 def _by_height(job: Job, gap: GapSeen, ruling: Ruling) -> Finding:
-    """What is said of a gap that hangs on how high something is. ruling: of it without that."""
+    """What is said of a gap that hangs on how high something is, or on how far a wall goes on.
+    ruling: of it without that."""
     actual = steady(gap.whole)
     what = _UNRAILED[gap.kind].format(job.text(actual, ruling.figure.number()))
+    if gap.goes_on:
+        sentence = (
+            f"{what} where the wall ends at the corner of the deck; see on site that it goes on "
+            f"in its line, for at least {job.text(ceil_to_mark(gap.goes_on, job.deck.step))}, with "
+            f"which it is {job.text(steady(gap.width))}, or close what is left open; "
+            f"{sphere_asks(job, ruling.figure, steady(gap.width))} {job.clause(ruling.figure)}"
+        )
+        return say_by_figure("opening_size", "not_checked", sentence, ruling.figure, actual)
     names = list_text(list(dict.fromkeys(gap.parted_by)))
     sentence = (
         f"{what}, but for {names}, with which it is {job.text(steady(gap.width))}; how high that "
@@ -253,7 +263,8 @@ def level_gaps(job: Job) -> list[tuple[Place, Gapped]]:
 def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
     """Every gap in the plane of a guard, gates and corners among them."""
     if isinstance(kind, GapSeen):
-        return [Reading(_UNRAILED[kind.kind], kind.width, kind.drops)]
+        width = kind.whole if kind.goes_on else kind.width
+        return [Reading(_UNRAILED[kind.kind], width, kind.drops)]
     if isinstance(kind, BayKind):
         bay = kind.bay
         pickets, glass = bay.fill.pickets, bay.fill.glass

@@ -38,17 +38,21 @@ _CURES: Final = {
     "equal": "; set them by equal gaps, or lay the deck out to a finer precision",
 }
 
+_SHORTER: Final = "; shorter spacers cure it, as each alone leaves too much"
+
 
 def pickets_as_set(job: Job) -> Iterator[Saying]:
     """The widest gap of a row of pickets and spacers, with all that is loose in the row at it."""
     if job.kit.picket is None or job.kit.picket.spacing == "punched":
         return
-    cure = _CURES[job.kit.picket.spacing]
+    spacing, spacer = job.kit.picket.spacing, job.kit.picket.gap
 
     def asks(job: Job, figure: Figure, actual: Length) -> str:
+        too_long = spacing == "spacer" and not figure.met_by(spacer)
+        cure = _SHORTER if too_long else _CURES[spacing]
         return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else cure)
 
-    read = _gathered if job.kit.picket.spacing == "spacer" else _marked
+    read = _gathered if spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
         criterion = Criterion(_RULE, name, asks, breach="warning")

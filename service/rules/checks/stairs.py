@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH
+from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.askings import bound_asks, degrees_asks
@@ -15,17 +15,43 @@ from service.rules.job import Job
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say, say_by_figure, steady
 
+_LAST: Final = "the last riser, which takes up what the rise misses the drop by, is {} high"
 _PITCH: Final = "the flight goes down at {}"
 _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 """One riser apart from the others is as far from its neighbour as from the rest of the flight."""
 
 
 def riser_height(job: Job) -> Iterator[Saying]:
-    """Each flight's risers, which are all alike."""
-    readings = [
+    """Each flight's risers, which are all alike; and where they keep the figures, a last one that
+    does not, as it takes up what the rise misses the drop by."""
+    rule, names = "riser_height", ("riser_max", "riser_min")
+    each = [
         at_flight(flight, "each riser is {} high", flight.riser) for flight in job.layout.flights
     ]
-    yield from by_bounds(job, "riser_height", ("riser_max", "riser_min"), readings, bound_asks)
+    told = list(by_bounds(job, rule, names, each, bound_asks))
+    yield from told
+    broken = {place for finding, places in told if finding.result == "fail" for place in places}
+    last = [
+        at_flight(flight, _LAST if flight.risers > 1 else _LAST.replace("last ", ""), riser)
+        for flight in job.layout.flights
+        if (flight.id,) not in broken and (riser := _last_riser(flight)) is not None
+    ]
+    uneven = by_bounds(job, rule, names, last, bound_asks)
+    yield from (saying for saying in uneven if saying[0].result == "fail")
+
+
+def _last_riser(flight: FlightBuilt) -> Length | None:
+    """The last riser of a flight whose rise misses its drop by less than a riser; None where it is
+    as the others, or where the two are too far apart to be of one flight.
+
+    >>> from types import SimpleNamespace as Flight
+    >>> [_last_riser(Flight(rise=49.0, riser=7.0, drop=drop)) for drop in (49.25, 49.0, 56.0, None)]
+    [7.25, None, None, None]
+    """
+    if flight.drop is None:
+        return None
+    off = steady(flight.drop - flight.rise)
+    return flight.riser + off if TOUCH < abs(off) < flight.riser - TOUCH else None
 
 
 def tread_going(job: Job) -> Iterator[Saying]:
@@ -108,7 +134,8 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
 
 
 def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
-    rise = f"the risers come to {job.text(flight.rise, flight.drop)}"
+    what = "riser comes" if flight.risers == 1 else "risers come"
+    rise = f"the {what} to {job.text(flight.rise, flight.drop)}"
     if flight.drop is None:
         give = _drop_to_give(job, flight)
         return _even(job, "not_checked", f"{rise}; give {give} to have that checked", figure)
@@ -117,13 +144,22 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
         return _even(job, "violation", f"{rise}, but {_no_way_down(flight)}", figure, off)
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
-    how = "higher" if flight.drop > flight.rise else "lower"
-    sentence = (
-        f"{rise} and the drop is {job.text(flight.drop, flight.rise)}, so the last riser would be "
-        f"{job.text(off, figure.number() if figure is not None else 0.0)} {how} than the others"
-    )
+    by = job.text(off, figure.number() if figure is not None else 0.0)
+    by += " higher" if flight.drop > flight.rise else " lower"
+    last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
+    drop = job.text(flight.drop, flight.rise)
+    sentence = f"{rise} and the drop is {drop}, so {last.format(by)}"
+    if figure is None:
+        sentence = f"{sentence}; {_without(job)}"
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "violation", sentence, figure, off)
+
+
+def _without(job: Job) -> str:
+    """That no figure says how uneven risers may be, in words that follow how uneven they are."""
+    if job.code is None:
+        return "name a code to have that held against its figure"
+    return f"{job.code.id} states no figure for that: settle it with the local authority"
 
 
 def _even(

@@ -60,7 +60,8 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"
     verdict: Verdict = "pass" if closes else "warning"
-    return say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=gap)
+    said = say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=gap)
+    return said._replace(ratio=gap / seen.perimeter)
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:

@@ -16,7 +16,7 @@ STAIRS: Final[dict[str, Rule]] = {
     ),
     "riser_height": Rule(
         "code",
-        "The height of a flight's risers.",
+        "The height of a flight's risers, and of the last where its rise misses the drop.",
         ("riser_max", "riser_min"),
         subject="the height of the risers",
         needs="flights",

@@ -31,7 +31,8 @@ class FindingForm(Reply):
     published = Bound("Published", "An amended limit as the code prints it.", required=False)
     ratio = Measure(
         "Ratio",
-        "Of the strength check: demand over capacity, 1 at the limit.",
+        "Of the strength check: demand over capacity, 1 at the limit. Of `walk_closure`: the gap "
+        "over the perimeter, 0.002 at the limit.",
         "plain",
         required=False,
     )

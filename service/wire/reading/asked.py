@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Final
 
 from service.core.measure import Unit
@@ -133,8 +133,9 @@ class _PriceReader:
         money = Decimal(text)
         exponent = money.as_tuple().exponent
         if isinstance(exponent, int) and -exponent > self.decimals:
-            has = f"{self.currency} has {self.decimals} decimals"
-            message = f"{echo(text)} has {-exponent} decimals; {has}."
+            near = money.quantize(Decimal(1).scaleb(-self.decimals), ROUND_HALF_UP)
+            takes = f"the {self.decimals} of {self.currency}: send for example {near}"
+            message = f"{echo(text)} has more decimals than {takes}."
             self.problems.append(Problem(pointer, "too_many_decimals", message))
         return money
 
