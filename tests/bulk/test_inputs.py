@@ -14,7 +14,7 @@ from service.batch import Line, split_lines
 from service.bulk.documents import Document, open_input
 from service.bulk.summary import write_summary
 from service.bulk.walks import read_walks
-from service.bulk.work import parcels
+from service.bulk.work import answer_parcel, parcels
 from service.cells import cell, one_line
 
 
@@ -135,6 +135,13 @@ def test_a_file_of_walks_is_known_by_its_ending(tmp_path: Path, name: str) -> No
     path.write_text("id,unit,kit,infill,drop,sides\nfront,in,k,picket,48,240;144;240;?\n")
     (told,) = open_input(path, 1000).documents()
     assert (told.line.number, told.where) == (2, "front")
+
+
+def test_a_row_that_makes_a_longer_document_than_may_be_is_refused() -> None:
+    """Here as by a service: it comes whole, unlike a line, and 5 bytes are more than 4."""
+    (told,) = answer_parcel([(7, b"12345")], 4)
+    assert json.loads(told)["status"] == 413
+    assert json.loads(told)["problem"]["errors"][0]["code"] == "body_too_long"
 
 
 @pytest.mark.parametrize(

@@ -482,6 +482,17 @@ def test_on_a_disk_that_fills_up_nothing_is_lost(
     assert [line["line"] for line in told(client, body)] == list(range(1, 201))
 
 
+def test_what_is_held_comes_in_its_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In memory while there is room, and from then on in the file, however small a piece is."""
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
+    sizes = (6_000, 6_000, 100, 70_000, 0, 1)
+    pieces = [bytes([65 + number]) * size for number, size in enumerate(sizes)]
+    held = spool.Spool()
+    assert all(held.add(piece) for piece in pieces)
+    assert b"".join(held.pieces()) == b"".join(pieces)
+    assert list(held.pieces()) == []
+
+
 @pytest.mark.parametrize("size", range(1, 9))
 def test_lines_are_the_same_however_they_are_cut_into_pieces(size: int) -> None:
     """Against the standard library's own splitting, with a line longer than is held."""

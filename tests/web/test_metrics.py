@@ -354,6 +354,15 @@ def test_a_folder_that_a_killed_service_left_goes_at_the_next_start(tmp_path: Pa
     assert made.stat().st_mode & 0o777 == 0o700
 
 
+def test_a_folder_in_use_stays_at_another_start(tmp_path: Path) -> None:
+    """A second service on the same machine leaves alone what the first one counts."""
+    first = make_folder(tmp_path)
+    (first / "counter_0.db").touch()
+    second = make_folder(tmp_path)
+    assert set(tmp_path.iterdir()) == {first, second}
+    assert [each.name for each in first.iterdir()] == ["counter_0.db"]
+
+
 def test_a_folder_goes_with_the_process_that_made_it(tmp_path: Path) -> None:
     """And not with one that was forked from it."""
     program = (
