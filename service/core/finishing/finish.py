@@ -29,6 +29,7 @@ from service.core.finishing.observing import (
     see_edges,
     see_heads,
     see_measures,
+    see_odd_sizes,
     see_outline,
     see_treads,
     uprights,
@@ -86,6 +87,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         arcs=tuple(_all(see_arcs(kit, line, ids.runs) for line in lines)),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
+        odd_sizes=see_odd_sizes(levels, kit.unit),
         ways=tuple(see_ways(kit, levels, flights, ids)),
         wall_ends=tuple(_all(map(see_wall_ends, adjoining))),
         stand_ins=(

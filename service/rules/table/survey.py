@@ -7,6 +7,13 @@ from typing import Final
 from service.rules.table.rule import Rule
 
 SURVEY: Final[dict[str, Rule]] = {
+    "deck_size": Rule(
+        "survey",
+        "The area of a level in plan, where it is less than 6 sq ft or more than 20,000 (0.56 m2, "
+        "1,860 m2), as numbers sent in another unit make it.",
+        subject="the size of the deck",
+        needs="odd_sizes",
+    ),
     "walk_closure": Rule(
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",
