@@ -33,6 +33,8 @@ try:
 except OSError as error:
     sys.exit(f"The service does not start:\nThere is no place for what it counts: {error}")
 
+STOPS = (signal.SIGTERM, signal.SIGINT, signal.SIGQUIT)
+
 wsgi_app = "service.web.app:start()"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = f"{_host}:{_settings.port}"
@@ -87,11 +89,12 @@ def child_exit(_server: Any, worker: Any) -> None:
 
 
 def _wait(server: Any, seconds: float) -> None:
-    """So many seconds, or to the next signal that means stop; the dead are buried meanwhile."""
+    """So many seconds, or to the next signal that means stop; the dead are buried meanwhile. To
+    others (reload, turn over the log) nothing is done any more."""
     end = time.monotonic() + seconds
     while (left := end - time.monotonic()) > 0:
         try:
-            if server.SIG_QUEUE.get(timeout=left) != signal.SIGCHLD:
+            if server.SIG_QUEUE.get(timeout=left) in STOPS:
                 return
         except queue.Empty:
             return

@@ -12,6 +12,7 @@ from deploy.tables import table
 from service.answer import answer
 from service.core.records.figures import FIGURES, LEFT
 from service.data.catalogue import Catalogue
+from service.rules.judge import CHECKS
 from service.rules.table import RULES
 
 Json = dict[str, Any]
@@ -42,7 +43,8 @@ def rulebook(catalogue: Catalogue) -> str:
     """The whole page."""
     patterns = _patterns(catalogue)
     parts = [INTRODUCTION]
-    for name, rule in RULES.items():
+    for name in CHECKS:
+        rule = RULES[name]
         parts.append(f"## `{name}`\n\n{rule.looks_at} (source: {rule.source})\n")
         if rule.figures:
             parts.append(_figures(catalogue, rule.figures) + "\n")

@@ -12,6 +12,7 @@ from service.core.records.figures import FIGURES
 from service.data.catalogue import Catalogue
 from service.drawings.sheets import Sheet
 from service.refusals import KINDS
+from service.rules.judge import CHECKS
 from service.rules.table import RULES
 from service.web.settings import TABLE, Settings
 from service.web.shelf import published_limits
@@ -231,7 +232,7 @@ def rules() -> str:
     """Every rule that findings name."""
     rows = [
         [f"`{name}`", rule.source, rule.looks_at, ", ".join(f"`{each}`" for each in rule.figures)]
-        for name, rule in RULES.items()
+        for name, rule in ((name, RULES[name]) for name in CHECKS)
     ]
     return table(["rule", "source", "looks at", "figures of the code"], rows)
 

@@ -184,7 +184,7 @@ def _section(title: str, rows: Sequence[str], most: int = FEW) -> Iterator[str]:
         yield f"\n{title}:"
         yield from (f"  {row}" for row in rows[:most])
         if len(rows) > most:
-            yield f"  and {len(rows) - most} rows more (--json has them)"
+            yield f"  and {count_text(len(rows) - most, 'row')} more (--json has all)"
 
 
 if __name__ == "__main__":

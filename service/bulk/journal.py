@@ -53,7 +53,7 @@ class Journal:
 
     def _know(self, known: dict[str, object]) -> None:
         """Go on only with the same input and limit, on the same grounds; begin with a note."""
-        if self.path.exists() and self.path.stat().st_size:
+        if self.path.stat().st_size:
             if differs := _differs(self.note, known):
                 raise BulkError(
                     f"{self.path} is there already, and holds answers {differs}; name another file,"
@@ -96,8 +96,6 @@ def _hold(path: Path, file: BinaryIO) -> None:
 
 def _mend(path: Path) -> int:
     """The whole lines of a file; what stands after the last of them is taken away."""
-    if not path.exists():
-        return 0
     lines = end = at = 0
     with path.open("rb") as file:
         while piece := file.read(PIECE):

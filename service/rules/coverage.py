@@ -9,6 +9,7 @@ from typing import Final, NamedTuple
 from service.core.records.code import Code
 from service.core.records.figures import FIGURES, LEFT
 from service.rules.finding import Finding
+from service.rules.judge import CHECKS
 from service.rules.table import RULES
 
 MEASURED: Final = {
@@ -37,8 +38,8 @@ reads them is."""
 def _readers() -> dict[str, tuple[str, ...]]:
     """The rules that judge by each figure."""
     found: dict[str, list[str]] = {}
-    for name, rule in RULES.items():
-        for figure in rule.figures:
+    for name in CHECKS:
+        for figure in RULES[name].figures:
             found.setdefault(figure, []).append(name)
     return {figure: tuple(names) for figure, names in found.items()}
 

@@ -139,4 +139,4 @@ def _labels(known: dict[str, Any]) -> tuple[str, str | None, int]:
 
 def _has_body(response: Response) -> bool:
     """Whether bytes of it are sent; HEAD and a copy that is current have a length without them."""
-    return request.method != "HEAD" and response.status_code not in (204, 304)
+    return request.method != "HEAD" and response.status_code != 304

@@ -8,19 +8,17 @@ its answer at once.
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterator
-from typing import IO, Any, Final
+from typing import Any, Final
 
 from service.core.problems import Problem, TooLarge
-from service.web.arrival import PIECE, arriving
+from service.web.arrival import arriving
 from service.web.errors import WebRefusal
 from service.web.heart import HEART
+from service.web.spool import Spool
 
 PAUSE: Final = 0.5
 """Seconds without a byte after which the sender is taken to wait for answers."""
-IN_MEMORY: Final = 4_194_304
-"""Bytes of a body that are held in memory; what is more goes to a file without a name."""
 
 
 class Intake:
@@ -31,7 +29,7 @@ class Intake:
         self._source = arriving(environ, environ["wsgi.input"])
         self._left = most
         self._open = True
-        self._spool: IO[bytes] = tempfile.SpooledTemporaryFile(max_size=IN_MEMORY)  # noqa: SIM115
+        self._spool = Spool()
 
     @property
     def received(self) -> int:
@@ -40,25 +38,23 @@ class Intake:
 
     def gather(self) -> None:
         """Take in what arrives without a pause; refuse the whole where a limit is passed."""
-        count, tail = 0, b""
+        count = 0
         while self._open and self._source.soon(PAUSE):
             piece = self._read(count + 1)
             if b"\n" in piece:
                 HEART.beat()
-            count, tail = count + piece.count(b"\n"), piece[-1:] or tail
-            if count + (tail not in (b"", b"\n")) > self.lines:
+            count += piece.count(b"\n")
+            if count + (piece[-1:] not in (b"", b"\n")) > self.lines:
                 raise self.too_many()
-            if not self._hold(piece):
+            if not self._spool.add(piece):
                 break
-        self._spool.seek(0)
 
     def pieces(self) -> Iterator[bytes]:
         """All of the body: what was gathered, then the rest as it comes."""
         line = 1
-        while piece := self._spool.read(PIECE):
+        for piece in self._spool.pieces():
             line += piece.count(b"\n")
             yield piece
-        self._spool.close()
         while self._open:
             piece = self._read(line)
             line += piece.count(b"\n")
@@ -72,14 +68,6 @@ class Intake:
         """The refusal of a batch with more lines than are taken."""
         message = f"There are more than {self.lines} lines; send the rest as another batch."
         return TooLarge([Problem("", "too_many", message)])
-
-    def _hold(self, piece: bytes) -> bool:
-        """Whether there is room for more; without a place for a file the memory is all there is."""
-        try:
-            self._spool.write(piece)
-        except OSError:
-            return False
-        return True
 
     def _read(self, line: int) -> bytes:
         """The next piece, b"" at the end. line: the one that it begins in, for a refusal."""

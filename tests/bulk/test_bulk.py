@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import concurrent.futures
+import contextlib
 import csv
+import io
 import json
 import os
 import random
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -21,7 +25,8 @@ from service.bulk.__main__ import main
 from service.bulk.errors import BulkError
 from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.journal import Journal
-from service.bulk.runners import in_order
+from service.bulk.progress import Progress
+from service.bulk.runners import Sender, in_order
 from service.bulk.summary import COLUMNS, is_summary
 from service.bulk.walks import read_walks
 from service.bulk.work import Parcel
@@ -224,6 +229,29 @@ def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
     assert taken == [([b"0"], 2), ([b"1"], 3), ([b"2"], 4), ([b"3"], 5), ([b"4"], 5)]
 
 
+def test_what_a_sender_has_left_is_not_sent_once_it_is_closed() -> None:
+    """The parcel that is under way ends; the one after it is nobody's any more."""
+    begun, free = threading.Event(), threading.Event()
+    sent: list[int] = []
+
+    def slow(parcel: Parcel) -> list[bytes]:
+        sent.append(parcel[0][0])
+        begun.set()
+        free.wait(120)
+        return []
+
+    sender = Sender(slow)
+    first, second = sender.submit([(1, b"{}")]), sender.submit([(2, b"{}")])
+    assert begun.wait(120)
+    sender.close()
+    free.set()
+    assert first.result() == []
+    assert isinstance(second, concurrent.futures.Future)
+    with pytest.raises(TimeoutError):
+        second.result(0.2)
+    assert sent == [1]
+
+
 def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:
     """A walk's id and a file's name that are formulas are led by an apostrophe, as in the lists
     that are printed; the mark says that they are UTF-8, and the next run knows its own summary."""
@@ -256,6 +284,8 @@ def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
         assert is_summary(held) == known
+    held.write_text("")
+    assert is_summary(held), "one that was begun and has nothing yet"
 
 
 def test_killed_at_random_it_goes_on_without_losing_or_repeating(tmp_path: Path) -> None:
@@ -406,6 +436,65 @@ def test_a_bug_in_one_document_is_that_documents_own(
     assert ours == theirs
 
 
+@pytest.mark.parametrize("option", ["--workers", "--longest"])
+@pytest.mark.parametrize("text", ["0", "-1", "1.5", "many"])
+def test_a_number_that_is_none_is_wrong_use(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], option: str, text: str
+) -> None:
+    """2, by its option, with nothing read or written."""
+    with pytest.raises(SystemExit) as ended:
+        main([str(tmp_path / "x"), "--out", str(tmp_path / "out"), f"{option}={text}"])
+    assert ended.value.code == 2
+    said = capsys.readouterr().err
+    assert f"argument {option}: {text} is not a whole number from 1 up" in said
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(("longest", "status"), [(67_108_864, 0), (67_108_865, 2)])
+def test_the_longest_document_that_may_be_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], longest: int, status: int
+) -> None:
+    """64 MiB, as GUARDS_BODY_LIMIT has it; a byte more is wrong use."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(1))
+    words = [str(asked), "--out", str(tmp_path / "out"), "--workers", "1", f"--longest={longest}"]
+    if status:
+        with pytest.raises(SystemExit) as ended:
+            main(words)
+        assert ended.value.code == status
+    else:
+        assert main(words) == 0
+    assert ("67108865 is more than 67108864" in capsys.readouterr().err) is bool(status)
+
+
+def test_more_answers_than_documents_are_not_gone_on_with(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Somebody added a line: it would be taken for the answer to a document."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(2))
+    words = [str(asked), "--out", str(out), "--workers", "1"]
+    assert main(words) == 0
+    held = out.read_bytes()
+    out.write_bytes(held + held.splitlines(keepends=True)[0])
+    (tmp_path / "out.csv").unlink()
+    assert main(words) == 2
+    assert f"{out}: more answers than the input has documents\n" in capsys.readouterr().err
+    assert not (tmp_path / "out.csv").exists()
+
+
+def test_no_room_for_the_summary_is_told_by_its_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """2 and one line; the answers are all there."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(2))
+    words = [str(asked), "--out", str(out), "--workers", "1", "--summary", "/dev/full"]
+    assert main(words) == 2
+    assert capsys.readouterr().err.endswith("\n/dev/full: No space left on device\n")
+    assert out.read_bytes() == expected(asked.read_bytes())
+
+
 def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
     """The greatest memory of the command over 2,000 documents (20,000 in the long run) is that over
     200, within 30 MB."""
@@ -432,6 +521,64 @@ def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
     assert peaks[1] - peaks[0] < 30, peaks
 
 
+class Screen(io.StringIO):
+    """What is written, and whether to a terminal; when it was flushed, so that it is seen."""
+
+    def __init__(self, terminal: bool) -> None:
+        super().__init__()
+        self.terminal = terminal
+        self.seen = ""
+
+    def isatty(self) -> bool:
+        """As it was told."""
+        return self.terminal
+
+    def flush(self) -> None:
+        """All of it is seen."""
+        self.seen = self.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("terminal", "early", "late", "first", "last"),
+    [
+        (
+            *(True, 0.19, 0.25),
+            "\r\x1b[K60 of 100, 80.0 a second, 0:00 left",
+            "\r\x1b[K70 of 100, 120.0 a second, 0:00 left\n",
+        ),
+        (
+            *(False, 9.9, 12.0),
+            "60 of 100, 1.7 a second, 0:24 left\n",
+            "70 of 100, 2.5 a second, 0:12 left\n",
+        ),
+    ],
+)
+def test_progress_is_told_now_and_then(
+    monkeypatch: pytest.MonkeyPatch,
+    terminal: bool,
+    early: float,
+    late: float,
+    first: str,
+    last: str,
+) -> None:
+    """On a terminal each 0.2 s in one line that is written over, elsewhere each 10 s in one more.
+
+    Of 100 there were 40. Twice 10 more: 20 in 0.25 s are 80 a second, in 12 s 1.7, with which the
+    40 that are left take 24 s. At once 10 more, of which only the end tells: 30 in these 12 s are
+    2.5 a second, and 30 are left.
+    """
+    now = [100.0]
+    monkeypatch.setattr("service.bulk.progress.time", SimpleNamespace(monotonic=lambda: now[0]))
+    to = Screen(terminal)
+    progress = Progress(to, 100, 40)
+    for when, seen in ((early, ""), (late, first), (late, first)):
+        now[0] = 100.0 + when
+        progress.add(10)
+        assert to.seen == seen
+    progress.end()
+    assert to.getvalue() == first + last
+
+
 def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     """What a kill left of a write is no answer."""
     path = tmp_path / "out"
@@ -444,6 +591,37 @@ def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
     assert (again.done, path.read_bytes()) == (2, b"one\ntwo\n")
 
 
+def test_a_journal_that_is_read_in_pieces(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Wherever the pieces end: 12 bytes are three whole lines, and the five after them are none."""
+    path, own = tmp_path / "out", own_grounds()
+    for piece in range(1, 20):
+        path.unlink(missing_ok=True)
+        journal = Journal(path, "sha256:1", 10, own)
+        journal.add([b"one\n", b"two\n", b"six\n"])
+        journal.close()
+        path.write_bytes(path.read_bytes() + b"seven")
+        monkeypatch.setattr("service.bulk.journal.PIECE", piece)
+        again = Journal(path, "sha256:1", 10, own)
+        again.close()
+        assert (again.done, path.read_bytes()) == (3, b"one\ntwo\nsix\n")
+
+
+def test_an_answer_is_kept_once_it_is_added(tmp_path: Path) -> None:
+    """In the file, for whoever reads it meanwhile and for the run after a kill."""
+    with contextlib.closing(Journal(tmp_path / "out", "sha256:1", 10, own_grounds())) as journal:
+        journal.add([b"one\n"])
+        assert (tmp_path / "out").read_bytes() == b"one\n"
+
+
+def test_what_is_no_file_of_answers_is_left_as_it_is(tmp_path: Path) -> None:
+    """Notes of somebody's, whose last line has no end: refused, and not a byte of it goes."""
+    path = tmp_path / "out"
+    path.write_bytes(b"Back deck: 9 posts\nFront: 12")
+    with pytest.raises(BulkError, match="that no note beside it tells anything of"):
+        Journal(path, "sha256:1", 10, own_grounds())
+    assert path.read_bytes() == b"Back deck: 9 posts\nFront: 12"
+
+
 def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> None:
     """Whatever differs is named; and answers beside which there is no note are nobody's."""
     path, own = tmp_path / "out", own_grounds()
@@ -453,6 +631,7 @@ def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> N
     for digest, longest, known, said in (
         ("sha256:2", 10, own, "holds answers to another input;"),
         ("sha256:1", 11, own, "holds answers under another --longest;"),
+        ("sha256:2", 11, own, "answers to another input and under another --longest;"),
         ("sha256:1", 10, Grounds("9.9.9", own.catalogue), "holds answers of another release;"),
         ("sha256:1", 10, Grounds(own.release, "sha256:0"), "answers by other kits or codes;"),
     ):

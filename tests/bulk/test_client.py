@@ -209,6 +209,31 @@ def test_the_key_goes_with_every_request() -> None:
             Client(url, None, LONGEST).grounds()
 
 
+class Pathed(Busy):
+    """Answers at its own paths alone."""
+
+    came: list[float] = []
+    refusals: list[tuple[int, str]] = []
+
+    def parse_request(self) -> bool:
+        """Whether it is one of them as it was sent; of two slashes before a path the library here
+        makes one."""
+        known = super().parse_request()
+        if known and self.requestline.split()[1] not in ("/v1/kits", "/v1/codes", "/v1/layouts"):
+            self.reply(404, b'{"detail": "There is nothing."}')
+            return False
+        return known
+
+
+def test_an_address_may_end_in_a_slash() -> None:
+    """As a browser shows it; every path that is asked for has one slash there all the same."""
+    line = json.dumps(deck(1)).encode()
+    with serving(Pathed) as url:
+        client = Client(f"{url}/", None, LONGEST)
+        assert client.grounds() == own_grounds()
+        assert client.answer([(1, line)]) == [expected(line)]
+
+
 @pytest.mark.parametrize("key", ["", "two words", "key\n", "k\u00e9y", "key\x7f"])
 def test_a_key_that_no_field_can_hold_is_told(key: str) -> None:
     """Before anything is asked (RFC 9110, section 5.5: visible ASCII is safe in a field)."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import shlex
@@ -13,6 +14,7 @@ import pytest
 
 from service.answer import answer
 from service.bulk.work import loaded
+from service.lay_out import main, summary
 from tests.bench.decks import large
 from tests.web.running import DECK, ROOT
 
@@ -178,6 +180,57 @@ def test_letters_that_output_lacks_are_escaped(tmp_path: Path) -> None:
     )
     assert (ended.returncode, ended.stderr) == (0, b"")
     assert ended.stdout.startswith(b"Caf\\xe9, ")
+
+
+@pytest.mark.parametrize(
+    ("rows", "last"),
+    [
+        (60, "  60 x"),
+        (61, "  and 1 row more (--json has all)"),
+        (63, "  and 3 rows more (--json has all)"),
+    ],
+)
+def test_a_long_list_is_cut_and_says_so(rows: int, last: str) -> None:
+    """After sixty rows, with how many are left; what is to be looked at is never cut."""
+    run_ = {"level": "main", "edge": 0, "from": "P1", "to": "P2", "marks_text": ["0 mm"]}
+    counts = {"posts": 2, "bays": 1, "pickets": 0, "glass_panels": 0}
+    finding = {"severity": "violation", "result": "fail"}
+    reply = {
+        "kit": {"title": "A kit"},
+        "summary": counts,
+        "runs": [{"id": f"{number} x", **run_} for number in range(1, rows + 1)],
+        "cut_list": [],
+        "glass_order": [],
+        "stock_plan": [],
+        "findings": [{**finding, "message": f"No. {number}"} for number in range(1, rows + 1)],
+        "cautions": [],
+    }
+    lines = "\n".join(summary(reply)).splitlines()
+    start, end = lines.index("Set:"), lines.index("Look at:")
+    assert lines[end - 2].startswith(last)
+    assert len(lines[start + 1 : end - 1]) == min(rows, 61)
+    assert lines[-1] == f"  violation: No. {rows}"
+    assert len(lines[end + 1 :]) == rows
+
+
+@pytest.mark.parametrize("piped", [False, True])
+def test_a_document_of_just_the_longest_is_laid_out(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    piped: bool,
+) -> None:
+    """1,048,576 bytes, spaces at its end included; of one byte more it is told, with 1."""
+    path = tmp_path / "deck.json"
+    for more, status in ((0, 0), (1, 1)):
+        body = json.dumps(DECK).encode().ljust(1_048_576 + more)
+        path.write_bytes(body)
+        monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(body)))
+        assert main(["-" if piped else str(path)]) == status
+        said = capsys.readouterr()
+        told = "(the document): The document is longer than 1048576 bytes.\n"
+        assert said.err == told * more
+        assert bool(said.out) is not bool(more)
 
 
 def test_wrong_use_is_2(tmp_path: Path) -> None:

@@ -184,6 +184,26 @@ def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
     assert [signal.getsignal(number) for number in SIGNALS] == [signal.SIG_IGN] * 2
 
 
+@pytest.mark.usefixtures("handlers")
+def test_who_was_not_stopped_has_the_handlers_of_before() -> None:
+    """As they were, each by itself."""
+    before = [signal.getsignal(number) for number in SIGNALS]
+    with heed_signals():
+        assert not {signal.getsignal(number) for number in SIGNALS} & {*before}
+    assert [signal.getsignal(number) for number in SIGNALS] == before
+
+
+@pytest.mark.usefixtures("handlers")
+def test_a_signal_that_is_ignored_from_the_start_stays_so() -> None:
+    """As a shell has it for what runs in the background: the other one stops it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    with heed_signals():
+        signal.raise_signal(signal.SIGINT)
+        with pytest.raises(Stopped) as stopped:
+            signal.raise_signal(signal.SIGTERM)
+    assert stopped.value.status == 128 + signal.SIGTERM
+
+
 def raise_within(context: contextlib.AbstractContextManager[None]) -> None:
     """SIGTERM to this process."""
     with context:

@@ -1,4 +1,4 @@
-"""The way from one thing to another by what stands between: against every row that there is."""
+"""What passes from one thing to another by what stands between: against every row that there is."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ START, END = shapely.box(0, 0, 2, 2), shapely.LineString([(20, -10), (20, 10)])
 
 def test_nothing_between() -> None:
     """18 from one to the other."""
-    assert Between([]).way(START, END).width == 18.0
+    assert Between([]).clearance(START, END).width == 18.0
 
 
 @pytest.mark.parametrize(
@@ -28,7 +28,7 @@ def test_one_between(x: float, gap: float) -> None:
     """A block from x - 1 to x + 1 parts the way from 2 to 20 in two, of which the wider counts:
     x - 3 and 19 - x; one that lies off leaves it as it was."""
     block = builders.block(x, 1.0, 2.0)
-    assert Between([block]).way(START, END).width == pytest.approx(gap)
+    assert Between([block]).clearance(START, END).width == pytest.approx(gap)
 
 
 def test_as_good_as_the_best_of_all_rows() -> None:
@@ -45,15 +45,15 @@ def test_as_good_as_the_best_of_all_rows() -> None:
         best = min(
             max(one.distance(two) for one, two in pairwise([START, *row, END])) for row in rows
         )
-        assert Between(blocks).way(START, END).width == pytest.approx(best)
+        assert Between(blocks).clearance(START, END).width == pytest.approx(best)
         parted += best < 8.0
     assert parted > 20
 
 
 def test_what_stands_between_is_told_in_its_order() -> None:
-    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one off
-    the way makes no difference."""
+    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one
+    aside makes no difference."""
     far, near, away = (builders.block(x, y, 2.0) for x, y in ((13.0, 1.0), (7.0, 1.0), (5.0, 90.0)))
-    way = Between([far, away, near]).way(START, END)
-    assert way.width == pytest.approx(6.0)
-    assert way.by == (near, far)
+    clearance = Between([far, away, near]).clearance(START, END)
+    assert clearance.width == pytest.approx(6.0)
+    assert clearance.by == (near, far)

@@ -221,9 +221,10 @@ def test_the_gap_between_pickets(code: str, limit: float, value: float, wanted: 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(RISERS))
 def test_the_height_of_risers(code: str, limit: float, value: float, wanted: str) -> None:
-    """At most, and at least where the code has a least."""
-    going = 11.0 if unit_of(code) == "in" else 280.0
-    assert verdict(code, "riser_height", limit, flight=steps(code, value, going)) == {wanted}
+    """At most, and at least where the code has a least; the last as high as the others."""
+    flight = steps(code, value, 11.0 if unit_of(code) == "in" else 280.0)
+    drop = flight["rise"]
+    assert verdict(code, "riser_height", limit, drop=drop, flight=flight) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(GOINGS))

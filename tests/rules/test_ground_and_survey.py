@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.records.layout import Run
 from service.core.records.seen import (
     ArcSeen,
@@ -14,6 +15,7 @@ from service.core.records.seen import (
     ClosureSeen,
     HeadSeen,
     MeasureSeen,
+    SizeSeen,
     TieSeen,
     WallEndSeen,
 )
@@ -436,3 +438,25 @@ def test_a_kit_that_orders_glass_at_once() -> None:
     assert (
         found("order_before_posts", with_kit=eager, bays=(glass_bay(1, glass(50.0, 30.0)),)) == []
     )
+
+
+@pytest.mark.parametrize(
+    ("unit", "area", "bound", "told"),
+    [
+        ("in", 240.0, 864.0, "1.67 sq ft, less than 6 sq ft: see that its numbers are inches, "
+         "as the unit of the document says, and not feet"),
+        ("in", 2.16e7, 2.88e6, "150000 sq ft, more than 20000 sq ft: see that its numbers are "
+         "inches, as the unit of the document says, and not millimetres"),
+        ("mm", 240000.0, 560000.0, "0.24 m2, less than 0.56 m2: see that its numbers are "
+         "millimetres, as the unit of the document says, and not metres, centimetres or inches"),
+    ],
+)  # fmt: skip
+def test_a_deck_of_a_size_that_is_hardly_meant(
+    unit: Unit, area: float, bound: float, told: str
+) -> None:
+    """240 / 144 = 1.67 sq ft; 21,600,000 / 144 = 150,000; 240,000 / 1,000,000 = 0.24 m2."""
+    finding = only("deck_size", unit=unit, odd_sizes=(SizeSeen("main", area, bound),))
+    assert (finding.result, finding.severity, finding.where) == ("fail", "warning", ("main",))
+    assert (finding.limit, finding.actual, finding.amount) == (bound, area, "area")
+    assert finding.message == f"main: its outline encloses {told}."
+    assert found("deck_size") == []

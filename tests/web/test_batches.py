@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
+import hashlib
+import io
 import json
+import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from flask.testing import FlaskClient
@@ -16,9 +22,14 @@ import service.batch
 from service import RELEASE
 from service.answer import answer
 from service.batch import Line, split_lines
-from service.web import intake
+from service.web import spool
+from service.web.arrival import Plain
+from service.web.heart import HEART
 from service.wire.publishing.components import schema_of_line
 from tests.web.running import ROOT
+
+if TYPE_CHECKING:
+    from _typeshed import ReadableBuffer as Buffer
 
 Make = Callable[..., FlaskClient]
 EXAMPLES = sorted((ROOT / "schema" / "examples").glob("*.request.json"))
@@ -187,16 +198,20 @@ def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, A
     assert post(client, one(deck)).status_code == 429
 
 
-@pytest.mark.parametrize("settings", [{"in_flight": 1}, {"batches": 1}])
+@pytest.mark.parametrize(
+    ("settings", "alone"), [({"in_flight": 1, "batches": 2}, 503), ({"batches": 1}, 200)]
+)
 def test_a_batch_holds_a_place_until_it_ends(
-    make_client: Make, deck: dict[str, Any], settings: dict[str, int]
+    make_client: Make, deck: dict[str, Any], settings: dict[str, int], alone: int
 ) -> None:
-    """A second one meanwhile is 503; when the first is closed there is room again."""
+    """A second one meanwhile is 503, and a deck alone where it is decks that are counted; when the
+    first is closed there is room again."""
     client = make_client(log_level="error", **settings)
     with client.post("/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False) as first:
         assert first.status_code == 200
         busy = post(client, one(deck))
         assert (busy.status_code, busy.headers["Retry-After"]) == (503, "1")
+        assert client.post("/v1/layout", json=deck).status_code == alone
     assert post(client, one(deck)).status_code == 200
 
 
@@ -225,6 +240,144 @@ def test_a_batch_is_one_line_of_log(
     assert secret.encode() not in logged
 
 
+def test_the_log_tells_the_digest_of_all_layouts(
+    make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """SHA-256 over the digests of the layouts, a line each, in order; refusals have none."""
+    client = make_client()
+    capfdbinary.readouterr()
+    lines = told(client, one(deck, title="a") + b"\n{}\n" + one(deck, title="b"))
+    own = "".join(line["layout"]["digest"] + "\n" for line in lines if "layout" in line)
+    assert own.count("sha256:") == 2
+    logged = json.loads(capfdbinary.readouterr().err)
+    assert logged["digest"] == "sha256:" + hashlib.sha256(own.encode()).hexdigest()
+
+
+class Pausing:
+    """A body that comes in pieces with a pause after each, and may end in an error."""
+
+    def __init__(self, *pieces: bytes | BaseException) -> None:
+        self.pieces = [*pieces, b""]
+
+    def read(self, _most: int = -1) -> bytes:
+        """The next piece."""
+        piece = self.pieces.pop(0)
+        if isinstance(piece, BaseException):
+            raise piece
+        return piece
+
+
+def pour(client: FlaskClient, body: Pausing) -> Any:
+    """The reply to a batch that comes so, all of it read and closed."""
+    reply = client.post(
+        "/v1/layouts", environ_overrides={"wsgi.input": body}, headers={"Content-Type": NDJSON}
+    )
+    reply.get_data()
+    reply.close()
+    return reply
+
+
+@pytest.fixture
+def gathered(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[bool]]:
+    """Whether the next piece comes without a pause, as often as is told here; then never."""
+    at_once: list[bool] = []
+    monkeypatch.setattr(Plain, "soon", lambda *_: bool(at_once) and at_once.pop(0))
+    yield at_once
+    assert at_once == []
+
+
+@pytest.mark.parametrize(
+    ("pieces", "status", "code", "said"),
+    [
+        ((b"{}\n", b"{}\n{}\n{}\n{}\n"), 413, "too_many", "more than 4 lines"),
+        ((b"{}\n{}\n{}\n{}\n", b" " * 2037), 413, "body_too_long", "longer than 2048 bytes"),
+        ((b"{}\n{}\n", b"{}\n{}\n", BlockingIOError()), 408, "request_timeout", "in line 5"),
+        ((b"{}\n{}\n", b"{}\n{}\n", EOFError()), 400, "bad_request", "broke off in line 5"),
+        ((b"{}\n{}\n{}\n", b"{}\n", SystemExit(1)), 503, "overrun", "longer than one line may"),
+    ],
+)
+def test_the_log_tells_what_cut_a_batch_short(
+    make_client: Make,
+    gathered: list[bool],
+    capfdbinary: pytest.CaptureFixture[bytes],
+    pieces: tuple[bytes | BaseException, ...],
+    status: int,
+    code: str,
+    said: str,
+) -> None:
+    """The last line and the log name it alike, whether lines were gathered before or came later:
+    of four lines at most, and 2,048 bytes (4 x 3 and 2,037 are 2,049), four were answered."""
+    for gathers in (0, 1):
+        gathered[:] = [True] * gathers
+        client = make_client(batch_lines=4, batch_bytes=2048)
+        capfdbinary.readouterr()
+        reply = pour(client, Pausing(*pieces))
+        lines = [json.loads(line) for line in reply.data.splitlines()]
+        assert [(line["line"], line["status"]) for line in lines] == [
+            *((number, 400) for number in (1, 2, 3, 4)),
+            (5, status),
+        ]
+        assert [line.get("ended", False) for line in lines] == [False] * 4 + [True]
+        assert slugs(lines)[-1] == code
+        assert said in lines[-1]["problem"]["detail"]
+        logged = json.loads(capfdbinary.readouterr().err)
+        answers = {"400": 5} if status == 400 else {"400": 4, str(status): 1}
+        assert (logged["ended"], logged["lines"], logged["answers"]) == (code, 4, answers)
+        assert logged["bytes"] == len(reply.data)
+
+
+def test_a_body_gives_signs_of_life_with_its_lines(
+    client: FlaskClient, gathered: list[bool], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While it arrives, before any answer, a piece with a line end is one and another is none: who
+    sends lines for longer than one of them may take is waited for, and who trickles is not."""
+    beats: list[None] = []
+    monkeypatch.setattr(HEART, "beat", lambda: beats.append(None))
+    seen: list[int] = []
+
+    class Noting(Pausing):
+        def read(self, _most: int = -1) -> bytes:
+            seen.append(len(beats))
+            return super().read()
+
+    gathered[:] = [True] * 5
+    body = Noting(b"{}\n", b"{", b"}\n{}\n", b" ")
+    assert pour(client, body).status_code == 200
+    assert seen == [0, 1, 1, 2, 2]
+
+
+def test_a_batch_whose_time_is_over_before_its_first_answer_is_503(
+    client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It took 301 s to arrive and 300 may be taken: the whole is refused, and may be sent again
+    after 5 s."""
+    looks = iter([0.0, 301.0])
+    monkeypatch.setattr(
+        "service.web.batch.time", SimpleNamespace(monotonic=lambda: next(looks, 301.0))
+    )
+    reply = post(client, one(deck))
+    assert (reply.status_code, reply.headers["Retry-After"]) == (503, "5")
+    assert reply.get_json()["errors"][0]["code"] == "overrun"
+
+
+@pytest.mark.parametrize(("workers", "told", "places"), [(4, 0, 3), (4, 2, 2), (1, 0, 1)])
+def test_as_many_batches_at_once_as_are_told(
+    make_client: Make, deck: dict[str, Any], workers: int, told: int, places: int
+) -> None:
+    """Of four workers one is left to others, and of one none; told otherwise, so many."""
+    client = make_client(workers=workers, batches=told, log_level="error")
+    with contextlib.ExitStack() as open_ones:
+        for _ in range(places):
+            one_more = client.post(
+                "/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False
+            )
+            open_ones.enter_context(one_more)
+            assert one_more.status_code == 200
+        refused = post(client, one(deck))
+    assert refused.status_code == 503
+    assert f"Of batches {places} may be" in refused.get_json()["detail"]
+
+
 def test_a_bug_costs_one_line(
     make_client: Make,
     deck: dict[str, Any],
@@ -241,10 +394,14 @@ def test_a_bug_costs_one_line(
     monkeypatch.setattr(service.batch, "answer", broken)
     client = make_client()
     capfdbinary.readouterr()
-    lines = told(client, one(deck, title="spoilt") + b"\n" + one(deck))
+    body = one(deck, title="spoilt") + b"\n" + one(deck)
+    reply = post(client, body, X_Request_Id="job-3")
+    lines = [json.loads(line) for line in reply.data.splitlines()]
     logged = capfdbinary.readouterr().err
     assert [line["status"] for line in lines] == [500, 200]
-    assert b"KeyError" in logged
+    assert "job-3" in lines[0]["problem"]["detail"]
+    error = json.loads(logged.splitlines()[0])
+    assert (error["id"], error["error"]) == ("job-3", "KeyError")
     assert b"a secret" not in logged + json.dumps(lines).encode()
 
 
@@ -262,6 +419,25 @@ def test_after_its_time_a_batch_says_which_line_is_left(
     assert "9 s" in lines[-1]["problem"]["detail"]
 
 
+def test_the_time_of_a_batch_is_told_to_its_end(
+    make_client: Make,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """A second and a half from its beginning: in milliseconds in the log, in seconds in the
+    counts."""
+    client = make_client()
+    looks = iter([100.0])
+    clock = SimpleNamespace(monotonic=lambda: next(looks, 101.5))
+    monkeypatch.setattr("service.web.batch.time", clock)
+    capfdbinary.readouterr()
+    post(client, one(deck))
+    assert json.loads(capfdbinary.readouterr().err)["ms"] == 1500.0
+    counts = client.get("/metrics").text.splitlines()
+    assert 'guards_request_duration_seconds_sum{route="/v1/layouts"} 1.5' in counts
+
+
 def test_without_a_place_for_a_file_nothing_is_lost(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -270,10 +446,51 @@ def test_without_a_place_for_a_file_nothing_is_lost(
     def nowhere(**_: Any) -> Any:
         raise FileNotFoundError
 
-    monkeypatch.setattr(intake, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
     monkeypatch.setattr(tempfile, "TemporaryFile", nowhere)
     body = (one(deck).ljust(2_000) + b"\n") * 200
     assert [line["line"] for line in told(client, body)] == list(range(1, 201))
+
+
+class Full(io.FileIO):
+    """A file on a disk that has room for so many bytes, and says so as a disk does."""
+
+    room = 0
+
+    def write(self, piece: Buffer, /) -> int:
+        """As much as there is room for; an OSError where there is none."""
+        left = self.room - self.tell()
+        if left <= 0:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return super().write(memoryview(piece)[:left])
+
+
+@pytest.mark.parametrize("room", [0, 33_333, 65_536, 150_000])
+def test_on_a_disk_that_fills_up_nothing_is_lost(
+    client: FlaskClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, room: int
+) -> None:
+    """Wherever in a piece it is full: what it does not take is read as it is answered."""
+
+    def nearly_full(buffering: int = -1, **_: Any) -> Any:
+        file = Full(tmp_path / "disk", "w+b")
+        file.room = room
+        return io.BufferedRandom(file) if buffering else file
+
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
+    monkeypatch.setattr(tempfile, "TemporaryFile", nearly_full)
+    body = (b"{}".ljust(2_000) + b"\n") * 200
+    assert [line["line"] for line in told(client, body)] == list(range(1, 201))
+
+
+def test_what_is_held_comes_in_its_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In memory while there is room, and from then on in the file, however small a piece is."""
+    monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
+    sizes = (6_000, 6_000, 100, 70_000, 0, 1)
+    pieces = [bytes([65 + number]) * size for number, size in enumerate(sizes)]
+    held = spool.Spool()
+    assert all(held.add(piece) for piece in pieces)
+    assert b"".join(held.pieces()) == b"".join(pieces)
+    assert list(held.pieces()) == []
 
 
 @pytest.mark.parametrize("size", range(1, 9))

@@ -773,3 +773,22 @@ def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
     assert json.loads(Path(saved.value.path()).read_text("utf-8")) == deck
+
+
+def test_a_decimal_comma_is_read_where_it_parts_no_thousands(page: Any) -> None:
+    """6,0 m by 3,65 m goes out as 6.0 by 3.65, and 1200,5 is told back as 1.2005 m. 1,200 may
+    be twelve hundred or a little over one: the field says what to type."""
+    page.locator("label[for='f.unit.mm']").click()
+    with reply_to(page, LAYOUT, drop=1200.5) as reply:
+        page.locator(WIDTH).fill("6,0 m")
+        page.locator("[id='f.rectangle.depth']").fill("3,65 m")
+        page.locator("[id='f.drop']").fill("1200,5")
+    assert reply.value.status == 200
+    outline = reply.value.request.post_data_json["levels"][0]["outline"]
+    assert [side["length"] for side in outline["sides"][:2]] == ["6.0 m", "3.65 m"]
+    assert page.locator("[id='f.drop.read']").inner_text() == "= 1.2005 m"
+    page.locator("[id='f.drop']").fill("1,200")
+    api.expect(page.locator("[id='f.drop.fault']")).to_have_text(
+        "This cannot be read as a length. Thousands are typed with nothing between, decimals with "
+        "a point. Type it like 2400 mm."
+    )

@@ -10,6 +10,8 @@ import re
 import select
 import signal
 import socket
+import subprocess
+import sys
 import threading
 import time
 import urllib.error
@@ -23,7 +25,7 @@ from typing import Any
 import pytest
 
 from service import RELEASE
-from tests.web.running import DECK, PATIENCE, Server, running
+from tests.web.running import DECK, PATIENCE, ROOT, Server, running
 
 HEAD = b"POST /v1/layout HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\n"
 
@@ -44,6 +46,7 @@ def refused(reply: bytes, status: int, code: str) -> Any:
     assert headers["X-Request-Id"]
     assert headers["Cache-Control"] == "no-store"
     assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Connection"] == "close"
     assert int(headers["Content-Length"]) == len(body)
     document = json.loads(body)
     assert (document["status"], document["errors"][0]["code"]) == (status, code)
@@ -142,6 +145,24 @@ def test_http_that_cannot_be_read_is_told_by_its_part(
     """Whoever writes a client sees where to look."""
     (error,) = refused(server.raw(sent), 400, "bad_request")["errors"]
     assert word in error["message"]
+
+
+@pytest.mark.parametrize("over", [0, 1])
+def test_a_head_of_just_the_longest_is_read(server: Server, over: int) -> None:
+    """A request line of 4,094 bytes, 64 fields, a field of 8,190 with its line end; one more is
+    refused."""
+    first, last = b"GET /health/live?", b" HTTP/1.1"
+    line = first + b"a" * (4_094 - len(first + last) + over) + last + b"\r\nHost: a\r\n\r\n"
+    plain = b"GET /health/live HTTP/1.1\r\nHost: a\r\n"
+    many = plain + b"X-Many: a\r\n" * (63 + over) + b"\r\n"
+    long = plain + b"X-Long: " + b"a" * (8_190 - len(b"X-Long: \r\n") + over) + b"\r\n\r\n"
+    replies = [server.raw(sent) for sent in (line, many, long)]
+    if not over:
+        assert [parse(reply)[0] for reply in replies] == [200] * 3
+        return
+    refused(replies[0], 414, "uri_too_long")
+    for reply in replies[1:]:
+        refused(reply, 431, "headers_too_large")
 
 
 @pytest.mark.parametrize("target", [b"http://a", b"http://a?x=1"])
@@ -412,6 +433,44 @@ def test_a_worker_that_is_told_to_end_alone_is_replaced(tmp_path: Path) -> None:
         assert ask(f"{server.url}/v1/kits") == 200
 
 
+def configured(**settings: str) -> dict[str, Any]:
+    """What gunicorn is told with these settings, by a process of its own."""
+    program = (
+        "import json, runpy; told = runpy.run_path('deploy/gunicorn.conf.py')\n"
+        "print(json.dumps({k: v for k, v in told.items() if type(v) in (str, int, float, bool)}))"
+    )
+    ended = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=ROOT,
+        env={**os.environ, **settings},
+        capture_output=True,
+        text=True,
+        timeout=PATIENCE,
+        check=True,
+    )
+    told: dict[str, Any] = json.loads(ended.stdout)
+    return told
+
+
+def test_what_is_set_is_what_gunicorn_is_told() -> None:
+    """The end of a batch that is under way is waited for: 11 s, and 7 s for its last line. What is
+    counted and loaded is shared, so the app is loaded before workers are forked, and there is no
+    socket to be told other things by."""
+    told = configured(
+        HOST="::1",
+        PORT="8123",
+        GUARDS_WORKERS="3",
+        GUARDS_TIMEOUT="7",
+        GUARDS_BATCH_TIMEOUT="11",
+        GUARDS_LOG_LEVEL="warning",
+    )
+    assert (told["bind"], told["workers"], told["loglevel"]) == ("[::1]:8123", 3, "warning")
+    assert (told["timeout"], told["graceful_timeout"]) == (7, 18)
+    assert (told["preload_app"], told["control_socket_disable"]) == (True, True)
+    limits = ("limit_request_line", "limit_request_fields", "limit_request_field_size")
+    assert [told[name] for name in limits] == [4_094, 64, 8_190]
+
+
 def workers_of(server: Server, count: int) -> list[int]:
     """The processes of its workers, once there are so many."""
     master = server.process.pid
@@ -425,6 +484,24 @@ def test_a_second_signal_ends_the_drain(tmp_path: Path) -> None:
     with running(tmp_path / "log", GUARDS_DRAIN="600") as server:
         server.process.send_signal(signal.SIGTERM)
         await_true(lambda: ask(f"{server.url}/health/ready") == 503)
+        server.process.send_signal(signal.SIGTERM)
+        assert server.process.wait(PATIENCE) == 0
+
+
+def test_signals_that_do_not_mean_stop_leave_the_drain_as_it_is(tmp_path: Path) -> None:
+    """A log that is turned over, a reload, a window of another size: it goes on, and still answers;
+    the end of a worker likewise."""
+    with running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_DRAIN="600") as server:
+        first, _ = workers_of(server, 2)
+        server.process.send_signal(signal.SIGTERM)
+        await_true(lambda: ask(f"{server.url}/health/ready") == 503)
+        os.kill(first, signal.SIGKILL)
+        workers_of(server, 1)
+        for number in (signal.SIGUSR1, signal.SIGHUP, signal.SIGWINCH):
+            server.process.send_signal(number)
+            time.sleep(0.3)
+        assert server.process.poll() is None
+        assert ask(f"{server.url}/v1/kits") == 200
         server.process.send_signal(signal.SIGTERM)
         assert server.process.wait(PATIENCE) == 0
 

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import multiprocessing
+import socket
 import threading
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from werkzeug.test import EnvironBuilder
 
+from service import RELEASE
 from service.answer import answer
 from service.web import routes
 from service.web.draining import Drain
+from service.web.listening import keep_silent_ones, keeps_silent_ones
 from service.web.load import REMEMBERED, InFlight, Rate
+from service.web.readiness import DECK as READY
 
 Make = Callable[..., FlaskClient]
 KEY, OTHER = "k" * 20, "o" * 20
@@ -226,3 +232,126 @@ def test_the_drain_flag_is_seen_by_a_forked_process() -> None:
     begun.set()
     other.join(120)
     assert seen.value == 1
+
+
+def test_a_drain_is_under_way_to_the_end_of_the_service() -> None:
+    """Over, it is under way still: what is asked of readiness then is answered as before."""
+    drain, told = Drain(), []
+    for step in (None, drain.begin, drain.end):
+        if step is not None:
+            step()
+        told.append((drain.under_way, drain.is_over))
+    assert told == [(False, False), (True, False), (True, True)]
+
+
+def test_readiness_says_what_was_laid_out_and_when_it_is_over(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The digest of the deck that was laid out at the start; in the drain 503 and when to look
+    again, while all else is answered."""
+    ready = client.get("/health/ready").get_json()
+    alone = client.post("/v1/layout", data=READY, content_type="application/json").get_json()
+    assert ready == {"status": "ready", "release": RELEASE, "digest": alone["digest"]}
+    drain = Drain()
+    drain.begin()
+    monkeypatch.setattr(routes, "DRAIN", drain)
+    reply = client.get("/health/ready")
+    assert (reply.status_code, reply.headers["Retry-After"]) == (503, "5")
+    assert reply.get_json()["errors"][0]["code"] == "not_ready"
+    assert client.get("/health/live").get_json() == {"status": "live", "release": RELEASE}
+    assert client.get("/v1/kits").status_code == 200
+
+
+class Meanwhile:
+    """A body that is there in one piece, before which something else is done."""
+
+    def __init__(self, body: bytes, first: Callable[[], object]) -> None:
+        self.pieces = [body, b""]
+        self.first = first
+
+    def read(self, _most: int = -1) -> bytes:
+        """The body, then nothing."""
+        if len(self.pieces) > 1:
+            self.first()
+        return self.pieces.pop(0)
+
+
+def test_a_deck_that_is_still_arriving_holds_no_place(
+    make_client: Make, deck: dict[str, Any]
+) -> None:
+    """Of one place: while the body of one deck comes, another is sent and laid out."""
+    client = make_client(in_flight=1, log_level="error")
+    body, codes = json.dumps(deck).encode(), []
+    slow = Meanwhile(body, lambda: codes.append(client.post("/v1/layout", json=deck).status_code))
+    reply = client.post(
+        "/v1/layout",
+        environ_overrides={"wsgi.input": slow, "wsgi.input_terminated": True},
+        content_type="application/json",
+    )
+    assert (codes, reply.status_code) == ([200], 200)
+
+
+@pytest.mark.parametrize("path", ["/v1/layout", "/v1/layouts", "/v1/sheets/plan"])
+def test_what_says_that_it_is_too_long_is_not_read(make_client: Make, path: str) -> None:
+    """413 by its Content-Length alone."""
+    client = make_client(body_limit=1024, batch_bytes=1024, log_level="error")
+    read: list[bool] = []
+    body = Meanwhile(b"{}", lambda: read.append(True))
+    reply = client.post(
+        path,
+        environ_overrides={"wsgi.input": body, "CONTENT_LENGTH": "1025"},
+        content_type="application/x-ndjson" if path == "/v1/layouts" else "application/json",
+    )
+    assert (reply.status_code, read) == (413, [])
+
+
+@pytest.mark.parametrize("parts", [0, 1, 9])
+@pytest.mark.parametrize("settings", [{"in_flight": 1}, {"batches": 1}])
+def test_a_batch_lets_go_of_its_place_however_it_ends(
+    make_client: Make, deck: dict[str, Any], settings: dict[str, int], parts: int
+) -> None:
+    """Given up before its first line, after it, or read to its end and not yet closed."""
+    client = make_client(log_level="error", **settings)
+    sent: dict[str, Any] = {
+        "data": json.dumps(deck).encode() + b"\n{}\n",
+        "content_type": "application/x-ndjson",
+    }
+    environ = EnvironBuilder("/v1/layouts", method="POST", **sent).get_environ()
+    reply = client.application(environ, lambda *_: lambda _: None)
+    lines = list(itertools.islice(reply, parts))
+    assert len(lines) == min(parts, 2)
+    if parts < 2:
+        assert client.post("/v1/layouts", **sent).status_code == 503
+        reply.close()  # type: ignore[attr-defined]
+    after = client.post("/v1/layouts", **sent)
+    assert (after.status_code, len(after.data.splitlines())) == (200, 2)
+    after.close()
+    reply.close()  # type: ignore[attr-defined]
+
+
+def test_with_keys_the_counter_page_is_anyones(make_client: Make) -> None:
+    """An empty form has no secret, so that any cache may keep it."""
+    client = make_client(keys=(KEY,))
+    for path in ("/", "/counter/start.json"):
+        reply = client.get(path)
+        assert (reply.status_code, reply.headers["Cache-Control"]) == (200, "public, no-cache")
+
+
+@pytest.mark.skipif(not hasattr(socket, "TCP_DEFER_ACCEPT"), reason="no TCP_DEFER_ACCEPT here")
+@pytest.mark.parametrize("family", [socket.AF_INET, socket.AF_INET6])
+def test_silent_connections_are_kept_back_from_either_kind_of_address(
+    family: socket.AddressFamily,
+) -> None:
+    """For half a minute at least, longer than browsers keep what they open ahead."""
+    with socket.socket(family) as listener:
+        assert not keeps_silent_ones(listener)
+        keep_silent_ones([listener])
+        assert keeps_silent_ones(listener)
+        assert listener.getsockopt(socket.IPPROTO_TCP, socket.TCP_DEFER_ACCEPT) >= 30
+
+
+def test_what_has_no_address_keeps_nobody_back() -> None:
+    """A socket in the file system has no such option, and is left as it is."""
+    with socket.socket(socket.AF_UNIX) as listener:
+        keep_silent_ones([listener])
+        assert not keeps_silent_ones(listener)

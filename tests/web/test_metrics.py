@@ -154,6 +154,16 @@ def test_requests_are_counted_by_method_route_and_status(make_client: Make) -> N
     assert sum(v for (name, _), v in samples.items() if name == "guards_requests_total") == 7
 
 
+def test_each_method_that_is_known_is_told_apart(make_client: Make) -> None:
+    """Those of HTTP that a browser or a script may send (RFC 9110, section 9; PATCH, RFC 5789)."""
+    client = make_client()
+    methods = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
+    for method in methods:
+        client.open("/none", method=method)
+    samples = metrics(client)
+    assert [counted(samples, method, "none", "404") for method in methods] == [1] * 7
+
+
 def test_what_strangers_make_up_adds_no_labels(make_client: Make) -> None:
     """Forty paths that are none and forty methods that are none: two series, whose sum is 80."""
     client = make_client()
@@ -321,8 +331,9 @@ def test_nothing_of_a_document_or_an_address_is_told(make_client: Make) -> None:
 
 
 def test_a_file_that_a_worker_has_just_made_is_passed_over(tmp_path: Path) -> None:
-    """It is empty for a moment, and no reason for an error."""
+    """It is empty for a moment, and no reason for an error; nor is one that is gone by now."""
     (tmp_path / "counter_0.db").touch()
+    (tmp_path / "counter_1.db").symlink_to(tmp_path / "gone")
     assert Metrics(tmp_path).write() == b""
 
 
@@ -341,6 +352,15 @@ def test_a_folder_that_a_killed_service_left_goes_at_the_next_start(tmp_path: Pa
         os.close(opened)
     assert set(tmp_path.iterdir()) == {held, empty, made}
     assert made.stat().st_mode & 0o777 == 0o700
+
+
+def test_a_folder_in_use_stays_at_another_start(tmp_path: Path) -> None:
+    """A second service on the same machine leaves alone what the first one counts."""
+    first = make_folder(tmp_path)
+    (first / "counter_0.db").touch()
+    second = make_folder(tmp_path)
+    assert set(tmp_path.iterdir()) == {first, second}
+    assert [each.name for each in first.iterdir()] == ["counter_0.db"]
 
 
 def test_a_folder_goes_with_the_process_that_made_it(tmp_path: Path) -> None:

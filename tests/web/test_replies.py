@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import io
 import json
+import logging
+import os
+import re
+import sys
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -12,6 +18,7 @@ from flask.testing import FlaskClient
 
 from service import RELEASE
 from service.web import routes
+from service.web.logs import JsonLines
 
 Make = Callable[..., FlaskClient]
 
@@ -80,11 +87,84 @@ def test_a_request_is_one_line_without_its_body(
         "path": "/v1/layout",
         "status": 200,
     }
+    assert (line["event"], line["level"], line["pid"]) == ("request", "info", os.getpid())
     assert line["digest"] == json.loads(reply.data)["digest"]
     assert line["bytes"] == len(reply.data)
     assert line["ms"] >= 0
     for secret in (title, "whatever", "private"):
         assert secret.encode() not in logged
+
+
+def test_the_time_of_a_request_is_told(
+    make_client: Make,
+    deck: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """A quarter of a second: in milliseconds in the log, in seconds in the counts."""
+    client = make_client()
+    looks = iter([100.0])
+    clock = SimpleNamespace(perf_counter=lambda: next(looks, 100.25))
+    capfdbinary.readouterr()
+    with monkeypatch.context() as slow:
+        slow.setattr("service.web.every.time", clock)
+        client.post("/v1/layout", json=deck)
+    assert json.loads(capfdbinary.readouterr().err)["ms"] == 250.0
+    counts = client.get("/metrics").text.splitlines()
+    assert 'guards_request_duration_seconds_sum{route="/v1/layout"} 0.25' in counts
+
+
+def test_a_sheet_is_told_of_by_its_layout(
+    make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Its digest in the log, and its bays in the counts, as of the layout alone."""
+    client = make_client()
+    layout = client.post("/v1/layout", json=deck).get_json()
+    capfdbinary.readouterr()
+    assert client.post("/v1/sheets/cut-list", json=deck).status_code == 200
+    assert json.loads(capfdbinary.readouterr().err)["digest"] == layout["digest"]
+    counts = client.get("/metrics").text.splitlines()
+    route = 'route="/v1/sheets/<name>"'
+    assert f"guards_bays_total{{{route}}} {len(layout['bays'])}.0" in counts
+    assert f'guards_documents_total{{{route},status="200"}} 1.0' in counts
+
+
+def test_a_line_of_log_has_its_moment(
+    make_client: Make, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """In UTC, wherever the machine stands, to the millisecond (RFC 3339)."""
+    client = make_client()
+    capfdbinary.readouterr()
+    before = datetime.now(UTC)
+    client.get("/health/live")
+    after = datetime.now(UTC)
+    told = json.loads(capfdbinary.readouterr().err)["time"]
+    assert re.fullmatch(r"[0-9-]{10}T[0-9:]{8}\.[0-9]{3}\+00:00", told)
+    moment = datetime.fromisoformat(told)
+    assert before - timedelta(milliseconds=1) < moment <= after
+
+
+def test_a_line_of_the_servers_own_log_has_the_same_form() -> None:
+    """Its level as ours are written, its logger, and of an exception type and frames alone."""
+    try:
+        raise KeyError("a secret of the caller")
+    except KeyError:
+        told = sys.exc_info()
+    record = logging.LogRecord(
+        *("gunicorn.error", logging.WARNING, "x.py", 1, "Worker %s ended", (7,), told)
+    )
+    text = JsonLines().format(record)
+    line = json.loads(text)
+    assert (line["event"], line["level"]) == ("Worker 7 ended", "warning")
+    assert (line["logger"], line["error"], line["pid"]) == (
+        "gunicorn.error",
+        "KeyError",
+        os.getpid(),
+    )
+    assert [frame.rpartition(" ")[2] for frame in line["frames"]] == [
+        "test_a_line_of_the_servers_own_log_has_the_same_form"
+    ]
+    assert "a secret" not in text
 
 
 def test_a_path_is_logged_as_its_route(

@@ -65,6 +65,46 @@ def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
         read_settings({name: text})
 
 
+@pytest.mark.parametrize(
+    ("name", "least", "most"),
+    [
+        ("PORT", 1, 65_535),
+        ("GUARDS_WORKERS", 1, 64),
+        ("GUARDS_BODY_LIMIT", 1_024, 67_108_864),
+        ("GUARDS_RATE", 0, 1_000_000),
+        ("GUARDS_IN_FLIGHT", 0, 1_024),
+        ("GUARDS_PROXIES", 0, 8),
+        ("GUARDS_DRAIN", 0, 600),
+        ("GUARDS_TIMEOUT", 1, 600),
+        ("GUARDS_BATCHES", 0, 64),
+        ("GUARDS_BATCH_LINES", 1, 10_000_000),
+        ("GUARDS_BATCH_BYTES", 1_024, 1_099_511_627_776),
+        ("GUARDS_BATCH_TIMEOUT", 1, 86_400),
+    ],
+)
+def test_a_number_is_taken_from_its_least_to_its_most(name: str, least: int, most: int) -> None:
+    """Both themselves, so that no start that was good before ends; what is beyond is told both."""
+    member = name.removeprefix("GUARDS_").lower()
+    for value in (least, most):
+        assert getattr(read_settings({name: str(value)}), member) == value
+    for value in (least - 1, most + 1):
+        with pytest.raises(SettingsError, match=f"^{name} is '{value}'; .* {least} to {most}$"):
+            read_settings({name: str(value)})
+
+
+def test_the_longest_of_texts_are_taken() -> None:
+    """A key of 256 characters and one more; a name of 253, which is the most that DNS has (RFC
+    1035, section 2.3.4, less the dots before and after), and one more; an IPv6 address."""
+    assert read_settings({"GUARDS_KEYS": "k" * 256}).keys == ("k" * 256,)
+    assert read_settings({"HOST": "::1"}).host == "::1"
+    assert read_settings({"GUARDS_RATE": "0.25"}).rate == 0.25
+    name = ".".join(["a" * 63] * 3 + ["a" * 61])
+    assert read_settings({"HOST": name}).host == name
+    for wrong in ({"GUARDS_KEYS": "k" * 257}, {"HOST": f"{name}a"}):
+        with pytest.raises(SettingsError):
+            read_settings(wrong)
+
+
 def test_bounds_are_said_in_digits() -> None:
     """A person reads 1000000, and so does the setting: 1e+06 is refused as well."""
     with pytest.raises(SettingsError, match="a number from 0 to 1000000$"):
@@ -82,6 +122,12 @@ def test_every_fault_is_told_at_once() -> None:
     with pytest.raises(SettingsError) as caught:
         read_settings({"PORT": "x", "GUARDS_WORKERS": "x", "GUARDS_COLOUR": "red"})
     assert len(str(caught.value).splitlines()) == 3
+
+
+def test_a_long_value_is_shown_by_its_beginning() -> None:
+    """Two hundred characters of it, so that the line can be read."""
+    with pytest.raises(SettingsError, match=f"^PORT is '{'x' * 200}'; it takes "):
+        read_settings({"PORT": "x" * 5_000})
 
 
 def test_a_key_is_never_shown() -> None:
@@ -143,6 +189,20 @@ def test_a_bad_file_stops_the_start_with_its_name_and_place(
     with pytest.raises(SystemExit) as ended:
         app.start()
     assert f"{kit}: /mountain: " in str(ended.value)
+
+
+def test_a_first_deck_that_cannot_be_laid_out_stops_the_start(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """With the setting, its file, and each fault in it by its place; no traceback."""
+    own = tmp_path / "first.json"
+    for deck, place in (({**DECK, "kit": "none"}, "/kit: "), ([], "/: ")):
+        own.write_text(json.dumps(deck))
+        monkeypatch.setenv("GUARDS_COUNTER", str(own))
+        with pytest.raises(SystemExit) as ended:
+            app.start()
+        told = f"The service does not start:\nGUARDS_COUNTER, {own}, cannot be laid out:\n{place}"
+        assert str(ended.value).startswith(told)
 
 
 def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:

@@ -65,6 +65,12 @@ def test_a_copy_that_must_match_and_does_not_is_412(client: FlaskClient, path: s
     assert client.get(path, headers={"If-Match": f'"0123", {tag}'}).status_code == 200
 
 
+@pytest.mark.parametrize("path", ["/v1/docs/docs.css", "/v1/docs/docs.js", "/counter/start.json"])
+def test_what_a_page_loads_is_given_whatever_is_accepted(client: FlaskClient, path: str) -> None:
+    """Browsers and proxies ask for a style or a script by other types than its own."""
+    assert client.get(path, headers={"Accept": "image/png"}).status_code == 200
+
+
 def test_tags_differ_between_documents(client: FlaskClient) -> None:
     """No two of them have one tag."""
     tags = [client.get(path).headers["ETag"] for path in STORED]

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import concurrent.futures
+import json
 import socket
 import time
 from collections.abc import Iterator
+from http.client import parse_headers
+from types import SimpleNamespace
 
 import pytest
 from gunicorn import util
 from gunicorn.workers.sync import SyncWorker
 
+from service import RELEASE
 from service.web import worker
 from service.web.draining import Drain
 from service.web.listening import keep_silent_ones
+from service.web.logs import start_logs
+from service.web.metrics import Metrics
+from service.web.state import NAME
 from tests.web.running import PATIENCE
 
 REPLY = b"x" * 4_000_000
@@ -113,3 +120,43 @@ def test_a_worker_that_was_told_to_end_before_it_could_hear_ends(
     young.alive = True
     young.init_signals()
     assert young.alive is not is_over
+
+
+@pytest.mark.parametrize(
+    ("error", "status", "after"),
+    [
+        (SystemExit(1), 503, "5"),
+        (BlockingIOError(), 408, None),
+        (ValueError("a secret"), 500, None),
+    ],
+)
+def test_what_the_application_could_not_end_is_answered_here(
+    error: BaseException,
+    status: int,
+    after: str | None,
+    capfdbinary: pytest.CaptureFixture[bytes],
+) -> None:
+    """Under the caller's own id, with when to come again where its time was over; counted, and a
+    line of log that tells the sort of error and none of its words."""
+    start_logs("info")
+    young = worker.Worker.__new__(worker.Worker)
+    metrics = Metrics()
+    young.wsgi = SimpleNamespace(extensions={NAME: SimpleNamespace(metrics=metrics)})
+    request = SimpleNamespace(headers=[("HOST", "a"), ("X-REQUEST-ID", "job-17")])
+    ours, theirs = socket.socketpair()
+    capfdbinary.readouterr()
+    with ours, theirs, theirs.makefile("rb") as reader:
+        young.handle_error(request, ours, None, error)
+        ours.close()
+        assert reader.readline().split()[:2] == [b"HTTP/1.1", b"%d" % status]
+        headers = parse_headers(reader)
+        document = json.load(reader)
+    assert (headers["X-Request-Id"], headers["Retry-After"]) == ("job-17", after)
+    assert (headers["Connection"], headers["Release"]) == ("close", RELEASE)
+    assert document["status"] == status
+    logged = capfdbinary.readouterr().err
+    line = json.loads(logged.splitlines()[-1])
+    assert (line["id"], line["status"], line["refused"]) == ("job-17", status, type(error).__name__)
+    assert b"a secret" not in logged + json.dumps(document).encode()
+    series = f'guards_requests_total{{method="none",route="none",status="{status}"}} 1.0'
+    assert series in metrics.write().decode()

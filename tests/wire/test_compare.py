@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from service.answer import answer_document
+from service.compare import vary
 from service.core import limits
 from service.core.order import plan
 from service.core.stock import Plan, plan_sticks
@@ -183,3 +184,28 @@ def test_a_variant_has_no_measures() -> None:
     asked = {"site_measures": [measure], "compare": [{"label": "wide", "kit": wide}]}
     (line,) = answer_document({**DECK, **asked}, catalogue)["comparison"]
     assert line["bays"] < len(plain["bays"])
+
+
+def test_a_change_of_all_edges_is_one_of_flights_too_and_leaves_the_document() -> None:
+    """What edges and flights say otherwise of the guard goes; their other members, and the document
+    itself, are as they were."""
+    deck = {
+        "kit": "a",
+        "guard": {"infill": "picket"},
+        "levels": [{"edges": [{"edge": 1, "infill": "picket", "height": 42}]}],
+        "stairs": [{"id": "front", "infill": "picket", "height": 36}],
+    }
+    before = copy.deepcopy(deck)
+    change = {"label": "glass", "guard": {"infill": "glass"}, "edges": "all"}
+    varied = vary(deck, change).document
+    assert varied["guard"] == {"infill": "glass"}
+    assert varied["levels"] == [{"edges": [{"edge": 1, "height": 42}]}]
+    assert varied["stairs"] == [{"id": "front", "height": 36}]
+    assert deck == before
+
+
+def test_a_change_that_names_the_kit_again_is_none_of_the_kit() -> None:
+    """Prices of its sizes hold still."""
+    deck = {"kit": "a", "guard": {"infill": "picket"}, "levels": []}
+    told = [vary(deck, {"label": "x", **kit}).other_kit for kit in ({}, {"kit": "a"}, {"kit": "b"})]
+    assert told == [False, False, True]

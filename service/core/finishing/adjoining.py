@@ -1,5 +1,5 @@
-"""Core: what adjoins the edges of a level that was drawn: the edge before or after each, its wall
-in plan, and what may stand between an edge and something else."""
+"""Core: a level that was drawn and numbered, with what adjoins its edges: the edge before or after
+each, its wall in plan, and what may stand between an edge and something else."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import cached_property
 import shapely
 
 from service.core.finishing.between import Between
+from service.core.finishing.numbering import Ids
 from service.core.levels.level import LevelDraft
 from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft
@@ -18,10 +19,10 @@ from service.core.runs.drafts import RunDraft
 
 
 class Adjoining:
-    """The edges of a level, by the caller's numbers."""
+    """A level and the edges that adjoin each other. ids: of its posts, runs and bays."""
 
-    def __init__(self, draft: LevelDraft) -> None:
-        self.draft = draft
+    def __init__(self, kit: Kit, draft: LevelDraft, ids: Ids) -> None:
+        self.kit, self.draft, self.ids = kit, draft, ids
 
     @cached_property
     def walls(self) -> dict[int, shapely.LineString]:
@@ -43,29 +44,24 @@ class Adjoining:
                     met.setdefault(terminal.post, []).append(run)
         return met
 
-    def columns_at(self, kit: Kit, side: Side, face: Length) -> shapely.Geometry:
+    def columns_at(self, side: Side, face: Length) -> shapely.Geometry:
         """The obstructions that are the jamb of an opening's side, as one shape in plan: those that
         touch the line of posts at its face; empty where none does."""
-        half, setback = kit.post.width / 2, kit.post.setback
+        half, setback = self.kit.post.width / 2, self.kit.post.setback
         across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
         shapes = (one.shape for one in self.draft.level.obstructions)
         return shapely.union_all([each for each in shapes if each.distance(across) <= DRAWN])
+
+    def drops_along(self, side: Side, *places: Length) -> Drops:
+        """What lies below a side from the first to the last of some places along it, the deepest
+        stretch of it."""
+        return self.draft.drops_between(side, min(places), max(places))
 
     @cached_property
     def _places(self) -> dict[int, int]:
         return {spec.number: place for place, spec in enumerate(self.draft.specs)}
 
-    def drops_past(self, number: int, way: int) -> list[Drops]:
-        """What lies below the guarded edges that follow that one (1) or come before it (-1), as far
-        as one that is not guarded."""
-        drops: list[Drops] = []
-        spec = self.next_edge(number, way)
-        while spec.condition == "guard" and spec.number != number:
-            drops += [reach.drops for reach in self.draft.reaches[spec.number]]
-            spec = self.next_edge(spec.number, way)
-        return drops
-
-    def next_edge(self, number: int, way: int) -> EdgeSpec:
+    def next_edge(self, number: int, sense: int) -> EdgeSpec:
         """The edge before (-1) or after (1) that one, counter-clockwise."""
         specs = self.draft.specs
-        return specs[(self._places[number] + way) % len(specs)]
+        return specs[(self._places[number] + sense) % len(specs)]

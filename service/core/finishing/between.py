@@ -1,5 +1,5 @@
-"""Core: how wide the way is from one thing to another in plan, by the obstructions that stand
-between them.
+"""Core: what passes from one thing to another in plan, by the obstructions that stand between
+them.
 
 In: the obstructions of a level, once. Nothing here knows of posts or rails.
 """
@@ -16,7 +16,7 @@ from service.core.measure import Length
 from service.core.records.deck import Obstruction
 
 
-class Way(NamedTuple):
+class Clearance(NamedTuple):
     """What passes between two things. width: the diameter of the widest sphere that does; by: the
     obstructions between them that leave no more, in their order, none where they leave it all."""
 
@@ -36,7 +36,7 @@ class Between:
         """How far each of the obstructions is from each."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
-    def way(self, start: shapely.Geometry, end: shapely.Geometry) -> Way:
+    def clearance(self, start: shapely.Geometry, end: shapely.Geometry) -> Clearance:
         """The widest sphere that passes between two shapes.
 
         Obstructions may stand in a row from one shape to the other like a fence, and a sphere
@@ -45,7 +45,7 @@ class Between:
         """
         straight: Length = start.distance(end)
         if not self._shapes:
-            return Way(straight)
+            return Clearance(straight)
         reach: list[Length] = shapely.distance(start, self._shapes).tolist()
         left = [i for i, gap in enumerate(reach) if gap < straight]
         onward: list[Length] = shapely.distance(end, self._shapes).tolist()
@@ -66,4 +66,4 @@ class Between:
         while last is not None:
             row.insert(0, self._obstructions[last])
             last = before.get(last)
-        return Way(least, tuple(row))
+        return Clearance(least, tuple(row))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from service.core.finishing.standing_in import gap_beside
+from service.core.finishing.bare_sides import gap_beside
 from service.core.flights.drafts import FlightDraft, RakedBay
 from service.core.levels.gates import Leaf
 from service.core.line.outline import EdgeSpec

@@ -15,10 +15,11 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.line_ends import LineEnd
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
-from service.core.line.corners import Terminal, half_at
+from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Degrees, Length, Point
@@ -33,7 +34,7 @@ _TO_CORNER: Final[Degrees] = 45.0
 
 class _End(NamedTuple):
     """What stands at a mark of a run. half: from the mark to the face, along the run. beside: the
-    infill of the other bay at an acute corner, which the way past the post leads by."""
+    infill of the other bay at an acute corner, which a sphere has to pass beside the post."""
 
     at: Point
     body: shapely.Geometry
@@ -41,16 +42,16 @@ class _End(NamedTuple):
     beside: shapely.Geometry | None = None
 
 
-def see_spaces(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SpaceSeen]:
+def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
     """The clear space beside a level bay's infill, where it is not the end gap along the line: in
     runs that end at a wall, at an obstruction or at a post that is turned to them."""
     for line in about.draft.lines:
         for run in line.runs:
             stretch = run.stretch
             if not (_is_square(stretch.start) and _is_square(stretch.end)):
-                ends = _ends_of_run(kit, about, line, run)
+                ends = _ends_of_run(about, line, run)
                 for bay in run.bays:
-                    yield from _see_space(ids.bays[run.key, bay.index], bay, ends)
+                    yield from _see_space(about.ids.bays[run.key, bay.index], bay, ends)
 
 
 def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceSeen]:
@@ -61,21 +62,20 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
             yield from _see_space(ids.bays[side.key, 0], side.bays[0], ends)
 
 
-def see_leaf_spaces(
-    kit: Kit, about: Adjoining, gates: Mapping[str, GateBuilt]
-) -> Iterator[SpaceSeen]:
+def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
     """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
-    turned to it or an obstruction stands there. gates: by their place."""
+    turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
+    place."""
     for side, drawn in about.draft.gates():
         gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
         if gate is not None:
             swing = gate.swing
             ends = (swing.pivot, swing.tip(gate.width, 0.0))[:: 1 if swing.at_start else -1]
-            faces = [side.place(face, kit.post.setback) for face in drawn.faces]
+            faces = [side.place(face, about.kit.post.setback) for face in drawn.faces]
             gap = max(map(math.dist, ends, faces))
             jambs = [
-                _jamb(kit, about, side, *jamb)
-                for jamb in zip(drawn.jambs, drawn.faces, faces, strict=True)
+                _jamb(about, side, *jamb)
+                for jamb in zip(drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
             ]
             space = max(
                 jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
@@ -85,27 +85,36 @@ def see_leaf_spaces(
 
 
 def _jamb(
-    kit: Kit, about: Adjoining, side: Side, terminal: Terminal | None, face: Length, at: Point
+    about: Adjoining,
+    side: Side,
+    terminal: Terminal | None,
+    walls: Faces,
+    face: Length,
+    at: Point,
 ) -> shapely.Geometry:
-    """What stands at a side of an opening, in plan; of a wall the point that it is met at."""
+    """What stands at a side of an opening, in plan; of a wall that is square to the line the point
+    that it is met at. A fascia's line, which hangs outside the deck, takes a wall as going on."""
     if terminal is not None and terminal.post is not None:
-        return body(kit, terminal.post)
-    columns = about.columns_at(kit, side, face)
-    return shapely.Point(at) if columns.is_empty else columns
+        return body(about.kit, terminal.post)
+    columns = about.columns_at(side, face)
+    if not columns.is_empty:
+        return columns
+    met = [shapely.Point(at)] if about.kit.mounting == "fascia" or not walls else []
+    return shapely.GeometryCollection([*met, *map(shapely.LineString, walls)])
 
 
-def see_small_stretches(kit: Kit, about: Adjoining, ids: Ids) -> Iterator[SmallStretchSeen]:
+def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
     """What is too small to rail on a level."""
     draft = about.draft
     for line in draft.lines:
         for run in line.runs:
             if run.small:
-                ends = _ends_of_run(kit, about, line, run)
+                ends = _ends_of_run(about, line, run)
                 places = run.stretch.start.t, run.stretch.end.t
                 drops = draft.drops_between(line.side, *places)
                 for bay in run.small:
                     space = _between(ends[bay.index], ends[bay.index + 1])
-                    yield SmallStretchSeen(ids.runs[run.key], bay.clear, space, drops)
+                    yield SmallStretchSeen(about.ids.runs[run.key], bay.clear, space, drops)
 
 
 def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallStretchSeen]:
@@ -123,33 +132,31 @@ def _is_square(terminal: Terminal) -> bool:
     return terminal.post is not None and terminal.skew <= TOUCH
 
 
-def _ends_of_run(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]:
+def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]:
     """What stands at every mark of a run."""
-    half = kit.post.width / 2
+    kit, stretch = about.kit, run.stretch
+    half, (first, last) = kit.post.width / 2, stretch.axis(kit).coords
     return [
-        _end(kit, about, line, run, -1),
+        _end(LineEnd(about, line, -1), run, stretch.start, first),
         *(_End(post.at, body(kit, post), half) for post in run.inner),
-        _end(kit, about, line, run, 1),
+        _end(LineEnd(about, line, 1), run, stretch.end, last),
     ]
 
 
-def _end(kit: Kit, about: Adjoining, line: LineDraft, run: RunDraft, way: int) -> _End:
-    """What stands at a run's start (-1) or at its end (1)."""
-    stretch, (first, last) = run.stretch, run.stretch.axis(kit).coords
-    terminal, at = (stretch.start, first) if way < 0 else (stretch.end, last)
-    post = terminal.post
+def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
+    """What stands at the end of a run that lies toward an end of its line, at that terminal."""
+    about, post = toward.about, terminal.post
     if post is None:
-        return _End(at, _solid(about, line, terminal, at, way), 0.0)
+        return _End(at, _solid(toward, terminal, at), 0.0)
     # Further off square than the post's own corner, the face lies past the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
-    beside = _infill_beside(kit, about, run, post) if is_past else None
-    return _End(at, body(kit, post), terminal.half(kit), beside)
+    beside = _infill_beside(about, run, post) if is_past else None
+    return _End(at, body(about.kit, post), terminal.half(about.kit), beside)
 
 
-def _infill_beside(
-    kit: Kit, about: Adjoining, run: RunDraft, post: PostDraft
-) -> shapely.Geometry | None:
+def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.Geometry | None:
     """The infill of the other bay that meets a post; None where there is none."""
+    kit = about.kit
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
         terminal = other.stretch.start if starts_here else other.stretch.end
@@ -179,15 +186,12 @@ def _infill(
     )
 
 
-def _solid(
-    about: Adjoining, line: LineDraft, terminal: Terminal, at: Point, way: int
-) -> shapely.Geometry:
+def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
     """The obstructions or the wall that a rail ends on; a wall goes on to where it is met."""
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
-    side = line.side
-    wall = about.walls[about.next_edge(side.edge_at(way > 0).number, way).number]
-    corner = side.end if way > 0 else side.start
+    wall, side = toward.about.walls[toward.beyond.number], toward.side
+    corner = side.end if toward.sense > 0 else side.start
     return shapely.MultiLineString([wall, shapely.LineString([corner, at])])
 
 

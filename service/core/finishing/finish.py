@@ -7,8 +7,10 @@ and ordered is listed (methods 3, 9 and 12).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.bare_sides import see_beside
 from service.core.finishing.clear_space import (
     see_leaf_spaces,
     see_raked_spaces,
@@ -27,11 +29,12 @@ from service.core.finishing.observing import (
     see_edges,
     see_heads,
     see_measures,
+    see_odd_sizes,
     see_outline,
     see_treads,
     uprights,
 )
-from service.core.finishing.standing_in import see_beside, see_stand_ins
+from service.core.finishing.standing_in import see_stand_ins
 from service.core.finishing.ways import see_ways
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
@@ -39,6 +42,9 @@ from service.core.measure import Length, floor_to_mark
 from service.core.order.lists import list_cuts, order_glass
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
+
+_all = chain.from_iterable
+"""What each of many sees, one after another."""
 
 
 def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> Layout:
@@ -52,9 +58,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     hung = {gate.opening: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     lines = [line for level in levels for line in level.lines]
-    bases = [seen for level in levels for seen in see_bases(kit, level, ids)]
-    bases += [seen for flight in flights for seen in see_treads(kit, flight, ids.posts)]
-    adjoining = [Adjoining(level) for level in levels]
+    adjoining = [Adjoining(kit, level, ids) for level in levels]
     standing = tuple(uprights(ids.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
@@ -64,36 +68,38 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         openings=numbered.openings,
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
-        edges=tuple(seen for level in levels for seen in see_edges(level)),
+        edges=tuple(_all(map(see_edges, levels))),
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
-        bases=tuple(bases),
+        bases=(
+            *_all(see_bases(kit, level, ids) for level in levels),
+            *_all(see_treads(kit, flight, ids.posts) for flight in flights),
+        ),
         clashes=tuple(see_clashes(kit, standing, ids.posts)),
-        gaps=tuple(seen for about in adjoining for seen in see_gaps(kit, about, ids.posts, heads)),
+        gaps=tuple(_all(see_gaps(about, heads) for about in adjoining)),
         small_stretches=(
-            *(seen for about in adjoining for seen in see_small_stretches(kit, about, ids)),
-            *(seen for flight in flights for seen in see_small_raked(kit, flight, ids)),
+            *_all(map(see_small_stretches, adjoining)),
+            *_all(see_small_raked(kit, flight, ids) for flight in flights),
         ),
         flights=numbered.flights,
-        heads=tuple(seen for flight in flights for seen in see_heads(flight, ids.posts)),
+        heads=tuple(_all(see_heads(flight, ids.posts) for flight in flights)),
         measures=tuple(see_measures(levels, flights, ids)),
-        arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, ids.runs)),
+        arcs=tuple(_all(see_arcs(kit, line, ids.runs) for line in lines)),
         gates=gates,
-        surveyed=tuple(seen for level in levels for seen in see_outline(level)),
+        surveyed=tuple(_all(map(see_outline, levels))),
+        odd_sizes=see_odd_sizes(levels, kit.unit),
         ways=tuple(see_ways(kit, levels, flights, ids)),
-        wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
+        wall_ends=tuple(_all(map(see_wall_ends, adjoining))),
         stand_ins=(
-            *(seen for about in adjoining for seen in see_stand_ins(kit, about)),
-            *(seen for flight in flights for seen in see_beside(kit, flight)),
+            *_all(map(see_stand_ins, adjoining)),
+            *_all(see_beside(kit, flight) for flight in flights),
         ),
         spaces=(
-            *(seen for about in adjoining for seen in see_spaces(kit, about, ids)),
-            *(seen for about in adjoining for seen in see_leaf_spaces(kit, about, hung)),
-            *(seen for flight in flights for seen in see_raked_spaces(kit, flight, ids)),
+            *_all(map(see_spaces, adjoining)),
+            *_all(see_leaf_spaces(about, hung) for about in adjoining),
+            *_all(see_raked_spaces(kit, flight, ids) for flight in flights),
         ),
-        hung_corners=tuple(
-            seen for about in adjoining for seen in see_hung_corners(kit, about, ids.posts)
-        ),
+        hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
     )
 
 

@@ -13,14 +13,17 @@ import shapely
 from service.core.finishing.built import built_gate
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
+    TRIMMED_DEPTH,
     Rises,
     Solid,
     Solids,
+    deck_of,
     flight_guards,
     level_posts,
     level_rails,
     level_surroundings,
     meets,
+    stands_between,
 )
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.gates import Leaf, make_leaf, swept, swing_of
@@ -28,7 +31,7 @@ from service.core.levels.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Length
+from service.core.measure import Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
@@ -108,12 +111,17 @@ class _Hung(NamedTuple):
 def _solids(
     kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
-    """What leaves may swing into: posts, rails, walls, obstructions, flights."""
+    """What leaves may swing into: posts, rails, walls, obstructions, decks of higher levels,
+    flights."""
     yield from level_posts(kit, ids)
     for draft in drafts:
         yield from level_rails(kit, ids, draft, broad=True)
     for draft in drafts:
         yield from level_surroundings(draft)
+    if len(drafts) > 1:
+        deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+        for draft in drafts:
+            yield deck_of(draft, deep)
     for flight in flights:
         # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
         treads = flight.course.treads_past(max(0.0, -kit.post.setback))
@@ -151,8 +159,7 @@ def _stands_in_way(kit: Kit, solid: Solid, top: Length, rises: Rises) -> bool:
     """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
     its level up to `top`."""
     if solid.level == rises.own:
-        return True
+        return not solid.is_deck
     if solid.top is None:
         return False
-    rise = rises.to(solid.level)
-    return rise + solid.foot < top - TOUCH and rise + solid.top > kit.bottom_gap + TOUCH
+    return stands_between(solid, rises.to(solid.level), kit.bottom_gap, top)

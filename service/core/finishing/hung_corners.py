@@ -19,7 +19,6 @@ from functools import partial
 from typing import Final, NamedTuple
 
 from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.observing import PostIds
 from service.core.levels.railing import LineDraft
 from service.core.line.arc_corners import signed
 from service.core.line.posts import PostDraft
@@ -66,14 +65,15 @@ class _Arm(NamedTuple):
         return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
 
-def see_hung_corners(kit: Kit, about: Adjoining, post_ids: PostIds) -> Iterator[HungCornerSeen]:
+def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
     """The corners of a level past which more fits than along their edges; of a surface kit, whose
     rails stand on the deck, none."""
+    kit = about.kit
     if kit.mounting == "surface":
         return
     meeting: dict[PostDraft, list[_Arm]] = defaultdict(list)
     for line in about.draft.lines:
-        for post, arm in _arms(kit, about, line):
+        for post, arm in _arms(about, line):
             meeting[post].append(arm)
     for post, arms in meeting.items():
         if len(arms) == 2:
@@ -81,34 +81,34 @@ def see_hung_corners(kit: Kit, about: Adjoining, post_ids: PostIds) -> Iterator[
             room = _room(kit, post, arriving, leaving)
             if room > max(-kit.post.setback - arm.half for arm in arms) + TOUCH:
                 drops = deepest([arm.drops for arm in arms])
-                yield HungCornerSeen(post_ids[post], round(room, 6), drops)
+                yield HungCornerSeen(about.ids.posts[post], round(room, 6), drops)
 
 
-def _arms(kit: Kit, about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
+def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
     """The posts at the two ends of a line that a bay comes to."""
-    side = line.side
+    side, kit = line.side, about.kit
     if not line.runs:
         return
-    for way, run in ((1, line.runs[0]), (-1, line.runs[-1])):
+    for sense, run in ((1, line.runs[0]), (-1, line.runs[-1])):
         stretch, last = run.stretch, len(run.marks) - 2
         terminal, index, at = (
-            (stretch.start, 0, 0.0) if way > 0 else (stretch.end, last, side.length)
+            (stretch.start, 0, 0.0) if sense > 0 else (stretch.end, last, side.length)
         )
         post = terminal.post
         if post is None or all(bay.index != index for bay in run.bays):
             continue
-        start, end = stretch.axis(kit).coords[::way]
+        start, end = stretch.axis(kit).coords[::sense]
         corner = side.place(at, 0.0)
         reach = math.dist(corner, post.at)
         edge = side.heading_at(at)
         # A bowed edge as what of it leaves more room outside: its tangent or its chord.
-        chord = _heading(*(corner, side.place(at + way * reach, 0.0))[::way])
-        edge += way * max(0.0, way * signed(chord - edge))
-        drops = about.draft.drops_between(side, *sorted((at, at - way * kit.post.setback)))
+        chord = _heading(*(corner, side.place(at + sense * reach, 0.0))[::sense])
+        edge += sense * max(0.0, sense * signed(chord - edge))
+        drops = about.drops_along(side, at, at - sense * kit.post.setback)
         half = kit.half_bottom_rail(side.spec.infill)
         away = _heading(start, end)
         off = abs(_seen_from(start, away, corner)[1]) - half
-        yield post, _Arm(way < 0, corner, edge, start, away, half, off, drops)
+        yield post, _Arm(sense < 0, corner, edge, start, away, half, off, drops)
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:

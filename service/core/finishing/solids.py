@@ -23,6 +23,9 @@ from service.core.records.seen import edge_place
 ALONG: Final = 1e-3
 """In the document's unit: so much of a line has to lie in an area to be in its way."""
 
+TRIMMED_DEPTH: Final = 1 / 4
+"""In inches: less of a deck beside what stands on another, or a flight, is trimmed."""
+
 
 class Rises(NamedTuple):
     """How far every level lies above one of them; None where the drop of either is not given."""
@@ -45,7 +48,7 @@ class Solid(NamedTuple):
 
     level: on which it stands. foot, top: from where to where it reaches, above that level; without
     a top it is in the way on its own level alone. post: which post it is, if it is one; flight:
-    whose guard it is part of.
+    whose guard it is part of; is_deck: whether it is a level's walking surface.
     """
 
     name: str
@@ -55,6 +58,7 @@ class Solid(NamedTuple):
     post: PostDraft | None = None
     foot: Length = 0.0
     flight: str | None = None
+    is_deck: bool = False
 
 
 class Solids:
@@ -97,11 +101,28 @@ def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
         yield Solid(ids.posts[post], body(kit, post), draft.level.id, height, post)
 
 
-def level_rails(kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False) -> Iterator[Solid]:
+def deck_of(draft: LevelDraft, deep: Length) -> Solid:
+    """A level's walking surface, less a strip along its edges."""
+    name = f"the deck of level {draft.level.id}"
+    return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0, is_deck=True)
+
+
+def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:
+    """Whether something stands between two heights above a level. rise: how far its own level lies
+    above that one; None where nobody knows, and then it does not."""
+    if rise is None:
+        return False
+    return rise + (solid.top or 0.0) > low + TOUCH and rise + solid.foot < high - TOUCH
+
+
+def level_rails(
+    kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False, least_half: Length = 0.0
+) -> Iterator[Solid]:
     """The rails of a level, run by run, by the names of the runs: their middle lines, or with
-    their breadth as far as the kit says it."""
+    their breadth as far as the kit says it, and at least twice `least_half`."""
     for line in draft.lines:
         half = half_breadth(kit, line.side.spec.infill) if broad else 0.0
+        half = max(half, least_half)
         for run in line.runs:
             if run.bays:
                 top, shape = line.side.spec.height, run.stretch.axis(kit)

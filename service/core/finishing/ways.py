@@ -1,9 +1,9 @@
 """Core: what stands in the way of rails, and of who goes down a flight.
 
 On the line itself obstructions are dealt with as it is cut (method 1). But a wall further round the
-outline may stand in it, the chord of a bow leaves its arc and a flight leaves the deck, so each is
-looked at here, against walls, obstructions, posts, rails and decks, once everything has a number.
-Nothing here changes a draft.
+outline may stand in it, or another level, the chord of a bow leaves its arc and a flight leaves the
+deck, so each is looked at here, against walls, obstructions, posts, rails and decks, once all has a
+number. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ import shapely
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     ALONG,
+    TRIMMED_DEPTH,
     Rises,
-    Solid,
     Solids,
+    deck_of,
     flight_guards,
     half_breadth,
     is_more,
@@ -29,8 +30,9 @@ from service.core.finishing.solids import (
     level_walls,
     meets,
     shared_by,
+    stands_between,
 )
-from service.core.flights.drafts import FlightDraft
+from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD, Brink
@@ -42,8 +44,6 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
-TRIMMED_DEPTH: Final = 1 / 4
-"""In inches: less of a deck beside a flight, at an edge that turns out a little, is trimmed."""
 HEAD_POST_WIDTHS: Final = 2
 """Within so many widths of a head post all rails that come to it may lie beside each other."""
 
@@ -54,10 +54,12 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Rails that walls stand in; chords of bows, looked at where there are obstructions; then each
-    flight's posts and rails, and the way down it."""
+    """Rails that walls or other levels stand in; chords of bows, looked at where there are
+    obstructions; then each flight's posts and rails, and the way down it."""
     for draft in drafts:
         yield from _walled(kit, draft, ids)
+    if drafts[1:]:
+        yield from _in_other_levels(kit, drafts, ids)
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
@@ -65,13 +67,11 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, ids)
     if flights:
-        deep = convert(TRIMMED_DEPTH, "in", kit.unit)
-        solids = _InTheWay(kit, drafts, flights, ids, deep)
-        headroom = convert(OVERHEAD, "in", kit.unit)
+        solids = _InTheWay(kit, ids, drafts, flights, obstructions)
         for flight in flights:
-            yield from _guards(kit, flight, obstructions, solids, ids, headroom)
+            yield from solids.guards(flight)
         for flight in flights:
-            yield _way_down(flight, obstructions, solids, headroom)
+            yield solids.way_down(flight)
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
@@ -127,6 +127,27 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
     )
 
 
+def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
+    """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
+    no given drop stands nobody knows where."""
+    deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+    rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
+    solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *rails])
+    for draft in drafts:
+        rises = Rises.over(draft, drafts)
+        for rail in level_rails(kit, ids, draft, broad=True, least_half=ALONG):
+            met = (
+                solid.name
+                for solid in solids.about(rail.shape)
+                if solid.level != rises.own
+                and stands_between(solid, rises.above[solid.level], 0.0, rail.top or 0.0)
+                and meets(rail.shape, solid.shape)
+            )
+            found = tuple(dict.fromkeys(met))
+            if found:
+                yield WaySeen("rail", rail.name, found)
+
+
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
@@ -149,55 +170,9 @@ def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -
             yield one.name
 
 
-def _guards(
-    kit: Kit,
-    flight: FlightDraft,
-    obstructions: Obstructions,
-    solids: _InTheWay,
-    ids: Ids,
-    headroom: Length,
-) -> Iterator[WaySeen]:
-    """The posts and rails of a flight against obstructions, and past the deck's edge against its
-    own deck, but where that is overhead, and against the railings of levels."""
-    past, about = flight.course.past_the_edge(), HEAD_POST_WIDTHS * kit.post.width
-    rises = solids.rises_over(flight)
-    for side in flight.sides:
-        parts: list[tuple[WayKind, str, shapely.Polygon]] = [
-            ("post", ids.posts[post], shapely.Polygon(post.base)) for post in side.posts[1:]
-        ]
-        for bay in side.bays:
-            ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
-            rail = shapely.LineString(ends).buffer(kit.post.width / 2, cap_style="flat")
-            name = ids.bays[side.key, bay.index]
-            parts.append(("rail", name, rail))
-        for kind, name, shape in parts:
-            held = _held(flight, kind, name, shape, obstructions)
-            part = shape.intersection(past)
-            deck = tuple(solids.own_deck(flight, part, headroom))
-            guards = tuple(solids.railings(flight, rises, part, side.posts[0], about))
-            walls = tuple(solids.walls(flight, part))
-            yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
-
-
-def _held(
-    flight: FlightDraft,
-    kind: WayKind,
-    name: str,
-    shape: shapely.Geometry,
-    obstructions: Obstructions,
-) -> WaySeen:
-    """The obstructions that a part of a flight meets: those of its own level, and those of others,
-    which may reach up to it."""
-    own: list[str] = []
-    others: list[str] = []
-    for level, one in obstructions.met(shape):
-        (own if level == flight.level_id else others).append(one.name)
-    return WaySeen(kind, name, tuple(own), tuple(others))
-
-
 class _InTheWay:
-    """The posts, rails, decks and walls of levels and the guards of flights, found by their place.
-    deep: how far a deck is reached into before it counts.
+    """The obstructions, posts, rails, decks and walls of levels and the guards of flights, found by
+    their place.
 
     A part of a flight is asked about by what of it lies past the edge of its deck.
     """
@@ -205,27 +180,66 @@ class _InTheWay:
     def __init__(
         self,
         kit: Kit,
+        ids: Ids,
         drafts: Sequence[LevelDraft],
         flights: Sequence[FlightDraft],
-        ids: Ids,
-        deep: Length,
+        obstructions: Obstructions,
     ) -> None:
-        self._drafts, self._deep = drafts, deep
-        self._decks = {draft.level.id: _deck(draft, deep) for draft in drafts}
+        self._kit, self._ids, self._drafts, self._obstructions = kit, ids, drafts, obstructions
+        self._deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+        self._headroom = convert(OVERHEAD, "in", kit.unit)
+        self._decks = {draft.level.id: deck_of(draft, self._deep) for draft in drafts}
         rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
         raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
         self._solids = Solids([*level_posts(kit, ids), *rails, *raked, *self._decks.values()])
         self._walls = Solids(wall for draft in drafts for wall in level_walls(draft))
 
-    def rises_over(self, flight: FlightDraft) -> Rises:
-        """How far every level lies above that of a flight."""
-        return Rises.over(flight.course.level, self._drafts)
+    def guards(self, flight: FlightDraft) -> Iterator[WaySeen]:
+        """The posts and rails of a flight against obstructions, and past the deck's edge against
+        its own deck, but where that is overhead, and against the railings of levels."""
+        past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
+        for side in flight.sides:
+            for kind, name, shape in self._parts(side):
+                held = self._held(flight, kind, name, shape)
+                part = shape.intersection(past)
+                deck = tuple(self._own_deck(flight, part))
+                guards = tuple(self._railings(flight, rises, part, side.posts[0]))
+                walls = tuple(self._walls_met(flight, part))
+                yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
 
-    def across(self, flight: FlightDraft, headroom: Length) -> Iterator[str]:
+    def way_down(self, flight: FlightDraft) -> WaySeen:
+        """The way down a flight against all that stands in it."""
+        whole = flight.course.way_in_plan()
+        held = self._held(flight, "way", flight.stair.id, whole)
+        across = tuple(dict.fromkeys(self._across(flight)))
+        walls = tuple(self._walls_met(flight, whole.intersection(flight.course.past_the_edge())))
+        return replace(held, met=held.met + across, doubtful=held.doubtful + walls)
+
+    def _parts(self, side: SideDraft) -> Iterator[tuple[WayKind, str, shapely.Polygon]]:
+        """The posts of a side of a flight but its head, then its rails: names and shapes."""
+        for post in side.posts[1:]:
+            yield "post", self._ids.posts[post], shapely.Polygon(post.base)
+        for bay in side.bays:
+            ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
+            rail = shapely.LineString(ends).buffer(self._kit.post.width / 2, cap_style="flat")
+            yield "rail", self._ids.bays[side.key, bay.index], rail
+
+    def _held(
+        self, flight: FlightDraft, kind: WayKind, name: str, shape: shapely.Geometry
+    ) -> WaySeen:
+        """The obstructions that a part of a flight meets: those of its own level, and those of
+        others, which may reach up to it."""
+        own: list[str] = []
+        others: list[str] = []
+        for level, one in self._obstructions.met(shape):
+            (own if level == flight.level_id else others).append(one.name)
+        return WaySeen(kind, name, tuple(own), tuple(others))
+
+    def _across(self, flight: FlightDraft) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
         whole, slope = flight.course.way_in_plan(), flight.slope
-        asked, rises = flight.course.way_asked(), self.rises_over(flight)
+        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
         for solid in self._solids.about(whole):
             if solid.flight == flight.stair.id:
                 continue
@@ -239,21 +253,19 @@ class _InTheWay:
             # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
             spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
             top = rise + (solid.top or 0.0)
-            if top > low + spare and rise + solid.foot < high + headroom - TOUCH:
+            if top > low + spare and rise + solid.foot < high + self._headroom - TOUCH:
                 yield solid.name
 
-    def own_deck(
-        self, flight: FlightDraft, part: shapely.Geometry, headroom: Length
-    ) -> Iterator[str]:
+    def _own_deck(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
         """The flight's own deck, where a part of its guard stands in it, or passes less than a
         headroom under it."""
         deck = self._decks[flight.level_id]
         if meets(part, deck.shape):
             first, _ = _steps(flight, part.intersection(deck.shape))
-            if first * flight.slope.riser < headroom - TOUCH:
+            if first * flight.slope.riser < self._headroom - TOUCH:
                 yield deck.name
 
-    def walls(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
+    def _walls_met(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
         """The walls of other levels that a part of a flight meets, less a strip along its sides:
         nobody says how high they reach."""
         inner = part.buffer(-self._deep)
@@ -261,17 +273,13 @@ class _InTheWay:
             if wall.level != flight.level_id and meets(inner, wall.shape):
                 yield wall.name
 
-    def railings(
-        self,
-        flight: FlightDraft,
-        rises: Rises,
-        part: shapely.Geometry,
-        head: PostDraft,
-        about: Length,
+    def _railings(
+        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, head: PostDraft
     ) -> Iterator[str]:
         """The posts and rails of levels that a part of a flight's guard meets in its height. Those
         of its own level count too, as a fascia's hang out over what an inner corner leaves; but not
-        the head post, nor, within `about` of it, the rails that come to it."""
+        the head post, nor, near it, the rails that come to it."""
+        near = HEAD_POST_WIDTHS * self._kit.post.width
         for solid in self._solids.about(part):
             rise = rises.above[solid.level]
             if solid is self._decks[solid.level] or solid.post is head or rise is None:
@@ -280,11 +288,11 @@ class _InTheWay:
                 continue
             shared = shared_by(part, solid.shape)
             if solid.post is None and solid.level == rises.own and solid.flight is None:
-                shared = shared.difference(shapely.Point(head.at).buffer(about))
+                shared = shared.difference(shapely.Point(head.at).buffer(near))
             if not is_more(shared, solid.shape):
                 continue
             foot, top = flight.guard_over(shared)
-            if rise + (solid.top or 0.0) > foot + TOUCH and rise + solid.foot < top - TOUCH:
+            if stands_between(solid, rise, foot, top):
                 yield solid.name
 
 
@@ -297,19 +305,3 @@ def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
     first = math.ceil(min(places) / going + TOUCH)
     last = math.ceil(max(places) / going - TOUCH)
     return min(max(1, first), risers), min(max(1, last), risers)
-
-
-def _deck(draft: LevelDraft, deep: Length) -> Solid:
-    """A level's walking surface, less a strip along its edges."""
-    name = f"the deck of level {draft.level.id}"
-    return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0)
-
-
-def _way_down(
-    flight: FlightDraft, obstructions: Obstructions, solids: _InTheWay, headroom: Length
-) -> WaySeen:
-    held = _held(flight, "way", flight.stair.id, flight.course.way_in_plan(), obstructions)
-    across = tuple(dict.fromkeys(solids.across(flight, headroom)))
-    way = flight.course.way_in_plan().intersection(flight.course.past_the_edge())
-    walls = tuple(solids.walls(flight, way))
-    return WaySeen("way", held.place, held.met + across, held.doubtful + walls)

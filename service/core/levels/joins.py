@@ -190,8 +190,8 @@ def _facing(
     # No bay comes to a corner post that an opening is beside.
     jambs = {jamb for opening in line.openings for jamb in opening.jambs}
     headings = (
-        side.heading_at(first.start.t) + side.way * side.half_angle(pitches[0]),
-        side.heading_at(last.end.t) - side.way * side.half_angle(pitches[1]),
+        side.heading_at(first.start.t) + side.turning * side.half_angle(pitches[0]),
+        side.heading_at(last.end.t) - side.turning * side.half_angle(pitches[1]),
     )
     start, end = (
         side.heading_at(terminal.t) if terminal in jambs else heading

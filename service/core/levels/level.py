@@ -11,8 +11,9 @@ from dataclasses import dataclass, field, replace
 
 import shapely
 
+from service.core.levels.fixed_posts import FixedPosts
 from service.core.levels.joins import settle_joins
-from service.core.levels.railing import Ground, LineDraft, PostUse, draw_line, uses_of
+from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
 from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
@@ -170,12 +171,12 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None
     lines: list[LineDraft] = []
-    ground = Ground(level)
+    fixed_posts = FixedPosts(level)
     for i, side in enumerate(sides):
         if side.spec.condition == "guard":
             least = joined.chords.get(i, (1, 1))
             try:
-                lines.append(draw_line(ground, side, joined.ends(i), maker, least))
+                lines.append(draw_line(fixed_posts, side, joined.ends(i), maker, least))
             except Unbuildable as refusal:
                 problems.extend(refusal.problems)
     raise_any(problems)

@@ -11,20 +11,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-import shapely
-
-from service.core.line.along import asked_openings, blamed, forbidden_spans, no_post_spans
+from service.core.levels.fixed_posts import FixedPosts
+from service.core.line.along import asked_openings, blamed, forbidden_spans
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
-from service.core.line.obstructions import Obstructions
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
-from service.core.line.posts import PostDraft, base_span, weightiest
-from service.core.line.stretches import Line, cut_line, terminals_of
-from service.core.measure import TOUCH, Length
-from service.core.problems import Problem, raise_any
-from service.core.records.deck import Level, NoPost
-from service.core.records.kit import Kit
+from service.core.line.posts import PostDraft, weightiest
+from service.core.line.stretches import cut_line, terminals_of
+from service.core.measure import Length
 from service.core.records.layout import Role
 from service.core.runs.arc_runs import make_arc_runs, swap_brackets, zip_chords
 from service.core.runs.bays import BayMaker
@@ -67,18 +62,8 @@ class PostUse(NamedTuple):
         return max((*self.rails, *self.leaves, *raked) or self.beside)
 
 
-class Ground:
-    """A level and its obstructions. checked: fixed posts that have been looked at among them, since
-    a corner's post is on two sides."""
-
-    def __init__(self, level: Level) -> None:
-        self.level = level
-        self.obstructions = Obstructions((level.id, one) for one in level.obstructions)
-        self.checked: set[PostDraft] = set()
-
-
 def draw_line(
-    ground: Ground,
+    fixed_posts: FixedPosts,
     side: Side,
     ends: tuple[Terminal, Terminal],
     maker: BayMaker,
@@ -86,9 +71,10 @@ def draw_line(
 ) -> LineDraft:
     """A guarded side's line between its ends, and the runs of its stretches.
 
-    least: chords of a bowed side's first and last stretch, that its ends are posed for.
+    fixed_posts: those of its level, as lines are drawn one after another; least: chords of a bowed
+    side's first and last stretch, that its ends are posed for.
     """
-    kit, level = maker.kit, ground.level
+    kit, level = maker.kit, fixed_posts.level
     maker.filler.check_height(side.spec)
     openings = asked_openings(kit, level, side)
     line = cut_line(kit, side, ends, openings, level.obstructions)
@@ -96,7 +82,7 @@ def draw_line(
     if isinstance(side, ArcSide):
         line = swap_brackets(maker, line, level.obstructions, forbidden, least)
     if level.no_post or level.obstructions:
-        _check_fixed(kit, ground, line)
+        fixed_posts.check(kit, line)
     if level.no_post:
         stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
         line = replace(line, stretches=tuple(stretches))
@@ -147,49 +133,3 @@ def _hung(openings: Sequence[OpeningDraft]) -> set[PostDraft | None]:
     """The posts that a gate's leaf hangs on or meets."""
     gates = (drawn for drawn in openings if drawn.opening.use == "gate")
     return {jamb.post for gate in gates for jamb in gate.jambs if jamb is not None}
-
-
-def _check_fixed(kit: Kit, ground: Ground, line: Line) -> None:
-    """Refuse fixed posts where none may stand."""
-    fixed = {terminal.post: terminal for terminal in line.terminals() if terminal.post is not None}
-    kept_out = no_post_spans(ground.level, line.side)
-    raise_any(
-        [
-            *_posts_kept_out(kit, line.side, fixed, kept_out),
-            *_posts_obstructed(kit, ground, line.side, fixed),
-        ]
-    )
-
-
-def _posts_kept_out(
-    kit: Kit,
-    side: Side,
-    fixed: dict[PostDraft, Terminal],
-    kept_out: list[tuple[Length, Length, NoPost]],
-) -> Iterator[Problem]:
-    for post in fixed:
-        low, high = base_span(post, side)
-        for near, far, place in kept_out:
-            if low < far - TOUCH and high > near + TOUCH:
-                yield Problem(
-                    place.pointer,
-                    "fixed_post_in_no_post",
-                    f"The base of a fixed post lies {side.stretch_text(low, high, kit.unit)}; no"
-                    f" post may stand {side.stretch_text(near, far, kit.unit)}.",
-                )
-
-
-def _posts_obstructed(
-    kit: Kit, ground: Ground, side: Side, fixed: dict[PostDraft, Terminal]
-) -> Iterator[Problem]:
-    for post, terminal in fixed.items():
-        if not ground.obstructions or post in ground.checked:
-            continue
-        ground.checked.add(post)
-        for _, obstruction in ground.obstructions.met(shapely.Polygon(post.base)):
-            yield Problem(
-                obstruction.pointer,
-                "post_obstructed",
-                f"{obstruction.name} stands in the base of the fixed post"
-                f" {side.place_text(terminal.t, kit.unit)}.",
-            )

@@ -15,7 +15,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
-from service.core.line.posts import set_in_text
+from service.core.line.posts import base_reach, set_in_text
 from service.core.line.strips import clear_of_wall
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.problems import unbuildable
@@ -33,15 +33,15 @@ def set_in_crossing(
     """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
     two is an arc."""
     if isinstance(one, ArcSide):
-        radius = one.radius - one.way * inward_one
+        radius = one.radius - one.turning * inward_one
         if isinstance(two, ArcSide):
-            other = two.radius - two.way * inward_two
+            other = two.radius - two.turning * inward_two
             found = _circles(one.centre, radius, two.centre, other)
         else:
             found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
     else:
         assert isinstance(two, ArcSide)
-        radius = two.radius - two.way * inward_two
+        radius = two.radius - two.turning * inward_two
         found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
     return min(found, key=lambda p: math.dist(p, corner), default=None)
 
@@ -116,10 +116,20 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
         return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    # A fascia's base lies wholly on its own rim, which ends at the corner.
-    on_rim = face if kit.mounting == "surface" else _face_or_corner(approach, face)
-    t = clear_of_wall(kit, approach, _turn(approach), approach.back(on_rim, half_base))
+    room = _room_before(kit, approach, face)
+    t = clear_of_wall(kit, approach, _turn(approach), approach.back(room, half_base))
     return LineEnd(t, face)
+
+
+def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
+    """Before which place a post's base has to end that stands by a wall's face. A fascia's lies
+    wholly on its own rim, which ends at the corner, and clear of the wall out to its outer side."""
+    if kit.mounting == "surface":
+        return face
+    room = _face_or_corner(approach, face)
+    outer = base_reach(kit)[0]
+    met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
+    return room if met is None else approach.sooner(room, approach.side.locate(met)[0])
 
 
 def signed(angle: Degrees) -> Degrees:
@@ -198,8 +208,8 @@ def first_headings(
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
     return (
-        side.heading_at(ends[0]) + side.way * _half_angle(kit, side, first - ends[0]),
-        side.heading_at(ends[1]) - side.way * _half_angle(kit, side, ends[1] - last),
+        side.heading_at(ends[0]) + side.turning * _half_angle(kit, side, first - ends[0]),
+        side.heading_at(ends[1]) - side.turning * _half_angle(kit, side, ends[1] - last),
     )
 
 
@@ -237,7 +247,7 @@ def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
         if not met.posted and skew <= kit.swivel_greatest + TOUCH:
             return Terminal(t, None, skew, t, leans=(_path(approach.other),))
         face = _before_corner(approach, face)
-        back = approach.back(face, kit.post.base.width / 2)
+        back = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
         t = clear_of_wall(kit, approach, _turn(approach), back)
     against = () if face is None else (_path(approach.other),)
     return stand(kit, approach.side, t, "end", face, against)

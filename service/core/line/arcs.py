@@ -70,21 +70,21 @@ class ArcSide(Side):
         return arc_radius(math.dist(self.start, self.end), self.rise)
 
     @cached_property
-    def way(self) -> float:
+    def turning(self) -> float:
         """1 where the arc turns left (outward), -1 where it turns right."""
         return 1.0 if self.rise > 0 else -1.0
 
     @cached_property
     def line_radius(self) -> Length:
         """Of the railing line."""
-        return self.radius - self.way * self.setback
+        return self.radius - self.turning * self.setback
 
     @cached_property
     def centre(self) -> Point:
         """Of both arcs."""
         chord = math.dist(self.start, self.end)
         ux, uy = (self.end[0] - self.start[0]) / chord, (self.end[1] - self.start[1]) / chord
-        inward = self.way * self.radius - self.rise
+        inward = self.turning * self.radius - self.rise
         return (
             (self.start[0] + self.end[0]) / 2 - uy * inward,
             (self.start[1] + self.end[1]) / 2 + ux * inward,
@@ -114,11 +114,11 @@ class ArcSide(Side):
         return math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
 
     def _angle(self, t: Length) -> float:
-        return self._first + self.way * t / self.line_radius
+        return self._first + self.turning * t / self.line_radius
 
     def heading_at(self, t: Length) -> Degrees:
         """Direction of the tangent at `t`."""
-        return math.degrees(self._angle(t)) + 90 * self.way
+        return math.degrees(self._angle(t)) + 90 * self.turning
 
     def place(self, t: Length, inward: Length) -> Point:
         """The point at `t` along, `inward` of the deck's edge."""
@@ -131,7 +131,7 @@ class ArcSide(Side):
 
     def _cast(self, rays: Sequence[Point], inward: Length) -> list[Point]:
         """The points on rays from the centre, `inward` of the deck's edge."""
-        (x, y), radius = self.centre, self.radius - self.way * inward
+        (x, y), radius = self.centre, self.radius - self.turning * inward
         return [(x + radius * c, y + radius * s) for c, s in rays]
 
     @cached_property
@@ -141,9 +141,10 @@ class ArcSide(Side):
 
     def _fan(self, start: Length, length: Length) -> list[Point]:
         """Rays to the ends of ARC_CHORDS short chords along so much of the arc."""
-        first, way, radius = self._first, self.way, self.line_radius
+        first, turning, radius = self._first, self.turning, self.line_radius
         angles = [
-            first + way * (start + length * i / ARC_CHORDS) / radius for i in range(ARC_CHORDS + 1)
+            first + turning * (start + length * i / ARC_CHORDS) / radius
+            for i in range(ARC_CHORDS + 1)
         ]
         return [(math.cos(angle), math.sin(angle)) for angle in angles]
 
@@ -152,8 +153,8 @@ class ArcSide(Side):
         x, y = point[0] - self.centre[0], point[1] - self.centre[1]
         middle = self._angle(self.length / 2)
         off = (math.atan2(y, x) - middle + math.pi) % (2 * math.pi) - math.pi
-        t = self.length / 2 + self.way * off * self.line_radius
-        return t, self.way * (self.radius - math.hypot(x, y))
+        t = self.length / 2 + self.turning * off * self.line_radius
+        return t, self.turning * (self.radius - math.hypot(x, y))
 
     def turns(self, points: Any) -> Any:
         """A number for each point, a row of x and y, that grows with its place along: the tangent
@@ -161,7 +162,7 @@ class ArcSide(Side):
         x, y = (points - self.centre).T
         middle = self._angle(self.length / 2)
         c, s = math.cos(middle), math.sin(middle)
-        return self.way * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
+        return self.turning * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
 
     def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
         """Where an opening that leaves `width` clear lies along the railing line, from post face to

@@ -152,7 +152,7 @@ class Brink:
         """The ground from `low` to `high` beyond the edge, square to it. Of an inward bow no
         further than its centre, where all that is square to it meets."""
         if self.bow is not None:
-            if self.bow.way < 0:
+            if self.bow.turning < 0:
                 low, high = min(low, 0.5 * self.bow.radius), min(high, 0.99 * self.bow.radius)
             return self.bow.band(-low, -high, past=0.0)
         return shapely.Polygon(self._corners(low, high))

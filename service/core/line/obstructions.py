@@ -71,9 +71,9 @@ def interruptions_of(
             continue
         normals = tuple(
             _face_normal(
-                [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, way
+                [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, sense
             )
-            for at, way in zip(reach, (-1, 1), strict=True)
+            for at, sense in zip(reach, (-1, 1), strict=True)
         )
         outline = *obstruction.points, obstruction.points[0]
         found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
@@ -93,13 +93,13 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
     return merged
 
 
-def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
-    """Normal of the face that the line comes to from before (way -1) or from after (1).
+def _face_normal(local: list[Point], half: Length, sense: int) -> Degrees:
+    """Normal of the face that the line comes to from before (sense -1) or from after (1).
 
     It is the face that the centre line meets; where that misses, of those that look to where the
     line comes from the one within the strip that reaches furthest toward it.
     """
-    turning = way if shapely.LinearRing(local).is_ccw else -way
+    turning = sense if shapely.LinearRing(local).is_ccw else -sense
     best: tuple[int, float, Degrees, Degrees] | None = None
     for start, end in zip(local, local[1:] + local[:1], strict=True):
         (t0, y0), (t1, y1) = sorted((start, end), key=lambda point: point[1])
@@ -110,7 +110,7 @@ def _face_normal(local: list[Point], half: Length, way: int) -> Degrees:
         t = t0 + (t1 - t0) * (at - y0) / (y1 - y0)
         normal = math.degrees(math.atan2(t0 - t1, y1 - y0))
         # Two faces that meet in the corner that reaches furthest reach equally far.
-        key = (0 if at == 0.0 else 1, round(-way * t, 6), abs(normal), normal)
+        key = (0 if at == 0.0 else 1, round(-sense * t, 6), abs(normal), normal)
         best = key if best is None or key < best else best
     return best[3] if best is not None else 0.0
 

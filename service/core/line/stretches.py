@@ -169,8 +169,8 @@ def post_off(
 ) -> Terminal:
     """A post in place of a bracket on an obstruction: as near as its base may be, clear of this one
     and of others. reaches: from where to where along the side a post would meet each."""
-    off, way = half_base(kit, side), 1.0 if after else -1.0
-    t = met.t + way * off
+    off, sense = half_base(kit, side), 1.0 if after else -1.0
+    t = met.t + sense * off
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
         if first < t + off - TOUCH and last > t - off + TOUCH:
             t = last + off if after else first - off
@@ -257,18 +257,18 @@ def _beside_opening(
     """
     other = fixed.before if after else fixed.after
     assert other is not None
-    at, way = (asked.far, 1.0) if after else (asked.near, -1.0)
+    at, sense = (asked.far, 1.0) if after else (asked.near, -1.0)
     width = kit.post.width
     if other.wall_t is not None:
-        to_wall = way * (other.wall_t - at)
+        to_wall = sense * (other.wall_t - at)
         if to_wall < -(width + TOUCH) and not _is_line_end(fixed):
             raise _obstructed(asked.opening, fixed)
         if to_wall <= width + TOUCH:
             return None, Jamb(None, other.wall_t, other.leans or other.against)
-    centre = at + way * width / 2
+    centre = at + sense * width / 2
     within = width / 2 + kit.post.base.width / 2
-    if other.post is not None and way * (other.t - centre) <= within + TOUCH:
-        return None, Jamb(other, other.t - way * other.half(kit))
+    if other.post is not None and sense * (other.t - centre) <= within + TOUCH:
+        return None, Jamb(other, other.t - sense * other.half(kit))
     own = _own_post(kit, side, asked, after=after)
     start, end = (own, other) if after else (other, own)
     return _stretch(kit, side, start, end, asked.opening.pointer), Jamb(own, at)

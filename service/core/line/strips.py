@@ -108,7 +108,7 @@ class Strip:
             for inward in (self.low, self.high):
                 if abs(deep - inward) > length + 2 * TOUCH:
                     continue
-                radius = side.radius - side.way * inward
+                radius = side.radius - side.turning * inward
                 found += [
                     side.locate(point)[0]
                     for point in line_circle(one, along, side.centre, radius)
@@ -125,10 +125,10 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     low, high = base_reach(kit)
     low, high = min(low, setback - half), max(high, setback + half)
     if isinstance(side, ArcSide):
-        far = low if side.way > 0 else high
-        radius = side.radius - side.way * far
+        far = low if side.turning > 0 else high
+        radius = side.radius - side.turning * far
         spill = math.hypot(radius, kit.post.base.width / 2) - radius
-        low, high = (low - spill, high) if side.way > 0 else (low, high + spill)
+        low, high = (low - spill, high) if side.turning > 0 else (low, high + spill)
     return Strip(side, low, high)
 
 

@@ -80,10 +80,10 @@ def _off_text(x: Length, y: Length, unit: Unit) -> str:
     >>> _off_text(8.0, -0.25, "in")
     '8 in too far right, 0.25 in too far down'
     """
-    ways = ((x, "right", "left"), (y, "up", "down"))
+    axes = ((x, "right", "left"), (y, "up", "down"))
     return ", ".join(
         f"{plain_length(abs(off), unit)} too far {more if off > 0 else less}"
-        for off, more, less in ways
+        for off, more, less in axes
         if abs(off) > TOUCH
     )
 

@@ -190,8 +190,8 @@ def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Term
     tangents at its ends."""
     start, end = stretch.start, stretch.end
     return (
-        _meet(start, side.heading_at(start.t) + side.way * skew),
-        _meet(end, side.heading_at(end.t) - side.way * skew),
+        _meet(start, side.heading_at(start.t) + side.turning * skew),
+        _meet(end, side.heading_at(end.t) - side.turning * skew),
     )
 
 

@@ -28,7 +28,7 @@ Interval: TypeAlias = tuple[int, int]
 Lacking: TypeAlias = frozenset[int]
 """Kinds of bays that may be wider than any panel, and of which no bay so far is narrow enough to
 cut them all by."""
-Way: TypeAlias = tuple[Lacking, Interval]
+Choice: TypeAlias = tuple[Lacking, Interval]
 """What is lacking after a bay, and its least and greatest spacing, in steps."""
 
 
@@ -108,7 +108,7 @@ class Grid:
         """What is lacking at a run's start: every kind that may be wider than a panel."""
         return frozenset(kind for kind, top in enumerate(window.tops) if top > self.cap)
 
-    def ways(self, bay: int, lacking: Lacking, window: Window) -> Iterator[Way]:
+    def choices(self, bay: int, lacking: Lacking, window: Window) -> Iterator[Choice]:
         """The spacings that a bay may have, with what is lacking after each."""
         for left, low, high in self._clears(bay, lacking, window):
             least, greatest = self._bounds(bay, low, high)
@@ -230,7 +230,7 @@ def _onward(
     """Places at the end of a bay, from those that were reached at its start."""
     grown: dict[Lacking, list[Interval]] = {}
     for lacking, places in reached.items():
-        for left, (least, greatest) in grid.ways(bay, lacking, window):
+        for left, (least, greatest) in grid.choices(bay, lacking, window):
             if least <= greatest:
                 grown.setdefault(left, []).extend((a + least, b + greatest) for a, b in places)
     ends = {left: _common(_union(sorted(each)), grid.allowed) for left, each in grown.items()}

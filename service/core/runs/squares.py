@@ -51,7 +51,7 @@ def _costs(
     if onward is None:
         return {p: (p * PART - ideal) ** 2 for p in places}
     costs: Costs = {}
-    for left, spacing in grid.ways(mark + 1, lacking, window):
+    for left, spacing in grid.choices(mark + 1, lacking, window):
         for p, least in _least_ahead(places, onward.get(left, {}), spacing):
             cost = (p * PART - ideal) ** 2 + least
             costs[p] = min(cost, costs.get(p, cost))
@@ -87,7 +87,7 @@ def _read_marks(grid: Grid, window: Window, tables: Sequence[Table]) -> tuple[in
         ahead = [
             (cost, p, left)
             for lacking in states
-            for left, (least, greatest) in grid.ways(bay, lacking, window)
+            for left, (least, greatest) in grid.choices(bay, lacking, window)
             for p in range(marks[-1] + least, marks[-1] + greatest + 1)
             if (cost := table.get(left, {}).get(p)) is not None
         ]

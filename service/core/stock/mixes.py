@@ -2,6 +2,10 @@
 
 A mix is how many of each stick. Inequalities (`relaxation`) are what any mix must hold, so the
 cheapest mix that keeps them all bounds the cost of every plan, rounded up to what sticks can cost.
+
+Where 7 pieces are needed, and a stick at 144 holds 2 of them and one at 192 holds 3, the look goes
+by the numbers of the second, which holds the most for its cost: 3 come to 576, 2 with one of the
+first to 528, 1 with two to 480; none of it with four of the first come to 576. So 480 it is.
 """
 
 from __future__ import annotations
@@ -17,10 +21,10 @@ Mix: TypeAlias = tuple[int, ...]
 """How many of each stick."""
 Aim: TypeAlias = tuple[int, int]
 """Cost and number of sticks: the first two aims."""
-
 Tail: TypeAlias = tuple[int, int, int, int, int]
-"""Of one requirement and the sticks from a place on: what all of them hold, what those hold that
-cost nothing, the best cost for value of the others, and the most that one of them all holds."""
+"""Of one requirement and the sticks from a place on. total: what all of them hold; free: what those
+hold that cost nothing; price, value: of the others the best cost for what it holds, and that; most:
+what one of them all holds at most."""
 Row: TypeAlias = tuple[int, Tail]
 """Of one requirement: what a stick holds of it, and the tail that follows."""
 
@@ -72,7 +76,9 @@ def least_cost(
     return 0 if least is None else least[0]
 
 
-def _after(row: Sequence[Row], needs: Sequence[int], number: int) -> tuple[list[int], Aim | None]:
+def _needs_after(
+    row: Sequence[Row], needs: Sequence[int], number: int
+) -> tuple[list[int], Aim | None]:
     """What is still needed after `number` of a stick, and the least cost and number with which the
     sticks that follow it can meet that; None where they cannot."""
     rest = []
@@ -144,7 +150,7 @@ class Mixing:
     def floor(self) -> Aim | None:
         """No mix has less cost or fewer sticks; None where no mix meets every requirement."""
         needs = [requirement.need for requirement in self.requirements]
-        return _after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
+        return _needs_after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
 
     def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
         """The mix of least cost, then fewest sticks, that meets every requirement and is not
@@ -161,19 +167,21 @@ class Mixing:
         return self.best
 
     def _choose(self, place: int, needs: list[int], cost: int, count: int) -> None:
+        """Try the numbers of the stick at a place. needs, cost, count: what the sticks before it
+        leave of each need, and what they come to."""
         self.work.spend(len(needs) + 2)
         if place == len(self.order):
-            self._close(cost, count)
+            self._keep(cost, count)
             return
         s, row = self.order[place], self.rows[place]
         last = place == len(self.order) - 1
         if last:
-            tried = range(self._least(s, needs), self.limits[s] + 1)
+            tried = range(self._least_of_last(s, needs), self.limits[s] + 1)
         else:
             tried = range(self._most(s, needs), self._fewest(place, needs, cost) - 1, -1)
         for number in tried:
             self.tries.spend(len(needs))
-            rest, floor = _after(row, needs, number)
+            rest, floor = _needs_after(row, needs, number)
             aim = (cost + number * self.costs[s], count + number)
             if floor is None or self._too_dear((aim[0] + floor[0], aim[1] + floor[1])):
                 # Fewer of this stick cost no less where it holds the most for its cost; more of
@@ -191,7 +199,8 @@ class Mixing:
         return self.below is not None and aim >= self.below
 
     def _most(self, s: int, needs: Sequence[int]) -> int:
-        """More than meet every need that it can help with are of use only past closed mixes."""
+        """More of a stick than meet every need that it can help with are of use only past closed
+        mixes."""
         most = 0
         for need, requirement in zip(needs, self.requirements, strict=True):
             held = requirement.holds[s]
@@ -222,7 +231,9 @@ class Mixing:
                     fewest = enough
         return fewest
 
-    def _least(self, s: int, needs: Sequence[int]) -> int:
+    def _least_of_last(self, s: int, needs: Sequence[int]) -> int:
+        """As many of the last stick as meet all that is needed; more than there are of one that
+        holds nothing of a need."""
         least = 0
         for need, requirement in zip(needs, self.requirements, strict=True):
             if need > 0:
@@ -230,7 +241,8 @@ class Mixing:
                 least = max(least, -(-need // held)) if held else self.limits[s] + 1
         return least
 
-    def _close(self, cost: int, count: int) -> None:
+    def _keep(self, cost: int, count: int) -> None:
+        """The mix that was chosen is the best so far, unless it is closed or no better."""
         mix = tuple(self.mix)
         if mix not in self.closed and not self._too_dear((cost, count)):
             self.best, self.below = mix, (cost, count)

@@ -100,11 +100,11 @@ def _gap(frame: Frame, across: Length) -> _Gap:
 def _rimmed(frame: Frame, wanted: Sequence[Wanted], gaps: Sequence[_Gap]) -> list[int]:
     """The numbers of the blocks that have the rim in their way from joist to joist, or to the edge
     of the deck where no joist is."""
-    ways = [
-        _way(gap, each, half_of(frame, each.plies) - TOUCH)
+    strips = [
+        _strip(gap, each, half_of(frame, each.plies) - TOUCH)
         for gap, each in zip(gaps, wanted, strict=True)
     ]
-    are_open = shapely.covers(frame.room, shapely.polygons(ways)).tolist()
+    are_open = shapely.covers(frame.room, shapely.polygons(strips)).tolist()
     return [i for i, is_open in enumerate(are_open) if not is_open]
 
 
@@ -115,17 +115,17 @@ def _faces(
     near: list[list[Face]] = [[] for _ in rimmed]
     if rimmed:
         tree, faces = frame.rim_faces
-        ways = []
+        strips = []
         for i in rimmed:
             half = half_of(frame, wanted[i].plies)
             back, forth = wanted[i].need.moves(half)
-            ways.append(_way(gaps[i], wanted[i], half + max(-back, forth)))
-        for i, face in zip(*tree.query(shapely.polygons(ways)).tolist(), strict=True):
+            strips.append(_strip(gaps[i], wanted[i], half + max(-back, forth)))
+        for i, face in zip(*tree.query(shapely.polygons(strips)).tolist(), strict=True):
             near[i].append(faces[face])
     return near
 
 
-def _way(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
+def _strip(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
     """The corners of a strip from joist to joist, by their places across and along."""
     y, (_, low, high) = wanted.need.place[1], gap
     return [(low, y - half), (high, y - half), (high, y + half), (low, y + half)]

@@ -1,7 +1,11 @@
 """Core: how a block fits into the room between joists and rims (method 11): where along the joists
 it stands, so that its ends are tied and it holds its fixings. How its ends are cut is for `ends`.
 
-Places are across and along the joists.
+Places are across and along the joists. A block stands where it is wanted if that does; else it is
+moved along the joists, no further than it holds its fixings, until an edge of it is clear of a
+place where the rim turns. Say a block 3 wide is wanted at 10 along, from 8.5 to 11.5, and a corner
+of the rim reaches into its end at 9: moved to 10.5 its edge is hard against that corner, its whole
+end bears on the joist, and fixings at 9.5 and 10.5 are still on it.
 """
 
 from __future__ import annotations
@@ -112,8 +116,8 @@ def is_held(
     if abs(y) > half - keeps + TOUCH:
         return False
     share = (y + half) / (2 * half)
-    for first, last, way in zip(*edges, (1, -1), strict=True):
-        inside = way * (x - first - (last - first) * share)
+    for first, last, sign in zip(*edges, (1, -1), strict=True):
+        inside = sign * (x - first - (last - first) * share)
         if inside < keeps * math.hypot(1, (last - first) / (2 * half)) - TOUCH:
             return False
     return True
@@ -137,11 +141,13 @@ def fit(room: Room, need: Need) -> Fit | None:
     """The block with the most ends tied to timber; then with the most fixings held, then with the
     most of these off the joints of its plies, then with the most ends flush, then the nearest to
     its place. None where no block has room."""
-    cuts = tuple(cut for face in room.faces if (cut := _between(face, 0, *room.gap)) is not None)
+    cuts = tuple(
+        cut for face in room.faces if (cut := _part_between(face, 0, *room.gap)) is not None
+    )
     room, moves = replace(room, faces=cuts), need.moves(room.half)
-    best = _best(room, need, [0.0, *_moved(room, need, moves)])
+    best = _best_of(room, need, [0.0, *_shifts(room, need, moves)])
     if best is None or not best.does_all:
-        others = _best(room, need, [share * move for move in moves for share in SHARES])
+        others = _best_of(room, need, [share * move for move in moves for share in SHARES])
         best = min((each for each in (best, others) if each), key=_ranked, default=None)
     return None if best is None else best.block
 
@@ -155,11 +161,11 @@ class _Tried(NamedTuple):
     block: Fit
 
 
-def _best(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
+def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     """The best of the blocks moved so far along the joists, the first on which all is well."""
     (x, y), tried = need.place, []
     for shift in shifts:
-        block = _fit_at(room, (x, y + shift))
+        block = _block_at(room, (x, y + shift))
         if block is not None and block.off(x) <= room.half and block.length >= room.least - TOUCH:
             off, length = round(abs(shift), 6), round(block.length, 6)
             held, in_plies = block.held(need)
@@ -175,7 +181,7 @@ def _ranked(tried: _Tried) -> tuple[float, ...]:
     return tried.rank
 
 
-def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
+def _shifts(room: Room, need: Need, within: FromTo) -> list[Length]:
     """How far along the joists a block is moved until one of its edges is hard against a place
     where a face turns, or a joint of its plies where it is to be: the nearest moves first, and of
     two as near the lesser."""
@@ -186,7 +192,7 @@ def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
         for end, does_turn in zip((start, last), turns, strict=True)
         if does_turn
     }
-    moves = [end - y + way * room.half for end in ends for way in (-1, 1)]
+    moves = [end - y + sign * room.half for end in ends for sign in (-1, 1)]
     if need.joint is not None:
         least = math.ceil((within[0] + y - room.half - need.joint) / room.ply)
         most = math.floor((within[1] + y - room.half - need.joint) / room.ply)
@@ -196,36 +202,42 @@ def _moved(room: Room, need: Need, within: FromTo) -> list[Length]:
     return sorted(found, key=lambda move: (abs(move), move))[:MOVES]
 
 
-def _fit_at(room: Room, place: Point) -> Fit | None:
+def _block_at(room: Room, place: Point) -> Fit | None:
     """The block whose middle line passes the place, in the stretch clear of the rim that is nearest
     to it."""
     y, half = place[1], room.half
-    low, high = y - half, y + half
-    beside = []
-    for face in room.faces:
-        (_, y0), (_, y1), _ = face
-        if (y0 > low + TOUCH or y1 > low + TOUCH) and (y0 < high - TOUCH or y1 < high - TOUCH):
-            (x0, y0), (x1, y1), _ = _between(face, 1, low, high) or face
-            beside.append(Face((x0, y0 - y), (x1, y1 - y)))
-    stretch = _nearest(room, place, beside)
+    beside = _faces_beside(room, y)
+    stretch = _nearest_stretch(room, place, beside)
     if stretch is None:
         return None
     first, last = stretch
     middle = (first + last) / 2
     mirrored = [_mirrored(face) for face in beside]
-    start, one = cut_end(half, -room.gap[0], -first, -middle, mirrored)
-    end, two = cut_end(half, room.gap[1], last, middle, beside)
-    start = Line(-start.middle, -start.slope)
-    return Fit(
-        y, half, room.ply, start, end, one.is_flush + two.is_flush, one.is_tied + two.is_tied
-    )
+    mirror, low = cut_end(half, -room.gap[0], -first, -middle, mirrored)
+    end, high = cut_end(half, room.gap[1], last, middle, beside)
+    start = Line(-mirror.middle, -mirror.slope)
+    flush, tied = low.is_flush + high.is_flush, low.is_tied + high.is_tied
+    return Fit(y, half, room.ply, start, end, flush, tied)
+
+
+def _faces_beside(room: Room, y: Length) -> list[Face]:
+    """The parts of faces between the edges of a block whose middle is at that place along, told
+    from there."""
+    low, high = y - room.half, y + room.half
+    beside = []
+    for face in room.faces:
+        (_, y0), (_, y1), _ = face
+        if (y0 > low + TOUCH or y1 > low + TOUCH) and (y0 < high - TOUCH or y1 < high - TOUCH):
+            (x0, y0), (x1, y1), _ = _part_between(face, 1, low, high) or face
+            beside.append(Face((x0, y0 - y), (x1, y1 - y)))
+    return beside
 
 
 def _mirrored(face: Face) -> Face:
     return Face((-face.start[0], face.start[1]), (-face.end[0], face.end[1]))
 
 
-def _between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
+def _part_between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
     """The part of a face between two places across (axis 0) or along (1)."""
     start, end, (turns, turns_last) = face
     if start[axis] > end[axis]:
@@ -236,20 +248,20 @@ def _between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
     if first >= low and last <= high:
         return face
     if first < low:
-        start, turns = _cut(start, end, axis, low), True
+        start, turns = _point_at(start, end, axis, low), True
     if last > high:
-        end, turns_last = _cut(start, end, axis, high), True
+        end, turns_last = _point_at(start, end, axis, high), True
     return Face(start, end, (turns, turns_last))
 
 
-def _cut(start: Point, end: Point, axis: int, place: Length) -> Point:
+def _point_at(start: Point, end: Point, axis: int, place: Length) -> Point:
     """Where a face comes to a place across (axis 0) or along (1)."""
     share = (place - start[axis]) / (end[axis] - start[axis])
     other = start[1 - axis] + (end[1 - axis] - start[1 - axis]) * share
     return (place, other) if axis == 0 else (other, place)
 
 
-def _nearest(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
+def _nearest_stretch(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
     """The stretch across the joists, inside the rim, in which no face lies in the block's way and
     that is nearest to a place; of two as near the one at the lesser place. Only those count from
     which a block may reach to the place."""
@@ -257,14 +269,14 @@ def _nearest(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
     far = room.half * (1 + 2 * STEEPEST) + TOUCH
     off = sorted(
         (round(max(low - x, x - high, 0), 6), low, high)
-        for low, high in _stretches(room.gap, faces)
+        for low, high in _clear_stretches(room.gap, faces)
         if low - x <= far and x - high <= far
     )
     clear = ((low, high) for _, low, high in off if room.is_clear(((low + high) / 2, y)))
     return next(clear, None)
 
 
-def _stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
+def _clear_stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
     """The stretches across the joists in which no face lies in the block's way."""
     start, end = gap
     for low, high in sorted([(min(a[0], b[0]), max(a[0], b[0])) for a, b, _ in faces]):

@@ -103,8 +103,8 @@ def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Placed
     on_deck = shapely.covers(frame.outline, points).tolist()
     depths = frame.depths(places)
     (ux, uy), reach = frame.along, max(0.0, base.fixing_edge_distance - TOUCH)
-    ways = [[(x + way * ux, y + way * uy) for way in (-reach, reach)] for x, y in places]
-    go_on = shapely.covers(frame.inner, shapely.linestrings(ways)).tolist()
+    lines = [[(x + off * ux, y + off * uy) for off in (-reach, reach)] for x, y in places]
+    go_on = shapely.covers(frame.inner, shapely.linestrings(lines)).tolist()
     return [
         PlacedFixing(
             at=at,

@@ -199,14 +199,14 @@ def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
     """The faces of a ring of corners by their places across and along, its first repeated last."""
     corners = [(x, y) for x, y in ring[:-1]]
     sides = list(pairwise([*corners, corners[0]]))
-    ways = [end[1] - start[1] for start, end in sides]
+    alongs = [end[1] - start[1] for start, end in sides]
     are_flat = [
-        abs(end[0] - start[0]) > STEEPEST * abs(way)
-        for (start, end), way in zip(sides, ways, strict=True)
+        abs(end[0] - start[0]) > STEEPEST * abs(along)
+        for (start, end), along in zip(sides, alongs, strict=True)
     ]
     turns = [
-        ways[i - 1] * way <= TOUCH * TOUCH or are_flat[i - 1] != are_flat[i]
-        for i, way in enumerate(ways)
+        alongs[i - 1] * along <= TOUCH * TOUCH or are_flat[i - 1] != are_flat[i]
+        for i, along in enumerate(alongs)
     ]
     for i, start in enumerate(corners):
         following = (i + 1) % len(corners)

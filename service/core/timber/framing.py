@@ -215,16 +215,16 @@ def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]
     the rim, across and along the joists; and the place at the rim's back, in plan. Where two rims
     share the post, both are the corner behind them."""
     rim = frame.framing.rim_width
-    ways = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
+    lines = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
     places = []
-    for post, way in zip(posts, ways, strict=True):
+    for post, line in zip(posts, lines, strict=True):
         if post.rim is not None:
             side, t = post.rim
             deep = side.place(t, rim + frame.framing.joist_width / 2)
             places.append((frame.placed(deep), side.place(t, rim)))
         else:
             # All rim, the deck has no corner behind it.
-            corner = post.at if way is None else way.coords[0]
+            corner = post.at if line is None else line.coords[0]
             places.append((frame.placed(corner), corner))
     return places
 

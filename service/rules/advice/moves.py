@@ -21,7 +21,7 @@ from service.rules.advice.searches import Cure, place_by_place
 from service.rules.advice.trial import Attempt, Outcome
 from service.rules.finding import Finding
 
-WAYS: Final[dict[Unit, tuple[Length, ...]]] = {
+DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (2, 4, 6, 8, 12, 16, 24, 32, 48, 64),
     "mm": (50, 100, 150, 200, 300, 400, 600, 800, 1200, 1600),
 }
@@ -31,9 +31,9 @@ WAYS: Final[dict[Unit, tuple[Length, ...]]] = {
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
     """An opening moved along its edge so far, either way; the least first."""
     opening = opening_of(base, place)
-    for way in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
-        start = (marked_up if way > 0 else marked_down)(base, opening.start + way)
-        if start >= 0 and abs(way) > TOUCH:
+    for off in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
+        start = (marked_up if off > 0 else marked_down)(base, opening.start + off)
+        if start >= 0 and abs(off) > TOUCH:
             words = f"the opening {place} moved to begin at {tape(base, start)} along its edge"
             yield change_opening(base, words, place, start=start)
 
@@ -93,22 +93,22 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield change_opening(base, f"the gate {name} {hung}", name, hinge=hinge)
     both = f"the gate {name} {hung} and {turned}"
     yield change_opening(base, both, name, hinge=hinge, opens=opens)
-    yield from moved(base, name, ways(base))
+    yield from moved(base, name, distances(base))
 
 
 other_swing: Cure = place_by_place(_swung)
 """Gates that swing clear, over something to step on."""
 
 
-def ways(base: Attempt) -> list[Length]:
+def distances(base: Attempt) -> list[Length]:
     """How far an opening is moved where only a trial shows how far it has to go."""
-    return [marked_up(base, each) for each in WAYS[base.deck.unit]]
+    return [marked_up(base, each) for each in DISTANCES[base.deck.unit]]
 
 
 def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     for flight in sorted(state.places.flights.get(name, ())):
         yield from moved(
-            state.attempt, flight_of(state.attempt, flight).opening, ways(state.attempt)
+            state.attempt, flight_of(state.attempt, flight).opening, distances(state.attempt)
         )
 
 
@@ -125,9 +125,9 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
     kit = base.kit
     offs = [kit.least_bay - clear, clear + kit.post.width]
     places = state.places.openings.get(name, [])
-    for way in sorted(marked_up(base, each) for each in offs if each > TOUCH):
+    for off in sorted(marked_up(base, each) for each in offs if each > TOUCH):
         for place in dict.fromkeys(places):
-            yield from moved(base, place, [way])
+            yield from moved(base, place, [off])
     for place in dict.fromkeys(places):
         wide = opening_of(base, place).width + clear + kit.post.width
         yield from as_wide(base, place, marked_up(base, wide))
@@ -140,10 +140,10 @@ off_stretches: Cure = place_by_place(_off_a_stretch)
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
     """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
     base, places = state.attempt, state.places
-    way = marked_up(base, _excess(finding))
+    off = marked_up(base, _excess(finding))
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):
-        yield from moved(base, place, [way, way + base.kit.post.base.width])
+        yield from moved(base, place, [off, off + base.kit.post.base.width])
     for flight in sorted({each for name in finding.where for each in places.flights.get(name, ())}):
         other = "ground" if flight_of(base, flight).foot_post == "tread" else "tread"
         on = "on the ground" if other == "ground" else "on its lowest tread"

@@ -63,7 +63,7 @@ class Places:
     def beside(self, level: str, edge: int) -> list[tuple[str, int]]:
         """The two edges that an edge shares its corners with."""
         count = len(self._corners[level])
-        return [(level, (edge + way) % count) for way in (-1, 1)]
+        return [(level, (edge + step) % count) for step in (-1, 1)]
 
     def lasting(self, name: str) -> set[str]:
         """A place by names that stay where posts and bays are numbered anew: those of its edges and

@@ -13,7 +13,7 @@ from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
 from service.rules.advice.changes import flight_of, marked_down, marked_up, tape
-from service.rules.advice.moves import moved, ways
+from service.rules.advice.moves import distances, moved
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
 from service.rules.advice.trial import Attempt, Outcome, Step
@@ -30,7 +30,7 @@ def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         if flight.id in places.flights.get(name, ()):
             for edge in _in_way_of(state, places, flight):
                 yield from _parted(state, flight, edge)
-            yield from moved(base, flight_of(base, flight.id).opening, ways(base))
+            yield from moved(base, flight_of(base, flight.id).opening, distances(base))
 
 
 def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tuple[str, int]]:

@@ -144,9 +144,9 @@ def _head(job: Job, seen: HeadSeen, flight: FlightBuilt) -> Finding:
     if meets:
         sentence = f"{tops} above the deck, so they meet"
     else:
-        way = "above" if raked > level else "below"
+        side = "above" if raked > level else "below"
         marks = nearest_mark(raked, job.deck.step) - nearest_mark(level, job.deck.step)
-        sentence = f"{tops} above the deck, {job.tape(abs(marks))} {way} it; "
+        sentence = f"{tops} above the deck, {job.tape(abs(marks))} {side} it; "
         sentence += _to_meet(job, flight, flight.height + level - raked)
         sentence += "see how the head post is to take both rails"
     verdict: Verdict = "pass" if meets else "warning"

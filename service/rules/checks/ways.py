@@ -21,8 +21,8 @@ _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of 
 
 
 def rails_clear(job: Job) -> Iterator[Saying]:
-    """Rails of levels against walls, chords of bows against obstructions; the rails and posts of
-    flights against those, their own deck and the railings of levels."""
+    """Rails of levels against walls and other levels, chords of bows against obstructions; the
+    rails and posts of flights against those, their own deck and the railings of levels."""
     clear = "nothing stands in the rail, or in the base of the post"
     yield from _ways(job, "rails_clear", ("rail", "post"), clear)
 

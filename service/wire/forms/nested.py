@@ -14,6 +14,8 @@ from service.wire.forms.strict import NEWLINE, Fault, Number, Strict, id_form, i
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
+_FEW: Final = 12
+"""Members that a message names of an object of which none is required."""
 
 
 class Record(Schema):
@@ -41,6 +43,22 @@ class Record(Schema):
         super().__init__(**settings)
         known = tuple(field.data_key or name for name, field in self.fields.items())
         self.error_messages["unknown"] = Fault("unknown_member", "", known)  # type: ignore[assignment]
+        self.error_messages["type"] = Fault("wrong_type", object_of(type(self)))  # type: ignore[assignment]
+
+
+def object_of(form: type[Record]) -> str:
+    """An object, by the members that it must have; where there are none, by those it may have,
+    where they are few.
+
+    >>> object_of(Record.named("Post", "A post.", {"at": Strict("At"), "of": Strict("Of")}))
+    'an object with at, of'
+    """
+    members = [(field.data_key or name, field) for name, field in form._declared_fields.items()]
+    needed = [name for name, field in members if field.required]
+    if needed:
+        return f"an object with {', '.join(needed)}"
+    may = ", ".join(name for name, _ in members)
+    return f"an object of {may}" if 0 < len(members) <= _FEW else "an object"
 
 
 class Inner(Strict, fields.Nested):
@@ -48,7 +66,7 @@ class Inner(Strict, fields.Nested):
 
     def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
         super().__init__(title, about, nested=form, **more)
-        self.accepts = "an object"
+        self.accepts = object_of(form)
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A reference to the form's component."""

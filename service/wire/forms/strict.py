@@ -125,7 +125,7 @@ class Number(Strict):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
-            raise self.fault("wrong_type")
+            raise self.fault("wrong_type", _quoted(value))
         if not self._within(value):
             raise self.fault("out_of_range")
         return value
@@ -152,7 +152,7 @@ class Count(Number):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value) or value % 1 != 0:
-            raise self.fault("wrong_type")
+            raise self.fault("wrong_type", _quoted(value))
         return super()._deserialize(value)
 
 
@@ -193,12 +193,19 @@ class Length(Strict):
         return (0 if self.floor == "from 0" else -limits.NUMBER) <= value <= limits.NUMBER
 
 
+_QUOTED: Final = (re.compile(r"\A\s*-?[0-9]+(\.[0-9]*)?\s*\Z"), "a number takes no quotes")
 _SLIPS: Final = (
+    _QUOTED,
     (re.compile("[\u2018\u2019\u201b\u2032\u201c\u201d\u2033\xb4`]"), "its marks are not ' and \""),
     (re.compile("[\xbc-\xbe\u2150-\u215e]"), "a fraction takes a slash, as in 1/2"),
     (re.compile("[0-9],[0-9]"), "decimals take a point"),
     (re.compile(r"[0-9] +[\"']"), "a mark follows its number without a space"),
     (re.compile("(?i)(ft|feet|foot|in|inch|inches)\\b"), "feet take ' and inches \""),
+    (re.compile(r"\A[0-9]+'[ -]?[0-9][0-9 ./]*\Z"), 'after feet, inches take "'),
+    (
+        re.compile("[0-9]+'[ -]?(1[2-9]|[2-9][0-9]|[0-9]{3,})(?![0-9]*/)"),
+        "after feet, inches are under 12",
+    ),
 )
 
 
@@ -209,6 +216,12 @@ def _slip(text: str) -> str:
     ('decimals take a point', 'a fraction takes a slash, as in 1/2', '')
     """
     return next((why for slip, why in _SLIPS if slip.search(text)), "")
+
+
+def _quoted(value: Any) -> str:
+    """What keeps text from being a number, where it reads as one."""
+    slip, why = _QUOTED
+    return why if isinstance(value, str) and slip.match(value) else ""
 
 
 def length_form(floor: Floor) -> dict[str, Any]:

@@ -10,12 +10,13 @@ import { pathToFileURL } from "node:url";
 import { fitting, series } from "./fitting.mjs";
 
 const load = (name) => import(pathToFileURL(join(process.env.MODULES, name)));
-const { convert, leftText, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
+const { convert, leftText, pointed, readBack, readLength, readNumber, tapeText } = await load("lengths.js");
 const { addColumn, addLevel, addNoPost, addOpening, addRow, blankFlight, bound, hidden, insertRow, removeLevel, removeRow,
   sayEdge, switchUnit, switchWay } = await load("model.js");
 const { fillKinds } = await load("amendments.js");
 const { problemOf } = await load("ask.js");
 const { otherInfill } = await load("comparing.js");
+const { coordinate } = await load("coordinates.js");
 const { cornersOf } = await load("corners.js");
 const { figuresOf, grouped, ownWords } = await load("figures.js");
 const { freshForm, fromDocument, toDocument } = await load("document.js");
@@ -60,7 +61,7 @@ test("lengths go out as the contract writes them", () => {
     ["12' 6 1/2\"", "12' 6 1/2\""], ["2.4 m", "2.4 m"], ["12\u2019 6\u00bd\u201d", "12' 6 1/2\""],
     ["12 ft 6 in", "12' 6\""], ["12ft6in", "12'6\""], ["6 1/2", "6 1/2\""], ["3/4", "3/4\""],
     ["12' 6", "12' 6\""], ["12'-6 1/2", "12'-6 1/2\""], ["6''", "6\""], ["78 3/8 inches", "78 3/8\""],
-    ["12 feet", "12'"], ["20 fx", "20 fx"], ["2,4 m", "2,4 m"],
+    ["12 feet", "12'"], ["20 fx", "20 fx"],
     ["12\u00b4 6`\u00b4", "12' 6\""], ["350 cm", "3500 mm"], ["12.5'", "150\""], // 12.5 x 12
     ["20 meters", "20 m"], ["2.5 Metres", "2.5 m"], ["900millimetres", "900 mm"], ["30 centimeters", "300 mm"],
     ["12.1 ft", "145.2\""], ["6-1/2", "6 1/2\""], ["12' 6-1/2\"", "12' 6 1/2\""],
@@ -74,6 +75,25 @@ test("lengths go out as the contract writes them", () => {
   for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "in"), sent, typed);
   // In millimetres a bare fraction has no unit: the service says so.
   assert.equal(readLength("3/4", "mm"), "3/4");
+});
+
+test("a decimal comma is a point, but where it may part thousands", () => {
+  const cases = [
+    ["6,0 m", "6.0 m"], ["2,45m", "2.45m"], ["240,5 cm", "2405 mm"], ["48,5", 48.5], ["2400,25", 2400.25], [",5", 0.5],
+    ["-0,5", -0.5], ["78,5 in", "78.5\""], ["12' 6,5\"", "12' 6.5\""], ["12,5 ft", "150\""], // 12.5 x 12
+    ["0,625", 0.625], ["2400,125 mm", "2400.125 mm"], ["12,5000", 12.5], // no thousands begin with 0, or after four digits
+    ["2,400 m", "2.400 m"], ["1,250 metres", "1.250 m"], // no deck is two kilometres long
+    ["12,500", "12,500"], ["1,200 mm", "1,200 mm"], ["1,200 cm", "1,200 cm"], ["12,500'", "12,500'"],
+    ["1.234,5", "1.234,5"], ["1,234.5", "1,234.5"], ["1,2,3", "1,2,3"], ["6, 5", "6, 5"], ["6,", "6,"],
+  ];
+  for (const [typed, sent] of cases) assert.deepEqual(readLength(typed, "mm"), sent, typed);
+  assert.deepEqual(["22,5°", "-22,5", "22,500"].map(readNumber), [22.5, -22.5, "22,500"]);
+  assert.deepEqual([["20,5", "in"], ["2400,5", "mm"], ["12,500", "in"]].map(([typed, unit]) => readBack(typed, unit)),
+    ["= 1' 8 1/2\"", "= 2.4005 m", ""]);
+  assert.deepEqual([convert("48,5", "mm"), convert("12,500", "mm"), convert("2,4 m", "in")],
+    ["1231.9", "12,500", "2,4 m"]); // 48.5 x 25.4
+  assert.equal(coordinate("-2,4 m", "mm"), -2400);
+  assert.deepEqual(["61,50", "1,250", "1.250,00", "-61,5"].map(pointed), ["61.50", "1,250", "1.250,00", "-61.5"]);
 });
 
 test("numbers stay numbers, and what is none goes on to be refused", () => {
@@ -1893,7 +1913,9 @@ test("a tax is typed in per cent and goes out as a share, digit by digit", () =>
     assert.equal(percentOf(share), percent, share);
   }
   assert.equal(shareOf(" 7 % "), "0.07");
-  for (const none of ["", "7,25", "-7", "x", "."]) assert.equal(shareOf(none), none); // To be refused as it is.
+  // Nobody takes a thousand per cent and more.
+  for (const [percent, share] of [["7,25", "0.0725"], ["8,875 %", "0.08875"]]) assert.equal(shareOf(percent), share);
+  for (const none of ["", "7,2,5", "7.2,5", "-7", "x", ".", ","]) assert.equal(shareOf(none), none); // To be refused as it is.
   assert.equal(percentOf("a tenth"), "a tenth");
 });
 
@@ -1933,14 +1955,14 @@ test("prices are listed with the answer's parts, and only those that were typed 
   const { rows } = form.prices;
   assert.deepEqual(rows.map(({ role, words, by }) => [role, words, by]), [["post_line", "post_line!", "each"],
     ["base_fixing", "base_fixing!", "per_pack"], ["top_rail_picket", "top_rail_picket!", "per_stick"]]);
-  rows[0].amount = " 58 ";
+  rows[0].amount = " 58,5 ";
   assert.equal(toDocument(form).document.prices, undefined); // No currency, no prices.
   form.prices.currency = " usd";
   form.prices.tax = "7";
-  rows[2].sizes[1].amount = "104.00";
+  rows[2].sizes[1].amount = "104,00";
   const { document, places } = toDocument(form);
   assert.deepEqual(document.prices, { currency: "USD", tax_rate: "0.07",
-    parts: { post_line: { each: "58" }, top_rail_picket: { per_stick: { 198: "104.00" } } } });
+    parts: { post_line: { each: "58.5" }, top_rail_picket: { per_stick: { 198: "104.00" } } } });
   assert.equal(places["/prices/parts/top_rail_picket/per_stick/198"], "prices.rows.2.sizes.1.amount");
   assert.equal(places["/prices/parts/post_line/each"], "prices.rows.0.amount");
   assert.deepEqual([places["/prices/currency"], places["/prices/tax_rate"]], ["prices.currency", "prices.tax"]);
@@ -1980,6 +2002,8 @@ test("what is wrong with a price is told as it is typed", () => {
     message }] }, "in")[0].words;
   assert.equal(told("\"$4\" does not fit: send money as text, such as \"61.50\", with no sign, exponent or grouping."),
     "Type an amount with no sign before it, such as 61.50.");
+  assert.equal(told("\"1,250\" does not fit: send money as text, such as \"61.50\", with no sign, exponent or grouping."),
+    "Type an amount with no sign before it, such as 61.50. Thousands are typed with nothing between, decimals with a point.");
   assert.equal(told("\"x\" does not fit: send a share from 0 to 1 as text, such as \"0.07\"."),
     "Type a percentage from 0 to 100, such as 7 or 8.875.");
 });

@@ -2,6 +2,7 @@
 // (contract, section 3), and what refusals of them say. Pure: changes the form that it is given and touches
 // nothing else.
 
+import { readNumber } from "./lengths.js";
 import { isObject, typed } from "./pen.js";
 import { spaced, taped } from "./plainly.js";
 
@@ -45,7 +46,7 @@ export function takeAmendments(form, entry) {
 
 // Whether some go by the document's unit and cannot be converted.
 export const bindUnit = ({ amendments: rows }) =>
-  rows.some(({ value, kind }) => UNITED.includes(kind) && value.trim() !== "" && !Number.isNaN(Number(value)));
+  rows.some(({ value, kind }) => UNITED.includes(kind) && typeof readNumber(value) === "number");
 
 export const isWorded = ({ kind }) => WORDED.includes(kind);
 

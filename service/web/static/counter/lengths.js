@@ -5,6 +5,9 @@ const MM_PER_IN = 25.4;
 const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e-\d+)?$/;
 const BARE_FRACTION = /^(?:\d+[ -])?\d+\/\d+$/;
 const AFTER_FEET = /^\d+'[ -]?\d[\d ./]*$/; // 12' 6: what comes after feet is inches.
+// One comma and no point: what stands before the number, the number's two parts, and what follows.
+const COMMA = /^([^.,]*?)(\d*),(\d+)([^.,\d]*)$/;
+const METRES = /^ *m(?:et(?:er|re)s?)?$/i;
 const FRACTIONS = {
   "\u00bd": "1/2", "\u00bc": "1/4", "\u00be": "3/4",
   "\u215b": "1/8", "\u215c": "3/8", "\u215d": "5/8", "\u215e": "7/8",
@@ -25,22 +28,30 @@ export function readLength(typed, unit) {
 
 // An angle or a count, which are numbers only; an angle may be typed with its sign, 45°.
 export function readNumber(typed) {
-  const text = hyphened(typed.trim()).replace(/ ?[\u00b0\u00ba]$/, "");
+  const text = plainNumber(typed).replace(/ ?[\u00b0\u00ba]$/, "");
   if (text === "") return undefined;
   return NUMBER.test(text) ? Number(text) : text;
 }
 
-// The minus of a word processor as the keyboard's own.
-function hyphened(typed) {
-  return typed.replace("\u2212", "-");
+// A number's signs as the contract has them: the minus of a word processor, a decimal comma.
+function plainNumber(typed) {
+  return pointed(typed.trim()).replace("\u2212", "-");
+}
+
+// A decimal comma as a point. 12,500 stays as it is: that may be twelve thousand. Metres by the
+// thousand no deck has, and no thousands begin with a nought or follow on four digits.
+export function pointed(typed) {
+  const [, before, whole, part, after] = COMMA.exec(typed) ?? [];
+  if (part === undefined) return typed;
+  const mayBeThousands = part.length === 3 && /^[1-9]\d{0,2}$/.test(whole) && !METRES.test(after);
+  return mayBeThousands ? typed : `${before}${whole}.${part}${after}`;
 }
 
 // The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
 // 12' - 6" and 12' 6" 1/2 are meant alike. Decimals and fractions of feet are worked out, centimetres are
 // ten millimetres each. 12-6 and 12 6 stay as they are: nobody can know whether feet are meant.
 function tidy(typed) {
-  return typed
-    .trim()
+  return pointed(typed.trim())
     .replace(/(\d?)([\u00bc-\u00be\u215b-\u215e])/g,
       (_, before, sign) => `${before}${before && " "}${FRACTIONS[sign]}`)
     .replace(/[\u00b4`]/g, "'")
@@ -65,7 +76,7 @@ const plain = (value) => Number(value.toFixed(6));
 // The same length after the unit was switched: a plain number is converted, a text names its own
 // unit; a bare fraction, which is of inches, is given it.
 export function convert(typed, to) {
-  const text = hyphened(typed.trim());
+  const text = plainNumber(typed);
   if (!NUMBER.test(text)) {
     const [, minus, bare] = /^(-?)(.*)$/.exec(text);
     return to === "mm" && BARE_FRACTION.test(tidy(bare)) ? minus + readLength(bare, "in") : typed;
@@ -77,7 +88,7 @@ export function convert(typed, to) {
 // A plain number as it will be taken, to be read beside its field: 20 of inches is = 1' 8", 2400 of
 // millimetres = 2.4 m. Empty where nothing, nought or no plain number is typed.
 export function readBack(typed, unit) {
-  const text = hyphened(typed.trim());
+  const text = plainNumber(typed);
   const value = Number(text);
   if (!NUMBER.test(text) || !value) return "";
   if (unit === "mm") return `= ${Number((value / 1000).toFixed(6))} m`;

@@ -1,10 +1,10 @@
 // Shares as a counter types them, in per cent, and as the contract writes them, decimal text from 0 to 1;
 // digit by digit, so that nothing is lost on the way. Pure: touches nothing but its arguments.
 
-// 8.875 or 8.875 % is "0.08875". What is no number goes on as it is, to be refused.
+// 8.875, 8,875 or 8.875 % is "0.08875". What is no number goes on as it is, to be refused.
 export function shareOf(percent) {
   const text = percent.trim();
-  const [, whole = "", part = ""] = /^(\d*)\.?(\d*) ?%?$/.exec(text) ?? [];
+  const [, whole = "", part = ""] = /^(\d*)[.,]?(\d*) ?%?$/.exec(text) ?? [];
   if (!whole && !part) return text;
   const digits = whole.padStart(3, "0");
   return plain(digits.slice(0, -2), digits.slice(-2) + part);

@@ -127,7 +127,7 @@ function words(error, unit, field) {
   if (code === "length_too_great") return taped(tooLong(message), unit);
   const wanted = / send (.*?)\.?$/.exec(message)?.[1] ?? "";
   const plain = PLAIN.find(([begun]) => wanted.startsWith(begun));
-  if (plain) return plain[1];
+  if (plain) return `${plain[1]}${separated(message)}`;
   const least = /^a number (above 0|from [-\d]+) to .* in the unit of its own document/.exec(wanted)?.[1];
   if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && COORDINATE.test(field)) return noLength(message, unit);
@@ -158,13 +158,18 @@ function noLength(message, unit) {
 
 // By what was typed, which the service's sentence begins with.
 function whyNone(message) {
-  if (/^"\d{1,3}[, ]\d{3}(?!\d)/.test(message)) return " Thousands are typed with nothing between, decimals with a point.";
-  if (/decimals take a point|^"[-\d]*,/.test(message)) return " Decimals take a point.";
+  const parted = separated(message);
+  if (parted) return parted;
   const [, inches] = /^"-?[1-9]\d*'[ -]?(\d+)(?!\d*\/)/.exec(message) ?? [];
   if (Number(inches) >= 12) return " After feet, inches go to 11 and a fraction.";
   const [, top, under, feet] = /(\d+)\/(\d+)(?:\\"|('))?" /.exec(message) ?? [];
   if (under && !feet && !MARKS.includes(Number(under))) return " A tape has halves, quarters and on to sixty-fourths.";
   return Number(top) >= Number(under) ? " A fraction is less than one." : "";
+}
+
+function separated(message) {
+  if (/^"\d{1,3}[, ]\d{3}(?!\d)/.test(message)) return " Thousands are typed with nothing between, decimals with a point.";
+  return /decimals take a point|^"[-\d]*,/.test(message) ? " Decimals take a point." : "";
 }
 
 function tooLong(message) {

@@ -3,6 +3,7 @@
 
 import { kitOf } from "./asked.js";
 import { goesByUnit } from "./bound.js";
+import { pointed } from "./lengths.js";
 import { percentOf, shareOf } from "./money.js";
 import { isObject, typed } from "./pen.js";
 import { BY_MEASURE, SIZED, sizesOf, usualBasis, without } from "./pricing.js";
@@ -84,12 +85,14 @@ export function prices(form, pen, document) {
 
 const currency = (text) => (CURRENCY.test(text.trim()) ? text.trim().toUpperCase() : text.trim());
 
+const money = (text) => pointed(text.trim());
+
 function price(row, pen, at, field) {
   const written = pen.begin(row);
   pen.place(at, `${field}.by`);
   if (!isSized(row)) {
-    pen.read(written, row.by, at, row.amount, `${field}.amount`, (text) => text.trim());
-    if (hasLeast(row)) pen.read(written, "least", at, row.least, `${field}.least`, (text) => text.trim() || undefined);
+    pen.read(written, row.by, at, row.amount, `${field}.amount`, money);
+    if (hasLeast(row)) pen.read(written, "least", at, row.least, `${field}.least`, (text) => money(text) || undefined);
     return written;
   }
   written[row.by] = {};
@@ -97,7 +100,7 @@ function price(row, pen, at, field) {
   row.sizes.forEach(({ size, amount }, i) => {
     if (!amount.trim()) return;
     pen.place(`${at}/${row.by}/${escaped(size)}`, `${field}.sizes.${i}.amount`);
-    written[row.by][size] = pen.asOpened(size, amount) ? pen.opened[size] : amount.trim();
+    written[row.by][size] = pen.asOpened(size, amount) ? pen.opened[size] : money(amount);
   });
   return written;
 }

@@ -1,0 +1,96 @@
+"""Core: what goes down along the sides of flights that have no guard (method 9), and how far off
+it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import shapely
+
+from service.core.flights.drafts import Course, FlightDraft
+from service.core.measure import TOUCH, Length
+from service.core.records.deck import HANDS
+from service.core.records.kit import Kit
+from service.core.records.seen import StandInSeen
+
+QUARTER_CHORDS: Final = 64
+"""Chords that stand for a quarter circle round what goes down along a flight."""
+
+
+def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
+    """Along each side of a flight that has no guard, as something goes down along it."""
+    stair, near = flight.stair, kit.post.width + TOUCH
+    obstructions = flight.course.level.level.obstructions
+    if not obstructions:
+        return
+    course = flight.course
+    for face, _ in _bare_sides(flight):
+        line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.run)])
+        beside = {
+            one.name: one.shape.buffer(near)
+            for one in obstructions
+            if line.dwithin(one.shape, near)
+        }
+        length = line.intersection(shapely.union_all(list(beside.values()))).length
+        if length > TOUCH:
+            yield StandInSeen(stair.id, " and ".join(beside), length, flight.drops, length)
+
+
+def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
+    """The diameter, in plan, of the greatest disc that gets off a flight's bare sides past what
+    goes down along them, or between two such things; None where no side is bare, or none gets off.
+    """
+    sides, level = list(_bare_sides(flight)), flight.course.level
+    if not sides:
+        return None
+    walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
+    solids = walls + [one.shape for one in level.level.obstructions]
+    found = [_greatest(flight.course, face, sense, solids, kit.post.width) for face, sense in sides]
+    widest = max(found)
+    return widest if widest > TOUCH else None
+
+
+def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
+    """The sides that have no guard, as something goes down along them: where each lies along the
+    deck's edge, and its sense off the flight along that. None of a flight of one riser."""
+    course, stair = flight.course, flight.stair
+    for hand, face, sense in zip(HANDS, course.opening.faces, (-1, 1), strict=True):
+        if course.run and hand in flight.walled and hand not in stair.guards:
+            yield face, sense
+
+
+def _greatest(
+    course: Course,
+    face: Length,
+    sense: int,
+    solids: Sequence[shapely.Geometry],
+    most: Length,
+) -> Length:
+    """The greatest diameter of a disc that gets off a side of a flight, from its centre over the
+    side to all of it off it, between the deck's edge and the lowest nosing. most: half of it at the
+    most, as all of the side is so near to something solid."""
+    side, run = course.side, course.run
+    line = shapely.LineString([side.place(face, u) for u in (0.0, -run)])
+    beside = shapely.GeometryCollection([one for one in solids if line.dwithin(one, 2 * most)])
+
+    def gets_off(half: Length) -> bool:
+        if half >= run:
+            return False
+        over, off = (
+            shapely.LineString([side.place(face + sense * out, u) for u in (-half, -run)])
+            for out in (0.0, half)
+        )
+        free = shapely.union(over, off).convex_hull.difference(
+            beside.buffer(half, quad_segs=QUARTER_CHORDS)
+        )
+        parts = shapely.get_parts(free)
+        return any(part.dwithin(over, TOUCH) and part.dwithin(off, TOUCH) for part in parts)
+
+    if line.difference(beside.buffer(TOUCH)).length <= TOUCH:
+        return 0.0
+    low, high = 0.0, most + TOUCH
+    while high - low > TOUCH / 4:
+        half = (low + high) / 2
+        low, high = (half, high) if gets_off(half) else (low, half)
+    return 2 * low

@@ -1,0 +1,168 @@
+"""Core: the two ends of a line of railing: the edge past each, what stands last on the line there,
+and what is next to that."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+from typing import NamedTuple
+
+import shapely
+
+from service.core.finishing.adjoining import Adjoining
+from service.core.levels.railing import LineDraft
+from service.core.line.corners import Terminal
+from service.core.line.obstructions import interruptions_of
+from service.core.line.outline import EdgeSpec
+from service.core.line.posts import PostDraft, body
+from service.core.measure import TOUCH, Length
+from service.core.records.deck import Drops
+from service.core.records.kit import Kit
+
+
+class Last(NamedTuple):
+    """What stands last on a line. t: how far along it that is, of a post its far face; columns: the
+    obstructions there; shape: all of it in plan, with the rails that come to it as their middle
+    lines, as not every kit says how wide they are."""
+
+    t: Length
+    post: PostDraft | None
+    columns: shapely.Geometry
+    shape: shapely.Geometry
+
+
+class InRow(NamedTuple):
+    """One of a row past the end of a line. t: how far along it that reaches; next: where the next
+    begins; onward: how far it is apart from that."""
+
+    t: Length
+    shape: shapely.Geometry
+    next: Length = 0.0
+    onward: Length = 0.0
+
+
+class LineEnd:
+    """One of the two ends of a line. sense: -1 of the one that it starts at, 1 of the other: of two
+    places along it, the one of the greater `sense * t` is the nearer to this end.
+    """
+
+    def __init__(self, about: Adjoining, line: LineDraft, sense: int) -> None:
+        self.about, self.line, self.side, self.sense = about, line, line.side, sense
+
+    @property
+    def corner(self) -> Length:
+        """Where the line's own edge ends, along its side."""
+        return self.side.length if self.sense > 0 else 0.0
+
+    @cached_property
+    def edge(self) -> EdgeSpec:
+        """The line's own edge there."""
+        return self.side.edge_at(self.sense > 0)
+
+    @cached_property
+    def beyond(self) -> EdgeSpec:
+        """The edge past that."""
+        return self.about.next_edge(self.edge.number, self.sense)
+
+    def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
+        """The first of some places that lie past one, on the way from there to this end."""
+        past = (each for each in places if self.sense * (each - t) > TOUCH)
+        return min(past, key=lambda each: self.sense * each, default=None)
+
+    def drops_beyond(self) -> list[Drops]:
+        """What lies below the guarded edges past the end, as far as one that is not guarded."""
+        drops: list[Drops] = []
+        spec, about = self.beyond, self.about
+        while spec.condition == "guard" and spec.number != self.edge.number:
+            drops += [reach.drops for reach in about.draft.reaches[spec.number]]
+            spec = about.next_edge(spec.number, self.sense)
+        return drops
+
+    def met_without_post(self) -> tuple[Length, bool] | None:
+        """Where the line ends on a wall with no post there, and whether a rail does (else an
+        opening, whose jamb the wall is); None where a post or an obstruction ends it."""
+        last, which = self._last_terminal(), 0 if self.sense < 0 else 1
+        if last is not None:
+            return None if last.post is not None or last.against else (last.t, True)
+        faces = [drawn.faces[which] for drawn in self.line.openings if drawn.jambs[which] is None]
+        return (max(faces, key=lambda t: self.sense * t), False) if faces else None
+
+    def last(self) -> Last | None:
+        """What stands last toward this end, an opening's jamb too; None where nothing does, or a
+        wall is the jamb."""
+        terminal, kit = self._last_terminal(), self.about.kit
+        if terminal is None:
+            met = self.met_without_post()
+            columns = shapely.Point() if met is None else self.about.columns_at(self.side, met[0])
+            return None if met is None or columns.is_empty else Last(met[0], None, columns, columns)
+        columns, post = shapely.union_all(obstructions_at(terminal)), terminal.post
+        t = terminal.t if post is None else terminal.t + self.sense * kit.post.width / 2
+        return Last(
+            t, post, columns, shapely.union_all([columns, *met_at(kit, self.line, terminal)])
+        )
+
+    def _last_terminal(self) -> Terminal | None:
+        """The last terminal, an opening's among them; None where there is none, or an opening goes
+        on past it to a wall or an obstruction."""
+        terminals = list(self.line.terminals())
+        if not terminals:
+            return None
+        last = max(terminals, key=lambda terminal: self.sense * terminal.t)
+        for drawn in self.line.openings:
+            end, jamb = (
+                (drawn.near, drawn.jambs[0]) if self.sense < 0 else (drawn.far, drawn.jambs[1])
+            )
+            if jamb is None and self.sense * (end - last.t) > TOUCH:
+                return None
+        return last
+
+    def row_past(self, t: Length, shape: shapely.Geometry) -> list[InRow]:
+        """What stands last, how far along it reaches and its shape, and the obstructions that stand
+        in the line further on, as far as the corner, each with how far it is to the next."""
+        row, sense = [InRow(t, shape)], self.sense
+        obstructions = self.about.draft.level.obstructions
+        for cut in interruptions_of(self.about.kit, self.side, obstructions)[::sense]:
+            near, far = (cut.first, cut.last)[::sense]
+            if sense * (far - row[-1].t) > TOUCH and sense * (self.corner - near) > TOUCH:
+                columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])
+                before = row.pop()
+                row += [before._replace(next=near, onward=before.shape.distance(columns))]
+                row += [InRow(far, columns)]
+        return row
+
+    def next_to(self) -> shapely.Geometry | None:
+        """The wall of the edge past this end, or what its guard is made of; None of an open one,
+        and of one that begins with an opening between no posts."""
+        if self.beyond.condition == "wall":
+            return self.about.walls[self.beyond.number]
+        for line in self.about.draft.lines:
+            if any(edge.number == self.beyond.number for edge in line.side.edges):
+                last = LineEnd(self.about, line, -self.sense).last()
+                if last is None:
+                    return None
+                return shapely.GeometryCollection([_railing(self.about.kit, line), last.columns])
+        return None
+
+
+def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
+    """The obstructions that a terminal ends at."""
+    return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
+
+
+def met_at(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geometry]:
+    """The post at a terminal and the rails that come to it, as their middle lines."""
+    rails: list[shapely.Geometry] = [
+        run.stretch.axis(kit)
+        for run in line.runs
+        if run.bays and terminal in (run.stretch.start, run.stretch.end)
+    ]
+    return rails if terminal.post is None else [*rails, body(kit, terminal.post)]
+
+
+def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
+    """The rails of a line in plan, as their middle lines, and the posts and obstructions on it."""
+    parts: list[shapely.Geometry] = [run.stretch.axis(kit) for run in line.runs if run.bays]
+    for terminal in line.terminals():
+        parts += [] if terminal.post is None else [body(kit, terminal.post)]
+        parts += obstructions_at(terminal)
+    return shapely.GeometryCollection(parts)

@@ -1,0 +1,144 @@
+"""Core: what the other sticks leave for the one that is to be emptied (method 12).
+
+The others hold no more of any value of the pieces than their fullest fills do: of the material, of
+the number of pieces, of the prices of a relaxation. What is over has to be in the emptied stick,
+whose fills are tried from the least of such on. Pieces of 6, 5, 3 and 3 weigh 17; another stick of
+12 holds 12 of them at most, so 5 are left, and the least fill that may do is the piece of 5.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from typing import Final
+
+from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.planning import Instance
+from service.core.stock.relaxation import relax
+from service.core.stock.searching import Bins, Shop
+from service.core.stock.tableau import Offer
+
+RELAXING_SHARE: Final = 0.2
+"""Of the work that is left, what one relaxation may take."""
+BOUND_STEPS: Final = 200
+"""Steps after which a bound on what a room holds is good enough."""
+INEQUALITIES_KEPT: Final = 12
+"""Inequalities that are kept from one search to the next."""
+
+
+class Leaving:
+    """What is known of an instance whichever its sticks. shop: its inequalities, and what searches
+    share of it; material: the one by weight.
+
+    `bins` are the other sticks, `below` is the weight from which on a fill is of no use.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self.instance = instance
+        self.shop = Shop(instance.weights, instance.counts)
+        self.material = self.shop.inequality(instance.weights)
+        self._number = self.shop.inequality((1,) * len(instance.weights))
+        self.shop.inequalities += [self.material, self._number]
+        self._ranked = rank(instance.weights, instance.weights, instance.counts)
+
+    def measure(self, bins: Bins, work: Work) -> None:
+        """The most material that a fill of each room has, and the most pieces: the shortest."""
+        weights, counts = self.instance.weights, self.instance.counts
+        for room in bins:
+            if room not in self.material.known:
+                most = best_fill(self._ranked, room, 0, work, BOUND_STEPS).bound
+                self.material.known[room] = most
+                shortest = greedy_fill(weights[::-1], counts[::-1], room)
+                self._number.known[room] = sum([count for _, count in shortest])
+
+    def keep(self, values: Sequence[int], holds: Mapping[int, int]) -> None:
+        """Keep an inequality. holds: the most value that a fill of a room has, where known."""
+        known = self.shop.inequalities
+        if (
+            any(values)
+            and len(known) < INEQUALITIES_KEPT
+            and all([each.values != values for each in known])
+        ):
+            known.append(self.shop.inequality(values))
+            known[-1].known.update(holds)
+
+    def _values_left(self, bins: Bins, work: Work) -> list[int]:
+        """The value that the other sticks leave, by each inequality."""
+        left = []
+        for each in self.shop.inequalities:
+            held = [some * each.holds(room, work) for room, some in bins.items()]
+            left.append(each.value_of(self.instance.counts) - sum(held))
+        return left
+
+    def least(self, bins: Bins, work: Work) -> int:
+        """What a fill weighs at least that has what every inequality leaves for it."""
+        pairs = zip(self.shop.inequalities, self._values_left(bins, work), strict=True)
+        return max([1, *[self._least_weight(each.values, left) for each, left in pairs]])
+
+    def _least_weight(self, values: Sequence[int], need: int) -> int:
+        """What pieces of a value weigh at least."""
+        if need <= 0:
+            return 0
+        pairs = zip(self.instance.weights, values, strict=True)
+        return min([-(-need * weight // value) for weight, value in pairs if value])
+
+    def relax(self, bins: Bins, below: int, work: Work) -> None:
+        """Keep an inequality: of the prices of the relaxation in which a piece that is in no other
+        stick costs its weight, those that leave the most for the one to be emptied."""
+        weights, counts, limits = self.instance.weights, self.instance.counts, tuple(bins.values())
+        best: tuple[int, Sequence[int], Sequence[int]] = (0, (), ())
+
+        def enough(values: Sequence[int], holds: Sequence[int]) -> bool:
+            nonlocal best
+            need = sum(map(int.__mul__, values, counts)) - sum(map(int.__mul__, holds, limits))
+            best = max(best, (self._least_weight(values, need), values, tuple(holds)))
+            return best[0] >= below
+
+        top = max(self.instance.rooms)
+        offer = Offer(tuple(bins), [0.0] * len(bins), limits, [weight / top for weight in weights])
+        part = work.share(int(work.left * RELAXING_SHARE))
+        with suppress(Spent):
+            relax(weights, counts, offer, self.shop.pool, part, enough)
+        work.settle(part)
+        _, values, holds = best
+        self.keep(values, dict(zip(bins, holds, strict=False)))
+
+    def fills(self, bins: Bins, below: int, work: Work) -> Iterator[Fill]:
+        """Fills of less weight than `below`, the least first, that no inequality rules out."""
+        known, left = self.shop.inequalities, self._values_left(bins, work)
+        least, first = max(
+            (self._least_weight(each.values, some), place)
+            for place, (each, some) in enumerate(zip(known, left, strict=True))
+        )
+        values, need = known[first].values, left[first]
+        for _, fill in sorted(self._enumerated(max(1, least), below, values, need, work)):
+            if len(left) < len(known):
+                left = self._values_left(bins, work)
+            pairs = zip(known, left, strict=True)
+            if all([weigh(fill, each.values) >= some for each, some in pairs]):
+                yield fill
+
+    def _enumerated(
+        self, least: int, below: int, values: Sequence[int], need: int, work: Work
+    ) -> Iterator[tuple[int, Fill]]:
+        """Weights and fills from `least` to less than `below` that have the value needed."""
+        weights, counts = self.instance.weights, self.instance.counts
+        # What the pieces from each place on weigh and are worth.
+        heavy, dear = [0], [0]
+        for weight, value, count in zip(weights[::-1], values[::-1], counts[::-1], strict=True):
+            heavy.insert(0, heavy[0] + weight * count)
+            dear.insert(0, dear[0] + value * count)
+        begun: list[tuple[int, int, int, Fill]] = [(0, 0, 0, ())] if least < below else []
+        while begun:
+            place, held, worth, fill = begun.pop()
+            work.spend(1)
+            if place == len(weights):
+                yield held, fill
+                continue
+            after = place + 1
+            light, cheap = least - heavy[after], need - dear[after]
+            for k in range(min(counts[place], (below - 1 - held) // weights[place]) + 1):
+                if held >= light and worth >= cheap:
+                    begun.append((after, held, worth, (*fill, (place, k)) if k else fill))
+                held += weights[place]
+                worth += values[place]

@@ -1,0 +1,27 @@
+"""Rules: what is said of every rule by name, a module for each subject, so that a rule stands
+beside its kin.
+
+The published list of rules is made from this table, in the order in which `judge` runs them. A
+rule's bounds and clauses are not here: they come from the code document and the kit, and those of
+common practice stand with their checks.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.rules.table.framing import FRAMING
+from service.rules.table.gates import GATES
+from service.rules.table.glass import GLASS
+from service.rules.table.guards import GUARDS
+from service.rules.table.openings import OPENINGS
+from service.rules.table.railing import RAILING
+from service.rules.table.rule import Rule
+from service.rules.table.stairs import STAIRS
+from service.rules.table.strength import STRENGTH
+from service.rules.table.survey import SURVEY
+
+RULES: Final[dict[str, Rule]] = {
+    **{**GUARDS, **OPENINGS, **STAIRS, **GLASS, **RAILING, **GATES},
+    **{**FRAMING, **SURVEY, **STRENGTH},
+}

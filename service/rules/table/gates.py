@@ -1,0 +1,23 @@
+"""Rules by name: leaves and what they swing into."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.rules.table.rule import Rule
+
+GATES: Final[dict[str, Rule]] = {
+    "gate_width": Rule(
+        "kit",
+        "The width of a gate's leaf against the kit's greatest.",
+        subject="the width of the gate's leaf",
+    ),
+    "gate_swing": Rule(
+        "kit",
+        "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
+        "or landing.",
+        ("guard_required_drop", "guard_required_risers"),
+        subject="the swing of the gate",
+        needs="gates",
+    ),
+}

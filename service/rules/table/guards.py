@@ -1,0 +1,31 @@
+"""Rules by name: whether a guard is required, its height and climbing it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.rules.table.rule import OF_GUARDS, Rule
+
+GUARDS: Final[dict[str, Rule]] = {
+    "guard_required": Rule(
+        "code",
+        "Whether a guard is required, by the drop or by the risers of a flight, where an edge, "
+        "a stretch of one, a passage or the side of a flight has no railing; and what stands "
+        "in a railing's place there.",
+        ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
+        subject="whether a guard is required",
+    ),
+    "guard_height": Rule(
+        "code",
+        "The height of each level bay's guard above the walking surface.",
+        ("guard_height", *OF_GUARDS),
+        subject="the height of the guard",
+    ),
+    "climbable": Rule(
+        "code",
+        "The tops of the bottom and the top rail against the heights between which nothing may "
+        "help climbing.",
+        ("climb_zone_from", "climb_zone_to", "horizontal_rails", *OF_GUARDS),
+        subject="whether the guard helps climbing",
+    ),
+}

@@ -1,0 +1,86 @@
+"""Rules by name: posts, rails and what is cut for them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.rules.table.rule import Rule
+
+RAILING: Final[dict[str, Rule]] = {
+    "post_spacing": Rule(
+        "kit",
+        "The spacing of posts, centre to centre (along the slope in a flight), against the kit's "
+        "greatest of each infill.",
+        subject="the spacing of posts",
+    ),
+    "infill_held": Rule(
+        "kit",
+        "Whether pickets and panels, cut down to the mark, still reach into the top rail when "
+        "they stand in the bottom one, and raked panels into the bottom one at both ends; a "
+        "warning below half of the kit's engagement.",
+        subject="how far the infill reaches into its rails",
+    ),
+    "rails_reach": Rule(
+        "kit",
+        "How much shorter rails are cut than their openings less their allowances, being cut down "
+        "to the mark and alike in a run; a warning over 1/4 in.",
+        subject="how far rails reach into their brackets",
+    ),
+    "rail_sizes": Rule(
+        "kit",
+        "Runs whose bays do not share one size, as the greatest spacing or places without a post "
+        "keep them apart: a note to whoever cuts and builds.",
+        subject="rails of more than one size in a run",
+    ),
+    "corner_angle": Rule(
+        "kit",
+        "The angle at which a rail meets a post or a wall against the swivel's reach; of a raked "
+        "rail within it, a warning, as its bracket has to turn two ways.",
+        subject="the angle at which rails meet posts and walls",
+    ),
+    "post_height": Rule(
+        "kit",
+        "Whether a stock post is as tall as the guard that it carries.",
+        subject="the height of the posts",
+    ),
+    "rail_supports": Rule(
+        "kit",
+        "Whether the feet under the bottom rails of a flight, which stand on nosings, keep the "
+        "kit's greatest interval along the slope; and the feet of level bays that have no deck "
+        "under them, where a fascia kit's rails hang off it.",
+        subject="the feet under the bottom rails",
+    ),
+    "weep_holes": Rule(
+        "kit",
+        "Whether the weep holes of a bottom rail keep the kit's greatest interval; a raked one "
+        "drains by one at its low end.",
+        subject="the weep holes",
+    ),
+    "stick_length": Rule(
+        "kit",
+        "Whether each piece of the cut list comes out of a stick of the kit's or on hand.",
+        subject="the length of the sticks",
+    ),
+    "wall_goes_on": Rule(
+        "engineering",
+        "Walls that have to go on past the corner of the deck, where rails of a fascia kit, "
+        "which hang outside it, end on them or an opening begins: to be checked on site.",
+        subject="walls past the corner of the deck",
+        needs="wall_ends",
+    ),
+    "arc_over_edge": Rule(
+        "engineering",
+        "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
+        subject="rails along a bowed edge",
+        needs="arcs",
+    ),
+    "rails_clear": Rule(
+        "engineering",
+        "Whether a wall of its own level stands in a rail, or in its height the deck, a post or a "
+        "rail of another level; an obstruction in a chord of a bowed edge, or in a rail or a post "
+        "of a flight; the flight's own deck in the latter, and posts and rails of levels in its "
+        "height: of its own too, as a fascia kit hangs them out beside an inner corner.",
+        subject="what stands in the way of rails",
+        needs="ways",
+    ),
+}

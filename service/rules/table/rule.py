@@ -1,0 +1,26 @@
+"""Rules: what is said of a rule beside its findings, and figures that many rules read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from service.rules.finding import Source
+
+OF_GUARDS: Final = ("geometry_applies_to", "guard_required_drop", "guard_required_risers")
+"""Figures that say whether those of height and openings bind a guard."""
+OF_STRENGTH: Final = ("strength_method", "load_factor")
+"""Figures that say how strength is worked out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. looks_at: one sentence for readers. figures: those of the code that it reads.
+    subject: what it is about, as sentences have it ("the rule on the height of the guard").
+    needs: the member of a layout that it looks at: where that is empty the rule is not run."""
+
+    source: Source
+    looks_at: str
+    figures: tuple[str, ...] = ()
+    subject: str = field(kw_only=True)
+    needs: str = ""

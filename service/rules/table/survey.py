@@ -1,0 +1,48 @@
+"""Rules by name: how well a deck was measured."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from service.rules.table.rule import Rule
+
+SURVEY: Final[dict[str, Rule]] = {
+    "deck_size": Rule(
+        "survey",
+        "The area of a level in plan, where it is less than 6 sq ft or more than 20,000 (0.56 m2, "
+        "1,860 m2), as numbers sent in another unit make it.",
+        subject="the size of the deck",
+        needs="odd_sizes",
+    ),
+    "walk_closure": Rule(
+        "survey",
+        "How far a tape walk misses its start, against 1:500 of its perimeter.",
+        subject="how well the walk closes",
+        needs="closures",
+    ),
+    "weak_tie": Rule(
+        "survey",
+        "The angle at which two tapes cross at a corner, against 30°.",
+        subject="how the two tapes cross",
+        needs="ties",
+    ),
+    "out_of_plumb": Rule(
+        "survey",
+        "How far the measured openings at the top and the bottom rail differ, against the kit's "
+        "greatest.",
+        subject="openings out of plumb",
+        needs="measures",
+    ),
+    "measured_as_drawn": Rule(
+        "survey",
+        "How far measured openings, or all those of a run together, differ from the drawn ones, "
+        "against 1/2 in (12.7 mm).",
+        subject="openings measured otherwise than drawn",
+        needs="measures",
+    ),
+    "order_before_posts": Rule(
+        "survey",
+        "Whether glass is sized by measured openings, where the kit wants its posts set first.",
+        subject="when the glass is ordered",
+    ),
+}
