@@ -10,6 +10,7 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache, partial
+from typing import Any
 
 import numpy as np
 import pytest
@@ -791,3 +792,31 @@ def test_a_rim_that_leaves_nothing() -> None:
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
     assert blocks_at(frame, [Wanted(Need(frame.placed((50.0, -1.0))), 1, 1)]) == [None]
+
+
+def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
+    """A higher guard moves no post and no timber: the same posts land as they did. Whatever does
+    has posts framed anew, as with joists that nothing was asked of before."""
+    figures = (90.0, 16.0, 0.75, 1.5, 3.0, "/levels/0/framing")
+    kept, outline = Framing(*figures), builders.rectangle(180.0, 130.0)
+    first, higher = (builders.laid(outline, framing=kept, height=height) for height in (36.0, 42.0))
+    assert len(kept.framed) == 1
+    for post, as_high in zip(first.posts, higher.posts, strict=True):
+        assert post.framing is as_high.framing
+        assert (post.height, as_high.height) == (36.0, 42.0)
+    bow = {"edges": (builders.edge(0, arc_rise=20.0),)}
+    base = replace(SURFACE.post.base, fixing_edge_distance=1.0)
+    changes: list[tuple[tuple[Point, ...], Kit, dict[str, Any]]] = [
+        (builders.rectangle(180.0, 131.0), SURFACE, {}),
+        (outline, builders.FASCIA, {}),
+        (outline, builders.with_post(SURFACE, base=base), {}),
+        (outline, replace(SURFACE, max_centres={"picket": 50.0}), {}),
+        (outline, SURFACE, bow),
+        (outline, SURFACE, {"step": 1.0}),
+        (outline, SURFACE, {"openings": (builders.opening(0, 60.0, 48.0),)}),
+        (outline, SURFACE, {"obstructions": (builders.block(60.0, 6.0, 4.0),)}),
+    ]
+    for corners, kit, parts in changes:
+        anew = builders.laid(corners, kit, framing=Framing(*figures), **parts)
+        assert builders.laid(corners, kit, framing=kept, **parts) == anew
+    assert len(kept.framed) == 1 + len(changes)

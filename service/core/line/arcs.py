@@ -64,6 +64,11 @@ class ArcSide(Side):
     rise: Length = 0.0
     setback: Length = 0.0
 
+    @property
+    def course(self) -> tuple[Length, ...]:
+        """All that its places in plan hang on."""
+        return *self.start, *self.end, self.rise, self.setback
+
     @cached_property
     def radius(self) -> Length:
         """Of the deck's edge."""

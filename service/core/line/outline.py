@@ -124,6 +124,11 @@ class Side:
             (self.end[1] - self.start[1]) / self.length,
         )
 
+    @property
+    def course(self) -> tuple[Length, ...]:
+        """All that its places in plan hang on."""
+        return *self.start, *self.end
+
     @cached_property
     def heading(self) -> Degrees:
         """Direction of the side, degrees from +x."""

@@ -14,6 +14,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 import shapely
 
 from service.core.measure import Degrees, Length, Point, Unit
+from service.core.records.blocking import PostFraming
 from service.core.records.strength import LoadDuration, Timber
 
 Infill: TypeAlias = Literal["picket", "glass"]
@@ -179,7 +180,11 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Framing:
-    """Joists and rim of a level. first_joist: the outline's least place across them to a centre."""
+    """Joists and rim of a level. first_joist: the outline's least place across them to a centre.
+
+    framed: what rows of posts were found to land in, by all that this hangs on. Kept, as for advice
+    a deck is laid out again and again, mostly with the same posts on most levels.
+    """
 
     joist_direction: Degrees
     joist_spacing: Length
@@ -187,6 +192,9 @@ class Framing:
     joist_width: Length
     rim_width: Length
     pointer: str
+    framed: dict[tuple[object, ...], tuple[PostFraming, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from itertools import islice
 from typing import TypeVar
 
@@ -35,14 +36,37 @@ T = TypeVar("T")
 
 def frame_posts(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
-) -> list[PostFraming]:
+) -> tuple[PostFraming, ...]:
     """Where each post's fixings land, and the blocking for those that land in nothing.
 
     A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
     block: it stays at `none` and is given no block. One block may stand under several posts.
     """
     if not posts:
-        return []
+        return ()
+    known, key = frame.framing.framed, _grounds(frame, kit, posts, step)
+    if key not in known:
+        # By a frame of its own: what is worked out of a large one takes tens of megabytes, which
+        # are not needed again.
+        known[key] = tuple(_frame_posts(replace(frame), kit, posts, step))
+    return known[key]
+
+
+def _grounds(
+    frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
+) -> tuple[object, ...]:
+    """All that what posts land in hangs on, beside the joists and the rim."""
+    stand = [
+        (post.role, post.at, post.turned, post.rim and (post.rim[0].course, post.rim[1]))
+        for post in posts
+    ]
+    about = frame.outline, frame.obstructions, kit.mounting, kit.post, kit.unit, step
+    return *about, *stand
+
+
+def _frame_posts(
+    frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
+) -> list[PostFraming]:
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, posts)
     rows = _fixings(frame, kit.post.base, posts)
