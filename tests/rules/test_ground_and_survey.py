@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
+from service.answer import answer
 from service.core.measure import Unit
 from service.core.records.layout import Run
 from service.core.records.seen import (
@@ -19,6 +21,7 @@ from service.core.records.seen import (
     TieSeen,
     WallEndSeen,
 )
+from service.data.catalogue import load_catalogue
 from service.rules.judge import judge
 
 from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
@@ -460,3 +463,23 @@ def test_a_deck_of_a_size_that_is_hardly_meant(
     assert (finding.limit, finding.actual, finding.amount) == (bound, area, "area")
     assert finding.message == f"main: its outline encloses {told}."
     assert found("deck_size") == []
+
+
+def test_millimetres_that_are_sent_as_inches() -> None:
+    """6000 x 3600 = 21,600,000 sq in is over 20,000 x 144 = 2,880,000; the second level, 2400 x
+    1200, is just as much, and none of it."""
+    corners = {
+        "main": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]],
+        "side": [[7000, 0], [9400, 0], [9400, 1200], [7000, 1200]],
+    }
+    deck_of_it = {
+        "unit": "in",
+        "kit": "picket-glass-surface-in",
+        "guard": {"infill": "picket", "height": 36},
+        "levels": [{"id": name, "outline": {"points": at}} for name, at in corners.items()],
+    }
+    reply = json.loads(answer(json.dumps(deck_of_it).encode(), load_catalogue()).body)
+    told = [each for each in reply["findings"] if each["rule"] == "deck_size"]
+    assert [(each["where"], each["limit"], each["actual"]) for each in told] == [
+        (["main"], 2_880_000, 21_600_000)
+    ]
