@@ -410,6 +410,13 @@ RULES: Final[dict[str, Rule]] = {
         "Whether each fixing of a base goes into rim or joist, and where blocking is needed.",
         subject="what the fixings go into",
     ),
+    "deck_size": Rule(
+        "survey",
+        "The area of a level in plan, where it is less than 6 sq ft or more than 20,000 (0.56 m2, "
+        "1,860 m2), as numbers sent in another unit make it.",
+        subject="the size of the deck",
+        needs="odd_sizes",
+    ),
     "walk_closure": Rule(
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",

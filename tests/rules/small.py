@@ -57,6 +57,7 @@ from service.core.records.seen import (
     HungCornerSeen,
     MeasureSeen,
     OutlineSeen,
+    SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
     StandInSeen,
@@ -364,6 +365,7 @@ class Parts(TypedDict, total=False):
     arcs: tuple[ArcSeen, ...]
     gates: tuple[GateBuilt, ...]
     surveyed: tuple[OutlineSeen, ...]
+    odd_sizes: tuple[SizeSeen, ...]
     ways: tuple[WaySeen, ...]
     wall_ends: tuple[WallEndSeen, ...]
     stand_ins: tuple[StandInSeen, ...]

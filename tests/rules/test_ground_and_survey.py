@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 
+from service.answer import answer
+from service.core.measure import Unit
 from service.core.records.layout import Run
 from service.core.records.seen import (
     ArcSeen,
@@ -14,9 +17,11 @@ from service.core.records.seen import (
     ClosureSeen,
     HeadSeen,
     MeasureSeen,
+    SizeSeen,
     TieSeen,
     WallEndSeen,
 )
+from service.data.catalogue import load_catalogue
 from service.rules.judge import judge
 
 from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
@@ -435,3 +440,45 @@ def test_a_kit_that_orders_glass_at_once() -> None:
     assert (
         found("order_before_posts", with_kit=eager, bays=(glass_bay(1, glass(50.0, 30.0)),)) == []
     )
+
+
+@pytest.mark.parametrize(
+    ("unit", "area", "bound", "told"),
+    [
+        ("in", 240.0, 864.0, "1.67 sq ft, less than 6 sq ft: see that its numbers are inches, "
+         "as the unit of the document says, and not feet"),
+        ("in", 2.16e7, 2.88e6, "150000 sq ft, more than 20000 sq ft: see that its numbers are "
+         "inches, as the unit of the document says, and not millimetres"),
+        ("mm", 240000.0, 560000.0, "0.24 m2, less than 0.56 m2: see that its numbers are "
+         "millimetres, as the unit of the document says, and not metres, centimetres or inches"),
+    ],
+)  # fmt: skip
+def test_a_deck_of_a_size_that_is_hardly_meant(
+    unit: Unit, area: float, bound: float, told: str
+) -> None:
+    """240 / 144 = 1.67 sq ft; 21,600,000 / 144 = 150,000; 240,000 / 1,000,000 = 0.24 m2."""
+    finding = only("deck_size", unit=unit, odd_sizes=(SizeSeen("main", area, bound),))
+    assert (finding.result, finding.severity, finding.where) == ("fail", "warning", ("main",))
+    assert (finding.limit, finding.actual, finding.amount) == (bound, area, "area")
+    assert finding.message == f"main: its outline encloses {told}."
+    assert found("deck_size") == []
+
+
+def test_millimetres_that_are_sent_as_inches() -> None:
+    """6000 x 3600 = 21,600,000 sq in is over 20,000 x 144 = 2,880,000; the second level, 2400 x
+    1200, is just as much, and none of it."""
+    corners = {
+        "main": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]],
+        "side": [[7000, 0], [9400, 0], [9400, 1200], [7000, 1200]],
+    }
+    deck_of_it = {
+        "unit": "in",
+        "kit": "picket-glass-surface-in",
+        "guard": {"infill": "picket", "height": 36},
+        "levels": [{"id": name, "outline": {"points": at}} for name, at in corners.items()],
+    }
+    reply = json.loads(answer(json.dumps(deck_of_it).encode(), load_catalogue()).body)
+    told = [each for each in reply["findings"] if each["rule"] == "deck_size"]
+    assert [(each["where"], each["limit"], each["actual"]) for each in told] == [
+        (["main"], 2_880_000, 21_600_000)
+    ]

@@ -27,6 +27,7 @@ from service.core.finishing.observing import (
     see_edges,
     see_heads,
     see_measures,
+    see_odd_sizes,
     see_outline,
     see_treads,
     uprights,
@@ -80,6 +81,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         arcs=tuple(seen for line in lines for seen in see_arcs(kit, line, ids.runs)),
         gates=gates,
         surveyed=tuple(seen for level in levels for seen in see_outline(level)),
+        odd_sizes=see_odd_sizes(levels, kit.unit),
         ways=tuple(see_ways(kit, levels, flights, ids)),
         wall_ends=tuple(seen for about in adjoining for seen in see_wall_ends(kit, about)),
         stand_ins=(

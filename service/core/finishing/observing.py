@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
-from typing import NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 from service.core.finishing.numbering import Ids, Standing
 from service.core.flights.drafts import FlightDraft, SideDraft
@@ -17,7 +17,7 @@ from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, clashes, overhangs
 from service.core.line.specs import length_along
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Area, Length, Unit
 from service.core.records.kit import Kit
 from service.core.records.seen import (
     ArcSeen,
@@ -27,10 +27,19 @@ from service.core.records.seen import (
     HeadSeen,
     MeasureSeen,
     OutlineSeen,
+    SizeSeen,
 )
 from service.core.runs.drafts import RunDraft, RunKey
 
 PostIds: TypeAlias = Mapping[PostDraft, str]
+
+SIZES: Final[dict[Unit, tuple[Area, Area]]] = {
+    "in": (6 * 144.0, 20_000 * 144.0),
+    "mm": (0.56 * 1000**2, 1860.0 * 1000**2),
+}
+"""The least and the greatest level that is not asked about: 6 and 20,000 sq ft, or as much in
+square metres (common practice, no source). A deck of 10 ft by 10 ft whose feet are sent as inches
+has 0.7 sq ft, one of 2 m by 2 m whose millimetres are sent as inches 27,778."""
 
 
 def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
@@ -50,6 +59,18 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
     survey = draft.plan.survey
     if survey.closure is not None or survey.ties:
         yield OutlineSeen(draft.level.id, survey.points)
+
+
+def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
+    """The levels that are smaller or larger than decks are."""
+    least, most = SIZES[unit]
+    return tuple(
+        [
+            SizeSeen(draft.level.id, area, least if area < least else most)
+            for draft in drafts
+            if not least <= (area := draft.plan.area) <= most
+        ]
+    )
 
 
 def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:

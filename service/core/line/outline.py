@@ -16,7 +16,7 @@ import shapely
 
 from service.core.line.crossing import meeting_lines
 from service.core.line.survey import Survey, tie_corners, walk_corners
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
+from service.core.measure import TOUCH, Area, Degrees, FromTo, Length, Point, Unit, plain_length
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.deck import (
     Condition,
@@ -41,7 +41,7 @@ class Plan:
     points[j].
 
     turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
-    them, bowed edges straight.
+    them, bowed edges straight; area: what it encloses.
     """
 
     level: str
@@ -50,6 +50,7 @@ class Plan:
     turned_round: bool
     survey: Survey
     polygon: shapely.Polygon
+    area: Area
 
     def edge_length(self, j: int) -> Length:
         """Length of the edge from points[j]."""
@@ -240,13 +241,14 @@ def read_outline(level: Level, unit: Unit) -> Plan:
             for i in short
         )
     polygon = shapely.Polygon(points)
-    if not polygon.is_valid or polygon.area <= TOUCH:
+    area = polygon.area
+    if not polygon.is_valid or area <= TOUCH:
         raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
     turned_round = _doubled_area(points) <= 0
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
-    return Plan(level.id, points, numbers, turned_round, survey, polygon)
+    return Plan(level.id, points, numbers, turned_round, survey, polygon, area)
 
 
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
@@ -297,8 +299,10 @@ def _survey(level: Level, unit: Unit) -> Survey:
 
 def _doubled_area(points: tuple[Point, ...]) -> float:
     return math.fsum(
-        points[i - 1][0] * points[i][1] - points[i][0] * points[i - 1][1]
-        for i in range(len(points))
+        [
+            points[i - 1][0] * points[i][1] - points[i][0] * points[i - 1][1]
+            for i in range(len(points))
+        ]
     )
 
 

@@ -26,6 +26,7 @@ from service.core.records.seen import (
     HungCornerSeen,
     MeasureSeen,
     OutlineSeen,
+    SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
     StandInSeen,
@@ -330,6 +331,7 @@ class Layout:
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
     surveyed: tuple[OutlineSeen, ...] = ()
+    odd_sizes: tuple[SizeSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()
     stand_ins: tuple[StandInSeen, ...] = ()

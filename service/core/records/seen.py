@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from service.core.measure import Degrees, Length, Point
+from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
 WayKind: TypeAlias = Literal["rail", "post", "way"]
@@ -89,6 +89,15 @@ class TieSeen:
     level: str
     corner: int
     angle: Degrees
+
+
+@dataclass(frozen=True, slots=True)
+class SizeSeen:
+    """A level of a size that is hardly meant: its area in plan, and the bound that it passes."""
+
+    level: str
+    area: Area
+    bound: Area
 
 
 @dataclass(frozen=True, slots=True)

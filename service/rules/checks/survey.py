@@ -9,7 +9,16 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.core.measure import TOUCH, Degrees, Length, angle_text, convert, nearest_mark
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    Length,
+    angle_text,
+    convert,
+    decimals_apart,
+    nearest_mark,
+    number_text,
+)
 from service.core.records.seen import ClosureSeen, MeasureSeen
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
@@ -30,6 +39,35 @@ _LEANING: Final = (
     ": plumb the posts and measure again; as it stands each rail is cut to its own measure, and "
     "what is between them to the lesser"
 )
+
+
+def deck_size(job: Job) -> Iterator[Saying]:
+    """Each level so small or so large that its numbers may be of another unit."""
+    feet = job.deck.unit == "in"
+    own, square, name = ("inches", 12.0**2, "sq ft") if feet else ("millimetres", 1000.0**2, "m2")
+    for seen in job.layout.odd_sizes:
+        area, bound = (
+            f"{number_text(value / square, decimals_apart(value / square, 0.0, 2))} {name}"
+            for value in (seen.area, seen.bound)
+        )
+        if seen.area < seen.bound:
+            than, meant = f"less than {bound}", "feet" if feet else "metres, centimetres or inches"
+        else:
+            than, meant = f"more than {bound}", "millimetres" if feet else "a smaller unit"
+        sentence = (
+            f"its outline encloses {area}, {than}: see that its numbers are {own}, as the unit of "
+            f"the document says, and not {meant}"
+        )
+        finding = say(
+            "deck_size",
+            "warning",
+            sentence,
+            cite=_PRACTICE,
+            limit=seen.bound,
+            actual=steady(seen.area),
+            amount="area",
+        )
+        yield finding, [(seen.level,)]
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:

@@ -33,6 +33,7 @@ const ABOUT = {
   head_heights: "the heights of rails at the head of the flight", flight_foot: "where the flight ends",
   rails_clear: "what stands in the way of rails", flight_clear: "what stands in the way of the flight",
   handrail_brackets: "what the handrail is fixed to", fixing_into_framing: "what the fixings go into",
+  deck_size: "the size of the deck",
   walk_closure: "how well the walk closes", weak_tie: "how the two tapes cross",
   out_of_plumb: "openings out of plumb", measured_as_drawn: "openings measured otherwise than drawn",
   order_before_posts: "when the glass is ordered", strength_post: "the strength of the posts",
