@@ -178,9 +178,9 @@ def _section(
     roof, floor = top + rails.top.depth * scale, foot - rails.bottom.depth * scale
     half, wall = 10.0, 7.0
     depth = glass.top_channel_depth * scale
-    for way in (-1, 1):
-        sheet.box("rail", (x + way * half, roof - depth), (x + way * (half + wall), roof))
-        sheet.box("rail", (x + way * half, floor), (x + way * (half + wall), foot - 5))
+    for sense in (-1, 1):
+        sheet.box("rail", (x + sense * half, roof - depth), (x + sense * (half + wall), roof))
+        sheet.box("rail", (x + sense * half, floor), (x + sense * (half + wall), foot - 5))
     sheet.box("rail", (x - half - wall, top), (x + half + wall, roof - depth))
     sheet.box("rail", (x - half - wall, foot - 5), (x + half + wall, foot))
     both = (glass.engagement.top + glass.engagement.bottom) * scale

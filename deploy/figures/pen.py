@@ -161,8 +161,8 @@ class Sheet:
             self.arrow(a, b)
             self.arrow(b, a)
         else:
-            for tip, way in ((a, -1.0), (b, 1.0)):
-                tail = tip[0] + ux * way * 2.4 * ARROW, tip[1] + uy * way * 2.4 * ARROW
+            for tip, sense in ((a, -1.0), (b, 1.0)):
+                tail = tip[0] + ux * sense * 2.4 * ARROW, tip[1] + uy * sense * 2.4 * ARROW
                 self.line("thin", tip, tail)
                 self.arrow(tip, tail)
         self._label(a, b, left, words, side, style, nudge)
@@ -224,8 +224,8 @@ def polar(centre: Point, radius: float, angle: float) -> Point:
     return centre[0] + radius * math.cos(turn), centre[1] - radius * math.sin(turn)
 
 
-def _shift(point: Point, way: Point, distance: float) -> Point:
-    return point[0] + way[0] * distance, point[1] + way[1] * distance
+def _shift(point: Point, direction: Point, distance: float) -> Point:
+    return point[0] + direction[0] * distance, point[1] + direction[1] * distance
 
 
 def _points(points: Sequence[Point]) -> str:

@@ -130,5 +130,5 @@ def _block(sheet: Sheet, view: View, panel: Glass, at: float, length: float) -> 
 
 def _end_block(sheet: Sheet, view: View, low: Point) -> None:
     """Against the plumb side at the low end."""
-    way = -1.0 if low[0] < 1 else 1.0
-    sheet.box("mark", *between(view, low, (low[0] + way * 1.6, low[1] + 4.0)))
+    sense = -1.0 if low[0] < 1 else 1.0
+    sheet.box("mark", *between(view, low, (low[0] + sense * 1.6, low[1] + 4.0)))

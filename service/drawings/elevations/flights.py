@@ -121,7 +121,7 @@ def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 def _faced(upright: Upright, lie: Lie) -> Upright:
     """A post as it stands in the view."""
-    if lie.way > 0:
+    if lie.sense > 0:
         return upright
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
 
@@ -141,7 +141,7 @@ def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
         x, top = lie.at(upright.at, crest)
         name = upright.id or ""
         if i == 0:
-            over = lie.way * upright.high, max(top, _head_top(lookup, side))
+            over = lie.sense * upright.high, max(top, _head_top(lookup, side))
             yield _head_name(lie, name, over, scale)
         else:
             yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
@@ -156,7 +156,7 @@ def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:
     """The id of the post at the head, close over it: dimensions along the rail begin beside it, and
     its id ends there. over: the upper corner of its lower face, or what is higher there."""
     place = over[0], over[1] + scale.of_paper(HEAD)
-    return Words("words", place, name, SMALL, "end" if lie.way > 0 else "start")
+    return Words("words", place, name, SMALL, "end" if lie.sense > 0 else "start")
 
 
 def _crest(side: FlightSide) -> Length:
@@ -191,7 +191,7 @@ def _along(
 ) -> tuple[Point, Point, str]:
     """A dimension along the slope, from left to right."""
     ends = side.lie.at(a, v), side.lie.at(b, v)
-    return (*(ends if side.lie.way > 0 else ends[::-1]), text)
+    return (*(ends if side.lie.sense > 0 else ends[::-1]), text)
 
 
 def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
@@ -205,11 +205,11 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
         spans.append(_along(side, a, b, 0.0, cut))
     steps = side.flight.riser * lie.cosine * scale.per_unit
     yield from spanned(spans, steps + 4.0, scale)
-    xs = [lie.way * each.at for each in standing.uprights]
+    xs = [lie.sense * each.at for each in standing.uprights]
     left, y = min(xs), -side.flight.rise - paper(8.0)
     clears = []
     for spot in standing.spots:
-        a, b = sorted((lie.way * spot.start, lie.way * spot.end))
+        a, b = sorted((lie.sense * spot.start, lie.sense * spot.end))
         text = tape_text(spot.bay.clear, deck.unit, deck.step)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
     if shown := list(spanned(clears, OFF, scale)):

@@ -42,13 +42,13 @@ def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterato
     """Of the first post and the last, on their outer sides."""
     if side.guard is None:
         return
-    way, uprights = side.lie.way, side.guard.uprights
+    sense, uprights = side.lie.sense, side.guard.uprights
     ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
     for upright, u, off in ends:
         if _is_dimensioned(lookup, side, upright, scale):
             foot, top = stands(lookup, side, upright)
             text = lookup.told_heights[upright.id or ""]
-            yield from dimension((way * u, foot), (way * u, top), text, off * way, scale)
+            yield from dimension((sense * u, foot), (sense * u, top), text, off * sense, scale)
 
 
 def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, Length]:
@@ -119,11 +119,11 @@ def _plumb(
     where there is room for that, and how high. They stand half-way up, of a bay with a panel over
     its bottom rail. sill: the top of that."""
     mm, lie, height = scale.of_paper, side.lie, told.height
-    u += lie.way * mm((SMALL + OVER) / 2)
+    u += lie.sense * mm((SMALL + OVER) / 2)
     (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
     # Words are as wide as letters are high, and the rail is higher on one side of them.
-    foot = max(lie.at(u - lie.way * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
+    foot = max(lie.at(u - lie.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS
     fitting = (

@@ -25,11 +25,11 @@ DOT: Final = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Lie:
-    """How a guard lies in its view. tangent: of its pitch; way: 1 where u runs to the right, -1
+    """How a guard lies in its view. tangent: of its pitch; sense: 1 where u runs to the right, -1
     where it runs to the left."""
 
     tangent: float = 0.0
-    way: Literal[1, -1] = 1
+    sense: Literal[1, -1] = 1
 
     @property
     def cosine(self) -> float:
@@ -42,7 +42,7 @@ class Lie:
         >>> Lie(0.5, -1).at(10.0, 36.0)
         (-10.0, 31.0)
         """
-        return self.way * u, v - u * self.tangent
+        return self.sense * u, v - u * self.tangent
 
     def band(self, layer: Layer, along: FromTo, low: Length, high: Length) -> Stroke:
         """A piece with plumb ends that runs with the guard, from v to v."""
@@ -119,7 +119,7 @@ def panel_corners(
     foot = courses.sill - kit.glass.engagement.bottom / lie.cosine
     x, y = lie.at(start + glass.side_gap, foot)
     # The panel's first end is the upper one on a flight; its corners are named from the left.
-    cx, cy = glass.corners[0 if lie.way > 0 else 1]
+    cx, cy = glass.corners[0 if lie.sense > 0 else 1]
     return tuple((x + a - cx, y + b - cy) for a, b in glass.corners)
 
 
@@ -142,7 +142,7 @@ def draw_setting(
 
 def _lower_edge(corners: Sequence[Point], lie: Lie) -> tuple[Point, Point]:
     """A panel's lower edge from its first end, which on a flight is the upper one."""
-    return (corners[0], corners[1]) if lie.way > 0 else (corners[1], corners[0])
+    return (corners[0], corners[1]) if lie.sense > 0 else (corners[1], corners[0])
 
 
 def _end_block(corners: Sequence[Point], courses: Courses, lie: Lie) -> Stroke:

@@ -76,7 +76,7 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
     # Where the right corner is the upper one, the line of the lower edge ends beside it.
     low_right, high_right = (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1]))
-    off = 3.0 if lie.way > 0 else 7.5
+    off = 3.0 if lie.sense > 0 else 7.5
     yield from dimension(low_right, high_right, pane["edge_rise_text"], off, scale)
     yield from dimension(a, b, pane["lower_edge_text"], 4.0, scale)
     yield from dimension((a[0], low[1]), (b[0], low[1]), pane["width_text"], 10.0, scale)

@@ -132,7 +132,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     flights = ", ".join(names)
     if len(flights) > TITLE:
         flights = f"{names[0]} and {len(names) - 1} alike"
-    falls = "right" if side.lie.way > 0 else "left"
+    falls = "right" if side.lie.sense > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
     if side.guard is None:
         return f"Handrail: {where}"

@@ -48,7 +48,7 @@ class FlightSide:
 
 def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Treads and risers, the deck above and the ground below, and the line of nosings."""
-    flight, lie = side.flight, Lie(0.0, side.lie.way)
+    flight, lie = side.flight, Lie(0.0, side.lie.sense)
     over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
     head = side.guard.uprights[0].low if side.guard else 0.0
     points: list[Point] = [(min(head, 0.0) - over, 0.0)]
@@ -80,9 +80,9 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     deck, flight = lookup.subject.deck, side.flight
     last = side.guard.uprights[-1].high if side.guard else side.foot
     u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
-    x = side.lie.way * u
+    x = side.lie.sense * u
     text = tape_text(flight.rise, deck.unit, deck.step)
-    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.way, scale)
+    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.sense, scale)
 
 
 def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:

@@ -99,9 +99,9 @@ def _off_square(subject: Subject) -> dict[str, str]:
         ends.setdefault(bay.run, []).append(bay.end)
     for run in layout.runs:
         (x0, y0), (x1, y1) = run.ends
-        way = math.degrees(math.atan2(y1 - y0, x1 - x0))
+        heading = math.degrees(math.atan2(y1 - y0, x1 - x0))
         for post in filter(None, [run.start, *ends.get(run.id, ())]):
-            off = abs((way - posts[post].turned + 45.0) % 90.0 - 45.0)
+            off = abs((heading - posts[post].turned + 45.0) % 90.0 - 45.0)
             if off >= SKEW:
                 angle = f"{number_text(off, 1)}°"
                 found.setdefault(post, {}).setdefault(angle, []).append(run.id)

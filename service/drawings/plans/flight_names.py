@@ -1,7 +1,7 @@
 """Drawings, plans: what each flight is called, how it rises and where it leads.
 
-Words of a flight stand nearer to it than to any other flight, with a line to it where they are a
-way off; where there is no such place its name stands on it, and the rest beside the plan.
+Words of a flight stand nearer to it than to any other flight, with a line to it where they are
+far off; where there is no such place its name stands on it, and the rest beside the plan.
 """
 
 from __future__ import annotations

@@ -90,6 +90,6 @@ def name_landing(paper: Paper, landing: Landing) -> None:
     for post in landing.posts:
         (x, y), (a, b) = post.at, course.at(0.5, 0.0)
         left = (x - a) * uy - (y - b) * ux
-        way = (uy, -ux) if left > 0 else (-uy, ux)
+        direction = (uy, -ux) if left > 0 else (-uy, ux)
         clear = max(abs(c[0] - x) for c in post.base) * paper.scale.per_unit + CLEAR
-        tag(paper, Aside(post.at, way, clear), Label(f"({post.id})"))
+        tag(paper, Aside(post.at, direction, clear), Label(f"({post.id})"))

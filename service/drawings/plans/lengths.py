@@ -114,8 +114,10 @@ def _told(scene: Scene, edge: Edge) -> str:
     if not edge.rise:
         return taped or reading(edge.length)
     chord = taped or reading(math.dist(edge.points[0], edge.points[-1]))
-    way = "out" if edge.rise > 0 else "in"
-    return f"{chord} straight, bowed {way} {reading(abs(edge.rise))}, {reading(edge.length)} along"
+    bowed = "out" if edge.rise > 0 else "in"
+    return (
+        f"{chord} straight, bowed {bowed} {reading(abs(edge.rise))}, {reading(edge.length)} along"
+    )
 
 
 def named_edges(numbers: Sequence[int]) -> str:
@@ -180,13 +182,13 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
 def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words | None, float]:
     """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
     as much as `most`."""
-    way, rise = unit(*tried.ends), tried.side * (SMALL / 2 + 0.8)
+    direction, rise = unit(*tried.ends), tried.side * (SMALL / 2 + 0.8)
     places = [between(*tried.ends, part) for part in PARTS]
     if len(tried.pieces) > 1:
         places += [between(*piece) for piece in tried.pieces]
     best: Words | None = None
     for place in places:
-        words = along(paper.scale, place, way, rise, text)
+        words = along(paper.scale, place, direction, rise, text)
         if _is_over(tried.pieces, words, paper.scale) and (cost := paper.cost(words, most)) < most:
             best, most = words, cost
     return best, most

@@ -135,7 +135,7 @@ def _none(words: Words) -> int:
 
 def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
     """Each run by itself, but the two sides of a flight together where they are marked alike;
-    flights first, as they have fewer ways to be measured."""
+    flights first, as they have fewer choices of how they are measured."""
     found: dict[object, list[Track]] = {}
     for track in sorted(tracks.values(), key=lambda each: each.run.flight is None):
         run = track.run
@@ -146,7 +146,7 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 
 @dataclass(frozen=True, slots=True)
 class _Chain:
-    """A way to draw a run's dimensions. track: its outer side is the one that they are on; away: mm
+    """A run's dimensions as they might be drawn. track: its outer side is the one that they are on; away: mm
     from the run to their line; words: for each mark the places that its text may take; more: what
     such a place costs beside what it covers; lost: of how many there is none; dear: what it costs
     even so."""

@@ -65,15 +65,15 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
     for place, placed in openings.items():
         start, end = placed.ends_off(-inside)
-        way = unit(start, end)
-        for mark in _span(paper, start, end, way):
+        direction = unit(start, end)
+        for mark in _span(paper, start, end, direction):
             paper.draw(mark, MEASURED)
         said = scene.said["openings", place]
         name = clipped(place.split("/", 1)[1], SMALL, NAME)
         text = f"{name} {said['clear_width_text']}"
         size = math.dist(start, end) * k
         middle = between(start, end)
-        first = along(paper.scale, middle, way, SMALL / 2 + 0.5, text)
+        first = along(paper.scale, middle, direction, SMALL / 2 + 0.5, text)
         inward = Aside(middle, (-placed.out[0], -placed.out[1]), 1.0)
         rest = around(paper.scale, inward, Label(text))
         paper.write([first, *rest] if len(text) * SMALL * 0.8 < size else rest)
@@ -87,8 +87,8 @@ def leaf_of(gate: GateBuilt) -> Iterator[Stroke]:
     yield Stroke("gate", tuple(swing.tip(leaf, i / CHORDS) for i in range(CHORDS + 1)))
 
 
-def _span(paper: Paper, start: Point, end: Point, way: Point) -> Iterator[Stroke]:
+def _span(paper: Paper, start: Point, end: Point, direction: Point) -> Iterator[Stroke]:
     """A line with a slash at each end."""
     yield line("dimension", start, end)
     for point in (start, end):
-        yield slash(point, way, (-way[1], way[0]), paper.scale.of_paper(TICK))
+        yield slash(point, direction, (-direction[1], direction[0]), paper.scale.of_paper(TICK))

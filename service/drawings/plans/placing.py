@@ -21,8 +21,8 @@ PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
 """Degrees to either side of where words are wanted first."""
 CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
-"""The same of the nearest places: a little aside first, as a line may run from there the way that
-words are wanted."""
+"""The same of the nearest places: a little aside first, as a line may run from there where words
+are wanted."""
 FAR: Final = 2.0
 """In mm, how much further off than it was wanted a name needs a line to what it names."""
 MISTAKEN: Final = 60
@@ -38,11 +38,11 @@ OUTLYING: Final = (
 
 
 class Aside(NamedTuple):
-    """Where words are wanted. at: the point that they stand beside; way: to which side of it;
+    """Where words are wanted. at: the point that they stand beside; direction: from it to them;
     clear: mm from the point to the nearest of them."""
 
     at: Point
-    way: Point
+    direction: Point
     clear: float
 
 
@@ -135,43 +135,43 @@ def _ring(
     scale: Scale, aside: Aside, label: Label, step: float, turns: Sequence[float]
 ) -> Iterator[Words]:
     """Places round a point. turns: degrees to either side of where words are wanted."""
-    at, way, clear = aside
+    at, direction, clear = aside
     for turn in turns:
-        angle = math.atan2(way[1], way[0]) + math.radians(turn)
+        angle = math.atan2(direction[1], direction[0]) + math.radians(turn)
         turned = Aside(at, (math.cos(angle), math.sin(angle)), clear + step)
         yield beside(scale, turned, label)
 
 
 def beside(scale: Scale, aside: Aside, label: Label) -> Words:
-    """Level words whose middle lies a way off a point, so far that they keep clear of it; those
-    wholly to its right begin there, those to its left end there, in whichever font.
+    """Level words with their middle in a direction from a point, far enough to clear it; those wholly
+    to its right begin there, those to its left end there, in whichever font.
 
     >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (1.0, 0.0), 2.0), Label("P1", 2.5)).at
     (2.0, -0.875)
     >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (0.0, 1.0), 2.0), Label("P1", 2.5)).at
     (0.0, 2.75)
     """
-    (at, way, clear), (text, size, layer) = aside, label
+    (at, direction, clear), (text, size, layer) = aside, label
     # Letters that reach below their line count: their middle lies above half a capital.
     half = width_of(text, size) / 2, size * (1 + SINK) / 2
-    most = max(abs(way[0]), abs(way[1]))
-    right, up = 1.5 * way[0], min(1.0, max(-1.0, 1.5 * way[1]))
+    most = max(abs(direction[0]), abs(direction[1]))
+    right, up = 1.5 * direction[0], min(1.0, max(-1.0, 1.5 * direction[1]))
     anchor: Anchor = "start" if right >= 1.0 else "end" if right <= -1.0 else "middle"
-    x = way[0] / most * clear + (half[0] * right if anchor == "middle" else 0.0)
-    y = way[1] / most * clear + half[1] * (up - 1.0) + SINK * size
+    x = direction[0] / most * clear + (half[0] * right if anchor == "middle" else 0.0)
+    y = direction[1] / most * clear + half[1] * (up - 1.0) + SINK * size
     place = at[0] + scale.of_paper(x), at[1] + scale.of_paper(y)
     return Words(layer, place, text, size, anchor)
 
 
-def along(scale: Scale, at: Point, way: Point, rise: float, text: str) -> Words:
+def along(scale: Scale, at: Point, direction: Point, rise: float, text: str) -> Words:
     """Words along a line, their middle `rise` mm to its left (below 0: to its right)."""
-    angle = math.degrees(math.atan2(way[1], way[0]))
+    angle = math.degrees(math.atan2(direction[1], direction[0]))
     turn = upright(angle)
     flipped = math.cos(math.radians(angle - turn)) < 0
     # The baseline lies below the middle as it is read.
     sink = SMALL / 2 if flipped else -SMALL / 2
     off = scale.of_paper(rise + sink)
-    place = at[0] - way[1] * off, at[1] + way[0] * off
+    place = at[0] - direction[1] * off, at[1] + direction[0] * off
     return Words("dimension", place, text, SMALL, turn=turn)
 
 
@@ -181,6 +181,6 @@ def square_to(scale: Scale, at: Point, out: Point, text: str) -> Words:
     turn = upright(angle)
     onward = math.cos(math.radians(angle - turn)) > 0
     sink = scale.of_paper(SMALL / 2 if onward else -SMALL / 2)
-    # Down as it is read is to the right of the way that words run.
+    # Down as it is read is to the right as words run.
     place = at[0] + out[1] * sink, at[1] - out[0] * sink
     return Words("dimension", place, text, SMALL, "start" if onward else "end", turn)

@@ -50,11 +50,11 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     k = paper.scale.per_unit
     kit = scene.subject.kit
     clear = max(kit.post.base.width / 2, -kit.post.setback) * k + CLEAR
-    ways = _ways(scene, tracks)
+    directions = _directions(scene, tracks)
     others = among({post.id: shapely.Polygon(post.base) for post in scene.posts.values()})
     for post in scene.posts.values():
-        way = ways.get(post.id, (0.7, 0.7))
-        tag(paper, Aside(post.at, way, clear), Label(post.id), others)
+        direction = directions.get(post.id, (0.7, 0.7))
+        tag(paper, Aside(post.at, direction, clear), Label(post.id), others)
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
@@ -75,8 +75,8 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
     others = among({name: shapely.LineString((start, end)) for name, _, start, end in placed})
     for name, track, start, end in placed:
         side = 1.0 if track.run.flight else -1.0
-        way = track.outward[0] * side, track.outward[1] * side
-        tag(paper, Aside(between(start, end), way, clear), Label(name, size), others)
+        direction = track.outward[0] * side, track.outward[1] * side
+        tag(paper, Aside(between(start, end), direction, clear), Label(name, size), others)
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
@@ -97,9 +97,9 @@ def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
         yield line("picket", start, end, "dashed")
 
 
-def _ways(scene: Scene, tracks: Tracks) -> dict[str, Point]:
-    """Of each post the way to where its id is wanted: inward of all runs that meet there, on a
-    flight outward."""
+def _directions(scene: Scene, tracks: Tracks) -> dict[str, Point]:
+    """The direction from each post to its id: inward of all runs that meet there, outward on a
+    flight."""
     found: dict[str, Point] = {}
     for track in tracks.values():
         ox, oy = track.outward
@@ -109,7 +109,7 @@ def _ways(scene: Scene, tracks: Tracks) -> dict[str, Point]:
                 continue
             x, y = found.get(post.id, (0.0, 0.0))
             found[post.id] = x + ox * inward, y + oy * inward
-    return {post: way for post, way in found.items() if abs(way[0]) + abs(way[1]) > 1e-6}
+    return {post: (x, y) for post, (x, y) in found.items() if abs(x) + abs(y) > 1e-6}
 
 
 def _posts_of(scene: Scene, track: Track) -> list[Post]:

@@ -121,15 +121,15 @@ def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[W
         ends.append((track.points[0], -1.0))
     out, (ux, uy) = scale.of_paper(away), track.along
     if abs(uy) > abs(ux):
-        for point, way in ends:
+        for point, sense in ends:
             at = track.off(point, 0.0, out)
-            yield beside(scale, Aside(at, (ux * way, uy * way), GAP), label)
+            yield beside(scale, Aside(at, (ux * sense, uy * sense), GAP), label)
         for pair in pairwise(track.points):
             at = track.off(between(*pair), 0.0, out)
             yield beside(scale, Aside(at, track.outward, GAP), label)
     past = scale.of_paper(2 * TICK)
-    for point, way in ends:
-        yield square_to(scale, track.off(point, way * past, out), (ux * way, uy * way), text)
+    for point, sense in ends:
+        yield square_to(scale, track.off(point, sense * past, out), (ux * sense, uy * sense), text)
 
 
 def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:

@@ -147,12 +147,12 @@ def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
     if not isinstance(mark, Words):
         return 0.0
     turn = math.radians(mark.turn)
-    way = math.cos(turn), math.sin(turn)
+    direction = math.cos(turn), math.sin(turn)
     place = at(mark.at)
     before, after = (
         min(
             (most - here if sign * there > 0 else here) / abs(there)
-            for here, there, most in zip(place, way, size, strict=True)
+            for here, there, most in zip(place, direction, size, strict=True)
             if abs(there) > 1e-9
         )
         - EDGE
