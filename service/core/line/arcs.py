@@ -16,7 +16,16 @@ import shapely
 
 from service.core.limits import BAYS
 from service.core.line.outline import Side
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_count, plain_length
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    FromTo,
+    Length,
+    Point,
+    Unit,
+    ceil_count,
+    plain_length,
+)
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
@@ -240,26 +249,10 @@ class ArcSide(Side):
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
     """The bowed side over a straight one.
 
-    Refuses a rise of half the chord or more, and an arc that its setback swallows.
+    Refuses a rise that makes no arc of the chord, and an arc that its setback swallows.
     """
     pointer = f"{side.spec.pointer}/arc_rise"
-    half = side.length / 2
-    if abs(rise) >= half - TOUCH:
-        raise unbuildable(
-            pointer,
-            "arc_too_deep",
-            f"An arc over a chord of {plain_length(side.length, kit.unit)} must rise less than"
-            f" half of it, {plain_length(half, kit.unit, abs(rise))}; this one rises"
-            f" {plain_length(abs(rise), kit.unit, half)}.",
-        )
-    if arc_radius(side.length, rise) > FLATTEST:
-        raise unbuildable(
-            pointer,
-            "arc_too_flat",
-            f"An arc over a chord of {plain_length(side.length, kit.unit)} that rises"
-            f" {plain_length(abs(rise), kit.unit)} cannot be told from a straight edge; give it no"
-            " arc_rise.",
-        )
+    _check_rise(side.length, abs(rise), kit.unit, pointer)
     arc = ArcSide(
         side.spec,
         side.start,
@@ -284,3 +277,25 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
             f" {plain_length(least, kit.unit, arc.line_radius)}.",
         )
     return arc
+
+
+def _check_rise(chord: Length, rise: Length, unit: Unit, pointer: str) -> None:
+    """Refuses a rise of half the chord or more, and one too small to bow it."""
+    half = chord / 2
+    too_deep = rise >= half - TOUCH
+    if not too_deep and arc_radius(chord, rise) <= FLATTEST:
+        return
+    over = f"An arc over a chord of {plain_length(chord, unit)}"
+    if too_deep:
+        raise unbuildable(
+            pointer,
+            "arc_too_deep",
+            f"{over} must rise less than half of it, {plain_length(half, unit, rise)}; this one"
+            f" rises {plain_length(rise, unit, half)}.",
+        )
+    raise unbuildable(
+        pointer,
+        "arc_too_flat",
+        f"{over} that rises {plain_length(rise, unit)} cannot be told from a straight edge; give"
+        " it no arc_rise.",
+    )
