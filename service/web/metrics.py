@@ -7,6 +7,7 @@ them more. Nothing here knows what a document holds but how many bays came of it
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -75,11 +76,11 @@ class Metrics:
             self._registry.register(Folder(folder))
         # What the workers count is read from the folder, not from this process.
         own = self._registry if folder is None else None
-        self._requests = Counter(
+        counted = partial(Counter, registry=own)
+        self._requests = counted(
             "guards_requests_total",
             "Requests answered; route none: taken by no path, and with method none not even read.",
             ("method", "route", "status"),
-            registry=own,
         )
         self._seconds = Histogram(
             "guards_request_duration_seconds",
@@ -88,22 +89,16 @@ class Metrics:
             registry=own,
             buckets=SECONDS,
         )
-        self._received = Counter(
-            "guards_request_bytes_total",
-            "Bytes of documents received to be laid out.",
-            ("route",),
-            registry=own,
+        self._received = counted(
+            "guards_request_bytes_total", "Bytes of documents received to be laid out.", ("route",)
         )
-        self._sent = Counter(
-            "guards_response_bytes_total", "Bytes of bodies sent.", ("route",), registry=own
-        )
-        self._documents = Counter(
+        self._sent = counted("guards_response_bytes_total", "Bytes of bodies sent.", ("route",))
+        self._documents = counted(
             "guards_documents_total",
             "Deck documents looked at, lines of batches included: 200 laid out, else refused.",
             ("route", "status"),
-            registry=own,
         )
-        self._bays = Counter("guards_bays_total", "Bays laid out.", ("route",), registry=own)
+        self._bays = counted("guards_bays_total", "Bays laid out.", ("route",))
         self._under_way = Gauge(
             "guards_requests_under_way",
             "Requests that are being answered, the one that asks for this included.",
