@@ -244,7 +244,6 @@ def weep_row(
     start: Fraction,
     rail: Fraction,
     radius: Fraction,
-    most: Fraction,
     number: int,
     obstacles: Sequence[tuple[Fraction, Fraction]],
     middle: Fraction,

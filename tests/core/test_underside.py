@@ -55,7 +55,7 @@ def test_weeps_against_every_mark(seed: int) -> None:
     at_least = 2 if seed % 2 else 1
     count = max(at_least, -(-rail // most) - 1)
     rows = (
-        weep_row(start, rail, radius, most, n, obstacles, clear / 2, STEP)
+        weep_row(start, rail, radius, n, obstacles, clear / 2, STEP)
         for n in range(count, count + 4)
     )
     expected = next((r for r in rows if len(r) >= count and holds(start, rail, r, most)), None)
@@ -80,7 +80,7 @@ def test_the_drawn_bays_are_of_every_kind() -> None:
         clear, start, radius, most, obstacles = drawn(seed)
         rail = clear - 2 * start
         count = max(2 if seed % 2 else 1, -(-rail // most) - 1)
-        row = weep_row(start, rail, radius, most, count, obstacles, clear / 2, STEP)
+        row = weep_row(start, rail, radius, count, obstacles, clear / 2, STEP)
         more += len(row) < count or not holds(start, rail, row, most)
     assert more >= 3
 
@@ -170,7 +170,7 @@ def test_holes_of_whole_bays(infill: str, inset: float) -> None:
         rail, middle = Fraction(bay.fill.bottom_cut), Fraction(bay.clear) / 2
         count = max(2 if bay.fill.glass else 1, -(-rail // most) - 1)
         rows = [
-            weep_row(start, rail, radius, most, n, obstacles, middle, STEP)
+            weep_row(start, rail, radius, n, obstacles, middle, STEP)
             for n in range(count, count + 3)
         ]
         expected = next(r for r in rows if len(r) >= count and holds(start, rail, r, most))

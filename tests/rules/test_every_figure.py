@@ -75,7 +75,7 @@ def document(
     return request
 
 
-def steps(code: str, riser: float, going: float, risers: int = 6, **more: Any) -> Json:
+def steps(riser: float, going: float, risers: int = 6, **more: Any) -> Json:
     """A flight of that riser and going, guarded and with a handrail on its right."""
     return {
         **{"rise": riser * risers, "risers": risers, "going": going},
@@ -200,7 +200,7 @@ def test_the_height_of_a_guard(code: str, limit: float, value: float, wanted: st
 def test_the_height_of_a_stair_guard(code: str, limit: float, value: float, wanted: str) -> None:
     """Plumb above the nosings, not less than the figure."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
-    flight = steps(code, riser, going, height=value)
+    flight = steps(riser, going, height=value)
     assert verdict(code, "stair_guard_height", limit, flight=flight) == {wanted}
 
 
@@ -222,7 +222,7 @@ def test_the_gap_between_pickets(code: str, limit: float, value: float, wanted: 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(RISERS))
 def test_the_height_of_risers(code: str, limit: float, value: float, wanted: str) -> None:
     """At most, and at least where the code has a least; the last as high as the others."""
-    flight = steps(code, value, 11.0 if unit_of(code) == "in" else 280.0)
+    flight = steps(value, 11.0 if unit_of(code) == "in" else 280.0)
     drop = flight["rise"]
     assert verdict(code, "riser_height", limit, drop=drop, flight=flight) == {wanted}
 
@@ -231,14 +231,14 @@ def test_the_height_of_risers(code: str, limit: float, value: float, wanted: str
 def test_the_going_of_treads(code: str, limit: float, value: float, wanted: str) -> None:
     """At least, and at most where the code has a greatest."""
     riser = 7.0 if unit_of(code) == "in" else 170.0
-    assert verdict(code, "tread_going", limit, flight=steps(code, riser, value)) == {wanted}
+    assert verdict(code, "tread_going", limit, flight=steps(riser, value)) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(WIDTHS, AT_LEAST))
 def test_the_width_of_a_flight(code: str, limit: float, value: float, wanted: str) -> None:
     """Clear between the posts' faces."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
-    flight = steps(code, riser, going, width=value)
+    flight = steps(riser, going, width=value)
     people = {"occupants": 50 if limit == 44 else 49} if code in IBC else {}
     assert verdict(code, "stair_width", limit, flight=flight, **people) == {wanted}
 
@@ -247,7 +247,7 @@ def test_the_width_of_a_flight(code: str, limit: float, value: float, wanted: st
 def test_the_rise_of_a_flight(code: str, limit: float, value: float, wanted: str) -> None:
     """At most, between landings."""
     risers, going = (24, 11.0) if unit_of(code) == "in" else (20, 280.0)
-    flight = {**steps(code, 1.0, going, risers), "rise": value}
+    flight = {**steps(1.0, going, risers), "rise": value}
     assert verdict(code, "flight_rise", limit, flight=flight, drop=value) == {wanted}
 
 
@@ -263,7 +263,7 @@ def test_risers_from_which_a_handrail_is_required(code: str, risers: int, wanted
     """Four or more (R311.7.8, R318.7.8); more than three (NBC 9.8.7.1.(3)); every flight
     elsewhere. None is given here."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (170.0, 280.0)
-    flight = {**steps(code, riser, going, risers), "handrail": []}
+    flight = {**steps(riser, going, risers), "handrail": []}
     reply = answer_document(document(code, flight=flight), catalogue())
     said = {f["result"] for f in reply["findings"] if f["rule"] == "handrail_required"}
     assert said == {wanted}
@@ -285,5 +285,5 @@ def test_the_height_of_a_handrail(code: str, limit: float, value: float, wanted:
     """Both ends in; Australia has no greatest."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
     kit = {"/handrail/height": value}
-    found = verdict(code, "handrail_height", limit, flight=steps(code, riser, going), kit=kit)
+    found = verdict(code, "handrail_height", limit, flight=steps(riser, going), kit=kit)
     assert found == {wanted}

@@ -43,7 +43,7 @@ def results(code: str, rule: str, **of_deck: Any) -> set[str]:
 def usual(code: str, risers: int = 6, **more: Any) -> Any:
     """A flight that keeps the code's risers and goings."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (170.0, 290.0)
-    return steps(code, riser, going, risers, **more)
+    return steps(riser, going, risers, **more)
 
 
 STAIR_SPHERES = [
@@ -78,14 +78,14 @@ def test_the_triangle(code: str, limit: float, lift: float, way: int, wanted: st
     inches = unit_of(code) == "in"
     riser, going = (7.5, 10.0) if inches else (120.0, 160.0)
     kit = {"/stair_bottom_gap": lift + way * (0.0625 if inches else 1.0)}
-    found = verdict(code, "stair_triangle", limit, flight=steps(code, riser, going), kit=kit)
+    found = verdict(code, "stair_triangle", limit, flight=steps(riser, going), kit=kit)
     assert found == {wanted}
 
 
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "pass"), (0, "fail"), (1, "fail")])
 def test_the_gap_above_the_nosings_in_australia(way: int, wanted: str) -> None:
     """11.3.4(4): square to the slope; R 150, G 200 has cos 0.8, so 156.25 plumb is 125."""
-    flight, kit = steps(NCC, 150.0, 200.0), {"/stair_bottom_gap": 156.25 + way}
+    flight, kit = steps(150.0, 200.0), {"/stair_bottom_gap": 156.25 + way}
     assert verdict(NCC, "stair_gap_under_rail", 125.0, flight=flight, kit=kit) == {wanted}
 
 
@@ -113,7 +113,7 @@ def test_the_last_riser(code: str, limit: float, way: int, wanted: str) -> None:
 )
 def test_two_risers_and_a_going(code: str, limit: float, value: float, wanted: str) -> None:
     """Table 1.1 note *, Table 11.2.2a: 550 to 700, both in."""
-    flight = steps(code, 170.0, value - 340.0)
+    flight = steps(170.0, value - 340.0)
     assert verdict(code, "risers_and_going", limit, flight=flight) == {wanted}
 
 
@@ -122,7 +122,7 @@ def test_two_risers_and_a_going(code: str, limit: float, value: float, wanted: s
 def test_the_pitch(code: str, limit: float, way: int, wanted: str) -> None:
     """Table 1.1 note 1, Table 6: not steeper; a millimetre less of going is."""
     going = 180.0 / math.tan(math.radians(limit)) + way
-    assert verdict(code, "stair_pitch", limit, flight=steps(code, 180.0, going)) == {wanted}
+    assert verdict(code, "stair_pitch", limit, flight=steps(180.0, going)) == {wanted}
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ NOSINGS = [
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(NOSINGS))
 def test_how_far_treads_project(code: str, limit: float, value: float, wanted: str) -> None:
     """R311.7.5.3, R318.7.5.3; 1011.5.2 for dwellings; with a going under 11 in; NBC 9.8.4.2."""
-    flight = steps(code, 7.0, 10.0) if code in US else usual(code)
+    flight = steps(7.0, 10.0) if code in US else usual(code)
     use = {"occupancy": "dwelling"} if code in IBC else {}
     found = verdict(code, "nosing_projection", limit, flight={**flight, "nosing": value}, **use)
     assert found == {wanted}
@@ -158,8 +158,8 @@ def test_how_far_treads_project(code: str, limit: float, value: float, wanted: s
 def test_no_nosing_is_asked_of_wide_treads(code: str) -> None:
     """From a going of 11 in none is needed; under it one that is not given is asked for."""
     use = {"occupancy": "dwelling"} if code in IBC else {}
-    assert results(code, "nosing_projection", flight=steps(code, 7.0, 11.0), **use) <= {"pass"}
-    narrow = results(code, "nosing_projection", flight=steps(code, 7.0, 10.9375), **use)
+    assert results(code, "nosing_projection", flight=steps(7.0, 11.0), **use) <= {"pass"}
+    narrow = results(code, "nosing_projection", flight=steps(7.0, 10.9375), **use)
     assert "not_checked" in narrow
 
 
@@ -202,7 +202,7 @@ def test_a_shared_stair_needs_two_handrails(code: str, sides: list[str], wanted:
 @pytest.mark.parametrize(("rise", "wanted"), [(999, "pass"), (1000, "fail"), (1001, "fail")])
 def test_the_rise_from_which_australia_wants_a_handrail(rise: float, wanted: str) -> None:
     """11.3.5, waived for a change of level under 1 m (from memory)."""
-    flight = {**steps(NCC, rise / 6, 290.0), "handrail": []}
+    flight = {**steps(rise / 6, 290.0), "handrail": []}
     assert results(NCC, "handrail_required", flight=flight, drop=rise) == {wanted}
 
 
@@ -491,7 +491,7 @@ def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
 ) -> None:
     """9.8.8.5.(4): under 100 or 200 and over; the 150 of (2) is of required guards."""
     kit = {"/stair_bottom_gap": lift}
-    deck = document(NBC, drop=drop, kit=kit, flight=steps(NBC, 200.0, 255.0, 3))
+    deck = document(NBC, drop=drop, kit=kit, flight=steps(200.0, 255.0, 3))
     findings = answer_document(deck, catalogue())["findings"]
     told = [f for f in findings if f["rule"] == "opening_not_required"]
     assert {f["result"] for f in told if "between riser, tread" in f["message"]} == wanted
@@ -518,7 +518,7 @@ def test_a_figure_in_millimetres_is_told_in_them_in_a_deck_in_inches(
         {"id": "steps", "edge": 0, "from": 60, "width": 48, "use": "stair"}
     ]
     rise = 30 if code == NCC else 60
-    flight = steps(IN[0], rise / 9, 11.0, 9)
+    flight = steps(rise / 9, 11.0, 9)
     deck["stairs"] = [{"id": "front", "opening": "main/steps", **flight}]
     findings = answer_document(deck, catalogue())["findings"]
     assert any(words in f["message"] for f in findings if f["rule"] == rule)

@@ -162,7 +162,7 @@ def test_the_reply_is_of_a_type_that_is_asked_for(
     assert given in (None, reply.mimetype)
 
 
-def test_a_batch_over_a_limit_is_413(make_client: Make, deck: dict[str, Any]) -> None:
+def test_a_batch_over_a_limit_is_413(make_client: Make) -> None:
     """Too many lines, blank ones counted, or too many bytes: nothing of it is laid out."""
     client = make_client(batch_lines=3, batch_bytes=2048, log_level="error")
     assert len(told(client, b"{}\n\n{}\n")) == 2

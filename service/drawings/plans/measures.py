@@ -19,7 +19,7 @@ from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
 from service.drawings.plans.lines import Lines, Told
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
-from service.drawings.plans.paper import LEADER, MEASURED, SOLID, More, Paper
+from service.drawings.plans.paper import LEADER, MEASURED, SOLID, More, Paper, no_more
 from service.drawings.plans.run_names import (
     best_name,
     cost_of_leader,
@@ -129,10 +129,6 @@ def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
     return cost
 
 
-def _none(words: Words) -> int:
-    return 0
-
-
 def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
     """Each run by itself, but the two sides of a flight together where they are marked alike;
     flights first, as they have fewer choices of how they are measured."""
@@ -146,10 +142,10 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 
 @dataclass(frozen=True, slots=True)
 class _Chain:
-    """A run's dimensions as they might be drawn. track: its outer side is the one that they are on; away: mm
-    from the run to their line; words: for each mark the places that its text may take; more: what
-    such a place costs beside what it covers; lost: of how many there is none; dear: what it costs
-    even so."""
+    """A run's dimensions as they might be drawn. track: its outer side is the one that they are on;
+    away: mm from the run to their line; words: for each mark the places that its text may take;
+    more: what such a place costs beside what it covers; lost: of how many there is none; dear: what
+    it costs even so."""
 
     track: Track
     away: float
@@ -189,7 +185,7 @@ def _chains(
     inside = replace(track, out=-track.out)
     names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
     reach = reach_of(texts)
-    more = _none if track.run.flight is None else struck
+    more = no_more if track.run.flight is None else struck
     if track.run.flight is not None:
         dear = beside.get(track.run.start, 0.0)
         sides = [(track, first + off, dear + off * PER_MM) for off in OFFS]

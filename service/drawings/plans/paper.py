@@ -47,6 +47,11 @@ SPARE: Final = 0.35
 """Room in mm left around words."""
 
 
+def no_more(_words: Words) -> int:
+    """Words that cost nothing beside what they cover."""
+    return 0
+
+
 @dataclass(eq=False, slots=True)
 class Paper:
     """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
@@ -132,7 +137,7 @@ class Paper:
                     struck = STRUCK
         return min(CROSSED, cost) + struck
 
-    def write(self, offered: Iterable[Words], more: More = lambda words: 0) -> Words | None:
+    def write(self, offered: Iterable[Words], more: More = no_more) -> Words | None:
         """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
         better. Where all would cover words or what is solid they are left out, and counted. more:
         what words cost beside what they cover."""
@@ -151,7 +156,7 @@ class Paper:
         return best
 
     def best(
-        self, offered: Iterable[Words], more: More = lambda words: 0, most: float = math.inf
+        self, offered: Iterable[Words], more: More = no_more, most: float = math.inf
     ) -> tuple[Words | None, float]:
         """The best of the places offered, and what it costs; the first, where MOST places have been
         looked at. most: none is looked for that costs as much."""

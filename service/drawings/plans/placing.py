@@ -143,8 +143,8 @@ def _ring(
 
 
 def beside(scale: Scale, aside: Aside, label: Label) -> Words:
-    """Level words with their middle in a direction from a point, far enough to clear it; those wholly
-    to its right begin there, those to its left end there, in whichever font.
+    """Level words whose middle lies in a direction from a point, so far that they keep clear of it;
+    those wholly to its right begin there, those to its left end there, in whichever font.
 
     >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (1.0, 0.0), 2.0), Label("P1", 2.5)).at
     (2.0, -0.875)

@@ -11,7 +11,7 @@ from service.core.measure import Point
 from service.drawings.boxes import middle_of
 from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
-from service.drawings.plans.paper import More, Paper
+from service.drawings.plans.paper import More, Paper, no_more
 from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
@@ -50,7 +50,7 @@ def best_name(
     away: float,
     reach: float,
     texts: tuple[str, str],
-    more: More | None = None,
+    more: More = no_more,
 ) -> tuple[Words | None, float]:
     """Words for a run and what they cost: by its line, its id and length if there is room, else its
     id; else where there is room, from where a line is to lead. texts: id and length, and the id
@@ -68,13 +68,9 @@ def best_name(
             found.append(paper.best(filter(is_own, places)))
     if found[-1][1] >= CLEAN:
         further = _further(scale, track, away, reach, full)
-        words, cost = paper.best(filter(lines.free_of(own), further), more or _nothing)
+        words, cost = paper.best(filter(lines.free_of(own), further), more)
         found.append((words, cost + LED))
     return min(found, key=lambda each: each[1])
-
-
-def _nothing(words: Words) -> int:
-    return 0
 
 
 def cost_of_leader(paper: Paper, own: Piece) -> More:

@@ -63,7 +63,7 @@ def rows_of(
     drawing of it; part: which part it is, and where."""
     return [
         title_of(f"Plan of {scene.level.id}"),
-        NoteRow(16.0, _axes_and_bar(scene)),
+        NoteRow(16.0, _axes_and_bar()),
         *part,
         *(block for text in (*notes_of(scene), *texts) for block in _paragraph(text)),
         NoteRow(ROW / 2, _text()),
@@ -144,7 +144,7 @@ def told_left_out(count: int, where: str) -> list[str]:
     return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
 
 
-def _axes_and_bar(scene: Scene) -> Pen:
+def _axes_and_bar() -> Pen:
     """Arrows along x and y of the document, and a bar of a round length."""
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:

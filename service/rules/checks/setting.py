@@ -54,11 +54,11 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
         too_long = spacing == "spacer" and not figure.met_by(spacer)
         return asked + (_SHORTER if too_long else _CURES[spacing])
 
-    read = _gathered if spacing == "spacer" else _marked
+    read = partial(_gathered, job) if spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
         criterion = Criterion(_RULE, name, asks, breach="warning")
-        yield from by_kinds(job, criterion, kinds, partial(read, job))
+        yield from by_kinds(job, criterion, kinds, read)
 
 
 def glass_as_set(job: Job) -> Iterator[Saying]:
@@ -101,7 +101,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     return [Reading(what, widest + loose, kind.drops, kind.here)]
 
 
-def _marked(job: Job, kind: BayKind) -> list[Reading]:
+def _marked(kind: BayKind) -> list[Reading]:
     """The widest gap of a bay's row with its pickets on their marks."""
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
