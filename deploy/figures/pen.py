@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from html import escape
 from typing import Final, Literal, TypeAlias
 
+from service.drawings.writers.svg import number
+
 Point: TypeAlias = tuple[float, float]
 Anchor: TypeAlias = Literal["start", "middle", "end"]
 
@@ -58,16 +60,6 @@ class View:
     def all(self, points: Sequence[Point]) -> list[Point]:
         """Pixels of several points."""
         return [self.at(point) for point in points]
-
-
-def number(value: float) -> str:
-    """A pixel count to 0.01, without noughts at its end or a minus nought.
-
-    >>> number(12.0), number(0.333333), number(-0.001)
-    ('12', '0.33', '0')
-    """
-    text = f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
 
 
 def along(start: Point, end: Point, distance: float) -> Point:

@@ -30,7 +30,7 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
     *above, height = accumulate((page.size[1] for page in pages), initial=0.0)
-    size = f"{_number(width)} {_number(height)}"
+    size = f"{number(width)} {number(height)}"
     placed = list(zip(pages, above, strict=True))
     views = "".join(_named(i + 1, *each) for i, each in enumerate(placed))
     body = views + "".join(_page(page, top) for page, top in placed)
@@ -38,12 +38,12 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" '
-        f'width="{_number(width)}mm" height="{_number(height)}mm" role="img">'
+        f'width="{number(width)}mm" height="{number(height)}mm" role="img">'
         f"<title>{title}</title><style>{_STYLE}</style>{body}</svg>\n"
     ).encode()
 
 
-def _named(number: int, page: Page, above: float) -> str:
+def _named(nth: int, page: Page, above: float) -> str:
     """What a page draws, by a name of its own: the heart of its only view, or all its room."""
     (wide, tall), edge = page.size, MARGIN
     left, low, right, high = edge, edge + STRIP, wide - edge, tall - edge
@@ -51,13 +51,13 @@ def _named(number: int, page: Page, above: float) -> str:
         (x0, y0), (x1, y1) = map(page.views[0].on_page, page.views[0].view.heart)
         left, right = max(left, x0 - AROUND), min(right, x1 + AROUND)
         low, high = max(low, y0 - AROUND), min(high, y1 + AROUND)
-    place = " ".join(map(_number, (left, above + tall - high, right - left, high - low)))
-    return f'<view id="drawing-{number}" viewBox="{place}"/>'
+    place = " ".join(map(number, (left, above + tall - high, right - left, high - low)))
+    return f'<view id="drawing-{nth}" viewBox="{place}"/>'
 
 
 def page_svg(page: Page) -> str:
     """A page as an element to stand in another document."""
-    width, height = (_number(side) for side in page.size)
+    width, height = (number(side) for side in page.size)
     return (
         f'<svg class="page" viewBox="0 0 {width} {height}" role="img">'
         f"<title>{_text(page.title)}</title>{_page(page, 0.0)}</svg>"
@@ -72,7 +72,7 @@ def page_style() -> str:
 def _style() -> str:
     """Every look as a rule; marks have their layer, `filled`, a pattern and `strong` as classes."""
     dashes = "".join(
-        f".{name}{{stroke-dasharray:{' '.join(map(_number, lengths))}}}"
+        f".{name}{{stroke-dasharray:{' '.join(map(number, lengths))}}}"
         for name, lengths in DASHES.items()
         if lengths
     )
@@ -89,18 +89,18 @@ def _rules(layer: Layer, look: Look) -> str:
     fills = {f".{layer}.filled": look.fill, f"circle.{layer}": look.disc}
     fills[f"text.{layer}"] = look.words
     told = (f"{which}{{fill:{fill}}}" for which, fill in fills.items() if fill not in ("", INK))
-    thin = f".{layer}.filled{{fill-opacity:{_number(look.covers)}}}" if look.covers < 1.0 else ""
-    line = f".{layer}{{stroke:{look.stroke};stroke-width:{_number(look.width)}}}"
+    thin = f".{layer}.filled{{fill-opacity:{number(look.covers)}}}" if look.covers < 1.0 else ""
+    line = f".{layer}{{stroke:{look.stroke};stroke-width:{number(look.width)}}}"
     return line + "".join(told) + thin
 
 
 def _page(page: Page, above: float) -> str:
     width, height = page.size
-    sheet = f'<rect class="sheet" width="{_number(width)}" height="{_number(height)}"/>'
+    sheet = f'<rect class="sheet" width="{number(width)}" height="{number(height)}"/>'
     marks = [_mark(mark, _down(height)) for mark in page.strip]
     for placed in page.views:
         marks += _view(placed, height)
-    return f'<g transform="translate(0 {_number(above)})">{sheet}{"".join(marks)}</g>'
+    return f'<g transform="translate(0 {number(above)})">{sheet}{"".join(marks)}</g>'
 
 
 def _view(placed: Placed, height: float) -> Iterator[str]:
@@ -121,21 +121,21 @@ def _down(height: float) -> At:
 def _mark(mark: Mark, at: At, per_unit: float = 1.0) -> str:
     if isinstance(mark, Stroke):
         return _stroke(mark, at)
-    x, y = (_number(place) for place in at(mark.at))
+    x, y = (number(place) for place in at(mark.at))
     if isinstance(mark, Disc):
-        radius = _number(mark.radius * per_unit)
+        radius = number(mark.radius * per_unit)
         return f'<circle class="{mark.layer}" cx="{x}" cy="{y}" r="{radius}"/>'
-    turned = f' transform="rotate({_number(-mark.turn)} {x} {y})"' if mark.turn else ""
+    turned = f' transform="rotate({number(-mark.turn)} {x} {y})"' if mark.turn else ""
     anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
     kind = f"{mark.layer}{' strong' if mark.strong else ''}"
     return (
-        f'<text class="{kind}" x="{x}" y="{y}" font-size="{_number(mark.size / CAPITAL)}"'
+        f'<text class="{kind}" x="{x}" y="{y}" font-size="{number(mark.size / CAPITAL)}"'
         f"{anchor}{turned}>{_text(mark.text)}</text>"
     )
 
 
 def _stroke(mark: Stroke, at: At) -> str:
-    points = " ".join(",".join(map(_number, at(point))) for point in mark.points)
+    points = " ".join(",".join(map(number, at(point))) for point in mark.points)
     name = "polygon" if mark.closed else "polyline"
     kind = f"{mark.layer}{' filled' if mark.filled else ''}{_PATTERNS[mark.pattern]}"
     return f'<{name} class="{kind}" points="{points}"/>'
@@ -146,10 +146,10 @@ def _text(text: str) -> str:
     return escape(one_line(text), quote=False)
 
 
-def _number(value: float) -> str:
+def number(value: float) -> str:
     """Millimetres to a hundredth, with no nought at the end and no minus nought.
 
-    >>> _number(12.0), _number(0.333), _number(-0.001)
+    >>> number(12.0), number(0.333), number(-0.001)
     ('12', '0.33', '0')
     """
     text = f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
