@@ -1,9 +1,7 @@
 """Cells: text that stands in one cell or on one line, whatever a caller put into it.
 
-For whoever writes files that people open: sheets, and the bulk command's summary. CSV is UTF-8 with
-a byte order mark: without it spreadsheets on Windows read the file in the machine's own
-code page and a title in another alphabet is lost, with nothing to see it by. A script reads past
-it with `utf-8-sig`.
+For sheets and the bulk command's summary. CSV is UTF-8 with a byte order mark, without which
+spreadsheets on Windows lose titles in other alphabets; a script reads past it with `utf-8-sig`.
 """
 
 from __future__ import annotations

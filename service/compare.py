@@ -1,5 +1,5 @@
-"""Answer: the variants that a document asks to be compared with: each is the document with a change
-laid over it, answered as one by itself and told in one line."""
+"""Compare: the variants that a document asks for, each the document with a change laid over it. How
+one is answered is given from outside (`answer`); here each becomes a line of `comparison`."""
 
 from __future__ import annotations
 

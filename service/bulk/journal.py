@@ -1,9 +1,8 @@
 """Bulk: the file of answers, which is also the record of what is done.
 
-Answers are appended in the order of the input, a line each, so the whole lines that it holds say
-how far the work came; a last line that was cut off by a kill is taken away. A small file beside it
-says which input, which release, and which kits and codes the answers are of. One run at a time
-holds the file.
+Answers are appended in the order of the input, so its whole lines say how far the work came; a last
+line that was cut off is taken away. A small file beside it says which input, release, kits and
+codes they are of. One run at a time holds the file.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""Data: every kit and code, shipped or a yard's own, read and checked once at start."""
+"""Data: every kit and code, read and checked once at start: from the JSON files here and from a
+folder of the yard's own. What comes of them is only read."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Web: the application, put together."""
+"""Web: the application, put together from settings: all that is made once and kept is made here."""
 
 from __future__ import annotations
 

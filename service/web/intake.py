@@ -1,9 +1,8 @@
 """Web: the body of a batch, taken in as it arrives.
 
-As much as arrives without a pause is taken in before the first answer is sent. Most clients
-send everything before they read anything, and a proxy may stop sending once an answer begins:
-answered too soon, both would wait for us while we wait for them. Who pauses after a line gets
-its answer at once.
+As much as arrives without a pause is taken in before the first answer is sent: most clients read
+nothing until all is sent, and a proxy may stop sending once an answer begins. Who pauses after a
+line gets its answer at once.
 """
 
 from __future__ import annotations

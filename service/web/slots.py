@@ -1,9 +1,8 @@
 """Web: where workers keep what they count: a folder made for one start, a slot in it for each.
 
-prometheus_client names its files after processes, keeps those of the dead for what they
-counted, and reads them all whenever it is asked; so every worker that is replaced would make
-that slower for good. Here a worker takes the lowest free slot and goes on from the counts in
-it: there are never more files than there were workers at once.
+prometheus_client has a file for each process, dead ones too, and reads them all whenever it is
+asked. Here a worker takes the lowest free slot and goes on from the counts in it: there are never
+more files than there were workers at once.
 """
 
 from __future__ import annotations

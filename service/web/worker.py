@@ -1,9 +1,8 @@
 """Web: gunicorn's sync worker, which answers what it refuses itself in our shape.
 
-What never reaches the application (a request line or a header field that is too long, HTTP
-that cannot be read) is a problem document with the release and a request id like any other.
-A connection that says nothing costs a worker a moment, or where no listener keeps it back
-(`listening`) a few seconds, instead of the whole timeout.
+What never reaches the application (too long a request line or header field, HTTP that cannot be
+read) is a problem document like any other. A connection that says nothing costs a worker a moment,
+or a few seconds where no listener keeps it back (`listening`), not the whole timeout.
 """
 
 from __future__ import annotations

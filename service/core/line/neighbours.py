@@ -1,10 +1,9 @@
 """Core: what lies beyond each edge of a level: the ground, or the surface of another level
 (contract, section 3: drops; change of level).
 
-Where an edge is left at its default and another level's surface lies just beyond it, what is below
-there is that surface: the drop is the difference of the two levels' drops. Where the code looks for
-the drop so far out, that surface has to reach so far. The ground stays as far down as it
-is, and people walk on that surface whatever lies beneath the rest of the level.
+Where an edge is left at its default and another level's surface lies just beyond it, or as far out
+as the code looks for the drop, the drop is the difference of the two levels' drops. The ground
+stays as far down as it is.
 """
 
 from __future__ import annotations

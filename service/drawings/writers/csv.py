@@ -1,10 +1,8 @@
 """Drawings: the first table of a sheet as CSV (RFC 4180), for a spreadsheet or a script.
 
-One file is one table: a header of the columns' keys, then a line a row, every line as long as the
-header; notes, totals and further tables are in the other formats. A length has two columns, its
-number in the document's unit and its tape reading.
-
-Its cells and its byte order mark are those of `cells`; who wants neither takes the reply's JSON.
+A header of the columns' keys, then a line a row; notes, totals and further tables are in the other
+formats. A length has two columns, its number in the document's unit and its tape reading. Cells and
+byte order mark are those of `cells`; who wants neither takes the reply's JSON.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """Drawings: views as DXF R12, at full size in the deck's own unit; the same bytes on every machine.
 
-Views lie side by side, the first where the deck document has it, each with the title that is drawn
-in it; what the heading says is below them. R12 is what every program for drawings reads: lines,
-polylines, circles and lines of text, a layer for each kind of mark, in letters of ASCII. What its
-unit is stands in the file and in the drawing.
+Views lie side by side, the first where the deck document has it, each with its title; what the
+heading says is below them. R12 is what every program for drawings reads: lines, polylines, circles
+and lines of text in ASCII, a layer for each kind of mark. Its unit stands in file and drawing.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """Drawings: pages and tables as PDF; the same bytes on every machine.
 
-In it go those letters of one open font that are used: Latin, Greek and Cyrillic; it has none of
-Hebrew, Arabic or Chinese. What it lacks is written in letters that it has where those say the same,
-else told by its code point, as are accents without a letter of their own, which would want shaping.
-Text that comes out wider than drawings reckon with is drawn narrower.
+In it go those letters of one open font that are used: Latin, Greek and Cyrillic. What the font
+lacks is written in letters that it has where those say the same, else told by its code point. Text
+that comes out wider than drawings reckon with is drawn narrower.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """Rules: the widest gap that infill may come to have as it is set, by the code.
 
-Spacers are cut down to a mark, and what they lose so along a rail may come together at one gap, as
-only they keep pickets apart. Where pickets are set at centres instead, these lie on marks. A panel
-may slide in its channels until it stands against one post (engineering facts, 1.6: slid fully one
-way is the worst case).
+Spacers are cut down to a mark, and what they lose so along a rail may come together at one gap.
+Pickets set at centres lie on marks. A panel may slide in its channels until it stands against one
+post (engineering facts, 1.6).
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
 """Rules: what is said of every rule by name, a module for each subject, so that a rule stands
 beside its kin.
 
-The published list of rules is made from this table, in the order in which `judge` runs them. A
-rule's bounds and clauses are not here: they come from the code document and the kit, and those of
-common practice stand with their checks.
+The published list of rules is made from it, in the order in which `judge` runs them. Bounds and
+clauses come from the code document and the kit; those of common practice stand with their checks.
 """
 
 from __future__ import annotations
