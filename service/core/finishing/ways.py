@@ -149,7 +149,7 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             )
             found = tuple(dict.fromkeys(met))
             if found:
-                yield WaySeen("rail", rail.name, found)
+                yield WaySeen("guard", rail.name, found)
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
