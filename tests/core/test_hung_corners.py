@@ -107,6 +107,21 @@ def test_nothing_more_fits_where_the_post_fills_the_corner() -> None:
     assert rooms(laid(builders.rectangle(200, 100), FASCIA)) == []
 
 
+@pytest.mark.parametrize("rise", [3.0, 6.0])
+@pytest.mark.parametrize("gap", [0.0, 2.0])
+def test_nothing_more_fits_at_an_inner_corner_beside_an_edge_that_bows_out(
+    rise: Length, gap: Length
+) -> None:
+    """The rails hang 2.25 off the straight edge, and off the bow at their posts, between which
+    their chords come nearer to it. A disc of 1.125 that leans on both edges has its middle 1.125
+    off the straight one and, as the corner is of less than 90 degrees, no less than that along it:
+    it reaches to 2.25 along. The post reaches from 2.16 on, and down to 1, and is met. The line of
+    the bow's first chord, drawn on past its post, is up to 3.5 off the corner; no rail is there."""
+    outline = ((0, 0), (270, 0), (270, 97), (66, 97), (66, 152), (0, 152))
+    bowed = (edge(3, arc_rise=rise),)
+    assert rooms(laid(outline, replace(FASCIA, bottom_gap=gap), edges=bowed)) == []
+
+
 def test_an_inner_corner_has_room_on_both_its_edges() -> None:
     """An inner corner of 60 degrees, the deck all round it. The disc leans on both edges, r off
     each, 2 r from the corner, and on the post at 2 s = 8, which is square to an edge: seen from the

@@ -465,6 +465,12 @@ def test_a_deck_of_a_size_that_is_hardly_meant(
     assert found("deck_size") == []
 
 
+def test_a_deck_just_past_a_size_does_not_read_like_it() -> None:
+    """700 mm x 799 mm are 0.5593 m2: with two decimals, 0.56, it would read like the bound."""
+    finding = only("deck_size", unit="mm", odd_sizes=(SizeSeen("main", 559_300.0, 560_000.0),))
+    assert finding.message.startswith("main: its outline encloses 0.5593 m2, less than 0.56 m2: ")
+
+
 def test_millimetres_that_are_sent_as_inches() -> None:
     """6000 x 3600 = 21,600,000 sq in is over 20,000 x 144 = 2,880,000; the second level, 2400 x
     1200, is just as much, and none of it."""

@@ -37,8 +37,8 @@ where the rails are what is round it, and from the rails at an inner one, where 
 class _Arm(NamedTuple):
     """A run that comes to the post of a corner. arrives: whether it ends there; edge: the heading
     of the deck's edge at the corner; start, away: where the middle line of its rails begins, and
-    the heading in which it goes; half: of the bottom rail's width; off: of that rail from the
-    corner, square to it."""
+    the heading in which it goes; half: of the bottom rail's width; off: of that rail, drawn on,
+    from the corner, square to it; hangs: how far it hangs off the edge, on a bow at its posts."""
 
     arrives: bool
     corner: Point
@@ -47,6 +47,7 @@ class _Arm(NamedTuple):
     away: Degrees
     half: Length
     off: Length
+    hangs: Length
     drops: Drops
 
     def reach(self, heading: Degrees, over: Length) -> Length:
@@ -79,7 +80,7 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
         if len(arms) == 2:
             arriving, leaving = sorted(arms, key=lambda arm: not arm.arrives)
             room = _room(kit, post, arriving, leaving)
-            if room > max(-kit.post.setback - arm.half for arm in arms) + TOUCH:
+            if room > max(arm.hangs for arm in arms) + TOUCH:
                 drops = deepest([arm.drops for arm in arms])
                 yield HungCornerSeen(about.ids.posts[post], round(room, 6), drops)
 
@@ -108,7 +109,8 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
         half = kit.half_bottom_rail(side.spec.infill)
         away = _heading(start, end)
         off = abs(_seen_from(start, away, corner)[1]) - half
-        yield post, _Arm(sense < 0, corner, edge, start, away, half, off, drops)
+        hangs = -kit.post.setback - half
+        yield post, _Arm(sense < 0, corner, edge, start, away, half, off, hangs, drops)
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
@@ -117,9 +119,10 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
     along the edges."""
     gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
     fits = _greatest_outside if is_outside else _greatest_inside
-    tight, along = sorted((arriving.off, leaving.off))
+    tight = min(arriving.off, leaving.off, arriving.hangs, leaving.hangs)
     if tight <= DRAWN:
         return tight
+    along = max(arriving.hangs, leaving.hangs)
     room = math.inf
     for part in HEIGHTS if gap else HEIGHTS[:1]:
         if room <= along + TOUCH:
@@ -139,7 +142,7 @@ def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
 
 def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
     """The radius of the greatest sphere that is at this height along one of the edges."""
-    return max(math.hypot((arm.off * arm.off + over) / (2 * arm.off), up) for arm in arms)
+    return max(math.hypot((arm.hangs * arm.hangs + over) / (2 * arm.hangs), up) for arm in arms)
 
 
 def _greatest_inside(

@@ -19,6 +19,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
+from service.core.runs.drafts import RunDraft
 
 ALONG: Final = 1e-3
 """In the document's unit: so much of a line has to lie in an area to be in its way."""
@@ -116,19 +117,35 @@ def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length)
 
 
 def level_rails(
-    kit: Kit, ids: Ids, draft: LevelDraft, *, broad: bool = False, least_half: Length = 0.0
+    kit: Kit,
+    ids: Ids,
+    draft: LevelDraft,
+    *,
+    broad: bool = False,
+    least_half: Length = 0.0,
+    to_faces: bool = False,
 ) -> Iterator[Solid]:
     """The rails of a level, run by run, by the names of the runs: their middle lines, or with
-    their breadth as far as the kit says it, and at least twice `least_half`."""
+    their breadth as far as the kit says it, and at least twice `least_half`. to_faces: from face to
+    face of the posts at their ends, not from middle to middle."""
     for line in draft.lines:
         half = half_breadth(kit, line.side.spec.infill) if broad else 0.0
         half = max(half, least_half)
         for run in line.runs:
             if run.bays:
                 top, shape = line.side.spec.height, run.stretch.axis(kit)
+                if to_faces:
+                    shape = _from_face_to_face(kit, run, shape)
                 if half:
                     shape = shape.buffer(half, cap_style="flat")
                 yield Solid(ids.runs[run.key], shape, draft.level.id, top)
+
+
+def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> shapely.LineString:
+    """What of a run's middle line lies between the faces that its rails end at."""
+    start, end = run.stretch.start.half(kit), run.stretch.end.half(kit)
+    ends = shapely.line_interpolate_point(axis, [start, axis.length - end])
+    return shapely.LineString(ends.tolist())
 
 
 def half_breadth(kit: Kit, infill: Infill) -> Length:

@@ -129,23 +129,27 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
     """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
-    no given drop stands nobody knows where."""
+    no given drop stands nobody knows where. In a deck the posts at their ends count as they do."""
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
-    rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
-    solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *rails])
+    lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
+    solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *lines])
     for draft in drafts:
         rises = Rises.over(draft, drafts)
-        for rail in level_rails(kit, ids, draft, broad=True, least_half=ALONG):
+        whole, between = (
+            level_rails(kit, ids, draft, broad=True, least_half=ALONG, to_faces=to_faces)
+            for to_faces in (False, True)
+        )
+        for rail, part in zip(whole, between, strict=True):
             met = (
                 solid.name
                 for solid in solids.about(rail.shape)
                 if solid.level != rises.own
                 and stands_between(solid, rises.above[solid.level], 0.0, rail.top or 0.0)
-                and meets(rail.shape, solid.shape)
+                and meets((rail if solid.is_deck else part).shape, solid.shape)
             )
             found = tuple(dict.fromkeys(met))
             if found:
-                yield WaySeen("rail", rail.name, found)
+                yield WaySeen("guard", rail.name, found)
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:

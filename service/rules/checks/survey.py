@@ -46,10 +46,9 @@ def deck_size(job: Job) -> Iterator[Saying]:
     feet = job.deck.unit == "in"
     own, square, name = ("inches", 12.0**2, "sq ft") if feet else ("millimetres", 1000.0**2, "m2")
     for seen in job.layout.odd_sizes:
-        area, bound = (
-            f"{number_text(value / square, decimals_apart(value / square, 0.0, 2))} {name}"
-            for value in (seen.area, seen.bound)
-        )
+        size, limit = seen.area / square, seen.bound / square
+        decimals = max(decimals_apart(size, other, 2) for other in (0.0, limit))
+        area, bound = (f"{number_text(value, decimals)} {name}" for value in (size, limit))
         if seen.area < seen.bound:
             than, meant = f"less than {bound}", "feet" if feet else "metres, centimetres or inches"
         else:
