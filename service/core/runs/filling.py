@@ -114,7 +114,7 @@ class Filler:
     ) -> BayFill:
         """bottom_clear: what the bottom rail is cut to, which as measured may be over the bay's."""
         rails = self._rails(spec)
-        below_clear = max(clears.own, bottom_clear)
+        below_clear = bottom_clear if bottom_clear > clears.own else clears.own
         self.foresee(spec.infill, self._counted(clears), below_clear)
         top = cut_rail(clears.shared, rails.top, ends, self.step)
         bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
