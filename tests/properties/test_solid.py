@@ -305,3 +305,69 @@ def test_no_more_passes_than_is_told() -> None:
                 assert placed.bay["id"] in twin.wider()
                 thinned += 1
     assert thinned > 20
+
+
+def flights(count: int, seed: int) -> list[tuple[Json, Json]]:
+    """Decks with a flight that is guarded on its left, and their replies."""
+    rng, catalogue = random.Random(seed), load_catalogue()
+    found: list[tuple[Json, Json]] = []
+    for _ in range(count):
+        risers, guard = rng.randint(5, 9), {"infill": "picket", "height": 36}
+        rise, going = risers * rng.uniform(6.1, 8.5), rng.uniform(8, 13)
+        stair: Json = {"id": "down", "opening": "main/steps", "rise": rise, "risers": risers}
+        stair |= {"going": going, "nosing": rng.choice([0, 0.75, 1.25]), "guards": ["left"]}
+        stair |= {"foot_post": rng.choice(["tread", "ground"]), **guard}
+        steps = {"id": "steps", "edge": 0, "from": 50, "width": 40, "use": "stair"}
+        level: Json = {"id": "main", "drop": rise, "openings": [steps]}
+        level["outline"] = {"points": [[0, 0], [140, 0], [140, 90], [0, 90]]}
+        deck: Json = {"unit": "in", "kit": rng.choice(KITS), "guard": guard, "levels": [level]}
+        deck |= {"stairs": [stair], "code": "us-irc-2021"}
+        found.append((deck, answer_document(deck, catalogue)))
+    return found
+
+
+def under_rails(deck: Json, reply: Json, lift: float = 0.0) -> shapely.Geometry:
+    """From the side: all that is left under the bottom rails of a flight, from the face of its head
+    post to that of its foot post, above the deck, the treads and the ground. lift: of the rails."""
+    kit, stair, flight = kit_of(deck["kit"]), deck["stairs"][0], reply["flights"][0]
+    posts = {post["id"]: -post["at"][1] for post in reply["posts"]}
+    run = next(run for run in reply["runs"] if run.get("flight") == "down")
+    half, going, riser = kit["post"]["width"] / 2, flight["going"], flight["riser"]
+    head, foot = posts[run["from"]] + half, posts[run["to"]] - half
+    floor = [(-1e3, 0.0)]
+    for step in range(stair["risers"]):
+        out, high = step * going, -step * riser
+        floor += [(out, high), (out - stair["nosing"], high), (out - stair["nosing"], high - riser)]
+    floor.append((1e3, floor[-1][1]))
+    rail = [(u, kit["stair_bottom_gap"] + lift - u * riser / going) for u in (1e3, -1e3)]
+    under = Polygon([*floor, (1e3, 2e3), (-1e3, 2e3)]) & Polygon([*rail, (-1e3, -2e3), (1e3, -2e3)])
+    return under & shapely.box(head, -1e3, foot, 1e3)
+
+
+def widest(shape: shapely.Geometry) -> float:
+    """The diameter of the largest circle in a shape, to a thousandth."""
+    parts = [part for part in shapely.get_parts(shape) if part.area]
+    circles = [shapely.maximum_inscribed_circle(part, tolerance=0.0005) for part in parts]
+    return max((2 * circle.length for circle in circles), default=0.0)
+
+
+def test_what_passes_under_raked_rails_is_told() -> None:
+    """The largest circles that fit under the rails of a flight, over its treads and over the deck,
+    are those told of; under rails that lie a quarter higher more fits. Each post on a tread or on
+    the ground is as high as the rail's top is at its middle."""
+    over_decks = 0
+    for deck, reply in flights(25, 17):
+        flight, down = reply["flights"][0], frozenset(["down"])
+        under = under_rails(deck, reply)
+        (triangle,) = (each["actual"] for each in _about(reply, ("stair_triangle",), down))
+        assert abs(widest(under) - triangle) < 0.002
+        assert widest(under_rails(deck, reply, 0.25)) > triangle + 0.1
+        for each in _about(reply, ("gap_under_rail",), down):
+            assert abs(widest(under & shapely.box(-9, -1, 0, 9)) - each["actual"]) < 0.002
+            over_decks += 1
+        for post in (post for post in reply["posts"] if post.get("flight") == "down"):
+            u = -post["at"][1]
+            foot = -min(u // flight["going"] + 1, flight["risers"]) * flight["riser"]
+            top = deck["stairs"][0]["height"] - u * flight["riser"] / flight["going"]
+            assert abs(foot + post["height"] - top) < 0.001
+    assert over_decks > 5

@@ -81,7 +81,12 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
                 jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
             )
             if abs(space - gap) > TOUCH:
-                yield SpaceSeen(gate.opening, round(space, 6))
+                off = [
+                    jamb.distance(shapely.Point(face)) if walls else 0.0
+                    for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
+                ]
+                hinge, latch = off[:: 1 if swing.at_start else -1]
+                yield SpaceSeen(gate.opening, round(space, 6), (hinge, latch))
 
 
 def _jamb(
@@ -93,14 +98,31 @@ def _jamb(
     at: Point,
 ) -> shapely.Geometry:
     """What stands at a side of an opening, in plan; of a wall that is square to the line the point
-    that it is met at. A fascia's line, which hangs outside the deck, takes a wall as going on."""
+    that it is met at. Beside a fascia's line, which hangs outside the deck, a wall goes on."""
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
     columns = about.columns_at(side, face)
     if not columns.is_empty:
         return columns
-    met = [shapely.Point(at)] if about.kit.mounting == "fascia" or not walls else []
-    return shapely.GeometryCollection([*met, *map(shapely.LineString, walls)])
+    if not walls:
+        return shapely.Point(at)
+    onward = [_onward(wall, at) for wall in walls] if about.kit.mounting == "fascia" else []
+    return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *onward))])
+
+
+def _onward(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
+    """From the end of a wall in plan that lies nearer to a place, straight on as far as the wall
+    must go to be beside it (`gaps.see_wall_ends`); no way where it need not.
+
+    >>> _onward([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
+    ((3.0, 0.0), (1.0, 0.0))
+    """
+    ends = wall[:2], wall[:-3:-1]
+    tip, before = min(ends, key=lambda end: math.dist(end[0], at))
+    apart = math.dist(tip, before)
+    ux, uy = (tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart
+    past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
+    return tip, (tip[0] + past * ux, tip[1] + past * uy)
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:

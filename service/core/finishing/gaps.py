@@ -76,6 +76,8 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
         if wall.distance(at) > TOUCH and about.columns_at(end.side, t).is_empty:
             tip, (ux, uy) = _onward(wall, end.sense)
             past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
+            if past <= TOUCH:
+                continue  # The line passes it by.
             past *= to_far_side if is_rail else 1.0
             reach = tip[0] + past * ux, tip[1] + past * uy
             yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, reach))

@@ -145,8 +145,8 @@ class RakeMaker:
             # As the lower edge is told: no mark past the glass.
             end_block=floor_to_mark(math.dist(*glass.corners[:2]), self.step) if glass else None,
         )
-        supports = self._supports(clear, nosings)
-        holes, complete = self._weeps(clear, supports, pickets, glass)
+        supports = self._supports(clears[1], nosings)
+        holes, complete = self._weeps(clears[1], supports, pickets, glass)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass, rake)
 
     def _pickets(self, clear: Length) -> Pickets:

@@ -229,7 +229,9 @@ class SmallStretchSeen:
 class SpaceSeen:
     """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
     that takes none, where that is not the one along the line; or that beside the shut leaf of a
-    gate. place: the bay, or the gate."""
+    gate. place: the bay, or the gate. off: of a gate, how far what stands at its hinges and what
+    stands at its latch lie off its line, which passes them by."""
 
     place: str
     space: Length
+    off: tuple[Length, Length] = (0.0, 0.0)

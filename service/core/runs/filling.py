@@ -77,7 +77,8 @@ class Filler:
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
-        """What goes into a measured bay: each rail by its own measure, all else by the lesser."""
+        """What goes into a measured bay: each rail by its own measure, the feet by the
+        bottom rail's, pickets and panel by the lesser."""
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
         self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
@@ -111,16 +112,17 @@ class Filler:
     def _new_fill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length
     ) -> BayFill:
-        """bottom_clear: what the bottom rail is cut to."""
+        """bottom_clear: what the bottom rail is cut to, which as measured may be over the bay's."""
         rails = self._rails(spec)
-        self.foresee(spec.infill, self._counted(clears), clears.own)
+        below_clear = bottom_clear if bottom_clear > clears.own else clears.own
+        self.foresee(spec.infill, self._counted(clears), below_clear)
         top = cut_rail(clears.shared, rails.top, ends, self.step)
         bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
         pickets, glass = self._infill(spec, clears, ends)
         supports: tuple[Length, ...] = ()
         if self.kit.rail_support is not None:
-            supports = place_supports(clears.own, self.kit.rail_support, self.step)
-        below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, clears.own / 2)
+            supports = place_supports(below_clear, self.kit.rail_support, self.step)
+        below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, below_clear / 2)
         holes, complete = self._weeps(below, supports, pickets, glass)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 

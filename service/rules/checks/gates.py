@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.core.measure import TOUCH
+from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.rules.askings import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.ruling import guard_needed, stepped_figure
-from service.rules.saying import Saying, say_by_figure, say_by_kit
+from service.rules.saying import Saying, say_by_figure, say_by_kit, steady
 from service.rules.words import list_text
 
 
@@ -30,13 +30,38 @@ def gate_width(job: Job) -> Iterator[Saying]:
 
 
 def gate_swing(job: Job) -> Iterator[Saying]:
-    """What each gate would swing into, and whether there is something to step on beyond it.
+    """What each gate would swing into, whether there is something to step on beyond it, and whether
+    its line passes by what it is to hang on or to shut against.
 
     A gate at the head of a flight must open away from it.
     """
     for gate in job.layout.gates:
         for finding in _swing(job, gate):
             yield finding, [(gate.opening,)]
+    gates = {gate.opening for gate in job.layout.gates}
+    for seen in job.layout.spaces if gates else ():
+        passed_by = _passed_by(job, seen.off) if seen.place in gates else None
+        if passed_by is not None:
+            yield passed_by, [(seen.place,)]
+
+
+def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
+    """That the hinges or the latch have nothing on the gate's line to be fixed to. off: it, of what
+    is nearest to each."""
+    parts = ("what its hinges are to be fixed to", "what its latch is to shut into")
+    astray = [
+        f"{part} lies {job.text(steady(far))} off"
+        for part, far in zip(parts, off, strict=True)
+        if far > job.deck.step + TOUCH
+    ]
+    if not astray:
+        return None
+    sentence = (
+        f"the line of the gate passes by the wall beside it, so that {' and '.join(astray)}: "
+        "settle on site what carries it there, or move the opening so that a post of its own "
+        "stands there"
+    )
+    return say_by_kit(job, "gate_swing", "not_checked", sentence)
 
 
 def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:

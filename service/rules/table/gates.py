@@ -14,8 +14,8 @@ GATES: Final[dict[str, Rule]] = {
     ),
     "gate_swing": Rule(
         "kit",
-        "What a gate swings into, and whether it opens over a flight or over a drop with no stair "
-        "or landing.",
+        "What a gate swings into, whether it opens over a flight or over a drop with no stair or "
+        "landing, and whether its line passes by what it hangs on or shuts against.",
         ("guard_required_drop", "guard_required_risers"),
         subject="the swing of the gate",
         needs="gates",
