@@ -77,8 +77,8 @@ class Filler:
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
-        """What goes into a measured bay: each rail by its own measure, the feet by the
-        bottom rail's, pickets and panel by the lesser."""
+        """What goes into a measured bay: each rail by its own measure, all else by the lesser, but
+        feet where that leaves the bottom rail too few."""
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
         self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
@@ -114,17 +114,25 @@ class Filler:
     ) -> BayFill:
         """bottom_clear: what the bottom rail is cut to, which as measured may be over the bay's."""
         rails = self._rails(spec)
-        below_clear = bottom_clear if bottom_clear > clears.own else clears.own
-        self.foresee(spec.infill, self._counted(clears), below_clear)
+        self.foresee(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)
         bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
         pickets, glass = self._infill(spec, clears, ends)
-        supports: tuple[Length, ...] = ()
-        if self.kit.rail_support is not None:
-            supports = place_supports(below_clear, self.kit.rail_support, self.step)
-        below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, below_clear / 2)
+        supports = self._supports(clears.own, bottom_clear)
+        below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, clears.own / 2)
         holes, complete = self._weeps(below, supports, pickets, glass)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
+
+    def _supports(self, clear: Length, bottom_clear: Length) -> tuple[Length, ...]:
+        """Feet by a bay's clear, or by the opening at its bottom rail where so much of that would
+        be left past the last of them."""
+        kit = self.kit.rail_support
+        if kit is None:
+            return ()
+        supports = place_supports(clear, kit, self.step)
+        if bottom_clear > clear and bottom_clear - supports[-1] > kit.max_interval + TOUCH:
+            return place_supports(bottom_clear, kit, self.step)
+        return supports
 
     def least_leaf(self, spec: EdgeSpec) -> Length:
         """The least width at which a gate's leaf can be made."""
