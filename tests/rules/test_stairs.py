@@ -268,6 +268,16 @@ def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> Non
     assert f'so the last riser would be 1" {way} than the others; at most 3/8"' in message
 
 
+@pytest.mark.parametrize(
+    ("drop", "told"), [(56.0, 'so 7" are left, a riser'), (28.0, "so 1' 9\" are too many, a riser")]
+)
+def test_a_rise_that_is_risers_off_is_of_another_count(drop: float, told: str) -> None:
+    """Seven risers of 7 in come to 49: over 56 in one more would fit, over 28 in three are over."""
+    found = only("riser_evenness", flights=(flight(drop=drop),))
+    assert (found.result, found.actual) == ("fail", abs(drop - 49.0))
+    assert told in found.message
+
+
 def test_a_single_riser_has_no_others() -> None:
     """One of 7 in over 9 in: it is 9, 2 more than given, which is more than 7 3/4."""
     one = flight(rise=7.0, risers=1, riser=7.0, drop=9.0)

@@ -145,14 +145,21 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     if off == 0:
         return _even(job, "pass", f"{rise}, which is the drop", figure, off)
     by = job.text(off, figure.number() if figure is not None else 0.0)
-    by += " higher" if flight.drop > flight.rise else " lower"
-    last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
-    drop = job.text(flight.drop, flight.rise)
-    sentence = f"{rise} and the drop is {drop}, so {last.format(by)}"
+    drop, short = job.text(flight.drop, flight.rise), flight.drop > flight.rise
+    sentence = f"{rise} and the drop is {drop}, so {_unevenly(flight, off, by, short)}"
     if figure is None:
         sentence = f"{sentence}; {_without(job)}"
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "violation", sentence, figure, off)
+
+
+def _unevenly(flight: FlightBuilt, off: Length, by: str, short: bool) -> str:
+    """What comes of a rise that misses its drop. by: off, as text; short: of the drop."""
+    if off >= flight.riser - TOUCH:
+        over = "are left" if short else "are too many"
+        return f"{by} {over}, a riser or more: check the rise, the risers and the drop"
+    last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
+    return last.format(f"{by} {'higher' if short else 'lower'}")
 
 
 def _without(job: Job) -> str:
