@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.adjoining import Adjoining, onward
 from service.core.finishing.line_ends import LineEnd
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
@@ -106,21 +106,20 @@ def _jamb(
         return columns
     if not walls:
         return shapely.Point(at)
-    onward = [_onward(wall, at) for wall in walls] if about.kit.mounting == "fascia" else []
-    return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *onward))])
+    gone_on = [_gone_on(wall, at) for wall in walls] if about.kit.mounting == "fascia" else []
+    return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *gone_on))])
 
 
-def _onward(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
+def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
     """From the end of a wall in plan that lies nearer to a place, straight on as far as the wall
     must go to be beside it (`gaps.see_wall_ends`); no way where it need not.
 
-    >>> _onward([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
+    >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
     ((3.0, 0.0), (1.0, 0.0))
     """
     ends = wall[:2], wall[:-3:-1]
     tip, before = min(ends, key=lambda end: math.dist(end[0], at))
-    apart = math.dist(tip, before)
-    ux, uy = (tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart
+    ux, uy = onward(tip, before)
     past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
     return tip, (tip[0] + past * ux, tip[1] + past * uy)
 

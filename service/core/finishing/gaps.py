@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.adjoining import Adjoining, onward
 from service.core.finishing.between import Between
 from service.core.finishing.line_ends import InRow, LineEnd, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
@@ -74,7 +74,7 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
         t, is_rail = met
         at = shapely.Point(end.side.place(t, post.setback))
         if wall.distance(at) > TOUCH and about.columns_at(end.side, t).is_empty:
-            tip, (ux, uy) = _onward(wall, end.sense)
+            tip, (ux, uy) = _end_of(wall, end.sense)
             past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
             if past <= TOUCH:
                 continue  # The line passes it by.
@@ -83,12 +83,11 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
             yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, reach))
 
 
-def _onward(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
+def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
     """Where the wall past an end of a line ends at the line's corner, and the direction, one long,
     in which it would go on. sense: that of the end."""
     tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
-    apart = math.dist(tip, before)
-    return tip, ((tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart)
+    return tip, onward(tip, before)
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
@@ -117,7 +116,7 @@ def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.
     for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
         wall = about.walls.get(end.beyond.number)
         if wall is not None and terminal.against == (tuple(wall.coords),):
-            tip, (ux, uy) = _onward(wall, end.sense)
+            tip, (ux, uy) = _end_of(wall, end.sense)
             heading = math.radians(end.side.heading_at(end.corner))
             outward = ux * math.sin(heading) - uy * math.cos(heading)
             if outward > TOUCH:

@@ -15,7 +15,7 @@ from service.rules.job import Job
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say, say_by_figure, steady
 
-_LAST: Final = "the last riser, which takes up what the rise misses the drop by, is {} high"
+_LAST: Final = "the {}, which takes up what the rise misses the drop by, is {{}} high"
 _PITCH: Final = "the flight goes down at {}"
 _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
 """One riser apart from the others is as far from its neighbour as from the rest of the flight."""
@@ -32,7 +32,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
     yield from told
     broken = {place for finding, places in told if finding.result == "fail" for place in places}
     last = [
-        at_flight(flight, _LAST if flight.risers > 1 else _LAST.replace("last ", ""), riser)
+        at_flight(flight, _LAST.format("last riser" if flight.risers > 1 else "riser"), riser)
         for flight in job.layout.flights
         if (flight.id,) not in broken and (riser := _last_riser(flight)) is not None
     ]
