@@ -129,10 +129,12 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
     """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
-    no given drop stands nobody knows where. In a deck the posts at their ends count as they do."""
+    no given drop stands nobody knows where. In a deck the posts at their ends count as they do.
+    Then posts that stand in a deck beside no such rail."""
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
     solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *lines])
+    told: set[str] = set()
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
@@ -149,7 +151,37 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             )
             found = tuple(dict.fromkeys(met))
             if found:
+                told.add(rail.name)
                 yield WaySeen("guard", rail.name, found)
+    yield from _posts_in_decks(kit, drafts, ids, solids, told)
+
+
+def _posts_in_decks(
+    kit: Kit, drafts: Sequence[LevelDraft], ids: Ids, solids: Solids, told: set[str]
+) -> Iterator[WaySeen]:
+    """Posts that the deck of another level stands in, in their height, but those along runs of
+    which that is told."""
+    runs = [run for draft in drafts for line in draft.lines for run in line.runs]
+    known = {
+        post
+        for run in runs
+        if ids.runs[run.key] in told
+        for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
+    }
+    over = {draft.level.id: Rises.over(draft, drafts).above for draft in drafts}
+    for post in level_posts(kit, ids):
+        if post.post in known:
+            continue
+        met = tuple(
+            solid.name
+            for solid in solids.about(post.shape)
+            if solid.is_deck
+            and solid.level != post.level
+            and stands_between(solid, over[post.level][solid.level], 0.0, post.top or 0.0)
+            and meets(post.shape, solid.shape)
+        )
+        if met:
+            yield WaySeen("upright", post.name, met)
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
