@@ -72,7 +72,7 @@ def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
 
 
 def _maker(kit: Kit, deck: Deck) -> BayMaker:
-    return BayMaker(kit, deck.step, Budget(kit.pointer), Measures(deck.unit))
+    return BayMaker(kit, deck.step, Budget(kit.pointer), Measures(deck.unit, kit.post.width))
 
 
 def draft_flight(

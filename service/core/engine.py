@@ -45,7 +45,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     work = MarkWork() if work is None else work
-    maker = BayMaker(kit, deck.step, Budget(kit.pointer, work), Measures(deck.unit))
+    maker = BayMaker(kit, deck.step, Budget(kit.pointer, work), Measures(deck.unit, kit.post.width))
     drafts = _draw(deck, code, maker, problems)
     if not deck.site_measures:
         return finish(maker, *drafts)

@@ -131,7 +131,8 @@ UNBUILDABLE: Final[dict[str, str]] = {
     ),
     "no_such_size": "A price or a stock number is for a size that the kit does not stock.",
     "part_not_by_stick": "Stock on hand is of a part that the kit does not sell by the stick.",
-    "measure_too_long": "A site measure reaches from one post's centre to the next, or farther.",
+    "measure_too_long": "A site measure reaches from one post's centre to the next, or farther; "
+    "from wall to wall a post's width past the drawing.",
 }
 WEB: Final[dict[str, str]] = {
     "bad_request": "The request is not HTTP that can be read.",

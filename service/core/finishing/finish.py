@@ -73,7 +73,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(
             *_all(see_bases(kit, level, ids) for level in levels),
-            *_all(see_treads(kit, flight, ids.posts) for flight in flights),
+            *_all(see_treads(kit, flight, levels, ids.posts) for flight in flights),
         ),
         clashes=tuple(see_clashes(kit, standing, ids.posts)),
         gaps=tuple(_all(see_gaps(about, heads) for about in adjoining)),

@@ -31,7 +31,7 @@ from service.core.levels.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
-from service.core.measure import Length, convert
+from service.core.measure import TOUCH, Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
@@ -112,7 +112,7 @@ def _solids(
     kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
     """What leaves may swing into: posts, rails, walls, obstructions, decks of higher levels,
-    flights."""
+    flights and their handrails."""
     yield from level_posts(kit, ids)
     for draft in drafts:
         yield from level_rails(kit, ids, draft, broad=True)
@@ -130,6 +130,23 @@ def _solids(
             rise = flight.stair.rise
             yield Solid(flight.stair.id, treads, flight.level_id, top, foot=-rise)
         yield from flight_guards(kit, ids, flight)
+        yield from _handrails(kit, flight)
+
+
+def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
+    """The handrails of a flight from its top nosing on to the line of a leaf at its head, which
+    hangs out past that nosing on a fascia: within the clear width, and as broad as they are at the
+    least, as brackets hold them further in."""
+    course, out = flight.course, min(-kit.post.setback, flight.course.run)
+    if kit.handrail is None or out <= TOUCH:
+        return
+    broad = kit.handrail.diameter
+    for rail in flight.handrails:
+        foot = rail.height - out * flight.slope.tangent - broad
+        if foot < course.side.spec.height - TOUCH:
+            shape = course.beside_face(rail.hand, broad, out)
+            name = f"the handrail of flight {flight.stair.id}"
+            yield Solid(name, shape, flight.level_id, rail.height, foot=foot)
 
 
 def leaf_hits(

@@ -10,14 +10,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from typing import Final, NamedTuple, TypeAlias
 
+import shapely
+
 from service.core.finishing.numbering import Ids, Standing
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.posts import PostDraft, clashes, overhangs
+from service.core.line.neighbours import BEYOND
+from service.core.line.posts import PostDraft, clashes, overhangs, past_outline
 from service.core.line.specs import length_along
-from service.core.measure import TOUCH, Area, Length, Unit
+from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import (
     ArcSeen,
@@ -80,13 +83,34 @@ def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
     return (BaseSeen(ids.posts[post], over) for post, over in zip(posts, past, strict=True))
 
 
-def see_treads(kit: Kit, flight: FlightDraft, post_ids: PostIds) -> Iterator[BaseSeen]:
-    """How far each base on a flight reaches past its tread."""
+def see_treads(
+    kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], post_ids: PostIds
+) -> Iterator[BaseSeen]:
+    """How far each base on a flight reaches past its tread, or at its foot past the level that it
+    goes down to, if that lies above the ground and the base reaches past it by more than a flight
+    may end off it."""
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
+    least, landing = convert(BEYOND, "in", kit.unit), flight.landing
+    raised = landing is not None and landing.drop != 0
     for side in flight.sides:
         for post in side.posts[1:]:
-            on_tread = post.role == "line" or flight.foot_on_tread
-            yield BaseSeen(post_ids[post], past if on_tread else 0.0)
+            if post.role == "line" or flight.foot_on_tread:
+                yield BaseSeen(post_ids[post], past)
+            elif landing is None or not raised:
+                yield BaseSeen(post_ids[post], 0.0)
+            else:
+                off = min(
+                    past_outline(part, shapely.Polygon(post.base))
+                    for part in _surfaces(landing, levels)
+                )
+                yield BaseSeen(post_ids[post], off if off > least else 0.0, landing.level.id)
+
+
+def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.Polygon]:
+    """What people walk on at the height of a level: that of levels beside each other is one."""
+    alike = [one.outline for one in levels if one is level or one.drop == level.drop is not None]
+    parts: list[shapely.Polygon] = shapely.get_parts(shapely.union_all(alike)).tolist()
+    return parts
 
 
 def see_heads(flight: FlightDraft, post_ids: PostIds) -> Iterator[HeadSeen]:

@@ -200,16 +200,19 @@ class _InTheWay:
 
     def guards(self, flight: FlightDraft) -> Iterator[WaySeen]:
         """The posts and rails of a flight against obstructions, and past the deck's edge against
-        its own deck, but where that is overhead, and against the railings of levels."""
+        its own deck, but where that is overhead, the decks of other levels, and railings."""
         past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
+        over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
             for kind, name, shape in self._parts(side):
                 held = self._held(flight, kind, name, shape)
                 part = shape.intersection(past)
-                deck = tuple(self._own_deck(flight, part))
+                # A base lies at a post's foot alone, and a deck is met higher up.
+                upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
+                decks = *self._own_deck(flight, part), *self._other_decks(flight, rises, upright)
                 guards = tuple(self._railings(flight, rises, part, side.posts[0]))
                 walls = tuple(self._walls_met(flight, part))
-                yield replace(held, met=held.met + deck + guards, doubtful=held.doubtful + walls)
+                yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
 
     def way_down(self, flight: FlightDraft) -> WaySeen:
         """The way down a flight against all that stands in it."""
@@ -268,6 +271,17 @@ class _InTheWay:
             first, _ = _steps(flight, part.intersection(deck.shape))
             if first * flight.slope.riser < self._headroom - TOUCH:
                 yield deck.name
+
+    def _other_decks(
+        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry
+    ) -> Iterator[str]:
+        """The decks of other levels that a part of a flight's guard meets in its height."""
+        for deck in self._decks.values():
+            rise = rises.above[deck.level]
+            if deck.level != flight.level_id and rise is not None and meets(part, deck.shape):
+                foot, top = flight.guard_over(part.intersection(deck.shape))
+                if stands_between(deck, rise, foot, top):
+                    yield deck.name
 
     def _walls_met(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
         """The walls of other levels that a part of a flight meets, less a strip along its sides:

@@ -60,6 +60,13 @@ class SideDraft:
         """Whether a raked rail comes to the head post: a small bay there has none."""
         return bool(self.bays) and self.bays[0].index == 0
 
+    def is_beside(self, u: Length, half: Length) -> bool:
+        """Whether a post or a railed bay of the guard stands at a place. half: of a post."""
+        stretches = [(at, at) for at in self.places]
+        stretches += [(self.places[bay.index], self.places[bay.index + 1]) for bay in self.bays]
+        reach = half + TOUCH
+        return any(start - reach <= u <= end + reach for start, end in stretches)
+
 
 @dataclass(frozen=True, slots=True)
 class Course:
@@ -113,6 +120,13 @@ class Course:
             return None
         return self._clear_to(run, start, (low - reach, high + reach))
 
+    def beside_face(self, hand: Hand, breadth: Length, u: Length) -> shapely.Polygon:
+        """What of the clear width lies within a breadth of the face at that side, as far as `u` out
+        from the deck edge."""
+        low, high = self.opening.faces
+        across = (low, low + breadth) if hand == HANDS[0] else (high - breadth, high)
+        return self._clear_to(u, across=across)
+
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
         (low, high), far = self.opening.faces, 2 * (self.run + self.stair.going)
@@ -148,9 +162,10 @@ class Course:
 class FlightDraft:
     """A flight laid out along its course. height: of its guards, plumb above the line of nosings.
 
-    drop: what its rise must come to. drops: what lies below its sides. foot_off: how far its foot
-    lies off the level that it is said to go down to; None where it names none. walled: the sides
-    that something solid goes down along.
+    drop: what its rise must come to. drops: what lies below its sides. landing: the level that it
+    goes down to; None where that is the ground. foot_off: how far its foot lies off the level that
+    it is said to go down to; None where it names none. walled: the sides that something solid goes
+    down along.
     """
 
     course: Course
@@ -161,6 +176,7 @@ class FlightDraft:
     handrails: tuple[Handrail, ...]
     drop: Length | None
     drops: Drops
+    landing: LevelDraft | None
     foot_off: Length | None
     walled: tuple[Hand, ...]
 

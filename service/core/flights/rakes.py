@@ -27,7 +27,7 @@ from service.core.records.layout import BayFill, Glass, Pickets, Rake
 from service.core.runs.cuts import infill_height, least_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import RailEnds, place_pickets
-from service.core.runs.underside import over_bottom_rail, widest_between
+from service.core.runs.underside import BottomRail, over_bottom_rail, widest_between
 
 
 @dataclass(frozen=True)
@@ -146,7 +146,9 @@ class RakeMaker:
             end_block=floor_to_mark(math.dist(*glass.corners[:2]), self.step) if glass else None,
         )
         supports = self._supports(clears[1], nosings)
-        holes, complete = self._weeps(clears[1], supports, pickets, glass)
+        start = rails.bottom.end_allowance["rake"] * slope.cosine
+        rail = BottomRail(start, bottom * slope.cosine, clears[1] / 2)
+        holes, complete = self._weeps(rail, supports, pickets, glass, clears[1] - clear)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass, rake)
 
     def _pickets(self, clear: Length) -> Pickets:
@@ -177,8 +179,11 @@ class RakeMaker:
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
         """Feet under a raked rail stand on nosings: those nearest to an even division, of as many
-        as keep the interval along the slope; where none do, of as many as on a level."""
+        as keep the interval along the slope; where none do, of as many as on a level. None stands
+        on a nosing so near to a post that it would reach into that."""
         kit = self.kit.rail_support
+        half = 0.0 if kit is None else kit.width / 2 - TOUCH
+        nosings = tuple(at for at in nosings if half <= at <= clear - half)
         if kit is None or not nosings:
             return ()
         most = kit.max_interval * self.slope.cosine
@@ -203,25 +208,27 @@ class RakeMaker:
 
     def _weeps(
         self,
-        clear: Length,
+        rail: BottomRail,
         supports: tuple[Length, ...],
         pickets: Pickets | None,
         glass: Glass | None,
+        wider: Length,
     ) -> tuple[tuple[Length, ...], bool]:
         """Water runs to the foot: one hole at the lowest mark free of supports and infill whose
-        edge is a diameter from the rail's end, so that it does not break out."""
+        edge is a diameter from the rail's end, so that it does not break out. rail: in plan.
+        wider: as for `over_bottom_rail`."""
         kit = self.kit
         if kit.weep is None:
             return (), True
         margin = kit.weep.diameter / 2 + self.step
         cosine = self.slope.cosine
-        blocked = over_bottom_rail(kit, supports, pickets, glass, cosine)
+        blocked = over_bottom_rail(kit, supports, pickets, glass, cosine, wider)
         if glass is not None and kit.glass is not None:
-            blocked.append((glass.side_gap + glass.width, kit.glass.block.length / 2 * cosine))
-        allowance = self.rails.bottom.end_allowance["rake"] * cosine
-        end = allowance + 1.5 * kit.weep.diameter
-        at = floor_to_mark(clear - end, self.step)
+            half = (kit.glass.block.length * cosine + wider) / 2
+            blocked.append((glass.side_gap + glass.width + wider / 2, half))
+        within = 1.5 * kit.weep.diameter
+        at = floor_to_mark(rail.end - within, self.step)
         for place, half in sorted(blocked, reverse=True):
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
-        return ((at,), True) if at >= end - TOUCH else ((), False)
+        return ((at,), True) if at >= rail.start + within - TOUCH else ((), False)

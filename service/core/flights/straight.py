@@ -11,7 +11,7 @@ from itertools import combinations
 from typing import Final
 
 from service.core.flights.beside import drops_beside
-from service.core.flights.drafts import Course, FlightDraft
+from service.core.flights.drafts import Course, FlightDraft, SideDraft
 from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
@@ -83,7 +83,7 @@ def _draw(
     stair = course.stair
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
-    drop = _drop(course, levels)
+    landing, drop = _landing(course, levels), _drop(course, levels)
     drops = drops_beside(course, levels, drop, reach, kit)
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
@@ -94,7 +94,12 @@ def _draw(
     rakes = RakeMaker(kit, maker.step, slope, infill, height)
     raise_any(_misfits(stair, rakes))
     sides = tuple(draw_side(course, hand, rakes, maker) for hand in HANDS if hand in stair.guards)
-    rails = tuple(_handrail(course, slope, hand, maker) for hand in HANDS if hand in stair.handrail)
+    guards = {side.hand: side for side in sides}
+    rails = tuple(
+        _handrail(course, slope, hand, maker, guards.get(hand))
+        for hand in HANDS
+        if hand in stair.handrail
+    )
     kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(
         course=course,
@@ -105,6 +110,7 @@ def _draw(
         handrails=kept,
         drop=drop,
         drops=drops,
+        landing=landing,
         foot_off=_foot_off(course, levels),
         walled=tuple(course.walled_sides(kit)),
     )
@@ -125,6 +131,20 @@ def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     # highest.
     below = [lower for lower in under if lower is not None and upper is not None and lower < upper]
     return upper - max(below) if below and upper is not None else course.side.spec.drops.drop
+
+
+def _landing(course: Course, levels: Sequence[LevelDraft]) -> LevelDraft | None:
+    """The level that a flight is said to go down to, else the highest under its foot that lies
+    below its own; None where it goes down to the ground."""
+    down_to, upper = course.stair.to_level, course.level.drop
+    if down_to is not None:
+        return next(one for one in levels if one.level.id == down_to)
+    below = [
+        (one.drop, one)
+        for one in _at_foot(course, levels)
+        if one.drop is not None and upper is not None and one.drop < upper
+    ]
+    return max(below, key=lambda each: each[0])[1] if below else None
 
 
 def _at_foot(course: Course, levels: Sequence[LevelDraft]) -> list[LevelDraft]:
@@ -164,9 +184,11 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
         yield Problem(f"{stair.pointer}/handrail", "kit_without_handrail", message)
 
 
-def _handrail(course: Course, slope: Slope, hand: Hand, maker: BayMaker) -> Handrail | None:
+def _handrail(
+    course: Course, slope: Slope, hand: Hand, maker: BayMaker, guard: SideDraft | None
+) -> Handrail | None:
     """A handrail along the slope, from over the top nosing to over the lowest; None where that has
-    no length.
+    no length. guard: that of its side.
 
     It has two brackets at the least, as few as keep the kit's interval; each end reaches past the
     last one by OVERHANG.
@@ -181,7 +203,11 @@ def _handrail(course: Course, slope: Slope, hand: Hand, maker: BayMaker) -> Hand
     maker.budget.spend_places(count)
     apart = length / (count - 1 + beyond)
     brackets = tuple(apart * (i + OVERHANG) for i in range(count))
-    return Handrail(hand, length, kit.height, brackets)
+    half = maker.kit.post.width / 2
+    bare = tuple(
+        at for at in brackets if guard is not None and not guard.is_beside(at * slope.cosine, half)
+    )
+    return Handrail(hand, length, kit.height, brackets, bare)
 
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:

@@ -150,12 +150,13 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
     within = shapely.contains(outline, places)
     deep = ~shapely.dwithin(rim, places, reach)
     return [
-        0.0 if near else _past_outline(outline, shapely.Polygon(post.base))
+        0.0 if near else past_outline(outline, shapely.Polygon(post.base))
         for post, near in zip(posts, (within & deep).tolist(), strict=True)
     ]
 
 
-def _past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
+def past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
+    """How far a base reaches past a surface, 0 where not at all."""
     if outline.covers(base):
         return 0.0
     outside = shapely.get_coordinates(base.difference(outline))

@@ -253,13 +253,15 @@ class GateBuilt:
 class Handrail:
     """A handrail beside a flight. length: along the slope, top nosing to lowest nosing.
 
-    brackets: places from its upper end, along the slope. height: above the line of nosings.
+    brackets: places from its upper end, along the slope; bare: those of them on a guarded side that
+    have neither a rail nor a post of the guard beside them. height: above the line of nosings.
     """
 
     hand: Hand
     length: Length
     height: Length
     brackets: tuple[Length, ...]
+    bare: tuple[Length, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

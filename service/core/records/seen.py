@@ -128,10 +128,12 @@ class OutlineSeen:
 
 @dataclass(frozen=True, slots=True)
 class BaseSeen:
-    """How far a post's base reaches past the surface it stands on (0: not at all)."""
+    """How far a post's base reaches past the surface it stands on (0: not at all). landing: the
+    level that a flight goes down to, of its foot post that stands there."""
 
     post: str
     overhang: Length
+    landing: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,7 +69,8 @@ class BayMaker:
         """A maker of the same runs with bays as measured: it spends a budget of its own, but for
         the work on marks, and places no post again."""
         budget = Budget(self.kit.pointer, self.budget.work)
-        return BayMaker(self.kit, self.step, budget, Measures(self.kit.unit, given), self.placed)
+        measures = Measures(self.kit.unit, self.kit.post.width, given)
+        return BayMaker(self.kit, self.step, budget, measures, self.placed)
 
     def place_once(
         self, key: RunKey, place: Callable[[], tuple[Length, ...]]

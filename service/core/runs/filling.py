@@ -120,7 +120,8 @@ class Filler:
         pickets, glass = self._infill(spec, clears, ends)
         supports = self._supports(clears.own, bottom_clear)
         below = BottomRail(rails.bottom.end_allowance[ends[0]], bottom, clears.own / 2)
-        holes, complete = self._weeps(below, supports, pickets, glass)
+        wider = bottom_clear - clears.own if bottom_clear > clears.own else 0.0
+        holes, complete = self._weeps(below, supports, pickets, glass, wider)
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def _supports(self, clear: Length, bottom_clear: Length) -> tuple[Length, ...]:
@@ -182,11 +183,12 @@ class Filler:
         supports: tuple[Length, ...],
         pickets: Pickets | None,
         glass: Glass | None,
+        wider: Length,
     ) -> tuple[tuple[Length, ...], bool]:
         kit = self.kit
         if kit.weep is None:
             return (), True
-        obstacles = over_bottom_rail(kit, supports, pickets, glass)
+        obstacles = over_bottom_rail(kit, supports, pickets, glass, wider=wider)
         at_least = 2 if glass is not None else 1
         holes, complete = place_weeps(rail, kit.weep, at_least, obstacles, self.step)
         # A place looked for in vain costs as much as one that is found.

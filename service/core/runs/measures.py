@@ -14,21 +14,28 @@ from service.core.runs.drafts import BayKey, Measured
 
 @dataclass(slots=True)
 class Measures:
-    """What was measured, by bay. misread: what is wrong with it, told once all bays are made."""
+    """What was measured, by bay. misread: what is wrong with it, told once all bays are made.
+
+    post: how wide a post is.
+    """
 
     unit: Unit
+    post: Length
     given: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
     misread: list[Problem] = field(default_factory=list)
 
     def of(self, key: BayKey, room: Length, centres: Length, drawn: Length) -> Measured | None:
         """What was measured in a bay; None where nothing was, or where it cannot be true.
 
-        A clear opening cannot be as long as the bay's centres, nor too short for its rails and
-        infill to have a size (room): such a measure goes into `misread`. All along the rail.
+        A clear opening cannot be as long as the bay's centres, from wall to wall not a post's width
+        more than drawn, as it cannot between two posts; nor too short for its rails and infill to
+        have a size (room): such a measure goes into `misread`. All along the rail.
         """
         measure = self.given.get(key)
         if measure is None:
             return None
+        if drawn > centres - TOUCH:
+            centres = drawn + self.post
         wrong = [
             *self._misread(measure, "top", measure.clear_top, room, centres),
             *self._misread(measure, "bottom", measure.clear_bottom, room, centres),
@@ -46,9 +53,9 @@ class Measures:
             yield Problem(
                 pointer,
                 "measure_too_long",
-                f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: its"
-                f" posts stand {plain_length(centres, self.unit, value)} apart, centre to centre;"
-                " send less.",
+                f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: what"
+                f" it lies between leaves it less than {plain_length(centres, self.unit, value)},"
+                " as the deck is drawn; send less.",
             )
         elif value < room - TOUCH:
             yield Problem(

@@ -42,17 +42,19 @@ def over_bottom_rail(
     pickets: Pickets | None,
     glass: Glass | None,
     cosine: float = 1.0,
+    wider: Length = 0.0,
 ) -> list[tuple[Length, Length]]:
     """Middle and half width, in plan, of all that a weep hole keeps clear of: supports, pickets and
-    setting blocks. cosine: of the rail's pitch."""
+    setting blocks. cosine: of the rail's pitch. wider: by how much the opening at the rail is wider
+    than the one that the panel was cut by; whichever side that is left at, it keeps clear."""
     found: list[tuple[Length, Length]] = []
     if kit.rail_support is not None:
         found += [(at, kit.rail_support.width / 2) for at in supports]
     if pickets is not None and kit.picket is not None:
         found += [(at, kit.picket.width / 2) for at in pickets.centres]
     if glass is not None and kit.glass is not None:
-        half = kit.glass.block.length / 2 * cosine
-        found += [(glass.side_gap + at * cosine, half) for at in glass.blocks]
+        half, first = kit.glass.block.length / 2 * cosine, glass.side_gap + wider / 2
+        found += [(first + at * cosine, half + wider / 2) for at in glass.blocks]
     return found
 
 

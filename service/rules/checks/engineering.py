@@ -25,15 +25,21 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
     down = {post.id for post in job.layout.posts if post.flight is not None}
     hair = convert(HAIR, "in", job.deck.unit)
 
-    def tell(kind: tuple[Length, bool]) -> Finding:
-        actual, in_flight = steady(kind[0]), kind[1]
+    def tell(kind: tuple[Length, bool, str | None]) -> Finding:
+        actual, in_flight, landing = steady(kind[0]), *kind[1:]
         if actual <= hair:
             on = "its tread or on the ground" if in_flight else surface
             return _base(job, 0.0, f"the base stands wholly on {on}")
-        past = f"the base reaches {job.text(actual, 0.0)} past {surface} that must carry it"
-        return _base(job, actual, _past_tread(job, actual) if in_flight else past)
+        if in_flight and landing is None:
+            return _base(job, actual, _past_tread(job, actual))
+        carries = surface if landing is None else f"the deck of level {landing}"
+        past = f"the base reaches {job.text(actual, 0.0)} past {carries} that must carry it"
+        return _base(job, actual, past)
 
-    bases = [((base.post,), (base.overhang, base.post in down)) for base in job.layout.bases]
+    bases = [
+        ((base.post,), (base.overhang, base.post in down, base.landing if base.overhang else None))
+        for base in job.layout.bases
+    ]
     yield from tell_alike(bases, tell)
 
 

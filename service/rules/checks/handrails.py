@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, Length, nearest_mark
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
@@ -15,7 +15,7 @@ from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
-from service.rules.words import count_text
+from service.rules.words import count_text, list_text
 
 _RULE: Final = "handrail_required"
 _BRACKETS: Final = "handrail_brackets"
@@ -146,15 +146,16 @@ def handrail_height(job: Job) -> Iterator[Saying]:
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:
-    """What the brackets of each handrail may be fixed to: a guard beside it, as high as it. Of two
-    that are alike one thing is said. One that was asked for and has no length is told."""
+    """What the brackets of each handrail may be fixed to: a guard beside each, as high as it. Of
+    two that are alike one thing is said. One that was asked for and has no length is told."""
     asked = {stair.id: stair.handrail for stair in job.deck.stairs}
     for flight in job.layout.flights:
         if asked.get(flight.id) and not flight.handrails:
             yield say_by_kit(job, _BRACKETS, "not_checked", _NO_LENGTH), [(flight.id,)]
         kinds: dict[AlikeRails, list[Hand]] = {}
         for rail in flight.handrails:
-            kind = AlikeRails(rail.height, len(rail.brackets), rail.hand in flight.guards)
+            guarded = rail.hand in flight.guards
+            kind = AlikeRails(rail.height, len(rail.brackets), guarded, rail.bare)
             kinds.setdefault(kind, []).append(rail.hand)
         for kind, hands in kinds.items():
             yield _brackets(job, flight, kind, hands), [(flight.id,)]
@@ -162,11 +163,12 @@ def handrail_brackets(job: Job) -> Iterator[Saying]:
 
 class AlikeRails(NamedTuple):
     """What handrails of a flight have alike. brackets: how many; guarded: whether a guard stands
-    beside each."""
+    beside each; bare: where brackets have none of it beside them."""
 
     height: Length
     brackets: int
     guarded: bool
+    bare: tuple[Length, ...]
 
 
 def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand]) -> Finding:
@@ -197,8 +199,24 @@ def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand
             " have a wall there"
         )
         return say_by_kit(job, _BRACKETS, "not_checked", sentence)
+    if rails.bare:
+        sentence = f"{stand}, {_bare(job, rails.bare, both=both)}"
+        return say_by_kit(job, _BRACKETS, "not_checked", sentence)
     sentence = f"{stand}; see that {fixed} to posts, or to a rail that may hold them"
     return say_by_kit(job, _BRACKETS, "pass", sentence)
+
+
+def _bare(job: Job, bare: tuple[Length, ...], *, both: bool) -> str:
+    """That the guards have nothing beside some brackets of their handrails. bare: where those are,
+    from the upper end of each."""
+    places = list_text([job.text(nearest_mark(at, job.deck.step)) for at in bare])
+    brackets, these = ("bracket", "that is") if len(bare) == 1 else ("brackets", "those are")
+    beside = f"the {brackets} of each" if both else f"its {brackets}"
+    return (
+        f"which {'have' if both else 'has'} neither a post nor a rail beside {beside} at {places} "
+        f"from its upper end: what {these} fixed to was not checked; have a wall there, or a post "
+        "of its own"
+    )
 
 
 def _fixed(count: int, *, both: bool) -> str:

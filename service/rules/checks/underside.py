@@ -30,7 +30,10 @@ def rail_supports(job: Job) -> Iterator[Saying]:
     if job.kit.mounting == "fascia":
         yield from _off_the_deck(job)
     raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
-    widest = [(place, bay, steady(_widest_unfooted(bay))) for place, bay in raked]
+    bottoms = {seen.bay: seen.clear_bottom for seen in job.layout.measures}
+    widest = [
+        (place, bay, steady(_widest_unfooted(bay, bottoms.get(bay.id)))) for place, bay in raked
+    ]
     kept = [(place, wide) for place, _, wide in widest if wide <= kit.max_interval + TOUCH]
     for place, bay, wide in widest:
         if wide > kit.max_interval + TOUCH:
@@ -64,7 +67,8 @@ def _footless(job: Job, kind: BayKind) -> Finding | None:
 def _unfooted(job: Job, kit: RailSupport, bay: Bay, wide: Length) -> Finding:
     stretch = job.text(wide, kit.max_interval)
     sentence = (
-        f"no nosing lies in the bay, so its bottom rail, {stretch} long, has no foot under it"
+        f"no nosing that a foot has room on lies in the bay, so its bottom rail, {stretch} long,"
+        " has no foot under it"
     )
     if bay.fill.rail_supports:
         sentence = f"feet stand on nosings, and {stretch} of the bottom rail has none under it"
@@ -77,11 +81,13 @@ def _feet(job: Job, kit: RailSupport, verdict: Verdict, sentence: str, wide: Len
     return say_by_kit(job, "rail_supports", verdict, asked, limit=limit, actual=wide)
 
 
-def _widest_unfooted(bay: Bay) -> Length:
-    """The greatest stretch between feet, and between a foot and a post, along the slope."""
+def _widest_unfooted(bay: Bay, bottom: Length | None) -> Length:
+    """The greatest stretch between feet, and between a foot and a post, along the slope. bottom:
+    the opening at the bottom rail along it, where it was measured."""
     assert bay.fill.rake is not None
     slope = bay.fill.rake.clear_slope / bay.clear
-    return widest_between(0.0, *bay.fill.rail_supports, bay.clear) * slope
+    clear = bay.clear if bottom is None else bottom / slope
+    return widest_between(0.0, *bay.fill.rail_supports, clear) * slope
 
 
 def weep_holes(job: Job) -> Iterator[Saying]:

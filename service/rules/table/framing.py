@@ -9,7 +9,8 @@ from service.rules.table.rule import Rule
 FRAMING: Final[dict[str, Rule]] = {
     "base_on_deck": Rule(
         "engineering",
-        "Whether each post's base stands wholly on its deck, its rim or its tread.",
+        "Whether each post's base stands wholly on its deck, its rim or its tread, or at the foot "
+        "of a flight on the level that it goes down to.",
         subject="where bases stand",
     ),
     "bases_apart": Rule(

@@ -136,8 +136,8 @@ STAIRS: Final[dict[str, Rule]] = {
     ),
     "handrail_brackets": Rule(
         "engineering",
-        "Whether a guard as high stands beside each handrail to fix its brackets to; and "
-        "handrails asked for on a flight that has no length for one.",
+        "Whether a guard as high stands beside each handrail to fix its brackets to, with a post "
+        "or a rail beside each; and handrails asked for on a flight that has no length for one.",
         subject="what the handrail is fixed to",
         needs="flights",
     ),
