@@ -62,7 +62,8 @@ def _decode_text(body: bytes) -> str:
     try:
         return body.decode("utf-8")
     except UnicodeDecodeError as error:
-        message = f"Byte {error.start} of the body, counted from 0, is not UTF-8."
+        place = f"Byte {error.start} of the body, counted from 0,"
+        message = f"{place} is not UTF-8; send text in UTF-8, not compressed."
         raise _malformed("not_utf_8", message) from None
 
 

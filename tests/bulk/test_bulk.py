@@ -168,8 +168,8 @@ def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
     """A deck a row; the summary has a row for each, with its name."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
-        "id,unit,kit,code,infill,drop,sides,walls\n"
-        "front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
+        "  id, unit,kit,code,infill,drop,sides,walls \n"
+        "  front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
         "odd,in,picket-glass-surface-in,,glass,20,240:80;144;230;?,\n"
         "no kit,in,nope,,picket,48,240;144;240;?,\n"
     )

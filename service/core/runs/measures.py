@@ -48,7 +48,7 @@ class Measures:
                 "measure_too_long",
                 f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: its"
                 f" posts stand {plain_length(centres, self.unit, value)} apart, centre to centre;"
-                " send less.",
+                " measure it again, or name the bay that was measured.",
             )
         elif value < room - TOUCH:
             yield Problem(
