@@ -279,11 +279,14 @@ def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> 
 
 
 def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
-    """As releases before wrote it; anything else that begins with the mark is none."""
+    """As releases before wrote it, and one without titles; anything else that begins with the mark
+    is none."""
     held = tmp_path / "sum.csv"
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
         assert is_summary(held) == known
+    held.write_text("\ufeff" + ",".join(COLUMNS[:-1]) + "\n", encoding="utf-8")
+    assert is_summary(held)
     held.write_text("")
     assert is_summary(held), "one that was begun and has nothing yet"
 

@@ -258,4 +258,6 @@ def test_what_of_a_text_is_no_json_is_told_in_words(body: bytes, why: str) -> No
     kind, (problem,) = problems(body)
     assert kind is Malformed
     assert why in problem.message
-    assert problem.message.startswith("Not JSON at line 1, column ")
+    assert problem.message.startswith("Not JSON at column ")
+    _, (problem,) = problems(b"\n" + body)
+    assert problem.message.startswith("Not JSON at line 2, column ")
