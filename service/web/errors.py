@@ -29,6 +29,9 @@ _OF_STATUS: Final = {
     431: "headers_too_large",
 }
 
+_ELSE: Final = {"not_found": "; see /v1/docs for those there are, which end in no slash"}
+"""What can be done about a status that Flask finds, where its title does not say."""
+
 
 class WebRefusal(Exception):
     """A refusal of this room: of the request, not of the document in it."""
@@ -89,7 +92,7 @@ def _answer(refused: Refused, headers: dict[str, str]) -> BadNews:
 def _answer_http(error: HTTPException) -> BadNews:
     slug = _OF_STATUS.get(error.code or 400, "bad_request")
     headers = {}
-    message = f"{KINDS[slug].title}."
+    message = f"{KINDS[slug].title}{_ELSE.get(slug, '')}."
     if isinstance(error, MethodNotAllowed) and error.valid_methods:
         headers["Allow"] = ", ".join(sorted(error.valid_methods))
         message = f"This path takes {headers['Allow']}."

@@ -186,8 +186,8 @@ def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
     """A deck a row; the summary has a row for each, with its name."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
-        "id,unit,kit,code,infill,drop,sides,walls\n"
-        "front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
+        "  id, unit,kit,code,infill,drop,sides,walls \n"
+        "  front,in,picket-glass-surface-in,us-irc-2021,picket,48,240;144;240;?,2\n"
         "odd,in,picket-glass-surface-in,,glass,20,240:80;144;230;?,\n"
         "no kit,in,nope,,picket,48,240;144;240;?,\n"
     )
@@ -297,11 +297,14 @@ def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> 
 
 
 def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
-    """As releases before wrote it; anything else that begins with the mark is none."""
+    """As releases before wrote it, and one without titles; anything else that begins with the mark
+    is none."""
     held = tmp_path / "sum.csv"
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
         assert is_summary(held) == known
+    held.write_text("\ufeff" + ",".join(COLUMNS[:-1]) + "\n", encoding="utf-8")
+    assert is_summary(held)
     held.write_text("")
     assert is_summary(held), "one that was begun and has nothing yet"
 

@@ -325,6 +325,15 @@ def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
     assert "none" not in json.dumps(document)
 
 
+@pytest.mark.parametrize("path", ["/layout", "/v1", "/v1/layout/", "/v1/sheets/job/"])
+def test_a_path_that_is_nearly_right_is_told_where_those_are_that_are(
+    client: FlaskClient, path: str
+) -> None:
+    """Without its version, cut short, or with a slash at its end."""
+    told = refused(client.post(path), 404, "not_found")["errors"][0]["message"]
+    assert "; see /v1/docs for those there are, which end in no slash." in told
+
+
 def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient) -> None:
     """So that a caller need not ask for the list."""
     message = refused(client.get("/v1/kits/none"), 404, "not_found")["errors"][0]["message"]

@@ -88,7 +88,9 @@ class Strict(fields.Field[Any]):
 
     def make_error(self, key: str, **_: Any) -> ValidationError:
         """What marshmallow itself finds: a member missing, or null."""
-        return self.fault("missing_member" if key == "required" else "wrong_type")
+        if key == "required":
+            return self.fault("missing_member")
+        return self.fault("wrong_type", "" if self.required else "leave the member out instead")
 
 
 def is_number(value: Any) -> bool:
@@ -201,6 +203,13 @@ _SLIPS: Final = (
     (re.compile("[0-9],[0-9]"), "decimals take a point"),
     (re.compile(r"[0-9] +[\"']"), "a mark follows its number without a space"),
     (re.compile("(?i)(ft|feet|foot|in|inch|inches)\\b"), "feet take ' and inches \""),
+    (re.compile(r"\A\s|\s\Z"), "a space stands before or after it"),
+    (re.compile(r"\A[-+]"), "text takes no sign"),
+    (re.compile("''"), 'inches take one "'),
+    (re.compile(r"\A([0-9]+[ -])?[0-9]+/[0-9]+\Z"), 'inches take "'),
+    (re.compile("' -|- [0-9]"), "a dash takes no spaces"),
+    (re.compile("[.][0-9]*'"), "feet take no decimals"),
+    (re.compile("(?i:[cd]m|met(re|er))|MM"), "metric units are mm and m"),
     (re.compile(r"\A[0-9]+'[ -]?[0-9][0-9 ./]*\Z"), 'after feet, inches take "'),
     (
         re.compile("[0-9]+'[ -]?(1[2-9]|[2-9][0-9]|[0-9]{3,})(?![0-9]*/)"),
