@@ -22,7 +22,7 @@ from service.drawings.plans.windows import Window, boxed, clip_to_window, window
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
-from tests.drawings.plans import ROOT, all_views_of, subject_of, texts
+from tests.drawings.plans import ROOT, Json, all_views_of, subject_of, texts
 
 HOW = "Drawn closer in parts, on the pages"
 
@@ -130,6 +130,19 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
                 half = width_of(mark.text, mark.size) / 2 / view.scale.per_unit
                 is_in = left <= mark.at[0] - half and mark.at[0] + half <= right
                 assert is_in or mark.at[0] - half > right, mark.text
+
+
+@pytest.mark.parametrize("document", [large(), flights(7, 7)])
+def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
+    """By 0.5 mm: half of the line, and what letters such as d rise over a capital."""
+    _, *parts = all_views_of(subject_of(document))
+    for view, (low, high) in zip(parts, hearts(parts), strict=True):
+        window, off = Window(low, high), view.scale.of_paper(0.5)
+        inner = shapely.box(low[0] + off, low[1] + off, high[0] - off, high[1] - off)
+        words = [mark for mark in view.marks if isinstance(mark, Words) and window.has(mark.at)]
+        assert words
+        for mark in words:
+            assert inner.covers(shapely.Polygon(box_of(mark, view.scale))), mark.text
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:

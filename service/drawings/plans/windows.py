@@ -8,13 +8,17 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
+from typing import Final
 
 import shapely
 
 from service.core.measure import Length, Point
-from service.drawings.boxes import corners_of
-from service.drawings.marks import Mark, Stroke, extent
+from service.drawings.boxes import box_of, corners_of
+from service.drawings.marks import Mark, Stroke, Words, extent
 from service.drawings.scales import Scale
+
+CLEAR: Final = 0.6
+"""In mm, from words to the line around a window."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +87,14 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
 
 def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
     """Marks, each with the least window that shows all of it."""
-    return [(mark, Window(*extent(corners_of(mark, scale)))) for mark in marks]
+    return [(mark, window_of(mark, scale)) for mark in marks]
+
+
+def window_of(mark: Mark, scale: Scale) -> Window:
+    """The least window that shows all of a mark, of words with room around them."""
+    if isinstance(mark, Words):
+        return Window(*extent(box_of(mark, scale, CLEAR)))
+    return Window(*extent(corners_of(mark, scale)))
 
 
 def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iterator[Mark]:
