@@ -16,7 +16,7 @@ from ezdxf.filemanagement import read
 from service.core import limits
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.marks import Disc, Mark, Stroke, Words, box, line, width_of
+from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
 from service.drawings.plans.windows import Window, boxed, clip_to_window, windows_over
 from service.drawings.scales import Scale
@@ -275,6 +275,20 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
     marks = boxed([*inside, *past], Scale(1, "mm"))
     assert list(clip_to_window(marks, window)) == inside
+
+
+def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
+    """The box of a flag from 7 to 10, and a veil like it, around words of 2.4 mm about 8.5, 0.3 mm
+    off a side at 10: neither they nor what is under them; the same about 5 are there."""
+    window, scale = Window((0.0, 0.0), (10.0, 10.0)), Scale(1, "mm")
+    inside: list[Mark] = []
+    past: list[Mark] = []
+    layers: tuple[Layer, ...] = ("words", "veil")
+    for layer in layers:
+        for at, kept in ((5.0, inside), (8.5, past)):
+            kept.append(box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True))
+            kept.append(Words("words", (at, 5.0), "12", 1.5))
+    assert list(clip_to_window(boxed([*inside, *past], scale), window)) == inside
 
 
 def with_jogs() -> Subject:
