@@ -376,12 +376,15 @@ def test_a_raked_panel_is_drawn_by_itself() -> None:
         assert [pytest.approx(corner) for corner in row["corners"]] == list(shapes[0].points)
 
 
-def test_cuts_without_room_are_told_under_the_view() -> None:
+def test_lengths_without_room_are_told_under_the_view() -> None:
     """R3 of an L has one bay of 13.125: its cuts, 12.75 and 12.875, are 13.5 and 13.6 mm long at
-    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm."""
+    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm; nor has
+    that of the clear opening in 13.9 mm."""
     view = _views(example("inner-corner"))["R3"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
-    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
+    told = " ".join(texts)
+    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8", clear 1' 1 1/8".""" in told
+    assert """1' 1 1/8\"""" not in texts
 
 
 def test_what_a_rail_ends_at_is_named() -> None:

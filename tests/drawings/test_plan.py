@@ -468,6 +468,24 @@ def test_places_without_a_flag_are_told() -> None:
     assert "(12 places; no flag at B9-B12)" in " ".join(texts(view))
 
 
+def test_a_finding_takes_four_lines_at_most() -> None:
+    """Twelve bays and twelve posts, eight of each flagged. What is found of bases comes to 34 + 51
+    + 41 = 126 letters with its clause and its places: four lines of 39, with nothing cut off. That
+    of guards by a clause of 180 is cut short in its fourth line, as full as words let it be."""
+    code = json.loads((ROOT / "service/data/codes/au-ncc-2022.json").read_text("utf-8"))
+    low = {"code": code, "guard": {"infill": "picket", "height": 30}}
+    said = " ".join(texts(plan_of({**deck(), **low})))
+    assert said.count("(12 places; no flag at ") == 3
+    assert "…" not in said
+    code["figures"]["guard_height"]["cite"] = "A long clause, " * 12
+    told = texts(plan_of({**deck(), **low}))
+    (first,) = (i for i, text in enumerate(told) if text.startswith("Flag 1, "))
+    lines = told[first : first + 4]
+    assert told[first + 4].startswith("Flag 2, ")
+    assert [text.endswith("…") for text in lines] == [False, False, False, True]
+    assert len(lines[3]) > 30
+
+
 def test_a_flag_covers_what_lies_under_it() -> None:
     """Its box is filled, and drawn after the line to it and before its number."""
     marks = plan_of(request("own-kit-and-amendments")).marks

@@ -35,6 +35,10 @@ MOST: Final = 12
 """Findings that are listed on one drawing."""
 WHOLE: Final = 3
 """Lines of a paragraph that no column breaks."""
+LINES: Final = 4
+"""Lines that a finding takes at most."""
+WIDE: Final = COLUMN - SMALL * LETTER
+"""Width in mm of lines in a column."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -102,9 +106,12 @@ def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point)
             y -= scale.of_paper(row.height)
 
 
-def _paragraph(text: str) -> Iterator[NoteRow]:
-    """Text as wide as a column; a short one in one piece, which no column breaks."""
-    lines = lines_in(text, COLUMN - SMALL * LETTER)
+def _paragraph(text: str, most: int | None = None) -> Iterator[NoteRow]:
+    """Text as wide as a column; a short one in one piece, which no column breaks. most: lines of
+    it, the last one cut short and marked so where it has more."""
+    lines = lines_in(text, WIDE)
+    if most and len(lines) > most:
+        lines[most - 1 :] = [clipped(" ".join(lines[most - 1 :]), SMALL, WIDE)]
     if len(lines) <= WHOLE:
         yield NoteRow(ROW * len(lines), _text(*lines))
     else:
@@ -193,7 +200,7 @@ def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
         said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
-        yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
+        yield from _paragraph(said, LINES)
     more = len(concerns) - MOST
     if more > 0:
         yield NoteRow(ROW, _text(f"and {more} more: see the findings of the layout"))
