@@ -8,7 +8,7 @@ from service.core.flights.drafts import Course
 from service.core.levels.level import LevelDraft
 from service.core.line.neighbours import BEYOND, THIN
 from service.core.measure import TOUCH, Length, convert
-from service.core.records.deck import Drops, rise_between
+from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 
 
@@ -70,7 +70,6 @@ def _deepest(
 
 
 def _lower(course: Course, levels: Sequence[LevelDraft]) -> list[tuple[Length, LevelDraft]]:
-    """The levels whose drop is known to lie below the flight's own, each with how far."""
-    own = course.level.level.drops
-    rises = [(rise_between(level.level.drops, own), level) for level in levels]
+    """The levels that are known to lie below the flight's own, each with how far."""
+    rises = [(level.rise_to(course.level), level) for level in levels]
     return [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]
