@@ -171,7 +171,7 @@ def _handrail(course: Course, slope: Slope, hand: Hand, maker: BayMaker) -> Hand
     """
     kit = maker.kit.handrail
     assert kit is not None
-    length = course.run / slope.cosine
+    length = course.total_going / slope.cosine
     if floor_to_mark(length, maker.step) <= TOUCH:
         return None
     beyond = 2 * OVERHANG
