@@ -25,7 +25,6 @@ LEAST_ACROSS: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""
 MOST_JOISTS: Final = 64
 """With more joists than this within reach of a move, no move is looked for."""
-
 SIDES_TO_A_PIECE: Final = 32
 """So many sides of the outline are one piece of it."""
 HAIR: Final = 1 / 200

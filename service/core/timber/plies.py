@@ -17,8 +17,6 @@ from service.core.measure import TOUCH, Length, Unit, convert
 SOLID: Final = 3.0
 """Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
-
-
 MOST_PLIES: Final = 24
 """Pieces side by side that nobody fastens together: joists that need more are no timber's width, or
 the kit's edge distance is no fixing's."""
