@@ -221,5 +221,4 @@ def _brings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[str, .
 
 
 def _still(findings: Sequence[Finding]) -> tuple[str, ...]:
-    broken = (f.rule for f in findings if f.result == "fail" and f.severity == "violation")
-    return tuple(dict.fromkeys(broken))
+    return tuple(dict.fromkeys(f.rule for f in findings if f.severity == "violation"))

@@ -351,7 +351,7 @@ def _violations(findings: Sequence[Finding]) -> dict[str, float]:
     """The rules that are broken, and by how much at most; 0 where that is no number."""
     found: dict[str, float] = {}
     for one in findings:
-        if one.result == "fail" and one.severity == "violation":
+        if one.severity == "violation":
             limit, actual = one.numbers or (0.0, 0.0)
             by = 0.0 if one.rule in ABSENT else abs(actual - limit)
             found[one.rule] = max(by, found.get(one.rule, 0.0))
@@ -362,7 +362,7 @@ def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
     """The rules that are broken, each with where, by names that other posts and bays leave."""
     found: dict[str, set[str]] = {}
     for one in outcome.findings:
-        if one.result == "fail" and one.severity == "violation":
+        if one.severity == "violation":
             at = found.setdefault(one.rule, set())
             for place in one.where:
                 at |= outcome.places.lasting(place)
