@@ -67,10 +67,10 @@ class PriceForm(Record):
         "Per pack", "Price of one of the kit's packs, or of one roll.", required=False
     )
     per_height = _by_size(
-        "Per height", ("Price of a post, by its stock height in the kit's own unit.")
+        "Per height", "Price of a post, by its stock height in the kit's own unit."
     )
     per_stick = _by_size(
-        "Per stick", ("Price of a whole stick, by its length in the kit's own unit.")
+        "Per stick", "Price of a whole stick, by its length in the kit's own unit."
     )
     per_length = _money(
         "Per length",
