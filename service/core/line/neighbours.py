@@ -276,8 +276,7 @@ def _stretches(
     depths: Sequence[Depth],
     flush: Sequence[FromTo],
 ) -> Iterator[Reach]:
-    """Stretches by the deepest that lies beyond them. flush: where there is no way down. beneath:
-    what is said of the edge itself, which goes for where another level lies below."""
+    """Stretches of an edge by the drops along them (`_drops_at`)."""
     both = [place for low, high, _ in depths for place in (low, high)]
     both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
@@ -288,21 +287,35 @@ def _stretches(
     started: Length = 0.0
     before: Drops | None = None
     for low, high in pairwise(marks):
-        middle = (low + high) / 2
-        here = [below for start, end, below in depths if start < middle < end]
-        if any(start < middle < end for start, end in flush):
-            here = [0.0]
-        drops = known
-        if here and None not in here:
-            below = max(each for each in here if each is not None)
-            if known.drop is None or known.drop > below:
-                ground = known.drop if known.to_ground is None else known.to_ground
-                drops = Drops(below, ground, below, beneath)
+        drops = _drops_at((low + high) / 2, known, beneath, depths, flush)
         if before is not None and drops != before:
             yield Reach(started, low, before)
             started = low
         before = drops
     yield Reach(started, length, before if before is not None else known)
+
+
+def _drops_at(
+    place: Length,
+    known: Drops,
+    beneath: Beneath | None,
+    depths: Sequence[Depth],
+    flush: Sequence[FromTo],
+) -> Drops:
+    """The drops at a place along an edge: to the deepest that lies beyond it, if not `known`, those
+    of the edge itself. flush: where there is no way down. beneath: what is said of the edge, which
+    goes for where another level lies below."""
+    if any(start < place < end for start, end in flush):
+        below = 0.0
+    else:
+        here = [below for start, end, below in depths if start < place < end]
+        if not here or None in here:
+            return known
+        below = max(each for each in here if each is not None)
+    if known.drop is not None and known.drop <= below:
+        return known
+    ground = known.drop if known.to_ground is None else known.to_ground
+    return Drops(below, ground, below, beneath)
 
 
 def touched(reaches: Sequence[Reach], low: Length, high: Length) -> list[Drops]:
