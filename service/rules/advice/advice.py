@@ -16,7 +16,8 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.trial import Outcome, Step, Trial, work_left
+from service.rules.advice.trial import Outcome, Step, Trial
+from service.rules.advice.work import work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.words import count_text, list_text
