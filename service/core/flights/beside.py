@@ -15,10 +15,10 @@ from service.core.records.kit import Kit
 def drops_beside(
     course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, kit: Kit
 ) -> Drops:
-    """What lies below the sides of a flight: the deepest of its rise, the drop that its rise must
-    come to and that of the edge that it goes down from; where lower levels are all that is beside
-    it, the deepest of these in place of the edge's. Ground and next level, where they are given,
-    lie as far down at the least.
+    """What lies below the sides of a flight. The drop is the deepest of three: the flight's rise,
+    what that must come to, and the drop of the edge that it goes down from. Where lower levels are
+    all that lies beside the flight, the deepest of them takes the place of the edge's. Ground and
+    next level, where they are given, lie at least as far down as the first two.
 
     drop: what the rise must come to. reach: how far out from a side the code looks. kit: in the
     deck's unit.

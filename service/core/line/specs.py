@@ -24,7 +24,7 @@ def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
 ) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
     """A level's outline, its edges, and what is wrong with the places on it. Refuses an invalid
-    outline, with what is wrong with places whatever the outline. kit: as for resolve_edges."""
+    outline, with what would be wrong with places on any. kit: as for resolve_edges."""
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)

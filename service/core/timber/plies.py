@@ -41,7 +41,7 @@ def lay_plies(
 ) -> Laid:
     """The fewest plies over these places that hold each in one ply; of as few those whose joints
     and edges keep the furthest off. A ply more than the places need lies on the side away from the
-    middle of their post. Where no joints could keep `keeps` off, as by `midway`.
+    middle of their post. Where no joints could keep `keeps` off, they lie as `midway` has it.
 
     ply: the width of each. fewest: how many it takes at least.
 

@@ -38,7 +38,7 @@ NO_WORK: Final = "it was not tried, for want of work left"
 OF_ROOM: Final = (
     "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
 )  # fmt: skip
-"""Rules of what stands where, which no place breaks as another does."""
+"""Rules of what stands where: a new place that breaks one counts, though others did before."""
 STICKS: Final = "stick_length"
 """The rule of pieces that no stick holds, which an order alone tells; here it goes by the kit."""
 ABSENT: Final = ("guard_required", "handrail_required")

@@ -37,7 +37,7 @@ _WITHOUT_GUARD: Final[dict[str, Verdict]] = {
     **dict.fromkeys(_FLIGHT_SIDES, "warning"),
     "stair": "not_checked",
 }
-"""What it is that no guard stands where one is required, where that is no plain violation."""
+"""What the lack of a required guard is, where it is no plain violation."""
 
 
 class Exposure(NamedTuple):
