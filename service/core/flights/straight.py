@@ -16,14 +16,7 @@ from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
-from service.core.measure import (
-    TOUCH,
-    Length,
-    angle_text,
-    ceil_count,
-    floor_to_mark,
-    plain_length,
-)
+from service.core.measure import TOUCH, Length, angle_text, ceil_count, floor_to_mark, plain_length
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Hand, Stair

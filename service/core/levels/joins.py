@@ -35,6 +35,10 @@ from service.core.runs.bays import BayMaker
 ROUNDS: Final = 16
 """How often corner posts are posed again for the bays beside them; two or three do."""
 STILL: Final[Degrees] = 1e-9
+"""Bays that head this little another way meet their posts as they did."""
+
+Ends: TypeAlias = tuple[LineEnd, LineEnd]
+"""Where a side's line starts and ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +99,6 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
             break
         facing |= built
     return joined
-
-
-Ends: TypeAlias = tuple[LineEnd, LineEnd]
 
 
 def _first_facing(

@@ -201,12 +201,7 @@ def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
     return replace(terminal, skew=skew_between(heading, terminal.looks))
 
 
-def _run(
-    maker: BayMaker,
-    key: RunKey,
-    index: int,
-    stretch: Stretch,
-) -> RunDraft:
+def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft:
     """One chord as a run of one bay; marks 0 and the chord, off the grid."""
     kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
     assert isinstance(side, ArcSide)
