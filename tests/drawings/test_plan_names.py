@@ -20,15 +20,8 @@ from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
 from tests.bench.decks import flights
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.plans import (
-    EXAMPLES,
-    ROOT,
-    request,
-    strokes,
-    subject_of,
-    views_of,
-    wholes_of,
-)
+from tests.drawings.plans import strokes, views_of, wholes_of
+from tests.drawings.subjects import EXAMPLES, ROOT, request, subject_of
 
 
 @pytest.fixture(autouse=True)

@@ -14,7 +14,8 @@ from service.drawings.plans.flights import Course, courses_of
 from service.drawings.plans.openings import placed_openings
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import scenes_of
-from tests.drawings.plans import Json, request, strokes, subject_of, texts, views_of, words
+from tests.drawings.plans import strokes, texts, views_of, words
+from tests.drawings.subjects import Json, request, subject_of
 from tests.drawings.test_plan_names import room_of
 
 STAIR = {"nosing": 0.75, "guards": ["left", "right"], "handrail": ["right"]}

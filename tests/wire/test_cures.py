@@ -15,7 +15,7 @@ import pytest
 
 from service.answer import answer_document
 from service.core.engine import lay_out
-from service.data.catalogue import Catalogue, load_catalogue
+from service.data.catalogue import Catalogue
 from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
 from service.rules.advice.work import work_of
@@ -33,12 +33,6 @@ LEVEL: Json = {
     "edges": [{"edge": 2, "condition": "wall"}],
 }
 FLIGHT: Json = {"id": "front", "opening": "main/s", "rise": 48, "risers": 7, "going": 11}
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def _deck(openings: list[Json], **members: Any) -> Json:
