@@ -67,7 +67,8 @@ def _resolve(
     edge: Edge | None,
     default: Callable[[Drops, Infill], Length],
 ) -> EdgeSpec:
-    """default: the height where none is given, by the drops and the infill."""
+    """An edge with every default. default: the height where none is given, by the drops and the
+    infill."""
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)

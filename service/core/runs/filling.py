@@ -112,7 +112,8 @@ class Filler:
     def _new_fill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length
     ) -> BayFill:
-        """bottom_clear: what the bottom rail is cut to, which as measured may be over the bay's."""
+        """What goes into a bay of these clears, worked out. bottom_clear: what the bottom rail is
+        cut to, which as measured may be over the bay's."""
         rails = self._rails(spec)
         self.foresee(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)

@@ -116,7 +116,7 @@ def _once(order: MakeOrder) -> MakeOrder:
 
 
 def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered | None) -> Advice:
-    """was: the order as the document stands."""
+    """Advice on one rule. was: the order as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
