@@ -17,8 +17,6 @@ from service.refusals import KINDS, Refused, refuse, refuse_document
 from service.web.logs import frames
 
 MEDIA: Final = "application/problem+json"
-
-
 _OF_STATUS: Final = {
     404: "not_found",
     405: "method_not_allowed",

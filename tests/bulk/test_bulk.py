@@ -7,7 +7,6 @@ import contextlib
 import csv
 import io
 import json
-import os
 import random
 import re
 import signal
@@ -35,10 +34,10 @@ from service.bulk.work import Parcel
 from service.data.catalogue import Catalogue
 from service.web.app import create_app
 from service.web.settings import Settings
+from tests.bounded import LONG
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import DECK, ROOT, Server, running
 
-LONG = bool(os.environ.get("TEST_LONG"))
 Told = concurrent.futures.Future[list[bytes]]
 
 

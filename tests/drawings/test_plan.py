@@ -26,20 +26,8 @@ from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.drawn import README
-from tests.drawings.plans import (
-    EXAMPLES,
-    ROOT,
-    numbers_of,
-    plan_of,
-    request,
-    strokes,
-    subject_of,
-    texts,
-    views_of,
-    wholes_of,
-    words,
-)
-from tests.drawings.subjects import case
+from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, wholes_of, words
+from tests.drawings.subjects import EXAMPLES, ROOT, case, request, subject_of
 
 INCH_KIT = "picket-glass-surface-in"
 WALL = {"edge": 0, "condition": "wall"}

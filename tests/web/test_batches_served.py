@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import http.client
 import json
-import os
 import select
 import signal
 import socket
@@ -18,12 +17,12 @@ from typing import Any
 import pytest
 
 from service.web.intake import PAUSE
+from tests.bounded import LONG
 from tests.web.running import DECK, PATIENCE, Server, running
 
 HEAD = b"POST /v1/layouts HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
 CHUNKED = HEAD + b"Transfer-Encoding: chunked\r\n\r\n"
 LINE = json.dumps(DECK).encode() + b"\n"
-LONG = bool(os.environ.get("TEST_LONG"))
 FEW, MANY = (2_000, 20_000) if LONG else (150, 1_500)
 
 Json = dict[str, Any]

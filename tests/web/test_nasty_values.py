@@ -5,7 +5,6 @@ at a time, through the app: an answer or a refusal with a place, never a 500.
 from __future__ import annotations
 
 import copy
-import os
 from typing import Any
 
 import pytest
@@ -14,9 +13,9 @@ from hypothesis import strategies as st
 
 from service.web.app import create_app
 from service.web.settings import Settings
+from tests.bounded import LONG
 from tests.wire.documents import closed_layout, deck, places, second_opinion
 
-LONG = bool(os.environ.get("TEST_LONG"))
 CLIENT = create_app(Settings(log_level="error")).test_client()
 
 NUMBERS: list[Any] = [

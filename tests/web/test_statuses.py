@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import itertools
 import json
-from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
 
@@ -16,8 +15,7 @@ from werkzeug.test import TestResponse
 from service.core import limits
 from service.refusals import ALL_KINDS, KINDS
 from service.web import routes
-
-Make = Callable[..., FlaskClient]
+from tests.web.conftest import Make
 
 READ = [
     "/v1/kits",

@@ -7,7 +7,6 @@ reading, which only explains; the third is jsonschema, which the service does no
 from __future__ import annotations
 
 import copy
-import os
 from typing import Any
 
 import pytest
@@ -16,10 +15,9 @@ from hypothesis import strategies as st
 
 from service.wire.gate import compiled, explain, form_faults
 from service.wire.publishing.components import Root
+from tests.bounded import LONG
 
 from .documents import code, deck, kit, places, second_opinion
-
-LONG = bool(os.environ.get("TEST_LONG"))
 
 ODD: list[Any] = [
     *(None, True, False, 0, 1, -1, 2, 1.0, 1.7, -0.0, 0.5, 1e-12, 90, 180, 181, -180, 1e6, 1e6 + 1),

@@ -1,7 +1,7 @@
 """Rules: for each rule that can be cured by a change, the changes worth trying, best first.
 
 A cure is a search: it tries changes (trial.py) and gives the first, or the mildest, that passes.
-What a person would rather keep is tried before what costs more.
+Changes that leave what a person would rather keep are tried before those that cost more.
 """
 
 from __future__ import annotations

@@ -7,6 +7,7 @@ coerced. A fault says what is accepted; the words about what was sent are put in
 from __future__ import annotations
 
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Final, Literal, TypeAlias
@@ -50,7 +51,7 @@ class Fault:
     why: str = ""
 
 
-class Strict(fields.Field[Any]):
+class Strict(fields.Field[Any], ABC):
     """A field that coerces nothing. `null` is never taken unless it says so.
 
     title, about, example: for readers of the published schema; about names the unit.
@@ -78,9 +79,9 @@ class Strict(fields.Field[Any]):
             required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
         )
 
+    @abstractmethod
     def published(self, converter: Any) -> dict[str, Any]:
         """The field's own JSON Schema, without title and description."""
-        raise NotImplementedError
 
     def fault(self, code: str, why: str = "") -> ValidationError:
         """A refusal of the value at hand."""
