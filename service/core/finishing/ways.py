@@ -38,7 +38,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD, Brink
 from service.core.line.obstructions import Obstructions
 from service.core.line.outline import Side
-from service.core.line.posts import PostDraft
+from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen, edge_place
@@ -90,11 +90,11 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
             rail = _between_brackets(kit, run, half) if run.bays else None
             if rail is None:
                 continue
-            body = rail.buffer(half, cap_style="flat")
+            broad = rail.buffer(half, cap_style="flat")
             met = tuple(
                 f"the wall of {edge_place(draft.level.id, number)}"
                 for number, wall in draft.walls()
-                if number in near and meets(body, wall)
+                if number in near and meets(broad, wall)
             )
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
@@ -129,10 +129,12 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
     """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
-    no given drop stands nobody knows where. In a deck the posts at their ends count as they do."""
+    no given drop stands nobody knows where. In a deck the posts at their ends count as they do.
+    Then posts that stand in a deck beside no such rail."""
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
     solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *lines])
+    told: set[str] = set()
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
@@ -149,7 +151,37 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             )
             found = tuple(dict.fromkeys(met))
             if found:
+                told.add(rail.name)
                 yield WaySeen("guard", rail.name, found)
+    yield from _posts_in_decks(kit, drafts, ids, told)
+
+
+def _posts_in_decks(
+    kit: Kit, drafts: Sequence[LevelDraft], ids: Ids, told: set[str]
+) -> Iterator[WaySeen]:
+    """Posts that the deck of another level stands in, in their height, but those along runs of
+    which that is told."""
+    runs = [run for draft in drafts for line in draft.lines for run in line.runs]
+    known = {
+        post
+        for run in runs
+        if ids.runs[run.key] in told
+        for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
+    }
+    deep, reach = convert(TRIMMED_DEPTH, "in", kit.unit), kit.post.width / math.sqrt(2)
+    left = [(post, standing) for post, standing in ids.on.items() if post not in known]
+    for draft in drafts:
+        deck = deck_of(draft, deep)
+        shapely.prepare(deck.shape)
+        others = [(post, on) for post, on in left if on.level is not draft]
+        if not others:
+            continue
+        places = shapely.points([post.at for post, _ in others])
+        near = shapely.dwithin(deck.shape, places, reach).nonzero()[0].tolist()
+        for post, on in (others[i] for i in near):
+            in_height = stands_between(deck, on.level.rise_to(draft), 0.0, on.height)
+            if in_height and meets(body(kit, post), deck.shape):
+                yield WaySeen("upright", ids.posts[post], (deck.name,))
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:

@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
-WayKind: TypeAlias = Literal["rail", "guard", "post", "way"]
+WayKind: TypeAlias = Literal["rail", "guard", "upright", "post", "way"]
 
 
 def edge_place(level: str, number: int) -> str:
@@ -103,8 +103,9 @@ class SizeSeen:
 @dataclass(frozen=True, slots=True)
 class WaySeen:
     """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
-    it; of kind `guard` a rail of a level, and what of other levels does. doubtful: obstructions and
-    walls of other levels there, as nobody says how high they reach.
+    it; of kind `guard` a rail of a level, and what of other levels does, of kind `upright` a post
+    of one, and decks of others that do. doubtful: obstructions and walls of other levels there, as
+    nobody says how high they reach.
     """
 
     kind: WayKind

@@ -15,6 +15,7 @@ from service.rules.words import list_text
 _MET: Final[dict[WayKind, str]] = {
     "rail": "the rail runs into {}: move the posts beside it, or part the railing there",
     "guard": "the rail runs into {}: end the guard there, or leave that edge open",
+    "upright": "the post stands in {}: move the opening or the corner that it stands at",
     "post": "the base of the post stands in {}: move the post or the flight",
     "way": "the way down runs into {}: move the flight, or where a railing stands in it leave that "
     "edge open or give it a passage",
@@ -26,7 +27,7 @@ def rails_clear(job: Job) -> Iterator[Saying]:
     """Rails of levels against walls and other levels, chords of bows against obstructions; the
     rails and posts of flights against those, their own deck and the railings of levels."""
     clear = "nothing stands in the rail, or in the base of the post"
-    yield from _ways(job, "rails_clear", ("rail", "guard", "post"), clear)
+    yield from _ways(job, "rails_clear", ("rail", "guard", "upright", "post"), clear)
 
 
 def flight_clear(job: Job) -> Iterator[Saying]:

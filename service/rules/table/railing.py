@@ -77,10 +77,10 @@ RAILING: Final[dict[str, Rule]] = {
     "rails_clear": Rule(
         "engineering",
         "Whether a wall of its own level stands in a rail, or in its height the deck, a post or a "
-        "rail of another level; an obstruction in a chord of a bowed edge, or in a rail or a post "
-        "of a flight; the flight's own deck in the latter, and in its height decks of other "
-        "levels, and posts and rails: of its own too, as a fascia kit hangs them out beside an "
-        "inner corner.",
+        "rail of another level, or such a deck in a post; an obstruction in a chord of a bowed "
+        "edge, or in a rail or a post of a flight; the flight's own deck in the latter, and in its "
+        "height decks of other levels, and posts and rails: of its own too, as a fascia kit hangs "
+        "them out beside an inner corner.",
         subject="what stands in the way of rails",
         needs="ways",
     ),
