@@ -33,10 +33,8 @@ GAP: Final = 5.0
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
-WHOLE: Final = 3
-"""Lines of a paragraph that no column breaks."""
-LINES: Final = 4
-"""Lines that a finding takes at most."""
+WHOLE: Final = 4
+"""Lines of a paragraph that no column breaks; a finding has no more."""
 WIDE: Final = COLUMN - SMALL * LETTER
 """Width in mm of lines in a column."""
 BAR: Final = 26.0
@@ -200,7 +198,7 @@ def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
         said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
-        yield from _paragraph(said, LINES)
+        yield from _paragraph(said, WHOLE)
     more = len(concerns) - MOST
     if more > 0:
         yield NoteRow(ROW, _text(f"and {more} more: see the findings of the layout"))
