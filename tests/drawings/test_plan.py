@@ -18,8 +18,10 @@ from service.drawings.marks import Layer, Mark, Stroke, Words, width_of
 from service.drawings.marks import box as box_at
 from service.drawings.parts import Subject, View
 from service.drawings.plans.breaks import break_lines
+from service.drawings.plans.flags import Concern, Flagged
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.side_notes import rows_of
 from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
@@ -472,6 +474,18 @@ def test_a_finding_takes_four_lines_at_most() -> None:
     assert told[first + 4].startswith("Flag 2, ")
     assert [text.endswith("…") for text in lines] == [False, False, False, True]
     assert len(lines[3]) > 30
+
+
+def test_no_column_breaks_a_finding() -> None:
+    """34 + 51 + 31 letters in lines of 39, none of which ends within a word: "Flag 3, violation:
+    strength base," (33), its clause to "C3" (32), then to "no flag" (38), and where: one row of
+    four lines, 3.3 mm each."""
+    made = subject_of(deck())
+    posts = tuple(post["id"] for post in made.reply["posts"])
+    clause = "AS/NZS 1170.1:2002 Table 3.3, C3 external balconies"
+    told = Flagged(3, "strength_base", clause, "violation", posts)
+    rows = rows_of(scenes_of(made)[0], (), [Concern(told, posts, posts[:8])])
+    assert rows[-1].height == pytest.approx(4 * 3.3)
 
 
 def test_a_flag_covers_what_lies_under_it() -> None:

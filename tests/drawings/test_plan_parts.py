@@ -18,6 +18,7 @@ from service.core.measure import Point
 from service.drawings.boxes import box_of
 from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans.side_notes import MORE
 from service.drawings.plans.windows import Window, boxed, clip_to_window, windows_over
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
@@ -144,6 +145,21 @@ def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
         assert words
         for mark in words:
             assert inner.covers(shapely.Polygon(box_of(mark, view.scale))), mark.text
+
+
+def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
+    """Seven flights of which six findings fail: each part begins their list and ends its column
+    with where the rest of it is. A deck whose parts have room for theirs has no such row."""
+    whole, *parts = all_views_of(subject_of({**flights(7, 7), "code": "us-ibc-2024"}))
+    every = [text for text in texts(whole) if text.startswith("Flag ")]
+    for view in parts:
+        *_, last = (mark for mark in view.marks if isinstance(mark, Words))
+        assert last.text == MORE
+        assert last.at[1] > view.low[1]
+        own = [text for text in texts(view) if text.startswith("Flag ")]
+        assert own == every[: len(own)]
+        assert 0 < len(own) < len(every)
+    assert all(MORE not in texts(view) for view in (whole, *views()))
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:

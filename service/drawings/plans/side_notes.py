@@ -33,12 +33,12 @@ GAP: Final = 5.0
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
-WHOLE: Final = 3
-"""Lines of a paragraph that no column breaks."""
-LINES: Final = 4
-"""Lines that a finding takes at most."""
+WHOLE: Final = 4
+"""Lines of a paragraph that no column breaks; a finding has no more."""
 WIDE: Final = COLUMN - SMALL * LETTER
 """Width in mm of lines in a column."""
+MORE: Final = "More: beside the plan of the whole."
+"""What stands in place of rows that a part has no room for."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -87,6 +87,13 @@ def flow(rows: Sequence[NoteRow], height: float) -> list[list[NoteRow]]:
         columns[-1].append(row)
         used += row.height
     return columns
+
+
+def column_of(rows: Sequence[NoteRow], height: float) -> list[NoteRow]:
+    """A column of rows beside a part; where it has no room for all of them its last row says where
+    the others stand."""
+    column, *more = flow(rows, height)
+    return [*flow(rows, height - ROW)[0], NoteRow(ROW, _text(MORE))] if more else column
 
 
 def least_height(rows: Sequence[NoteRow], columns: int) -> float:
@@ -200,7 +207,7 @@ def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
         said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
-        yield from _paragraph(said, LINES)
+        yield from _paragraph(said, WHOLE)
     more = len(concerns) - MOST
     if more > 0:
         yield NoteRow(ROW, _text(f"and {more} more: see the findings of the layout"))
