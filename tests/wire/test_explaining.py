@@ -24,6 +24,8 @@ from .documents import code, deck, kit, problems, put, small
         ("/title", 7, "wrong_type", ["7", "text"]),
         ("/kit", 7, "wrong_type", ["7", "an id, or a whole document"]),
         ("/kit", "a b", "bad_id", ['"a b"']),
+        ("/kit", {"id": "a"}, "wrong_type", ["(a loaded one is named by its id alone, as text)"]),
+        ("/code", {"id": "a"}, "wrong_type", ["An object does not fit (a loaded one"]),
         ("/kit", "main\n", "bad_id", [r'"main\n"']),
         ("/guard/height", 0, "out_of_range", ["0 does", "above 0", "unit"]),
         ("/guard/height", "12", "not_a_length", ['"12"', "(a number takes no quotes)", "2400 mm"]),

@@ -92,6 +92,8 @@ class OrId(Inner):
             return value
         if not isinstance(value, dict):
             raise self.fault("wrong_type")
+        if value.keys() == {"id"}:
+            raise self.fault("wrong_type", "a loaded one is named by its id alone, as text")
         return super()._deserialize(value, *args, **more)
 
 
