@@ -22,8 +22,8 @@ from service.drawings.plans.windows import Window, boxed, clip_to_window, window
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
-from tests.drawings.plans import Json, all_views_of, texts
-from tests.drawings.subjects import ROOT, subject_of
+from tests.drawings.plans import all_views_of, texts
+from tests.drawings.subjects import ROOT, Json, subject_of
 
 HOW = "Drawn closer in parts, on the pages"
 
