@@ -6,6 +6,8 @@ import os
 
 from hypothesis import HealthCheck, settings
 
+from tests.bounded import LONG
+
 PROXIES = ("http_proxy", "https_proxy", "all_proxy")
 
 for name in [*os.environ]:
@@ -19,7 +21,7 @@ settings.register_profile(
     "same",
     deadline=None,
     database=None,
-    derandomize=not os.environ.get("TEST_LONG"),
+    derandomize=not LONG,
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("same")

@@ -12,6 +12,7 @@ import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
+from itertools import chain, islice
 from queue import SimpleQueue
 from typing import Any, Final, Protocol, TypeAlias
 
@@ -86,8 +87,11 @@ class Local:
         return own_grounds()
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """By this process, or a crew of others."""
-        if self.workers == 1:
+        """By this process, or a crew of others; where there is but one parcel, it is done before a
+        worker would have begun."""
+        first = list(islice(parcels, 2))
+        parcels = chain(first, parcels)
+        if self.workers == 1 or len(first) < 2:
             for parcel in parcels:
                 yield answer_parcel(parcel, self.longest)
             return

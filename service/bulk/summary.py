@@ -15,15 +15,16 @@ from service.cells import MARK, cell
 COLUMNS: Final = (
     "line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels",
     "violations", "warnings", "not_checked", "total", "currency", "place", "problem",
+    "title",
 )  # fmt: skip
 
 
 def is_summary(path: Path) -> bool:
-    """Whether a file is one that was written here, with the mark or before there was one, or is
-    empty."""
+    """Whether a file is one that was written here, now or before there were the mark and titles, or
+    is empty."""
     with path.open("rb") as file:
         first = file.readline().removeprefix(MARK.encode())
-    return first in (b"", f"{','.join(COLUMNS)}\n".encode())
+    return first in (b"", *(f"{','.join(COLUMNS[:end])}\n".encode() for end in (None, -1)))
 
 
 def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
@@ -59,4 +60,9 @@ def _row(told: dict[str, Any]) -> dict[str, Any]:
     counts = {name: layout["summary"][name] for name in COLUMNS if name in layout["summary"]}
     quote = layout.get("quote", {})
     money = {name: quote[name] for name in ("total", "currency") if name in quote}
-    return row | counts | money | {"digest": layout["digest"]}
+    return (
+        row
+        | counts
+        | money
+        | {name: layout[name] for name in ("digest", "title") if name in layout}
+    )

@@ -42,6 +42,7 @@ def read_walks(path: Path) -> Iterator[tuple[int, str, bytes]]:
     with path.open("rb") as file:
         rows = _rows(path, file)
         _, names = next(rows, (1, []))
+        names = [name.strip() for name in names]
         _check_columns(path, names)
         for line, cells in rows:
             if len(cells) != len(names):

@@ -97,6 +97,7 @@ CHECKS: Final[dict[str, Check]] = {
     "head_heights": engineering.head_heights,
     "flight_foot": engineering.flight_foot,
     "rails_clear": ways.rails_clear,
+    "guard_at_level": ways.guard_at_level,
     "flight_clear": ways.flight_clear,
     "handrail_brackets": handrails.handrail_brackets,
     "fixing_into_framing": framing.fixing_into_framing,

@@ -17,8 +17,6 @@ from service.refusals import KINDS, Refused, refuse, refuse_document
 from service.web.logs import frames
 
 MEDIA: Final = "application/problem+json"
-
-
 _OF_STATUS: Final = {
     404: "not_found",
     405: "method_not_allowed",
@@ -28,6 +26,9 @@ _OF_STATUS: Final = {
     415: "unsupported_media_type",
     431: "headers_too_large",
 }
+
+_ELSE: Final = {"not_found": "; see /v1/docs for those there are, which end in no slash"}
+"""What can be done about a status that Flask finds, where its title does not say."""
 
 
 class WebRefusal(Exception):
@@ -89,7 +90,7 @@ def _answer(refused: Refused, headers: dict[str, str]) -> BadNews:
 def _answer_http(error: HTTPException) -> BadNews:
     slug = _OF_STATUS.get(error.code or 400, "bad_request")
     headers = {}
-    message = f"{KINDS[slug].title}."
+    message = f"{KINDS[slug].title}{_ELSE.get(slug, '')}."
     if isinstance(error, MethodNotAllowed) and error.valid_methods:
         headers["Allow"] = ", ".join(sorted(error.valid_methods))
         message = f"This path takes {headers['Allow']}."

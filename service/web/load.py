@@ -16,7 +16,7 @@ REMEMBERED: Final = 10_000
 
 
 class Rate:
-    """A bucket for each client: `rate` requests a second, as many at once in one second's worth."""
+    """A bucket for each client: `rate` requests a second, and at once as many as one second has."""
 
     def __init__(self, rate: float) -> None:
         self.rate = rate

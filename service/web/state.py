@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from flask import current_app
 
@@ -12,7 +13,7 @@ from service.web.metrics import Metrics
 from service.web.settings import Settings
 from service.web.stored import Stored
 
-NAME = "guards"
+NAME: Final = "guards"
 
 
 @dataclass(frozen=True, slots=True)

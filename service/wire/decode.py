@@ -62,7 +62,8 @@ def _decode_text(body: bytes) -> str:
     try:
         return body.decode("utf-8")
     except UnicodeDecodeError as error:
-        message = f"Byte {error.start} of the body, counted from 0, is not UTF-8."
+        place = f"Byte {error.start} of the body, counted from 0,"
+        message = f"{place} is not UTF-8; send text in UTF-8, not compressed."
         raise _malformed("not_utf_8", message) from None
 
 
@@ -184,7 +185,9 @@ def _examine(text: str) -> Any:
         raise _malformed("nested_too_deep", _deep_message()) from None
     except json.JSONDecodeError as error:
         why = next((why for start, why in _WHY.items() if error.msg.startswith(start)), "")
-        message = f"Not JSON at line {error.lineno}, column {error.colno}: {why or error.msg}."
+        # In a batch a document is one line, which has a number of its own there.
+        line = f"line {error.lineno}, " if "\n" in text else ""
+        message = f"Not JSON at {line}column {error.colno}: {why or error.msg}."
         raise _malformed("not_json", message) from None
     faults = list(_faults(document))
     if faults:

@@ -21,7 +21,7 @@ MALFORMED: Final[dict[str, str]] = {
     "empty_body": "Nothing was sent.",
     "byte_order_mark": "The body begins with U+FEFF, which JSON does not allow.",
     "not_utf_8": "The body is not UTF-8.",
-    "not_json": "The body is not JSON; the message has the line and the column.",
+    "not_json": "The body is not JSON; the message has the place.",
     "not_a_number": "NaN, an infinity, or a number that no double can hold.",
     "repeated_member": "An object gives one name more than once.",
     "lone_surrogate": "Text holds half of a surrogate pair, which is no character.",

@@ -17,6 +17,7 @@ import pytest
 
 from service import RELEASE
 from service.batch import LONGEST
+from service.bulk.__main__ import main
 from service.bulk.client import TRIES, Client, check_address
 from service.bulk.errors import BulkError
 from service.bulk.grounds import own_grounds
@@ -124,13 +125,14 @@ def test_a_service_that_stays_busy_is_given_up(tmp_path: Path) -> None:
         *("ftp://127.0.0.1/", "http://h/#a"),
     ],
 )
-def test_what_is_no_address_is_told_before_anything_is_done(tmp_path: Path, url: str) -> None:
+def test_what_is_no_address_is_told_before_anything_is_done(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], url: str
+) -> None:
     """2 and one line that repeats it; no file is begun."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
-    ended = run(asked, "--out", tmp_path / "out.ndjson", f"--url={url}")
-    assert ended.returncode == 2
-    assert ended.stderr.splitlines() == [
+    assert main([str(asked), "--out", str(tmp_path / "out.ndjson"), f"--url={url}"]) == 2
+    assert capsys.readouterr().err.splitlines() == [
         f"--url {url!r}: no address of a service, as http://127.0.0.1:8080 is one"
     ]
     assert [path.name for path in tmp_path.iterdir()] == ["decks.ndjson"]

@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import os
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from service.bulk.__main__ import main
 from tests.bulk.commands import deck, expected, lines_of, run
 from tests.web.running import ROOT
 
@@ -29,17 +31,27 @@ def held(folder: Path) -> dict[str, bytes | str]:
     }
 
 
-def begin(folder: Path) -> None:
-    """A file of walks, one of lines, and the answers to the latter with their note and summary."""
-    (folder / "walks.csv").write_text(WALKS)
-    (folder / "list.csv").write_text("id,money\n1,2\n")
+@pytest.fixture(scope="module")
+def answered(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a file of lines, and the answers to them with their note and summary."""
+    folder = tmp_path_factory.mktemp("answered")
     (folder / "decks.ndjson").write_bytes(lines_of(3))
     assert run(folder / "decks.ndjson", "--out", folder / "r.ndjson").returncode == 0
+    return folder
+
+
+@pytest.fixture
+def folder(answered: Path, tmp_path: Path) -> Path:
+    """Those, beside a file of walks, a list that is no summary, a folder of decks, and links."""
+    folder = shutil.copytree(answered, tmp_path / "folder")
+    (folder / "walks.csv").write_text(WALKS)
+    (folder / "list.csv").write_text("id,money\n1,2\n")
     (folder / "decks").mkdir()
     (folder / "decks" / "one.json").write_text(json.dumps(deck(1)))
     (folder / "link.csv").symlink_to(folder / "walks.csv")
     (folder / "later.csv").symlink_to(folder / "o.ndjson")
     os.link(folder / "walks.csv", folder / "twin.ndjson")
+    return folder
 
 
 @pytest.mark.parametrize(
@@ -71,17 +83,22 @@ def begin(folder: Path) -> None:
     ],
 )
 def test_files_that_cannot_be_are_refused_before_anything_is_touched(
-    tmp_path: Path, words: str, said: str
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    words: str,
+    said: str,
 ) -> None:
     """2, one line that says which, and every file as it was."""
-    begin(tmp_path)
-    before = held(tmp_path)
-    ended = run(*words.split(), cwd=tmp_path)
-    assert ended.returncode == 2, ended.stderr
-    assert said in ended.stderr
-    assert len(ended.stderr.splitlines()) == 1
-    assert ended.stdout == ""
-    assert held(tmp_path) == before
+    before = held(folder)
+    monkeypatch.chdir(folder)
+    status = main(words.split())
+    told = capsys.readouterr()
+    assert status == 2, told.err
+    assert said in told.err
+    assert len(told.err.splitlines()) == 1
+    assert told.out == ""
+    assert held(folder) == before
 
 
 @pytest.mark.parametrize("way", ["pipe", "file", "folder"])

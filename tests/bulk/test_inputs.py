@@ -28,7 +28,7 @@ def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
     faults = [{"pointer": "/kit"}, {"pointer": "/code"}]
     problem = {"detail": "There is no such kit.", "errors": faults}
     told = (
-        {"line": 1, "status": 200, "layout": {**layout, "quote": quote}},
+        {"line": 1, "status": 200, "layout": {"title": "Front porch", **layout, "quote": quote}},
         {"line": 2, "status": 422, "problem": problem},
         {"line": 4, "status": 200, "layout": layout},
     )
@@ -38,10 +38,10 @@ def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
     assert statuses == {200: 2, 422: 1}
     assert summary.read_text("utf-8-sig").splitlines() == [
         "line,document,status,digest,posts,bays,pickets,glass_panels,"
-        "violations,warnings,not_checked,total,currency,place,problem",
-        "1,front,200,sha256:ab,9,10,104,2,1,4,6,18.00,USD,,",
-        "2,back,422,,,,,,,,,,,/kit,There is no such kit.",
-        "4,side,200,sha256:ab,9,10,104,2,1,4,6,,,,",
+        "violations,warnings,not_checked,total,currency,place,problem,title",
+        "1,front,200,sha256:ab,9,10,104,2,1,4,6,18.00,USD,,,Front porch",
+        "2,back,422,,,,,,,,,,,/kit,There is no such kit.,",
+        "4,side,200,sha256:ab,9,10,104,2,1,4,6,,,,,",
     ]
 
 

@@ -36,7 +36,7 @@ import pytest
 
 from service.answer import answer
 from service.core.problems import Malformed, Misfit, Refusal, TooLarge, Unbuildable
-from service.data.catalogue import Catalogue, load_catalogue
+from tests.shipped import catalogue
 
 HERE = Path(__file__).parent
 KITS = HERE / "kits"
@@ -46,11 +46,6 @@ NAMES = ("id", "opening", "mark")
 FILES = sorted(path for path in HERE.rglob("*.json") if KITS not in path.parents)
 
 Json = Any
-
-
-@cache
-def _catalogue() -> Catalogue:
-    return load_catalogue()
 
 
 @cache
@@ -94,7 +89,7 @@ def test_there_are_cases() -> None:
 
 def _post(request: Json) -> tuple[int, Json]:
     try:
-        answered = answer(json.dumps(request).encode(), _catalogue())
+        answered = answer(json.dumps(request).encode(), catalogue())
     except Refusal as refusal:
         problems = [
             {"pointer": p.pointer, "code": p.code, "message": p.message} for p in refusal.problems

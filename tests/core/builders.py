@@ -243,6 +243,11 @@ def turned(points: Sequence[Point], degrees: float, by: Point = (0.0, 0.0)) -> t
     return tuple((x * c - y * s + by[0], x * s + y * c + by[1]) for x, y in points)
 
 
+def dot(a: Point, b: Point) -> float:
+    """Scalar product."""
+    return a[0] * b[0] + a[1] * b[1]
+
+
 def shoelace(points: Sequence[Point]) -> float:
     """Signed area, counter-clockwise positive."""
     after = (*points[1:], points[0])

@@ -10,8 +10,8 @@ from hypothesis import given
 from service.core.engine import lay_out
 from service.core.problems import Unbuildable
 from service.core.records.kit import Kit
+from tests.bounded import bounded
 from tests.core import builders, facts
-from tests.core.bounded import bounded
 from tests.core.builders import SURFACE
 from tests.core.shapes import Drawn, drawn_decks, length_of
 

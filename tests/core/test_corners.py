@@ -15,7 +15,7 @@ from service.core.line.outline import Side
 from service.core.measure import Point
 from service.core.records.kit import Kit
 from tests.core import builders
-from tests.core.builders import FASCIA, PAIR, SURFACE, guard_spec
+from tests.core.builders import FASCIA, PAIR, SURFACE, dot, guard_spec
 
 TURNS = [t for t in range(-170, 171, 5) if t != 0] + [
     sign * (at + off)
@@ -63,11 +63,6 @@ def faces_met(terminal: Terminal, way: Point) -> set[int]:
         if math.degrees(math.acos(max(-1.0, min(1.0, dot(way, normal)))))
         == pytest.approx(terminal.skew, abs=1e-5)
     }
-
-
-def dot(a: Point, b: Point) -> float:
-    """Scalar product."""
-    return a[0] * b[0] + a[1] * b[1]
 
 
 def bay_ways(turn: float) -> tuple[Point, Point]:

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from service.core.line.crossing import first_meeting
 from service.core.measure import Point
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, drawn_decks
 
 points = st.tuples(st.integers(-12, 12), st.integers(-12, 12))

@@ -7,8 +7,9 @@ from collections import Counter
 
 from service.core.stock.emptying import empty_one
 from service.core.stock.fills import Work, weigh
+from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import EFFORTS, Instance, NumberedSticks, solve
+from service.core.stock.planning import EFFORTS, solve
 from tests.core.by_patterns import Job, longest_offcut
 
 ORDINARY = EFFORTS["ordinary"]

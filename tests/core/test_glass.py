@@ -17,7 +17,7 @@ from service.core.measure import Unit
 from service.core.records.kit import Block, GlassKit, Pane
 from service.core.runs.cuts import Clears
 from service.core.runs.glass import panel_fits, place_blocks, place_panel, weigh
-from tests.core.bounded import bounded
+from tests.bounded import bounded
 from tests.core.builders import MILLIMETRE, SURFACE
 
 assert SURFACE.glass is not None

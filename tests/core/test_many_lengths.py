@@ -6,8 +6,9 @@ import random
 
 from service.core.stock import Stick, plan_sticks
 from service.core.stock.fills import greedy_fill, greedy_fill_of_many, weigh
+from service.core.stock.instance import Instance
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import EFFORTS, Instance, solve
+from service.core.stock.planning import EFFORTS, solve
 
 
 def test_the_longest_piece_that_still_fits_again_and_again() -> None:

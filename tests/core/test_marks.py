@@ -20,7 +20,7 @@ from service.core.problems import TooLarge
 from service.core.runs.marks import NoMarks, best_marks, divide_run
 from service.core.runs.rows import MarkWork
 from service.core.runs.spans import Bounds, Span
-from tests.core.bounded import bounded
+from tests.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all
 
 STEP = 0.0625

@@ -21,7 +21,7 @@ from service.core.measure import (
     tape_text,
     tidy,
 )
-from tests.core.bounded import bounded
+from tests.bounded import bounded
 
 GRIDS: list[tuple[Unit, float]] = [
     *(("in", step) for step in PRECISIONS["in"]),

@@ -129,6 +129,15 @@ def test_a_measure_too_short_to_rail() -> None:
         assert {problem.code for problem in refused.value.problems} == {"measure_too_short"}
 
 
+def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
+    """Of a bay of 58 1/4, centre to centre: it was misread, or is that of another bay."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0), infill="picket")
+    with pytest.raises(Unbuildable) as refused:
+        measured(deck, "B1", 58.5, 56.0)
+    (problem,) = refused.value.problems
+    assert problem.message.endswith("; measure it again, or name the bay that was measured.")
+
+
 def test_a_measure_needs_no_more_proof() -> None:
     """What proves the marks of a deck with a no_post stretch proves them once it is measured: a
     share of work that is spent to the last by the first suffices for the second."""

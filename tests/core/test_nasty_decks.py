@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from service.core.records.deck import Deck, Drops, Framing, Hand, SiteMeasure, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders, sloping
-from tests.core.bounded import bounded
 
 figures = st.one_of(
     st.integers(1, 400).map(lambda n: n / 4), st.sampled_from([1e-6, 1e-3, 0.0625, 600.0, 1e6])

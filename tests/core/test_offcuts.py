@@ -11,8 +11,9 @@ import pytest
 
 from service.core.stock import Stick, plan_sticks
 from service.core.stock.fills import weigh
+from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import Instance, NumberedSticks, Solution, solve
+from service.core.stock.planning import Solution, solve
 
 
 def longest_offcut(pieces: dict[float, int], sticks: Sequence[float], kerf: float) -> float:

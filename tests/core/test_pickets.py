@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from service.core.records.kit import Engagement, PicketKit
 from service.core.records.layout import Pickets
 from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
-from tests.core.bounded import bounded
+from tests.bounded import bounded
 
 NO_ALLOWANCE = ((0.0, 0.0), (0.0, 0.0))
 

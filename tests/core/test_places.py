@@ -16,8 +16,8 @@ from service.core.measure import Point
 from service.core.problems import Refusal, Unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.builders import FASCIA, SURFACE, laid, opening, rectangle, walls
 from tests.core.shapes import Drawn, drawn_decks, length_of, rectangles, said_of_edges, sixteenths
 

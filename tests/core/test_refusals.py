@@ -11,8 +11,8 @@ from hypothesis import given
 from service.answer import answer_document
 from service.core.problems import Refusal, Unbuildable
 from service.data.catalogue import load_catalogue
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, nasty_decks
 
 BESIDE = {"points": [[120, 0], [360, 0], [360, 144], [120, 144]]}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
 from collections import Counter
 from decimal import Decimal
 from pathlib import Path
@@ -16,11 +15,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.core.stock import NoPlan, Plan, Stick, plan_sticks
+from tests.bounded import LONG
 
 HERE = Path(__file__).resolve().parent
 COPIED = json.loads((HERE.parent / "data" / "cutting_stock.json").read_text("utf-8"))
 SHARED = HERE.parents[2] / "shared" / "data" / "cutting_stock" / "instances.json"
-LONG = bool(os.environ.get("TEST_LONG"))
 BEYOND = {"scholl_3", "hard28"}
 """Families beyond a deck's kind: 160 pieces and more, of nearly as many lengths."""
 

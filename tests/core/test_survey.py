@@ -19,8 +19,8 @@ from service.core.line.survey import tie_corners, walk_corners
 from service.core.measure import Point
 from service.core.problems import Unbuildable
 from service.core.records.deck import Tie, Ties, Walk, WalkSide
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.shapes import Outline, ordinary, simple
 
 Course = tuple[float, float]
@@ -112,17 +112,12 @@ def walked(outline: Outline, strains: list[float]) -> Walk:
         tuple(
             WalkSide(
                 math.hypot(*side) * (1 + strain),
-                math.degrees(math.atan2(side[0] * on[1] - side[1] * on[0], dot(side, on))),
+                math.degrees(math.atan2(side[0] * on[1] - side[1] * on[0], builders.dot(side, on))),
             )
             for side, on, strain in zip(sides, after, strains, strict=True)
         ),
         "/levels/0/outline",
     )
-
-
-def dot(a: Point, b: Point) -> float:
-    """Scalar product."""
-    return a[0] * b[0] + a[1] * b[1]
 
 
 @bounded(60)

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from service.core.records.kit import Block, RailSupport, Weep
 from service.core.runs.underside import BottomRail, place_supports, place_weeps
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.independent import weep_row
 
 STEP = Fraction(1, 16)

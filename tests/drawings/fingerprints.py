@@ -9,7 +9,8 @@ from service.drawings.parts import Page, Table
 from service.drawings.sheets import SHEETS, make_sheet
 from service.drawings.writers.dxf import write_dxf
 from service.drawings.writers.pdf import write_pdf
-from tests.drawings.pieces import STRANGE, heading, page, subject, table
+from tests.drawings.pieces import STRANGE, heading, page, table
+from tests.drawings.subjects import example
 
 
 def main() -> None:
@@ -18,7 +19,7 @@ def main() -> None:
     files = {"pdf": write_pdf(heading(STRANGE), parts), "dxf": write_dxf(heading(STRANGE), parts)}
     for name, sheet in SHEETS.items():
         for media in sheet.medias:
-            files[f"{name} {media}"] = make_sheet(name, media, subject("two-levels"))
+            files[f"{name} {media}"] = make_sheet(name, media, example("two-levels"))
     for name, written in files.items():
         print(name, hashlib.sha256(written).hexdigest())
 

@@ -1,22 +1,19 @@
-"""Small parts of sheets, and the sheets of the published examples."""
+"""Small parts of sheets."""
 
 from __future__ import annotations
 
-from functools import cache
-from pathlib import Path
+from hypothesis import strategies as st
 
-from service.answer import answer_with_records
 from service.core.measure import Point, Unit
-from service.data.catalogue import load_catalogue
 from service.drawings.marks import Mark
 from service.drawings.pages import SIZES
-from service.drawings.parts import Column, Heading, Page, Placed, Subject, Table, View
+from service.drawings.parts import Column, Heading, Page, Placed, Table, View
 from service.drawings.scales import Scale
-from service.wire.decode import decode
 
-EXAMPLES = Path(__file__).resolve().parents[2] / "schema/examples"
 STRANGE = "Deck 甲板 😀 cafe\u0301 \u202eשל\x07\n0\nEOF"
 """Letters beyond the font and beyond 16 bits, an accent by itself, text to the left, controls."""
+ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
+"""Whatever a stranger writes."""
 
 
 def heading(title: str = "Back deck", unit: Unit = "in") -> Heading:
@@ -34,11 +31,3 @@ def table(count: int, note: str = "", title: str = "Rails") -> Table:
     """A table of so many rows: an id and how long a tape says it is."""
     columns = (Column("id", "Id"), Column("cut", "To cut", "right"))
     return Table(title, columns, tuple((f"R{i + 1}", "4' 7 5/8\"") for i in range(count)), note)
-
-
-@cache
-def subject(name: str) -> Subject:
-    """A published example, answered."""
-    document = decode((EXAMPLES / f"{name}.request.json").read_bytes())
-    reply, answered = answer_with_records(document, load_catalogue())
-    return Subject(reply, answered.deck, answered.kit, answered.layout)

@@ -2,36 +2,11 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
-from pathlib import Path
-from typing import Any
-
-from service.answer import answer_with_records
-from service.data.catalogue import load_catalogue
 from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.parts import Subject, View
 from service.drawings.plans.sheet import draw_plan
 from service.drawings.sheets import head
-
-Json = dict[str, Any]
-ROOT = Path(__file__).resolve().parent.parent.parent
-EXAMPLES = sorted(
-    path.name.removesuffix(".request.json")
-    for path in (ROOT / "schema" / "examples").glob("*.request.json")
-    if not path.name.startswith("cannot-")
-)
-
-
-@cache
-def _catalogue() -> Any:
-    return load_catalogue()
-
-
-def subject_of(document: Json) -> Subject:
-    """A document laid out."""
-    reply, answered = answer_with_records(document, _catalogue())
-    return Subject(reply, answered.deck, answered.kit, answered.layout)
+from tests.drawings.subjects import Json, subject_of
 
 
 def all_views_of(subject: Subject) -> list[View]:
@@ -54,13 +29,6 @@ def wholes_of(subject: Subject) -> list[View]:
 def plan_of(document: Json) -> View:
     """The plan of a document's first level."""
     return views_of(subject_of(document))[0]
-
-
-def request(name: str) -> Json:
-    """A published example, as it is sent."""
-    path = ROOT / "schema" / "examples" / f"{name}.request.json"
-    document: Json = json.loads(path.read_text("utf-8"))
-    return document
 
 
 def strokes(view: View, layer: str) -> list[Stroke]:

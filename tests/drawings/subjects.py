@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from service.answer import answer_with_records
-from service.data.catalogue import load_catalogue
 from service.drawings.parts import Subject, Table
 from tests.cases.test_cases import request_of
+from tests.shipped import catalogue
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 EXAMPLES = sorted(
@@ -18,13 +18,14 @@ EXAMPLES = sorted(
     for path in (ROOT / "schema" / "examples").glob("*.request.json")
     if not path.name.startswith("cannot-")
 )
+"""The published examples that can be laid out, by name."""
 
 Json = Any
 
 
 def subject_of(document: Json) -> Subject:
     """The subject that a deck document makes."""
-    reply, answered = answer_with_records(document, load_catalogue())
+    reply, answered = answer_with_records(document, catalogue())
     return Subject(reply, answered.deck, answered.kit, answered.layout)
 
 
@@ -35,11 +36,16 @@ def case(name: str) -> Subject:
     return subject_of(request_of(json.loads(path.read_text("utf-8"))))
 
 
+def request(name: str) -> Json:
+    """A published example, as it is sent."""
+    path = ROOT / "schema" / "examples" / f"{name}.request.json"
+    return json.loads(path.read_text("utf-8"))
+
+
 @cache
 def example(name: str) -> Subject:
-    """That of a published example."""
-    path = ROOT / "schema" / "examples" / f"{name}.request.json"
-    return subject_of(json.loads(path.read_text("utf-8")))
+    """The subject of a published example."""
+    return subject_of(request(name))
 
 
 def own(parts: Json, **members: Json) -> Json:
@@ -47,8 +53,7 @@ def own(parts: Json, **members: Json) -> Json:
 
     parts: number and description by role. members: of the document.
     """
-    path = ROOT / "schema" / "examples" / "own-kit-and-amendments.request.json"
-    document = json.loads(path.read_text("utf-8"))
+    document = request("own-kit-and-amendments")
     return {**document, "kit": {**document["kit"], "parts": parts}, **members}
 
 

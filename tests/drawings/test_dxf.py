@@ -14,7 +14,6 @@ from ezdxf.entities.polyline import Polyline
 from ezdxf.entities.text import Text
 from ezdxf.filemanagement import readfile
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from service.core.measure import Unit
 from service.drawings.looks import INK, LOOKS
@@ -24,7 +23,8 @@ from service.drawings.scales import Scale
 from service.drawings.sheets import make_sheet
 from service.drawings.writers.dxf import MOST, write_dxf
 from service.drawings.writers.tags import COLOURS
-from tests.drawings.pieces import STRANGE, heading, page, subject, table
+from tests.drawings.pieces import ANYTHING, STRANGE, heading, page, table
+from tests.drawings.subjects import example
 
 SQUARE = box("post", (12.0, 24.0), (36.0, 48.0), filled=True)
 
@@ -53,7 +53,7 @@ def texts(drawing: Drawing) -> list[str]:
 def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
     """Read from disk, and by the reader that looks for faults."""
     path = tmp_path / "plan.dxf"
-    path.write_bytes(make_sheet("plan", "image/vnd.dxf", subject("two-levels")))
+    path.write_bytes(make_sheet("plan", "image/vnd.dxf", example("two-levels")))
     plain = readfile(path)
     assert plain.dxfversion == "AC1009"
     assert (plain.audit().errors, plain.audit().fixes) == ([], [])
@@ -164,7 +164,7 @@ def test_layers_hold_the_deck_alone() -> None:
     """The key's post on its base and the bar, drawn as posts are, stand beside the plan: in their
     own colours, on the layer of the heading. Seventeen posts are seventeen shapes; two of them
     are shown, dashed, on the level that they come down to."""
-    made = subject("two-levels")
+    made = example("two-levels")
     drawing = model(make_sheet("plan", "image/vnd.dxf", made))
     space = drawing.modelspace()
     assert len(space.query("POLYLINE[layer=='POST']")) == len(made.reply["posts"]) == 17
@@ -196,7 +196,7 @@ def test_views_lie_side_by_side() -> None:
 def test_no_text_of_a_model_lies_over_another(sheet: str) -> None:
     """Nor is a view's title there twice: each text from its line to its height, and by half of that
     a letter, which is less than it takes."""
-    drawing = model(make_sheet(sheet, "image/vnd.dxf", subject("glass-flight")))
+    drawing = model(make_sheet(sheet, "image/vnd.dxf", example("glass-flight")))
     found = []
     for text in drawing.modelspace().query("TEXT"):
         (x, y, _), high = text.dxf.get("align_point", text.dxf.insert), text.dxf.height
@@ -213,7 +213,7 @@ def test_no_text_of_a_model_lies_over_another(sheet: str) -> None:
 
 def test_the_extents_are_those_of_the_deck() -> None:
     """A level of 20 by 12 feet is 240 by 144 in, from the document's own origin."""
-    drawing = model(make_sheet("plan", "image/vnd.dxf", subject("against-a-house")))
+    drawing = model(make_sheet("plan", "image/vnd.dxf", example("against-a-house")))
     around = bbox.extents(drawing.modelspace().query("*[layer=='DECK']"))
     assert tuple(around.extmin)[:2] == (0, 0)
     assert tuple(around.extmax)[:2] == (240, 144)
@@ -223,7 +223,7 @@ def test_the_extents_are_those_of_the_deck() -> None:
 def test_every_post_is_in_the_model() -> None:
     """A square as wide as the kit's post about the place of each post in the reply, and no other;
     and its id."""
-    asked = subject("against-a-house")
+    asked = example("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     boxes = [bbox.extents([line]) for line in drawing.modelspace().query("*[layer=='POST']")]
     square = [box.center for box in boxes if tuple(box.size)[:2] == pytest.approx((2.25, 2.25))]
@@ -234,7 +234,7 @@ def test_every_post_is_in_the_model() -> None:
 
 def test_the_heading_stands_below_all() -> None:
     """Title, lines and cautions in full, one below the other, under the lowest view."""
-    asked = subject("against-a-house")
+    asked = example("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     told = " ".join(texts(drawing))
     for words in (asked.reply["title"], asked.reply["digest"], *asked.reply["cautions"]):
@@ -325,9 +325,6 @@ def test_a_heading_of_nothing() -> None:
     only = Heading("Plan", ("A",), (), "mm")
     unit = "Drawn at full size: one unit is one millimetre."
     assert texts(model(write_dxf(only, []))) == ["A: Plan", unit]
-
-
-ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
 
 
 @settings(max_examples=40, deadline=None)

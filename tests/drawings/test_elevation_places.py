@@ -20,8 +20,8 @@ from service.drawings.marks import Disc, Mark, Stroke, Words, extent
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.core.builders import kit_document
-from tests.drawings.drawn import LEVEL_ONE, README, drawn_from, everything, example, heading
-from tests.drawings.subjects import case
+from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
+from tests.drawings.subjects import case, example, subject_of
 from tests.drawings.test_plan_room import beside_a_lawn, in_the_notch, with_a_gate
 
 
@@ -63,7 +63,7 @@ def test_a_picket_bay_of_the_readme_deck() -> None:
     5.75, 2.875 at each end: the first from 4 to 4.75, the last from 53.5 to 54.25, seen from 3.75
     up to 34.25. One foot, 1.25 wide, in the middle: 1.125 + 28 = 29.125.
     """
-    marks = _first_bay(drawn_from(README))
+    marks = _first_bay(subject_of(README))
     assert _boxes(marks, "rail") == [
         pytest.approx((1.3125, 34.25, 56.9375, 36.0)),
         pytest.approx((1.25, 2.5, 57.0, 3.75)),
@@ -168,7 +168,7 @@ def test_heights_of_a_flight_are_dimensioned() -> None:
     """Plumb lines of the guard's 900 and the handrail's 950 from the line of nosings, at 180 in
     250; of its posts the outer ones', 1100 at the head and 990 at the foot, which is what the
     reply has, and that of the one between in words."""
-    subject = drawn_from(beside_a_lawn())
+    subject = subject_of(beside_a_lawn())
     view = _views(subject)["R7"]
     lines = [
         sorted(mark.points)
@@ -193,7 +193,7 @@ def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
     """Of the right side of five risers, 36 in high, with a handrail: each between two pickets."""
     document = with_a_gate()
     document["stairs"][0]["height"] = 36
-    view = _views(drawn_from(document))["R7"]
+    view = _views(subject_of(document))["R7"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
     assert [each for each in texts if each.startswith(("guard ", "handrail "))][:2] == [
         "guard 3'", "handrail 3'",
@@ -224,7 +224,7 @@ def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
         "outline": {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]},
         "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
     }
-    view = _views(drawn_from({**README, "levels": [level]}))["Gate main/g, from outside"]
+    view = _views(subject_of({**README, "levels": [level]}))["Gate main/g, from outside"]
     leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
     low, high = extent(leaf.points)
     assert low == pytest.approx((0.5, 2.5))
@@ -242,7 +242,7 @@ def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
         {"id": hinge, "edge": 0, "from": start, "width": 42, "use": "gate", "hinge": hinge}
         for hinge, start in (("near", 50), ("far", 150))
     ]
-    views = _views(drawn_from({**README, "kit": kit, "levels": [{**LEVEL_ONE, "openings": gates}]}))
+    views = _views(subject_of({**README, "kit": kit, "levels": [{**LEVEL_ONE, "openings": gates}]}))
     for name, on_the_left in (("near", True), ("far", False)):
         marks = views[f"Gate main/{name}, from outside"].marks
         words = [mark for mark in marks if isinstance(mark, Words)]
@@ -274,7 +274,7 @@ def test_bays_are_as_wide_as_they_say() -> None:
 
 def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
     """Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third."""
-    subject = drawn_from(README)
+    subject = subject_of(README)
     bays = look_up(subject).bays["R1"]
     first = replace(bays[0][0], index=0, centres=50.0, clear=47.75, start="P1", end="P2")
     last = replace(bays[1][0], index=2, centres=40.0, clear=37.75, start="P3", end="P4")
@@ -300,7 +300,7 @@ def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
         "no_post": [{"edge": 0, "from": 14, "width": 60}],
     }
     measures = [{"bay": "B1", "clear_top": 30, "clear_bottom": 30}]
-    subject = drawn_from({**README, "levels": [level], "site_measures": measures})
+    subject = subject_of({**README, "levels": [level], "site_measures": measures})
     (run,) = subject.reply["runs"]
     assert run["marks"] == [0, 8.25, 72.75, 114.75, 153]
     row = _row(subject, "R1")
@@ -326,7 +326,7 @@ def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
 def test_a_flight_fills_its_page() -> None:
     """1260 down under a head post of 1100 are 2360, which is 94 mm at 1:25 of the 137 that A4 has;
     title and notes stand beside it."""
-    view = _views(drawn_from(beside_a_lawn()))["R8"]
+    view = _views(subject_of(beside_a_lawn()))["R8"]
     assert view.scale.ratio == 25
     posts = _boxes(list(view.marks), "post")
     title = next(mark for mark in view.marks if isinstance(mark, Words) and "R8: " in mark.text)
@@ -348,7 +348,7 @@ def test_a_long_run_is_broken_over_views() -> None:
     4 bays: 3 parts, evenly of 3, 4 and 3.
     """
     level = {**LEVEL_ONE, "outline": {"points": [[0, 0], [640, 0], [640, 60], [0, 60]]}}
-    subject = drawn_from({**README, "levels": [level]})
+    subject = subject_of({**README, "levels": [level]})
     assert subject.kit.max_centres["picket"] == 69
     pages = draw_elevations(subject, heading(subject))
     views = [placed.view for page in pages for placed in page.views]
@@ -376,12 +376,15 @@ def test_a_raked_panel_is_drawn_by_itself() -> None:
         assert [pytest.approx(corner) for corner in row["corners"]] == list(shapes[0].points)
 
 
-def test_cuts_without_room_are_told_under_the_view() -> None:
+def test_lengths_without_room_are_told_under_the_view() -> None:
     """R3 of an L has one bay of 13.125: its cuts, 12.75 and 12.875, are 13.5 and 13.6 mm long at
-    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm."""
+    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm; nor has
+    that of the clear opening in 13.9 mm."""
     view = _views(example("inner-corner"))["R3"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
-    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8".""" in texts
+    told = " ".join(texts)
+    assert """B7: top rail 1' 0 3/4", bottom rail 1' 0 7/8", clear 1' 1 1/8".""" in told
+    assert """1' 1 1/8\"""" not in texts
 
 
 def test_what_a_rail_ends_at_is_named() -> None:
@@ -455,7 +458,7 @@ def _smaller(name: str, width: float) -> list[View]:
 def test_two_sides_of_a_short_flight_share_a_page() -> None:
     """Five risers of 11 in: 44 and about half as much beside it are some 75 mm at 1:24, and notes
     no wider than they need to be as deep as the drawing."""
-    subject = drawn_from(with_a_gate())
+    subject = subject_of(with_a_gate())
     pages = draw_elevations(subject, heading(subject))
     (both,) = [page for page in pages if any("left side" in each.view.title for each in page.views)]
     assert [each.view.title.partition(":")[0] for each in both.views] == ["R6", "R7"]
@@ -463,6 +466,6 @@ def test_two_sides_of_a_short_flight_share_a_page() -> None:
 
 def test_runs_share_pages_in_their_order() -> None:
     """The first two of an L, 8' 5 1/8" and 7': at 1:32 they are 80 and 67 mm."""
-    subject = drawn_from(in_the_notch())
+    subject = subject_of(in_the_notch())
     first = draw_elevations(subject, heading(subject))[0]
     assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]

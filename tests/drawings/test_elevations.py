@@ -19,7 +19,8 @@ from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
-from tests.drawings.drawn import README, drawn_from, everything, example, heading, names
+from tests.drawings.drawn import README, everything, heading
+from tests.drawings.subjects import EXAMPLES, example, subject_of
 from tests.drawings.test_plan_names import room_of
 
 Views = list[tuple[str, Subject, View]]
@@ -93,7 +94,7 @@ def test_views_keep_within_their_pages() -> None:
 
 def _long_flight() -> Iterator[tuple[str, Subject, View]]:
     """One of 60 risers, which a page holds at 1:192."""
-    subject = drawn_from(flights(1, 60))
+    subject = subject_of(flights(1, 60))
     yield from (("60 risers", subject, view) for view in _all_views(subject))
 
 
@@ -144,7 +145,7 @@ def test_the_height_over_the_nosings_stands_clear_of_a_raked_bottom_rail() -> No
     kit = {"unit": "mm", "kit": "glass-picket-surface-mm"}
     guard = {"infill": "glass", "height": 1000}
     stairs = [{**stair, "guards": ["left", "right"]}]
-    subject = drawn_from({**kit, "guard": guard, "levels": [level], "stairs": stairs})
+    subject = subject_of({**kit, "guard": guard, "levels": [level], "stairs": stairs})
     told = 0
     for view in _all_views(subject):
         for mark in view.marks:
@@ -277,7 +278,7 @@ def _all_views(subject: Subject) -> list[View]:
     return [placed.view for page in pages for placed in page.views]
 
 
-@pytest.mark.parametrize("name", names())
+@pytest.mark.parametrize("name", EXAMPLES)
 def test_every_bay_is_told_once(name: str) -> None:
     """As the label of a drawn bay, or in the list of what is like one."""
     subject = example(name)
@@ -298,7 +299,7 @@ def test_every_run_with_something_built_is_in_one_title() -> None:
 
 def test_the_largest_deck_is_drawn_by_its_kinds() -> None:
     """2432 bays, of few kinds, are told once each on a handful of pages."""
-    subject = drawn_from(largest())
+    subject = subject_of(largest())
     views = _all_views(subject)
     assert _told(views, "B") == Counter(bay.id for bay in subject.layout.bays)
     assert len(views) < 12
@@ -331,7 +332,7 @@ def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
     walls = [{"edge": i, "condition": "wall"} for i in range(4)]
     square = {"points": [[0, 0], [60, 0], [60, 60], [0, 60]]}
     level = {"id": "main", "drop": 48, "outline": square, "edges": walls}
-    subject = drawn_from({**README, "levels": [level]})
+    subject = subject_of({**README, "levels": [level]})
     (page,) = draw_elevations(subject, heading(subject))
     (placed,) = page.views
     assert [each.text for each in placed.view.marks if isinstance(each, Words)] == [

@@ -22,7 +22,8 @@ from service.drawings.tables import widths
 from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import page_style
 from tests.drawings.paper import Said, Sheet, fonts_of, read_pages
-from tests.drawings.pieces import STRANGE, heading, page, subject, table
+from tests.drawings.pieces import ANYTHING, STRANGE, heading, page, table
+from tests.drawings.subjects import example
 
 
 def written(*parts: Part) -> list[Sheet]:
@@ -430,15 +431,12 @@ def test_marks_of_text_that_a_page_reads_are_plain() -> None:
 
 def test_an_example_in_print() -> None:
     """Of each example every post's id is in the print of its plan, as often as in the reply."""
-    asked = subject("two-levels")
+    asked = example("two-levels")
     pages = read_pages(make_sheet("plan", "application/pdf", asked))
     words = [said.text for sheet in pages for said in sheet.texts]
     assert len(pages) >= 2
     for post in asked.reply["posts"]:
         assert post["id"] in words
-
-
-ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
 
 
 @settings(max_examples=40, deadline=None)

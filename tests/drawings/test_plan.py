@@ -18,28 +18,18 @@ from service.drawings.marks import Layer, Mark, Stroke, Words, width_of
 from service.drawings.marks import box as box_at
 from service.drawings.parts import Subject, View
 from service.drawings.plans.breaks import break_lines
+from service.drawings.plans.flags import Concern, Flagged
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.scene import Scene, scenes_of
+from service.drawings.plans.side_notes import rows_of
 from service.drawings.plans.tracks import Track, tracks_of
 from service.drawings.scales import Scale
 from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.drawn import README
-from tests.drawings.plans import (
-    EXAMPLES,
-    ROOT,
-    numbers_of,
-    plan_of,
-    request,
-    strokes,
-    subject_of,
-    texts,
-    views_of,
-    wholes_of,
-    words,
-)
-from tests.drawings.subjects import case
+from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, wholes_of, words
+from tests.drawings.subjects import EXAMPLES, ROOT, case, request, subject_of
 
 INCH_KIT = "picket-glass-surface-in"
 WALL = {"edge": 0, "condition": "wall"}
@@ -466,6 +456,36 @@ def test_places_without_a_flag_are_told() -> None:
     view = plan_of({**deck(), **low})
     assert texts(view).count("1") == 8
     assert "(12 places; no flag at B9-B12)" in " ".join(texts(view))
+
+
+def test_a_finding_takes_four_lines_at_most() -> None:
+    """Twelve bays and twelve posts, eight of each flagged. What is found of bases comes to 34 + 51
+    + 41 = 126 letters with its clause and its places: four lines of 39, with nothing cut off. That
+    of guards by a clause of 180 is cut short in its fourth line, as full as words let it be."""
+    code = json.loads((ROOT / "service/data/codes/au-ncc-2022.json").read_text("utf-8"))
+    low = {"code": code, "guard": {"infill": "picket", "height": 30}}
+    said = " ".join(texts(plan_of({**deck(), **low})))
+    assert said.count("(12 places; no flag at ") == 3
+    assert "…" not in said
+    code["figures"]["guard_height"]["cite"] = "A long clause, " * 12
+    told = texts(plan_of({**deck(), **low}))
+    (first,) = (i for i, text in enumerate(told) if text.startswith("Flag 1, "))
+    lines = told[first : first + 4]
+    assert told[first + 4].startswith("Flag 2, ")
+    assert [text.endswith("…") for text in lines] == [False, False, False, True]
+    assert len(lines[3]) > 30
+
+
+def test_no_column_breaks_a_finding() -> None:
+    """34 + 51 + 31 letters in lines of 39, none of which ends within a word: "Flag 3, violation:
+    strength base," (33), its clause to "C3" (32), then to "no flag" (38), and where: one row of
+    four lines, 3.3 mm each."""
+    made = subject_of(deck())
+    posts = tuple(post["id"] for post in made.reply["posts"])
+    clause = "AS/NZS 1170.1:2002 Table 3.3, C3 external balconies"
+    told = Flagged(3, "strength_base", clause, "violation", posts)
+    rows = rows_of(scenes_of(made)[0], (), [Concern(told, posts, posts[:8])])
+    assert rows[-1].height == pytest.approx(4 * 3.3)
 
 
 def test_a_flag_covers_what_lies_under_it() -> None:

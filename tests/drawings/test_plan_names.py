@@ -20,15 +20,8 @@ from service.drawings.plans.scene import Scene, scenes_of
 from service.drawings.plans.tracks import Track, tracks_of
 from tests.bench.decks import flights
 from tests.cases.test_cases import FILES, request_of
-from tests.drawings.plans import (
-    EXAMPLES,
-    ROOT,
-    request,
-    strokes,
-    subject_of,
-    views_of,
-    wholes_of,
-)
+from tests.drawings.plans import strokes, views_of, wholes_of
+from tests.drawings.subjects import EXAMPLES, ROOT, request, subject_of
 
 
 @pytest.fixture(autouse=True)
@@ -86,7 +79,7 @@ def room_of(mark: Words, per_unit: float) -> shapely.Polygon:
 
 def shape_of(course: Course) -> shapely.Polygon:
     """A flight's treads, from the deck's edge to its lowest nosing."""
-    foot = max(course.run, 1.0)
+    foot = max(course.total_going, 1.0)
     return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
 
 

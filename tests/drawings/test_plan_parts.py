@@ -16,13 +16,15 @@ from ezdxf.filemanagement import read
 from service.core import limits
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.marks import Disc, Mark, Stroke, Words, box, line, width_of
+from service.drawings.marks import Disc, Layer, Mark, Stroke, Words, box, line, width_of
 from service.drawings.parts import Subject, View
+from service.drawings.plans.side_notes import MORE
 from service.drawings.plans.windows import Window, boxed, clip_to_window, windows_over
 from service.drawings.scales import Scale
 from service.drawings.sheets import DXF, SVG, make_sheet
 from tests.bench.decks import flights, large, largest, stepped, typical
-from tests.drawings.plans import ROOT, all_views_of, subject_of, texts
+from tests.drawings.plans import all_views_of, texts
+from tests.drawings.subjects import ROOT, Json, subject_of
 
 HOW = "Drawn closer in parts, on the pages"
 
@@ -130,6 +132,34 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
                 half = width_of(mark.text, mark.size) / 2 / view.scale.per_unit
                 is_in = left <= mark.at[0] - half and mark.at[0] + half <= right
                 assert is_in or mark.at[0] - half > right, mark.text
+
+
+@pytest.mark.parametrize("document", [large(), flights(7, 7)])
+def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
+    """By 0.5 mm: half of the line, and what letters such as d rise over a capital."""
+    _, *parts = all_views_of(subject_of(document))
+    for view, (low, high) in zip(parts, hearts(parts), strict=True):
+        window, off = Window(low, high), view.scale.of_paper(0.5)
+        inner = shapely.box(low[0] + off, low[1] + off, high[0] - off, high[1] - off)
+        words = [mark for mark in view.marks if isinstance(mark, Words) and window.has(mark.at)]
+        assert words
+        for mark in words:
+            assert inner.covers(shapely.Polygon(box_of(mark, view.scale))), mark.text
+
+
+def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
+    """Seven flights of which six findings fail: each part begins their list and ends its column
+    with where the rest of it is. A deck whose parts have room for theirs has no such row."""
+    whole, *parts = all_views_of(subject_of({**flights(7, 7), "code": "us-ibc-2024"}))
+    every = [text for text in texts(whole) if text.startswith("Flag ")]
+    for view in parts:
+        *_, last = (mark for mark in view.marks if isinstance(mark, Words))
+        assert last.text == MORE
+        assert last.at[1] > view.low[1]
+        own = [text for text in texts(view) if text.startswith("Flag ")]
+        assert own == every[: len(own)]
+        assert 0 < len(own) < len(every)
+    assert all(MORE not in texts(view) for view in (whole, *views()))
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:
@@ -262,6 +292,20 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
     marks = boxed([*inside, *past], Scale(1, "mm"))
     assert list(clip_to_window(marks, window)) == inside
+
+
+def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
+    """The box of a flag from 7 to 10, and a veil like it, around words of 2.4 mm about 8.5, 0.3 mm
+    off a side at 10: neither they nor what is under them; the same about 5 are there."""
+    window, scale = Window((0.0, 0.0), (10.0, 10.0)), Scale(1, "mm")
+    inside: list[Mark] = []
+    past: list[Mark] = []
+    layers: tuple[Layer, ...] = ("words", "veil")
+    for layer in layers:
+        for at, kept in ((5.0, inside), (8.5, past)):
+            kept.append(box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True))
+            kept.append(Words("words", (at, 5.0), "12", 1.5))
+    assert list(clip_to_window(boxed([*inside, *past], scale), window)) == inside
 
 
 def with_jogs() -> Subject:

@@ -37,8 +37,8 @@ from service.wire.writing.cautions import (
     TREATED_TIMBER,
 )
 from tests.bench.decks import stepped
-from tests.drawings.pieces import heading, page, subject
-from tests.drawings.plans import subject_of
+from tests.drawings.pieces import heading, page
+from tests.drawings.subjects import example, subject_of
 
 BEGINS = {
     "svg": b"<?xml",
@@ -52,10 +52,10 @@ EVERY = [(name, media) for name, sheet in SHEETS.items() for media in sheet.medi
 
 
 @pytest.mark.parametrize(("name", "media"), EVERY)
-@pytest.mark.parametrize("example", ["against-a-house", "bowed-edge", "glass-flight"])
-def test_every_sheet_is_written(name: str, media: str, example: str) -> None:
+@pytest.mark.parametrize("deck", ["against-a-house", "bowed-edge", "glass-flight"])
+def test_every_sheet_is_written(name: str, media: str, deck: str) -> None:
     """In inches and millimetres, straight and bowed, with a flight: a file of its own kind."""
-    written = make_sheet(name, media, subject(example))
+    written = make_sheet(name, media, example(deck))
     assert written.startswith(BEGINS[SUFFIXES[media]])
     assert written.endswith((b"\n", b"%%EOF\n"))
 
@@ -89,7 +89,7 @@ def finding(rule: str, result: str, severity: str) -> Json:
 
 def judged(*findings: Json) -> Subject:
     """A job with other findings than its own."""
-    own = subject("against-a-house")
+    own = example("against-a-house")
     return Subject({**own.reply, "findings": list(findings)}, own.deck, own.kit, own.layout)
 
 
@@ -125,11 +125,11 @@ def test_what_to_look_at_first() -> None:
 def test_a_flag_in_the_list_is_the_one_on_the_plan() -> None:
     """Six posts whose fixings miss the timber have flag 1 on the plan: so has each of their rows in
     the list. Where nothing fails there is no such column."""
-    (shown,) = look_at(subject("framing-and-blocking"), heading())
+    (shown,) = look_at(example("framing-and-blocking"), heading())
     rows = [row for row in shown.rows if row[2].startswith("fails")]
     assert {row[0] for row in rows} == {"1"}
     assert {row[1] for row in rows} == {"fixing into framing"}
-    (unflagged,) = look_at(subject("against-a-house"), heading())
+    (unflagged,) = look_at(example("against-a-house"), heading())
     assert [column.key for column in unflagged.columns][0] == "rule"
 
 
@@ -142,7 +142,7 @@ def test_nothing_to_look_at() -> None:
 
 def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
     """As many rows as the reply has findings that do not pass."""
-    asked = subject("against-a-house")
+    asked = example("against-a-house")
     (shown,) = look_at(asked, heading())
     assert len(shown.rows) == sum(each["result"] != "pass" for each in asked.reply["findings"])
     assert shown.rows
@@ -150,7 +150,7 @@ def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
 
 def test_findings_name_places_as_drawings_do() -> None:
     """An edge, a flight and a gate as their views are called, the kit as such; ids as they are."""
-    asked = subject("two-levels")
+    asked = example("two-levels")
     where = ["upper/edge 0", "upper/head", "middle", "lower", "B1", "B2", "B3"]
     where.append(asked.reply["kit"]["id"])
     finding = {**asked.reply["findings"][0], "result": "fail", "where": where}
@@ -162,7 +162,7 @@ def test_findings_name_places_as_drawings_do() -> None:
 
 def test_a_set_is_in_its_order() -> None:
     """Findings come before the plan, and each part is called by its own name."""
-    findings, *parts = make_job(subject("two-levels"), heading())
+    findings, *parts = make_job(example("two-levels"), heading())
     assert isinstance(findings, Table)
     pages = [part for part in parts if isinstance(part, Page)]
     told = [{getattr(mark, "text", "") for mark in each.strip} for each in pages]
@@ -178,7 +178,7 @@ def test_a_set_of_too_many_pages_is_refused_before_its_plan_is_drawn(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Two levels and the pages of elevations are one too many."""
-    asked = subject("two-levels")
+    asked = example("two-levels")
     raised = len(draw_elevations(asked, heading()))
     monkeypatch.setattr(limits, "PAGES", raised + 1)
     monkeypatch.setattr(job, "draw_plan", None)
@@ -238,10 +238,10 @@ def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
 def test_of_a_plan_all_that_is_drawn_can_be_seen_by_itself(name: str) -> None:
     """Every post and measure of a level lies in its view; the panel beside it, with its title, bar
     and samples, does not."""
-    told = ElementTree.fromstring(make_sheet("plan", "image/svg+xml", subject(name)))
+    told = ElementTree.fromstring(make_sheet("plan", "image/svg+xml", example(name)))
     views = [view.attrib["viewBox"] for view in told.findall("{*}view")]
     pages = told.findall("{*}g")
-    assert len(views) == len(pages) == len(subject(name).deck.levels)
+    assert len(views) == len(pages) == len(example(name).deck.levels)
     for view, drawn in zip(views, pages, strict=True):
         left, top, wide, tall = map(float, view.split())
         down = float(re.findall(r"[\d.]+", drawn.attrib["transform"])[1])
@@ -285,7 +285,7 @@ def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
 def test_a_glass_order_draws_each_raked_panel_once() -> None:
     """By its mark, with the corners that the reply has; none of a deck of rectangles, and in the
     whole set none but those among the elevations."""
-    asked = subject("glass-flight")
+    asked = example("glass-flight")
     raked = {row["mark"]: row for row in asked.reply["glass_order"] if "edge_rise" in row}
     assert raked
     parts = list(SHEETS["glass-order"].parts(asked, heading()))
@@ -294,7 +294,7 @@ def test_a_glass_order_draws_each_raked_panel_once() -> None:
     for view, row in zip(views, raked.values(), strict=True):
         shape = next(m for m in view.marks if isinstance(m, Stroke) and m.layer == "glass")
         assert [list(point) for point in shape.points] == row["corners"]
-    level = SHEETS["glass-order"].parts(subject("octagon-corner"), heading())
+    level = SHEETS["glass-order"].parts(example("octagon-corner"), heading())
     assert all(isinstance(part, Table) for part in level)
     drawn = [
         placed.view.title
@@ -337,12 +337,12 @@ def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -
     """Two levels are two pages of plan; where one is allowed, the sheet is told by its limit."""
     monkeypatch.setattr(limits, "PAGES", 1)
     with pytest.raises(TooLarge) as refused:
-        make_sheet("plan", "image/svg+xml", subject("two-levels"))
+        make_sheet("plan", "image/svg+xml", example("two-levels"))
     (problem,) = refused.value.problems
     assert problem.code == "too_many_pages"
     assert "2 pages" in problem.message
     assert "1 are allowed" in problem.message
-    assert make_sheet("cut-list", "text/csv", subject("two-levels"))
+    assert make_sheet("cut-list", "text/csv", example("two-levels"))
 
 
 def test_bold_words_are_bold_in_a_picture() -> None:

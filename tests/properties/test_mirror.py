@@ -13,8 +13,8 @@ from hypothesis import assume, given
 
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.facts import drawn_real
 from tests.core.shapes import Drawn, drawn_decks, length_of
 from tests.properties import twins

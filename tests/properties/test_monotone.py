@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, drawn_decks
 from tests.properties import twins
 

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.records.kit import Kit
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.facts import drawn_real
 from tests.core.shapes import Drawn, drawn_decks, length_of
 from tests.properties import twins

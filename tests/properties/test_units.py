@@ -7,8 +7,8 @@ from hypothesis import given
 
 from service.core.problems import Refusal
 from service.core.records.layout import Layout
+from tests.bounded import bounded
 from tests.core import builders
-from tests.core.bounded import bounded
 from tests.core.shapes import Drawn, drawn_decks
 from tests.properties import twins
 

@@ -365,6 +365,7 @@ class Parts(TypedDict, total=False):
     arcs: tuple[ArcSeen, ...]
     gates: tuple[GateBuilt, ...]
     surveyed: tuple[OutlineSeen, ...]
+    level_guards: tuple[EdgeSeen, ...]
     odd_sizes: tuple[SizeSeen, ...]
     ways: tuple[WaySeen, ...]
     wall_ends: tuple[WallEndSeen, ...]

@@ -6,26 +6,19 @@ service; `less than` and `not more than` are the texts' own. The deck is judged 
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import pytest
 
 from service.answer import answer_document
-from service.data.catalogue import Catalogue, load_catalogue
 from tests.cases.test_cases import request_of
+from tests.shipped import catalogue
 
 Json = dict[str, Any]
 NEAR = {"in": 0.0625, "mm": 1.0}
 """One mark."""
 IN, MM = ("us-irc-2021", "us-irc-2024"), ("ca-nbc-2020", "gb-eng-adk-2013")
 IBC = ("us-ibc-2021", "us-ibc-2024")
-
-
-@cache
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def unit_of(code: str) -> str:

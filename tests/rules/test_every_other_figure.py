@@ -14,6 +14,7 @@ import pytest
 
 from service.answer import answer_document
 from service.core.records.figures import LEFT, LOADED
+from tests.shipped import catalogue
 
 from .test_every_figure import (
     AT_LEAST,
@@ -22,7 +23,6 @@ from .test_every_figure import (
     IN,
     LESS_THAN,
     cases,
-    catalogue,
     document,
     steps,
     unit_of,

@@ -21,8 +21,8 @@ from service.core.records.seen import (
     TieSeen,
     WallEndSeen,
 )
-from service.data.catalogue import load_catalogue
 from service.rules.judge import judge
+from tests.shipped import catalogue
 
 from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
 
@@ -484,7 +484,7 @@ def test_millimetres_that_are_sent_as_inches() -> None:
         "guard": {"infill": "picket", "height": 36},
         "levels": [{"id": name, "outline": {"points": at}} for name, at in corners.items()],
     }
-    reply = json.loads(answer(json.dumps(deck_of_it).encode(), load_catalogue()).body)
+    reply = json.loads(answer(json.dumps(deck_of_it).encode(), catalogue()).body)
     told = [each for each in reply["findings"] if each["rule"] == "deck_size"]
     assert [(each["where"], each["limit"], each["actual"]) for each in told] == [
         (["main"], 2_880_000, 21_600_000)

@@ -86,6 +86,7 @@ EVERYTHING = layout(
     edges=(edge(0), edge(1, "open"), edge(2, "open", Drops()), edge(3, "open", Drops(10.0))),
     closures=(ClosureSeen("main", 5.0, 768.0),),
     ties=(TieSeen("main", 0, 20.0), TieSeen("main", 1, 50.0)),
+    level_guards=(edge(1, "guard", Drops(0.0)),),
     odd_sizes=(SizeSeen("main", 240.0, 864.0),),
     bases=(BaseSeen("P1", 0.0), BaseSeen("P2", 0.5)),
     clashes=(ClashSeen(("P1", "P2"), 0.25),),

@@ -13,7 +13,7 @@ from service.answer import answer_document
 from service.core.measure import Length, Unit
 from service.core.records.kit import Block, Kit
 from service.core.records.layout import Glass
-from service.data.catalogue import load_catalogue
+from tests.shipped import catalogue
 
 from .small import bay, found, glass, glass_bay, kit, only
 
@@ -122,13 +122,13 @@ def test_place_of_a_kit_in_millimetres(first: Length, result: str) -> None:
 def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
     """8 in are 203.2 mm, and their mark 203: the outer end is 152.2 mm from the corner, of 152.4.
     7.9 in are 200.66, on 201."""
-    document = copy.deepcopy(load_catalogue().kits["picket-glass-surface-in"].document)
+    document = copy.deepcopy(catalogue().kits["picket-glass-surface-in"].document)
     document["glass"]["block"]["inset"] = inset
     deck = {
         **{"unit": "mm", "kit": document, "guard": {"infill": "glass", "height": 1000}},
         "levels": [{"id": "main", "outline": {"points": [[0, 0], [4000, 0], [4000, 3000]]}}],
     }
-    findings = answer_document(deck, load_catalogue())["findings"]
+    findings = answer_document(deck, catalogue())["findings"]
     assert {f["result"] for f in findings if f["rule"] == "setting_blocks"} == {result}
 
 

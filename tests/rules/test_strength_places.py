@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import copy
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import pytest
@@ -21,7 +20,7 @@ from service.answer import answer_document
 from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
 from service.core.records.strength import GlassMake, Member
-from service.data.catalogue import Catalogue, load_catalogue
+from tests.shipped import catalogue
 
 from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
 from .strong import STRONG, loads, said, strong_kit, worst
@@ -44,12 +43,6 @@ DECK: Json = {
     ],
     "stairs": [{**STAIRS, "guards": ["left", "right"], "handrail": ["right"]}],
 }
-
-
-@cache
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def governing(code: str, rule: str, infill: str = "picket", **more: Any) -> tuple[Json, Json]:

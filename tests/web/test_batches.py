@@ -9,7 +9,7 @@ import io
 import json
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -26,12 +26,12 @@ from service.web import spool
 from service.web.arrival import Plain
 from service.web.heart import HEART
 from service.wire.publishing.components import schema_of_line
+from tests.web.conftest import Make
 from tests.web.running import ROOT
 
 if TYPE_CHECKING:
     from _typeshed import ReadableBuffer as Buffer
 
-Make = Callable[..., FlaskClient]
 EXAMPLES = sorted((ROOT / "schema" / "examples").glob("*.request.json"))
 NDJSON = "application/x-ndjson"
 KEY = "k" * 20

@@ -18,11 +18,11 @@ from schemathesis.config import SchemathesisConfig
 
 from service.web.app import create_app
 from service.web.settings import Settings
+from tests.bounded import LONG
 from tests.web import lines
 from tests.web.running import ROOT, Server
 
 CONFIG = Path(__file__).with_name("schemathesis.toml")
-LONG = bool(os.environ.get("TEST_LONG"))
 
 PATHS = {
     "/v1/layout",

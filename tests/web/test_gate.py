@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import copy
 import json
-import os
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,7 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-LONG = bool(os.environ.get("TEST_LONG"))
+from tests.bounded import LONG
 
 RICH: dict[str, Any] = {
     "title": "Everything once",

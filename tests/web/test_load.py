@@ -21,8 +21,8 @@ from service.web.draining import Drain
 from service.web.listening import keep_silent_ones, keeps_silent_ones
 from service.web.load import REMEMBERED, InFlight, Rate
 from service.web.readiness import DECK as READY
+from tests.web.conftest import Make
 
-Make = Callable[..., FlaskClient]
 KEY, OTHER = "k" * 20, "o" * 20
 
 

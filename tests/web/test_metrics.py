@@ -25,9 +25,9 @@ from service.batch import answer_line
 from service.web import batch
 from service.web.metrics import Metrics
 from service.web.slots import NAMED, make_folder
+from tests.web.conftest import Make
 from tests.web.running import DECK, PATIENCE, ROOT, Server, running
 
-Make = Callable[..., FlaskClient]
 Sample = tuple[str, frozenset[tuple[str, str]]]
 Samples = dict[Sample, float]
 

@@ -8,7 +8,6 @@ import logging
 import os
 import re
 import sys
-from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 from typing import Any
@@ -19,8 +18,7 @@ from flask.testing import FlaskClient
 from service import RELEASE
 from service.web import routes
 from service.web.logs import JsonLines
-
-Make = Callable[..., FlaskClient]
+from tests.web.conftest import Make
 
 ALL = [
     ("GET", "/v1/kits"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
 from typing import Any
 from xml.etree import ElementTree
 
@@ -16,10 +15,10 @@ from service.data.catalogue import load_catalogue
 from service.drawings.parts import Subject
 from service.drawings.sheets import MEDIAS, SUFFIXES, make_sheet
 from service.rules.advice.cures import CURES
+from tests.web.conftest import Make
 from tests.web.test_statuses import refused
 
 EACH = [(name, media) for name, medias in MEDIAS.items() for media in medias]
-Make = Callable[..., FlaskClient]
 
 CONTRACT = {
     "plan": ("image/svg+xml", "application/pdf", "image/vnd.dxf"),

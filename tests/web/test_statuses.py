@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import itertools
 import json
-from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
 
@@ -16,8 +15,7 @@ from werkzeug.test import TestResponse
 from service.core import limits
 from service.refusals import ALL_KINDS, KINDS
 from service.web import routes
-
-Make = Callable[..., FlaskClient]
+from tests.web.conftest import Make
 
 READ = [
     "/v1/kits",
@@ -323,6 +321,15 @@ def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
     """Nothing is redirected, and nothing of the path is said again."""
     document = refused(client.get(path), 404, "not_found")
     assert "none" not in json.dumps(document)
+
+
+@pytest.mark.parametrize("path", ["/layout", "/v1", "/v1/layout/", "/v1/sheets/job/"])
+def test_a_path_that_is_nearly_right_is_told_where_those_are_that_are(
+    client: FlaskClient, path: str
+) -> None:
+    """Without its version, cut short, or with a slash at its end."""
+    told = refused(client.post(path), 404, "not_found")["errors"][0]["message"]
+    assert "; see /v1/docs for those there are, which end in no slash." in told
 
 
 def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient) -> None:

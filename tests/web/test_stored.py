@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
 from service.core import limits
-
-Make = Callable[..., FlaskClient]
+from tests.web.conftest import Make
 
 STORED = [
     "/v1/kits",

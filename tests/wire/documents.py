@@ -14,9 +14,9 @@ import jsonschema_rs
 from service.answer import answer
 from service.core.problems import Problem, Refusal
 from service.core.records.deck import Deck
-from service.data.catalogue import Catalogue, load_catalogue
 from service.wire.publishing.components import Root, schemas
 from service.wire.reading.deck import read_deck_so_far
+from tests.shipped import catalogue
 
 Json = Any
 
@@ -112,12 +112,6 @@ DECK: Json = {
         {"label": "on the rim", "kit": "picket-glass-fascia-in", "code": "us-irc-2021"},
     ],
 }
-
-
-@cache
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def deck(**members: Json) -> Json:

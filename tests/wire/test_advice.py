@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import copy
 import json
-import os
 from collections import Counter
 from typing import Any
 
@@ -17,11 +16,12 @@ from service.answer import answer_document
 from service.core.engine import lay_out
 from service.core.measure import parse_length
 from service.core.problems import Refusal
-from service.data.catalogue import Catalogue, load_catalogue
+from service.data.catalogue import Catalogue
 from service.rules.advice import trial
 from service.rules.advice.cures import cure
 from service.rules.finding import Finding
 from service.rules.judge import judge
+from tests.bounded import LONG
 from tests.cases.test_cases import FILES, request_of
 
 from .documents import read_deck
@@ -34,12 +34,6 @@ HANDRAILS = ("handrail_required", "handrail_height", "stair_guard_height")
 
 OF_ROOM = ("bay_size", "bases_apart", "rails_clear", "flight_clear", "gate_swing")
 """Rules of what stands where: no change breaks them in more places, though they be broken."""
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def _deck(**members: Any) -> Json:
@@ -124,7 +118,7 @@ def test_each_change_cures_its_rule_in_every_worked_deck(path: Any, catalogue: C
 
 
 # 990: an opening moved would stand where other bases meet.
-@pytest.mark.parametrize("seed", [*range(1000 if os.environ.get("TEST_LONG") else 60), 990])
+@pytest.mark.parametrize("seed", [*range(1000 if LONG else 60), 990])
 def test_each_change_cures_its_rule_in_decks_drawn_by_chance(
     seed: int, catalogue: Catalogue
 ) -> None:

@@ -12,8 +12,9 @@ import pytest
 
 from service.answer import answer, answer_document
 from service.core.problems import Malformed, Misfit, TooLarge, Unbuildable
+from tests.shipped import catalogue
 
-from .documents import catalogue, code, deck, kit, problems, put, reply, small
+from .documents import code, deck, kit, problems, put, reply, small
 
 
 @pytest.mark.parametrize(

@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 
 from service import RELEASE
 from service.wire.canonical import canonical, digest
+from tests.shipped import catalogue
 
-from .documents import catalogue, code, deck, kit, reply, small
+from .documents import code, deck, kit, reply, small
 
 NUMBERS = [
     ("0000000000000000", "0"),

@@ -10,8 +10,9 @@ import pytest
 
 from service.core.problems import Unbuildable
 from service.data.catalogue import BadFileError, load_catalogue
+from tests.shipped import catalogue
 
-from .documents import catalogue, code, kit, put, second_opinion
+from .documents import code, kit, put, second_opinion
 
 
 @pytest.fixture

@@ -124,6 +124,17 @@ def test_a_least_figure_above_the_greatest() -> None:
     assert counts == [("flight_risers_max/value", "least_over_greatest")]
 
 
+def test_crossed_figures_are_told_in_the_order_of_the_document() -> None:
+    """The same document gets the same refusal in every process, whatever it hashes words by."""
+    drops = (96, 84, 72, 60, 48, 36)
+    found = faults(
+        riser_min={"value": 9, "when": [beyond(drop, 9) for drop in drops], "cite": "c"},
+        riser_max={"value": 5, "when": [beyond(drop, 5) for drop in drops], "cite": "c"},
+    )
+    places = ["riser_max/value", *(f"riser_max/when/{i}/value" for i in range(len(drops)))]
+    assert found == [(place, "least_over_greatest") for place in places]
+
+
 @pytest.mark.parametrize(
     ("cases", "never"),
     [

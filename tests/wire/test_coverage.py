@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from service.answer import answer_document
-from service.data.catalogue import Catalogue, load_catalogue
+from service.data.catalogue import Catalogue
 
 Json = dict[str, Any]
 SQUARE = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
@@ -17,12 +17,6 @@ FLIGHT = {
     **{"id": "front", "opening": "main/steps", "rise": 49, "risers": 7, "going": 11},
     **{"guards": ["left", "right"], "foot_post": "ground"},
 }
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def answered(catalogue: Catalogue, level: Json | None = None, **members: Any) -> Json:

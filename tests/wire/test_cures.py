@@ -15,9 +15,10 @@ import pytest
 
 from service.answer import answer_document
 from service.core.engine import lay_out
-from service.data.catalogue import Catalogue, load_catalogue
-from service.rules.advice import trial
+from service.data.catalogue import Catalogue
+from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
+from service.rules.advice.work import work_of
 from service.rules.judge import judge
 from tests.cases.test_cases import HERE, request_of
 
@@ -32,12 +33,6 @@ LEVEL: Json = {
     "edges": [{"edge": 2, "condition": "wall"}],
 }
 FLIGHT: Json = {"id": "front", "opening": "main/s", "rise": 48, "risers": 7, "going": 11}
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """What is shipped."""
-    return load_catalogue()
 
 
 def _deck(openings: list[Json], **members: Any) -> Json:
@@ -243,7 +238,7 @@ def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:
     assert bench.spent["gate_swing"] == 1
 
 
-def _bench(document: Json, catalogue: Catalogue, bays: int = trial.WORK) -> trial.Trial:
+def _bench(document: Json, catalogue: Catalogue, bays: int = work.WORK) -> trial.Trial:
     """What changes of a document are tried against. bays: the work that there is."""
     deck, kit = read_deck(document), catalogue.kit(document["kit"]).records["in"]
     named = document.get("code")
@@ -331,10 +326,10 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     document = _deck([], code="us-irc-2021", levels=[level], stairs=[stair])
     bench = _bench(document, catalogue)
     weight = len(bench.layout.bays) + 32 + 12
-    assert trial.work_of(bench.deck, bench.layout) == weight
+    assert work_of(bench.deck, bench.layout) == weight
     bowed = {**level, "edges": [*level.get("edges", []), {"edge": 3, "arc_rise": 12}]}
     other = _bench({**document, "levels": [bowed]}, catalogue)
-    assert trial.work_of(other.deck, other.layout) == len(other.layout.bays) + 32 + 12 + 6
+    assert work_of(other.deck, other.layout) == len(other.layout.bays) + 32 + 12 + 6
     bench = _bench(document, catalogue, bays=5 * weight // 2)
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 3
@@ -358,7 +353,7 @@ def test_what_levels_beside_each_other_weigh(catalogue: Catalogue) -> None:
             for i, outline in enumerate(outlines)
         ]
         bench = _bench(_deck([], code="us-irc-2021", levels=levels), catalogue)
-        return trial.work_of(bench.deck, bench.layout) - len(bench.layout.bays)
+        return work_of(bench.deck, bench.layout) - len(bench.layout.bays)
 
     assert [work(square, square, apart), work(square, walk, apart)] == [1, 2]
 
@@ -374,10 +369,10 @@ def test_a_deck_that_is_all_the_work_itself_has_no_tries(
         [], code="us-irc-2021", levels=[{**LEVEL, "openings": [opening]}], stairs=[stair]
     )
     bench = _bench(document, catalogue)
-    weight = trial.work_of(bench.deck, bench.layout)
+    weight = work_of(bench.deck, bench.layout)
     results = []
-    for work in (weight, weight + 1):
-        monkeypatch.setattr(trial, "WORK", work)
+    for most in (weight, weight + 1):
+        monkeypatch.setattr(work, "WORK", most)
         told = answer_document({**document, "advise": True}, catalogue)["advice"]
         results += [one["result"] for one in told if one["rule"] == "riser_height"]
     assert results == ["not_found", "cured"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 
 import pytest
@@ -47,6 +48,13 @@ def refused(body: bytes) -> tuple[Problem, ...]:
 def test_what_is_no_json_text(body: bytes, code: str) -> None:
     """RFC 8259 allows none of these, and UTF-8 neither surrogates nor overlong forms."""
     assert [problem.code for problem in refused(body)] == [code]
+
+
+@pytest.mark.parametrize("body", [gzip.compress(b"{}"), "{}".encode("utf-16")])
+def test_bytes_that_are_no_text_are_told_what_would_be(body: bytes) -> None:
+    """Compressed without a word of it, or in the letters of another program."""
+    (problem,) = refused(body)
+    assert problem.message.endswith("; send text in UTF-8, not compressed.")
 
 
 @pytest.mark.parametrize(

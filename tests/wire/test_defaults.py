@@ -12,8 +12,7 @@ from service.answer import answer_document
 from service.core.problems import Refusal
 from service.wire.publishing.components import schemas
 from tests.cases.test_cases import FILES, HERE, request_of
-
-from .documents import catalogue
+from tests.shipped import catalogue
 
 EXAMPLES = Path(__file__).parents[2] / "schema" / "examples"
 REQUESTS = {

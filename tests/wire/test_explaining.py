@@ -18,13 +18,14 @@ from .documents import code, deck, kit, problems, put, small
     ("pointer", "value", "code", "words"),
     [
         ("/unit", "ft", "not_one_of", ['"ft"', "in, mm"]),
-        ("/unit", None, "wrong_type", ["null", "in, mm"]),
         ("/precision", True, "wrong_type", ["true", "0.0625"]),
         ("/precision", 0.3, "not_one_of", ["0.3", "0.0625"]),
         ("/title", "a\nb", "bad_text", [r'"a\nb"', "no control characters"]),
         ("/title", 7, "wrong_type", ["7", "text"]),
         ("/kit", 7, "wrong_type", ["7", "an id, or a whole document"]),
         ("/kit", "a b", "bad_id", ['"a b"']),
+        ("/kit", {"id": "a"}, "wrong_type", ["(a loaded one is named by its id alone, as text)"]),
+        ("/code", {"id": "a"}, "wrong_type", ["An object does not fit (a loaded one"]),
         ("/kit", "main\n", "bad_id", [r'"main\n"']),
         ("/guard/height", 0, "out_of_range", ["0 does", "above 0", "unit"]),
         ("/guard/height", "12", "not_a_length", ['"12"', "(a number takes no quotes)", "2400 mm"]),
@@ -32,6 +33,20 @@ from .documents import code, deck, kit, problems, put, small
         ("/guard/height", "3'6", "not_a_length", ['(after feet, inches take ")']),
         ("/guard/height", "3' 6 1/2", "not_a_length", ['(after feet, inches take ")']),
         ("/guard/height", "6' 13\"", "not_a_length", ["13", "(after feet, inches are under 12)"]),
+        ("/guard/height", "15' ", "not_a_length", ["(a space stands before or after it)"]),
+        ("/guard/height", "36''", "not_a_length", ['(inches take one ")']),
+        ("/guard/height", "5 1/2", "not_a_length", ['(inches take ")']),
+        ("/guard/height", "3' - 6\"", "not_a_length", ["(a dash takes no spaces)"]),
+        ("/guard/height", "3.5'", "not_a_length", ["(feet take no decimals)"]),
+        ("/guard/height", "91.4 cm", "not_a_length", ["(metric units are mm and m)"]),
+        ("/guard/height", "2.4 metres", "not_a_length", ["(metric units are mm and m)"]),
+        ("/guard/height", "2400 MM", "not_a_length", ["(metric units are mm and m)"]),
+        ("/guard/height", "-1' 6\"", "not_a_length", ["(text takes no sign)"]),
+        ("/guard/height", None, "wrong_type", ["null", "(leave the member out instead)"]),
+        ("/code", None, "wrong_type", ["null", "(leave the member out instead)"]),
+        ("/stairs", None, "wrong_type", ["null", "(leave the member out instead)"]),
+        ("/unit", None, "wrong_type", ["null does not fit: send one of"]),
+        ("/levels/0/outline/points/1/0", None, "wrong_type", ["null does not fit: send a number"]),
         ("/guard/height", False, "wrong_type", ["false", "2400 mm"]),
         ("/guard/height", 1e308, "out_of_range", ["1e+308", "1000000"]),
         ("/levels", [], "too_few", ["A list of 0", "1 to 16"]),
@@ -245,4 +260,6 @@ def test_what_of_a_text_is_no_json_is_told_in_words(body: bytes, why: str) -> No
     kind, (problem,) = problems(body)
     assert kind is Malformed
     assert why in problem.message
-    assert problem.message.startswith("Not JSON at line 1, column ")
+    assert problem.message.startswith("Not JSON at column ")
+    _, (problem,) = problems(b"\n" + body)
+    assert problem.message.startswith("Not JSON at line 2, column ")

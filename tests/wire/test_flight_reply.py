@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from .documents import deck, kit, put, reply, small
+from .documents import kit, put, reply, small
 
 MARK = 0.0625
 RISER, GOING = 48 / 7, 10.5
@@ -21,12 +21,6 @@ SLOPE = math.hypot(RISER, GOING) / GOING
 def down(length: float) -> float:
     """Down to the mark; all that is measured here lies well off one."""
     return math.floor(length / MARK) * MARK
-
-
-@pytest.fixture(scope="module")
-def whole() -> Any:
-    """The reply to the deck with everything in it."""
-    return reply(deck())
 
 
 def flight_deck(**members: Any) -> Any:

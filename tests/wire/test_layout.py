@@ -40,12 +40,6 @@ def objects(node: Any) -> list[dict[str, Any]]:
     return []
 
 
-@pytest.fixture(scope="module")
-def whole() -> Any:
-    """The reply to the deck with everything in it."""
-    return reply(deck())
-
-
 def test_the_members_and_their_order(whole: Any) -> None:
     """As in the contract's section 7, what is new beside its like."""
     assert list(whole) == [

@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 
 from service.core.problems import Malformed, Problem
+from tests.shipped import catalogue
 
-from .documents import catalogue, kit, problems, put, reply, small
+from .documents import kit, problems, put, reply, small
 
 Json = Any
 SQUARE = [[0, 0], [240, 0], [240, 144], [0, 144]]

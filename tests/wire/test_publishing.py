@@ -17,8 +17,9 @@ from service.wire.problem import write_problem
 from service.wire.publishing import examples
 from service.wire.publishing.components import DIALECT, Root, components, schemas
 from service.wire.publishing.publish import openapi, published
+from tests.shipped import catalogue
 
-from .documents import catalogue, problems, second_opinion, small
+from .documents import problems, second_opinion, small
 
 KINDS: list[Root] = ["deck", "kit", "code", "layout", "problem"]
 SENT = ["Deck", "Kit", "Code"]

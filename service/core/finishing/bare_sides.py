@@ -26,7 +26,7 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
         return
     course = flight.course
     for face, _ in _bare_sides(flight):
-        line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.run)])
+        line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
         beside = {
             one.name: one.shape.buffer(near)
             for one in obstructions
@@ -56,7 +56,7 @@ def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
     deck's edge, and its sense off the flight along that. None of a flight of one riser."""
     course, stair = flight.course, flight.stair
     for hand, face, sense in zip(HANDS, course.opening.faces, (-1, 1), strict=True):
-        if course.run and hand in flight.walled and hand not in stair.guards:
+        if course.total_going and hand in flight.walled and hand not in stair.guards:
             yield face, sense
 
 
@@ -70,15 +70,15 @@ def _greatest(
     """The greatest diameter of a disc that gets off a side of a flight, from its centre over the
     side to all of it off it, between the deck's edge and the lowest nosing. most: half of it at the
     most, as all of the side is so near to something solid."""
-    side, run = course.side, course.run
-    line = shapely.LineString([side.place(face, u) for u in (0.0, -run)])
+    side, total = course.side, course.total_going
+    line = shapely.LineString([side.place(face, u) for u in (0.0, -total)])
     beside = shapely.GeometryCollection([one for one in solids if line.dwithin(one, 2 * most)])
 
     def gets_off(half: Length) -> bool:
-        if half >= run:
+        if half >= total:
             return False
         over, off = (
-            shapely.LineString([side.place(face + sense * out, u) for u in (-half, -run)])
+            shapely.LineString([side.place(face + sense * out, u) for u in (-half, -total)])
             for out in (0.0, half)
         )
         free = shapely.union(over, off).convex_hull.difference(

@@ -28,6 +28,7 @@ from service.core.finishing.observing import (
     see_clashes,
     see_edges,
     see_heads,
+    see_level_guards,
     see_measures,
     see_odd_sizes,
     see_outline,
@@ -69,6 +70,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
         edges=tuple(_all(map(see_edges, levels))),
+        level_guards=tuple(_all(map(see_level_guards, levels))) if levels[1:] else (),
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(

@@ -137,7 +137,7 @@ def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
     """The handrails of a flight from its top nosing on to the line of a leaf at its head, which
     hangs out past that nosing on a fascia: within the clear width, and as broad as they are at the
     least, as brackets hold them further in."""
-    course, out = flight.course, min(-kit.post.setback, flight.course.run)
+    course, out = flight.course, min(-kit.post.setback, flight.course.total_going)
     if kit.handrail is None or out <= TOUCH:
         return
     broad = kit.handrail.diameter

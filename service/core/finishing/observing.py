@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
+from operator import attrgetter
 from typing import Final, NamedTuple, TypeAlias
 
 import shapely
@@ -54,7 +55,17 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
         for reach in reaches:
             length = whole if len(reaches) == 1 else reach.end - reach.start
             seen.append(EdgeSeen(draft.level.id, spec.number, spec.condition, reach.drops, length))
-    return sorted(seen, key=lambda edge: edge.edge)
+    return sorted(seen, key=attrgetter("edge"))
+
+
+def see_level_guards(draft: LevelDraft) -> Iterator[EdgeSeen]:
+    """Guarded edges, and stretches of one, beyond which another level lies as high or higher: of
+    the drop that is the edge's own nothing is left there."""
+    own = {spec.number: spec.drops.drop for spec in draft.specs}
+    for edge in see_edges(draft):
+        drop = edge.drops.drop
+        if edge.condition == "guard" and own[edge.edge] and drop is not None and drop <= TOUCH:
+            yield edge
 
 
 def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:

@@ -8,17 +8,17 @@ from service.core.flights.drafts import Course
 from service.core.levels.level import LevelDraft
 from service.core.line.neighbours import BEYOND, THIN
 from service.core.measure import TOUCH, Length, convert
-from service.core.records.deck import Drops, rise_between
+from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 
 
 def drops_beside(
     course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, kit: Kit
 ) -> Drops:
-    """What lies below the sides of a flight: the deepest of its rise, the drop that its rise must
-    come to and that of the edge that it goes down from; where lower levels are all that is beside
-    it, the deepest of these in place of the edge's. Ground and next level, where they are given,
-    lie as far down at the least.
+    """What lies below the sides of a flight. The drop is the deepest of three: the flight's rise,
+    what that must come to, and the drop of the edge that it goes down from. Where lower levels are
+    all that lies beside the flight, the deepest of them takes the place of the edge's. Ground and
+    next level, where they are given, lie at least as far down as the first two.
 
     drop: what the rise must come to. reach: how far out from a side the code looks. kit: in the
     deck's unit.
@@ -70,7 +70,6 @@ def _deepest(
 
 
 def _lower(course: Course, levels: Sequence[LevelDraft]) -> list[tuple[Length, LevelDraft]]:
-    """The levels whose drop is known to lie below the flight's own, each with how far."""
-    own = course.level.level.drops
-    rises = [(rise_between(level.level.drops, own), level) for level in levels]
+    """The levels that are known to lie below the flight's own, each with how far."""
+    rises = [(level.rise_to(course.level), level) for level in levels]
     return [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]

@@ -79,46 +79,45 @@ class Course:
     opening: OpeningDraft
 
     @property
-    def run(self) -> Length:
+    def total_going(self) -> Length:
         """From the deck edge to the lowest nosing."""
         return (self.stair.risers - 1) * self.stair.going
 
     def foot(self) -> shapely.Point:
         """The middle of the clear width at the foot of the lowest riser."""
         low, high = self.opening.faces
-        return shapely.Point(*self.side.place((low + high) / 2, -self.run))
+        return shapely.Point(*self.side.place((low + high) / 2, -self.total_going))
 
     def off(self, outline: shapely.Polygon) -> Length:
         """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
-        run = self.run
-        foot = shapely.LineString([self.side.place(face, -run) for face in self.opening.faces])
+        total = self.total_going
+        foot = shapely.LineString([self.side.place(face, -total) for face in self.opening.faces])
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
 
     def treads_past(self, start: Length) -> shapely.Polygon | None:
         """The clear width from `start` out from the deck edge to the lowest nosing; None where that
         comes first."""
-        run = self.run
-        return None if run <= start + TOUCH else self._clear_to(run, start)
+        return self.beside(start, 0.0)
 
     def way_in_plan(self) -> shapely.Polygon:
         """The clear width from the deck edge to one going past the lowest nosing."""
-        return self._clear_to(self.run + self.stair.going)
+        return self._clear_to(self.total_going + self.stair.going)
 
     def way_asked(self) -> shapely.Polygon:
         """The same of the width that was asked for, which a corner post may widen over the deck
         beside it."""
         (low, high), opening = self.opening.faces, self.opening
         asked = max(low, opening.near), min(high, opening.far)
-        return self._clear_to(self.run + self.stair.going, across=asked)
+        return self._clear_to(self.total_going + self.stair.going, across=asked)
 
     def beside(self, start: Length, reach: Length) -> shapely.Polygon | None:
         """The clear width and `reach` past both its sides, from `start` out from the deck edge to
         the lowest nosing; None where that comes first."""
-        (low, high), run = self.opening.faces, self.run
-        if run <= start + TOUCH:
+        (low, high), total = self.opening.faces, self.total_going
+        if total <= start + TOUCH:
             return None
-        return self._clear_to(run, start, (low - reach, high + reach))
+        return self._clear_to(total, start, (low - reach, high + reach))
 
     def beside_face(self, hand: Hand, breadth: Length, u: Length) -> shapely.Polygon:
         """What of the clear width lies within a breadth of the face at that side, as far as `u` out
@@ -129,20 +128,20 @@ class Course:
 
     def past_the_edge(self) -> shapely.Polygon:
         """All that lies past the deck's edge, as far as any part of the flight and further."""
-        (low, high), far = self.opening.faces, 2 * (self.run + self.stair.going)
+        (low, high), far = self.opening.faces, 2 * (self.total_going + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
 
     def walled_sides(self, kit: Kit) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
         lowest nosing and within a post's width, as that of a jamb is."""
-        run, within = self.run, kit.post.width + TOUCH
+        total, within = self.total_going, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [one.shape for one in self.level.level.obstructions]
         for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None
-            if run:
-                left = shapely.LineString([self.side.place(face, u) for u in (0.0, -run)])
+            if total:
+                left = shapely.LineString([self.side.place(face, u) for u in (0.0, -total)])
                 for solid in solids:
                     if left.dwithin(solid, within):
                         left = left.difference(solid.buffer(within))

@@ -13,14 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 
-from service.core.measure import (
-    TOUCH,
-    Degrees,
-    Length,
-    ceil_count,
-    floor_to_mark,
-    nearest_mark,
-)
+from service.core.measure import TOUCH, Degrees, Length, ceil_count, floor_to_mark, nearest_mark
 from service.core.records.deck import Hand, Infill
 from service.core.records.kit import Kit, Rail, Rails
 from service.core.records.layout import BayFill, Glass, Pickets, Rake

@@ -125,7 +125,7 @@ def _draw_bay(
     # As seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
     fill = rakes.fill(centres, clears, nosings, falls)
-    maker.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+    maker.budget.spend_fill(fill)
     return RakedBay(key[1], centres, min(clears), (between.skew, 0.0), fill, measured)
 
 

@@ -16,14 +16,7 @@ from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
-from service.core.measure import (
-    TOUCH,
-    Length,
-    angle_text,
-    ceil_count,
-    floor_to_mark,
-    plain_length,
-)
+from service.core.measure import TOUCH, Length, angle_text, ceil_count, floor_to_mark, plain_length
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Hand, Stair
@@ -120,17 +113,15 @@ def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
     """What the flight's rise must come to: down to its level, or to the surface at its foot,
     or to what lies below its edge."""
     down_to = course.stair.to_level
-    upper = course.level.drop
     if down_to is not None:
-        lower = next(one.drop for one in levels if one.level.id == down_to)
-        return None if lower is None or upper is None else upper - lower
-    under = [one.drop for one in _at_foot(course, levels)]
-    if None in under or (under and upper is None):
+        return next(one for one in levels if one.level.id == down_to).rise_to(course.level)
+    rises = [one.rise_to(course.level) for one in _at_foot(course, levels)]
+    if None in rises:
         return None
     # What lies higher than the flight's own level is overhead; of the rest one stands on the
     # highest.
-    below = [lower for lower in under if lower is not None and upper is not None and lower < upper]
-    return upper - max(below) if below and upper is not None else course.side.spec.drops.drop
+    below = [rise for rise in rises if rise is not None and rise > 0]
+    return min(below, default=course.side.spec.drops.drop)
 
 
 def _landing(course: Course, levels: Sequence[LevelDraft]) -> LevelDraft | None:
@@ -195,7 +186,7 @@ def _handrail(
     """
     kit = maker.kit.handrail
     assert kit is not None
-    length = course.run / slope.cosine
+    length = course.total_going / slope.cosine
     if floor_to_mark(length, maker.step) <= TOUCH:
         return None
     beyond = 2 * OVERHANG

@@ -69,7 +69,7 @@ def swing_of(kit: Kit, side: Side, drawn: OpeningDraft) -> Swing:
     (x, y), latch = faces if at_start else faces[::-1]
     apart = math.dist((x, y), latch)
     ux, uy = (latch[0] - x) / apart, (latch[1] - y) / apart
-    # Inward of the line lies to the left of the side's way along it.
+    # The deck lies to the left of a side, as that runs.
     left = 1.0 if at_start == (drawn.opening.opens == "in") else -1.0
     gap = kit.gate.hinge_gap
     return Swing(at_start, (x + gap * ux, y + gap * uy), (ux, uy), (-left * uy, left * ux))

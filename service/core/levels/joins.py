@@ -35,6 +35,10 @@ from service.core.runs.bays import BayMaker
 ROUNDS: Final = 16
 """How often corner posts are posed again for the bays beside them; two or three do."""
 STILL: Final[Degrees] = 1e-9
+"""Bays that head this little another way meet their posts as they did."""
+
+Ends: TypeAlias = tuple[LineEnd, LineEnd]
+"""Where a side's line starts and ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +99,6 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
             break
         facing |= built
     return joined
-
-
-Ends: TypeAlias = tuple[LineEnd, LineEnd]
 
 
 def _first_facing(
@@ -183,21 +184,24 @@ def _facing(
         counts = (chords(first, max(least)),) * 2
     else:
         counts = chords(first, least[0]), chords(last, least[1])
-    pitches = (
-        (first.end.t - first.start.t) / counts[0],
-        (last.end.t - last.start.t) / counts[1],
-    )
     # No bay comes to a corner post that an opening is beside.
     jambs = {jamb for opening in line.openings for jamb in opening.jambs}
-    headings = (
-        side.heading_at(first.start.t) + side.turning * side.half_angle(pitches[0]),
-        side.heading_at(last.end.t) - side.turning * side.half_angle(pitches[1]),
-    )
     start, end = (
         side.heading_at(terminal.t) if terminal in jambs else heading
-        for terminal, heading in zip(ends, headings, strict=True)
+        for terminal, heading in zip(ends, _headings(side, first, last, counts), strict=True)
     )
     return Facing(start, end, counts, posted)
+
+
+def _headings(
+    side: ArcSide, first: Stretch, last: Stretch, counts: tuple[int, int]
+) -> tuple[Degrees, Degrees]:
+    """Headings of a bow's first and last chord. counts: of chords of those stretches."""
+    skews = (
+        side.half_angle((first.end.t - first.start.t) / counts[0]),
+        side.half_angle((last.end.t - last.start.t) / counts[1]),
+    )
+    return side.chord_headings(first.start.t, last.end.t, skews)
 
 
 def _is_posted(end: Terminal) -> bool:

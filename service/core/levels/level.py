@@ -149,8 +149,8 @@ def see_neighbours(
 def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:
     """Lay out a level.
 
-    Refuses with all that is wrong with its places and its bows, or else with its joists and its
-    lines. An invalid outline is refused first, on its own.
+    Refuses an invalid outline first, by itself; then all that is wrong with its places and its
+    bows, and with its joists where the bows can be built; else with its joists and its lines.
     """
     kit = maker.kit
     plan, specs, problems = read_level(deck, level, kit, code)
@@ -214,9 +214,11 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
         named = "An arc and another edge"
         if pair is not None:
             named = f"Edges {sides[pair[0]].spec.number} and {sides[pair[1]].spec.number}"
-        message = f"{named} of level {level.id} cross or touch, bowed as they are; give a bow less"
-        message += " rise."
-        raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
+        raise unbuildable(
+            level.outline.pointer,
+            "outline_crosses_itself",
+            f"{named} of level {level.id} cross or touch, bowed as they are; give a bow less rise.",
+        )
     return polygon
 
 

@@ -207,9 +207,9 @@ def first_headings(
     # Where its first stretch ends, and where its last one begins.
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
-    return (
-        side.heading_at(ends[0]) + side.turning * _half_angle(kit, side, first - ends[0]),
-        side.heading_at(ends[1]) - side.turning * _half_angle(kit, side, ends[1] - last),
+    spans = first - ends[0], ends[1] - last
+    return side.chord_headings(
+        *ends, (_half_angle(kit, side, spans[0]), _half_angle(kit, side, spans[1]))
     )
 
 

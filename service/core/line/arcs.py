@@ -74,7 +74,7 @@ class ArcSide(Side):
     setback: Length = 0.0
 
     @property
-    def course(self) -> tuple[Length, ...]:
+    def grounds(self) -> tuple[Length, ...]:
         """All that its places in plan hang on."""
         return *self.start, *self.end, self.rise, self.setback
 
@@ -234,6 +234,16 @@ class ArcSide(Side):
     def half_angle(self, span: Length) -> Degrees:
         """Half the angle of a chord over so much of the line: its skew to its ends' tangents."""
         return math.degrees(span / self.line_radius) / 2
+
+    def chord_headings(
+        self, first: Length, last: Length, skews: tuple[Degrees, Degrees]
+    ) -> tuple[Degrees, Degrees]:
+        """Headings of the chord that begins at `first` and of the one that ends at `last`. skews:
+        of each to the tangents at its ends."""
+        return (
+            self.heading_at(first) + self.turning * skews[0],
+            self.heading_at(last) - self.turning * skews[1],
+        )
 
     def chords(self, span: Length, kit: Kit, most: Length) -> int:
         """The fewest equal chords of a stretch that keep spacing and skew within the kit."""

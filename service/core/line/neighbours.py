@@ -25,32 +25,27 @@ from service.core.records.deck import Beneath, Drops, Level, rise_between
 
 Box: TypeAlias = tuple[Length, Length, Length, Length]
 """Least x and y, greatest x and y."""
-
 Depth: TypeAlias = tuple[Length, Length, Length | None]
 """From where to where along an edge, and how far down it is there: None as far as is known of the
 edge itself."""
 
 BEYOND: Final = 1 / 8
-"""How far beyond an edge, in inches or their like of the document, the next surface is looked
-for: less than any gap that one steps across, more than a survey's rounding."""
-
+"""Inches beyond an edge at which the next surface is looked for: less than any gap that one steps
+across, more than a survey's rounding."""
 OVERHEAD: Final = 80
-"""How far a surface may lie above another, in inches or their like, and still close the way down
-beside it. What lies higher, by a headroom, is overhead: one walks, and falls, under it."""
-
+"""Inches that a surface may lie above another and still close the way down beside it. What lies
+higher, by a headroom, is overhead: one walks, and falls, under it."""
 AROUND: Final = 3
-"""So many times its own size a part of an outline goes beyond the box that it is asked about."""
-
+"""So many times the size of a box goes the part of an outline that is kept beyond it, each way."""
 MANY: Final = 1000
 """Corners of an outline from which on parts of it are kept."""
-
 THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
 
 @dataclass(eq=False)
 class Surface:
-    """A level's walking surface in plan. drop: the level's own."""
+    """A level's walking surface in plan."""
 
     level: Level
     outline: shapely.Polygon
@@ -83,15 +78,15 @@ class Surface:
         return self._around(box).intersection(shapely.box(*box))
 
     def _around(self, box: Box) -> shapely.Geometry:
-        """The outline, or of one of thousands of chords a part of it that goes far beyond a box: it
-        is kept, as the edges beside one that was asked about lie in it, too."""
+        """The outline; of one with thousands of chords a part of it that goes far beyond a box. The
+        part is kept, as the edges that are asked about next lie in it, too."""
         if not self._is_dense:
             return self.outline
         if self._part is None or not _holds(self._part[0], box):
             far = AROUND * max(box[2] - box[0], box[3] - box[1])
             wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
             part = shapely.clip_by_rect(self.outline, *wide)
-            # Clipping is many times quicker, but what it leaves is not a shape always.
+            # Clipping is many times quicker, but what it leaves is not always a shape.
             is_shape = part.is_valid and part.area > 0
             self._part = wide, part if is_shape else self.outline.intersection(shapely.box(*wide))
         return self._part[1]
@@ -162,7 +157,7 @@ class Brink:
         ends = (self.start, low), (self.end, low), (self.end, high), (self.start, high)
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
-    def spans(self, shared: shapely.Geometry) -> Iterator[tuple[Length, Length]]:
+    def spans(self, shared: shapely.Geometry) -> Iterator[FromTo]:
         """From where to where along the edge each broad part of a shape lies beyond it."""
         for part in _broad_parts(shared):
             low, high = self._ends(shapely.get_coordinates(part))
@@ -196,7 +191,7 @@ def drops_along(
     brink: Brink,
     own: Surface,
     others: Sequence[Surface],
-    beyond: tuple[Length, Length],
+    beyond: FromTo,
     said: Drops,
 ) -> tuple[Reach, ...]:
     """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
@@ -236,7 +231,7 @@ def _depths(
     brink: Brink,
     strip: shapely.Polygon,
     shapes: Sequence[tuple[Length, shapely.Geometry]],
-    beyond: tuple[Length, Length],
+    beyond: FromTo,
 ) -> Iterator[Depth]:
     """How far down it is beyond an edge, by what covers its strip. shapes: how far below each
     surface there lies."""
@@ -266,7 +261,7 @@ def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
 
 
 def _holds(wide: Box, box: Box) -> bool:
-    """Whether a box lies inside another, at no side of it."""
+    """Whether a box lies inside another and touches no side of it."""
     return wide[0] < box[0] and wide[1] < box[1] and box[2] < wide[2] and box[3] < wide[3]
 
 
@@ -279,10 +274,9 @@ def _stretches(
     beneath: Beneath | None,
     length: Length,
     depths: Sequence[Depth],
-    flush: Sequence[tuple[Length, Length]],
+    flush: Sequence[FromTo],
 ) -> Iterator[Reach]:
-    """Stretches by the deepest that lies beyond them. flush: where there is no way down. beneath:
-    what is said of the edge itself, which goes for where another level lies below."""
+    """Stretches of an edge by the drops along them (`_drops_at`)."""
     both = [place for low, high, _ in depths for place in (low, high)]
     both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
@@ -293,21 +287,35 @@ def _stretches(
     started: Length = 0.0
     before: Drops | None = None
     for low, high in pairwise(marks):
-        middle = (low + high) / 2
-        here = [below for start, end, below in depths if start < middle < end]
-        if any(start < middle < end for start, end in flush):
-            here = [0.0]
-        drops = known
-        if here and None not in here:
-            below = max(each for each in here if each is not None)
-            if known.drop is None or known.drop > below:
-                ground = known.drop if known.to_ground is None else known.to_ground
-                drops = Drops(below, ground, below, beneath)
+        drops = _drops_at((low + high) / 2, known, beneath, depths, flush)
         if before is not None and drops != before:
             yield Reach(started, low, before)
             started = low
         before = drops
     yield Reach(started, length, before if before is not None else known)
+
+
+def _drops_at(
+    place: Length,
+    known: Drops,
+    beneath: Beneath | None,
+    depths: Sequence[Depth],
+    flush: Sequence[FromTo],
+) -> Drops:
+    """The drops at a place along an edge: to the deepest that lies beyond it, if not `known`, those
+    of the edge itself. flush: where there is no way down. beneath: what is said of the edge, which
+    goes for where another level lies below."""
+    if any(start < place < end for start, end in flush):
+        below = 0.0
+    else:
+        here = [below for start, end, below in depths if start < place < end]
+        if not here or None in here:
+            return known
+        below = max(each for each in here if each is not None)
+    if known.drop is not None and known.drop <= below:
+        return known
+    ground = known.drop if known.to_ground is None else known.to_ground
+    return Drops(below, ground, below, beneath)
 
 
 def touched(reaches: Sequence[Reach], low: Length, high: Length) -> list[Drops]:

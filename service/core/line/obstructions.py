@@ -96,8 +96,8 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
 def _face_normal(local: list[Point], half: Length, sense: int) -> Degrees:
     """Normal of the face that the line comes to from before (sense -1) or from after (1).
 
-    It is the face that the centre line meets; where that misses, of those that look to where the
-    line comes from the one within the strip that reaches furthest toward it.
+    It is the face that the centre line meets. Where that meets none, it is one within the strip
+    that looks to where the line comes from: the one that reaches furthest toward there.
     """
     turning = sense if shapely.LinearRing(local).is_ccw else -sense
     best: tuple[int, float, Degrees, Degrees] | None = None

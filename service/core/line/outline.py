@@ -125,7 +125,7 @@ class Side:
         )
 
     @property
-    def course(self) -> tuple[Length, ...]:
+    def grounds(self) -> tuple[Length, ...]:
         """All that its places in plan hang on."""
         return *self.start, *self.end
 

@@ -182,8 +182,8 @@ def clashes(
 ) -> list[tuple[int, int, Length]]:
     """Pairs of posts (by index) that may meet and whose bases do, and the depth of the overlap.
 
-    Posts are sorted into cells as wide as two bases: only those in one cell, or in cells side by
-    side, can meet.
+    Posts are sorted into cells, each at least as wide as two bases: only those in one cell, or in
+    cells side by side, can meet.
     """
     cell = 2 * (kit.post.base.width + abs(kit.post.setback))
     cells: dict[tuple[int, int], list[int]] = {}

@@ -24,7 +24,7 @@ def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
 ) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
     """A level's outline, its edges, and what is wrong with the places on it. Refuses an invalid
-    outline, with what is wrong with places whatever the outline. kit: as for resolve_edges."""
+    outline, with what would be wrong with places on any. kit: as for resolve_edges."""
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)
@@ -67,7 +67,8 @@ def _resolve(
     edge: Edge | None,
     default: Callable[[Drops, Infill], Length],
 ) -> EdgeSpec:
-    """default: the height where none is given, by the drops and the infill."""
+    """An edge with every default. default: the height where none is given, by the drops and the
+    infill."""
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)

@@ -50,12 +50,12 @@ class Stretch:
 @dataclass(frozen=True, slots=True)
 class FixedNode:
     """A line end or an obstruction. before, after: where the line up to it ends, and where the line
-    after it begins; span: from where to where it lies."""
+    after it begins; span: from where to where it lies; name: of an obstruction."""
 
     before: Terminal | None
     after: Terminal | None
     span: FromTo
-    name: str = "An obstruction"
+    name: str = ""
 
 
 Node: TypeAlias = FixedNode | AskedOpening

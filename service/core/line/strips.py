@@ -133,9 +133,9 @@ def base_strip(kit: Kit, side: Side) -> Strip:
 
 
 def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
-    """Where a post stands that is meant for `t`, before a corner with a wall: at an outside one so
-    far back that its base is clear of the wall. A fascia's stays at `t`, since its base lies on its
-    own rim. turn: at the corner, left positive."""
+    """Where a post stands that is meant for `t` beside a corner with a wall: at an outside corner
+    so far back that its base is clear of the wall, else at `t`. A fascia's stays at `t`, too, as
+    its base lies on its own rim. turn: at the corner, left positive."""
     if turn <= 0 or kit.mounting == "fascia":
         return t
     side, wall = approach.side, approach.other

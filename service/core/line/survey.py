@@ -12,15 +12,10 @@ from typing import Final
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, angle_text, plain_length
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Ties, Walk
-from service.core.records.seen import (
-    ClosureSeen,
-    TieSeen,
-)
+from service.core.records.seen import ClosureSeen, TieSeen
 
 WORST_CLOSURE: Final = 1 / 100
 """A walk that misses by more of its perimeter is refused."""
-
-
 ONCE_ROUND: Final[Degrees] = 5.0
 """Turns that come to this much more or less than 360 may still be measured ones."""
 

@@ -7,13 +7,13 @@ nothing of parts.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
 from service.core.measure import Length
-from service.core.order.prices import Asked, Money, OnHand, Prices
+from service.core.order.prices import Asked, Money, Prices
 from service.core.records.kit import Kit, Stock
 from service.core.records.orders import Piece, SticksSeen
 from service.core.stock import Plan, Stick, holds, plan_sticks
@@ -80,7 +80,7 @@ def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartP
 def _plan_part(
     part: str, pieces: Sequence[Piece], stock: Stock, asked: Asked, work: int
 ) -> PartPlan:
-    held = tuple(each for each in asked.on_hand if each.part == part)
+    held = _on_hand(part, asked)
     prices = _stick_prices(part, stock, asked.prices)
     kept, left_out = _holdable(pieces, stock, held)
     sticks = _sticks(stock, held, prices, asked.prices)
@@ -103,6 +103,15 @@ def _plan_part(
     )
 
 
+def _on_hand(part: str, asked: Asked) -> dict[Length, int]:
+    """How many sticks of a part are on hand, by their length."""
+    held: dict[Length, int] = {}
+    for each in asked.on_hand:
+        if each.part == part:
+            held[each.length] = held.get(each.length, 0) + each.count
+    return held
+
+
 def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length, Money]:
     """The price of each of the kit's lengths; empty unless every one has its price."""
     price = prices.parts.get(part) if prices is not None else None
@@ -114,15 +123,13 @@ def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length
 
 
 def _holdable(
-    pieces: Sequence[Piece], stock: Stock, held: Sequence[OnHand]
+    pieces: Sequence[Piece], stock: Stock, held: Mapping[Length, int]
 ) -> tuple[dict[Length, int], tuple[Piece, ...]]:
     """How many pieces of each length there are sticks for, and those that are left out.
 
     A piece longer than all of the kit's sticks takes a stick on hand to itself.
     """
-    spare = {each.length: 0 for each in held}
-    for each in held:
-        spare[each.length] += each.count
+    spare = dict(held)
     kept: dict[Length, int] = {}
     left_out = []
     most = max(stock.lengths)
@@ -150,7 +157,7 @@ def _take(length: Length, count: int, spare: dict[Length, int], stock: Stock) ->
 
 
 def _sticks(
-    stock: Stock, held: Sequence[OnHand], priced: dict[Length, Money], prices: Prices | None
+    stock: Stock, held: Mapping[Length, int], priced: dict[Length, Money], prices: Prices | None
 ) -> list[Stick]:
     """The kit's sticks, without a limit, and those on hand, which cost nothing.
 
@@ -163,17 +170,12 @@ def _sticks(
         sticks = [Stick(length, length) for length in dict.fromkeys(stock.lengths)]
     else:
         sticks = [Stick(length) for length in dict.fromkeys(stock.lengths)]
-    counts: dict[Length, int] = {}
-    for each in held:
-        counts[each.length] = counts.get(each.length, 0) + each.count
-    return [*(Stick(length, 0, count) for length, count in counts.items()), *sticks]
+    return [*(Stick(length, 0, count) for length, count in held.items()), *sticks]
 
 
-def _rows(plan: Plan, stock: Stock, held: Sequence[OnHand]) -> tuple[StickRow, ...]:
+def _rows(plan: Plan, stock: Stock, held: Mapping[Length, int]) -> tuple[StickRow, ...]:
     """Sticks on hand before those to buy, the longest first."""
-    spare: dict[Length, int] = {}
-    for each in held:
-        spare[each.length] = spare.get(each.length, 0) + each.count
+    spare = dict(held)
     rows = []
     for length, pieces, count in plan.sticks:
         here = min(count, spare.get(length, 0))

@@ -333,6 +333,7 @@ class Layout:
     arcs: tuple[ArcSeen, ...] = ()
     gates: tuple[GateBuilt, ...] = ()
     surveyed: tuple[OutlineSeen, ...] = ()
+    level_guards: tuple[EdgeSeen, ...] = ()
     odd_sizes: tuple[SizeSeen, ...] = ()
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()

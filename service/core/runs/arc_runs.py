@@ -189,10 +189,8 @@ def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Term
     """Both ends of a stretch as its first and its last chord meet them. skew: of a chord to the
     tangents at its ends."""
     start, end = stretch.start, stretch.end
-    return (
-        _meet(start, side.heading_at(start.t) + side.turning * skew),
-        _meet(end, side.heading_at(end.t) - side.turning * skew),
-    )
+    first, last = side.chord_headings(start.t, end.t, (skew, skew))
+    return _meet(start, first), _meet(end, last)
 
 
 def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
@@ -203,12 +201,7 @@ def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
     return replace(terminal, skew=skew_between(heading, terminal.looks))
 
 
-def _run(
-    maker: BayMaker,
-    key: RunKey,
-    index: int,
-    stretch: Stretch,
-) -> RunDraft:
+def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft:
     """One chord as a run of one bay; marks 0 and the chord, off the grid."""
     kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
     assert isinstance(side, ArcSide)

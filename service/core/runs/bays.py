@@ -135,23 +135,23 @@ class BayMaker:
         spacings = [b - a for a, b in pairwise(marks)]
         clears = [round(clear, 9) for clear in span.clears(inner)]
         kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill], self.step)
-        every = self._ends(stretch, len(clears))
-        found = [
+        all_ends = self._ends(stretch, len(clears))
+        measures = [
             self.measures.of((key, i), filler.room(spec, ends), spacings[i], clears[i])
-            for i, ends in enumerate(every)
+            for i, ends in enumerate(all_ends)
         ]
-        shared = share_unmeasured(clears, kinds, found, self.step, forced=span.is_forced())
+        shared = share_unmeasured(clears, kinds, measures, self.step, forced=span.is_forced())
         bays, small = [], []
-        for i, (centres, clear, ends) in enumerate(zip(spacings, clears, every, strict=True)):
-            measured = found[i]
+        rows = zip(spacings, clears, shared, all_ends, measures, strict=True)
+        for i, (centres, clear, size, ends, measured) in enumerate(rows):
             if measured is not None:
                 fill = filler.fill_measured(spec, measured, ends)
                 wider = max(measured.top, measured.bottom) - clear
                 bays.append(BayDraft(i, centres + wider, measured.least, ends, fill, measured))
-            elif shared[i] < filler.least_clear(spec, ends):
+            elif size < filler.least_clear(spec, ends):
                 small.append(SmallBay(i, max(0.0, clear)))
             else:
-                fill = filler.fill(spec, Clears(clear, shared[i]), ends)
+                fill = filler.fill(spec, Clears(clear, size), ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
         return RunDraft(
             key, stretch, marks, self._posts_at(stretch, inner), tuple(bays), tuple(small)

@@ -3,13 +3,11 @@ proving marks best. It is counted, so that an answer never depends on the clock.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from service.core import limits
-from service.core.measure import Length
 from service.core.problems import Problem, TooLarge
-from service.core.records.layout import Pickets
+from service.core.records.layout import BayFill
 from service.core.runs.marks import check_bays
 from service.core.runs.rows import MarkWork
 
@@ -45,8 +43,7 @@ class Budget:
                 ]
             )
 
-    def spend_fill(
-        self, pickets: Pickets | None, supports: Sequence[Length], holes: Sequence[Length]
-    ) -> None:
+    def spend_fill(self, fill: BayFill) -> None:
         """Take a bay's places off the document's share."""
-        self.spend_places((pickets.count if pickets else 0) + len(supports) + len(holes))
+        pickets = 0 if fill.pickets is None else fill.pickets.count
+        self.spend_places(pickets + len(fill.rail_supports) + len(fill.weep_holes))

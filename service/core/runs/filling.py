@@ -73,7 +73,7 @@ class Filler:
         fill = self.fills.get(key)
         if fill is None:
             fill = self.fills[key] = self._new_fill(spec, clears, ends, clears.shared)
-        self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+        self.budget.spend_fill(fill)
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
@@ -81,7 +81,7 @@ class Filler:
         feet where that leaves the bottom rail too few."""
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
-        self.budget.spend_fill(fill.pickets, fill.rail_supports, fill.weep_holes)
+        self.budget.spend_fill(fill)
         return replace(fill, top_cut=cut_rail(measured.top, rails.top, ends, self.step))
 
     def _rails(self, spec: EdgeSpec) -> Rails:
@@ -112,7 +112,8 @@ class Filler:
     def _new_fill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length
     ) -> BayFill:
-        """bottom_clear: what the bottom rail is cut to, which as measured may be over the bay's."""
+        """What goes into a bay of these clears, worked out. bottom_clear: what the bottom rail is
+        cut to, which as measured may be over the bay's."""
         rails = self._rails(spec)
         self.foresee(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)
@@ -144,8 +145,9 @@ class Filler:
         """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
         self.foresee(spec.infill, width, 0.0)
         pickets, glass = self._infill(spec, Clears(width, width), ("wall", "wall"))
-        pickets = replace(pickets, spacers=()) if pickets is not None else None
-        self.budget.spend_fill(pickets, (), ())
+        if pickets is not None:
+            pickets = replace(pickets, spacers=())
+            self.budget.spend_places(pickets.count)
         return pickets, glass
 
     def foresee(self, infill: Infill, counted: Length, clear: Length) -> None:

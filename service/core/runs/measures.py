@@ -55,7 +55,7 @@ class Measures:
                 "measure_too_long",
                 f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: what"
                 f" it lies between leaves it less than {plain_length(centres, self.unit, value)},"
-                " as the deck is drawn; send less.",
+                " as the deck is drawn; measure it again, or name the bay that was measured.",
             )
         elif value < room - TOUCH:
             yield Problem(

@@ -18,9 +18,9 @@ from typing import Final, TypeAlias
 
 from service.core.stock.completing import Completion
 from service.core.stock.fills import Fill, Spent, Work, weigh
+from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.leaving import Leaving
 from service.core.stock.packing import FilledSticks, fill_fullest, take_off
-from service.core.stock.planning import Instance, NumberedSticks, number_sticks
 from service.core.stock.searching import Bins, Search
 
 Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
@@ -121,10 +121,7 @@ class _Emptying:
         self.work.spend(2)
         others = list(mix)
         others[target] -= 1
-        bins: Bins = {}
-        for room, count in zip(self.instance.rooms, others, strict=True):
-            if count:
-                bins[room] = bins.get(room, 0) + count
+        bins = self.instance.bins(others)
         self.leaving.measure(bins, self.work)
         room = self.instance.rooms[target]
         below = room - self.longest
@@ -132,7 +129,7 @@ class _Emptying:
         found = manner(bins, below) if is_hopeful else None
         if found is not None:
             fill, filled = found
-            rest = number_sticks(self.instance, tuple(others), filled)
+            rest = self.instance.numbered(others, filled)
             self.best = ((target, fill, 1), *rest)
             self.longest = room - weigh(fill, self.instance.weights)
 

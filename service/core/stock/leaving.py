@@ -13,7 +13,7 @@ from contextlib import suppress
 from typing import Final
 
 from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
-from service.core.stock.planning import Instance
+from service.core.stock.instance import Instance
 from service.core.stock.relaxation import relax
 from service.core.stock.searching import Bins, Shop
 from service.core.stock.tableau import Offer

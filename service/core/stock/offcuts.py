@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 
 from service.core.stock.emptying import empty_one
 from service.core.stock.fills import Work, weigh
-from service.core.stock.planning import Instance, NumberedSticks
+from service.core.stock.instance import Instance, NumberedSticks
 
 MOST_TRIED: Final = 24
 """Sticks of a part up to which each is tried as the one with the longest offcut."""

@@ -8,30 +8,18 @@ tried. So the bound is a total that sticks can make, and what is called optimal 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final
 
-from service.core.stock.fills import (
-    Fill,
-    Spent,
-    Work,
-    best_fill,
-    greedy_fill,
-    greedy_fill_of_many,
-    rank,
-    weigh,
-)
+from service.core.stock.fills import Fill, Spent, Work, best_fill, rank, weigh
+from service.core.stock.first_plans import MANY_LENGTHS, PlanSoFar, filler_of
+from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.mixes import TRIES, Aim, Mix, Mixing, Requirement, aim_of, least_cost
-from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily, take_off
-from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax
+from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily
+from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax, whole_sticks
 from service.core.stock.searching import Parts, Search, Shop
 from service.core.stock.tableau import Offer
-
-Filler: TypeAlias = Callable[[list[int], int, int], Fill]
-"""A fill of a room that has a given piece: what is left, that piece, the room."""
-NumberedSticks: TypeAlias = tuple[tuple[int, Fill, int], ...]
-"""Sticks: the number of each, what it holds, and how many such."""
 
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
@@ -41,34 +29,10 @@ BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
 """By how much the longest pieces count for more, in the plans that are tried before the search."""
 WORK_FOR_PLANS: Final = 1_000_000
 """Work from which on those plans, and that of a dive, are tried."""
-ENOUGH_STEPS: Final = 2_000
-"""Steps after which a fill of those plans is good enough."""
-MANY_LENGTHS: Final = 100
-"""Lengths from which on not each is counted with all that are longer."""
-PAIRS: Final = 20_000
-"""Lengths times sticks from which on not all sticks on hand are tried for each longest piece."""
-ON_HAND: Final = 16
-"""How many of them are, then."""
 BOUND_STEPS: Final = 30
 """Steps after which a bound on what fills a stick on hand is good enough."""
-VALUE_SCALE: Final = 1_000
-"""Values of pieces are so many times their weight, so that a bonus is a whole number."""
-NEARLY_WHOLE: Final = 0.6
-"""So much of a filled stick is taken for a whole one, where a relaxation has none that is whole."""
 PENALTY: Final = 8.0
 """What a piece that is left out costs in a relaxation, in dearest sticks."""
-
-
-@dataclass(frozen=True, slots=True)
-class Instance:
-    """Pieces and sticks. weights, counts: of pieces, longest first, each with its kerf. rooms,
-    costs, limits: of sticks."""
-
-    weights: tuple[int, ...]
-    counts: tuple[int, ...]
-    rooms: tuple[int, ...]
-    costs: tuple[int, ...]
-    limits: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +77,7 @@ class _Solving:
             return None
         aim, mix, filled = self.best
         floor = aim if self.floor is None else min(self.floor, aim)
-        return Solution(number_sticks(self.instance, mix, filled), aim[0], floor[0])
+        return Solution(self.instance.numbered(mix, filled), aim[0], floor[0])
 
     def _descend(self) -> None:
         """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
@@ -197,43 +161,12 @@ class _Solving:
         """A plan: the longest piece each time, in the stick that wastes the least cost, with
         company taken greedily, or chosen well where a bonus is given."""
         for fullest in (False, True) if 0 in self.instance.costs else (False,):
-            self._finish(_Filling(self.instance), self._filler(bonus), fullest)
+            self._finish(PlanSoFar(self.instance), bonus, fullest)
 
-    def _finish(self, plan: _Filling, filler: Filler, fullest: bool = False) -> None:
+    def _finish(self, plan: PlanSoFar, bonus: float | None = None, fullest: bool = False) -> None:
         """Fill sticks with what is left; keep the plan where it is the better one."""
-        while any(plan.left):
-            chosen = _cheapest_fill(self.instance, plan.left, plan.limits, filler, fullest)
-            if chosen is None:
-                return
-            plan.take([(*chosen, sum(self.instance.counts))])
-        self._keep(tuple(plan.mix), plan.filled)
-
-    def _filler(self, bonus: float | None) -> Filler:
-        """How a stick is filled. bonus: how much more the longest piece counts than the least."""
-        instance, weights = self.instance, self.instance.weights
-        if bonus is None and len(weights) > MANY_LENGTHS:
-            return lambda left, first, room: greedy_fill_of_many(weights, left, first, room)
-        if bonus is None:
-            return lambda left, _, room: greedy_fill(weights, left, room)
-        top = max(self.instance.rooms)
-        values = [
-            weight * (VALUE_SCALE + round(VALUE_SCALE * bonus * weight / top)) for weight in weights
-        ]
-
-        ranked, ranked_of = rank(weights, values, instance.counts), list[int]()
-
-        def well(left: list[int], first: int, room: int) -> Fill:
-            nonlocal ranked, ranked_of
-            left[first] -= 1
-            # The same pieces are left for one stick after another.
-            if left != ranked_of:
-                ranked, ranked_of = rank(weights, values, left), list(left)
-            fill = dict(best_fill(ranked, room - weights[first], -1, self.work, ENOUGH_STEPS).fill)
-            left[first] += 1
-            fill[first] = fill.get(first, 0) + 1
-            return tuple(sorted(fill.items()))
-
-        return well
+        if plan.fill_up(filler_of(self.instance, bonus, self.work), fullest=fullest):
+            self._keep(tuple(plan.mix), plan.filled)
 
     def _keep(self, mix: Mix, filled: list[FilledSticks]) -> None:
         """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
@@ -249,16 +182,9 @@ class _Solving:
         if self.best is None or aim < self.best[0]:
             self.best = (aim, tuple(taken), filled)
 
-    def _bins(self, mix: Mix) -> dict[int, int]:
-        bins: dict[int, int] = {}
-        for room, count in zip(self.instance.rooms, mix, strict=True):
-            if count:
-                bins[room] = bins.get(room, 0) + count
-        return bins
-
     def _pack(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix without search."""
-        weights, counts, bins = self.instance.weights, self.instance.counts, self._bins(mix)
+        weights, counts, bins = self.instance.weights, self.instance.counts, self.instance.bins(mix)
         filled = pack_greedily(weights, counts, bins)
         if filled is None:
             filled = pack_fullest(weights, counts, bins, self.work)
@@ -294,19 +220,19 @@ class _Solving:
     def _dive(self, relaxed: Relaxed) -> None:
         """A plan from the relaxation: the filled sticks that it has whole or nearly so, then those
         of the relaxation of what is left, again and again."""
-        plan = _Filling(self.instance)
+        plan = PlanSoFar(self.instance)
         try:
-            while plan.take(_nearly_whole(relaxed)) and any(plan.left):
+            while plan.take(whole_sticks(relaxed.columns)) and any(plan.left):
                 relaxed = self._relaxed(plan.left, plan.limits, lambda _, __: False)
         except Spent:
             pass
-        self._finish(plan, self._filler(None))
+        self._finish(plan)
 
     def _search(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
         share = self.work.share(int(self.work.left * MIX_SHARE))
         shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
-        search = Search(shop, self._bins(mix), share)
+        search = Search(shop, self.instance.bins(mix), share)
         filled = search.run(self.instance.counts, self.parts)
         self.work.settle(share)
         if search.violated is not None:
@@ -318,56 +244,6 @@ class _Solving:
             self.floor = aim_of(mix, self.instance.costs)
         self.closed.add(mix)
         return False
-
-
-class _Filling:
-    """A plan under way: pieces and sticks that are left, the sticks taken, and as filled."""
-
-    def __init__(self, instance: Instance) -> None:
-        self.rooms = instance.rooms
-        self.left, self.limits = list(instance.counts), list(instance.limits)
-        self.mix, self.filled = [0] * len(instance.rooms), list[FilledSticks]()
-
-    def take(self, sticks: Sequence[tuple[int, Fill, int]]) -> bool:
-        """Take sticks, each with its fill and at most so often; whether any went."""
-        before = len(self.filled)
-        for stick, fill, most in sticks:
-            count = take_off(self.left, fill, min(most, self.limits[stick]))
-            if count:
-                self.limits[stick] -= count
-                self.mix[stick] += count
-                self.filled.append((self.rooms[stick], fill, count))
-        return len(self.filled) > before
-
-
-def _nearly_whole(relaxed: Relaxed) -> list[tuple[int, Fill, int]]:
-    """Filled sticks that a relaxation has whole, and how many; else those that are nearly so."""
-    whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in relaxed.columns if amount >= 1]
-    if whole or not relaxed.columns:
-        return whole
-    near = min(NEARLY_WHOLE, max(amount for _, amount in relaxed.columns))
-    return [(s, fill, 1) for (s, fill), amount in relaxed.columns if amount >= near]
-
-
-def _cheapest_fill(
-    instance: Instance, left: list[int], limits: Sequence[int], filler: Filler, fullest: bool
-) -> tuple[int, Fill] | None:
-    """The stick, with a fill that has the longest piece left, that costs least for what it holds;
-    of those that cost nothing the one that holds the most, or the fullest. With a great many
-    lengths and sticks only the longest of those are looked at."""
-    first = next(i for i, count in enumerate(left) if count)
-    spare = ON_HAND if len(left) * len(limits) > PAIRS else len(limits)
-    best: tuple[float, int, int, Fill] | None = None
-    for stick, room in enumerate(instance.rooms):
-        cost = instance.costs[stick]
-        if limits[stick] and room >= instance.weights[first] and (cost or spare):
-            spare -= not cost
-            fill = filler(left, first, room)
-            held = weigh(fill, instance.weights)
-            less = room - held if fullest and not cost else -held
-            key = cost / held, less, stick, fill
-            best = key if best is None or key[:3] < best[:3] else best
-    return None if best is None else (best[2], best[3])
 
 
 def _most_of(
@@ -385,17 +261,3 @@ def _most_of(
     if first:
         held += (room - heavy[end] + heavy[first]) // weights[first - 1]
     return held
-
-
-def number_sticks(instance: Instance, mix: Mix, filled: Sequence[FilledSticks]) -> NumberedSticks:
-    """Filled sticks by the number of their stick; sticks of one room are taken in their order."""
-    rest = list(mix)
-    numbered = []
-    for room, fill, count in filled:
-        for stick, left in enumerate(rest):
-            taken = min(count, left) if instance.rooms[stick] == room else 0
-            if taken:
-                rest[stick] -= taken
-                count -= taken
-                numbered.append((stick, fill, taken))
-    return tuple(numbered)

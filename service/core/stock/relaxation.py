@@ -9,7 +9,7 @@ proves nothing; an inequality is proof whatever its values are, for rooms are fi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final, TypeAlias
@@ -26,6 +26,9 @@ COLUMN_STEPS: Final = 4000
 """Steps in making a column, once there is one that pays."""
 FILLS_KEPT: Final = 3000
 """Fills that are kept from one programme to the next."""
+
+NEARLY_WHOLE: Final = 0.6
+"""So much of a filled stick is taken for a whole one, where there is none that is whole."""
 
 Pool: TypeAlias = dict[Fill, int]
 """Fills made before, and their weights."""
@@ -69,6 +72,24 @@ class Relaxed:
     columns: tuple[tuple[Column, float], ...]
     values: tuple[int, ...]
     stopped: bool
+
+
+def whole_sticks(
+    parts: Collection[tuple[Column, float]], *, nearly: bool = True
+) -> list[tuple[int, Fill, int]]:
+    """The filled sticks that a relaxation has whole, and how many of each; where it has none, those
+    that are nearly so, if these will do. parts: how much it has of each.
+
+    >>> whole_sticks([((0, ((0, 2),)), 2.5), ((0, ((1, 3),)), 0.9)])
+    [(0, ((0, 2),), 2)]
+    >>> whole_sticks([((0, ((0, 2),)), 0.5), ((0, ((1, 3),)), 0.9)])
+    [(0, ((1, 3),), 1)]
+    """
+    whole = [(s, fill, int(amount + 1e-6)) for (s, fill), amount in parts if amount >= 1]
+    if whole or not parts or not nearly:
+        return whole
+    least = min(NEARLY_WHOLE, max(amount for _, amount in parts))
+    return [(s, fill, 1) for (s, fill), amount in parts if amount >= least]
 
 
 def relax(

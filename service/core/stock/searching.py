@@ -13,7 +13,7 @@ from typing import Final, TypeAlias
 
 from service.core.stock.fills import Fill, Spent, Work, fills_with, weigh
 from service.core.stock.packing import FilledSticks, pack_greedily, pack_rounded, take_off
-from service.core.stock.relaxation import Inequality, Pool, Relaxed, relax
+from service.core.stock.relaxation import Inequality, Pool, Relaxed, relax, whole_sticks
 from service.core.stock.tableau import Offer
 
 Numbers: TypeAlias = tuple[int, ...]
@@ -117,7 +117,7 @@ class Search:
         if easy is not None:
             self._filled.extend(easy)
             return True
-        firm = _firm(parts or {}, len(left))
+        firm = whole_sticks((parts or {}).items(), nearly=len(left) >= MANY_LENGTHS)
         if firm and self._place(left, bins, firm, depth):
             return True
         moves = self._moves(left, bins, slacks, parts or {})
@@ -209,12 +209,3 @@ class Search:
                 return None
             greatest = max(greatest, used / (slack + 1))
         return greatest
-
-
-def _firm(parts: Parts, lengths: int) -> list[FilledSticks]:
-    """Filled sticks that the relaxation has whole; of many lengths, those nearly whole."""
-    whole = [(room, fill, int(part + 1e-6)) for (room, fill), part in parts.items() if part >= 1]
-    if whole or lengths < MANY_LENGTHS or not parts:
-        return whole
-    most = max(parts.values())
-    return [(room, fill, 1) for (room, fill), part in parts.items() if part >= min(most, 0.6)]

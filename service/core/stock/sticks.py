@@ -14,8 +14,9 @@ from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length
 from service.core.stock.fills import Fill
+from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.offcuts import lengthen
-from service.core.stock.planning import EFFORTS, Instance, NumberedSticks, solve
+from service.core.stock.planning import EFFORTS, solve
 
 Cost: TypeAlias = Decimal | int | float
 CutStick: TypeAlias = tuple[Length, tuple[Length, ...], int]

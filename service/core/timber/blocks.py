@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import partial
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 import shapely
 
@@ -19,8 +19,6 @@ from service.core.timber.ends import Face
 from service.core.timber.fitting import Need, Room, fit
 from service.core.timber.frame import Frame
 from service.core.timber.plies import MOST_PLIES
-
-SQUARE: Final = 90.0
 
 
 class Wanted(NamedTuple):

@@ -25,7 +25,6 @@ LEAST_ACROSS: Final = 1e-9
 """A unit move along a side that goes less than this across the joists crosses none."""
 MOST_JOISTS: Final = 64
 """With more joists than this within reach of a move, no move is looked for."""
-
 SIDES_TO_A_PIECE: Final = 32
 """So many sides of the outline are one piece of it."""
 HAIR: Final = 1 / 200
@@ -119,8 +118,8 @@ class Frame:
     @cached_property
     def rim_faces(self) -> tuple[shapely.STRtree, list[Face]]:
         """A search tree of the faces of the rim, by their places across and along the joists, and
-        these in the same order; none where the rim takes the whole deck. Of the short chords of a
-        bow as many are one as lie within a hair of it."""
+        these in the same order; none where the rim takes the whole deck. Short chords of a bow
+        are one face as far as they lie within a hair of it."""
         hair = self.framing.joist_width * HAIR
         rings = shapely.get_rings(shapely.get_parts(shapely.simplify(self.room, hair)))
         faces = [face for ring in rings for face in _faces(shapely.get_coordinates(ring).tolist())]
@@ -128,8 +127,8 @@ class Frame:
         return shapely.STRtree(lines), faces
 
     def depths(self, places: Sequence[Point]) -> list[Length]:
-        """How deep each place on the deck lies in from its edge. Past an inner corner, where the
-        rims of both sides go on until they meet, it is that from the side which is the farther."""
+        """How deep each place on the deck lies in from its edge; past an inner corner, where the
+        rims of both sides go on until they meet, from the farther of the two."""
         points, ring = shapely.points(places), self._ring
         nearest, off = self._pieces.query_nearest(points, return_distance=True, all_matches=False)
         depths = dict(zip(nearest[0].tolist(), off.tolist(), strict=True))

@@ -57,7 +57,7 @@ def _grounds(
 ) -> tuple[object, ...]:
     """All that what posts land in hangs on, beside the joists and the rim."""
     stand = [
-        (post.role, post.at, post.turned, post.rim and (post.rim[0].course, post.rim[1]))
+        (post.role, post.at, post.turned, post.rim and (post.rim[0].grounds, post.rim[1]))
         for post in posts
     ]
     about = frame.outline, frame.obstructions, kit.mounting, kit.post, kit.unit, step

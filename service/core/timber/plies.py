@@ -17,8 +17,6 @@ from service.core.measure import TOUCH, Length, Unit, convert
 SOLID: Final = 3.0
 """Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
 more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
-
-
 MOST_PLIES: Final = 24
 """Pieces side by side that nobody fastens together: joists that need more are no timber's width, or
 the kit's edge distance is no fixing's."""
@@ -43,7 +41,7 @@ def lay_plies(
 ) -> Laid:
     """The fewest plies over these places that hold each in one ply; of as few those whose joints
     and edges keep the furthest off. A ply more than the places need lies on the side away from the
-    middle of their post. Where no joints could keep `keeps` off, as by `midway`.
+    middle of their post. Where no joints could keep `keeps` off, they lie as `midway` has it.
 
     ply: the width of each. fewest: how many it takes at least.
 

@@ -77,8 +77,8 @@ def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
     pairs = [(i, j) for i, j in pairwise(order) if lines[i][:2] == lines[j][:2]]
     groups = {i: [i] for i in order}
     if pairs:
-        lines = shapely.linestrings([(needs[i].place, needs[j].place) for i, j in pairs])
-        for (i, j), is_clear in zip(pairs, shapely.covers(frame.room, lines), strict=True):
+        between = shapely.linestrings([(needs[i].place, needs[j].place) for i, j in pairs])
+        for (i, j), is_clear in zip(pairs, shapely.covers(frame.room, between), strict=True):
             if is_clear:
                 groups[i].append(j)
                 groups[j] = groups[i]

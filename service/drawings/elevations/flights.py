@@ -5,12 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.core.measure import Length, Point, tape_text
-from service.drawings.elevations.heights import (
-    draw_plumb,
-    draw_post_heights,
-    post_notes,
-    stands,
-)
+from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
 from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note

@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from service.core.measure import Length, Unit, tape_text
+from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
@@ -112,7 +113,7 @@ def _draft(
         bay_note(spot.said, lookup.panes.get(spot.bay.id), deck, places=spot not in roomy)
         for spot in firsts
     ]
-    notes += [_rails_note(spot) for spot in spots if not _cuts_fit(spot, scale)]
+    notes += [_lengths_note(spot, deck) for spot in spots if not _lengths_fit(spot, deck, scale)]
     notes += swivels_note([spot.said for spot in spots])
     if firsts:
         glass = any(spot.bay.fill.glass is not None for spot in firsts)
@@ -126,16 +127,22 @@ def _draft(
     return Draft(title, lines, tuple(marks), tuple(notes))
 
 
-def _cuts_fit(spot: Spot, scale: Scale) -> bool:
-    """Whether both cuts of a bay have room over and under it."""
+def _lengths_of(spot: Spot, deck: Deck) -> Iterator[tuple[str, str, Length]]:
+    """What of a bay stands in rows over and under it: its name, its text, how long it is."""
     fill, said = spot.bay.fill, spot.said
-    pairs = ("top_rail", fill.top_cut), ("bottom_rail", fill.bottom_cut)
-    return all(has_room(said[name]["cut_text"], cut, scale) for name, cut in pairs)
+    yield "top rail", said["top_rail"]["cut_text"], fill.top_cut
+    yield "bottom rail", said["bottom_rail"]["cut_text"], fill.bottom_cut
+    yield "clear", tape_text(spot.bay.clear, deck.unit, deck.step), spot.end - spot.start
 
 
-def _rails_note(spot: Spot) -> str:
-    top, bottom = (spot.said[name]["cut_text"] for name in ("top_rail", "bottom_rail"))
-    return f"{spot.bay.id}: top rail {top}, bottom rail {bottom}."
+def _lengths_fit(spot: Spot, deck: Deck, scale: Scale) -> bool:
+    """Whether the cuts of a bay and its clear opening have room over and under it."""
+    return all(has_room(text, length, scale) for _, text, length in _lengths_of(spot, deck))
+
+
+def _lengths_note(spot: Spot, deck: Deck) -> str:
+    told = (f"{name} {text}" for name, text, _ in _lengths_of(spot, deck))
+    return f"{spot.bay.id}: {', '.join(told)}."
 
 
 def _courses(kit: Kit, spot: Spot) -> Courses:

@@ -8,13 +8,12 @@ from typing import Final
 
 import shapely
 
-from service.drawings.boxes import box_of
 from service.drawings.marks import SMALL, Words, extent, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.tracks import between, unit
-from service.drawings.plans.windows import Window
+from service.drawings.plans.windows import Window, window_of
 from service.drawings.scales import Scale
 
 TRIED: Final = (*PARTS, 0.1, 0.9)
@@ -30,7 +29,7 @@ def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
     """Write what is said along each line, or its name alone, in every window that shows some of the
     line and nothing of that, where there is room beside it."""
     for said in lines.told:
-        shown = [_box(paper, said.words)]
+        shown = [window_of(said.words, paper.scale)]
         is_own: Callable[[Words], bool] | None = None
         for window in windows:
             seen = _seen(said.own, window, paper.scale)
@@ -38,7 +37,7 @@ def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
                 continue
             is_own = is_own or lines.others(said.own).owned_by(said.own)
             words = _write(paper, (said.words.text, said.name), seen, window, is_own)
-            shown += [_box(paper, words)] if words else []
+            shown += [window_of(words, paper.scale)] if words else []
 
 
 def _write(
@@ -47,15 +46,13 @@ def _write(
     """Write the first of texts that has a place along a line which covers nothing."""
     for text in texts:
         places = filter(is_own, _places(paper.scale, text, seen))
-        best, cost = paper.best(each for each in places if window.holds(_box(paper, each)))
+        best, cost = paper.best(
+            each for each in places if window.holds(window_of(each, paper.scale))
+        )
         if best is not None and cost < MEASURED:
             paper.draw(best)
             return best
     return None
-
-
-def _box(paper: Paper, words: Words) -> Window:
-    return Window(*extent(box_of(words, paper.scale)))
 
 
 def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:

@@ -14,7 +14,6 @@ from typing import Final
 import shapely
 
 from service.core.measure import Point
-from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import NORMAL, Stroke, Words, box, extent
 from service.drawings.pages import room
 from service.drawings.plans.again import say_again
@@ -25,7 +24,7 @@ from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.tracks import is_narrow
-from service.drawings.plans.windows import Window, windows_over
+from service.drawings.plans.windows import Window, boxed, window_of, windows_over
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
@@ -107,8 +106,9 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     short = measure_level(paper, level, lines)
     name_level(paper, level)
     draw_flags(paper, level.concerns, level.places)
-    items = [*notable, *_said_of(paper, notable)]
-    windows = _windows(close, Window(*extent_of(paper.marks, close)), items)
+    drawn = [each for _, each in boxed(paper.marks, close)]
+    whole = Window(*extent([point for each in drawn for point in (each.low, each.high)]))
+    windows = _windows(close, whole, [*notable, *_said_of(paper, notable)])
     if not 1 < len(windows) <= MOST_PARTS:
         return None
     say_again(paper, lines, windows)
@@ -160,8 +160,8 @@ def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
 
 def _notable(level: DrawnLevel) -> list[Window]:
     """Posts, openings, and the heads and feet of flights."""
-    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.run)]
-    ends += [each.course.at(0.5, each.course.run) for each in level.landings]
+    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.total_going)]
+    ends += [each.course.at(0.5, each.course.total_going) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
     posts += [post.at for each in level.landings for post in each.posts]
     points = [*posts, *(each.middle for each in level.openings.values()), *ends]
@@ -171,8 +171,8 @@ def _notable(level: DrawnLevel) -> list[Window]:
 def _said_of(paper: Paper, notable: list[Window]) -> list[Window]:
     """What words take up that are no further from anything of note than words reach."""
     near = shapely.STRtree([shapely.Point(each.low) for each in notable])
-    words = [extent(box_of(each, paper.scale)) for each in paper.marks if isinstance(each, Words)]
-    boxes = [shapely.box(*low, *high) for low, high in words]
+    words = [window_of(each, paper.scale) for each in paper.marks if isinstance(each, Words)]
+    boxes = [shapely.box(*each.sides) for each in words]
     reach = paper.scale.of_paper(AROUND)
     found = set(near.query(boxes, predicate="dwithin", distance=reach)[0].tolist())
-    return [Window(*words[i]) for i in sorted(found)]
+    return [words[i] for i in sorted(found)]

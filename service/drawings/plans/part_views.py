@@ -16,8 +16,8 @@ from service.drawings.plans.side_notes import (
     COLUMN,
     GAP,
     NoteRow,
+    column_of,
     draw_rows,
-    flow,
     rows_of,
     title_of,
     told_left_out,
@@ -45,12 +45,11 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
         ]
         part = [title_of(f"Part {i} of {count}"), _key_plan(level, closer, window)]
         rows = rows_of(level.scene, texts, concerns, part)
-        # What a column has no room for stands beside the plan of the whole.
-        column = flow(rows, tall)[:1]
+        column = column_of(rows, tall)
         (left, _), (right, top) = window.low, window.high
         corner = right + scale.of_paper(GAP), top
         marks: list[Mark] = [*clip_to_window(drawn, window), _frame(window)]
-        marks += draw_rows(column, scale, corner)
+        marks += draw_rows([column], scale, corner)
         low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
         yield View(title, scale, low, high, tuple(marks), (window.low, window.high), ())
 

@@ -33,8 +33,12 @@ GAP: Final = 5.0
 ROW: Final = 3.3
 MOST: Final = 12
 """Findings that are listed on one drawing."""
-WHOLE: Final = 3
-"""Lines of a paragraph that no column breaks."""
+WHOLE: Final = 4
+"""Lines of a paragraph that no column breaks; a finding has no more."""
+WIDE: Final = COLUMN - SMALL * LETTER
+"""Width in mm of lines in a column."""
+MORE: Final = "More: beside the plan of the whole."
+"""What stands in place of rows that a part has no room for."""
 BAR: Final = 26.0
 """Greatest length in mm of the bar."""
 
@@ -85,6 +89,13 @@ def flow(rows: Sequence[NoteRow], height: float) -> list[list[NoteRow]]:
     return columns
 
 
+def column_of(rows: Sequence[NoteRow], height: float) -> list[NoteRow]:
+    """A column of rows beside a part; where it has no room for all of them its last row says where
+    the others stand."""
+    column, *more = flow(rows, height)
+    return [*flow(rows, height - ROW)[0], NoteRow(ROW, _text(MORE))] if more else column
+
+
 def least_height(rows: Sequence[NoteRow], columns: int) -> float:
     """The least height at which rows flow into so many columns, to half a row."""
     height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
@@ -102,9 +113,12 @@ def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point)
             y -= scale.of_paper(row.height)
 
 
-def _paragraph(text: str) -> Iterator[NoteRow]:
-    """Text as wide as a column; a short one in one piece, which no column breaks."""
-    lines = lines_in(text, COLUMN - SMALL * LETTER)
+def _paragraph(text: str, most: int | None = None) -> Iterator[NoteRow]:
+    """Text as wide as a column; a short one in one piece, which no column breaks. most: lines of
+    it, the last one cut short and marked so where it has more."""
+    lines = lines_in(text, WIDE)
+    if most and len(lines) > most:
+        lines[most - 1 :] = [clipped(" ".join(lines[most - 1 :]), SMALL, WIDE)]
     if len(lines) <= WHOLE:
         yield NoteRow(ROW * len(lines), _text(*lines))
     else:
@@ -193,7 +207,7 @@ def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
         rule = told.rule.replace("_", " ")
         cite = f", {told.cite}" if told.cite else ""
         said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
-        yield from _paragraph(clipped(said, SMALL, 3 * COLUMN - 15.0))
+        yield from _paragraph(said, WHOLE)
     more = len(concerns) - MOST
     if more > 0:
         yield NoteRow(ROW, _text(f"and {more} more: see the findings of the layout"))

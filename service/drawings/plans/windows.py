@@ -7,14 +7,18 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import product, zip_longest
+from typing import Final
 
 import shapely
 
 from service.core.measure import Length, Point
-from service.drawings.boxes import corners_of
-from service.drawings.marks import Mark, Stroke, extent
+from service.drawings.boxes import box_of, corners_of
+from service.drawings.marks import Mark, Stroke, Words, extent
 from service.drawings.scales import Scale
+
+CLEAR: Final = 0.6
+"""In mm, from words to the line around a window."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,19 +85,38 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
     return [low + spare * i / (count - 1) for i in range(count)]
 
 
-def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
-    """Marks, each with the least window that shows all of it."""
-    return [(mark, Window(*extent(corners_of(mark, scale)))) for mark in marks]
+def boxed(marks: Sequence[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
+    """Marks, each with the least window that shows all of it; of what lies under words, that of
+    those, which are drawn next."""
+    shown = [
+        after if _is_under(mark) and isinstance(after, Words) else mark
+        for mark, after in zip_longest(marks, marks[1:])
+    ]
+    return [(mark, window_of(each, scale)) for mark, each in zip(marks, shown, strict=True)]
+
+
+def _is_under(mark: Mark) -> bool:
+    """Whether a mark is a veil or the box of a flag."""
+    return isinstance(mark, Stroke) and mark.filled and mark.layer in ("veil", "words")
+
+
+def window_of(mark: Mark, scale: Scale) -> Window:
+    """The least window that shows all of a mark, of words with room around them."""
+    if isinstance(mark, Words):
+        return Window(*extent(box_of(mark, scale, CLEAR)))
+    return Window(*extent(corners_of(mark, scale)))
 
 
 def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iterator[Mark]:
-    """What is seen of marks (`boxed`) through a window: lines and shapes cut at its sides, words
-    and discs that lie wholly within."""
+    """What is seen of marks (`boxed`) through a window: lines and shapes cut at its sides; words,
+    with what lies under them, and discs that lie wholly within."""
     left, lower, right, upper = window.sides
     for mark, own in marks:
         (x0, y0), (x1, y1) = own.low, own.high
         if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
             yield mark
+        elif _is_under(mark):
+            continue
         elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
             yield from _cut(mark, window)
 

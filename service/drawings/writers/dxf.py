@@ -15,16 +15,7 @@ from typing import Final
 
 from service.core.measure import TOUCH, Length, Point, Unit
 from service.drawings.boxes import corners_of
-from service.drawings.marks import (
-    LARGE,
-    SMALL,
-    Anchor,
-    Disc,
-    Layer,
-    Mark,
-    Stroke,
-    Words,
-)
+from service.drawings.marks import LARGE, SMALL, Anchor, Disc, Layer, Mark, Stroke, Words
 from service.drawings.parts import Heading, Page, Part, View
 from service.drawings.scales import Scale
 from service.drawings.spelling import spelled

@@ -16,7 +16,8 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.trial import Outcome, Step, Trial, work_left
+from service.rules.advice.trial import Outcome, Step, Trial
+from service.rules.advice.work import work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.words import count_text, list_text
@@ -115,7 +116,7 @@ def _once(order: MakeOrder) -> MakeOrder:
 
 
 def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered | None) -> Advice:
-    """was: the order as the document stands."""
+    """Advice on one rule. was: the order as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     outcome = cure(trial, rule)
@@ -221,5 +222,4 @@ def _brings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[str, .
 
 
 def _still(findings: Sequence[Finding]) -> tuple[str, ...]:
-    broken = (f.rule for f in findings if f.result == "fail" and f.severity == "violation")
-    return tuple(dict.fromkeys(broken))
+    return tuple(dict.fromkeys(f.rule for f in findings if f.severity == "violation"))

@@ -1,7 +1,7 @@
 """Rules: for each rule that can be cured by a change, the changes worth trying, best first.
 
 A cure is a search: it tries changes (trial.py) and gives the first, or the mildest, that passes.
-What a person would rather keep is tried before what costs more.
+Changes that leave what a person would rather keep are tried before those that cost more.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ from service.rules.advice.steps import (
 )
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.under import lower_foothold, lower_rail, lower_stair_rail
-from service.rules.advice.ways import way_cleared
+from service.rules.advice.ways import opened, way_cleared
 
 
 def cure(trial: Trial, rule: str) -> Outcome | None:
@@ -71,6 +71,7 @@ CURES: Final[dict[str, Cure]] = {
     "base_on_deck": going_for_bases,
     "rails_clear": way_cleared,
     "flight_clear": way_cleared,
+    "guard_at_level": opened,
     "corner_angle": any_of(moved_flight, pair_at_corners),
     "riser_height": other_risers,
     "risers_and_going": other_risers,

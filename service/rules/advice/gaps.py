@@ -13,6 +13,7 @@ from service.rules.advice.changes import (
     change_flights,
     close_openings,
     edges_text,
+    flight_of,
     marked_up,
     some_text,
 )
@@ -120,7 +121,7 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     }
     passages = [o.place for o in trial.layout.openings if o.use == "passage" and o.place in names]
     attempt = change_edges(trial.base, "", open_, "condition", "guard")
-    sides = {name: (*_guards(trial.base, name), *hands) for name, hands in bare.items()}
+    sides = {name: (*flight_of(trial.base, name).guards, *hands) for name, hands in bare.items()}
     attempt = change_flights(attempt, "", {name: {"guards": each} for name, each in sides.items()})
     attempt = close_openings(attempt, "", passages)
     told = [f"a guard along {edges_text(open_)}"] if open_ else []
@@ -130,10 +131,6 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
         return None
     attempt = attempt.called(some_text(told))
     return first(trial, rule, [attempt, *_with_pairs(attempt)])
-
-
-def _guards(base: Attempt, flight: str) -> tuple[str, ...]:
-    return next(stair.guards for stair in base.deck.stairs if stair.id == flight)
 
 
 def _sides_text(flight: str, hands: tuple[str, ...]) -> str:
@@ -157,7 +154,7 @@ def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 def _sides_guarded(base: Attempt, flight: FlightBuilt) -> Iterator[Attempt]:
     """Guards on the bare sides of a flight: one, then both."""
     for hands in hands_missing(flight):
-        change = {flight.id: {"guards": (*_guards(base, flight.id), *hands)}}
+        change = {flight.id: {"guards": (*flight_of(base, flight.id).guards, *hands)}}
         yield change_flights(base, _sides_text(flight.id, hands), change)
 
 

@@ -22,6 +22,8 @@ from service.rules.advice.trial import Attempt, Outcome, Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
 
+_SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
+"""Sides of a flight that are given a handrail, in the order in which they are tried."""
 MORE: Final = 3
 """Risers more, in which the rise that the drop gives is tried."""
 
@@ -123,7 +125,7 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         if trial.kit.handrail is not None:
-            for sides in _some_hands():
+            for sides in _SIDES:
                 words = f"a handrail on the {' and the '.join(sides)} of {flights_text(names)}, as "
                 words += "seen going up"
                 own = {name: {"handrail": sides} for name in names}
@@ -134,10 +136,6 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
         yield change_flights(trial.base, words, {name: {"top_as_handrail": True} for name in names})
 
     return first(trial, rule, attempts(), MADE_ON_SITE)
-
-
-def _some_hands() -> list[tuple[Hand, ...]]:
-    return [("right",), ("left",), HANDS]
 
 
 def hands_missing(flight: FlightBuilt) -> list[tuple[Hand, ...]]:

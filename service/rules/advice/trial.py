@@ -9,21 +9,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
 from typing import Final, NamedTuple
-
-import shapely
 
 from service.core.engine import lay_out
 from service.core.measure import TOUCH
 from service.core.problems import Refusal, TooLarge
 from service.core.records.code import Code
-from service.core.records.deck import Corners, Deck, Outline
+from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import edge_place
 from service.core.runs.rows import MarkWork
 from service.rules.advice.places import Places
+from service.rules.advice.work import WORK, work_of
 from service.rules.finding import Finding
 from service.rules.judge import judge
 from service.rules.table import RULES
@@ -33,16 +31,6 @@ TRIES: Final = 96
 """Layouts tried for one document."""
 TRIES_OF_RULE: Final = 32
 """Of these, layouts tried for one rule, so that it leaves some to the others."""
-WORK: Final = 10_000
-"""What a document and all tries for it may take together, in bays laid out."""
-BAYS_OF_FLIGHT: Final = 12
-"""As much work as a flight is."""
-BAYS_OF_BOW: Final = 6
-"""As much work as a bowed edge is, beside the bays on it."""
-CORNERS_OF_BAY: Final = 16
-"""Corners of obstructions and outlines that are as much work as a bay."""
-EDGES_OF_BAY: Final = 6
-"""Edges beside which another level is looked for that are as much work as a bay."""
 TOLD_PARTS: Final = 3
 """Parts of a change that are told in words; its steps have them all."""
 NO_WORK: Final = "it was not tried, for want of work left"
@@ -50,7 +38,7 @@ NO_WORK: Final = "it was not tried, for want of work left"
 OF_ROOM: Final = (
     "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
 )  # fmt: skip
-"""Rules of what stands where, which no place breaks as another does."""
+"""Rules of what stands where: a new place that breaks one counts, though others did before."""
 STICKS: Final = "stick_length"
 """The rule of pieces that no stick holds, which an order alone tells; here it goes by the kit."""
 ABSENT: Final = ("guard_required", "handrail_required")
@@ -276,40 +264,6 @@ class Trial:
         return outcome
 
 
-def work_of(deck: Deck, layout: Layout) -> int:
-    """What it takes to lay a deck out and to judge it, in bays."""
-    corners = len(layout.edges)
-    corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
-    flights = BAYS_OF_FLIGHT * len(deck.stairs)
-    bows = BAYS_OF_BOW * sum(bool(edge.arc_rise) for level in deck.levels for edge in level.edges)
-    edges = _edges_beside_levels(deck, layout) // EDGES_OF_BAY
-    return len(layout.bays) + flights + bows + corners // CORNERS_OF_BAY + edges
-
-
-def _edges_beside_levels(deck: Deck, layout: Layout) -> int:
-    """The edges of each level, once for every other level that may lie beneath or beside them: a
-    walk and ties begin where others do."""
-    edges = Counter(seen.level for seen in layout.edges)
-    boxes = [_box(level.outline) for level in deck.levels]
-    return sum(
-        edges[one.id] + edges[two.id]
-        for (one, around), (two, other) in combinations(zip(deck.levels, boxes, strict=True), 2)
-        if around is None or other is None or around.intersects(other)
-    )
-
-
-def _box(outline: Outline) -> shapely.Polygon | None:
-    """About an outline whose corners are given."""
-    if not isinstance(outline, Corners):
-        return None
-    return shapely.box(*shapely.MultiPoint(outline.points).bounds)
-
-
-def work_left(deck: Deck, layout: Layout) -> int:
-    """What a document leaves of the work for its tries; none where it is as much itself."""
-    return max(0, WORK - work_of(deck, layout))
-
-
 def fails(rule: str, outcome: Outcome) -> int:
     """In how many places a rule fails."""
     return sum(len(finding.where) for finding in _failing(outcome.findings, rule))
@@ -351,7 +305,7 @@ def _violations(findings: Sequence[Finding]) -> dict[str, float]:
     """The rules that are broken, and by how much at most; 0 where that is no number."""
     found: dict[str, float] = {}
     for one in findings:
-        if one.result == "fail" and one.severity == "violation":
+        if one.severity == "violation":
             limit, actual = one.numbers or (0.0, 0.0)
             by = 0.0 if one.rule in ABSENT else abs(actual - limit)
             found[one.rule] = max(by, found.get(one.rule, 0.0))
@@ -362,7 +316,7 @@ def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
     """The rules that are broken, each with where, by names that other posts and bays leave."""
     found: dict[str, set[str]] = {}
     for one in outcome.findings:
-        if one.result == "fail" and one.severity == "violation":
+        if one.severity == "violation":
             at = found.setdefault(one.rule, set())
             for place in one.where:
                 at |= outcome.places.lasting(place)

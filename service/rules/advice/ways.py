@@ -1,5 +1,5 @@
 """Rules: cures of what stands in a flight's way: the railing of another level parted where the
-flight comes through it, or the flight moved."""
+flight comes through it, or the flight moved; and of a guard against another level: none there."""
 
 from __future__ import annotations
 
@@ -12,7 +12,14 @@ from service.core.line.outline import read_outline
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
-from service.rules.advice.changes import flight_of, marked_down, marked_up, tape
+from service.rules.advice.changes import (
+    change_edges,
+    edges_text,
+    flight_of,
+    marked_down,
+    marked_up,
+    tape,
+)
 from service.rules.advice.moves import distances, moved
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
@@ -93,5 +100,15 @@ def _along(point: Point, first: Point, along: Point) -> Length:
     return (point[0] - first[0]) * along[0] + (point[1] - first[1]) * along[1]
 
 
+def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """The edge left open, where another level lies beyond all of it."""
+    edges = [(seen.level, seen.edge) for seen in state.layout.edges if seen.place == name]
+    if len(edges) == 1:
+        words = f"no railing along {edges_text(edges)}"
+        yield change_edges(state.attempt, words, edges, "condition", "open")
+
+
 way_cleared: Cure = place_by_place(_clear)
 """Nothing in the way down a flight, nor in its rails and posts."""
+opened: Cure = place_by_place(_opened)
+"""No guard along an edge that another level lies beyond, as high or higher."""

@@ -31,7 +31,9 @@ def climbable(job: Job) -> Iterator[Saying]:
         yield missing, [place for place, _ in all_guards(job)]
         return
     low, high, words = (job.figure(name) for name in _FIGURES)
-    guards = [] if low is high is words is None else all_guards(job)
+    if low is None and high is None and words is None:
+        return
+    guards = all_guards(job)
     if low is not None:
         read = partial(_bottom_rail, job)
         yield from by_kinds(job, Criterion(_RULE, "climb_zone_from", _under_asks), guards, read)

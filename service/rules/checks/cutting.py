@@ -42,7 +42,8 @@ def _infill(bay: Bay) -> Length | None:
 
 
 def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
-    """standing: a kind of bay, and how long what stands between its rails is."""
+    """Whether what stands between a bay's rails goes far enough into both. standing: a kind of bay,
+    and how long that is."""
     (kind, length), kit = standing, job.kit
     bay = kind.bay
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.flights.drafts import on_ground
 from service.core.measure import TOUCH, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
@@ -35,7 +36,7 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
 
 def _unframed(job: Job) -> Iterator[Saying]:
     """The levels without framing that carry posts, and the flights, whose timber nobody gives."""
-    grounded = {s.id for s in job.deck.stairs if s.foot_post == "ground" or s.risers == 1}
+    grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
     bare = [
         post
         for post in job.layout.posts

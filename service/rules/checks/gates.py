@@ -46,8 +46,8 @@ def gate_swing(job: Job) -> Iterator[Saying]:
 
 
 def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
-    """That the hinges or the latch have nothing on the gate's line to be fixed to. off: it, of what
-    is nearest to each."""
+    """That the hinges or the latch have nothing on the gate's line to be fixed to. off: how far off
+    the line lies what is nearest to each."""
     parts = ("what its hinges are to be fixed to", "what its latch is to shut into")
     astray = [
         f"{part} lies {job.text(steady(far))} off"

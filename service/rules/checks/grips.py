@@ -8,10 +8,9 @@ from typing import Final
 
 from service.rules.askings import bound_asks
 from service.rules.checks.handrails import tops
-from service.rules.code_limits import Reading, by_bounds
+from service.rules.code_limits import at_flight, by_bounds
 from service.rules.finding import Finding
 from service.rules.job import Job
-from service.rules.ruling import here_by
 from service.rules.saying import Saying, say_by_figure
 
 _GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
@@ -21,13 +20,11 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
     """The diameter of the kit's handrail, which is round; a guard's top has none to judge by."""
     rail = job.kit.handrail
     if rail is not None:
+        what = "the handrail is round, {} across"
         readings = [
-            (
-                (f.id,),
-                Reading("the handrail is round, {} across", rail.diameter, f.drops, here_by(f)),
-            )
-            for f in job.layout.flights
-            if f.handrails
+            at_flight(flight, what, rail.diameter)
+            for flight in job.layout.flights
+            if flight.handrails
         ]
         yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_asks, optional=True)
     meant = tops(job)
@@ -51,10 +48,6 @@ def _of_top(job: Job) -> Finding | None:
 def handrail_extent(job: Job) -> Iterator[Saying]:
     """How far each handrail goes on past the top nosing: as laid out, not at all."""
     what = "the handrail ends above the top nosing and goes {} past it"
-    readings = [
-        ((f.id,), Reading(what, 0.0, f.drops, here_by(f)))
-        for f in job.layout.flights
-        if f.handrails
-    ]
+    readings = [at_flight(flight, what, 0.0) for flight in job.layout.flights if flight.handrails]
     names = ("handrail_extension_top",)
     yield from by_bounds(job, "handrail_extent", names, readings, bound_asks, optional=True)

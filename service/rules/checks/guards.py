@@ -33,13 +33,11 @@ _UNLESS: Final = {
     **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
     "stair": ", unless its flight goes down there: give that flight",
 }
-
-
 _WITHOUT_GUARD: Final[dict[str, Verdict]] = {
     **dict.fromkeys(_FLIGHT_SIDES, "warning"),
     "stair": "not_checked",
 }
-"""What it is that no guard stands where one is required, where that is no plain violation."""
+"""What the lack of a required guard is, where it is no plain violation."""
 
 
 class Exposure(NamedTuple):
@@ -205,28 +203,24 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
     if needed is None or needed.keeps is None or drops.drop is None:
         risen = _by_rise(job, code, exposure)
         return risen or _unknown_exposure(job, figure, needed, kind, drops)
-    drop = drops.drop
-    what = f"a drop of {job.text(drop, needed.figure.number())}"
+    figure, drop = needed.figure, drops.drop
+    what = f"a drop of {job.text(drop, figure.number())}"
     if exposure.stretch is not None:
         what += f", along a stretch of {job.text(exposure.stretch)}"
-    asks = f"a guard is required at {drops_text(job, needed.figure)}"
-    if kind == "guard":
-        sentence = f"guarded, over {what}; {asks} {job.clause(needed.figure)}"
-        if needed.keeps:
-            return say_by_figure("guard_required", "pass", sentence, needed.figure, drop)
-        sentence += _reach_text(job, needed.figure)
-        reach = job.figure("guard_drop_reach")
-        return say_by_figure("guard_required", "pass", sentence, needed.figure, drop, [reach])
+    asks, clause = f"a guard is required at {drops_text(job, figure)}", job.clause(figure)
     verdict: Verdict = "pass"
-    if needed.keeps:
+    if kind == "guard":
+        sentence = f"guarded, over {what}; {asks} {clause}"
+        if needed.keeps:
+            return say_by_figure("guard_required", "pass", sentence, figure, drop)
+    elif needed.keeps:
         verdict = _WITHOUT_GUARD.get(kind, "violation")
-        ending = _UNLESS.get(kind, "")
-        sentence = f"{_OPEN[kind]}, over {what}; {asks}{ending} {job.clause(needed.figure)}"
+        sentence = f"{_OPEN[kind]}, over {what}; {asks}{_UNLESS.get(kind, '')} {clause}"
     else:
-        sentence = f"no guard required over {what}; {asks} {job.clause(needed.figure)}"
-    sentence += _reach_text(job, needed.figure)
+        sentence = f"no guard required over {what}; {asks} {clause}"
+    sentence += _reach_text(job, figure)
     reach = job.figure("guard_drop_reach")
-    return say_by_figure("guard_required", verdict, sentence, needed.figure, drop, [reach])
+    return say_by_figure("guard_required", verdict, sentence, figure, drop, [reach])
 
 
 def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:

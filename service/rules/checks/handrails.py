@@ -61,8 +61,7 @@ def _figure_at(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
 def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     risers = count_text(flight.risers, "riser")
     least = count_text(round(figure.number()), "riser")
-    asks = f"one is required {'over' if figure.reads == 'more_than' else 'from'} {least}"
-    asks = f"{asks} {job.clause(figure, 'count')}"
+    asks = f"one is required {_from(figure)} {least} {job.clause(figure, 'count')}"
     hands = _hands(job, flight)
     has = _has_text(hands)
     rise = _figure_at(job, "handrail_required_rise", flight)
@@ -85,10 +84,9 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
 
 
 def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Finding:
-    over = "over" if figure.reads == "more_than" else "from"
-    limit = figure.number()
+    rise = job.text(flight.rise, figure.number())
     sentence = (
-        f"{has}, over a rise of {job.text(flight.rise, limit)}; one is required {over} a rise of "
+        f"{has}, over a rise of {rise}; one is required {_from(figure)} a rise of "
         f"{printed(job, figure)} {job.clause(figure)}"
     )
     return say_by_figure(_RULE, "pass", sentence, figure, flight.rise)
@@ -100,13 +98,17 @@ def _both_sides(
     """The finding by the width from which both sides need a handrail. by_risers: the figure by
     which one is needed at all."""
     limit, width = figure.number(), flight.clear_width
-    over = "over" if figure.reads == "more_than" else "from"
     sentence = (
         f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
-        f"{over} a width of {printed(job, figure)} {job.clause(figure)}"
+        f"{_from(figure)} a width of {printed(job, figure)} {job.clause(figure)}"
     )
     verdict: Verdict = "pass" if len(hands) > 1 else "violation"
     return say_by_figure(_RULE, verdict, sentence, figure, width, [by_risers])
+
+
+def _from(figure: Figure) -> str:
+    """Whether a figure asks for something over its value, or from it on."""
+    return "over" if figure.reads == "more_than" else "from"
 
 
 def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:

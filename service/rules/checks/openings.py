@@ -28,14 +28,7 @@ from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, 
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, here_by, rule_on
-from service.rules.saying import (
-    Saying,
-    leaning_on,
-    say_by_figure,
-    say_by_kit,
-    steady,
-    tell_alike,
-)
+from service.rules.saying import Saying, leaning_on, say_by_figure, say_by_kit, steady, tell_alike
 from service.rules.words import list_text
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind

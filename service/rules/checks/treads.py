@@ -8,7 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
 from service.rules.askings import bound_asks
-from service.rules.code_limits import Reading, by_bounds
+from service.rules.code_limits import Reading, at_flight, by_bounds
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say_by_figure
@@ -20,20 +20,16 @@ _PROJECT: Final = "the treads project {} past the riser below"
 
 def flight_rise(job: Job) -> Iterator[Saying]:
     """The total rise of each flight, where the code limits it."""
-    readings = [
-        ((f.id,), Reading("the flight rises {} without a landing", f.rise, f.drops, here_by(f)))
-        for f in job.layout.flights
-    ]
-    yield from by_bounds(
-        job, "flight_rise", ("flight_rise_max",), readings, bound_asks, optional=True
-    )
+    what = "the flight rises {} without a landing"
+    readings = [at_flight(flight, what, flight.rise) for flight in job.layout.flights]
+    names = ("flight_rise_max",)
+    yield from by_bounds(job, "flight_rise", names, readings, bound_asks, optional=True)
 
 
 def flight_risers(job: Job) -> Iterator[Saying]:
     """The number of risers of each flight, where the code limits it."""
     readings = [
-        ((f.id,), Reading(_HAS[f.risers == 1], f.risers, f.drops, here_by(f)))
-        for f in job.layout.flights
+        at_flight(flight, _HAS[flight.risers == 1], flight.risers) for flight in job.layout.flights
     ]
     names = ("flight_risers_min", "flight_risers_max")
     yield from by_bounds(job, "flight_risers", names, readings, _risers_asks, optional=True)
@@ -51,8 +47,7 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights:
         if flight.risers == 1:
             continue
-        here = here_by(flight)
-        binding = least.at(flight.drops, here) if least is not None else None
+        binding = least.at(flight.drops, here_by(flight)) if least is not None else None
         if binding is not None and flight.nosing <= TOUCH:
             sentence = (
                 "how far the treads project past the riser below is not given; give the flight's "
@@ -60,6 +55,6 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
             )
             yield say_by_figure(_NOSING, "not_checked", sentence, binding, None), [(flight.id,)]
         else:
-            readings.append(((flight.id,), Reading(_PROJECT, flight.nosing, flight.drops, here)))
+            readings.append(at_flight(flight, _PROJECT, flight.nosing))
     names = ("nosing_min", "nosing_max")
     yield from by_bounds(job, _NOSING, names, readings, bound_asks, optional=True)

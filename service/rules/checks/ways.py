@@ -1,5 +1,6 @@
 """Rules: what stands in the way of rails that leave the line, and of the way down a flight: what
-stands on the deck, and the deck itself where it turns out beside the flight."""
+stands on the deck, and the deck itself where it turns out beside the flight; and guards against
+another level."""
 
 from __future__ import annotations
 
@@ -17,7 +18,7 @@ _MET: Final[dict[WayKind, str]] = {
     "upright": "the post stands in {}: move the opening or the corner that it stands at",
     "post": "the base of the post stands in {}: move the post or the flight",
     "way": "the way down runs into {}: move the flight, or where a railing stands in it leave that "
-    "edge open",
+    "edge open or give it a passage",
 }
 _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of it reaches so high"
 
@@ -33,6 +34,21 @@ def flight_clear(job: Job) -> Iterator[Saying]:
     """The way down each flight against obstructions, and posts, rails and decks in its height."""
     clear = "no deck, post, rail or obstruction stands in the way down"
     yield from _ways(job, "flight_clear", ("way",), clear)
+
+
+def guard_at_level(job: Job) -> Iterator[Saying]:
+    """Guarded edges, or stretches of one long enough for a bay, beyond which another level lies as
+    high or higher. A warning, as a guard may be wanted there all the same."""
+    edges = [edge.place for edge in job.layout.edges]
+    told = [seen for seen in job.layout.level_guards if seen.length >= job.kit.least_bay]
+    for seen in told:
+        lies = "where another level lies beyond the edge, as high or higher, and nobody can fall"
+        if edges.count(seen.place) > 1:
+            along = f"guarded along a stretch of {job.text(seen.length)}, {lies}"
+            sentence = f"{along}: give the stretch corners of its own, and leave that edge open"
+        else:
+            sentence = f"guarded, {lies}: leave the edge open, unless it is to have a guard"
+        yield say("guard_at_level", "warning", sentence), [(seen.place,)]
 
 
 def _ways(job: Job, rule: str, kinds: tuple[WayKind, ...], clear: str) -> Iterator[Saying]:

@@ -84,4 +84,10 @@ RAILING: Final[dict[str, Rule]] = {
         subject="what stands in the way of rails",
         needs="ways",
     ),
+    "guard_at_level": Rule(
+        "engineering",
+        "Guarded edges, or stretches of one, beyond which another level lies as high or higher.",
+        subject="guards against another level",
+        needs="level_guards",
+    ),
 }

@@ -36,7 +36,9 @@ _KINDS: Final[dict[FigureKind, str]] = {
     "line_load": "a load along a line",
     "pressure": "a load all over",
 }
-
+_TWIN: Final = (
+    "The value that the code prints in the other unit; it is used there, not a conversion."
+)
 WORDED: Final = "a slope of 1 in 48 at most"
 """An example of a figure in words."""
 NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
@@ -73,19 +75,17 @@ def _supported(reads: tuple[Reads, ...], when: type[Record]) -> dict[str, Strict
 
 
 def _length_figure() -> dict[str, Strict]:
-    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
     value = "In the code's unit. Left out, the figure holds in its cases alone."
     return {
         "value": Length("Value", value, required=False),
-        "twin": Length("Twin", twin, required=False),
+        "twin": Length("Twin", _TWIN, required=False),
     }
 
 
 def _load_figure(kind: FigureKind) -> dict[str, Strict]:
-    twin = "The value that the code prints in the other unit; it is used there, not a conversion."
     return {
         "value": load_number(kind, "Value", "", required=False),
-        "twin": Number("Twin", twin, above=0, example=0.74, required=False),
+        "twin": Number("Twin", _TWIN, above=0, example=0.74, required=False),
     }
 
 

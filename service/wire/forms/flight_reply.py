@@ -45,7 +45,7 @@ class BlockBuiltForm(Reply):
     between = Items(
         JoistOrRim(),
         "Between",
-        ("The joists that it stands between, counted from 0; null is the rim."),
+        "The joists that it stands between, counted from 0; null is the rim.",
         least=2,
         most=2,
     )

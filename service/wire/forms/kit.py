@@ -232,7 +232,7 @@ class RailSupportForm(Record):
     """Feet under the bottom rail."""
 
     max_interval = Length(
-        "Greatest interval", ("Greatest distance between a post and a foot, or between two feet.")
+        "Greatest interval", "Greatest distance between a post and a foot, or between two feet."
     )
     width = Length("Width", "Width of a foot, along the rail.")
 
@@ -243,7 +243,7 @@ class WeepForm(Record):
     diameter = Length("Diameter", "Diameter of a hole.")
     max_interval = Length(
         "Greatest interval",
-        ("Greatest distance between a rail's end and a hole, or between two holes."),
+        "Greatest distance between a rail's end and a hole, or between two holes.",
     )
 
 
@@ -255,7 +255,7 @@ class HandrailForm(Record):
     stock = _stock("Lengths in which it is sold.")
     kerf = Length("Kerf", "Width of the saw cut.", "from 0")
     max_bracket_interval = Length(
-        "Greatest bracket interval", ("Greatest distance between brackets, along the rail.")
+        "Greatest bracket interval", "Greatest distance between brackets, along the rail."
     )
 
 

@@ -9,11 +9,7 @@ from service.wire.forms.advice import AdviceForm
 from service.wire.forms.coverage import CoverageForm
 from service.wire.forms.deck import STEPS
 from service.wire.forms.finding_reply import FindingForm
-from service.wire.forms.flight_reply import (
-    BlockingForm,
-    FlightBuiltForm,
-    GateBuiltForm,
-)
+from service.wire.forms.flight_reply import BlockingForm, FlightBuiltForm, GateBuiltForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.order_reply import (
     ComparisonForm,
@@ -30,12 +26,7 @@ from service.wire.forms.railing_reply import (
     RunForm,
     SurveyedForm,
 )
-from service.wire.forms.reply import (
-    MANY,
-    Measure,
-    Reply,
-    text,
-)
+from service.wire.forms.reply import MANY, Measure, Reply, text
 from service.wire.forms.strict import Choice, Count, NumberChoice, Text
 
 

@@ -50,7 +50,7 @@ def object_of(form: type[Record]) -> str:
     """An object, by the members that it must have; where there are none, by those it may have,
     where they are few.
 
-    >>> object_of(Record.named("Post", "A post.", {"at": Strict("At"), "of": Strict("Of")}))
+    >>> object_of(Record.named("Post", "A post.", {"at": Number("At"), "of": Number("Of")}))
     'an object with at, of'
     """
     members = [(field.data_key or name, field) for name, field in form._declared_fields.items()]
@@ -92,6 +92,8 @@ class OrId(Inner):
             return value
         if not isinstance(value, dict):
             raise self.fault("wrong_type")
+        if value.keys() == {"id"}:
+            raise self.fault("wrong_type", "a loaded one is named by its id alone, as text")
         return super()._deserialize(value, *args, **more)
 
 

@@ -3,12 +3,12 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.order.roles import ROLES, STICKS
+from service.core.order.roles import ROLES, STICKS, Basis
 from service.wire.forms.code import CodeForm
 from service.wire.forms.kit import KitForm
 from service.wire.forms.kit_parts import SIZE
@@ -18,9 +18,9 @@ from service.wire.forms.strict import Choice, Count, Fault, Length, Matched, Tex
 MONEY: Final = r"^[0-9]{1,9}(?:\.[0-9]{1,4})?$"
 SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"
 CURRENCY: Final = r"^[A-Z]{3}$"
-FORMS: Final = ("each", "per_pack", "per_height", "per_stick", "per_length", "per_area")
+PRICED_BY: Final[tuple[Basis, ...]] = get_args(Basis)
 """What a price may be by: exactly one of these members."""
-_ONE_BASIS: Final = f"exactly one of {', '.join(FORMS)}"
+_ONE_BASIS: Final = f"exactly one of {', '.join(PRICED_BY)}"
 
 
 def _money(title: str, about: str, **more: Any) -> Matched:
@@ -60,17 +60,17 @@ class PriceForm(Record):
     """What one role costs, by exactly one of `each`, `per_pack`, `per_height`, `per_stick`,
     `per_length` and `per_area`. Which of them a role may have, its own table says."""
 
-    constraint = {"oneOf": [{"required": [name]} for name in FORMS]}
+    constraint = {"oneOf": [{"required": [name]} for name in PRICED_BY]}
 
     each = _money("Each", "Price of one piece; whole packs are charged.", required=False)
     per_pack = _money(
         "Per pack", "Price of one of the kit's packs, or of one roll.", required=False
     )
     per_height = _by_size(
-        "Per height", ("Price of a post, by its stock height in the kit's own unit.")
+        "Per height", "Price of a post, by its stock height in the kit's own unit."
     )
     per_stick = _by_size(
-        "Per stick", ("Price of a whole stick, by its length in the kit's own unit.")
+        "Per stick", "Price of a whole stick, by its length in the kit's own unit."
     )
     per_length = _money(
         "Per length",
@@ -107,7 +107,7 @@ class PriceForm(Record):
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_basis(self, _: Any, original: Any, **__: Any) -> None:
         """Exactly one basis."""
-        if isinstance(original, dict) and sum(name in original for name in FORMS) != 1:
+        if isinstance(original, dict) and sum(name in original for name in PRICED_BY) != 1:
             raise ValidationError({HERE: [Fault("not_one_form", _ONE_BASIS)]})
 
 

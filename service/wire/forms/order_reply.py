@@ -6,7 +6,7 @@ from typing import Any
 
 from service.core.order.roles import ROLES, STICKS
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.order import FORMS
+from service.wire.forms.order import PRICED_BY
 from service.wire.forms.reply import (
     MANY,
     Bound,
@@ -185,7 +185,7 @@ class QuoteLineForm(Reply):
     length = Measure("Length", "As in `parts`.", required=False)
     length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel.", required=False, example="G1")
-    by = Choice("By", "What it is charged by.", *FORMS, "cutting")
+    by = Choice("By", "What it is charged by.", *PRICED_BY, "cutting")
     quantity = Measure(
         "Quantity",
         "As charged, waste and whole packs in: pieces, packs, sticks, panels, cuts, feet or "

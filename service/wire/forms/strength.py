@@ -50,7 +50,7 @@ class MemberForm(Record):
     )
     second_moment = _power(
         "Second moment",
-        ("Second moment of area for the same load, in the fourth power of the kit's unit."),
+        "Second moment of area for the same load, in the fourth power of the kit's unit.",
         example=0.74,
     )
     section_modulus_down = _power(

@@ -7,6 +7,7 @@ coerced. A fault says what is accepted; the words about what was sent are put in
 from __future__ import annotations
 
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Final, Literal, TypeAlias
@@ -50,7 +51,7 @@ class Fault:
     why: str = ""
 
 
-class Strict(fields.Field[Any]):
+class Strict(fields.Field[Any], ABC):
     """A field that coerces nothing. `null` is never taken unless it says so.
 
     title, about, example: for readers of the published schema; about names the unit.
@@ -78,9 +79,9 @@ class Strict(fields.Field[Any]):
             required=required, data_key=name, metadata={**told, **(metadata or {})}, **more
         )
 
+    @abstractmethod
     def published(self, converter: Any) -> dict[str, Any]:
         """The field's own JSON Schema, without title and description."""
-        raise NotImplementedError
 
     def fault(self, code: str, why: str = "") -> ValidationError:
         """A refusal of the value at hand."""
@@ -88,7 +89,9 @@ class Strict(fields.Field[Any]):
 
     def make_error(self, key: str, **_: Any) -> ValidationError:
         """What marshmallow itself finds: a member missing, or null."""
-        return self.fault("missing_member" if key == "required" else "wrong_type")
+        if key == "required":
+            return self.fault("missing_member")
+        return self.fault("wrong_type", "" if self.required else "leave the member out instead")
 
 
 def is_number(value: Any) -> bool:
@@ -201,6 +204,13 @@ _SLIPS: Final = (
     (re.compile("[0-9],[0-9]"), "decimals take a point"),
     (re.compile(r"[0-9] +[\"']"), "a mark follows its number without a space"),
     (re.compile("(?i)(ft|feet|foot|in|inch|inches)\\b"), "feet take ' and inches \""),
+    (re.compile(r"\A\s|\s\Z"), "a space stands before or after it"),
+    (re.compile(r"\A[-+]"), "text takes no sign"),
+    (re.compile("''"), 'inches take one "'),
+    (re.compile(r"\A([0-9]+[ -])?[0-9]+/[0-9]+\Z"), 'inches take "'),
+    (re.compile("' -|- [0-9]"), "a dash takes no spaces"),
+    (re.compile("[.][0-9]*'"), "feet take no decimals"),
+    (re.compile("(?i:[cd]m|met(re|er))|MM"), "metric units are mm and m"),
     (re.compile(r"\A[0-9]+'[ -]?[0-9][0-9 ./]*\Z"), 'after feet, inches take "'),
     (
         re.compile("[0-9]+'[ -]?(1[2-9]|[2-9][0-9]|[0-9]{3,})(?![0-9]*/)"),

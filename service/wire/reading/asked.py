@@ -11,7 +11,7 @@ from service.core.order.roles import CUT, Basis, bases
 from service.core.problems import Problem
 from service.core.records.kit import Kit
 from service.wire.echo import echo
-from service.wire.forms.order import FORMS
+from service.wire.forms.order import PRICED_BY
 from service.wire.reading.currencies import WITHOUT_UNIT, currencies, decimals_of
 from service.wire.reading.kit_parts import lacks_rail, read_by_size, sizes_of
 from service.wire.reading.lengths import Lengths
@@ -89,7 +89,7 @@ class _PriceReader:
     def read(self, role: str, node: Json) -> Price | None:
         """The price of a role; None where it can't be one of it."""
         at = f"/prices/parts/{role}"
-        basis: Basis = next(name for name in FORMS if name in node)
+        basis = next(name for name in PRICED_BY if name in node)
         allowed = bases(role, by_stick=role in self.kit.stocks)
         if basis not in allowed:
             self._other_kind(f"{at}/{basis}", f"{role} is priced by {' or '.join(allowed)}")

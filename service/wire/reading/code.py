@@ -58,7 +58,7 @@ def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Leng
     if "value" not in node:
         return None
     if kind == "length":
-        return _printed(node, "value", "twin", pointer, lengths)
+        return _printed(node, pointer, lengths)
     value: Length | str = node["value"]
     if kind not in LOADS:
         return value
@@ -91,11 +91,11 @@ def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: boo
     return lengths.length(node, name, pointer)
 
 
-def _printed(node: Json, name: str, twin: str, pointer: str, lengths: Lengths) -> Length:
-    """A figure as the code prints it in the wanted unit, else converted."""
-    if lengths.own != lengths.to and twin in node:
-        return _twin(node, twin, pointer, lengths, above=True)
-    return lengths.above(node, name, pointer)
+def _printed(node: Json, pointer: str, lengths: Lengths) -> Length:
+    """A length as the code prints it in the wanted unit, else converted."""
+    if lengths.own != lengths.to and "twin" in node:
+        return _twin(node, "twin", pointer, lengths, above=True)
+    return lengths.above(node, "value", pointer)
 
 
 def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:

@@ -104,15 +104,13 @@ def _shadowed(cases: list[Json], at: str, own: Unit) -> Iterator[Problem]:
 def _crossed(
     figures: Json, least: str, greatest: str, pointer: str, own: Unit
 ) -> Iterator[Problem]:
-    """A least figure above the greatest, where both hold."""
-    low, high = (_stated(figures, name, pointer, own) for name in (least, greatest))
-    for where in low.keys() & high.keys():
-        if low[where].number > high[where].number + TOUCH:
-            message = (
-                f"{greatest} is {high[where].told} and {least} {low[where].told}: nothing keeps "
-                "both."
-            )
-            yield Problem(high[where].pointer, "least_over_greatest", message)
+    """A least figure above the greatest, where both hold, in the order of the greatest's values."""
+    lows, highs = (_stated(figures, name, pointer, own) for name in (least, greatest))
+    for where, high in highs.items():
+        low = lows.get(where)
+        if low is not None and low.number > high.number + TOUCH:
+            message = f"{greatest} is {high.told} and {least} {low.told}: nothing keeps both."
+            yield Problem(high.pointer, "least_over_greatest", message)
 
 
 def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, Stated]:

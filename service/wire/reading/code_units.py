@@ -12,9 +12,11 @@ from service.rules.words import LOAD_UNITS
 from service.wire.reading.lengths import Lengths
 
 NEAR: Final = 2.0
-"""A number in the other unit is this many times more or less than what the code has, or nearer."""
+"""A number is one of the other unit where, read so, it is no more than this many times more or less
+than what the code has"""
 FAR: Final = 8.0
-"""And in the document's own it is more than this many times more or less than all that it has."""
+"""and, read in the document's own unit, it is more than this many times more or less than all that
+the code has."""
 _APART: Final[frozenset[FigureKind]] = frozenset({"length", "line_load", "pressure"})
 """Kinds of which the two units are so far apart that no building has both: 25 times and more. A
 pound is 4 newtons, as two codes' loads may be."""

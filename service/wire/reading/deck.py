@@ -151,7 +151,7 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
 
 
 def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> Edge:
-    """shaping: the reader of lengths that give the level its shape."""
+    """What is said of an edge. shaping: the reader of lengths that give the level its shape."""
     glass = node.get("glass")
     return Edge(
         number=int(node["edge"]),

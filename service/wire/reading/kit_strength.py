@@ -103,5 +103,5 @@ def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
 
 
 def _bar(width: Length, depth: Length) -> Solid:
-    """width: level; depth: plumb."""
+    """That of a rectangle. width: level; depth: plumb."""
     return Solid(depth * width**2 / 6, width * depth**2 / 6)

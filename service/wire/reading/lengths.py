@@ -14,7 +14,7 @@ from service.core.problems import Problem, Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.echo import echo
 
-SI: dict[FigureKind, float] = {
+SI: Final[dict[FigureKind, float]] = {
     "force": N_PER_LBF,
     "line_load": N_PER_LBF / (12 * MM_PER_IN),
     "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,

@@ -10,7 +10,7 @@ from service.rules.finding import Amount, Finding
 RATIO: Final = 4
 """Decimals of a demand over its capacity."""
 CLOSURE: Final = 6
-"""Decimals of the gap of a tape walk over its perimeter."""
+"""Decimals of the gap of a tape walk over its perimeter, which is the ratio of walk_closure."""
 OF_AMOUNT: Final[dict[Amount, int]] = {"degrees": 4, "area": 3}
 """Decimals of what is not a length."""
 
@@ -31,7 +31,7 @@ def write_finding(finding: Finding, unit: Unit) -> dict[str, Any]:
     if finding.published is not None:
         written["published"] = _value(finding.published, decimals)
     if finding.ratio is not None:
-        written["ratio"] = tidy(finding.ratio, CLOSURE if finding.unit is None else RATIO)
+        written["ratio"] = tidy(finding.ratio, CLOSURE if finding.rule == "walk_closure" else RATIO)
     if finding.unit is not None:
         written["unit"] = finding.unit
     if finding.case is not None:

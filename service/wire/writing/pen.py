@@ -23,16 +23,7 @@ from service.core.measure import (
 from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
-from service.core.records.layout import (
-    Bay,
-    BayFill,
-    Glass,
-    OpeningBuilt,
-    Pickets,
-    Post,
-    Rake,
-    Run,
-)
+from service.core.records.layout import Bay, BayFill, Glass, OpeningBuilt, Pickets, Post, Rake, Run
 from service.core.records.orders import Panel, Piece
 from service.core.records.seen import OutlineSeen
 

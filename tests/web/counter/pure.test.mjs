@@ -1077,6 +1077,12 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
     .map((each) => [each.field, each.words]);
   const say = "This cannot be read as a length. Type it like 12' 6 1/2\".";
   assert.deepEqual(words(toDocument(form).places), [["rectangle.right", say]]);
+  // Nothing typed yet: all four lack it, and what cannot be read of a size is told at the size.
+  const lacks = (...names) => names.map((name) => [null, name]);
+  assert.deepEqual(fields({ width: "", depth: "", right: "", out: "" }), [lacks("right", "out"),
+    lacks("width", "out"), lacks("width", "depth"), lacks("right", "depth")]);
+  assert.deepEqual(fields({ width: "16 fx" })[1], [["16 fx", "width"], [null, "out"]]);
+  Object.assign(form.levels[1].rectangle, { width: "16'", depth: "9", right: "20 fx", out: "1'" });
   // Shown or not: of another level it is told where levels are chosen.
   form.at = 0;
   assert.deepEqual(words(toDocument(form).places), [["at", `On level-2, how far to the right: ${say}`]]);

@@ -46,7 +46,7 @@ export function rectangleCorners({ rectangle, placed }, unit) {
   const { width, depth, right, out } = rectangle;
   const [x, y] = placed ? [coordinate(right, unit), negative(coordinate(out, unit))] : [0, 0];
   const [w, d] = [width, depth].map((typed) => coordinate(typed, unit));
-  return [[x, y], [sum(x, w), y], [sum(x, w), sum(y, d)], [x, sum(y, d)]];
+  return [[x, y], [sum(w, x), y], [sum(w, x), sum(d, y)], [x, sum(d, y)]];
 }
 
 const negative = (length) => (typeof length === "number" ? 0 - length : length);

@@ -45,11 +45,12 @@ const WRITE = {
   },
 };
 
-// Far coordinates are told at the size, or where the rectangle stands if that cannot be read.
+// Far coordinates are told at the size, or where the rectangle stands if that alone cannot be read.
 function placedRectangle(level, pen, at) {
   const corners = rectangleCorners(level, pen.unit);
   const [near, size] = [["right", "out"], ["width", "depth"]];
-  const far = near.map((name, k) => (typeof corners[0][k] === "number" ? size[k] : name));
+  const read = (name) => typeof coordinate(level.rectangle[name], pen.unit) === "number";
+  const far = near.map((name, k) => (read(name) || !read(size[k]) ? size[k] : name));
   const fields = [near, [far[0], near[1]], far, [near[0], far[1]]];
   fields.forEach((names, i) => names.forEach((name, k) =>
     pen.place(`${at}/points/${i}/${k}`, `rectangle.${name}`)));

@@ -32,6 +32,7 @@ const ABOUT = {
   wall_goes_on: "walls past the corner of the deck", arc_over_edge: "rails along a bowed edge",
   head_heights: "the heights of rails at the head of the flight", flight_foot: "where the flight ends",
   rails_clear: "what stands in the way of rails", flight_clear: "what stands in the way of the flight",
+  guard_at_level: "guards against another level",
   handrail_brackets: "what the handrail is fixed to", fixing_into_framing: "what the fixings go into",
   deck_size: "the size of the deck",
   walk_closure: "how well the walk closes", weak_tie: "how the two tapes cross",

@@ -1,0 +1,13 @@
+"""The shipped kits and codes, read once for all tests."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from service.data.catalogue import Catalogue, load_catalogue
+
+
+@cache
+def catalogue() -> Catalogue:
+    """What is shipped."""
+    return load_catalogue()

@@ -1,0 +1,24 @@
+"""What the tests of the wire room share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.data.catalogue import Catalogue
+from tests import shipped
+
+from .documents import deck, reply
+
+
+@pytest.fixture(scope="session")
+def catalogue() -> Catalogue:
+    """What is shipped."""
+    return shipped.catalogue()
+
+
+@pytest.fixture(scope="module")
+def whole() -> Any:
+    """The reply to the deck with everything in it."""
+    return reply(deck())
