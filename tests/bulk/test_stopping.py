@@ -96,8 +96,8 @@ def workers_of(process: subprocess.Popen[bytes]) -> list[int]:
 
 @pytest.fixture(scope="module")
 def body() -> bytes:
-    """700 lines: seconds of work, so that a run is not through before it is interfered with."""
-    return lines_of(700)
+    """500 lines: seconds of work, so that a run is not through before it is interfered with."""
+    return lines_of(500)
 
 
 @pytest.fixture(scope="module")

@@ -45,10 +45,10 @@ WORDS: dict[str, list[str]] = {
 @st.composite
 def nasty(draw: st.DrawFn) -> Any:
     """The deck with everything in it, one to four of its values another of their kind; in one of
-    three with its variants, which cost more than all else."""
+    three with its variants and a thorough plan, which cost more than all else."""
     document = deck()
     if draw(st.integers(0, 2)):
-        del document["compare"]
+        del document["compare"], document["plan_effort"]
     paths = list(places(document))
     for _ in range(draw(st.integers(1, 4))):
         *way, last = draw(st.sampled_from(paths))

@@ -18,12 +18,16 @@ SHARED: dict[str, Any] = {"measure": "occupancy", "is": "shared", "cite": "not h
 @pytest.mark.parametrize("edition", ["us-irc-2021", "gb-eng-adk-2013"])
 def test_a_figure_that_holds_in_cases_alone(edition: str, name: str) -> None:
     """No case of it is met: the code says nothing there, over a drop that wants a guard and over
-    one that does not."""
-    own = {**code(edition), "id": "own"}
-    for case in (FAR, SHARED):
-        own["figures"] = {**own["figures"], name: {"when": [case], "cite": "x"}}
-        document = deck(code=own, plan_effort="ordinary")
-        for member in ("compare", "amendments", "prices"):
-            del document[member]
-        for asked in (document, put(small(code=own), "/levels/0/drop", 10)):
-            assert reply(asked)["findings"]
+    one that does not. The deck with everything in it has both cases at once."""
+
+    def own(*cases: Any) -> Any:
+        alone = {"when": [*cases], "cite": "x"}
+        document = {**code(edition), "id": "own"}
+        return {**document, "figures": {**document["figures"], name: alone}}
+
+    whole = deck(code=own(FAR, SHARED), plan_effort="ordinary")
+    for member in ("compare", "amendments", "prices"):
+        del whole[member]
+    low = [put(small(code=own(case)), "/levels/0/drop", 10) for case in (FAR, SHARED)]
+    for asked in (whole, *low):
+        assert reply(asked)["findings"]
