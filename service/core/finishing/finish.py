@@ -59,6 +59,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     hung = {gate.opening: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     lines = [line for level in levels for line in level.lines]
+    edges = [see_edges(level) for level in levels]
     adjoining = [Adjoining(kit, level, ids) for level in levels]
     standing = tuple(uprights(ids.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
@@ -69,8 +70,8 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         openings=numbered.openings,
         cut_list=list_cuts(bays, gates, _handrail_lengths(flights, maker.step)),
         glass_order=order_glass(bays, gates),
-        edges=tuple(_all(map(see_edges, levels))),
-        level_guards=tuple(_all(map(see_level_guards, levels))) if levels[1:] else (),
+        edges=tuple(_all(edges)),
+        level_guards=tuple(_all(map(see_level_guards, levels, edges))) if levels[1:] else (),
         closures=tuple(s.closure for s in surveys if s.closure is not None),
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(

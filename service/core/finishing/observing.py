@@ -58,11 +58,11 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
     return sorted(seen, key=attrgetter("edge"))
 
 
-def see_level_guards(draft: LevelDraft) -> Iterator[EdgeSeen]:
-    """Guarded edges, and stretches of one, beyond which another level lies as high or higher: of
-    the drop that is the edge's own nothing is left there."""
+def see_level_guards(draft: LevelDraft, edges: Sequence[EdgeSeen]) -> Iterator[EdgeSeen]:
+    """Guarded edges of a level, and stretches of one, beyond which another level lies as high or
+    higher: of the drop that is the edge's own nothing is left there."""
     own = {spec.number: spec.drops.drop for spec in draft.specs}
-    for edge in see_edges(draft):
+    for edge in edges:
         drop = edge.drops.drop
         if edge.condition == "guard" and own[edge.edge] and drop is not None and drop <= TOUCH:
             yield edge
@@ -101,19 +101,19 @@ def see_treads(
     goes down to, if that lies above the ground and the base reaches past it by more than a flight
     may end off it."""
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
-    least, landing = convert(BEYOND, "in", kit.unit), flight.landing
-    raised = landing is not None and landing.drop != 0
+    landing, least = flight.landing, convert(BEYOND, "in", kit.unit)
+    if landing is not None and (flight.foot_on_tread or landing.drop == 0):
+        landing = None
+    parts = [] if landing is None else _surfaces(landing, levels)
     for side in flight.sides:
         for post in side.posts[1:]:
             if post.role == "line" or flight.foot_on_tread:
                 yield BaseSeen(post_ids[post], past)
-            elif landing is None or not raised:
+            elif landing is None:
                 yield BaseSeen(post_ids[post], 0.0)
             else:
-                off = min(
-                    past_outline(part, shapely.Polygon(post.base))
-                    for part in _surfaces(landing, levels)
-                )
+                base = shapely.Polygon(post.base)
+                off = min(past_outline(part, base) for part in parts)
                 yield BaseSeen(post_ids[post], off if off > least else 0.0, landing.level.id)
 
 

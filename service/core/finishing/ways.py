@@ -20,6 +20,7 @@ from service.core.finishing.solids import (
     ALONG,
     TRIMMED_DEPTH,
     Rises,
+    Solid,
     Solids,
     deck_of,
     flight_guards,
@@ -132,8 +133,9 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     no given drop stands nobody knows where. In a deck the posts at their ends count as they do.
     Then posts that stand in a deck beside no such rail."""
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+    decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
-    solids = Solids([*(deck_of(draft, deep) for draft in drafts), *level_posts(kit, ids), *lines])
+    solids = Solids([*decks, *level_posts(kit, ids), *lines])
     told: set[str] = set()
     for draft in drafts:
         rises = Rises.over(draft, drafts)
@@ -153,11 +155,11 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             if found:
                 told.add(rail.name)
                 yield WaySeen("guard", rail.name, found)
-    yield from _posts_in_decks(kit, drafts, ids, told)
+    yield from _posts_in_decks(kit, drafts, decks, ids, told)
 
 
 def _posts_in_decks(
-    kit: Kit, drafts: Sequence[LevelDraft], ids: Ids, told: set[str]
+    kit: Kit, drafts: Sequence[LevelDraft], decks: Sequence[Solid], ids: Ids, told: set[str]
 ) -> Iterator[WaySeen]:
     """Posts that the deck of another level stands in, in their height, but those along runs of
     which that is told."""
@@ -168,10 +170,9 @@ def _posts_in_decks(
         if ids.runs[run.key] in told
         for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
     }
-    deep, reach = convert(TRIMMED_DEPTH, "in", kit.unit), kit.post.width / math.sqrt(2)
+    reach = kit.post.width / math.sqrt(2)
     left = [(post, standing) for post, standing in ids.on.items() if post not in known]
-    for draft in drafts:
-        deck = deck_of(draft, deep)
+    for draft, deck in zip(drafts, decks, strict=True):
         shapely.prepare(deck.shape)
         others = [(post, on) for post, on in left if on.level is not draft]
         if not others:

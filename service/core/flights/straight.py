@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
+from operator import itemgetter
 from typing import Final
 
 from service.core.flights.beside import drops_beside
@@ -76,7 +77,8 @@ def _draw(
     stair = course.stair
     kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
-    landing, drop = _landing(course, levels), _drop(course, levels)
+    landing, drop = _landing(course, levels)
+    said = None if stair.to_level is None else landing
     drops = drops_beside(course, levels, drop, reach, kit)
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
@@ -104,52 +106,33 @@ def _draw(
         drop=drop,
         drops=drops,
         landing=landing,
-        foot_off=_foot_off(course, levels),
+        foot_off=None if said is None else course.off(said.outline),
         walled=tuple(course.walled_sides(kit)),
     )
 
 
-def _drop(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
-    """What the flight's rise must come to: down to its level, or to the surface at its foot,
-    or to what lies below its edge."""
+def _landing(
+    course: Course, levels: Sequence[LevelDraft]
+) -> tuple[LevelDraft | None, Length | None]:
+    """The level that a flight goes down to, as it says or else the highest under its foot, None for
+    the ground; and what its rise must come to: down to that, or to what lies below its edge. None
+    where a level at its foot has no drop, as that may be the one."""
     down_to = course.stair.to_level
     if down_to is not None:
-        return next(one for one in levels if one.level.id == down_to).rise_to(course.level)
-    rises = [one.rise_to(course.level) for one in _at_foot(course, levels)]
-    if None in rises:
-        return None
+        said = next(one for one in levels if one.level.id == down_to)
+        return said, said.rise_to(course.level)
+    rises = [(one.rise_to(course.level), one) for one in _at_foot(course, levels)]
     # What lies higher than the flight's own level is overhead; of the rest one stands on the
     # highest.
-    below = [rise for rise in rises if rise is not None and rise > 0]
-    return min(below, default=course.side.spec.drops.drop)
-
-
-def _landing(course: Course, levels: Sequence[LevelDraft]) -> LevelDraft | None:
-    """The level that a flight is said to go down to, else the highest under its foot that lies
-    below its own; None where it goes down to the ground."""
-    down_to, upper = course.stair.to_level, course.level.drop
-    if down_to is not None:
-        return next(one for one in levels if one.level.id == down_to)
-    below = [
-        (one.drop, one)
-        for one in _at_foot(course, levels)
-        if one.drop is not None and upper is not None and one.drop < upper
-    ]
-    return max(below, key=lambda each: each[0])[1] if below else None
+    below = [(rise, one) for rise, one in rises if rise is not None and rise > 0]
+    drop, level = min(below, key=itemgetter(0), default=(course.side.spec.drops.drop, None))
+    return level, None if any(rise is None for rise, _ in rises) else drop
 
 
 def _at_foot(course: Course, levels: Sequence[LevelDraft]) -> list[LevelDraft]:
     """The other levels whose surfaces lie over or under the foot of a flight."""
     foot = course.foot()
     return [one for one in levels if one is not course.level and one.outline.covers(foot)]
-
-
-def _foot_off(course: Course, levels: Sequence[LevelDraft]) -> Length | None:
-    """How far the foot lies off the level that the flight is said to go down to."""
-    down_to = course.stair.to_level
-    if down_to is None:
-        return None
-    return course.off(next(one.outline for one in levels if one.level.id == down_to))
 
 
 def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
