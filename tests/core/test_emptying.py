@@ -60,9 +60,8 @@ def test_twenty_two_pieces_of_three_full_sticks() -> None:
 
 def test_thirty_one_pieces_of_three_full_sticks() -> None:
     """65, 50, 29 and 55, 52, 37 and 45, 41, 34, 24 make 144 each; three times, and 9. The 1305 go
-    into ten sticks of 144 and no fewer, which leave 135 in all: all in one where 9 is alone. It
-    takes the greater part of what the ordinary effort spends on offcuts to see that nine can be
-    full."""
+    into ten sticks of 144 and no fewer, which leave 135 in all: all in one where 9 is alone. A
+    thirtieth of the ordinary effort does not see that nine can be full; a tenth does."""
     groups: Groups = {(65, 50, 29): 3, (55, 52, 37): 3, (45, 41, 34, 24): 3}
     instance = from_groups(144, groups, 9)
     sticks = planned(instance)

@@ -3,82 +3,145 @@
 
 The longest piece that is left goes into a stick of each size with every fill that may be best,
 the fullest first. What the sticks can hold more than they have to says how much one may waste.
+Fills are listed once and serve every search of the same pieces.
+
+Counts of pieces are fields of one whole number, the longest piece's the lowest, each with a bit
+more than it needs: whether a fill is in what is left is one subtraction, which must leave that bit
+of every field alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TypeAlias
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, NamedTuple, TypeAlias
 
-from service.core.stock.fills import Fill, Work, fills_with, weigh
-from service.core.stock.packing import take_off
+from service.core.stock.fills import Fill, Work
 
-State: TypeAlias = tuple[tuple[int, ...], tuple[int, ...]]
-"""How many are left of each piece, and the rooms that nothing is in yet."""
+Packed: TypeAlias = int
+"""How many there are of each piece, in fields of one whole number."""
+State: TypeAlias = tuple[Packed, tuple[int, ...]]
+"""What is left, and the rooms that nothing is in yet."""
+
+AT_ONCE: Final = 16
+"""Fills that are looked at, or listed, for one step of work."""
+
+
+class _Listed(NamedTuple):
+    """Fills of a room by what they waste: with what each leaves of the room."""
+
+    wasted: int
+    fill: Packed
+    space: int
 
 
 class Completion:
-    """One search. most: by room, no less than any fill of it weighs."""
+    """What is known of pieces, from one search to the next.
 
-    def __init__(self, weights: Sequence[int], most: Mapping[int, int], work: Work) -> None:
-        self._weights = weights
-        self._most = most
-        self._work = work
+    weights: longest first; counts: how many there are of each; most: by room, no less than any fill
+    of it weighs.
+    """
+
+    def __init__(
+        self, weights: Sequence[int], counts: Sequence[int], most: Mapping[int, int]
+    ) -> None:
+        self._weights, self._counts, self._most = weights, counts, most
+        self._width = max(counts).bit_length() + 1
+        self._ones = [1 << self._width * i for i in range(len(weights))]
+        self._guards = sum(self._ones) << self._width - 1
+        # What the pieces from each place on weigh.
+        self._heavy = [0]
+        for weight, count in zip(weights[::-1], counts[::-1], strict=True):
+            self._heavy.insert(0, self._heavy[0] + weight * count)
+        self._listed: dict[tuple[int, int], tuple[int, list[_Listed]]] = {}
         self._dead: set[State] = set()
+        self._work = Work(0)
 
-    def fill(self, left: Sequence[int], rooms: Sequence[int]) -> list[Fill] | None:
+    def fill(self, left: Sequence[int], rooms: Sequence[int], work: Work) -> list[Fill] | None:
         """What each of the rooms holds when all that is left is in them, () where nothing is; None
         where it does not go. Raises Spent.
 
-        >>> Completion((6, 5, 4), {9: 9, 11: 11}, Work(99)).fill((1, 1, 2), (9, 11))
+        >>> completion = Completion((6, 5, 4), (2, 1, 2), {9: 9, 11: 11})
+        >>> completion.fill((1, 1, 2), (9, 11), Work(99))
         [((2, 2),), ((0, 1), (1, 1))]
-        >>> Completion((6, 5, 4), {9: 9, 11: 11}, Work(99)).fill((2, 1, 1), (9, 11)) is None
+        >>> completion.fill((2, 1, 1), (9, 11), Work(99)) is None
         True
         """
-        order = sorted(range(len(rooms)), key=lambda stick: rooms[stick])
-        empty = tuple([rooms[stick] for stick in order])
+        self._work = work
         need = sum(map(int.__mul__, self._weights, left))
-        found = self._look(tuple(left), empty, sum([self._most[room] for room in rooms]) - need)
+        spare = sum([self._most[room] for room in rooms]) - need
+        found = self._look(sum(map(int.__mul__, self._ones, left)), tuple(sorted(rooms)), spare)
         if found is None:
             return None
-        fills: list[Fill] = [()] * len(rooms)
-        for stick in order:
-            fills[stick] = found[rooms[stick]].pop() if found.get(rooms[stick]) else ()
-        return fills
+        return [self._unpacked(found[room].pop()) if found.get(room) else () for room in rooms]
 
     def _look(
-        self, left: tuple[int, ...], empty: tuple[int, ...], spare: int
-    ) -> dict[int, list[Fill]] | None:
+        self, left: Packed, empty: tuple[int, ...], spare: int
+    ) -> dict[int, list[Packed]] | None:
         """Fills by room. spare: how much more the rooms can hold than is left."""
-        if not any(left):
+        if not left:
             return {}
         if spare < 0 or (left, empty) in self._dead:
             return None
-        self._work.spend(len(left))
-        first = next(i for i, count in enumerate(left) if count)
+        self._work.spend(1)
+        first = self._place(left & -left)
         for room in dict.fromkeys(empty):
-            if self._weights[first] > room:
-                continue
             at = empty.index(room)
             rest = empty[:at] + empty[at + 1 :]
             for wasted, fill in self._fills(left, first, room, spare):
-                after = list(left)
-                take_off(after, fill, 1)
-                found = self._look(tuple(after), rest, spare - wasted)
+                found = self._look(left - fill, rest, spare - wasted)
                 if found is not None:
                     found.setdefault(room, []).append(fill)
                     return found
         self._dead.add((left, empty))
         return None
 
+    def _place(self, field: Packed) -> int:
+        """The piece whose field the highest bit is in."""
+        return (field.bit_length() - 1) // self._width
+
     def _fills(
-        self, left: Sequence[int], first: int, room: int, spare: int
-    ) -> list[tuple[int, Fill]]:
-        """Fills of a room that have the longest piece, by what they waste."""
-        most = self._most[room]
-        found = []
-        for fill in fills_with(self._weights, left, first, room, room - most + spare):
+        self, left: Packed, first: int, room: int, spare: int
+    ) -> Iterator[tuple[int, Packed]]:
+        """Fills of a room that have the longest piece and that no piece left over goes into, by
+        what they waste."""
+        limit, listed = self._listed.get((room, first), (-1, []))
+        if limit < spare:
+            limit = 2 * spare
+            listed = sorted(self._list(first, room, limit + room - self._most[room]))
+            self._listed[room, first] = limit, listed
+        self._work.spend(len(listed) // AT_ONCE)
+        guards, guarded, weights = self._guards, left | self._guards, self._weights
+        for wasted, fill, space in listed:
+            if wasted > spare:
+                return
+            if (guarded - fill) & guards == guards and (
+                left == fill or space < weights[self._place(left - fill)]
+            ):
+                yield wasted, fill
+
+    def _list(self, first: int, room: int, waste: int) -> Iterator[_Listed]:
+        """Every fill of a room whose longest piece is `first` and that leaves no more than
+        `waste`."""
+        weights, counts, heavy, ones = self._weights, self._counts, self._heavy, self._ones
+        size, full = len(weights), room - self._most[room]
+        begun = [(first, room, 0)]
+        while begun:
             self._work.spend(1)
-            if fill is not None:
-                found.append((most - weigh(fill, self._weights), fill))
-        return sorted(found)
+            place, space, fill = begun.pop()
+            for i in range(place, size if fill else first + 1):
+                if space - heavy[i] > waste:
+                    break
+                weight, one = weights[i], ones[i]
+                after, more = space, fill
+                for _ in range(min(counts[i], space // weight)):
+                    after -= weight
+                    more += one
+                    if after <= waste:
+                        yield _Listed(after - full, more, after)
+                    if after >= weights[-1]:
+                        begun.append((i + 1, after, more))
+
+    def _unpacked(self, fill: Packed) -> Fill:
+        mask = (1 << self._width) - 1
+        many = [fill >> self._width * i & mask for i in range(len(self._weights))]
+        return tuple([(i, count) for i, count in enumerate(many) if count])

@@ -14,6 +14,7 @@ Pieces of 6, 5, 3 and 3 need two sticks of 12. As 6 + 5 and 3 + 3 the longest of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import cached_property
 from typing import Final, TypeAlias
 
 from service.core.stock.completing import Completion
@@ -28,20 +29,21 @@ Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
 Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
 """How a stick is emptied: told the others, and below which weight its fill is of use."""
 
+FILLED_FIRST: Final = 12
+"""Pieces beyond which the other sticks are first filled as full as can be."""
 FEW_PIECES: Final = 24
-"""Pieces up to which one search goes on for long; beyond which the other sticks are first filled
-as full as can be."""
-PLAIN_PIECES: Final = 45
-"""Pieces up to which a plain search comes first, that knows of no relaxation."""
+"""Pieces beyond which, where there are many lengths, trying the fills of a stick finds too little
+more for what it takes."""
 MOST_LENGTHS: Final = 12
-"""Lengths beyond which trying the fills of a stick finds next to nothing more, of more pieces than
-FEW_PIECES."""
+"""Lengths that are not many."""
+PLAIN_PIECES: Final = 45
+"""Pieces up to which a plain search will do, that knows of no relaxation."""
+FIRST_FILLS: Final = 64
+"""Fills of a stick that are tried before a relaxation says which others to leave out."""
 FILLING_SHARE: Final = 0.5
 """Of the work that is left, what filling the others may take."""
 SEARCHING_SHARE: Final = 0.25
 """What one search may take."""
-PLAIN_WORK: Final = 1000
-"""Work of a plain search, where another follows it."""
 
 
 def empty_one(
@@ -54,12 +56,12 @@ def empty_one(
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
     """
     emptying = _Emptying(instance, longest, work)
-    many = sum(instance.counts) > FEW_PIECES
-    if many:
+    pieces = sum(instance.counts)
+    if pieces > FILLED_FIRST:
         part = work.share(int(work.left * FILLING_SHARE))
         emptying.look(numbers, emptying.by_filling, part)
         work.settle(part)
-    if not many or len(instance.weights) <= MOST_LENGTHS:
+    if pieces <= FEW_PIECES or len(instance.weights) <= MOST_LENGTHS:
         emptying.look(numbers, emptying.by_trying, work)
     return emptying.best
 
@@ -106,6 +108,12 @@ class _Emptying:
         self.best: NumberedSticks | None = None
         self.leaving = Leaving(instance)
 
+    @cached_property
+    def _completion(self) -> Completion:
+        """The plain searches, which share what they list."""
+        instance = self.instance
+        return Completion(instance.weights, instance.counts, self.leaving.material.known)
+
     def look(self, numbers: Sequence[int], manner: Manner, work: Work) -> None:
         """Empty a stick of every mix in one manner, until the work is used up."""
         self.work = work
@@ -143,8 +151,9 @@ class _Emptying:
 
     def by_trying(self, bins: Bins, below: int) -> Emptied | None:
         """The least fill with which all other pieces are seen to go into the other sticks."""
-        self.leaving.relax(bins, below, self.work)
-        for fill in self.leaving.fills(bins, below, self.work):
+        for tried, fill in enumerate(self.leaving.fills(bins, below, self.work)):
+            if tried == FIRST_FILLS:
+                self.leaving.relax(bins, below, self.work)
             filled = self._pack(fill, bins)
             if filled is not None and _all_used(filled, bins):
                 return fill, filled
@@ -155,24 +164,18 @@ class _Emptying:
         see."""
         left = list(self.instance.counts)
         take_off(left, fill, 1)
-        pieces, long = sum(self.instance.counts), int(self.work.left * SEARCHING_SHARE)
-        try:
-            if pieces <= PLAIN_PIECES:
-                share = self.work.share(long if pieces <= FEW_PIECES else PLAIN_WORK)
-                return self._complete(left, bins, share)
-        except Spent:
-            if pieces <= FEW_PIECES:
-                return None
-        return self._search(left, bins, self.work.share(long))
+        share = self.work.share(int(self.work.left * SEARCHING_SHARE))
+        is_plain = sum(self.instance.counts) <= PLAIN_PIECES
+        return (self._complete if is_plain else self._search)(left, bins, share)
 
     def _complete(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
-        """The same by the plain search. Raises Spent."""
+        """The same by the plain search."""
         rooms = [room for room, count in bins.items() for _ in range(count)]
         try:
-            held = self.leaving.material.known
-            fills = Completion(self.instance.weights, held, work).fill(left, rooms)
-        finally:
-            self.work.settle(work)
+            fills = self._completion.fill(left, rooms, work)
+        except Spent:
+            fills = None
+        self.work.settle(work)
         if fills is None:
             return None
         return [(room, fill, 1) for room, fill in zip(rooms, fills, strict=True) if fill]

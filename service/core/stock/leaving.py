@@ -130,15 +130,13 @@ class Leaving:
             dear.insert(0, dear[0] + value * count)
         begun: list[tuple[int, int, int, Fill]] = [(0, 0, 0, ())] if least < below else []
         while begun:
-            place, held, worth, fill = begun.pop()
             work.spend(1)
-            if place == len(weights):
+            place, held, worth, fill = begun.pop()
+            if held >= least and worth >= need:
                 yield held, fill
-                continue
-            after = place + 1
-            light, cheap = least - heavy[after], need - dear[after]
-            for k in range(min(counts[place], (below - 1 - held) // weights[place]) + 1):
-                if held >= light and worth >= cheap:
-                    begun.append((after, held, worth, (*fill, (place, k)) if k else fill))
-                held += weights[place]
-                worth += values[place]
+            for i in range(place, len(weights)):
+                if held + heavy[i] < least or worth + dear[i] < need:
+                    break
+                for k in range(1, min(counts[i], (below - 1 - held) // weights[i]) + 1):
+                    more = held + k * weights[i]
+                    begun.append((i + 1, more, worth + k * values[i], (*fill, (i, k))))

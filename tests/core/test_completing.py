@@ -1,0 +1,80 @@
+"""Whether pieces go into a few sticks: by hand, and beside every way to put them there."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from functools import cache
+from itertools import product
+
+import pytest
+
+from service.core.stock.completing import Completion
+from service.core.stock.fills import Spent, Work, weigh
+
+
+def goes_in(weights: Sequence[int], left: tuple[int, ...], rooms: Sequence[int]) -> bool:
+    """Whether each piece can be put somewhere, one after another, by every way to do so."""
+    pieces = [weight for weight, count in zip(weights, left, strict=True) for _ in range(count)]
+
+    @cache
+    def put(at: int, space: tuple[int, ...]) -> bool:
+        if at == len(pieces):
+            return True
+        return any(
+            put(at + 1, tuple(sorted((*space[:i], free - pieces[at], *space[i + 1 :]))))
+            for i, free in enumerate(space)
+            if free >= pieces[at]
+        )
+
+    return put(0, tuple(sorted(rooms)))
+
+
+def fullest(weights: Sequence[int], counts: Sequence[int], room: int) -> int:
+    """The most that any fill of a room weighs."""
+    fills = product(*(range(count + 1) for count in counts))
+    weighed = (sum(n * w for n, w in zip(fill, weights, strict=True)) for fill in fills)
+    return max(weight for weight in weighed if weight <= room)
+
+
+def test_beside_every_way_to_put_them() -> None:
+    """400 searches of 80 jobs, each job's searches one after another in the same hands: the answer
+    is that of trying all ways, and fills told are of those pieces and no fuller than their room."""
+    said = {True: 0, False: 0}
+    for seed in range(80):
+        chance = random.Random(seed)
+        weights = sorted(chance.sample(range(3, 30), chance.randrange(2, 6)), reverse=True)
+        counts = tuple(chance.randrange(1, 4) for _ in weights)
+        rooms = [chance.randrange(weights[0], 60) for _ in range(chance.randrange(1, 4))]
+        most = {room: fullest(weights, counts, room) for room in rooms}
+        completion = Completion(weights, counts, most)
+        for _ in range(5):
+            left = tuple(chance.randrange(count + 1) for count in counts)
+            found = completion.fill(left, rooms, Work(10_000))
+            assert (found is not None) == goes_in(weights, left, rooms)
+            said[found is not None] += 1
+            for fill, room in zip(found or (), rooms, strict=False):
+                assert weigh(fill, weights) <= room
+            if found is not None:
+                held = [sum(dict(fill).get(i, 0) for fill in found) for i in range(len(weights))]
+                assert tuple(held) == left
+    assert min(said.values()) > 100
+
+
+def test_what_was_listed_serves_a_search_that_may_waste_more() -> None:
+    """Two each of 7 and 4 in rooms of 11 and 15, 26 in all: 22 of them, then 18, then 11, so that 4
+    may be left over, then 8, then 15."""
+    completion = Completion((7, 4), (2, 2), {11: 11, 15: 15})
+    for left in ((2, 2), (2, 1), (1, 1)):
+        found = completion.fill(left, (11, 15), Work(100))
+        assert found is not None
+        assert sum(weigh(fill, (7, 4)) for fill in found) == 7 * left[0] + 4 * left[1]
+
+
+def test_it_ends_where_the_work_does() -> None:
+    """Eighteen odd pieces in six rooms that are full to the last: no answer in three steps."""
+    weights = tuple(range(60, 24, -2))
+    rooms = (sum(weights) // 6,) * 6
+    completion = Completion(weights, (1,) * 18, {rooms[0]: rooms[0]})
+    with pytest.raises(Spent):
+        completion.fill((1,) * 18, rooms, Work(3))
