@@ -23,7 +23,12 @@ def views_of(subject: Subject) -> list[View]:
 def wholes_of(subject: Subject) -> list[View]:
     """The drawing of each level that has all its words: where it is drawn in parts, that which they
     are cut from."""
-    return [view if view.in_model is None else view.in_model[0] for view in views_of(subject)]
+    return [whole(view) for view in views_of(subject)]
+
+
+def whole(view: View) -> View:
+    """What a plan of a level is cut from, where it is drawn in parts, else itself."""
+    return view if view.in_model is None else view.in_model[0]
 
 
 def plan_of(document: Json) -> View:

@@ -28,7 +28,7 @@ from service.drawings.sheets import SVG, make_sheet
 from tests.bench.decks import stepped
 from tests.cases.test_cases import FILES, request_of
 from tests.drawings.drawn import README
-from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, wholes_of, words
+from tests.drawings.plans import numbers_of, plan_of, strokes, texts, views_of, whole, words
 from tests.drawings.subjects import EXAMPLES, ROOT, case, request, subject_of
 
 INCH_KIT = "picket-glass-surface-in"
@@ -365,7 +365,7 @@ def test_no_line_of_dimensions_runs_through_words() -> None:
     points = outlines[99]["points"]
     level = {"id": "main", "outline": {"points": points}, "edges": [WALL]}
     document = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "glass"}, "levels": [level]}
-    (view,) = wholes_of(subject_of(document))
+    (view,) = map(whole, views_of(subject_of(document)))
     lines = [each.points for each in strokes(view, "dimension") if len(each.points) > 1]
     drawn = shapely.MultiLineString([points for points in lines if len(set(points)) > 1])
     cut = [each for each in view.marks if isinstance(each, Words)]
@@ -607,7 +607,7 @@ def check_whole(subject: Subject) -> None:
     """A page a level, and on them what a plan owes."""
     views = views_of(subject)
     assert len(views) == len(subject.deck.levels)
-    check_ids(subject, wholes_of(subject))
+    check_ids(subject, [whole(view) for view in views])
     for view in views:
         check_within(view)
         check_apart(view)

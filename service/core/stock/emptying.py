@@ -38,8 +38,6 @@ MOST_LENGTHS: Final = 12
 """Lengths that are not many."""
 PLAIN_PIECES: Final = 45
 """Pieces up to which a plain search will do, that knows of no relaxation."""
-FIRST_FILLS: Final = 64
-"""Fills of a stick that are tried before a relaxation says which others to leave out."""
 FILLING_SHARE: Final = 0.5
 """Of the work that is left, what filling the others may take."""
 SEARCHING_SHARE: Final = 0.25
@@ -151,9 +149,7 @@ class _Emptying:
 
     def by_trying(self, bins: Bins, below: int) -> Emptied | None:
         """The least fill with which all other pieces are seen to go into the other sticks."""
-        for tried, fill in enumerate(self.leaving.fills(bins, below, self.work)):
-            if tried == FIRST_FILLS:
-                self.leaving.relax(bins, below, self.work)
+        for fill in self.leaving.fills(bins, below, self.work):
             filled = self._pack(fill, bins)
             if filled is not None and _all_used(filled, bins):
                 return fill, filled

@@ -9,17 +9,12 @@ whose fills are tried from the least of such on. Pieces of 6, 5, 3 and 3 weigh 1
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
 from typing import Final
 
-from service.core.stock.fills import Fill, Spent, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank, weigh
 from service.core.stock.instance import Instance
-from service.core.stock.relaxation import relax
 from service.core.stock.searching import Bins, Shop
-from service.core.stock.tableau import Offer
 
-RELAXING_SHARE: Final = 0.2
-"""Of the work that is left, what one relaxation may take."""
 BOUND_STEPS: Final = 200
 """Steps after which a bound on what a room holds is good enough."""
 INEQUALITIES_KEPT: Final = 12
@@ -81,27 +76,6 @@ class Leaving:
             return 0
         pairs = zip(self.instance.weights, values, strict=True)
         return min([-(-need * weight // value) for weight, value in pairs if value])
-
-    def relax(self, bins: Bins, below: int, work: Work) -> None:
-        """Keep an inequality: of the prices of the relaxation in which a piece that is in no other
-        stick costs its weight, those that leave the most for the one to be emptied."""
-        weights, counts, limits = self.instance.weights, self.instance.counts, tuple(bins.values())
-        best: tuple[int, Sequence[int], Sequence[int]] = (0, (), ())
-
-        def enough(values: Sequence[int], holds: Sequence[int]) -> bool:
-            nonlocal best
-            need = sum(map(int.__mul__, values, counts)) - sum(map(int.__mul__, holds, limits))
-            best = max(best, (self._least_weight(values, need), values, tuple(holds)))
-            return best[0] >= below
-
-        top = max(self.instance.rooms)
-        offer = Offer(tuple(bins), [0.0] * len(bins), limits, [weight / top for weight in weights])
-        part = work.share(int(work.left * RELAXING_SHARE))
-        with suppress(Spent):
-            relax(weights, counts, offer, self.shop.pool, part, enough)
-        work.settle(part)
-        _, values, holds = best
-        self.keep(values, dict(zip(bins, holds, strict=False)))
 
     def fills(self, bins: Bins, below: int, work: Work) -> Iterator[Fill]:
         """Fills of less weight than `below`, the least first, that no inequality rules out."""
