@@ -11,7 +11,7 @@ from service.core.records.code import Code
 from service.core.records.deck import Site
 from service.core.records.kit import HandrailKit, Kit, Pane
 from service.core.records.layout import Handrail
-from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Timber
+from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.strength.loads import pushes, read_loads
 
 from .small import IRC, Parts, bay, flight, gate, glass, glass_bay, kit, pickets, post
@@ -465,6 +465,34 @@ def test_a_handrail_between_its_brackets_and_at_its_ends(
     assert finding.where == ("front",)
     assert finding.actual == pytest.approx(200 * inches / 0.3)
     assert "between two brackets or at an end" in finding.message
+
+
+@pytest.mark.parametrize("width", [None, 1.5, 3.0])
+@pytest.mark.parametrize(("shape", "modulus"), [("tube", 0.17155), ("bar", 0.33134)])
+def test_a_handrail_is_as_round_as_its_diameter(
+    shape: Shape, modulus: float, width: float | None
+) -> None:
+    """1 1/2 in round, its wall 1/8 in: pi (1.5^4 - 1.25^4)/(32 x 1.5) = 0.17155; solid
+    pi 1.5^3/32 = 0.33134 (any handbook). Square ones would have 0.29123 and 0.5625. An end of 15 in
+    bends by 200 x 15 = 3000 lb in, the space between brackets by 200 x 30/4 = 1500."""
+    member = Member("6063", "T6", shape, 0.125, width)
+    rail = Handrail("right", 60.0, 36.0, (15.0, 45.0))
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+    parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+    assert finding.actual == pytest.approx(3000 / modulus, rel=1e-4)
+
+
+def test_a_handrail_is_pushed_the_way_it_is_weaker() -> None:
+    """Any direction (facts on codes, 1.2): 200 x 20/4 = 1000 lb in between brackets over 0.2, which
+    is less than 0.3; over 0.3 where the other way is stronger."""
+    rail = Handrail("right", 22.0, 36.0, (1.0, 21.0))
+    parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    for down, stress in ((0.2, 5000.0), (0.4, 3333.333)):
+        member = Member("6063", "T6", modulus=0.3, moment=0.2, modulus_down=down)
+        with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+        (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+        assert finding.actual == pytest.approx(stress, abs=1e-3)
 
 
 def test_a_handrail_under_its_line_load() -> None:

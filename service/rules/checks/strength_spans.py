@@ -63,11 +63,13 @@ def _filled(fill: BayFill) -> Length:
 def able_rail(
     job: Job, given: Given, role: str, member: Member | None, depth: Length
 ) -> Able | tuple[str, str]:
-    """A rail, or its words with what it lacks."""
+    """A rail, or its words with what it lacks. depth: its own, of a handrail its diameter."""
     what = f"the strength of the {role.replace('_', ' ')}"
     if member is None:
         return what, f"give strength.{role}"
-    able = ready(member, Sides(member.width, depth), given.loads.rules, job.deck.unit)
+    rounded = role == "handrail"
+    sides = Sides(depth if rounded else member.width, depth, rounded)
+    able = ready(member, sides, given.loads.rules, job.deck.unit)
     return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
 
 
