@@ -12,6 +12,7 @@ from service.core.records.deck import Site
 from service.core.records.kit import HandrailKit, Kit, Pane
 from service.core.records.layout import Handrail
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
+from service.rules.finding import Finding
 from service.rules.strength.loads import pushes, read_loads
 
 from .small import IRC, Parts, bay, flight, gate, glass, glass_bay, kit, pickets, post
@@ -42,7 +43,7 @@ def test_the_load_that_governs_at_a_post(
     """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
     found = read_loads(code, unit)
     assert found is not None
-    worst = max(pushes(found, spacing), key=lambda push: push.force)
+    worst = max(pushes(found, spacing, 1000.0, 1000.0), key=lambda push: push.force)
     assert worst.force == pytest.approx(expected)
     assert worst.words.startswith(f"the {governs} load")
 
@@ -61,6 +62,77 @@ def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -
     bends = max(f.actual for f in rail if f.unit == "psi" and isinstance(f.actual, float))
     across = (1.5 * 2**3 - 1.25 * 1.75**3) / 12  # of the rail's tube, 2 in wide and 1.5 in deep
     assert bends == pytest.approx((3600 + 2700) / across, abs=1e-4)
+
+
+def test_the_infills_load_comes_to_a_post_by_its_top_rail() -> None:
+    """Facts on codes, 4.2: 500 N on the infill, 0.74 kN/m along the top, separate cases. Over half
+    of 1000 mm the line load is 370 N; a picket beside the post brings 500 N to its top: at 1100 mm
+    with the factor of 1.5 825 000 N mm over 12 380.4 mm3, 66.638 MPa, and on a lever of 100 mm,
+    shared by two, 4125 N. The middle post takes 740 N of the line: 1 221 000 N mm, 98.624 MPa. The
+    end moves 500 x 1100^3/(3 x 70 000 x 371 412) = 8.5324 mm, the middle one by 740 N 12.628."""
+    code = loads("mm", guard_line_load=0.74, infill_point_load=500.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    bolt = Fixing("through_bolt", 10.0, 2, lever=100.0, capacity=12000.0)
+    with_kit = strong_kit(post=tube, fixing=bolt)
+    parts = spans(1000.0, 1100.0, "mm")
+    (bends, moves) = said("strength_post", code, with_kit, "mm", **parts)
+    assert (bends.actual, moves.actual) == pytest.approx((98.624, 12.628), abs=2e-3)
+    ends: Parts = {"posts": parts["posts"][:2], "bays": parts["bays"][:1]}
+    (bends, moves) = said("strength_post", code, with_kit, "mm", **ends)
+    assert (bends.actual, moves.actual) == pytest.approx((66.638, 8.5324), abs=1e-3)
+    assert bends.case == "1.5 times the infill's load of 500 N at the top"
+    (pull,) = said("strength_base", code, with_kit, "mm", **ends)
+    assert pull.actual == pytest.approx(4125.0)
+    lone: Parts = {"posts": parts["posts"][:1], "bays": ()}  # no infill comes to it, and no rail
+    (bends, _) = said("strength_post", code, with_kit, "mm", **lone)
+    assert bends.actual == 0.0
+
+
+def test_the_load_all_over_the_infill_of_a_tall_guard() -> None:
+    """Facts on codes, 5.2: 0.75 kN/m along the top, or 1 kPa on the infill, which is the more over
+    1800 mm: the middle of three posts takes 0.001 x 1800 x 1500 = 2700 N at 900 mm, with the
+    factor of 1.5 3 645 000 N mm over 12 380.4 mm3, 294.417 MPa (0.75 x 1500 at 1800: 245.3). On a
+    fascia held 100 mm down, with a lever of 100, 1.5 x 2700 x 1000 at the fixing is 327.130 MPa,
+    and 1.5 x 2700 x 1100/100/2 = 22 275 N is each pull. The top rail takes half of it over 1792 mm
+    of picket: 0.896 x 1500^2/8 = 252 000, with the factor over 9000 mm3 42 MPa."""
+    code = loads("mm", guard_line_load=0.75, infill_pressure=1.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
+    bolt = Fixing("through_bolt", 10.0, 2, lever=100.0, below=100.0, capacity=12000.0)
+    with_kit = strong_kit(post=tube, fixing=bolt, rails={**RAILS, "top_rail_picket": rail})
+    parts = spans(1500.0, 1800.0, "mm")
+    stress = _greatest(said("strength_post", code, with_kit, "mm", **parts), "MPa")
+    assert stress == pytest.approx(294.417, abs=1e-3)
+    hung = replace(with_kit, mounting="fascia")
+    stress = _greatest(said("strength_post", code, hung, "mm", **parts), "MPa")
+    assert stress == pytest.approx(327.13, abs=1e-3)
+    pull = _greatest(said("strength_base", code, hung, "mm", **parts), "N")
+    assert pull == pytest.approx(22275.0)
+    (bends,) = [f for f in _of_top_rails(code, with_kit, parts) if f.unit == "MPa"]
+    assert bends.actual == pytest.approx(42.0)
+    assert bends.case == "1.5 times half of the infill's 1 kPa"
+
+
+def test_how_far_half_of_the_infills_load_moves_a_top_rail() -> None:
+    """The rail above: 5 x 0.896 x 1500^4/(384 x 70 000 x 300 000) = 2.8125 mm. Its end post moves
+    by 0.896 x 750 = 672 N at 1800 mm 672 x 1800^3/(3 x 70 000 x 371 412) = 50.247 mm, the middle
+    one by twice that: a mean of 75.371."""
+    code = loads("mm", guard_line_load=0.75, infill_pressure=1.0, guard_deflection=100.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
+    with_kit = strong_kit(post=tube, rails={**RAILS, "top_rail_picket": rail})
+    found = _of_top_rails(code, with_kit, spans(1500.0, 1800.0, "mm"))
+    (moves,) = [f for f in found if f.unit == "mm"]
+    assert moves.actual == pytest.approx(2.8125 + 75.371, abs=1e-3)
+
+
+def _greatest(found: list[Finding], unit: str) -> float:
+    return max(float(f.actual) for f in found if f.unit == unit and f.actual is not None)
+
+
+def _of_top_rails(code: Code, with_kit: Kit, parts: Parts) -> list[Finding]:
+    found = said("strength_rail", code, with_kit, "mm", **parts)
+    return [f for f in found if "top rail" in f.message]
 
 
 def test_a_load_that_has_none_to_concur_with_stands_alone() -> None:

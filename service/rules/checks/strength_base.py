@@ -94,7 +94,7 @@ def _pulls(
         height += lever
     found = []
     more = loads.factor * both_ways(stand.skew)
-    for push in pushes(loads, stand.carried):
+    for push in pushes(loads, stand.carried, stand.height, height):
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"

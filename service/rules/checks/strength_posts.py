@@ -81,7 +81,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in pushes(loads, stand.carried, stand.height, height)
     ]
     return worst(found) or Demand(0.0, able.stress, "under no load")
 
@@ -97,7 +97,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in pushes(loads, stand.carried, stand.height, height)
     ]
     return worst(found) or Demand(0.0, limit, "under no load")
 
