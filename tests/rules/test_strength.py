@@ -15,11 +15,26 @@ from service.core.records.strength import Fixing, FixingKind, GlassMake, Member,
 from service.rules.finding import Finding
 from service.rules.strength.loads import pushes, read_loads
 
-from .small import IRC, Parts, bay, flight, gate, glass, glass_bay, kit, pickets, post
+from .small import (
+    ADK,
+    IRC,
+    Parts,
+    amended,
+    bay,
+    code_with,
+    flight,
+    gate,
+    glass,
+    glass_bay,
+    kit,
+    pickets,
+    post,
+)
 from .strong import LAG, PLAIN, RAILS, STRONG, TUBE, loads, ratio, said, spans, strong_kit, worst
 
 STRENGTH_RULES = ("strength_post", "strength_rail", "strength_infill", "strength_base")
 IBC = loads(guard_line_load=50.0, guard_point_load=200.0)
+BLOCK = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
 NBC = loads("mm", guard_line_load=0.5, guard_point_load=1000.0)
 BALCONY = loads("mm", guard_line_load=0.75, guard_point_load=600.0)
 INSIDE = loads("mm", guard_line_load=0.35, guard_point_load=600.0)
@@ -186,9 +201,10 @@ def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) ->
     assert askew.get("in") == square.get("in")
 
 
-def test_a_post_counts_as_turned_by_the_rail_that_meets_it_most_askew() -> None:
+def test_a_post_counts_as_turned_by_the_rail_that_bends_it_most() -> None:
     """The rail that comes to it is 22.5 off its face, the one that goes on is square to it; and the
-    other way round."""
+    other way round. Of 55 and 40 degrees the latter bends it more, being nearer to 45: cos 40 + sin
+    40 = 0.76604 + 0.64279 = 1.40883, cos 55 + sin 55 = 1.39273."""
     code = loads(guard_point_load=200.0)
     posts = tuple(post(i, 42.0, 42.0) for i in (1, 2, 3))
 
@@ -198,6 +214,8 @@ def test_a_post_counts_as_turned_by_the_rail_that_meets_it_most_askew() -> None:
 
     square = turned(0.0, 0.0)
     assert turned(22.5, 0.0) == turned(0.0, 22.5) == pytest.approx(1.30656 * square, rel=1e-5)
+    assert turned(55.0, 40.0) == turned(40.0, 55.0) == pytest.approx(1.40883 * square, rel=1e-5)
+    assert turned(55.0, 0.0) == pytest.approx(1.39273 * square, rel=1e-5)
 
 
 def test_a_gate_leans_on_its_posts() -> None:
@@ -624,6 +642,43 @@ def test_a_handrail_under_a_line_load() -> None:
         assert governs in finding.message
 
 
+def _named(code: Code) -> Code:
+    """The code, its figures knowing their names as those of a document do."""
+    return replace(code, figures={k: replace(f, name=k) for k, f in code.figures.items()})
+
+
+def test_what_is_from_memory_is_told() -> None:
+    """Facts on engineering, 3.3, 5.3 and 6, on codes, 1.2: E, densities but of C16 and C24, and the
+    figures of a code whose basis is memory; not those that were seen."""
+    code, parts = _named(ADK), spans(1000.0, 1100.0, "mm")
+    bends, moves = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)
+    assert str(bends.method).endswith(
+        "; from memory: strength_method (BS EN 1990), load_factor (BS EN 1990)"
+    )
+    assert "with E from memory" in str(moves.method)
+    assert "load_factor" not in str(moves.method)
+    pane = said("strength_glass", _named(IRC), **GLASS)[0]
+    assert str(pane.method).endswith(
+        "; from memory: strength_method (common practice), glass_load_factor (IRC 2021 Table "
+        "R301.5, h)"
+    )
+    screw = Fixing("wood_screw", 10.0, 2, length=100.0, thread=80.0, side=20.0, lever=100.0)
+    for grade, told in (("C24", "rho_k 350, n_ef"), ("C30", "rho_k 380 from memory, n_ef")):
+        held = strong_kit(fixing=screw, timber=Timber(grade=grade))
+        pull = said("strength_base", code, held, "mm", **parts)[0]
+        assert told in str(pull.method)
+        assert "and their own metal are not looked at" in str(pull.method)
+
+
+def test_an_authoritys_own_figure_is_not_from_memory() -> None:
+    """Its factor of 1.6 in the place of the code's 1.5 is said in the sentence, and is its own."""
+    code = _named(code_with(ADK, load_factor=amended(ADK.figures["load_factor"], 1.6)))
+    parts = spans(1000.0, 1100.0, "mm")
+    bends = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)[0]
+    assert "load_factor is 1.6 (the local authority's figure" in bends.message
+    assert str(bends.method).endswith("; from memory: strength_method (BS EN 1990)")
+
+
 @pytest.mark.parametrize(
     ("post", "told"),
     [
@@ -639,6 +694,35 @@ def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: 
     (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
     assert bends.method is not None
     assert ("whether its walls buckle is not looked at" in bends.method) == told
+
+
+@pytest.mark.parametrize(
+    ("fixings", "in_tension", "pull"),
+    [
+        (4, 2, 1200.0),  # 8400 lb in over 3 1/2 in, shared by two (facts on engineering, 5.1)
+        (8, 3, 800.0),  # three to a row
+        (4, 3, None),
+        (4, 4, None),
+        (3, 1, None),
+        (2, 1, None),
+        (2, 2, None),
+    ],
+)
+def test_fixings_that_have_no_far_row_to_bear_on(
+    fixings: int, in_tension: int, pull: float | None
+) -> None:
+    """A base of 5 in, its fixings 3/4 in in, whose lever arm is not given, turns about its far row:
+    of four no more than two pull then, and two or three, which lie along one side, have none."""
+    asked = strong_kit(fixing=replace(LAG, lever=None, in_tension=in_tension))
+    base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=0.75)
+    asked = replace(asked, post=replace(asked.post, base=base))
+    found = said("strength_base", with_kit=asked)
+    if pull is None:
+        (finding,) = found
+        assert finding.result == "not_checked"
+        assert "give strength.fixing.lever_arm" in finding.message
+    else:
+        assert max(float(f.actual or 0) for f in found if f.unit == "lbf") == pytest.approx(pull)
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ from service.core.records.strength import GlassMake, Member
 from tests.shipped import catalogue
 
 from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
-from .strong import STRONG, loads, said, strong_kit, worst
+from .strong import STRONG, loads, said, spans, strong_kit, worst
 
 Json = dict[str, Any]
 ADK, NZ, NCC, NBC = "gb-eng-adk-2013", "nz-f4-as1", "au-ncc-2022", "ca-nbc-2020"
@@ -174,6 +174,25 @@ def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
     case = When(measure, None, at, "the case", starts=starts)
     figure = Figure(own, "binds", name, "seen", (case,), name=name)
     return code_with(loads(guard_point_load=50.0), **{name: figure})
+
+
+@pytest.mark.parametrize(
+    ("own", "from_48", "at_36", "at_48"),
+    [("separate cases", "together", 300.0, 500.0), ("together", "separate cases", 500.0, 300.0)],
+)
+def test_where_it_is_open_whether_loads_come_together_they_do(
+    own: str, from_48: str, at_36: float, at_48: float
+) -> None:
+    """200 lbf and 50 lbf/ft come apart or together by the drop: the middle post of three takes 50 x
+    6 = 300 lbf, or 500, at 42 in on S 0.8955729 in3. Where no drop is given, 500."""
+    case = When("drop", None, from_48, "the case", starts=48.0)
+    figure = Figure(own, "binds", "loads_concur", "seen", (case,), name="loads_concur")
+    code = code_with(loads(guard_point_load=200.0, guard_line_load=50.0), loads_concur=figure)
+    three = spans(72.0)
+    for drop, pounds in ((None, 500.0), (36.0, at_36), (48.0, at_48)):
+        bays = tuple(replace(each, drops=Drops(drop)) for each in three["bays"])
+        found = said("strength_post", code, posts=three["posts"], bays=bays)
+        assert worst(found) == pytest.approx(pounds * 42 / 0.8955729, abs=1)
 
 
 FLIGHT: Json = {

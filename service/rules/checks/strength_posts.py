@@ -129,7 +129,7 @@ def _moving(loads: Loads) -> Topic:
         "length",
         what="the top moves",
         held="it may move",
-        method=f"P h^3/(3 E I), its foot held fast; limit {source}",
+        method=f"P h^3/(3 E I) with E from memory, its foot held fast; limit {source}",
         leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),

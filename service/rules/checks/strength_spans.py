@@ -108,7 +108,7 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
         "length",
         what=what,
         held="it may move",
-        method=f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
+        method=(f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}; limit {source}"),
         leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=reads,

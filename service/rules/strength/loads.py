@@ -29,6 +29,8 @@ _SPREAD: Final = frozenset({"infill_load_side", "infill_load_pickets"})
 _SMALLEST: Final = _SPREAD | {"guard_deflection"}
 """Figures of which the lesser asks for more."""
 
+TOGETHER: Final = "together"
+"""What `loads_concur` says where point and line load come at once."""
 NO_GUARD_LOAD: Final = "the code states neither guard_point_load nor guard_line_load"
 NO_INFILL_LOAD: Final = "the code states neither infill_point_load nor infill_pressure"
 """Why a guard's posts and rails, or its infill, cannot be checked."""
@@ -91,7 +93,7 @@ class Loads(NamedTuple):
     @property
     def concur(self) -> bool:
         """Whether point and line load come together."""
-        return self.concurrence is not None and self.concurrence.value == "together"
+        return self.concurrence is not None and self.concurrence.value == TOGETHER
 
     @property
     def on_rail(self) -> tuple[Figure, ...]:
@@ -136,8 +138,10 @@ def holding(code: Code, spots: Iterable[Spot]) -> Held:
 
 
 def _most_asked(name: str, figures: list[Figure]) -> Figure:
-    if len(figures) == 1 or FIGURES[name].kind == "words":
-        return figures[-1]
+    if len(figures) == 1:
+        return figures[0]
+    if FIGURES[name].kind == "words":
+        return next((one for one in figures if one.value == TOGETHER), figures[-1])
     most = min if name in _SMALLEST else max
     return most(figures, key=Figure.number)
 

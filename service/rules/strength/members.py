@@ -119,5 +119,6 @@ def _too_slender(member: Member, sides: Sides, limit: float) -> str | None:
         return None
     return (
         f"its wall is thin for its sides ({number_text(worst, 1)} times, over "
-        f"{number_text(limit, 1)}), so buckling of the wall has to be worked out"
+        f"{number_text(limit, 1)}, which is from memory), so buckling of the wall has to be worked "
+        "out"
     )

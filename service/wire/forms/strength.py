@@ -136,7 +136,8 @@ class FixingForm(Record):
     )
     lever_arm = Length(
         "Lever arm",
-        "From the fixings in tension to where the plate bears. Left out, the far row of fixings.",
+        "From the fixings in tension to where the plate bears. Left out, the far row of four "
+        "fixings or more, of which half at the most are in tension.",
         required=False,
     )
     below = Length(
