@@ -331,13 +331,16 @@ def test_a_code_without_loads(rule: str, wanted: str) -> None:
 
 
 def test_a_fascia_post_hangs_below_the_surface() -> None:
-    """Its arm is longer by how far its topmost fixing lies below; without that, not checked."""
+    """Its arm is longer by how far its topmost fixing lies below; without that, not checked. Its
+    top moves 200 x 45^3/(3 x 10.1e6 x 1.11947) = 0.5373 in, and may move a twelfth of 45, 3.75."""
     hung = replace(strong_kit(), mounting="fascia")
     assert [f.result for f in said("strength_post", with_kit=hung)] == ["not_checked"]
     assert [f.result for f in said("strength_base", with_kit=hung)] == ["not_checked"]
     below = strong_kit(fixing=replace(LAG, below=3.0))
     found = said("strength_post", with_kit=replace(below, mounting="fascia"))
     assert ratio(found, "psi") == pytest.approx(0.9673 * 45 / 42, abs=0.0002)
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert (moves.actual, moves.limit) == (pytest.approx(0.5373, abs=1e-4), 3.75)
 
 
 def test_the_fixings_of_a_fascia_post_balance_the_load_too() -> None:

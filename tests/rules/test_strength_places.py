@@ -206,6 +206,37 @@ FLIGHT: Json = {
 """P2 stands between a level bay and a raked one."""
 
 
+def test_a_raked_rail_is_as_long_as_its_slope() -> None:
+    """42 in apart in plan on risers of 7 and goings of 10 1/2 are 42 x 12.6194/10.5 = 50.4777 along
+    the slope. 200 lbf straight down in its middle: 200 x 50.4777/4 over S = 0.37023 in3 (a tube of
+    1 1/2 in by 2 in, 1/8 in thick) is 6817.2 psi. Its foot post, 42 in high, carries half of it:
+    1200/12 x 25.2388 x 42/0.8955729 = 118 363 psi; the one between 36 in more of the level bay."""
+    raked = {**FLIGHT, "bays": (FLIGHT["bays"][0], raked_bay(2, height=42.0, clear=39.5))}
+    alone = {**raked, "bays": raked["bays"][1:]}
+    found = said("strength_rail", loads(guard_point_load=200.0), **alone)
+    assert worst(found) == pytest.approx(6817.2, abs=0.5)
+    posts = said("strength_post", loads(guard_line_load=1200.0), **raked)
+    stress = {f.where: float(f.actual or 0) for f in posts if f.unit == "psi"}
+    assert stress["P3",] == pytest.approx(118363, abs=5)
+    assert stress["P2",] == pytest.approx(118363 * 61.2388 / 25.2388, abs=10)
+
+
+@pytest.mark.parametrize(("drop", "shared"), [(None, 2), (36.0, 3), (48.0, 2)])
+def test_pickets_share_a_load_only_where_the_code_has_them_do(
+    drop: float | None, shared: int
+) -> None:
+    """Three of a pitch of 4 1/2 in take 50 lbf on 12 in together, 8 1/4 in being between the outer
+    two, where the code says so, which is below a drop of 48; else 12/4.5, two. Where no drop is
+    given, two."""
+    case = When("drop", None, None, "the case", starts=48.0)
+    three = Figure(3.0, "binds", "NBC", "near", (case,), name="infill_load_pickets")
+    stated = loads(infill_point_load=50.0, infill_load_side=12.0)
+    code = code_with(stated, infill_load_pickets=three)
+    row = bay(1, drops=Drops(drop), pickets=pickets(3.75, 3.5))
+    (finding,) = said("strength_infill", code, bays=(row,), posts=())
+    assert finding.case == f"the infill's load of 50 lbf shared by {shared} pickets"
+
+
 def test_a_post_between_takes_the_greater() -> None:
     """100 lbf on the level and 200 on the flight, or the other way: 42 in x 200 lbf over 0.89557
     in3 is 9379.5 psi at P2 in both; P1 and P3 have their own."""
