@@ -617,6 +617,32 @@ def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
     assert "bottom rail" in moves.message
 
 
+def test_how_far_plies_that_slide_move() -> None:
+    """Two of 5.56 mm are 7.005 thick by how far they move (facts on engineering, 11, row 8), t^3
+    being 343.76: over 1000 mm, 1000.5625 less half of both bites, 1 kPa moves them
+    5 x 0.001 x 1000^4/(32 x 71 705 x 343.76) = 6.339 mm, and bends them, 7.863 thick (row 9), by
+    0.75 x 0.0015 x (1000/7.863)^2 = 18.196 MPa."""
+    held = strong_kit(panes=(GlassMake(0, "tempered", 2, 5.56),))
+    assert held.glass is not None
+    pane = replace(held.glass.panes[0], type="laminated tempered")
+    held = replace(held, glass=replace(held.glass, panes=(pane,)))
+    code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
+    tall: Parts = {"posts": (), "bays": (glass_bay(1, glass(1200.0, 1000.5625)),)}
+    found = {f.unit: f.actual for f in said("strength_glass", code, held, "mm", **tall)}
+    assert found["mm"] == pytest.approx(6.339, abs=2e-3)
+    assert found["MPa"] == pytest.approx(18.196, abs=2e-3)
+
+
+def test_a_picket_that_is_alone_takes_it_all() -> None:
+    """50 lbf on 12 in would be shared by two of a pitch of 4 1/2 in; where there is one, it bends
+    by 50 (2 x 30 - 12)/8 = 300 lb in over S 0.036404 in3, 8240.8 psi."""
+    code = loads(infill_point_load=50.0, infill_load_side=12.0)
+    row = pickets(3.75, 3.5, count=1)
+    (finding,) = said("strength_infill", code, bays=(bay(1, pickets=row),), posts=())
+    assert finding.actual == pytest.approx(8240.8, abs=0.5)
+    assert str(finding.case).endswith("on one picket")
+
+
 def test_how_far_a_picket_moves_by_the_code() -> None:
     """1 kN/m2 on a pitch of 4.5 mm (a gap of 3.75 and a picket of 0.75 here) is 0.0045 N/mm: over
     1092 mm 5 w L^4/(384 x 70 000 x 100) = 11.902 mm, over the 10 that the code lets it."""
