@@ -617,6 +617,16 @@ def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
     assert "bottom rail" in moves.message
 
 
+def test_how_far_the_middle_of_a_rail_may_move() -> None:
+    """R1 and P1 of the facts on engineering, 4.3 and 4.4, of a rail whose I is 0.2: 200 x 72^3/(48 x
+    10.1e6 x 0.2) = 0.7699 in, and half of 0.4368 with its posts, of 42/24 + 72/96 = 2.50."""
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": PLAIN})
+    found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert moves.actual == pytest.approx(0.7699 + 0.2184, abs=2e-4)
+    assert moves.limit == 2.5
+
+
 def test_how_far_plies_that_slide_move() -> None:
     """Two of 5.56 mm are 7.005 thick by how far they move (facts on engineering, 11, row 8), t^3
     being 343.76: over 1000 mm, 1000.5625 less half of both bites, 1 kPa moves them
