@@ -618,8 +618,8 @@ def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
 
 
 def test_how_far_the_middle_of_a_rail_may_move() -> None:
-    """R1 and P1 of the facts on engineering, 4.3 and 4.4, of a rail whose I is 0.2: 200 x 72^3/(48 x
-    10.1e6 x 0.2) = 0.7699 in, and half of 0.4368 with its posts, of 42/24 + 72/96 = 2.50."""
+    """R1 and P1 of the facts on engineering, 4.3 and 4.4, of a rail whose I is 0.2: 200 x 72^3 /
+    (48 x 10.1e6 x 0.2) = 0.7699 in, and half of 0.4368 with its posts, of 42/24 + 72/96 = 2.50."""
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": PLAIN})
     found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
     (moves,) = [f for f in found if f.unit == "in"]

@@ -22,7 +22,7 @@ from service.core.records.deck import Drops
 from service.core.records.strength import GlassMake, Member
 from tests.shipped import catalogue
 
-from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
+from .small import bay, code_with, flight, gate, glass, glass_bay, pickets, post, raked_bay
 from .strong import STRONG, loads, said, spans, strong_kit, worst
 
 Json = dict[str, Any]
@@ -204,6 +204,19 @@ FLIGHT: Json = {
     ),
 }
 """P2 stands between a level bay and a raked one."""
+
+
+def test_a_gate_brings_its_load_to_the_head_of_a_flight() -> None:
+    """200 lbf on the level and 100 on the flight. P2 meets a raked bay, and a leaf that hangs from
+    it on the level: 42 in x 200 lbf over 0.89557 in3 is 9379.5 psi; P3, at the foot, has half."""
+    code = cased("guard_point_load", 200.0, 100.0)
+    parts = {**FLIGHT, "bays": FLIGHT["bays"][1:]}
+    for hinge, latch in (("P1", "P2"), ("P2", "P1")):
+        leaf = gate(hinge_post=hinge, latch_post=latch)
+        found = said("strength_post", code, gates=(leaf,), **parts)
+        stress = {place: f.actual for f in found if f.unit == "psi" for place in f.where}
+        assert stress["P2"] == pytest.approx(9379.5, abs=1)
+        assert stress["P3"] == pytest.approx(4689.7, abs=1)
 
 
 def test_a_raked_rail_is_as_long_as_its_slope() -> None:
