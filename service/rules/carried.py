@@ -13,8 +13,8 @@ from service.rules.job import Job, Place
 class Stand(NamedTuple):
     """What alike posts have: the height of their top, and the length of rail that each carries.
 
-    height: above the surface that they stand on. skew: the most that a rail is off square to the
-    face that it meets.
+    height: above the surface that they stand on. skew: how far the rail is off square to the face
+    that it meets whose push bends the post most, the nearest to half a right angle.
     """
 
     height: Length
@@ -44,7 +44,7 @@ def _stands_by_id(job: Job) -> dict[str, Stand]:
         for post, skew in ((bay.start, bay.skews[0]), (bay.end, bay.skews[1])):
             if post is not None:
                 halves[post] = halves.get(post, 0.0) + half
-                if skew > skews.get(post, 0.0):
+                if skew and (skew - 45) ** 2 < (skews.get(post, 0.0) - 45) ** 2:
                     skews[post] = skew
     for gate in layout.gates:
         for post in (gate.hinge_post, gate.latch_post):

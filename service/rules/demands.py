@@ -136,6 +136,10 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     decided = topic.leans_on if demand.figure is None else (demand.figure, *topic.leans_on)
     amended = [figure for figure in decided if figure.amended]
     read = [figure.name for figure in (*decided, *topic.reads)]
+    remembered = ""
+    for figure in topic.leans_on:
+        if figure.basis == "memory" and not figure.amended:
+            remembered += f"{',' if remembered else '; from memory:'} {figure.name} ({figure.cite})"
     return said._replace(
         amended=bool(amended),
         published=amended[0].published if amended else None,
@@ -143,7 +147,7 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
         ratio=_steady(demand.ratio),
         unit=UNITS[topic.quantity, job.deck.unit],
         case=words.removeprefix("under "),
-        method=topic.method,
+        method=topic.method + remembered,
     )
 
 

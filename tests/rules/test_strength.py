@@ -11,14 +11,30 @@ from service.core.records.code import Code
 from service.core.records.deck import Site
 from service.core.records.kit import HandrailKit, Kit, Pane
 from service.core.records.layout import Handrail
-from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Timber
+from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
+from service.rules.finding import Finding
 from service.rules.strength.loads import pushes, read_loads
 
-from .small import IRC, Parts, bay, flight, gate, glass, glass_bay, kit, pickets, post
+from .small import (
+    ADK,
+    IRC,
+    Parts,
+    amended,
+    bay,
+    code_with,
+    flight,
+    gate,
+    glass,
+    glass_bay,
+    kit,
+    pickets,
+    post,
+)
 from .strong import LAG, PLAIN, RAILS, STRONG, TUBE, loads, ratio, said, spans, strong_kit, worst
 
 STRENGTH_RULES = ("strength_post", "strength_rail", "strength_infill", "strength_base")
 IBC = loads(guard_line_load=50.0, guard_point_load=200.0)
+BLOCK = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
 NBC = loads("mm", guard_line_load=0.5, guard_point_load=1000.0)
 BALCONY = loads("mm", guard_line_load=0.75, guard_point_load=600.0)
 INSIDE = loads("mm", guard_line_load=0.35, guard_point_load=600.0)
@@ -42,7 +58,7 @@ def test_the_load_that_governs_at_a_post(
     """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
     found = read_loads(code, unit)
     assert found is not None
-    worst = max(pushes(found, spacing), key=lambda push: push.force)
+    worst = max(pushes(found, spacing, 1000.0, 1000.0), key=lambda push: push.force)
     assert worst.force == pytest.approx(expected)
     assert worst.words.startswith(f"the {governs} load")
 
@@ -61,6 +77,77 @@ def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -
     bends = max(f.actual for f in rail if f.unit == "psi" and isinstance(f.actual, float))
     across = (1.5 * 2**3 - 1.25 * 1.75**3) / 12  # of the rail's tube, 2 in wide and 1.5 in deep
     assert bends == pytest.approx((3600 + 2700) / across, abs=1e-4)
+
+
+def test_the_infills_load_comes_to_a_post_by_its_top_rail() -> None:
+    """Facts on codes, 4.2: 500 N on the infill, 0.74 kN/m along the top, separate cases. Over half
+    of 1000 mm the line load is 370 N; a picket beside the post brings 500 N to its top: at 1100 mm
+    with the factor of 1.5 825 000 N mm over 12 380.4 mm3, 66.638 MPa, and on a lever of 100 mm,
+    shared by two, 4125 N. The middle post takes 740 N of the line: 1 221 000 N mm, 98.624 MPa. The
+    end moves 500 x 1100^3/(3 x 70 000 x 371 412) = 8.5324 mm, the middle one by 740 N 12.628."""
+    code = loads("mm", guard_line_load=0.74, infill_point_load=500.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    bolt = Fixing("through_bolt", 10.0, 2, lever=100.0, capacity=12000.0)
+    with_kit = strong_kit(post=tube, fixing=bolt)
+    parts = spans(1000.0, 1100.0, "mm")
+    (bends, moves) = said("strength_post", code, with_kit, "mm", **parts)
+    assert (bends.actual, moves.actual) == pytest.approx((98.624, 12.628), abs=2e-3)
+    ends: Parts = {"posts": parts["posts"][:2], "bays": parts["bays"][:1]}
+    (bends, moves) = said("strength_post", code, with_kit, "mm", **ends)
+    assert (bends.actual, moves.actual) == pytest.approx((66.638, 8.5324), abs=1e-3)
+    assert bends.case == "1.5 times the infill's load of 500 N at the top"
+    (pull,) = said("strength_base", code, with_kit, "mm", **ends)
+    assert pull.actual == pytest.approx(4125.0)
+    lone: Parts = {"posts": parts["posts"][:1], "bays": ()}  # no infill comes to it, and no rail
+    (bends, _) = said("strength_post", code, with_kit, "mm", **lone)
+    assert bends.actual == 0.0
+
+
+def test_the_load_all_over_the_infill_of_a_tall_guard() -> None:
+    """Facts on codes, 5.2: 0.75 kN/m along the top, or 1 kPa on the infill, which is the more over
+    1800 mm: the middle of three posts takes 0.001 x 1800 x 1500 = 2700 N at 900 mm, with the
+    factor of 1.5 3 645 000 N mm over 12 380.4 mm3, 294.417 MPa (0.75 x 1500 at 1800: 245.3). On a
+    fascia held 100 mm down, with a lever of 100, 1.5 x 2700 x 1000 at the fixing is 327.130 MPa,
+    and 1.5 x 2700 x 1100/100/2 = 22 275 N is each pull. The top rail takes half of it over 1792 mm
+    of picket: 0.896 x 1500^2/8 = 252 000, with the factor over 9000 mm3 42 MPa."""
+    code = loads("mm", guard_line_load=0.75, infill_pressure=1.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
+    bolt = Fixing("through_bolt", 10.0, 2, lever=100.0, below=100.0, capacity=12000.0)
+    with_kit = strong_kit(post=tube, fixing=bolt, rails={**RAILS, "top_rail_picket": rail})
+    parts = spans(1500.0, 1800.0, "mm")
+    stress = _greatest(said("strength_post", code, with_kit, "mm", **parts), "MPa")
+    assert stress == pytest.approx(294.417, abs=1e-3)
+    hung = replace(with_kit, mounting="fascia")
+    stress = _greatest(said("strength_post", code, hung, "mm", **parts), "MPa")
+    assert stress == pytest.approx(327.13, abs=1e-3)
+    pull = _greatest(said("strength_base", code, hung, "mm", **parts), "N")
+    assert pull == pytest.approx(22275.0)
+    (bends,) = [f for f in _of_top_rails(code, with_kit, parts) if f.unit == "MPa"]
+    assert bends.actual == pytest.approx(42.0)
+    assert bends.case == "1.5 times half of the infill's 1 kPa"
+
+
+def test_how_far_half_of_the_infills_load_moves_a_top_rail() -> None:
+    """The rail above: 5 x 0.896 x 1500^4/(384 x 70 000 x 300 000) = 2.8125 mm. Its end post moves
+    by 0.896 x 750 = 672 N at 1800 mm 672 x 1800^3/(3 x 70 000 x 371 412) = 50.247 mm, the middle
+    one by twice that: a mean of 75.371."""
+    code = loads("mm", guard_line_load=0.75, infill_pressure=1.0, guard_deflection=100.0)
+    tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
+    rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
+    with_kit = strong_kit(post=tube, rails={**RAILS, "top_rail_picket": rail})
+    found = _of_top_rails(code, with_kit, spans(1500.0, 1800.0, "mm"))
+    (moves,) = [f for f in found if f.unit == "mm"]
+    assert moves.actual == pytest.approx(2.8125 + 75.371, abs=1e-3)
+
+
+def _greatest(found: list[Finding], unit: str) -> float:
+    return max(float(f.actual) for f in found if f.unit == unit and f.actual is not None)
+
+
+def _of_top_rails(code: Code, with_kit: Kit, parts: Parts) -> list[Finding]:
+    found = said("strength_rail", code, with_kit, "mm", **parts)
+    return [f for f in found if "top rail" in f.message]
 
 
 def test_a_load_that_has_none_to_concur_with_stands_alone() -> None:
@@ -114,9 +201,10 @@ def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) ->
     assert askew.get("in") == square.get("in")
 
 
-def test_a_post_counts_as_turned_by_the_rail_that_meets_it_most_askew() -> None:
+def test_a_post_counts_as_turned_by_the_rail_that_bends_it_most() -> None:
     """The rail that comes to it is 22.5 off its face, the one that goes on is square to it; and the
-    other way round."""
+    other way round. Of 55 and 40 degrees the latter bends it more, being nearer to 45: cos 40 + sin
+    40 = 0.76604 + 0.64279 = 1.40883, cos 55 + sin 55 = 1.39273."""
     code = loads(guard_point_load=200.0)
     posts = tuple(post(i, 42.0, 42.0) for i in (1, 2, 3))
 
@@ -126,6 +214,8 @@ def test_a_post_counts_as_turned_by_the_rail_that_meets_it_most_askew() -> None:
 
     square = turned(0.0, 0.0)
     assert turned(22.5, 0.0) == turned(0.0, 22.5) == pytest.approx(1.30656 * square, rel=1e-5)
+    assert turned(55.0, 40.0) == turned(40.0, 55.0) == pytest.approx(1.40883 * square, rel=1e-5)
+    assert turned(55.0, 0.0) == pytest.approx(1.39273 * square, rel=1e-5)
 
 
 def test_a_gate_leans_on_its_posts() -> None:
@@ -241,13 +331,17 @@ def test_a_code_without_loads(rule: str, wanted: str) -> None:
 
 
 def test_a_fascia_post_hangs_below_the_surface() -> None:
-    """Its arm is longer by how far its topmost fixing lies below; without that, not checked."""
+    """Its arm is longer by how far its topmost fixing lies below; without that, not checked. Its
+    top moves 200 x 45^3/(3 x 10.1e6 x 1.11947) = 0.5373 in, and may move a twelfth of 45, 3.75."""
     hung = replace(strong_kit(), mounting="fascia")
     assert [f.result for f in said("strength_post", with_kit=hung)] == ["not_checked"]
     assert [f.result for f in said("strength_base", with_kit=hung)] == ["not_checked"]
     below = strong_kit(fixing=replace(LAG, below=3.0))
     found = said("strength_post", with_kit=replace(below, mounting="fascia"))
     assert ratio(found, "psi") == pytest.approx(0.9673 * 45 / 42, abs=0.0002)
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert moves.actual == pytest.approx(0.5373, abs=1e-4)
+    assert moves.limit == 3.75
 
 
 def test_the_fixings_of_a_fascia_post_balance_the_load_too() -> None:
@@ -467,6 +561,34 @@ def test_a_handrail_between_its_brackets_and_at_its_ends(
     assert "between two brackets or at an end" in finding.message
 
 
+@pytest.mark.parametrize("width", [None, 1.5, 3.0])
+@pytest.mark.parametrize(("shape", "modulus"), [("tube", 0.17155), ("bar", 0.33134)])
+def test_a_handrail_is_as_round_as_its_diameter(
+    shape: Shape, modulus: float, width: float | None
+) -> None:
+    """1 1/2 in round, its wall 1/8 in: pi (1.5^4 - 1.25^4)/(32 x 1.5) = 0.17155; solid
+    pi 1.5^3/32 = 0.33134 (any handbook). Square ones would have 0.29123 and 0.5625. An end of 15 in
+    bends by 200 x 15 = 3000 lb in, the space between brackets by 200 x 30/4 = 1500."""
+    member = Member("6063", "T6", shape, 0.125, width)
+    rail = Handrail("right", 60.0, 36.0, (15.0, 45.0))
+    with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+    parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+    assert finding.actual == pytest.approx(3000 / modulus, rel=1e-4)
+
+
+def test_a_handrail_is_pushed_the_way_it_is_weaker() -> None:
+    """Any direction (facts on codes, 1.2): 200 x 20/4 = 1000 lb in between brackets over 0.2, which
+    is less than 0.3; over 0.3 where the other way is stronger."""
+    rail = Handrail("right", 22.0, 36.0, (1.0, 21.0))
+    parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
+    for down, stress in ((0.2, 5000.0), (0.4, 3333.333)):
+        member = Member("6063", "T6", modulus=0.3, moment=0.2, modulus_down=down)
+        with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
+        (finding,) = said("strength_rail", with_kit=with_kit, **parts)
+        assert finding.actual == pytest.approx(stress, abs=1e-3)
+
+
 def test_a_handrail_under_its_line_load() -> None:
     """0.36 N/mm: over 800 mm between brackets w s^2/8 = 28 800 N mm, at an end 450 past the last w
     a^2/2 = 36 450, with the factor of 1.5 over 3000 mm3 18.225 MPa."""
@@ -494,6 +616,42 @@ def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
     assert (moves.limit, moves.result) == (25.0, "pass")
     assert "bottom rail" in bends.message
     assert "bottom rail" in moves.message
+
+
+def test_how_far_the_middle_of_a_rail_may_move() -> None:
+    """R1 and P1 of the facts on engineering, 4.3 and 4.4, of a rail whose I is 0.2: 200 x 72^3 /
+    (48 x 10.1e6 x 0.2) = 0.7699 in, and half of 0.4368 with its posts, of 42/24 + 72/96 = 2.50."""
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": PLAIN})
+    found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert moves.actual == pytest.approx(0.7699 + 0.2184, abs=2e-4)
+    assert moves.limit == 2.5
+
+
+def test_how_far_plies_that_slide_move() -> None:
+    """Two of 5.56 mm are 7.005 thick by how far they move (facts on engineering, 11, row 8), t^3
+    being 343.76: over 1000 mm, 1000.5625 less half of both bites, 1 kPa moves them
+    5 x 0.001 x 1000^4/(32 x 71 705 x 343.76) = 6.339 mm, and bends them, 7.863 thick (row 9), by
+    0.75 x 0.0015 x (1000/7.863)^2 = 18.196 MPa."""
+    held = strong_kit(panes=(GlassMake(0, "tempered", 2, 5.56),))
+    assert held.glass is not None
+    pane = replace(held.glass.panes[0], type="laminated tempered")
+    held = replace(held, glass=replace(held.glass, panes=(pane,)))
+    code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
+    tall: Parts = {"posts": (), "bays": (glass_bay(1, glass(1200.0, 1000.5625)),)}
+    found = {f.unit: f.actual for f in said("strength_glass", code, held, "mm", **tall)}
+    assert found["mm"] == pytest.approx(6.339, abs=2e-3)
+    assert found["MPa"] == pytest.approx(18.196, abs=2e-3)
+
+
+def test_a_picket_that_is_alone_takes_it_all() -> None:
+    """50 lbf on 12 in would be shared by two of a pitch of 4 1/2 in; where there is one, it bends
+    by 50 (2 x 30 - 12)/8 = 300 lb in over S 0.036404 in3, 8240.8 psi."""
+    code = loads(infill_point_load=50.0, infill_load_side=12.0)
+    row = pickets(3.75, 3.5, count=1)
+    (finding,) = said("strength_infill", code, bays=(bay(1, pickets=row),), posts=())
+    assert finding.actual == pytest.approx(8240.8, abs=0.5)
+    assert str(finding.case).endswith("on one picket")
 
 
 def test_how_far_a_picket_moves_by_the_code() -> None:
@@ -524,6 +682,43 @@ def test_a_handrail_under_a_line_load() -> None:
         assert governs in finding.message
 
 
+def _named(code: Code) -> Code:
+    """The code, its figures knowing their names as those of a document do."""
+    return replace(code, figures={k: replace(f, name=k) for k, f in code.figures.items()})
+
+
+def test_what_is_from_memory_is_told() -> None:
+    """Facts on engineering, 3.3, 5.3 and 6, on codes, 1.2: E, densities but of C16 and C24, and the
+    figures of a code whose basis is memory; not those that were seen."""
+    code, parts = _named(ADK), spans(1000.0, 1100.0, "mm")
+    bends, moves = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)
+    assert str(bends.method).endswith(
+        "; from memory: strength_method (BS EN 1990), load_factor (BS EN 1990)"
+    )
+    assert "with E from memory" in str(moves.method)
+    assert "load_factor" not in str(moves.method)
+    pane = said("strength_glass", _named(IRC), **GLASS)[0]
+    assert str(pane.method).endswith(
+        "; from memory: strength_method (common practice), glass_load_factor (IRC 2021 Table "
+        "R301.5, h)"
+    )
+    screw = Fixing("wood_screw", 10.0, 2, length=100.0, thread=80.0, side=20.0, lever=100.0)
+    for grade, told in (("C24", "rho_k 350, n_ef"), ("C30", "rho_k 380 from memory, n_ef")):
+        held = strong_kit(fixing=screw, timber=Timber(grade=grade))
+        pull = said("strength_base", code, held, "mm", **parts)[0]
+        assert told in str(pull.method)
+        assert "and their own metal are not looked at" in str(pull.method)
+
+
+def test_an_authoritys_own_figure_is_not_from_memory() -> None:
+    """Its factor of 1.6 in the place of the code's 1.5 is said in the sentence, and is its own."""
+    code = _named(code_with(ADK, load_factor=amended(ADK.figures["load_factor"], 1.6)))
+    parts = spans(1000.0, 1100.0, "mm")
+    bends = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)[0]
+    assert "load_factor is 1.6 (the local authority's figure" in bends.message
+    assert str(bends.method).endswith("; from memory: strength_method (BS EN 1990)")
+
+
 @pytest.mark.parametrize(
     ("post", "told"),
     [
@@ -539,6 +734,35 @@ def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: 
     (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
     assert bends.method is not None
     assert ("whether its walls buckle is not looked at" in bends.method) == told
+
+
+@pytest.mark.parametrize(
+    ("fixings", "in_tension", "pull"),
+    [
+        (4, 2, 1200.0),  # 8400 lb in over 3 1/2 in, shared by two (facts on engineering, 5.1)
+        (8, 3, 800.0),  # three to a row
+        (4, 3, None),
+        (4, 4, None),
+        (3, 1, None),
+        (2, 1, None),
+        (2, 2, None),
+    ],
+)
+def test_fixings_that_have_no_far_row_to_bear_on(
+    fixings: int, in_tension: int, pull: float | None
+) -> None:
+    """A base of 5 in, its fixings 3/4 in in, whose lever arm is not given, turns about its far row:
+    of four no more than two pull then, and two or three, which lie along one side, have none."""
+    asked = strong_kit(fixing=replace(LAG, lever=None, in_tension=in_tension))
+    base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=0.75)
+    asked = replace(asked, post=replace(asked.post, base=base))
+    found = said("strength_base", with_kit=asked)
+    if pull is None:
+        (finding,) = found
+        assert finding.result == "not_checked"
+        assert "give strength.fixing.lever_arm" in finding.message
+    else:
+        assert max(float(f.actual or 0) for f in found if f.unit == "lbf") == pytest.approx(pull)
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ import pytest
 from shapely import LineString, Polygon, box
 
 from service.rules.strength import beams, glass_strip
-from service.rules.strength.sections import Section, bar, tube
+from service.rules.strength.sections import Section, bar, ring, rod, tube
 
 TUBES = [
     (2.5, 2.5, 0.125),
@@ -64,6 +64,24 @@ def test_a_bar(along: float, across: float) -> None:
     a, b = along / 2, across / 2
     same(bar(along, across), box(-b, -a, b, a), along, [-a, 0.0, a])
     assert tube(along, across, min(a, b)) == bar(along, across)
+
+
+@pytest.mark.parametrize(("across", "wall"), [(1.5, 0.125), (40.0, 2.5), (42.4, 21.2)])
+def test_a_round(across: float, wall: float) -> None:
+    """A polygon of 2000 corners, by its own second moments: sum of (x y' - x' y)(y^2 + y y' + y'^2)
+    over 12; without a hollow it is solid."""
+    turns = np.linspace(0.0, 2 * np.pi, 2001)
+
+    def moment(diameter: float) -> float:
+        x, y = diameter / 2 * np.cos(turns), diameter / 2 * np.sin(turns)
+        cross = x[:-1] * y[1:] - x[1:] * y[:-1]
+        return float(np.sum(cross * (y[:-1] ** 2 + y[:-1] * y[1:] + y[1:] ** 2)) / 12)
+
+    hollow = moment(across) - moment(across - 2 * wall)
+    assert ring(across, wall).moment == pytest.approx(hollow, rel=1e-4)
+    assert ring(across, wall).modulus == pytest.approx(hollow / (across / 2), rel=1e-4)
+    assert rod(across).moment == pytest.approx(moment(across), rel=1e-4)
+    assert ring(across, across) == rod(across)
 
 
 def bent(

@@ -22,8 +22,8 @@ from service.core.records.deck import Drops
 from service.core.records.strength import GlassMake, Member
 from tests.shipped import catalogue
 
-from .small import bay, code_with, flight, glass, glass_bay, pickets, post, raked_bay
-from .strong import STRONG, loads, said, strong_kit, worst
+from .small import bay, code_with, flight, gate, glass, glass_bay, pickets, post, raked_bay
+from .strong import STRONG, loads, said, spans, strong_kit, worst
 
 Json = dict[str, Any]
 ADK, NZ, NCC, NBC = "gb-eng-adk-2013", "nz-f4-as1", "au-ncc-2022", "ca-nbc-2020"
@@ -176,6 +176,25 @@ def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
     return code_with(loads(guard_point_load=50.0), **{name: figure})
 
 
+@pytest.mark.parametrize(
+    ("own", "from_48", "at_36", "at_48"),
+    [("separate cases", "together", 300.0, 500.0), ("together", "separate cases", 500.0, 300.0)],
+)
+def test_where_it_is_open_whether_loads_come_together_they_do(
+    own: str, from_48: str, at_36: float, at_48: float
+) -> None:
+    """200 lbf and 50 lbf/ft come apart or together by the drop: the middle post of three takes 50 x
+    6 = 300 lbf, or 500, at 42 in on S 0.8955729 in3. Where no drop is given, 500."""
+    case = When("drop", None, from_48, "the case", starts=48.0)
+    figure = Figure(own, "binds", "loads_concur", "seen", (case,), name="loads_concur")
+    code = code_with(loads(guard_point_load=200.0, guard_line_load=50.0), loads_concur=figure)
+    three = spans(72.0)
+    for drop, pounds in ((None, 500.0), (36.0, at_36), (48.0, at_48)):
+        bays = tuple(replace(each, drops=Drops(drop)) for each in three["bays"])
+        found = said("strength_post", code, posts=three["posts"], bays=bays)
+        assert worst(found) == pytest.approx(pounds * 42 / 0.8955729, abs=1)
+
+
 FLIGHT: Json = {
     "posts": (post(1, 42.0, 42.0), post(2, 42.0, 42.0), post(3, 42.0, 42.0)),
     "flights": (flight(),),
@@ -185,6 +204,50 @@ FLIGHT: Json = {
     ),
 }
 """P2 stands between a level bay and a raked one."""
+
+
+def test_a_gate_brings_its_load_to_the_head_of_a_flight() -> None:
+    """200 lbf on the level and 100 on the flight. P2 meets a raked bay, and a leaf that hangs from
+    it on the level: 42 in x 200 lbf over 0.89557 in3 is 9379.5 psi; P3, at the foot, has half."""
+    code = cased("guard_point_load", 200.0, 100.0)
+    parts = {**FLIGHT, "bays": FLIGHT["bays"][1:]}
+    for hinge, latch in (("P1", "P2"), ("P2", "P1")):
+        leaf = gate(hinge_post=hinge, latch_post=latch)
+        found = said("strength_post", code, gates=(leaf,), **parts)
+        stress = {place: f.actual for f in found if f.unit == "psi" for place in f.where}
+        assert stress["P2"] == pytest.approx(9379.5, abs=1)
+        assert stress["P3"] == pytest.approx(4689.7, abs=1)
+
+
+def test_a_raked_rail_is_as_long_as_its_slope() -> None:
+    """42 in apart in plan on risers of 7 and goings of 10 1/2 are 42 x 12.6194/10.5 = 50.4777 along
+    the slope. 200 lbf straight down in its middle: 200 x 50.4777/4 over S = 0.37023 in3 (a tube of
+    1 1/2 in by 2 in, 1/8 in thick) is 6817.2 psi. Its foot post, 42 in high, carries half of it:
+    1200/12 x 25.2388 x 42/0.8955729 = 118 363 psi; the one between 36 in more of the level bay."""
+    raked = {**FLIGHT, "bays": (FLIGHT["bays"][0], raked_bay(2, height=42.0, clear=39.5))}
+    alone = {**raked, "bays": raked["bays"][1:]}
+    found = said("strength_rail", loads(guard_point_load=200.0), **alone)
+    assert worst(found) == pytest.approx(6817.2, abs=0.5)
+    posts = said("strength_post", loads(guard_line_load=1200.0), **raked)
+    stress = {f.where: float(f.actual or 0) for f in posts if f.unit == "psi"}
+    assert stress["P3",] == pytest.approx(118363, abs=5)
+    assert stress["P2",] == pytest.approx(118363 * 61.2388 / 25.2388, abs=10)
+
+
+@pytest.mark.parametrize(("drop", "shared"), [(None, 2), (36.0, 3), (48.0, 2)])
+def test_pickets_share_a_load_only_where_the_code_has_them_do(
+    drop: float | None, shared: int
+) -> None:
+    """Three of a pitch of 4 1/2 in take 50 lbf on 12 in together, 8 1/4 in being between the outer
+    two, where the code says so, which is below a drop of 48; else 12/4.5, two. Where no drop is
+    given, two."""
+    case = When("drop", None, None, "the case", starts=48.0)
+    three = Figure(3.0, "binds", "NBC", "near", (case,), name="infill_load_pickets")
+    stated = loads(infill_point_load=50.0, infill_load_side=12.0)
+    code = code_with(stated, infill_load_pickets=three)
+    row = bay(1, drops=Drops(drop), pickets=pickets(3.75, 3.5))
+    (finding,) = said("strength_infill", code, bays=(row,), posts=())
+    assert finding.case == f"the infill's load of 50 lbf shared by {shared} pickets"
 
 
 def test_a_post_between_takes_the_greater() -> None:

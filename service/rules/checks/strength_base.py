@@ -79,10 +79,15 @@ def _missing(job: Job, fixing: Fixing | None) -> str:
 
 
 def _lever(base: Base, fixing: Fixing) -> Length:
-    """From the row in tension to where the plate bears; the far row where none is given."""
+    """From the row in tension to where the plate bears; the far row where none is given.
+
+    0 where there is none: fewer than four have no far row both ways, and of those in it none is in
+    tension."""
     if fixing.lever is not None:
         return fixing.lever
-    return base.width - 2 * base.fixing_inset if base.fixings > 1 else 0.0
+    if base.fixings < 4 or 2 * fixing.in_tension > base.fixings:
+        return 0.0
+    return base.width - 2 * base.fixing_inset
 
 
 def _pulls(
@@ -94,7 +99,7 @@ def _pulls(
         height += lever
     found = []
     more = loads.factor * both_ways(stand.skew)
-    for push in pushes(loads, stand.carried):
+    for push in pushes(loads, stand.carried, stand.height, height):
         moment = cantilever_moment(more * push.force, height)
         each = timber.row_tension(moment, lever) / fixing.in_tension
         words = f"under {loads.times}{push.words}{askew(stand)}"
@@ -104,7 +109,7 @@ def _pulls(
 
 def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage) -> Topic:
     bolt = fixing.kind == "through_bolt"
-    ends = "" if bolt else ", and how far screws are from the end of their timber,"
+    ends = "" if bolt else ", how far screws are from the end of their timber, and their own metal"
     return Topic(
         RULE,
         "force",
@@ -112,8 +117,8 @@ def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anc
         held=anchorage.words,
         method=(
             f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by "
-            f"a to its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear, "
-            f"and the crushing of the deck{ends} are not looked at"
+            f"a to its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear"
+            f"{', and' if bolt else ','} the crushing of the deck{ends} are not looked at"
         ),
         leans_on=loads.on_rail,
         cure="" if bolt else BOLTS,
@@ -190,11 +195,12 @@ def _screw_by_partial_factors(
             f"{number_text(diameter, 1)} mm with {number_text(thread, 1)} mm in the timber"
         )
     density, count = screws.DENSITIES[known.grade], fixing.in_tension
+    seen = "" if known.grade in screws.SEEN else " from memory"
     row = screws.withdrawal(diameter, thread, density, count)
     duration, wet = site.load_duration, site.wet_service
     each = screws.design_force(row, duration, wet=wet) / count
     method = (
-        f"EN 1995-1-1 (8.38) to (8.40) with rho_k {density:g}, n_ef = n^0.9, k_mod "
+        f"EN 1995-1-1 (8.38) to (8.40) with rho_k {density:g}{seen}, n_ef = n^0.9, k_mod "
         f"{screws.MODIFICATION[duration, wet]:g} and gamma_M {screws.PARTIAL:g} from memory, "
         f"{number_text(thread, 1)} mm of thread"
     )

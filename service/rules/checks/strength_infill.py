@@ -116,8 +116,8 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
         what="the middle of a picket moves",
         held="it may move",
         method=(
-            "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I), its rails held still; limit "
-            f"{stated.cite}"
+            "P (8 L^3 - 4 L c^2 + c^3)/(384 E I) or 5 w L^4/(384 E I) with E from memory, its "
+            f"rails held still; limit {stated.cite}"
         ),
         leans_on=(stated,),
         reads=figures_of(loads.infill_point, loads.infill_pressure),

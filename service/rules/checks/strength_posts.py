@@ -81,7 +81,7 @@ def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in pushes(loads, stand.carried, stand.height, height)
     ]
     return worst(found) or Demand(0.0, able.stress, "under no load")
 
@@ -97,7 +97,7 @@ def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
             push.figure,
             stand.carried,
         )
-        for push in pushes(loads, stand.carried)
+        for push in pushes(loads, stand.carried, stand.height, height)
     ]
     return worst(found) or Demand(0.0, limit, "under no load")
 
@@ -129,7 +129,7 @@ def _moving(loads: Loads) -> Topic:
         "length",
         what="the top moves",
         held="it may move",
-        method=f"P h^3/(3 E I), its foot held fast; limit {source}",
+        method=f"P h^3/(3 E I) with E from memory, its foot held fast; limit {source}",
         leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),

@@ -82,6 +82,9 @@ def _alike(
     if not isinstance(able, Able):
         yield unmade(job, RULE, *able)
         return
+    if able.modulus_down is not None and able.modulus_down < able.modulus:
+        # Its load comes from any side.
+        able = able._replace(modulus=able.modulus_down)
     what = "the stress in the handrail comes to"
     topic = bending(loads, able, what, reads, spanning=BETWEEN)
     yield from say_demands(job, topic, places, partial(_bends, loads, able))

@@ -63,11 +63,13 @@ def _filled(fill: BayFill) -> Length:
 def able_rail(
     job: Job, given: Given, role: str, member: Member | None, depth: Length
 ) -> Able | tuple[str, str]:
-    """A rail, or its words with what it lacks."""
+    """A rail, or its words with what it lacks. depth: its own, of a handrail its diameter."""
     what = f"the strength of the {role.replace('_', ' ')}"
     if member is None:
         return what, f"give strength.{role}"
-    able = ready(member, Sides(member.width, depth), given.loads.rules, job.deck.unit)
+    rounded = role == "handrail"
+    sides = Sides(depth if rounded else member.width, depth, rounded)
+    able = ready(member, sides, given.loads.rules, job.deck.unit)
     return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
 
 
@@ -106,7 +108,7 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
         "length",
         what=what,
         held="it may move",
-        method=f"P L^3/(48 E I) or 5 w L^4/(384 E I), {posts}; limit {source}",
+        method=(f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}; limit {source}"),
         leans_on=() if stated is None else (stated,),
         breach="warning" if stated is None else "violation",
         reads=reads,

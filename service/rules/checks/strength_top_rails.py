@@ -31,8 +31,8 @@ def top_rails(
     job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """The guard's point and line loads sideways, the infill's point load where it is the greater,
-    and the loads straight down: the stress in each kind of top rail, and how far its middle moves.
-    infill: of these spans."""
+    half of the infill's pressure, and the loads straight down: the stress in each kind of top rail,
+    and how far its middle moves. infill: of these spans."""
     role = f"top_rail_{infill}"
     member = given.strength.rails.get(role)
     able = able_rail(job, given, role, member, job.kit.rails[infill].top.depth)
@@ -45,7 +45,8 @@ def top_rails(
         yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_GUARD_LOAD)
         return
     yield from _unlooked(job, loads, able, role)
-    lengths = [(place, each.length) for place, each in spans]
+    pressed = loads.infill_pressure is not None
+    lengths = [(place, (each.length, each.filled if pressed else 0.0)) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
     yield from say_demands(job, topic, lengths, partial(_bends, loads, cases, able))
@@ -85,12 +86,15 @@ class Case(NamedTuple):
 
 def _cases(loads: Loads) -> list[Case]:
     """Point and line load sideways, apart unless the code has them together; the infill's point
-    load, which a picket brings to either rail; then the point load and the vertical one, down."""
+    load, which a picket brings to either rail, and its pressure, of which either takes half; then
+    the point load and the vertical one, down."""
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
     infill, point = loads.infill_point, loads.point
     if level and infill is not None and (point is None or infill.value > point.value):
         apart.append((infill,))
+    if level and loads.infill_pressure is not None:
+        apart.append((loads.infill_pressure,))
     plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
     sideways = [_case(loads, each, down=False) for each in apart if each]
     return sideways + [_case(loads, each, down=True) for each in plumb]
@@ -100,14 +104,19 @@ _OF: Final = {
     "point": "the point load of {} at mid-span",
     "infill": "the infill's load of {} at mid-span",
     "line": "the line load of {}",
+    "pressure": "half of the infill's {}",
 }
+_ALONG: Final = ("line", "pressure")
+"""Ways that go all along a rail."""
 
 
 def _way(loads: Loads, load: Load) -> str:
     """How a load lies on a rail."""
     if load is loads.point:
         return "point"
-    return "infill" if load is loads.infill_point else "line"
+    if load is loads.infill_point:
+        return "infill"
+    return "pressure" if load is loads.infill_pressure else "line"
 
 
 def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
@@ -117,8 +126,13 @@ def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
     return Case(together, down, f"under {loads.times}{words}", f"under {words}")
 
 
-def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Demand | None:
-    """The worst of the loads on a top rail; plumb ones where its section is known for them."""
+def _bends(
+    loads: Loads, cases: list[Case], able: Able, reach: tuple[Length, Length]
+) -> Demand | None:
+    """The worst of the loads on a top rail; plumb ones where its section is known for them.
+
+    reach: its length, and the height of the infill under it."""
+    length, filled = reach
     found = []
     for case in cases:
         modulus = able.modulus_down if case.down else able.modulus
@@ -126,8 +140,10 @@ def _bends(loads: Loads, cases: list[Case], able: Able, length: Length) -> Deman
             continue
         moment = 0.0
         for load in case.loads:
-            along = _way(loads, load) == "line"
-            moment += (span_moment_of_line if along else span_moment_of_point)(load.value, length)
+            way = _way(loads, load)
+            bends = span_moment_of_line if way in _ALONG else span_moment_of_point
+            value = load.value * filled / 2 if way == "pressure" else load.value
+            moment += bends(value, length)
         stress = loads.factor * moment / modulus
         found.append(Demand(stress, able.stress, case.factored, case.loads[0].figure))
     return worst(found)
@@ -147,23 +163,23 @@ def _moves(
             continue
         moved = 0.0
         for load in case.loads:
-            along = _way(loads, load) == "line"
-            bends = span_deflection_of_line if along else span_deflection_of_point
-            moved += bends(load.value, each.length, able.elasticity, moment)
+            way = _way(loads, load)
+            bends = span_deflection_of_line if way in _ALONG else span_deflection_of_point
+            value = load.value * each.filled / 2 if way == "pressure" else load.value
+            moved += bends(value, each.length, able.elasticity, moment)
             if post is not None and not case.down:
-                moved += _posts_move(job, loads, load, post, each)
+                moved += _posts_move(job, value, way in _ALONG, post, each)
         limit = sag if case.down else level
         found.append(Demand(moved, limit, case.plain, case.loads[0].figure))
     return worst(found)
 
 
-def _posts_move(job: Job, loads: Loads, load: Load, post: Able, each: RailSpan) -> Length:
+def _posts_move(job: Job, load: float, along: bool, post: Able, each: RailSpan) -> Length:
     """The mean of both post tops: under half a point load each, or the line load of each."""
     total = 0.0
     for stand in each.ends:
         height = None if stand is None else lever_height(job, stand.height)
         if stand is not None and height is not None:
-            along = _way(loads, load) == "line"
-            force = load.value * stand.carried if along else load.value / 2
+            force = load * stand.carried if along else load / 2
             total += cantilever_deflection(force, height, post.elasticity, post.moment)
     return total / 2

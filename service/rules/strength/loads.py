@@ -29,6 +29,8 @@ _SPREAD: Final = frozenset({"infill_load_side", "infill_load_pickets"})
 _SMALLEST: Final = _SPREAD | {"guard_deflection"}
 """Figures of which the lesser asks for more."""
 
+TOGETHER: Final = "together"
+"""What `loads_concur` says where point and line load come at once."""
 NO_GUARD_LOAD: Final = "the code states neither guard_point_load nor guard_line_load"
 NO_INFILL_LOAD: Final = "the code states neither infill_point_load nor infill_pressure"
 """Why a guard's posts and rails, or its infill, cannot be checked."""
@@ -91,7 +93,7 @@ class Loads(NamedTuple):
     @property
     def concur(self) -> bool:
         """Whether point and line load come together."""
-        return self.concurrence is not None and self.concurrence.value == "together"
+        return self.concurrence is not None and self.concurrence.value == TOGETHER
 
     @property
     def on_rail(self) -> tuple[Figure, ...]:
@@ -136,8 +138,10 @@ def holding(code: Code, spots: Iterable[Spot]) -> Held:
 
 
 def _most_asked(name: str, figures: list[Figure]) -> Figure:
-    if len(figures) == 1 or FIGURES[name].kind == "words":
-        return figures[-1]
+    if len(figures) == 1:
+        return figures[0]
+    if FIGURES[name].kind == "words":
+        return next((one for one in figures if one.value == TOGETHER), figures[-1])
     most = min if name in _SMALLEST else max
     return most(figures, key=Figure.number)
 
@@ -182,7 +186,7 @@ def _load(held: Held, name: str, unit: Unit) -> Load | None:
 
 
 class Pushed(NamedTuple):
-    """What one case of load puts on a post, unfactored.
+    """What one case of load puts on the top of a post, unfactored.
 
     words: the case for readers, with `{}` for the length of rail that the post carries.
     """
@@ -192,10 +196,12 @@ class Pushed(NamedTuple):
     figure: Figure
 
 
-def pushes(loads: Loads, carried: Length) -> list[Pushed]:
+def pushes(loads: Loads, carried: Length, height: Length, arm: Length) -> list[Pushed]:
     """What the top of a post takes: the point load, and the line load over what it carries.
 
-    They are separate cases unless the code takes them together.
+    They are separate cases unless the code takes them together. Of the infill's loads the one at a
+    place comes to a post by its top rail, and the one all over it, as far up as the post is high,
+    bends it as this force at its top. arm: from the top to where it is held.
     """
     found = []
     if loads.point is not None:
@@ -206,5 +212,14 @@ def pushes(loads: Loads, carried: Length) -> list[Pushed]:
         found.append(Pushed(loads.line.value * carried, words, loads.line.figure))
     if loads.concur and len(found) > 1:
         words = f"{found[0].words} with {found[1].words}"
-        return [Pushed(found[0].force + found[1].force, words, found[1].figure)]
+        found = [Pushed(found[0].force + found[1].force, words, found[1].figure)]
+    infill, pressure = loads.infill_point, loads.infill_pressure
+    point = 0.0 if loads.point is None else loads.point.value
+    if infill is not None and carried > 0 and infill.value > point:
+        words = f"the infill's load of {infill.text} at the top"
+        found.append(Pushed(infill.value, words, infill.figure))
+    if pressure is not None and carried > 0:
+        words = f"the infill's {pressure.text} over {{}} of rail"
+        all_of_it = pressure.value * height * carried
+        found.append(Pushed(all_of_it * (1 - height / 2 / arm), words, pressure.figure))
     return found

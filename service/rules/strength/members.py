@@ -15,7 +15,7 @@ from service.rules.strength.aluminium import (
     to_unit,
     usable_stress,
 )
-from service.rules.strength.sections import Section, bar, slenderness, tube
+from service.rules.strength.sections import Section, bar, ring, rod, slenderness, tube
 
 UNLOOKED: Final = "whether its walls buckle is not looked at"
 """What is said of a member whose walls are not known."""
@@ -24,10 +24,14 @@ LEAST: Final = 1e-12
 
 
 class Sides(NamedTuple):
-    """A member's outer sides: level and square to the guard, and the other; None: not known."""
+    """A member's outer sides: level and square to the guard, and the other; None: not known.
+
+    rounded: whether it is round, both being its diameter.
+    """
 
     along: Length | None
     across: Length | None
+    rounded: bool = False
 
 
 class Able(NamedTuple):
@@ -51,7 +55,7 @@ class Able(NamedTuple):
 @lru_cache(maxsize=256)
 def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | str:
     """The member with its section and its strength; else the words of what it lacks."""
-    section = _section(member, sides.along, sides.across)
+    section = _section(member, sides)
     modulus = member.modulus or (section.modulus if section else None)
     moment = member.moment or (section.moment if section else None)
     if modulus is None or moment is None:
@@ -67,7 +71,7 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
     slender = _too_slender(member, sides, slender_limit(row, rules, welded=welded))
     if slender is not None:
         return slender
-    down = _section(member, sides.across, sides.along)
+    down = _section(member, Sides(sides.across, sides.along, sides.rounded))
     return Able(
         name=f"{grade}, welded" if welded else grade,
         modulus=max(modulus, LEAST),
@@ -80,13 +84,16 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
     )
 
 
-def _section(member: Member, along: Length | None, across: Length | None) -> Section | None:
+def _section(member: Member, sides: Sides) -> Section | None:
     """The section of a tube or a bar whose sides are known."""
+    along, across, rounded = sides
     if along is None or across is None or member.shape == "other":
         return None
     if member.shape == "bar":
-        return bar(along, across)
-    return None if member.wall is None else tube(along, across, member.wall)
+        return rod(along) if rounded else bar(along, across)
+    if member.wall is None:
+        return None
+    return ring(along, member.wall) if rounded else tube(along, across, member.wall)
 
 
 def _native(wall: Length | None, rules: RuleSet, unit: Unit) -> Length | None:
@@ -98,7 +105,7 @@ def _native(wall: Length | None, rules: RuleSet, unit: Unit) -> Length | None:
 
 def _walls_known(member: Member, sides: Sides) -> bool:
     """Whether it can be told that no wall of it buckles: a bar has none."""
-    whole = member.wall is not None and None not in sides
+    whole = None not in (member.wall, sides.along, sides.across)
     return member.shape == "bar" or (member.shape == "tube" and whole)
 
 
@@ -106,11 +113,12 @@ def _too_slender(member: Member, sides: Sides, limit: float) -> str | None:
     """What to say of a tube whose wall may buckle before it yields."""
     if member.shape != "tube" or member.wall is None:
         return None
-    widths = [side for side in sides if side is not None]
+    widths = [side for side in (sides.along, sides.across) if side is not None]
     worst = max((slenderness(side, member.wall) for side in widths), default=0.0)
     if worst <= limit:
         return None
     return (
         f"its wall is thin for its sides ({number_text(worst, 1)} times, over "
-        f"{number_text(limit, 1)}), so buckling of the wall has to be worked out"
+        f"{number_text(limit, 1)}, which is from memory), so buckling of the wall has to be worked "
+        "out"
     )

@@ -18,7 +18,8 @@ DENSITIES: Final[dict[str, float]] = {
     "C24": 350.0,
     "C30": 380.0,
 }
-"""Characteristic density in kg/m3 by strength class of EN 338 (C16, C24 seen; others memory)."""
+"""Characteristic density in kg/m3 by strength class of EN 338 (those not SEEN from memory)."""
+SEEN: Final = frozenset({"C16", "C24"})
 PARTIAL: Final = 1.3
 """gamma_M of a connection."""
 MODIFICATION: Final[dict[tuple[LoadDuration, bool], float]] = {

@@ -1,10 +1,11 @@
-"""Rules: section properties of tubes and bars with sharp corners, by the parallel-edge formulas.
+"""Rules: section properties of tubes and bars, those with sharp corners and round ones.
 
 Source: the ordinary formulas of any handbook (facts on engineering, 4.2).
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from service.core.measure import Length
@@ -46,6 +47,31 @@ def tube(along: Length, across: Length, wall: Length) -> Section:
         return whole
     moment = whole.moment - bar(inner_along, inner_across).moment
     return Section(moment, 2 * moment / along)
+
+
+def rod(diameter: Length) -> Section:
+    """A solid round. I = pi D^4/64, S = pi D^3/32.
+
+    >>> section = rod(2.0)
+    >>> round(section.moment, 4), round(section.modulus, 4)
+    (0.7854, 0.7854)
+    """
+    moment = math.pi * diameter**4 / 64
+    return Section(moment, 2 * moment / diameter)
+
+
+def ring(diameter: Length, wall: Length) -> Section:
+    """A round tube of even wall: the outer circle less the inner one; without a hollow, a rod.
+
+    >>> section = ring(1.5, 0.125)
+    >>> round(section.moment, 4), round(section.modulus, 4)
+    (0.1287, 0.1716)
+    """
+    inner = diameter - 2 * wall
+    if inner <= 0:
+        return rod(diameter)
+    moment = rod(diameter).moment - rod(inner).moment
+    return Section(moment, 2 * moment / diameter)
 
 
 def slenderness(side: Length, wall: Length) -> float:

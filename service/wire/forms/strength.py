@@ -24,14 +24,15 @@ class MemberForm(Record):
     """One aluminium member. Moduli and second moments are of the whole section.
 
     Those of a `tube` and of a `bar` that are left out are worked out from its sides, with sharp
-    corners.
+    corners; of a handrail from its diameter.
     """
 
     alloy = Choice("Alloy", "Of the extrusion.", *get_args(Alloy))
     temper = Choice("Temper", "Of the extrusion.", *get_args(Temper))
     shape = Choice(
         "Shape",
-        "`tube`: a rectangle of even wall; `bar`: a solid one; `other`: give its properties.",
+        "`tube`: a rectangle of even wall, of a handrail a round one; `bar`: a solid one; `other`: "
+        "give its properties.",
         *get_args(Shape),
         required=False,
         metadata={"default": "other"},
@@ -39,8 +40,8 @@ class MemberForm(Record):
     wall = Length("Wall", "Thickness of a tube's wall, or of the thinnest part.", required=False)
     width = Length(
         "Width",
-        "Width of a rail, level and square to its length; those of posts and pickets are the "
-        "kit's.",
+        "Width of a rail, level and square to its length; those of posts, pickets and handrails "
+        "are the kit's.",
         required=False,
     )
     section_modulus = _power(
@@ -135,7 +136,8 @@ class FixingForm(Record):
     )
     lever_arm = Length(
         "Lever arm",
-        "From the fixings in tension to where the plate bears. Left out, the far row of fixings.",
+        "From the fixings in tension to where the plate bears. Left out, the far row of four "
+        "fixings or more, of which half at the most are in tension.",
         required=False,
     )
     below = Length(
