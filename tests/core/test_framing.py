@@ -14,11 +14,12 @@ import pytest
 import shapely
 
 from service.core.measure import FromTo, Length
+from service.core.records.blocking import PostFraming
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post
 from service.core.timber.frame import Frame
-from tests.core.builders import FASCIA, SURFACE, laid, rectangle, walls, with_post
+from tests.core.builders import FASCIA, PAIR, SURFACE, laid, rectangle, walls, with_post
 
 CLOSE = with_post(
     SURFACE,
@@ -131,3 +132,35 @@ def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> Non
     (block,) = post.framing.blocking
     assert block.between == (3, 4)
     assert post.framing.off_rim == pytest.approx(1.940288, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("across", "is_bare"), [(146.25, False), (146.375, False), (146.4375, True), (148.0, True)]
+)
+def test_a_joist_beside_the_rim_backs_it_where_it_is_drawn_up_to_it(
+    across: Length, is_bare: bool
+) -> None:
+    """The last joist, at 144, ends at 144.75. A rim of 1.5 begins 1.5 from the deck's far edge:
+    with 146.375 at 144.875, 1/8 off the joist, which the fixings close; with 146.4375 at 144.9375,
+    3/16 off, where nothing holds it and no block of 3 has room."""
+    framing = Framing(90.0, 16.0, 16.0, 1.5, 1.5, "/levels/0/framing")
+    layout = laid(rectangle(across, 72), FASCIA, framing=framing)
+    (post,) = [each for each in layout.posts if each.at[0] > across and each.role == "line"]
+    assert post.framing == PostFraming(("rim",) * FASCIA.post.base.fixings, (), bare=is_bare)
+
+
+@pytest.mark.parametrize("rim", [1.5, 3.0, 4.5])
+def test_behind_an_end_post_may_be_the_rim_of_the_next_edge(rim: Length) -> None:
+    """Each post of a pair hangs half a base, 2, in from its corner. Behind it lies the rim of the
+    other edge where that is thicker than 2: nothing is to be packed out there, and the block in
+    the corner, of two plies hard against both rims, is behind both."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, rim, "/levels/0/framing")
+    layout = laid(rectangle(192, 144), PAIR, framing=framing)
+    near = [post.framing for post in layout.posts if math.hypot(*post.at) < 5]
+    assert len(near) == 2
+    for each in near:
+        assert each is not None
+        assert (each.off_rim, each.bare) == (0.0, False)
+        (block,) = each.blocking
+        assert block.at == pytest.approx(rim + 1.5)
+        assert block.edges[0] == block.edges[1] == pytest.approx((rim, 16.0))
