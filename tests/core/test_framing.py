@@ -13,7 +13,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from service.core.measure import FromTo, Length
+from service.core.measure import FromTo, Length, Point
 from service.core.records.blocking import PostFraming
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
@@ -164,3 +164,27 @@ def test_behind_an_end_post_may_be_the_rim_of_the_next_edge(rim: Length) -> None
         (block,) = each.blocking
         assert block.at == pytest.approx(rim + 1.5)
         assert block.edges[0] == block.edges[1] == pytest.approx((rim, 16.0))
+
+
+@pytest.mark.parametrize(
+    ("corner", "longest"), [((192.0, 0.0), 9.9666), ((0.0, 144.0), 13.8787)], ids=["last", "first"]
+)
+@pytest.mark.parametrize("askew", [-1e-9, 0.0, 1e-9])
+def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
+    corner: Point, longest: Length, askew: float
+) -> None:
+    """Joists at 45 degrees: the first, 0.75 from (0, 144), is at -101.8234 + 0.75 = -101.0734
+    across, the last, 14, at 122.9266. The rims meet at (190.5, 1.5), 133.6432 across and 135.7645
+    along, and at (1.5, 142.5), -99.7021 across and 101.8234 along. Two plies in the middle of such
+    a corner would end square, 3/2 off it: as far as they are half wide. Moved by that much their
+    edge is in the corner, and the end lies along one rim. From the face of joist 14 the longest
+    edge is 133.6432 - 123.6766 = 9.9666 long, to that of joist 1 it is 99.7021 - 85.8234 = 13.8787;
+    the other edge is 3 less."""
+    framing = Framing(45.0 + askew, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = laid(rectangle(192, 144), FASCIA, framing=framing)
+    post = min(layout.posts, key=lambda each: math.dist(each.at, corner))
+    assert post.framing is not None
+    assert post.framing.off_rim == pytest.approx(0.0, abs=1e-6)
+    (block,) = post.framing.blocking
+    assert block.at == pytest.approx(sum(corner) / math.sqrt(2) - 1.5)
+    assert block.lengths == pytest.approx((longest - 1.5, longest), abs=1e-4)
