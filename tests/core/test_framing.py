@@ -19,7 +19,7 @@ from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post
 from service.core.timber.frame import Frame
-from tests.core.builders import FASCIA, PAIR, SURFACE, laid, rectangle, walls, with_post
+from tests.core.builders import FASCIA, PAIR, SURFACE, edge, laid, rectangle, walls, with_post
 
 CLOSE = with_post(
     SURFACE,
@@ -188,3 +188,13 @@ def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
     (block,) = post.framing.blocking
     assert block.at == pytest.approx(sum(corner) / math.sqrt(2) - 1.5)
     assert block.lengths == pytest.approx((longest - 1.5, longest), abs=1e-4)
+
+
+def test_a_neck_that_is_all_rim_has_no_blocking() -> None:
+    """A neck 10 wide from y = 96 to 150, with rims of 6 on either side: the room inside the rim
+    ends at 90, 58 from the end posts, and the corner there is none behind them."""
+    neck = [(0, 0), (192, 0), (192, 96), (101, 96), (101, 150), (91, 150), (91, 96), (0, 96)]
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 6.0, "/levels/0/framing")
+    layout = laid(neck, FASCIA, framing=framing, edges=[edge(4, "open")])
+    ends = [post for post in layout.posts if post.at[1] == pytest.approx(148.0)]
+    assert [post.framing and post.framing.blocking for post in ends] == [(), ()]
