@@ -13,13 +13,25 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from service.core.measure import FromTo, Length, Point
+from service.core.measure import FromTo, Length, Point, Unit
 from service.core.records.blocking import PostFraming
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post
 from service.core.timber.frame import Frame
-from tests.core.builders import FASCIA, PAIR, SURFACE, edge, laid, rectangle, walls, with_post
+from tests.core.builders import (
+    FASCIA,
+    PAIR,
+    SURFACE,
+    edge,
+    in_millimetres,
+    kit_document,
+    kit_of,
+    laid,
+    rectangle,
+    walls,
+    with_post,
+)
 
 CLOSE = with_post(
     SURFACE,
@@ -135,18 +147,30 @@ def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> Non
 
 
 @pytest.mark.parametrize(
-    ("across", "is_bare"), [(146.25, False), (146.375, False), (146.4375, True), (148.0, True)]
+    ("unit", "across", "is_bare"),
+    [
+        ("in", 146.25, False),
+        ("in", 146.375, False),
+        ("in", 146.4375, True),
+        ("in", 148.0, True),
+        ("mm", 3717.9, False),
+        ("mm", 3718.0, True),
+    ],
 )
 def test_a_joist_beside_the_rim_backs_it_where_it_is_drawn_up_to_it(
-    across: Length, is_bare: bool
+    unit: Unit, across: Length, is_bare: bool
 ) -> None:
     """The last joist, at 144, ends at 144.75. A rim of 1.5 begins 1.5 from the deck's far edge:
     with 146.375 at 144.875, 1/8 off the joist, which the fixings close; with 146.4375 at 144.9375,
-    3/16 off, where nothing holds it and no block of 3 has room."""
-    framing = Framing(90.0, 16.0, 16.0, 1.5, 1.5, "/levels/0/framing")
-    layout = laid(rectangle(across, 72), FASCIA, framing=framing)
+    3/16 off, where nothing holds it and no block of 3 has room. In mm, with all of it times 25.4,
+    the joist ends at 3676.65 and the rim begins 38.1 from the edge: at 3679.8, 3.15 off, less than
+    1/8 in, which is 3.175 mm, and at 3679.9, 3.25 off."""
+    one = 1.0 if unit == "in" else 25.4
+    kit = FASCIA if unit == "in" else kit_of(in_millimetres(kit_document(FASCIA.id)))
+    framing = Framing(90.0, 16 * one, 16 * one, 1.5 * one, 1.5 * one, "/levels/0/framing")
+    layout = laid(rectangle(across, 72 * one), kit, unit=unit, framing=framing)
     (post,) = [each for each in layout.posts if each.at[0] > across and each.role == "line"]
-    assert post.framing == PostFraming(("rim",) * FASCIA.post.base.fixings, (), bare=is_bare)
+    assert post.framing == PostFraming(("rim",) * kit.post.base.fixings, (), bare=is_bare)
 
 
 @pytest.mark.parametrize("rim", [1.5, 3.0, 4.5])

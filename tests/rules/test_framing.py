@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Stair
 from service.core.records.layout import Post
@@ -154,11 +155,21 @@ def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
     )
 
 
-@pytest.mark.parametrize(("off", "told"), [(0.125, False), (0.1251, True), (1.9375, True)])
-def test_blocking_off_the_rim_that_a_post_hangs_on(off: float, told: bool) -> None:
-    """An eighth of an inch is drawn up; more has to be packed out, or another piece be cut."""
+@pytest.mark.parametrize(
+    ("unit", "off", "told"),
+    [
+        ("in", 0.125, False),
+        ("in", 0.1251, True),
+        ("in", 1.9375, True),
+        ("mm", 3.175, False),
+        ("mm", 3.176, True),
+    ],
+)
+def test_blocking_off_the_rim_that_a_post_hangs_on(unit: Unit, off: float, told: bool) -> None:
+    """An eighth of an inch, 3.175 mm, is drawn up; more has to be packed out, or another piece be
+    cut."""
     posts = (_framed("rim", "rim", blocks=(_block(3, 4),), off_rim=off),)
-    finding = only(RULE, rim_width=1.5, posts=posts)
+    finding = only(RULE, unit=unit, rim_width=1.5, posts=posts)
     assert finding.severity == ("warning" if told else "note")
     cure = "pack it out to the rim there, or cut a piece to lie along the rim."
     assert finding.message.endswith(f"off the rim behind the post: {cure}") is told
