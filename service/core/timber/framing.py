@@ -241,8 +241,9 @@ def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
     """For each post that hangs on the rim: the place of a block behind it, half a joist in behind
-    the rim, across and along the joists; and the place at the rim's back, in plan. Where two rims
-    share the post, or the next edge's lies behind it, both are the corner behind them."""
+    the rim, across and along the joists; and the place at the rim's back, in plan, which is the
+    corner of both rims where the next edge's lies there. Where two rims share the post, both are
+    the corner behind them."""
     rim, hair = frame.framing.rim_width, frame.framing.joist_width * HAIR
     behind = [
         post.at if post.rim is None else post.rim[0].place(post.rim[1], rim) for post in posts
@@ -252,12 +253,15 @@ def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]
     for post, back, line in zip(posts, behind, lines, strict=True):
         # All rim, the deck has no corner behind it.
         corner = back if line is None else line.coords[0]
-        if post.rim is not None and not hair < dist(corner, back) <= rim:
-            side, t = post.rim
-            deep = side.place(t, rim + frame.framing.joist_width / 2)
-            places.append((frame.placed(deep), back))
-        else:
+        if post.rim is None:
             places.append((frame.placed(corner), corner))
+            continue
+        side, t = post.rim
+        deep = side.place(t, rim + frame.framing.joist_width / 2)
+        if hair < dist(corner, back) <= rim:
+            deep = corner[0] + deep[0] - back[0], corner[1] + deep[1] - back[1]
+            back = corner
+        places.append((frame.placed(deep), back))
     return places
 
 
