@@ -218,8 +218,8 @@ def test_an_end_that_bears_comes_before_the_nearest(turns: bool, at: float) -> N
 
 @pytest.mark.parametrize(
     ("x", "found"),
-    [(11.0, True), (11.5, True), (11.5625, False), (15.0, False)],
-    ids=["1 past its end", "half its width", "more than that", "far"],
+    [(11.0, True), (11.5, True), (11.5 + 1e-9, True), (11.5625, False), (15.0, False)],
+    ids=["1 past its end", "half its width", "but for its last bits", "more than that", "far"],
 )
 def test_a_block_reaches_to_its_place(x: float, found: bool) -> None:
     """The rim fills all from 10 to the joist. A block may end before its place by half its width,

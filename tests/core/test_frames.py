@@ -17,10 +17,11 @@ import pytest
 import shapely
 from shapely import affinity
 
+from service.core.engine import lay_out
 from service.core.line.posts import PostDraft
 from service.core.measure import Point, Unit
 from service.core.records.blocking import BlockingPiece, PostFraming
-from service.core.records.deck import Framing, Obstruction
+from service.core.records.deck import Drops, Framing, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post
 from service.core.timber.blocks import Wanted, blocks_at
@@ -485,15 +486,27 @@ def test_posts_in_one_bay_between_joists_stand_over_one_block() -> None:
     assert block.at == pytest.approx(1.5 + 2.25)
 
 
+def test_levels_one_above_the_other_have_blocks_of_their_own() -> None:
+    """Two decks alike in plan, 100 apart: what one needs, the other needs again."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    low = builders.deck(builders.rectangle(192.0, 144.0), framing=framing)
+    high = replace(low.levels[0], id="high", drops=Drops(148.0))
+    one = lay_out(low, SURFACE, None).blocks()
+    both = lay_out(replace(low, levels=(*low.levels, high)), SURFACE, None).blocks()
+    assert one
+    assert [block for block, _ in both] == 2 * [block for block, _ in one]
+    assert [len(posts) for _, posts in both] == 2 * [len(posts) for _, posts in one]
+
+
 def test_a_column_over_a_block_is_told() -> None:
     """The corner's block reaches from x = 1.5 to 16 and from y = 1.5 to 6: under a flue from 5 on,
-    not under a chimney from 6 on."""
+    not under a chimney from 6 on, nor under one half a millionth nearer, which touches it."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     stands = tuple(
         Obstruction(name, tuple((10.0 + x, low + y) for x, y in builders.rectangle(3.0, 3.0)), "")
-        for name, low in (("flue", 5.0), ("chimney", 6.0))
+        for name, low in (("flue", 5.0), ("chimney", 6.0), ("chimney", 6.0 - 5e-7))
     )
-    for each, told in zip(stands, (("flue",), ()), strict=True):
+    for each, told in zip(stands, (("flue",), (), ()), strict=True):
         layout = builders.laid(
             builders.rectangle(192.0, 144.0), framing=framing, obstructions=(each,)
         )

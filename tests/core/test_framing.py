@@ -13,12 +13,25 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from service.core.measure import FromTo, Length
+from service.core.measure import FromTo, Length, Point, Unit
+from service.core.records.blocking import PostFraming
 from service.core.records.deck import Framing
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout, Post
 from service.core.timber.frame import Frame
-from tests.core.builders import FASCIA, SURFACE, laid, rectangle, walls, with_post
+from tests.core.builders import (
+    FASCIA,
+    PAIR,
+    SURFACE,
+    edge,
+    in_millimetres,
+    kit_document,
+    kit_of,
+    laid,
+    rectangle,
+    walls,
+    with_post,
+)
 
 CLOSE = with_post(
     SURFACE,
@@ -131,3 +144,81 @@ def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> Non
     (block,) = post.framing.blocking
     assert block.between == (3, 4)
     assert post.framing.off_rim == pytest.approx(1.940288, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("unit", "across", "is_bare"),
+    [
+        ("in", 146.25, False),
+        ("in", 146.375, False),
+        ("in", 146.4375, True),
+        ("in", 148.0, True),
+        ("mm", 3717.9, False),
+        ("mm", 3718.0, True),
+    ],
+)
+def test_a_joist_beside_the_rim_backs_it_where_it_is_drawn_up_to_it(
+    unit: Unit, across: Length, is_bare: bool
+) -> None:
+    """The last joist, at 144, ends at 144.75. A rim of 1.5 begins 1.5 from the deck's far edge:
+    with 146.375 at 144.875, 1/8 off the joist, which the fixings close; with 146.4375 at 144.9375,
+    3/16 off, where nothing holds it and no block of 3 has room. In mm, with all of it times 25.4,
+    the joist ends at 3676.65 and the rim begins 38.1 from the edge: at 3679.8, 3.15 off, less than
+    1/8 in, which is 3.175 mm, and at 3679.9, 3.25 off."""
+    one = 1.0 if unit == "in" else 25.4
+    kit = FASCIA if unit == "in" else kit_of(in_millimetres(kit_document(FASCIA.id)))
+    framing = Framing(90.0, 16 * one, 16 * one, 1.5 * one, 1.5 * one, "/levels/0/framing")
+    layout = laid(rectangle(across, 72 * one), kit, unit=unit, framing=framing)
+    (post,) = [each for each in layout.posts if each.at[0] > across and each.role == "line"]
+    assert post.framing == PostFraming(("rim",) * kit.post.base.fixings, (), bare=is_bare)
+
+
+@pytest.mark.parametrize("rim", [1.5, 3.0, 4.5])
+def test_behind_an_end_post_may_be_the_rim_of_the_next_edge(rim: Length) -> None:
+    """Each post of a pair hangs half a base, 2, in from its corner. Behind it lies the rim of the
+    other edge where that is thicker than 2: nothing is to be packed out there, and the block in
+    the corner, of two plies hard against both rims, is behind both."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, rim, "/levels/0/framing")
+    layout = laid(rectangle(192, 144), PAIR, framing=framing)
+    near = [post.framing for post in layout.posts if math.hypot(*post.at) < 5]
+    assert len(near) == 2
+    for each in near:
+        assert each is not None
+        assert (each.off_rim, each.bare) == (0.0, False)
+        (block,) = each.blocking
+        assert block.at == pytest.approx(rim + 1.5)
+        assert block.edges[0] == block.edges[1] == pytest.approx((rim, 16.0))
+
+
+@pytest.mark.parametrize(
+    ("corner", "longest"), [((192.0, 0.0), 9.9666), ((0.0, 144.0), 13.8787)], ids=["last", "first"]
+)
+@pytest.mark.parametrize("askew", [-1e-9, 0.0, 1e-9])
+def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
+    corner: Point, longest: Length, askew: float
+) -> None:
+    """Joists at 45 degrees: the first, 0.75 from (0, 144), is at -101.8234 + 0.75 = -101.0734
+    across, the last, 14, at 122.9266. The rims meet at (190.5, 1.5), 133.6432 across and 135.7645
+    along, and at (1.5, 142.5), -99.7021 across and 101.8234 along. Two plies in the middle of such
+    a corner would end square, 3/2 off it: as far as they are half wide. Moved by that much their
+    edge is in the corner, and the end lies along one rim. From the face of joist 14 the longest
+    edge is 133.6432 - 123.6766 = 9.9666 long, to that of joist 1 it is 99.7021 - 85.8234 = 13.8787;
+    the other edge is 3 less."""
+    framing = Framing(45.0 + askew, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = laid(rectangle(192, 144), FASCIA, framing=framing)
+    post = min(layout.posts, key=lambda each: math.dist(each.at, corner))
+    assert post.framing is not None
+    assert post.framing.off_rim == pytest.approx(0.0, abs=1e-6)
+    (block,) = post.framing.blocking
+    assert block.at == pytest.approx(sum(corner) / math.sqrt(2) - 1.5)
+    assert block.lengths == pytest.approx((longest - 1.5, longest), abs=1e-4)
+
+
+def test_a_neck_that_is_all_rim_has_no_blocking() -> None:
+    """A neck 10 wide from y = 96 to 150, with rims of 6 on either side: the room inside the rim
+    ends at 90, 58 from the end posts, and the corner there is none behind them."""
+    neck = [(0, 0), (192, 0), (192, 96), (101, 96), (101, 150), (91, 150), (91, 96), (0, 96)]
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 6.0, "/levels/0/framing")
+    layout = laid(neck, FASCIA, framing=framing, edges=[edge(4, "open")])
+    ends = [post for post in layout.posts if post.at[1] == pytest.approx(148.0)]
+    assert [post.framing and post.framing.blocking for post in ends] == [(), ()]

@@ -7,9 +7,11 @@ from typing import Any, Literal
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Stair
 from service.core.records.layout import Post
+from service.core.records.seen import BaseSeen
 from service.rules.judge import judge
 
 from .small import deck, found, kit, layout, only, post
@@ -153,11 +155,21 @@ def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
     )
 
 
-@pytest.mark.parametrize(("off", "told"), [(0.125, False), (0.1251, True), (1.9375, True)])
-def test_blocking_off_the_rim_that_a_post_hangs_on(off: float, told: bool) -> None:
-    """An eighth of an inch is drawn up; more has to be packed out, or another piece be cut."""
+@pytest.mark.parametrize(
+    ("unit", "off", "told"),
+    [
+        ("in", 0.125, False),
+        ("in", 0.1251, True),
+        ("in", 1.9375, True),
+        ("mm", 3.175, False),
+        ("mm", 3.176, True),
+    ],
+)
+def test_blocking_off_the_rim_that_a_post_hangs_on(unit: Unit, off: float, told: bool) -> None:
+    """An eighth of an inch, 3.175 mm, is drawn up; more has to be packed out, or another piece be
+    cut."""
     posts = (_framed("rim", "rim", blocks=(_block(3, 4),), off_rim=off),)
-    finding = only(RULE, rim_width=1.5, posts=posts)
+    finding = only(RULE, unit=unit, rim_width=1.5, posts=posts)
     assert finding.severity == ("warning" if told else "note")
     cure = "pack it out to the rim there, or cut a piece to lie along the rim."
     assert finding.message.endswith(f"off the rim behind the post: {cure}") is told
@@ -250,3 +262,55 @@ def test_a_foot_post_on_the_ground_is_in_no_timber(
     between = replace(post(8), flight="front")
     every = judge(layout(posts=(between, foot_post)), stairs, kit(), None)
     assert [f.where for f in every if f.rule == RULE] == [("front",)]
+
+
+@pytest.mark.parametrize(
+    ("landing", "where"), [(None, []), ("lower", [("front",)])], ids=["ground", "level below"]
+)
+def test_a_foot_post_on_the_level_below_is_in_timber(
+    landing: str | None, where: list[tuple[str, ...]]
+) -> None:
+    """A post at the foot on the deck below wants its joists as much as that deck's own posts do,
+    and is laid over none."""
+    stair = Stair("front", "main/stair", 7.0, 1, 10.5, "/stairs/0", to_level="lower")
+    foot_post = replace(post(9), role="stair", flight="front")
+    parts = layout(posts=(foot_post,), bases=(BaseSeen("P9", 0.0, landing),))
+    findings = [
+        finding
+        for finding in judge(parts, replace(deck(), stairs=(stair,)), kit(), None)
+        if finding.rule == RULE
+    ]
+    assert [finding.where for finding in findings] == where
+    for finding in findings:
+        assert (finding.result, finding.severity) == ("not_checked", "note")
+        assert finding.message == (
+            "front: what posts at the foot are fixed into, on the level below, is not looked at: "
+            "check on site that each fixing goes into solid timber (rim, joist or blocking) at "
+            'least 1/2" from its edges.'
+        )
+
+
+PAST_EIGHT = {
+    "all that are placed land": (
+        ("rim",) * 8, "not_checked",
+        "P1: each of the 8 fixings that are placed goes into the rim; where the other 4 of the "
+        "base's 12 stand is not known: check on site that these go into solid timber, too."),
+    "one misses": (
+        (*("rim",) * 7, "none"), "fail",
+        "P1: 1 of 8 fixings misses rim and joists and must go into blocking between joists 3 and 4 "
+        "(joists counted from 0), tied to them at both ends; where the other 4 of the base's 12 "
+        "stand is not known: check on site that these go into solid timber, too."),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("lands_on", "result", "message"), PAST_EIGHT.values(), ids=PAST_EIGHT)
+def test_fixings_past_the_eight_that_are_placed(
+    lands_on: tuple[str, ...], result: str, message: str
+) -> None:
+    """Corners and mid-sides are eight places; a base of twelve fixings has four elsewhere."""
+    twelve = replace(kit().post, base=replace(kit().post.base, fixings=12))
+    blocks = (_block(3, 4),) if "none" in lands_on else ()
+    posts = (_framed(*lands_on, blocks=blocks),)
+    with_kit = replace(kit(), post=twelve)
+    finding = only(RULE, rim_width=1.5, with_kit=with_kit, posts=posts)
+    assert (finding.result, finding.message) == (result, message)

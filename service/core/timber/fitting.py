@@ -164,9 +164,11 @@ class _Tried(NamedTuple):
 def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     """The best of the blocks moved so far along the joists, the first on which all is well."""
     (x, y), tried = need.place, []
+    # Past a fixing by half its width at most; behind a rim by less, as it is to be hard against it.
+    far = room.half + (-TOUCH if need.behind else TOUCH)
     for shift in shifts:
         block = _block_at(room, (x, y + shift))
-        if block is not None and block.off(x) <= room.half and block.length >= room.least - TOUCH:
+        if block is not None and block.off(x) <= far and block.length >= room.least - TOUCH:
             off, length = round(abs(shift), 6), round(block.length, 6)
             held, in_plies = block.held(need)
             rank = (-block.tied, -held, -in_plies, -block.flush, off, -length, shift)

@@ -21,6 +21,8 @@ _PLACES: Final = (
     (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0),
 )  # fmt: skip
 """Places of fixings on a base, by its half width less the inset: corners first, then mid-sides."""
+PLACED: Final = len(_PLACES)
+"""Of a base's fixings so many have a place; where others stand is not known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,20 +7,21 @@ from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
-from typing import TypeVar
+from math import dist
+from typing import Final, TypeVar
 
 import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark
+from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
 from service.core.timber.fitting import Need
 from service.core.timber.fixings import PlacedFixing, fixing_places, fixings_at
-from service.core.timber.frame import Frame
+from service.core.timber.frame import HAIR, Frame
 from service.core.timber.sharing import (
     Shared,
     block_for,
@@ -32,6 +33,9 @@ from service.core.timber.sharing import (
 )
 
 T = TypeVar("T")
+SNUG: Final = 1 / 8
+"""In inches: timber so near the rim is drawn up to it by the fixings (common practice, no source).
+"""
 
 
 def frame_posts(
@@ -213,8 +217,9 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
     framings = []
     for need, (_, back) in zip(needs, backs, strict=True):
         mine = (blocks[need],) if need in blocks else ()
-        is_bare = not mine and not _is_in_joist(frame, need.place[0])
-        off_rim = _off_rim(frame, mine[0], back) if mine else 0.0
+        has_joist = _is_by_joist(frame, kit, back)
+        is_bare = not mine and not has_joist
+        off_rim = _off_rim(frame, mine[0], back) if mine and not has_joist else 0.0
         crosses = _crossed(frame, mine)
         framings.append(PostFraming(lands_on, mine, crosses=crosses, bare=is_bare, off_rim=off_rim))
     return framings
@@ -222,34 +227,41 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
 
 def _off_rim(frame: Frame, block: BlockingPiece, back: Point) -> Length:
     """How far a block lies off the rim behind a post; one square to joists that run askew to the
-    rim meets it at a corner alone. 0 where a joist ends there, which the block stands beside."""
-    if _is_in_joist(frame, frame.place_across(back)):
-        return 0.0
+    rim meets it at a corner alone."""
     apart: Length = shapely.Polygon(corners(frame, block)).distance(shapely.Point(back))
     return round(apart, 6)
 
 
-def _is_in_joist(frame: Frame, across: Length) -> bool:
-    """Whether a joist lies at a place across the joists."""
-    return frame.off_joist_at(across) <= frame.framing.joist_width / 2 + TOUCH
+def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
+    """Whether a joist comes to a place at the rim's back, or lies close beside it: what is behind
+    the rim there is that joist, and no block can be nearer."""
+    close = frame.framing.joist_width / 2 + convert(SNUG, "in", kit.unit)
+    return frame.off_joist_at(frame.place_across(back)) <= close + TOUCH
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
     """For each post that hangs on the rim: the place of a block behind it, half a joist in behind
-    the rim, across and along the joists; and the place at the rim's back, in plan. Where two rims
-    share the post, both are the corner behind them."""
-    rim = frame.framing.rim_width
-    lines = shapely.shortest_line(frame.inner, shapely.points([post.at for post in posts]))
+    the rim, across and along the joists; and the place at the rim's back, in plan, which is the
+    corner of both rims where the next edge's lies there. Where two rims share the post, both are
+    the corner behind them."""
+    rim, hair = frame.framing.rim_width, frame.framing.joist_width * HAIR
+    behind = [
+        post.at if post.rim is None else post.rim[0].place(post.rim[1], rim) for post in posts
+    ]
+    lines = shapely.shortest_line(frame.inner, shapely.points(behind))
     places = []
-    for post, line in zip(posts, lines, strict=True):
-        if post.rim is not None:
-            side, t = post.rim
-            deep = side.place(t, rim + frame.framing.joist_width / 2)
-            places.append((frame.placed(deep), side.place(t, rim)))
-        else:
-            # All rim, the deck has no corner behind it.
-            corner = post.at if line is None else line.coords[0]
+    for post, back, line in zip(posts, behind, lines, strict=True):
+        # All rim, the deck has no corner behind it.
+        corner = back if line is None else line.coords[0]
+        if post.rim is None:
             places.append((frame.placed(corner), corner))
+            continue
+        side, t = post.rim
+        deep = side.place(t, rim + frame.framing.joist_width / 2)
+        if hair < dist(corner, back) <= rim:
+            deep = corner[0] + deep[0] - back[0], corner[1] + deep[1] - back[1]
+            back = corner
+        places.append((frame.placed(deep), back))
     return places
 
 

@@ -9,6 +9,8 @@ from service.core.flights.drafts import on_ground
 from service.core.measure import TOUCH, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import Framing
+from service.core.timber.fixings import PLACED
+from service.core.timber.framing import SNUG
 from service.core.timber.plies import MOST_PLIES
 from service.core.timber.sharing import SHORTEST_BLOCK
 from service.rules.finding import Finding
@@ -17,9 +19,6 @@ from service.rules.saying import Saying, say_by_kit, tell_alike
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
-SNUG: Final = 1 / 8
-"""In inches: blocking so near the rim is drawn up to it by the fixings (common practice, no
-source)."""
 
 
 def fixing_into_framing(job: Job) -> Iterator[Saying]:
@@ -35,7 +34,8 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
 
 
 def _unframed(job: Job) -> Iterator[Saying]:
-    """The levels without framing that carry posts, and the flights, whose timber nobody gives."""
+    """The levels without framing that carry posts, the flights, whose timber nobody gives, and
+    those whose foot posts stand on the level below."""
     grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
     bare = [
         post
@@ -61,6 +61,15 @@ def _unframed(job: Job) -> Iterator[Saying]:
             f"{see.format('tread, stringer')} its edges"
         )
         yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in flights]
+    if job.deck.stairs:
+        landed = {base.post for base in job.layout.bases if base.landing is not None}
+        feet = dict.fromkeys(post.flight for post in job.layout.posts if post.id in landed)
+        sentence = (
+            "what posts at the foot are fixed into, on the level below, is not looked at: "
+            f"{see.format('rim, joist')} its edges"
+        )
+        if feet:
+            yield say_by_kit(job, _RULE, "not_checked", sentence), [(one,) for one in feet if one]
 
 
 def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
@@ -69,20 +78,33 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
     if not loose:
         behind = f", with blocking behind it {blocks}" if blocks else ""
         into = "the rim" if set(framing.lands_on) == {"rim"} else "rim or joist"
-        sentence = f"each fixing goes into {into}{behind}{_crosses(framing)}"
+        unplaced = _unplaced(job, framing)
+        each = f"each of the {PLACED} fixings that are placed" if unplaced else "each fixing"
+        sentence = f"{each} goes into {into}{behind}{_crosses(framing)}"
         off_rim = _off_rim(job, framing)
-        sentence += _at_ends(job, framing) + _bare(framing) + off_rim
+        sentence += _at_ends(job, framing) + _bare(framing) + off_rim + unplaced
         if framing.at_ends or framing.bare or off_rim:
             return say_by_kit(job, _RULE, "warning", sentence)
-        return say_by_kit(job, _RULE, "pass", sentence)
+        return say_by_kit(job, _RULE, "not_checked" if unplaced else "pass", sentence)
     total = count_text(len(framing.lands_on), "fixing")
     verb = "misses" if loose == 1 else "miss"
     sentence = f"{loose} of {total} {verb} rim and joists"
     if blocks:
         sentence += f" and must go into blocking {blocks}"
     sentence += _crosses(framing) + _misplaced(job, framing, timber) + _at_ends(job, framing)
-    sentence += _thin_rim(job, timber) + _spare(job, framing)
+    sentence += _thin_rim(job, timber) + _spare(job, framing) + _unplaced(job, framing)
     return say_by_kit(job, _RULE, "warning", sentence)
+
+
+def _unplaced(job: Job, framing: PostFraming) -> str:
+    """What is said of fixings past those that have a place on a base."""
+    every = job.kit.post.base.fixings
+    if every <= PLACED or len(framing.lands_on) == every:
+        return ""
+    return (
+        f"; where the other {every - PLACED} of the base's {every} stand is not known: check on "
+        "site that these go into solid timber, too"
+    )
 
 
 def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:
