@@ -344,6 +344,17 @@ def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
     assert ("Round handrail 1 1/2 in", "12' 6\"", "1") in rows
 
 
+def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
+    """Worked in orders/handrails_in_bundles: sticks come by four, the two pieces by themselves."""
+    table = tables(parts_list, case("orders/handrails_in_bundles"))["Parts"]
+    rows = picked(table, "description", "quantity", "order")
+    assert ("Round handrail, bundle of 4", "2", "2") in rows
+    (pack,) = [
+        pack for role, pack in picked(table, "role", "pack", use="data") if role == "handrail"
+    ]
+    assert pack == ""
+
+
 def test_a_quote_line_by_line() -> None:
     """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 
