@@ -355,6 +355,23 @@ def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
     assert pack == ""
 
 
+def test_a_part_of_which_no_stick_holds_a_piece_has_no_sticks() -> None:
+    """Worked in orders/handrails_in_bundles: both handrails are too long, so that the plan of
+    sticks tells of the rails alone."""
+    table = tables(cut_list, case("orders/handrails_in_bundles"))["Sticks"]
+    assert [name for (name,) in totals(table, "description")] == [
+        "Top rail, picket, all",
+        "Bottom rail, picket, all",
+    ]
+
+
+def test_an_offcut_is_read_down_to_the_mark() -> None:
+    """Worked in orders/offcut_off_the_marks: 39.91 is nearer to 39 15/16 than to 39 7/8."""
+    table = tables(cut_list, case("orders/offcut_off_the_marks"))["Sticks"]
+    first, *_ = picked(table, "offcut_text")
+    assert first == ("3' 3 7/8\"",)
+
+
 def test_a_quote_line_by_line() -> None:
     """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 
