@@ -372,6 +372,22 @@ def test_an_offcut_is_read_down_to_the_mark() -> None:
     assert first == ("3' 3 7/8\"",)
 
 
+def test_posts_are_cut_down_by_little_as_by_much() -> None:
+    """Worked in orders/posts_cut_down_by_half_an_inch: nine of 36 stand 35 1/2 high."""
+    table = tables(cut_list, case("orders/posts_cut_down_by_half_an_inch"))["Posts to cut down"]
+    rows = picked(table, "stock_height_text", "height_text", "off_text", "count", "posts")
+    assert rows == [("3'", "2' 11 1/2\"", '1/2"', "9", "P1-P9")]
+
+
+def test_a_glass_order_comes_to_all_panels_of_its_rows() -> None:
+    """Worked in orders/gasket_by_the_foot_with_waste: four panels of 55 by 36 - 2 - 1.375 - 2.5 +
+    1.125 = 31.25. 6875 sq in are 47.743 sq ft and 4.435475 m2, of 6 mm at 15 kg/m2 66.532 kg,
+    which are 146.678 lb."""
+    table = tables(glass_order, case("orders/gasket_by_the_foot_with_waste"))["Glass"]
+    found = totals(table, "mark", "count", "area_text", "mass_text")
+    assert found == [("All", "4", "47.743 in all", "146.678 in all")]
+
+
 def test_a_quote_line_by_line() -> None:
     """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 
