@@ -388,6 +388,21 @@ def test_a_glass_order_comes_to_all_panels_of_its_rows() -> None:
     assert found == [("All", "4", "47.743 in all", "146.678 in all")]
 
 
+def test_a_glass_shop_is_told_which_panels_were_measured() -> None:
+    """The request gives measures of B1, B2, B8 and B9, and of no other."""
+    table = tables(glass_order, example("glass-flight-measured"))["Glass"]
+    sized = {
+        bay: how
+        for (bays,), (how,) in zip(
+            picked(table, "bays", use="data"), picked(table, "sized"), strict=True
+        )
+        for bay in bays.split()
+    }
+    measured = {bay for bay, how in sized.items() if how == "as measured"}
+    assert measured == {"B1", "B2", "B8", "B9"}
+    assert {how for bay, how in sized.items() if bay not in measured} == {"as drawn"}
+
+
 def test_a_quote_line_by_line() -> None:
     """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 
