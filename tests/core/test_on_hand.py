@@ -4,11 +4,30 @@ solver and by hand."""
 from __future__ import annotations
 
 import random
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, Final
 
 import pytest
 
-from service.core.stock import Stick, plan_sticks
+from service.core.order import plan as planned
+from service.core.order.plan import plan_stock
+from service.core.order.prices import Asked, OnHand
+from service.core.records.kit import Stock
+from service.core.records.orders import Piece
+from service.core.stock import NoPlan, Plan, Stick, plan_sticks
+from tests.core.builders import SURFACE
 from tests.core.by_patterns import Job, least_cost
+
+KIT: Final = replace(SURFACE, stocks={"picket": Stock((30.0,), kerf=1.0)})
+"""Pickets out of sticks of 30."""
+HAND: Final = Asked(on_hand=(OnHand("picket", 101.0, 1), OnHand("picket", 61.0, 1)))
+
+
+def pickets(counts: Mapping[float, int]) -> list[Piece]:
+    """Rows of a cut list: how many of each length."""
+    square = (90.0, 90.0)
+    return [Piece("picket", length, count, square, ("B1",)) for length, count in counts.items()]
 
 
 def random_job(seed: int, most: int, on_hand: int) -> tuple[dict[float, int], list[Stick]]:
@@ -68,3 +87,37 @@ def test_little_work_still_gives_a_bound() -> None:
     on_hand = [Stick(20.5 + 0.5 * k, 0, 1) for k in range(40)]
     plan = plan_sticks({11: 60, 13: 60}, [Stick(100, 100), *on_hand], 0.0, work=600)
     assert plan.bought >= plan.lower_bound >= 300
+
+
+def test_pieces_longer_than_the_kit_s_sticks_are_left_out_only_where_nothing_holds_them() -> None:
+    """Sticks of the kit of 30, on hand one of 101 and one of 61, kerf 1. A 60 takes the 61 whole,
+    as that is the shorter; of three 50, each of which takes 51 of the 101 and the kerf after it,
+    two go into it: 50 + 1 + 50. The third 50 is left out, and so is nothing else: 29 comes out of
+    one of the kit's."""
+    (plan,) = plan_stock(pickets({60.0: 1, 50.0: 3, 29.0: 1}), KIT, HAND)
+    cut = [(row.stock, row.count, row.pieces, row.on_hand) for row in plan.sticks]
+    assert cut == [
+        (101.0, 1, (50.0, 50.0), True),
+        (61.0, 1, (60.0,), True),
+        (30.0, 1, (29.0,), False),
+    ]
+    assert [(piece.length, piece.count) for piece in plan.left_out] == [(50.0, 1)]
+    assert (plan.bought, plan.used) == (30.0, 189.0)
+
+
+def test_each_long_piece_has_its_stick_where_no_plan_is_found(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where the search finds no sticks for what they hold together, each of the sticks on hand has
+    one long piece: the 60 the 61, a 50 the 101, and two of 50 are left out."""
+
+    def find(pieces: Mapping[float, int], *rest: Any) -> Plan:
+        if pieces.get(50.0) == 2:
+            raise NoPlan
+        return plan_sticks(pieces, *rest)
+
+    monkeypatch.setattr(planned, "plan_sticks", find)
+    (plan,) = plan_stock(pickets({60.0: 1, 50.0: 3}), KIT, HAND)
+    cut = [(row.stock, row.count, row.pieces) for row in plan.sticks]
+    assert cut == [(101.0, 1, (50.0,)), (61.0, 1, (60.0,))]
+    assert [(piece.length, piece.count) for piece in plan.left_out] == [(50.0, 2)]

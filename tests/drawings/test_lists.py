@@ -344,6 +344,65 @@ def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
     assert ("Round handrail 1 1/2 in", "12' 6\"", "1") in rows
 
 
+def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
+    """Worked in orders/handrails_in_bundles: sticks come by four, the two pieces by themselves."""
+    table = tables(parts_list, case("orders/handrails_in_bundles"))["Parts"]
+    rows = picked(table, "description", "quantity", "order")
+    assert ("Round handrail, bundle of 4", "2", "2") in rows
+    (pack,) = [
+        pack for role, pack in picked(table, "role", "pack", use="data") if role == "handrail"
+    ]
+    assert pack == ""
+
+
+def test_a_part_of_which_no_stick_holds_a_piece_has_no_sticks() -> None:
+    """Worked in orders/handrails_in_bundles: both handrails are too long, so that the plan of
+    sticks tells of the rails alone."""
+    table = tables(cut_list, case("orders/handrails_in_bundles"))["Sticks"]
+    assert [name for (name,) in totals(table, "description")] == [
+        "Top rail, picket, all",
+        "Bottom rail, picket, all",
+    ]
+
+
+def test_an_offcut_is_read_down_to_the_mark() -> None:
+    """Worked in orders/offcut_off_the_marks: 39.91 is nearer to 39 15/16 than to 39 7/8."""
+    table = tables(cut_list, case("orders/offcut_off_the_marks"))["Sticks"]
+    first, *_ = picked(table, "offcut_text")
+    assert first == ("3' 3 7/8\"",)
+
+
+def test_posts_are_cut_down_by_little_as_by_much() -> None:
+    """Worked in orders/posts_cut_down_by_half_an_inch: nine of 36 stand 35 1/2 high."""
+    table = tables(cut_list, case("orders/posts_cut_down_by_half_an_inch"))["Posts to cut down"]
+    rows = picked(table, "stock_height_text", "height_text", "off_text", "count", "posts")
+    assert rows == [("3'", "2' 11 1/2\"", '1/2"', "9", "P1-P9")]
+
+
+def test_a_glass_order_comes_to_all_panels_of_its_rows() -> None:
+    """Worked in orders/gasket_by_the_foot_with_waste: four panels of 55 by 36 - 2 - 1.375 - 2.5 +
+    1.125 = 31.25. 6875 sq in are 47.743 sq ft and 4.435475 m2, of 6 mm at 15 kg/m2 66.532 kg,
+    which are 146.678 lb."""
+    table = tables(glass_order, case("orders/gasket_by_the_foot_with_waste"))["Glass"]
+    found = totals(table, "mark", "count", "area_text", "mass_text")
+    assert found == [("All", "4", "47.743 in all", "146.678 in all")]
+
+
+def test_a_glass_shop_is_told_which_panels_were_measured() -> None:
+    """The request gives measures of B1, B2, B8 and B9, and of no other."""
+    table = tables(glass_order, example("glass-flight-measured"))["Glass"]
+    sized = {
+        bay: how
+        for (bays,), (how,) in zip(
+            picked(table, "bays", use="data"), picked(table, "sized"), strict=True
+        )
+        for bay in bays.split()
+    }
+    measured = {bay for bay, how in sized.items() if how == "as measured"}
+    assert measured == {"B1", "B2", "B8", "B9"}
+    assert {how for bay, how in sized.items() if bay not in measured} == {"as drawn"}
+
+
 def test_a_quote_line_by_line() -> None:
     """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 

@@ -55,6 +55,25 @@ def test_a_bound_in_money_is_a_sum_that_can_be_paid(
     assert found["lower_bound"] == written
 
 
+@pytest.mark.parametrize("stock", [148.8125, 162.3125, 198.1875])
+def test_what_is_proven_the_least_is_written_as_what_is_bought(stock: float) -> None:
+    """One top rail of some 1.5 m out of one stick of the kit's. In mm the three sticks are
+    3779.8375, 4122.7375 and 5033.9625 long, half-way between two thousandths: whichever is
+    written, the bound is that too."""
+    level = {
+        "id": "main",
+        "outline": {"points": [[0, 0], [1500, 0], [1500, 2400], [0, 2400]]},
+        "edges": [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)],
+    }
+    own = kit()
+    own["rails"]["picket"]["top"]["stock"] = [stock]
+    own["parts"]["top_rail_picket"].pop("sizes")
+    (plan, _) = reply(small(unit="mm", kit=own, levels=[level]))["stock_plan"]
+    assert plan["optimal"]
+    assert abs(plan["bought"] - stock * 25.4) < 0.0006
+    assert plan["lower_bound"] == plan["bought"]
+
+
 def between_walls(**members: Any) -> Any:
     """A deck of glass between walls, 112 1/4 in from face to face, with no more to it than that.
 
@@ -269,12 +288,14 @@ def test_a_make_that_holds_everywhere_is_in_the_glass_order(code: str, words: st
     [
         ("USD", "61.505", '"61.505" has more decimals than the 2 of USD: send for example 61.51.'),
         ("JPY", "61.4", '"61.4" has more decimals than the 0 of JPY: send for example 61.'),
+        ("IQD", "1.2345", '"1.2345" has more decimals than the 3 of IQD: send for example 1.235.'),
     ],
 )
 def test_a_price_of_too_many_decimals_is_told_one_that_is_taken(
     currency: str, price: str, says: str
 ) -> None:
-    """A yen has no smaller unit and a dollar cents (ISO 4217); a half goes upward."""
+    """A yen has no smaller unit, a dollar has cents and an Iraqi dinar thousandths (ISO 4217); a
+    half goes upward."""
     parts = {"post_line": {"each": price}}
     kind, (told,) = problems(small(prices={"currency": currency, "parts": parts}))
     assert kind is Unbuildable

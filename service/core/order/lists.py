@@ -12,6 +12,8 @@ from service.core.records.layout import Bay, GateBuilt, Glass, Pickets
 from service.core.records.orders import Panel, Piece
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
+ALIKE: Final = 9
+"""Decimals by which raked pieces are told apart: enough to be written as in their bays."""
 
 
 class PieceKind(NamedTuple):
@@ -72,10 +74,10 @@ def _bay_pieces(bay: Bay) -> Iterator[tuple[PieceKind, int]]:
         yield from _picket_pieces(fill.pickets, SQUARE, None)
         return
     # Flights of one pitch by other risers have it to the last bits of arithmetic.
-    ends = (round(rake.end_cut, 6),) * 2
-    yield PieceKind(top, fill.top_cut, ends, round(rake.top_blank, 6)), 1
-    yield PieceKind(bottom, fill.bottom_cut, ends, round(rake.bottom_blank, 6)), 1
-    blank = None if rake.picket_blank is None else round(rake.picket_blank, 6)
+    ends = (round(rake.end_cut, ALIKE),) * 2
+    yield PieceKind(top, fill.top_cut, ends, round(rake.top_blank, ALIKE)), 1
+    yield PieceKind(bottom, fill.bottom_cut, ends, round(rake.bottom_blank, ALIKE)), 1
+    blank = None if rake.picket_blank is None else round(rake.picket_blank, ALIKE)
     yield from _picket_pieces(fill.pickets, ends, blank)
 
 

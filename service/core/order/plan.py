@@ -12,15 +12,17 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.order.prices import Asked, Money, Prices
 from service.core.records.kit import Kit, Stock
 from service.core.records.orders import Piece, SticksSeen
-from service.core.stock import Plan, Stick, holds, plan_sticks
+from service.core.stock import NoPlan, Plan, Stick, holds, plan_sticks
 
 WORK: Final = 16_000_000
 """Counted work on the plans of one request, shared evenly by its orders and their parts: some
 seconds."""
+NOTHING: Final = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
+"""The plan of no piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,21 +84,26 @@ def _plan_part(
 ) -> PartPlan:
     held = _on_hand(part, asked)
     prices = _stick_prices(part, stock, asked.prices)
-    kept, left_out = _holdable(pieces, stock, held)
     sticks = _sticks(stock, held, prices, asked.prices)
-    if kept:
-        plan = plan_sticks(kept, sticks, stock.kerf, stock.trim, asked.effort, work)
-    else:
-        plan = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
+    kept, left_out = _holdable(pieces, stock, held, shared=True)
+    lost = stock.kerf, stock.trim
+    try:
+        plan = plan_sticks(kept, sticks, *lost, asked.effort, work) if kept else NOTHING
+    except NoPlan:
+        # There is one, but that it is found is known of long pieces by themselves only.
+        kept, left_out = _holdable(pieces, stock, held, shared=False)
+        plan = plan_sticks(kept, sticks, *lost, asked.effort, work)
     rows = _rows(plan, stock, held)
     bought = [row for row in rows if not row.on_hand]
+    length = sum(row.stock * row.count for row in bought)
     return PartPlan(
         part=part,
         sticks=rows,
-        bought=sum(row.stock * row.count for row in bought),
+        bought=length,
         used=sum(length * count for length, count in kept.items()),
         cost=_cost(bought, prices),
-        lower_bound=plan.lower_bound,
+        # In whole numbers a length off their grid is another in its last bits.
+        lower_bound=length if plan.optimal and not prices else plan.lower_bound,
         optimal=plan.optimal,
         left_out=left_out,
         longest=stock.longest,
@@ -123,11 +130,12 @@ def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length
 
 
 def _holdable(
-    pieces: Sequence[Piece], stock: Stock, held: Mapping[Length, int]
+    pieces: Sequence[Piece], stock: Stock, held: Mapping[Length, int], *, shared: bool
 ) -> tuple[dict[Length, int], tuple[Piece, ...]]:
     """How many pieces of each length there are sticks for, and those that are left out.
 
-    A piece longer than all of the kit's sticks takes a stick on hand to itself.
+    shared: whether pieces longer than all of the kit's sticks share sticks on hand, or each takes
+    one to itself.
     """
     spare = dict(held)
     kept: dict[Length, int] = {}
@@ -136,7 +144,7 @@ def _holdable(
     for piece in sorted(pieces, key=lambda piece: -piece.taken_up):
         size = piece.taken_up
         fits = holds(most, size, stock.kerf, stock.trim)
-        count = piece.count if fits else _take(size, piece.count, spare, stock)
+        count = piece.count if fits else _take(size, piece.count, spare, stock, shared=shared)
         if count:
             kept[size] = kept.get(size, 0) + count
         if count < piece.count:
@@ -144,15 +152,31 @@ def _holdable(
     return kept, tuple(left_out)
 
 
-def _take(length: Length, count: int, spare: dict[Length, int], stock: Stock) -> int:
-    """Take sticks that hold a piece of that length: how many of `count`. Which of them is all one
-    where pieces come longest first: what holds a longer one holds each that follows."""
-    taken = 0
-    for stick in spare:
-        if holds(stick, length, stock.kerf, stock.trim):
-            here = min(spare[stick], count - taken)
-            spare[stick] -= here
-            taken += here
+def _take(size: Length, count: int, spare: dict[Length, int], stock: Stock, *, shared: bool) -> int:
+    """Take sticks that hold a piece of that length, the shortest first: how many of `count`.
+
+    spare: how many sticks there are of each length; of those that are shared, what is left of them.
+
+    >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), {128.0: 2}
+    >>> _take(31.625, 6, spare, stock, shared=True), spare
+    (6, {128.0: 0, 1.0: 1, 64.5: 1})
+    >>> _take(31.625, 6, {128.0: 2}, stock, shared=False)
+    2
+    """
+    kerf, trim, taken = stock.kerf, stock.trim, 0
+    while taken < count:
+        holding = [left for left in spare if spare[left] and holds(left, size, kerf, trim)]
+        if not holding:
+            break
+        least, wanted = min(holding), count - taken
+        room = int((least - trim + kerf + TOUCH) / (size + kerf))
+        each = max(1, min(room, wanted)) if shared else 1
+        number = min(spare[least], wanted // each)
+        spare[least] -= number
+        if shared:
+            left = least - each * (size + kerf)
+            spare[left] = spare.get(left, 0) + number
+        taken += each * number
     return taken
 
 

@@ -10,7 +10,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, Literal, TypeAlias
 
 from service.core.measure import TOUCH, Length
-from service.core.order.roles import Basis
+from service.core.order.roles import ROLES, Basis
 
 Money: TypeAlias = Decimal
 Effort: TypeAlias = Literal["ordinary", "thorough"]
@@ -67,9 +67,13 @@ class Prices:
     parts: dict[str, Price]
 
     def wastes(self) -> dict[str, Decimal]:
-        """The waste of each role that is charged by the piece or the pack: the share that is added
-        before packs are made whole."""
-        return {role: price.waste for role, price in self.parts.items() if price.basis in COUNTED}
+        """The share of each role that is added before packs are made whole: the waste of what is
+        charged by the piece or the pack, and of what is sold by length, which comes in rolls."""
+        return {
+            role: price.waste
+            for role, price in self.parts.items()
+            if price.basis in COUNTED or ROLES[role].sold == "strip"
+        }
 
     def rounded(self, amount: Decimal) -> Money:
         """To the currency's smaller unit, a half upward.

@@ -15,7 +15,7 @@ from service.core.measure import Unit
 from service.core.order.parts import Key, PartRow
 from service.core.order.plan import PartPlan
 from service.core.order.prices import Money, Price, Prices
-from service.core.order.roles import Basis
+from service.core.order.roles import CUT, Basis
 from service.core.records.layout import Layout
 from service.core.records.orders import Panel
 
@@ -178,10 +178,11 @@ def _line(
 
 
 def _cutting(job: Priced) -> Iterator[QuoteLine]:
-    """A fee for each piece that is cut, for the roles that have one."""
+    """A fee for each piece that is cut, for the roles that have one, as the cut list has them."""
     prices = job.prices
-    for role, price in prices.parts.items():
-        if price.cutting is None:
+    for role in CUT:
+        price = prices.parts.get(role)
+        if price is None or price.cutting is None:
             continue
         left_out = [plan.left_out for plan in job.plans if plan.part == role]
         count = sum(piece.count for piece in job.layout.cut_list if piece.part == role)

@@ -164,11 +164,12 @@ def _cuts(
     numbered: NumberedSticks, stock: Sequence[Length], lengths: Sequence[Length]
 ) -> tuple[CutStick, ...]:
     """Sticks in the document's lengths, the longest first."""
-    rows: dict[tuple[int, Fill], int] = {}
+    rows: dict[tuple[Length, Fill], int] = {}
     for number, fill, count in numbered:
-        rows[number, fill] = rows.get((number, fill), 0) + count
+        alike = stock[number], fill
+        rows[alike] = rows.get(alike, 0) + count
     cuts = [
-        (stock[number], tuple(lengths[i] for i, k in fill for _ in range(k)), count)
-        for (number, fill), count in rows.items()
+        (length, tuple(lengths[i] for i, k in fill for _ in range(k)), count)
+        for (length, fill), count in rows.items()
     ]
     return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))

@@ -1,4 +1,4 @@
-"""Wire: currencies and the decimals of their smaller unit, as Babel has them from CLDR."""
+"""Wire: currencies, as Babel has them from CLDR, and the decimals of their smaller unit."""
 
 from __future__ import annotations
 
@@ -18,6 +18,13 @@ WITHOUT_UNIT: Final = frozenset(
 """Metals; units of account; the code for tests and the code for none; units that are withdrawn.
 ISO 4217 gives them no minor unit (from memory); Babel answers with two decimals."""
 
+BY_ISO: Final = {
+    "AFN": 2, "ALL": 2, "IQD": 3, "IRR": 2, "KPW": 2, "LAK": 2, "LBP": 2,
+    "MGA": 2, "MMK": 2, "RSD": 2, "SOS": 2, "SYP": 2, "YER": 2,
+}  # fmt: skip
+"""Decimals by ISO 4217 (list one, published 2026-01-01) of currencies to which CLDR gives none, as
+nobody has their smaller unit in the hand; prices and invoices have it."""
+
 
 @cache
 def currencies() -> frozenset[str]:
@@ -29,7 +36,7 @@ def currencies() -> frozenset[str]:
 def decimals_of(currency: str) -> int:
     """Decimals of a currency's smaller unit.
 
-    >>> decimals_of("USD"), decimals_of("JPY"), decimals_of("BHD")
-    (2, 0, 3)
+    >>> decimals_of("USD"), decimals_of("JPY"), decimals_of("BHD"), decimals_of("RSD")
+    (2, 0, 3, 2)
     """
-    return get_currency_precision(currency)
+    return BY_ISO.get(currency, get_currency_precision(currency))
