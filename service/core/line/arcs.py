@@ -18,6 +18,7 @@ from service.core.limits import BAYS
 from service.core.line.outline import Side
 from service.core.measure import (
     TOUCH,
+    Area,
     Degrees,
     FromTo,
     Length,
@@ -108,6 +109,12 @@ class ArcSide(Side):
     def sweep(self) -> float:
         """Angle of the arc in radians."""
         return arc_sweep(math.dist(self.start, self.end), self.rise)
+
+    @property
+    def segment(self) -> Area:
+        """Area between the arc and its chord, r^2 (sweep - sin sweep) / 2; below 0 of an inward
+        bow."""
+        return self.turning * self.radius**2 * (self.sweep - math.sin(self.sweep)) / 2
 
     @cached_property
     def length(self) -> Length:
