@@ -208,12 +208,13 @@ def _infill(
 
 
 def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
-    """The obstructions or the wall that a rail ends on; a wall goes on to where it is met."""
+    """The obstructions or the wall that a rail ends on; one that is met past its end goes on to
+    there."""
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
-    wall, side = toward.about.walls[toward.beyond.number], toward.side
-    corner = side.end if toward.sense > 0 else side.start
-    return shapely.MultiLineString([wall, shapely.LineString([corner, at])])
+    wall = toward.about.walls[toward.beyond.number]
+    tip, reach = _gone_on(wall.coords, at)
+    return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])
 
 
 def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:

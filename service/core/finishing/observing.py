@@ -82,9 +82,14 @@ def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, .
         [
             SizeSeen(draft.level.id, area, least if area < least else most)
             for draft in drafts
-            if not least <= (area := draft.plan.area) <= most
+            if not least <= (area := _area(draft) if draft.bows else draft.plan.area) <= most
         ]
     )
+
+
+def _area(draft: LevelDraft) -> Area:
+    """Of a level with bowed edges."""
+    return draft.plan.area + sum(bow.segment for bow in draft.bows.values())
 
 
 def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:

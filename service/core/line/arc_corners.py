@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
@@ -21,6 +22,10 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
+SMOOTH: Final[Degrees] = 1e-4
+"""A turn between two arcs at which their lines, 1000 inward, are as good as touching: they cross
+within 0.001 of there, but where is lost among the digits of their centres."""
+
 
 def is_bent(*sides: Side) -> bool:
     """Whether any of the sides is an arc."""
@@ -31,10 +36,13 @@ def set_in_crossing(
     one: Side, inward_one: Length, two: Side, inward_two: Length, corner: Point
 ) -> Point | None:
     """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
-    two is an arc."""
+    two is an arc. Two arcs that go on into each other have lines that do: they touch, or are one,
+    square to the corner."""
     if isinstance(one, ArcSide):
         radius = one.radius - one.turning * inward_one
         if isinstance(two, ArcSide):
+            if inward_one == inward_two and _goes_on(one, two, corner):
+                return one.place(one.locate(corner)[0], inward_one)
             other = two.radius - two.turning * inward_two
             found = _circles(one.centre, radius, two.centre, other)
         else:
@@ -44,6 +52,12 @@ def set_in_crossing(
         radius = two.radius - two.turning * inward_two
         found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
     return min(found, key=lambda p: math.dist(p, corner), default=None)
+
+
+def _goes_on(one: ArcSide, two: ArcSide, corner: Point) -> bool:
+    """Whether two arcs have one tangent at their corner."""
+    headings = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
+    return abs(signed(next(headings) - next(headings))) <= SMOOTH
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:

@@ -16,8 +16,10 @@ import shapely
 
 from service.core.limits import BAYS
 from service.core.line.outline import Side
+from service.core.line.posts import set_in_text
 from service.core.measure import (
     TOUCH,
+    Area,
     Degrees,
     FromTo,
     Length,
@@ -68,7 +70,8 @@ def line_circle(point: Point, along: Point, centre: Point, radius: Length) -> li
 
 @dataclass(frozen=True)
 class ArcSide(Side):
-    """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: the kit's."""
+    """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: of its railing line,
+    the kit's; 0 where it has none."""
 
     rise: Length = 0.0
     setback: Length = 0.0
@@ -108,6 +111,12 @@ class ArcSide(Side):
     def sweep(self) -> float:
         """Angle of the arc in radians."""
         return arc_sweep(math.dist(self.start, self.end), self.rise)
+
+    @property
+    def segment(self) -> Area:
+        """Area between the arc and its chord, r^2 (sweep - sin sweep) / 2; below 0 of an inward
+        bow."""
+        return self.turning * self.radius**2 * (self.sweep - math.sin(self.sweep)) / 2
 
     @cached_property
     def length(self) -> Length:
@@ -257,12 +266,13 @@ class ArcSide(Side):
 
 
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
-    """The bowed side over a straight one.
+    """The bowed side over a straight one. A railing line is set in from it where it is guarded.
 
     Refuses a rise that makes no arc of the chord, and an arc that its setback swallows.
     """
     pointer = f"{side.spec.pointer}/arc_rise"
     _check_rise(side.length, abs(rise), kit.unit, pointer)
+    guarded = side.spec.condition == "guard"
     arc = ArcSide(
         side.spec,
         side.start,
@@ -273,18 +283,17 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
         side.level,
         side.turned_round,
         rise=rise,
-        setback=kit.post.setback,
+        setback=kit.post.setback if guarded else 0.0,
     )
     least = max(kit.post.base.width, kit.post.width)
-    if arc.line_radius <= least:
+    if guarded and arc.line_radius <= least:
         raise unbuildable(
             pointer,
             "arc_too_tight",
-            f"The arc has a radius of {plain_length(arc.radius, kit.unit)}; set in by"
-            f" {plain_length(kit.post.setback, kit.unit)} no row of posts"
-            f" {plain_length(kit.post.base.width, kit.unit)} wide at the base fits it: the line's"
-            f" own radius, {plain_length(arc.line_radius, kit.unit, least)}, has to be more than"
-            f" {plain_length(least, kit.unit, arc.line_radius)}.",
+            f"The arc has a radius of {plain_length(arc.radius, kit.unit)}; {set_in_text(kit)} it"
+            f" no row of posts {plain_length(kit.post.base.width, kit.unit)} wide at the base fits:"
+            f" the line's own radius, {plain_length(arc.line_radius, kit.unit, least)}, has to be"
+            f" more than {plain_length(least, kit.unit, arc.line_radius)}.",
         )
     return arc
 
