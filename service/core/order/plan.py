@@ -7,6 +7,7 @@ nothing of parts.
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -137,7 +138,7 @@ def _holdable(
     shared: whether pieces longer than all of the kit's sticks share sticks on hand, or each takes
     one to itself.
     """
-    spare = dict(held)
+    spare = sorted(held.items())
     kept: dict[Length, int] = {}
     left_out = []
     most = max(stock.lengths)
@@ -152,30 +153,33 @@ def _holdable(
     return kept, tuple(left_out)
 
 
-def _take(size: Length, count: int, spare: dict[Length, int], stock: Stock, *, shared: bool) -> int:
+def _take(
+    size: Length, count: int, spare: list[tuple[Length, int]], stock: Stock, *, shared: bool
+) -> int:
     """Take sticks that hold a piece of that length, the shortest first: how many of `count`.
 
-    spare: how many sticks there are of each length; of those that are shared, what is left of them.
+    spare: lengths, the shortest first, and how many sticks there are of each; of those that are
+    shared, what is left of them.
 
-    >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), {128.0: 2}
+    >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), [(128.0, 2)]
     >>> _take(31.625, 6, spare, stock, shared=True), spare
-    (6, {128.0: 0, 1.0: 1, 64.5: 1})
-    >>> _take(31.625, 6, {128.0: 2}, stock, shared=False)
+    (6, [(1.0, 1), (64.5, 1)])
+    >>> _take(31.625, 6, [(128.0, 2)], stock, shared=False)
     2
     """
     kerf, trim, taken = stock.kerf, stock.trim, 0
     while taken < count:
-        holding = [left for left in spare if spare[left] and holds(left, size, kerf, trim)]
-        if not holding:
+        at = bisect_left(spare, True, key=lambda row: holds(row[0], size, kerf, trim))
+        if at == len(spare):
             break
-        least, wanted = min(holding), count - taken
+        (least, there), wanted = spare.pop(at), count - taken
         room = int((least - trim + kerf + TOUCH) / (size + kerf))
         each = max(1, min(room, wanted)) if shared else 1
-        number = min(spare[least], wanted // each)
-        spare[least] -= number
+        number = min(there, wanted // each)
+        if number < there:
+            spare.insert(at, (least, there - number))
         if shared:
-            left = least - each * (size + kerf)
-            spare[left] = spare.get(left, 0) + number
+            insort(spare, (least - each * (size + kerf), number))
         taken += each * number
     return taken
 

@@ -3,7 +3,6 @@ thicknesses at once, a section that is stronger than a solid bar of its size."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
@@ -11,6 +10,7 @@ from service.core.measure import Length, convert, number_text
 from service.core.problems import Problem
 from service.core.records.kit import Kit
 from service.core.records.strength import Member
+from service.rules.strength.sections import bar, rod
 
 APART: Final = 0.15
 """How far the two nominal thicknesses of a pane may differ, as a part: 1/4 in and 6 mm by 6 %."""
@@ -92,7 +92,7 @@ def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
     if strength.picket is not None and kit.picket is not None:
         yield "picket", strength.picket, _bar(kit.picket.width, kit.picket.width)
     if strength.handrail is not None and kit.handrail is not None:
-        round_bar = math.pi * kit.handrail.diameter**3 / 32
+        round_bar = rod(kit.handrail.diameter).modulus
         yield "handrail", strength.handrail, Solid(round_bar, round_bar)
     for role, member in strength.rails.items():
         place, _, infill = role.rpartition("_rail_")
@@ -104,4 +104,4 @@ def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
 
 def _bar(width: Length, depth: Length) -> Solid:
     """That of a rectangle. width: level; depth: plumb."""
-    return Solid(depth * width**2 / 6, width * depth**2 / 6)
+    return Solid(bar(width, depth).modulus, bar(depth, width).modulus)
