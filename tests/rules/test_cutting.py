@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from service.core.records.kit import Engagement
+from service.core.records.seen import MeasureSeen
 
 from .small import bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+
+COSINE = 10.5 / math.hypot(7.0, 10.5)
+"""Of a pitch of 7 in 10.5."""
 
 
 @pytest.mark.parametrize(
@@ -141,6 +146,27 @@ def test_the_bottom_rail_too() -> None:
     assert (metric.result, metric.limit) == ("pass", 6.35)
 
 
+def test_each_rail_of_a_measured_bay_is_held_against_its_own_opening() -> None:
+    """By whole inches: measured 55 3/8 at the top and 56 7/8 at the bottom, less 3/16 at each end
+    is 55 and 56 1/2. Cut to 55 and 56 the bottom rail is 1/2 short; by the lesser measure it would
+    be an inch too long. The bay beside it, as drawn, is 55 7/8 and its rails 55 1/2. A flight's are
+    measured along its slope: 46 3/4 and 47 1/2 less 3/8 at each end are 46 and 46 3/4, of which 46
+    is 3/4 short."""
+    measures = (
+        MeasureSeen("B1", "R1", 55.375, 56.875, 55.875),
+        MeasureSeen("B3", "R5", 46.75, 47.5, 47.0),
+    )
+    level = bay(1, measured=True, clear=55.375, wider=1.5, top_cut=55.0, bottom_cut=56.0)
+    fails, keeps = found("rails_reach", bays=(level, bay(2)), measures=measures)
+    assert (fails.result, fails.actual, fails.where) == ("fail", 0.5, ("B1",))
+    assert (keeps.result, keeps.where) == ("pass", ("B2",))
+    raked = raked_bay(
+        3, measured=True, clear=46.75 * COSINE, wider=0.75 * COSINE, top_cut=46.0, bottom_cut=46.0
+    )
+    (down,) = found("rails_reach", bays=(raked,), flights=(flight(),), measures=measures)
+    assert (down.result, down.actual) == ("fail", 0.75)
+
+
 def test_a_run_of_two_sizes_is_told() -> None:
     """Bays of 66.75 and 67.875 clear, rails of 66.375 and 67.5 in sockets that take 3/16 at each
     end: 66.75 and 67.875 again. The run is named, and both clears."""
@@ -156,4 +182,6 @@ def test_a_run_of_one_size_is_not_told_of() -> None:
     nor what was measured, which has its own size in any run."""
     swivel = bay(2, ends=("swivel", "socket"), top_cut=55.1875)
     measured = bay(3, clear=60.0, top_cut=59.625, measured=True)
-    assert found("rail_sizes", bays=(bay(1), swivel, measured)) == []
+    seen = MeasureSeen("B3", "R1", 60.0, 60.0, 60.0)
+    bays = (bay(1), swivel, measured)
+    assert found("rail_sizes", bays=bays, measures=(seen,)) == []
