@@ -76,6 +76,7 @@ CHECKS: Final[dict[str, Check]] = {
     "glass_top_rail": glazing.glass_top_rail,
     "glass_thickness": glazing.glass_thickness,
     "bay_size": openings.bay_size,
+    "measured_bay_size": kits.measured_bay_size,
     "post_spacing": kits.post_spacing,
     "glass_size": kits.glass_size,
     "glass_fitting": kits.glass_fitting,

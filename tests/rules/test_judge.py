@@ -61,7 +61,7 @@ from .strong import strong_kit
 EVERYTHING = layout(
     posts=(post(1), post(2, 48.0, None)),
     bays=(
-        bay(1),
+        bay(1, measured=True, clear=55.0, wider=1.0),
         bay(2, height=30.0, pickets=pickets(4.5, 4.5), weep_complete=False, centres=80.0),
         bay(3, ends=("swivel", "socket"), skews=(70.0, 0.0), start="P2", drops=Drops()),
         glass_bay(4, glass(60.0, 45.0, 5.0)),

@@ -21,6 +21,7 @@ const ABOUT = {
   handrail_grip: "the grip of the handrail", handrail_extent: "how far the handrail goes past the nosings",
   glass_type: "the make of the glass", glass_top_rail: "whether the glass needs a top rail",
   glass_thickness: "the thickness of the glass", bay_size: "stretches too short for a bay",
+  measured_bay_size: "measured openings too narrow for a bay",
   post_spacing: "the spacing of posts", glass_size: "the size of the glass",
   glass_fitting: "room to lift the glass in", setting_blocks: "the setting blocks",
   infill_held: "how far the infill reaches into its rails",
