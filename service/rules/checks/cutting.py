@@ -130,7 +130,7 @@ def _short(job: Job, bay: Bay) -> Length:
     else:
         top = bottom = bay.clear / _cosine(bay)
     cuts = (top, rails.top, fill.top_cut), (bottom, rails.bottom, fill.bottom_cut)
-    return max(clear - sum(rail.allowances(bay.ends)) - cut for clear, rail, cut in cuts)
+    return max([clear - sum(rail.allowances(bay.ends)) - cut for clear, rail, cut in cuts])
 
 
 def _measured(job: Job) -> dict[str, tuple[Length, Length]]:
