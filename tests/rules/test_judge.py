@@ -65,7 +65,7 @@ EVERYTHING = layout(
         bay(2, height=30.0, pickets=pickets(4.5, 4.5), weep_complete=False, centres=80.0),
         bay(3, ends=("swivel", "socket"), skews=(70.0, 0.0), start="P2", drops=Drops()),
         glass_bay(4, glass(60.0, 45.0, 5.0)),
-        bay(6, drops=Drops(10.0)),
+        bay(6, drops=Drops(10.0), end=None, ends=("socket", "swivel"), skews=(0.0, 45.0)),
         raked_bay(5, pickets=pickets(4.5, 4.25)),
     ),
     flights=(

@@ -126,14 +126,14 @@ def _short(job: Job, bay: Bay) -> Length:
     by its own measure."""
     rails, fill = job.kit.rails[bay.infill], bay.fill
     if bay.measured:
-        top, bottom = job.once(_measured)[bay.id]
+        top, bottom = job.once(measured_openings)[bay.id]
     else:
         top = bottom = bay.clear / _cosine(bay)
     cuts = (top, rails.top, fill.top_cut), (bottom, rails.bottom, fill.bottom_cut)
     return max([clear - sum(rail.allowances(bay.ends)) - cut for clear, rail, cut in cuts])
 
 
-def _measured(job: Job) -> dict[str, tuple[Length, Length]]:
+def measured_openings(job: Job) -> dict[str, tuple[Length, Length]]:
     """What was measured at the top and at the bottom rail, along them, by bay."""
     return {seen.bay: (seen.clear_top, seen.clear_bottom) for seen in job.layout.measures}
 

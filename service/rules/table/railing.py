@@ -38,6 +38,12 @@ RAILING: Final[dict[str, Rule]] = {
         "rail within it, a warning, as its bracket has to turn two ways.",
         subject="the angle at which rails meet posts and walls",
     ),
+    "rail_ends": Rule(
+        "kit",
+        "How far the corner of a rail's square end reaches towards a wall or an obstruction that "
+        "it ends on off square, against the allowance there; a warning.",
+        subject="the ends of rails at walls",
+    ),
     "post_height": Rule(
         "kit",
         "Whether a stock post is as tall as the guard that it carries.",
