@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from service.core.records.kit import Engagement
-from service.core.records.layout import Bay
+from service.core.records.layout import Bay, Run
 from service.core.records.seen import MeasureSeen
 
-from .small import bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+from .small import Parts, bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
 from .strong import RAIL, strong_kit
 
 COSINE = 10.5 / math.hypot(7.0, 10.5)
@@ -198,6 +198,9 @@ def _askew(degrees: float, **changes: Any) -> Bay:  # noqa: ANN401  (members of 
     return bay(1, **{**cuts, **ends, **changes})
 
 
+ALONG = ((0.0, 0.0), (57.125, 0.0))
+WALLED = Run("R1", "main", 0, "P1", None, 57.125, (0.0, 57.125), ALONG, leans=(False, True))
+"""From a post to a bracket on a wall that is not square to it."""
 WIDE = replace(RAIL, width=2.0)
 """Half of it reaches 1/2 at atan(1/2), 26.565 degrees off square."""
 BOTH = {f"{rail}_rail_picket": WIDE for rail in ("top", "bottom")}
@@ -212,7 +215,8 @@ def test_a_square_end_at_a_wall_off_square(
 ) -> None:
     """Half of 2 times the tangent, where the middle of the end is 1/2 off the wall; what is cut for
     it is told in marks, upwards."""
-    told = found("rail_ends", with_kit=strong_kit(rails=BOTH), bays=(_askew(degrees),))
+    by = strong_kit(rails=BOTH)
+    told = found("rail_ends", with_kit=by, bays=(_askew(degrees),), runs=(WALLED,))
     assert len(told) == (1 if result == "pass" else 2)
     for finding in told:
         assert (finding.result, finding.severity, finding.limit) == (result, severity, 0.5)
@@ -226,18 +230,20 @@ def test_a_rail_that_is_cut_short_has_so_much_more_room() -> None:
     """Cut 1/16 short the top rail's middle is 9/16 off, more than the 0.5095 of 27 degrees; the
     bottom one, cut to its whole length, has not. Measured 1/16 wider at the bottom it has, too."""
     by, short = strong_kit(rails=BOTH), _askew(27.0, top_cut=55.125)
-    (fails,) = [f for f in found("rail_ends", with_kit=by, bays=(short,)) if f.result == "fail"]
+    told = found("rail_ends", with_kit=by, bays=(short,), runs=(WALLED,))
+    (fails,) = [finding for finding in told if finding.result == "fail"]
     assert "the bottom rail" in fails.message
     seen = MeasureSeen("B1", "R1", 55.875, 55.9375, 55.875)
     wider = replace(short, measured=True, wider=0.0625)
-    assert only("rail_ends", with_kit=by, bays=(wider,), measures=(seen,)).result == "pass"
+    parts: Parts = {"bays": (wider,), "measures": (seen,), "runs": (WALLED,)}
+    assert only("rail_ends", with_kit=by, **parts).result == "pass"
 
 
 def test_a_rail_whose_width_is_not_known() -> None:
     """Without strength a rail may be as broad as two posts of 2 1/2: 2 1/2 times tan 11 is 0.4860,
     under the 1/2, and times tan 12 is 0.5314."""
-    assert found("rail_ends", bays=(_askew(11.0),)) == []
-    unknown = found("rail_ends", bays=(_askew(12.0),))
+    assert found("rail_ends", bays=(_askew(11.0),), runs=(WALLED,)) == []
+    unknown = found("rail_ends", bays=(_askew(12.0),), runs=(WALLED,))
     assert [(f.result, f.severity, f.where) for f in unknown] == [
         ("not_checked", "note", ("B1",)),
         ("not_checked", "note", ("B1",)),
@@ -245,9 +251,12 @@ def test_a_rail_whose_width_is_not_known() -> None:
     assert "give the rail's width in the kit's strength" in unknown[0].message
 
 
-def test_a_rail_end_at_a_post_or_in_a_fixed_bracket_is_left_alone() -> None:
-    """A post's corners fall away, and a fixed bracket takes what is off square by itself."""
+def test_a_rail_end_elsewhere_is_left_alone() -> None:
+    """A post's corners fall away, an obstruction stands clear of a strip as wide as a post, and a
+    fixed bracket takes what is off square by itself."""
     by = strong_kit(rails=BOTH)
-    assert found("rail_ends", with_kit=by, bays=(_askew(45.0, end="P2"),)) == []
+    assert found("rail_ends", with_kit=by, bays=(_askew(45.0, end="P2"),), runs=(WALLED,)) == []
+    column = replace(WALLED, leans=(False, False))
+    assert found("rail_ends", with_kit=by, bays=(_askew(45.0),), runs=(column,)) == []
     fixed = _askew(2.0, ends=("socket", "wall"))
-    assert found("rail_ends", with_kit=by, bays=(fixed,)) == []
+    assert found("rail_ends", with_kit=by, bays=(fixed,), runs=(WALLED,)) == []

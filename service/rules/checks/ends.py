@@ -1,7 +1,8 @@
-"""Rules: square ends of rails at walls and obstructions that they meet off square.
+"""Rules: square ends of rails at walls that they meet off square.
 
-A post is left out: its corners stand at most 0.113 of its width nearer to a rail than the middle of
-its face does, which is less than a swivel bracket takes.
+Posts are left out, as the corners of one stand at most 0.113 of its width nearer to a rail than the
+middle of its face does, which is less than a swivel bracket takes; and obstructions, as the line is
+cut where a strip as wide as a post first meets one (method 1).
 """
 
 from __future__ import annotations
@@ -18,13 +19,14 @@ from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady
 
 _RULE: Final = "rail_ends"
+_NEITHER: Final = (False, False)
 
 
 class _SquareEnd(NamedTuple):
-    """The end of a rail on a wall or an obstruction. rail: at the top or the bottom; width: its
-    own, where the kit's strength says it; off: as far as its middle can be off, with the other end
-    at its allowance; reach: how much further the corner of a square end comes, of a rail whose
-    width is not known as broad as two posts."""
+    """The end of a rail on a wall. rail: at the top or the bottom; width: its own, where the kit's
+    strength says it; off: as far as its middle can be off, with the other end at its allowance;
+    reach: how much nearer the corner of a square end comes, of a rail whose width is not known as
+    broad as two posts."""
 
     rail: str
     width: Length | None
@@ -34,13 +36,15 @@ class _SquareEnd(NamedTuple):
 
 
 def rail_ends(job: Job) -> Iterator[Saying]:
-    """Rails held by a swivel bracket on a wall or an obstruction, which has no corners beside the
-    middle of the end: each whose square end may have no room; and those that have, with the
-    tightest."""
-    bays = [bay for bay in job.layout.bays if "swivel" in bay.ends and not (bay.start and bay.end)]
+    """Rails held by a swivel bracket on a wall: each whose square end may have no room; and those
+    that have, with the tightest."""
+    leaning: dict[str, tuple[bool, bool]] = {}
+    for run in job.layout.runs:
+        if run.leans != _NEITHER:
+            leaning[run.id] = run.leans
     kept: list[tuple[Place, _SquareEnd]] = []
-    for bay in bays:
-        for end in _square_ends(job, bay):
+    for bay in job.layout.bays if leaning else ():
+        for end in _square_ends(job, bay, leaning.get(bay.run, _NEITHER)):
             if end.reach > end.off + TOUCH:
                 yield _no_room(job, end), [(bay.id,)]
             elif end.width is not None:
@@ -48,7 +52,7 @@ def rail_ends(job: Job) -> Iterator[Saying]:
     if kept:
         _, tightest = min(kept, key=lambda each: each[1].off - each[1].reach)
         sentence = (
-            "square ends of rails have room at what they meet off square: at the least the corner"
+            "square ends of rails have room at walls off square: at the least the corner"
             f" of one comes {job.text(tightest.reach, tightest.off)} nearer than its middle, which"
             f" is {job.text(tightest.off, tightest.reach)} off"
         )
@@ -56,12 +60,13 @@ def rail_ends(job: Job) -> Iterator[Saying]:
         yield passed, list(dict.fromkeys(place for place, _ in kept))
 
 
-def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
+def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_SquareEnd]:
+    """leans: as a run has it."""
     rails, fill, strength = job.kit.rails[bay.infill], bay.fill, job.kit.strength
     top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
     for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
-        if post is not None or bay.ends[i] != "swivel":
+        if post is not None or bay.ends[i] != "swivel" or not leans[i]:
             continue
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),
@@ -76,7 +81,7 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
 
 
 def _no_room(job: Job, end: _SquareEnd) -> Finding:
-    meets = f"ends on what it meets {angle_text(end.skew)} off square"
+    meets = f"ends on a wall {angle_text(end.skew)} off square"
     if end.width is None:
         sentence = (
             f"the {end.rail} rail {meets}, and how far the corner of its square end reaches there"
@@ -90,7 +95,7 @@ def _no_room(job: Job, end: _SquareEnd) -> Finding:
     sentence = (
         f"the {end.rail} rail, {job.text(end.width)} wide, {meets}: the corner of its square end"
         f" comes {job.text(end.reach, end.off)} nearer than its middle, which is"
-        f" {job.text(end.off, end.reach)} off; cut that end along what it meets, from a piece"
+        f" {job.text(end.off, end.reach)} off; cut that end along the wall, from a piece"
         f" {job.text(longer)} longer, or the rail {job.text(shorter)}"
         " shorter, if its bracket holds it so"
     )

@@ -40,8 +40,8 @@ RAILING: Final[dict[str, Rule]] = {
     ),
     "rail_ends": Rule(
         "kit",
-        "How far the corner of a rail's square end reaches towards a wall or an obstruction that "
-        "it ends on off square, against the allowance there; a warning.",
+        "How much nearer the corner of a rail's square end comes than its middle to a wall that it "
+        "ends on off square, against how far off that middle is; a warning.",
         subject="the ends of rails at walls",
     ),
     "post_height": Rule(
