@@ -75,14 +75,14 @@ def _surface(bay: Bay) -> str:
 
 
 def _under_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = printed(job, figure)
+    limit = printed(job, figure, beside=actual)
     below = "under" if figure.reads == "less_than" else "no higher than"
     cure = "" if figure.met_by(actual) else ": a lower or a shallower rail cures it"
     return f"here nothing may help climbing from {limit} up, so it must lie {below} that{cure}"
 
 
 def _over_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = printed(job, figure)
+    limit = printed(job, figure, beside=actual)
     return f"here nothing may help climbing up to {limit}, so it must be no lower"
 
 
