@@ -92,7 +92,8 @@ def _no_rails_between(
     """These guards have no rail between their two, whatever the code has of such rails."""
 
     def tell(kind: BayKind | LeafKind) -> Finding | None:
-        binding, scope = figure.at(kind.drops, kind.here), scope_of(job, kind.drops)
+        binding = figure.at(kind.drops, kind.here)
+        scope = scope_of(job, kind.drops, kind.here.risers)
         if binding is None or not scope.binds:
             return None
         sentence = (
