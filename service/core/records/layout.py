@@ -21,6 +21,7 @@ from service.core.records.seen import (
     ClashSeen,
     ClosureSeen,
     EdgeSeen,
+    FootSeen,
     GapSeen,
     HeadSeen,
     HungCornerSeen,
@@ -340,6 +341,7 @@ class Layout:
     stand_ins: tuple[StandInSeen, ...] = ()
     spaces: tuple[SpaceSeen, ...] = ()
     hung_corners: tuple[HungCornerSeen, ...] = ()
+    feet: tuple[FootSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the posts that it stands under."""
