@@ -42,14 +42,14 @@ def test_irc_open_edge(drop: float, result: str) -> None:
 @pytest.mark.parametrize(
     ("left", "result", "told"),
     [
-        (0.0, "pass", "flights a and b, whose treads leave nothing of it open; see that"),
-        (3.9375, "pass", 'flights a and b, whose treads leave up to 3 15/16" of it open; a 4"'),
+        (0.0, "pass", "flights a and b, which leave nothing of it open; see that"),
+        (3.9375, "pass", 'flights a and b, which leave up to 3 15/16" of it open; a 4"'),
         (4.0, "fail", "main/edge 2: no railing, over a drop of"),
     ],
     ids=["all of it", "a sixteenth under the sphere", "the sphere"],
 )
 def test_an_edge_that_flights_come_down_to(left: float, result: str, told: str) -> None:
-    """Nobody falls off an edge where flights come down to it: open is what their treads leave."""
+    """Nobody falls off an edge where flights come down to it: open is what they leave."""
     feet = (FootSeen("main/edge 2", ("a", "b"), left),)
     finding = only("guard_required", edges=(edge(2, "open"),), feet=feet)
     assert finding.result == result

@@ -25,8 +25,8 @@ Stretch: TypeAlias = tuple[Point, Point]
 
 
 class Foot(NamedTuple):
-    """The lowest nosing of a flight, over its treads. stretch: in plan; down: the way that the
-    flight goes, one long."""
+    """The lowest nosing of a flight, with the posts of its guards. stretch: in plan; down: the way
+    that the flight goes, one long."""
 
     flight: str
     stretch: Stretch
@@ -54,12 +54,11 @@ def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
 
 
 def _foot(kit: Kit, flight: FlightDraft) -> Foot:
-    """Treads are as much wider than what is clear as the posts on them need."""
+    """What lies past the posts of its guards may be passed, though treads reach further."""
     course, guards = flight.course, [side.hand for side in flight.sides]
-    wider = (kit.post.width + kit.post.base.width) / 2
     low, high = course.opening.faces
-    low -= wider if HANDS[0] in guards else 0.0
-    high += wider if HANDS[1] in guards else 0.0
+    low -= kit.post.width if HANDS[0] in guards else 0.0
+    high += kit.post.width if HANDS[1] in guards else 0.0
     out = course.total_going
     start, end, on = (course.side.place(*at) for at in ((low, -out), (high, -out), (low, -out - 1)))
     return Foot(flight.stair.id, (start, end), (on[0] - start[0], on[1] - start[1]))

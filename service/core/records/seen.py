@@ -198,7 +198,8 @@ class StandInSeen:
 @dataclass(frozen=True, slots=True)
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level. flights:
-    their ids; left: the longest stretch of it that their treads leave open."""
+    their ids; left: the longest stretch of it that they leave open, beside their guards or, where
+    they have none, their clear width."""
 
     place: str
     flights: tuple[str, ...]

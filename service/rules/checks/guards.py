@@ -139,8 +139,9 @@ def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
     """How flights close the place that they come down to; None where they leave more of it open
     than an opening in a guard may be."""
     left, sphere = steady(foot.left), job.figure("opening_sphere")
-    at = f"at the foot of {'flight' if len(foot.flights) == 1 else 'flights'} "
-    at += f"{list_text(foot.flights)}, whose treads leave"
+    one = len(foot.flights) == 1
+    at = f"at the foot of {'flight' if one else 'flights'} {list_text(foot.flights)}, "
+    at += "which leaves" if one else "which leave"
     if left == 0:
         return Closed(f"{at} nothing of it open; {_RISER}", None)
     ruling = None if sphere is None else rule_on(sphere, drops, left)
