@@ -26,11 +26,12 @@ Stretch: TypeAlias = tuple[Point, Point]
 
 class Foot(NamedTuple):
     """The lowest nosing of a flight, with the posts of its guards. stretch: in plan; down: the way
-    that the flight goes, one long."""
+    that the flight goes, one long; along: between these posts and those of the level, that way."""
 
     flight: str
     stretch: Stretch
     down: Point
+    along: Length
 
 
 def see_feet(
@@ -41,11 +42,13 @@ def see_feet(
     for level in levels:
         feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
         for place, stretch in _open_on(level) if feet else ():
-            at = [(foot.flight, _taken(stretch, foot, least)) for foot in feet]
+            at = [(foot, _taken(stretch, foot, least)) for foot in feet]
             taken = [span for _, span in at if span is not None]
             if taken:
-                names = tuple([flight for flight, span in at if span is not None])
-                yield FootSeen(place, names, _longest_left(math.dist(*stretch), taken))
+                here = [foot for foot, span in at if span is not None]
+                across = _longest_left(math.dist(*stretch), taken)
+                left = math.hypot(across, max(foot.along for foot in here))
+                yield FootSeen(place, tuple([foot.flight for foot in here]), left)
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
@@ -61,7 +64,15 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     high += kit.post.width if HANDS[1] in guards else 0.0
     out = course.total_going
     start, end, on = (course.side.place(*at) for at in ((low, -out), (high, -out), (low, -out - 1)))
-    return Foot(flight.stair.id, (start, end), (on[0] - start[0], on[1] - start[1]))
+    down = on[0] - start[0], on[1] - start[1]
+    return Foot(flight.stair.id, (start, end), down, _along(kit, flight) if guards else 0.0)
+
+
+def _along(kit: Kit, flight: FlightDraft) -> Length:
+    """How far apart, the way that the flight goes, its foot posts stand from posts on the line of
+    the level that it comes down to: 0 where they stand beside each other."""
+    foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
+    return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
 
 
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Stretch]]:

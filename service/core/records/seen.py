@@ -198,8 +198,8 @@ class StandInSeen:
 @dataclass(frozen=True, slots=True)
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level. flights:
-    their ids; left: the longest stretch of it that they leave open, beside their guards or, where
-    they have none, their clear width."""
+    their ids; left: the widest way that they leave open, between their guards, or their clear width
+    where they have none, and what stands beside them."""
 
     place: str
     flights: tuple[str, ...]
