@@ -148,7 +148,8 @@ def _decks(catalogue: Catalogue) -> Iterator[Json]:
         for infill in ("picket", "glass"):
             yield _deck(code, infill, 5200, {})
             yield _deck(code, infill, 5200, {"risers": 4, "going": 200, "height": 800})
-        yield _deck(code, "picket", 300, {"rise": 300, "risers": 2})
+        for risers in (2, 3):
+            yield _deck(code, "picket", 150 * risers, {"rise": 150 * risers, "risers": risers})
         yield _deck(code, "picket", None, {"top_as_handrail": True, "handrail": []})
 
 

@@ -28,7 +28,7 @@ def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "leng
     """What a least or a greatest figure asks; one that is just met is not asked for more."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
-    asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, kind))
+    asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, kind, actual))
     return asked.replace(" is ", " are ") if kind == "count" and limit != 1 else asked
 
 
@@ -67,16 +67,18 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     """What the figure asks of a gap, and how it comes out where it breaks it."""
     limit = figure.number()
     if figure.reads != "less_than":
-        return f"no more than {printed(job, figure)} may be left open"
-    asks = f"a {printed(job, figure)} sphere must not pass"
+        return f"no more than {printed(job, figure, beside=actual)} may be left open"
+    asks = f"a {printed(job, figure, beside=actual)} sphere must not pass"
     if figure.met_by(actual):
         return asks
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
 
 
-def printed(job: Job, figure: Figure, kind: FigureKind = "length") -> str:
+def printed(
+    job: Job, figure: Figure, kind: FigureKind = "length", beside: float | None = None
+) -> str:
     """A figure as findings tell it: a length also in the other unit, where it is round in that
-    alone."""
+    alone. beside: the reading, which may differ from it by less than either is told with."""
     if kind != "length":
         return job.text(figure.number(), kind=kind)
-    return printed_text(figure.number(), job.deck.unit, job.deck.step)
+    return printed_text(figure.number(), job.deck.unit, job.deck.step, beside)

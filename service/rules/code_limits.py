@@ -117,15 +117,15 @@ def by_bounds(
         yield from by_figure(job, Criterion(rule, name, asking, always=True), readings)
 
 
-def scope_of(job: Job, drops: Drops) -> Scope:
+def scope_of(job: Job, drops: Drops, risers: int | None = None) -> Scope:
     """Whether figures of the job's code bind a guard over these drops: most guards of a deck have
-    the same few."""
-    return job.once(_scope, drops)
+    the same few. risers: of a flight."""
+    return job.once(_scope, drops, risers)
 
 
-def _scope(job: Job, drops: Drops) -> Scope:
+def _scope(job: Job, drops: Drops, risers: int | None) -> Scope:
     assert job.code is not None
-    return scope_over(job.code, drops)
+    return scope_over(job.code, drops, risers)
 
 
 def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> Finding | None:
@@ -135,7 +135,7 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
     between them is not given.
     """
     words, actual, drops, here = reading
-    scope = Scope(binds=True) if criterion.always else scope_of(job, drops)
+    scope = Scope(binds=True) if criterion.always else scope_of(job, drops, here.risers)
     ruling = rule_on(figure, drops, actual, here) if scope.binds else None
     if ruling is None:
         return None

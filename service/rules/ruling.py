@@ -95,16 +95,19 @@ def guard_needed(code: Code, drops: Drops) -> Ruling | None:
     return rule_on(figure, drops, drops.drop)
 
 
-def stepped_figure(code: Code, drops: Drops) -> Figure | None:
+def stepped_figure(code: Code, drops: Drops, risers: int | None = None) -> Figure | None:
     """The risers from which flights and landings need guards whatever the drop; None where the code
-    has no such figure, or where there is no drop at all."""
+    has no such figure, where there is no drop at all, or in a flight of fewer. risers: of a
+    flight."""
     figure = code.figure("guard_required_risers")
     level = drops.drop is not None and drops.drop <= TOUCH
-    return None if figure is None or level else figure.at(drops)
+    stepped = None if figure is None or level else figure.at(drops)
+    fewer = stepped is not None and risers is not None and not stepped.met_by(risers)
+    return None if fewer else stepped
 
 
-def scope_over(code: Code, drops: Drops) -> Scope:
-    """Whether the height and opening figures bind a guard over these drops.
+def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
+    """Whether the height and opening figures bind a guard over these drops. risers: of a flight.
 
     A code that does not say which guards they bind, or from which drop a guard is
     required, binds them all.
@@ -116,7 +119,7 @@ def scope_over(code: Code, drops: Drops) -> Scope:
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None:
         return Scope(binds=True, assumed=True)
-    stepped = None if needed.keeps else stepped_figure(code, drops)
+    stepped = None if needed.keeps else stepped_figure(code, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)

@@ -66,15 +66,19 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
 
 
-def printed_text(value: Length, unit: Unit, step: Length) -> str:
+def printed_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
     """A published length, with what it is in the other unit where it is a round figure only there.
+
+    beside: what it is compared with; as in `length_text`, neither reads like the other.
 
     >>> printed_text(1000 / 25.4, "in", 0.0625), printed_text(101.6, "mm", 1.0)
     ('39.3701" (1000 mm)', '101.6 mm (4")')
     >>> printed_text(36.0, "in", 0.0625), printed_text(50 / 13, "in", 0.0625)
     ("3'", '3.8462"')
+    >>> printed_text(865 / 25.4, "in", 0.0625, beside=34.0551)
+    '34.055118" (865 mm)'
     """
-    text = length_text(value, unit, step)
+    text = length_text(value, unit, step, beside)
     other = OTHER_UNIT[unit]
     theirs, marks = convert(value, unit, other), PUBLISHED_STEPS[other]
     if _is_on(value, PUBLISHED_STEPS[unit]) or not _is_on(theirs, marks):

@@ -52,6 +52,7 @@ from service.core.records.seen import (
     ClashSeen,
     ClosureSeen,
     EdgeSeen,
+    FootSeen,
     GapSeen,
     HeadSeen,
     HungCornerSeen,
@@ -372,6 +373,7 @@ class Parts(TypedDict, total=False):
     stand_ins: tuple[StandInSeen, ...]
     spaces: tuple[SpaceSeen, ...]
     hung_corners: tuple[HungCornerSeen, ...]
+    feet: tuple[FootSeen, ...]
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:

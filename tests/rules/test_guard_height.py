@@ -69,6 +69,20 @@ def test_what_would_decide_is_asked_for(measure: Measure, words: str) -> None:
     assert f"by {words}, which is not given: give it" in finding.message
 
 
+def test_a_figure_that_the_height_would_read_like() -> None:
+    """1000 mm is 39.370079 in and 39.37 is not; 865 mm is 34.055118, and 34.0551 is 2/100,000 in
+    under it: what fails is not said to be what is asked for."""
+    tell = {39.37: (1000, '39.3701"'), 34.0551: (865, '34.055118"')}
+    for height, (millimetres, asked) in tell.items():
+        figure = Figure(millimetres / 25.4, "at_least", "Town bylaw 5", "seen")
+        code = code_with(IRC, guard_height=figure)
+        finding = only("guard_height", code, bays=(bay(height=height),))
+        assert finding.message == (
+            f'B1: the guard is {height}" high; at least {asked} ({millimetres} mm) is required '
+            "(Town bylaw 5)."
+        )
+
+
 @pytest.mark.parametrize(("height", "result"), [(36.0, "fail"), (36.0625, "pass")])
 def test_a_height_that_must_be_exceeded(height: float, result: str) -> None:
     """A code may ask for more than its figure; 36 in is not more than 36."""

@@ -9,7 +9,7 @@ import pytest
 
 from service.core.records.code import Code, Figure, When
 from service.core.records.deck import Drops
-from service.core.records.seen import StandInSeen
+from service.core.records.seen import FootSeen, StandInSeen
 
 from .small import (
     ADK,
@@ -37,6 +37,33 @@ def test_irc_open_edge(drop: float, result: str) -> None:
     assert (finding.result, finding.limit, finding.actual) == (result, 30.0, drop)
     assert finding.severity == ("violation" if result == "fail" else "note")
     assert (finding.where, finding.cite) == (("main/edge 2",), "IRC 2021 R312.1.1")
+
+
+@pytest.mark.parametrize(
+    ("left", "result", "told"),
+    [
+        (0.0, "pass", "flights a and b, which leave nothing of it open; see that"),
+        (3.9375, "pass", 'flights a and b, which leave up to 3 15/16" of it open; a 4"'),
+        (4.0, "fail", "main/edge 2: no railing, over a drop of"),
+    ],
+    ids=["all of it", "a sixteenth under the sphere", "the sphere"],
+)
+def test_an_edge_that_flights_come_down_to(left: float, result: str, told: str) -> None:
+    """Nobody falls off an edge where flights come down to it: open is what they leave."""
+    feet = (FootSeen("main/edge 2", ("a", "b"), left),)
+    finding = only("guard_required", edges=(edge(2, "open"),), feet=feet)
+    assert finding.result == result
+    assert told in finding.message
+
+
+def test_a_foot_where_the_code_has_no_sphere() -> None:
+    """Without a sphere nothing says how much may stay open beside a flight; all of it taken up is
+    enough by itself."""
+    code = code_without(IRC, "opening_sphere")
+    for left, result in ((0.0, "pass"), (0.5, "fail")):
+        feet = (FootSeen("main/edge 2", ("a",), left),)
+        finding = only("guard_required", code, edges=(edge(2, "open"),), feet=feet)
+        assert finding.result == result
 
 
 @pytest.mark.parametrize(("drop", "result"), [(600.0, "pass"), (601.0, "fail")])

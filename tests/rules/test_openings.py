@@ -98,6 +98,18 @@ def test_a_hair_over_the_limit_in_millimetres() -> None:
     assert all("100.016 mm" in f.message for f in told)
 
 
+def test_a_hair_under_a_sphere_that_it_would_read_like() -> None:
+    """100 mm is 3.937008 in: 3.937 is under it, and is not said to be the sphere."""
+    sphere = Figure(100 / 25.4, "less_than", "Town bylaw 5", "seen")
+    code = code_with(IRC, opening_sphere=sphere)
+    finding = found("opening_size", code, **_between(3.937))[0]
+    assert (finding.result, finding.message) == (
+        "pass",
+        'B1: the gap between pickets is 3.937"; a 3.937008" (100 mm) sphere must not pass '
+        "(Town bylaw 5).",
+    )
+
+
 def test_off_the_marks_reads_in_decimals() -> None:
     """51/13 = 3.923077 in lies on no sixteenth."""
     assert 'is 3.9231";' in found("opening_size", **_between(51 / 13))[0].message

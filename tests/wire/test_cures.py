@@ -273,12 +273,16 @@ def test_gates_closed_beside_gates_turned_are_those_that_were_meant(
 
 
 def test_a_cure_breaks_no_rule_at_another_place(catalogue: Catalogue) -> None:
-    """A guard along the landing's open edge would stand in the foot posts of the flight, whose
-    bases meet other posts already: that it is broken elsewhere is no leave."""
-    name = "flights/foot_posts_past_the_lowest_riser_over_a_further_drop"
-    advice = _advised(_case(name), "guard_required", catalogue)
+    """A guard along the landing's edge, of which the flight leaves 160 - 142.25 = 17.75 open, would
+    stand in the foot posts of the flight, one of whose bases meets another post already: that it
+    is broken elsewhere is no leave."""
+    document = _case("flights/foot_posts_past_the_lowest_riser_over_a_further_drop")
+    points = [[98, -110], [160, -110], [160, -66], [98, -66]]
+    document["levels"][1]["outline"]["points"] = points
+    advice = _advised(document, "guard_required", catalogue)
     assert advice["result"] == "not_found"
-    assert "the rule on the room between bases would be broken" in advice["message"]
+    assert "the rules on the room between bases and" in advice["message"]
+    assert "would be broken" in advice["message"]
 
 
 def test_where_bays_were_measured_no_post_of_theirs_moves(catalogue: Catalogue) -> None:

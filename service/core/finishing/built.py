@@ -76,7 +76,7 @@ def built_flight(
         handrails=flight.handrails,
         outside_width=(width + base) / 2 if guards else 0.0,
         into_width=max(0.0, (base - width) / 2) if guards else 0.0,
-        triangle=flight.triangle(kit) if guards else None,
+        triangle=flight.triangle(kit) if bays else None,
         over_deck=flight.over_deck(kit),
         past_foot=flight.past_foot(kit),
         beside=gap_beside(kit, flight),

@@ -18,6 +18,7 @@ from service.core.finishing.clear_space import (
     see_small_stretches,
     see_spaces,
 )
+from service.core.finishing.feet import see_feet
 from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
@@ -103,6 +104,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(see_raked_spaces(kit, flight, ids) for flight in flights),
         ),
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
+        feet=tuple(see_feet(kit, levels, flights)) if flights else (),
     )
 
 

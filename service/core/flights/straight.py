@@ -17,7 +17,15 @@ from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
-from service.core.measure import TOUCH, Length, angle_text, ceil_count, floor_to_mark, plain_length
+from service.core.measure import (
+    DRAWN,
+    TOUCH,
+    Length,
+    angle_text,
+    ceil_count,
+    floor_to_mark,
+    plain_length,
+)
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Hand, Stair
@@ -130,9 +138,9 @@ def _landing(
 
 
 def _at_foot(course: Course, levels: Sequence[LevelDraft]) -> list[LevelDraft]:
-    """The other levels whose surfaces lie over or under the foot of a flight."""
+    """The other levels whose surfaces lie over or under the foot of a flight, or touch it."""
     foot = course.foot()
-    return [one for one in levels if one is not course.level and one.outline.covers(foot)]
+    return [one for one in levels if one is not course.level and one.outline.dwithin(foot, DRAWN)]
 
 
 def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:

@@ -48,6 +48,7 @@ shared one, where a code tells no more apart."""
 
 LAMINATED: Final = "laminated"
 LAMINATED_STRONG: Final = "laminated of tempered or heat-strengthened plies"
+STRONG_OR_TEMPERED: Final = f"{LAMINATED_STRONG}, or tempered"
 SAFETY: Final = "safety"
 SAFETY_OR_WIRED: Final = "safety or wired"
 ALLOWABLE: Final = "allowable stress"
@@ -57,7 +58,7 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
     "strength_method": (ALLOWABLE, PARTIAL),
     "loads_concur": ("separate cases", "together"),
     "horizontal_rails": ("none between bottom and top rail",),
-    "glass_make": (LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED),
+    "glass_make": (LAMINATED, LAMINATED_STRONG, STRONG_OR_TEMPERED, SAFETY, SAFETY_OR_WIRED),
     "glass_top_rail": ("required",),
 }
 """The words that a figure of words may have."""

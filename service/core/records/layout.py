@@ -21,6 +21,7 @@ from service.core.records.seen import (
     ClashSeen,
     ClosureSeen,
     EdgeSeen,
+    FootSeen,
     GapSeen,
     HeadSeen,
     HungCornerSeen,
@@ -274,8 +275,8 @@ class FlightBuilt:
     outside_width: what a guard needs beside the clear width, to its bases' outer edge.
     into_width: how far its bases reach into the clear width.
     triangle: diameter of the largest circle between riser, tread and bottom rail, None without a
-    guard; over_deck: of that between head post, deck and bottom rail, None where no raked rail
-    comes down over the deck.
+    raked rail; over_deck: of that between head post, deck and bottom rail, None where none comes
+    down over the deck.
     drop: what its rise must come to, None where not given; drops: what lies below its sides.
     foot_off: how far its foot lies off `to_level`, None where that is not given.
     past_foot: what is left of the lowest tread past a foot post on it, None without one.
@@ -342,6 +343,7 @@ class Layout:
     stand_ins: tuple[StandInSeen, ...] = ()
     spaces: tuple[SpaceSeen, ...] = ()
     hung_corners: tuple[HungCornerSeen, ...] = ()
+    feet: tuple[FootSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the posts that it stands under."""

@@ -196,6 +196,17 @@ class StandInSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class FootSeen:
+    """A passage, a gate or an open edge that flights come down to from a higher level. flights:
+    their ids; left: the widest way that they leave open, between their guards, or their clear width
+    where they have none, and what stands beside them."""
+
+    place: str
+    flights: tuple[str, ...]
+    left: Length
+
+
+@dataclass(frozen=True, slots=True)
 class WallEndSeen:
     """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
     hangs out over. edge: the wall's; is_jamb: of an opening, else rails end on it; goes_on: from

@@ -136,7 +136,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     readings = (
         at_flight(flight, what, _square(lift, flight))
         for flight in job.layout.flights
-        if flight.guards
+        if flight.triangle is not None
     )
     yield from by_figure(job, Criterion("stair_gap_under_rail", name, sphere_asks), readings)
 

@@ -75,14 +75,14 @@ def _surface(bay: Bay) -> str:
 
 
 def _under_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = printed(job, figure)
+    limit = printed(job, figure, beside=actual)
     below = "under" if figure.reads == "less_than" else "no higher than"
     cure = "" if figure.met_by(actual) else ": a lower or a shallower rail cures it"
     return f"here nothing may help climbing from {limit} up, so it must lie {below} that{cure}"
 
 
 def _over_asks(job: Job, figure: Figure, actual: Length) -> str:
-    limit = printed(job, figure)
+    limit = printed(job, figure, beside=actual)
     return f"here nothing may help climbing up to {limit}, so it must be no lower"
 
 
@@ -92,7 +92,8 @@ def _no_rails_between(
     """These guards have no rail between their two, whatever the code has of such rails."""
 
     def tell(kind: BayKind | LeafKind) -> Finding | None:
-        binding, scope = figure.at(kind.drops, kind.here), scope_of(job, kind.drops)
+        binding = figure.at(kind.drops, kind.here)
+        scope = scope_of(job, kind.drops, kind.here.risers)
         if binding is None or not scope.binds:
             return None
         sentence = (

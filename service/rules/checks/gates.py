@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
+from service.core.records.seen import FootSeen
 from service.rules.askings import drops_text, stepped_text
+from service.rules.checks.guards import closed_by, feet_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.kit_limits import KitLimit, by_kit
@@ -35,8 +37,9 @@ def gate_swing(job: Job) -> Iterator[Saying]:
 
     A gate at the head of a flight must open away from it.
     """
+    feet = feet_of(job)
     for gate in job.layout.gates:
-        for finding in _swing(job, gate):
+        for finding in _swing(job, gate, feet.get(gate.opening)):
             yield finding, [(gate.opening,)]
     gates = {gate.opening for gate in job.layout.gates}
     for seen in job.layout.spaces if gates else ():
@@ -64,7 +67,7 @@ def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
     return say_by_kit(job, "gate_swing", "not_checked", sentence)
 
 
-def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
+def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding]:
     over_flight = gate.flight is not None and gate.opens == "out"
     hits = [name for name in gate.hits if not (over_flight and name == gate.flight)]
     if over_flight:
@@ -74,9 +77,10 @@ def _swing(job: Job, gate: GateBuilt) -> Iterator[Finding]:
         )
         yield say_by_kit(job, "gate_swing", "violation", sentence)
     if hits:
-        met = f"the gate swings into {list_text(hits)}"
-        yield say_by_kit(job, "gate_swing", "violation", met)
-    beyond = _beyond(job, gate) if gate.flight is None else None
+        into = f"the gate swings into {list_text(hits)}"
+        yield say_by_kit(job, "gate_swing", "violation", into)
+    met = foot is not None and closed_by(job, foot, gate.drops) is not None
+    beyond = _beyond(job, gate) if gate.flight is None and not met else None
     if beyond is not None:
         yield beyond
     if not over_flight and not hits and (beyond is None or beyond.result != "fail"):

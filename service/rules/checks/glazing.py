@@ -8,7 +8,13 @@ from typing import Final
 from service.core.measure import MM_PER_IN, Length
 from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
-from service.core.records.figures import LAMINATED, LAMINATED_STRONG, SAFETY, SAFETY_OR_WIRED
+from service.core.records.figures import (
+    LAMINATED,
+    LAMINATED_STRONG,
+    SAFETY,
+    SAFETY_OR_WIRED,
+    STRONG_OR_TEMPERED,
+)
 from service.core.records.kit import Pane
 from service.core.records.layout import Glass
 from service.rules.askings import bound_asks
@@ -22,15 +28,21 @@ from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 _MAY_BE: Final = {
     LAMINATED: ("laminated",),
     LAMINATED_STRONG: ("laminated",),
+    STRONG_OR_TEMPERED: ("laminated", "tempered"),
     SAFETY: ("laminated", "tempered"),
     SAFETY_OR_WIRED: ("laminated", "tempered", "wired"),
 }
 _WANTED: Final = {
     LAMINATED: "laminated glass is required",
     LAMINATED_STRONG: "laminated glass of tempered or heat-strengthened plies is required",
+    STRONG_OR_TEMPERED: (
+        "tempered glass, or laminated of tempered or heat-strengthened plies, is required"
+    ),
     SAFETY: "safety glass, laminated or tempered, is required",
     SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
 }
+_BY_PLIES: Final = (LAMINATED_STRONG, STRONG_OR_TEMPERED)
+"""What hangs on the plies of laminated glass."""
 _NOMINAL: Final = {
     3.0: 1 / 8, 4.0: 5 / 32, 5.0: 3 / 16, 6.0: 1 / 4, 8.0: 5 / 16, 10.0: 3 / 8, 12.0: 1 / 2,
     16.0: 5 / 8, 19.0: 3 / 4,
@@ -62,7 +74,7 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Find
     wanted = dict.fromkeys(f"{_WANTED[str(one.value)]} {job.clause(one)}" for one in may)
     asks = " or ".join(wanted)
     made = made_in(job.kit, pane)
-    unsaid = _unsaid(made, by_plies=any(one.value == LAMINATED_STRONG for one in may))
+    unsaid = _unsaid(made, by_plies=any(one.value in _BY_PLIES for one in may))
     if isinstance(made, str) or unsaid:
         sentence = f"the kit {unsaid}: {asks}"
         return say_by_figure("glass_type", "not_checked", sentence, may[-1], None)
@@ -87,8 +99,8 @@ def _unsaid(made: Made | str, *, by_plies: bool) -> str:
 
 def _may_be(wanted: str, made: Made) -> bool:
     """Whether glass of this make is what a figure wants."""
-    strong = wanted != LAMINATED_STRONG or made.plies in STRONG_PLIES
-    return strong and made.make in _MAY_BE[wanted]
+    weak = made.make == "laminated" and made.plies not in STRONG_PLIES
+    return made.make in _MAY_BE[wanted] and not (weak and wanted in _BY_PLIES)
 
 
 def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept: bool) -> Finding:

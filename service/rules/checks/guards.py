@@ -10,9 +10,9 @@ from service.core.measure import Length
 from service.core.records.code import Code, Figure
 from service.core.records.deck import HANDS, Drops
 from service.core.records.layout import FlightBuilt
-from service.core.records.seen import StandInSeen
+from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text, printed, stepped_text
+from service.rules.askings import bound_asks, drops_text, printed, sphere_asks, stepped_text
 from service.rules.code_limits import Criterion, Reading, by_kinds
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
@@ -33,6 +33,7 @@ _UNLESS: Final = {
     **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
     "stair": ", unless its flight goes down there: give that flight",
 }
+_RISER: Final = "see that the lowest riser is closed"
 _WITHOUT_GUARD: Final[dict[str, Verdict]] = {
     **dict.fromkeys(_FLIGHT_SIDES, "warning"),
     "stair": "not_checked",
@@ -44,7 +45,7 @@ class Exposure(NamedTuple):
     """What is at an edge, a stretch of one, a passage or the sides of a flight.
 
     kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
-    risers, rise: of a flight.
+    risers, rise: of a flight. foot: what of it flights come down to.
     """
 
     kind: str
@@ -52,6 +53,15 @@ class Exposure(NamedTuple):
     stretch: Length | None = None
     risers: int | None = None
     rise: Length | None = None
+    foot: FootSeen | None = None
+
+
+class Closed(NamedTuple):
+    """How flights close a place, in words, and the code's figure that lets what they leave of it
+    stay open."""
+
+    how: str
+    figure: Figure | None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
@@ -68,10 +78,11 @@ def guard_required(job: Job) -> Iterator[Saying]:
     code = job.code
 
     def tell(exposure: Exposure) -> Finding | None:
-        stepped = _stepped(job, code, exposure)
-        if stepped is not None:
-            return stepped
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
+        told = _at_foot(job, may, exposure) if exposure.foot is not None else None
+        told = told or _stepped(job, code, exposure)
+        if told is not None:
+            return told
         return None if may is None else _exposed(job, code, may, exposure)
 
     yield from tell_alike(_exposures(job), tell)
@@ -95,13 +106,16 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
     opening for one that is not given."""
     down = {flight.opening for flight in job.layout.flights}
     pieces = Counter([edge.place for edge in job.layout.edges])
+    feet = feet_of(job) if job.layout.feet else {}
     for edge in job.layout.edges:
         if edge.condition != "wall":
             stretch = edge.length if pieces[edge.place] > 1 else None
-            yield (edge.place,), Exposure(edge.condition, edge.drops, stretch)
+            foot = feet.get(edge.place) if feet and stretch is None else None
+            yield (edge.place,), Exposure(edge.condition, edge.drops, stretch, foot=foot)
     for opening in job.layout.openings:
         if opening.use == "passage" or (opening.use == "stair" and opening.place not in down):
-            yield (opening.place,), Exposure(opening.use, opening.drops)
+            foot = feet.get(opening.place)
+            yield (opening.place,), Exposure(opening.use, opening.drops, foot=foot)
     for flight in job.layout.flights:
         kind = _flight_kind(flight)
         if kind is not None:
@@ -116,9 +130,41 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
     return bare[0] if len(bare) == 1 else "both"
 
 
+def feet_of(job: Job) -> dict[str, FootSeen]:
+    """The places that flights come down to from a higher level, each with what of it these are."""
+    return {seen.place: seen for seen in job.layout.feet}
+
+
+def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
+    """How flights close the place that they come down to; None where they leave more of it open
+    than an opening in a guard may be."""
+    left, sphere = steady(foot.left), job.figure("opening_sphere")
+    one = len(foot.flights) == 1
+    at = f"at the foot of {'flight' if one else 'flights'} {list_text(foot.flights)}, "
+    at += "which leaves" if one else "which leave"
+    if left == 0:
+        return Closed(f"{at} nothing of it open; {_RISER}", None)
+    ruling = None if sphere is None else rule_on(sphere, drops, left)
+    if ruling is None or not ruling.keeps:
+        return None
+    figure = ruling.figure
+    asks = f"{sphere_asks(job, figure, left)} {job.clause(figure)}"
+    open_ = f"up to {job.text(left, figure.number())} of it open"
+    return Closed(f"{at} {open_}; {asks}; {_RISER}", figure)
+
+
+def _at_foot(job: Job, figure: Figure | None, exposure: Exposure) -> Finding | None:
+    """That flights come down to a place, and close it."""
+    closed = None if exposure.foot is None else closed_by(job, exposure.foot, exposure.drops)
+    if closed is None or figure is None:
+        return None
+    sentence, drop = f"{_OPEN[exposure.kind]}, {closed.how}", exposure.drops.drop
+    return say_by_figure("guard_required", "pass", sentence, figure, drop, [closed.figure])
+
+
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
     """What is said by the risers from which the code wants guards whatever the drop."""
-    kind, drops, _, risers, _ = exposure
+    kind, drops, risers = exposure.kind, exposure.drops, exposure.risers
     if kind == "guard":
         return None
     if risers is None:
@@ -225,7 +271,7 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
 
 def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
     """The bare sides of a flight over a drop that is not given, where its rise is enough."""
-    kind, drops, _, _, rise = exposure
+    kind, drops, rise = exposure.kind, exposure.drops, exposure.rise
     if kind == "guard" or rise is None:
         return None
     needed = guard_needed(code, drops._replace(drop=rise))

@@ -27,7 +27,7 @@ from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, guard_needed, here_by, rule_on
+from service.rules.ruling import Ruling, Scope, guard_needed, here_by, rule_on
 from service.rules.saying import Saying, leaning_on, say_by_figure, say_by_kit, steady, tell_alike
 from service.rules.words import list_text
 
@@ -241,10 +241,13 @@ def stair_sphere(job: Job) -> str:
 
 def bay_size(job: Job) -> Iterator[Saying]:
     """Stretches less than the kit's least bay: open they may stay only where the code lets them."""
-    on_stairs = {run.id for run in job.layout.runs if run.flight is not None}
+    risers = {flight.id: flight.risers for flight in job.layout.flights}
+    flights = {run.id: run.flight for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:
-        name = stair_sphere(job) if stretch.where in on_stairs else "opening_sphere"
-        yield _small_stretch(job, stretch, job.figure(name)), [(stretch.where,)]
+        flight = flights.get(stretch.where)
+        name = "opening_sphere" if flight is None else stair_sphere(job)
+        steps = None if flight is None else risers.get(flight)
+        yield _small_stretch(job, stretch, job.figure(name), steps), [(stretch.where,)]
 
 
 def level_gaps(job: Job) -> list[tuple[Place, Gapped]]:
@@ -292,9 +295,12 @@ def _infill_gaps(
     return [Reading(_BETWEEN, pickets.gap, drops, here), ends] if pickets.count > 1 else [ends]
 
 
-def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -> Finding:
+def _small_stretch(
+    job: Job, stretch: SmallStretchSeen, figure: Figure | None, risers: int | None
+) -> Finding:
     """A stretch is held against the kit's least bay along the line, as the method has it, and
-    against the code's sphere by the space between what stands at its ends."""
+    against the code's sphere by the space between what stands at its ends. risers: of its
+    flight."""
     actual, space = steady(stretch.clear), steady(stretch.space)
     least = job.kit.least_bay
     what = (
@@ -310,12 +316,13 @@ def _small_stretch(job: Job, stretch: SmallStretchSeen, figure: Figure | None) -
     if figure is None:
         sentence = f"{what}; name a code with an opening limit, which decides whether it may"
         return _of_stretch(job, "violation", sentence, actual)
-    return _stretch_by_code(job, figure, stretch, what)
+    return _stretch_by_code(job, figure, stretch, what, scope_of(job, stretch.drops, risers))
 
 
-def _stretch_by_code(job: Job, figure: Figure, stretch: SmallStretchSeen, what: str) -> Finding:
+def _stretch_by_code(
+    job: Job, figure: Figure, stretch: SmallStretchSeen, what: str, scope: Scope
+) -> Finding:
     actual, space = steady(stretch.clear), steady(stretch.space)
-    scope = scope_of(job, stretch.drops)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
         sentence = f"{what}, as it may: no guard is required at its drop{clause}"

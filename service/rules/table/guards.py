@@ -10,8 +10,8 @@ GUARDS: Final[dict[str, Rule]] = {
     "guard_required": Rule(
         "code",
         "Whether a guard is required, by the drop or by the risers of a flight, where an edge, "
-        "a stretch of one, a passage or the side of a flight has no railing; and what stands "
-        "in a railing's place there.",
+        "a stretch of one, a passage or the side of a flight has no railing, but for an edge or a "
+        "passage that a flight comes down to; and what stands in a railing's place there.",
         ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
     ),

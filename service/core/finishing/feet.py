@@ -1,0 +1,119 @@
+"""Core: where flights come down to a passage, a gate or an open edge of a lower level, so that
+nobody falls off it there.
+
+In: levels and flights as they were drawn. Out: a FootSeen for each such place (contract, section 3:
+change of level).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple, TypeAlias
+
+from service.core.flights.drafts import FlightDraft
+from service.core.levels.level import LevelDraft
+from service.core.line.arcs import ArcSide
+from service.core.line.neighbours import BEYOND
+from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.records.deck import HANDS
+from service.core.records.kit import Kit
+from service.core.records.seen import FootSeen, edge_place
+
+Stretch: TypeAlias = tuple[Point, Point]
+"""A straight part of a deck's edge, from end to end."""
+
+
+class Foot(NamedTuple):
+    """The lowest nosing of a flight, with the posts of its guards. stretch: in plan; down: the way
+    that the flight goes, one long; along: between these posts and those of the level, that way."""
+
+    flight: str
+    stretch: Stretch
+    down: Point
+    along: Length
+
+
+def see_feet(
+    kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
+) -> Iterator[FootSeen]:
+    """Every passage, gate and open edge at the feet of flights that go down to its level."""
+    least = convert(BEYOND, "in", kit.unit)
+    for level in levels:
+        feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
+        for place, stretch in _open_on(level) if feet else ():
+            at = [(foot, _taken(stretch, foot, least)) for foot in feet]
+            taken = [span for _, span in at if span is not None]
+            if taken:
+                here = [foot for foot, span in at if span is not None]
+                across = _longest_left(math.dist(*stretch), taken)
+                left = math.hypot(across, max(foot.along for foot in here))
+                yield FootSeen(place, tuple([foot.flight for foot in here]), left)
+
+
+def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
+    rise = level.rise_to(flight.course.level)
+    return flight.landing is level and rise is not None and rise > TOUCH
+
+
+def _foot(kit: Kit, flight: FlightDraft) -> Foot:
+    """What lies past the posts of its guards may be passed, though treads reach further."""
+    course, guards = flight.course, [side.hand for side in flight.sides]
+    low, high = course.opening.faces
+    low -= kit.post.width if HANDS[0] in guards else 0.0
+    high += kit.post.width if HANDS[1] in guards else 0.0
+    out = course.total_going
+    start, end, on = (course.side.place(*at) for at in ((low, -out), (high, -out), (low, -out - 1)))
+    down = on[0] - start[0], on[1] - start[1]
+    return Foot(flight.stair.id, (start, end), down, _along(kit, flight) if guards else 0.0)
+
+
+def _along(kit: Kit, flight: FlightDraft) -> Length:
+    """How far apart, the way that the flight goes, its foot posts stand from posts on the line of
+    the level that it comes down to: 0 where they stand beside each other."""
+    foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
+    return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
+
+
+def _open_on(level: LevelDraft) -> Iterator[tuple[str, Stretch]]:
+    """The straight open edges, passages and gates of a level, at the deck's edge."""
+    for j, spec in enumerate(level.specs):
+        brink = level.brink(j)
+        if spec.condition == "open" and brink.bow is None:
+            yield edge_place(level.level.id, spec.number), (brink.start, brink.end)
+    for line in level.lines:
+        if not isinstance(line.side, ArcSide):
+            for drawn in line.openings:
+                if drawn.opening.use != "stair":
+                    start, end = (line.side.place(face, 0.0) for face in drawn.faces)
+                    yield f"{level.level.id}/{drawn.opening.id}", (start, end)
+
+
+def _taken(stretch: Stretch, foot: Foot, least: Length) -> FromTo | None:
+    """From where to where along a stretch, counter-clockwise round its level, a foot stands; None
+    where it lies more than `least` off the stretch's line or beside it, or where the flight does
+    not come down onto the level but goes on over its edge."""
+    (x, y), (to_x, to_y) = stretch
+    length = math.dist(*stretch)
+    along = ((to_x - x) / length, (to_y - y) / length)
+    onto = along[0] * foot.down[1] - along[1] * foot.down[0]
+    offs = [abs((px - x) * along[1] - (py - y) * along[0]) for px, py in foot.stretch]
+    if onto <= 0 or max(offs) > least + TOUCH:
+        return None
+    low, high = sorted((px - x) * along[0] + (py - y) * along[1] for px, py in foot.stretch)
+    low, high = max(low, 0.0), min(high, length)
+    return (low, high) if high - low > TOUCH else None
+
+
+def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:
+    """The longest part of a stretch that nothing takes.
+
+    >>> _longest_left(60.0, [(3.0, 57.0)]), _longest_left(60.0, [(30.0, 60.0), (0.0, 26.0)])
+    (3.0, 4.0)
+    >>> _longest_left(60.0, [(0.0, 58.0), (5.0, 20.0)])
+    2.0
+    """
+    left, free = 0.0, 0.0
+    for low, high in [*sorted(taken), (length, length)]:
+        left, free = max(left, low - free), max(free, high)
+    return left
