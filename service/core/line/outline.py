@@ -43,7 +43,8 @@ class Plan:
     points[j].
 
     turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
-    them, bowed edges straight; area: what it encloses.
+    them, bowed edges straight; area: what it encloses; clearance: how near a corner comes to
+    another or to an edge that does not end in it.
     """
 
     level: str
@@ -53,6 +54,7 @@ class Plan:
     survey: Survey
     polygon: shapely.Polygon
     area: Area
+    clearance: Length
 
     def edge_length(self, j: int) -> Length:
         """Length of the edge from points[j]."""
@@ -239,15 +241,15 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     polygon = shapely.Polygon(points)
     area = polygon.area
     # Corners given twice leave no trace in the clearance of the others.
-    apart = len({*points}) == count and shapely.minimum_clearance(polygon) > TOUCH
-    if not apart or not polygon.is_valid or area <= TOUCH:
+    clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0
+    if clearance <= TOUCH or not polygon.is_valid or area <= TOUCH:
         _check_lengths(level, points)
         raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
     turned_round = _doubled_area(points) <= 0
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
-    return Plan(level.id, points, numbers, turned_round, survey, polygon, area)
+    return Plan(level.id, points, numbers, turned_round, survey, polygon, area, clearance)
 
 
 def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
