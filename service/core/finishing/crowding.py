@@ -7,10 +7,8 @@ corners so sharp that their post stands far off. Nothing here changes a draft.
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Iterator
-from typing import Final
 
 import shapely
 
@@ -30,16 +28,10 @@ from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Degrees, convert
+from service.core.measure import TOUCH, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
-
-SHARP_SKEW: Final[Degrees] = 30.0
-"""Of a bay at the post of a corner that turns by 120: that post stands no further off its corner
-than twice the setback."""
-SHARP_REACH: Final = math.tan(math.radians(60))
-"""How many setbacks a line runs past such a corner, or stops short of it."""
 
 
 def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
@@ -71,18 +63,22 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
 def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
     """Whether a level plainly has room for all of its railing: no bows, corners well off all other
-    edges, and none of them sharp."""
-    setback = abs(kit.post.setback)
-    if draft.bows or draft.plan.clearance <= 3 * setback + 2 * kit.post.width:
+    edges, and none so sharp that it turns by over 120, or inward by over 90 where rails hang out.
+
+    A post at a corner that turns by 120 stands twice the setback off it.
+    """
+    if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + 2 * kit.post.width:
         return False
-    reach = SHARP_REACH * setback + TOUCH
-    for line in draft.lines:
-        for run in line.runs:
-            start, end = run.stretch.start, run.stretch.end
-            if start.skew > SHARP_SKEW + TOUCH or end.skew > SHARP_SKEW + TOUCH:
-                return False
-            if start.t < -reach or end.t > line.side.length + reach:
-                return False
+    points, hangs = draft.plan.points, kit.mounting == "fascia"
+    before = points[-1]
+    for (x, y), after in zip(points, (*points[1:], points[0]), strict=True):
+        ux, uy, vx, vy = x - before[0], y - before[1], after[0] - x, after[1] - y
+        on = ux * vx + uy * vy
+        if on < 0 and (
+            4 * on * on > (ux * ux + uy * uy) * (vx * vx + vy * vy) or (hangs and ux * vy < uy * vx)
+        ):
+            return False
+        before = x, y
     return True
 
 
@@ -130,10 +126,12 @@ def _inner(line: LineDraft) -> Iterator[PostDraft]:
 def _hangs_into(
     kit: Kit, sides: list[Side], shape: shapely.Geometry, other: shapely.Geometry
 ) -> bool:
-    """Whether a shape meets another outward of the railing lines of its sides: what it meets inward
-    of one lies behind its own edge."""
+    """Whether a shape meets another on the railing lines of its sides or outward of them: what it
+    meets inward of one lies behind its own edge."""
     return any(
         is_more(part, other)
-        and all(side.locate(part.centroid.coords[0])[1] < kit.post.setback for side in sides)
+        and all(
+            side.locate(part.centroid.coords[0])[1] < kit.post.setback + TOUCH for side in sides
+        )
         for part in shapely.get_parts(shared_by(shape, other)).tolist()
     )

@@ -105,8 +105,7 @@ class WaySeen:
     """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
     it; of kind `guard` a rail of a level, and what of other levels does, or of its own railing; of
     kind `upright` a post of one, and decks that do, or walls across a slot. doubtful: obstructions
-    and walls of other levels there, as
-    nobody says how high they reach.
+    and walls of other levels there, as nobody says how high they reach.
     """
 
     kind: WayKind
