@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from service.core.records.kit import Engagement
+from service.core.records.layout import Bay, Run
+from service.core.records.seen import MeasureSeen
 
-from .small import bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+from .small import Parts, bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
+from .strong import RAIL, strong_kit
+
+COSINE = 10.5 / math.hypot(7.0, 10.5)
+"""Of a pitch of 7 in 10.5."""
 
 
 @pytest.mark.parametrize(
@@ -141,6 +149,27 @@ def test_the_bottom_rail_too() -> None:
     assert (metric.result, metric.limit) == ("pass", 6.35)
 
 
+def test_each_rail_of_a_measured_bay_is_held_against_its_own_opening() -> None:
+    """By whole inches: measured 55 3/8 at the top and 56 7/8 at the bottom, less 3/16 at each end
+    is 55 and 56 1/2. Cut to 55 and 56 the bottom rail is 1/2 short; by the lesser measure it would
+    be an inch too long. The bay beside it, as drawn, is 55 7/8 and its rails 55 1/2. A flight's are
+    measured along its slope: 46 3/4 and 47 1/2 less 3/8 at each end are 46 and 46 3/4, of which 46
+    is 3/4 short."""
+    measures = (
+        MeasureSeen("B1", "R1", 55.375, 56.875, 55.875),
+        MeasureSeen("B3", "R5", 46.75, 47.5, 47.0),
+    )
+    level = bay(1, measured=True, clear=55.375, wider=1.5, top_cut=55.0, bottom_cut=56.0)
+    fails, keeps = found("rails_reach", bays=(level, bay(2)), measures=measures)
+    assert (fails.result, fails.actual, fails.where) == ("fail", 0.5, ("B1",))
+    assert (keeps.result, keeps.where) == ("pass", ("B2",))
+    raked = raked_bay(
+        3, measured=True, clear=46.75 * COSINE, wider=0.75 * COSINE, top_cut=46.0, bottom_cut=46.0
+    )
+    (down,) = found("rails_reach", bays=(raked,), flights=(flight(),), measures=measures)
+    assert (down.result, down.actual) == ("fail", 0.75)
+
+
 def test_a_run_of_two_sizes_is_told() -> None:
     """Bays of 66.75 and 67.875 clear, rails of 66.375 and 67.5 in sockets that take 3/16 at each
     end: 66.75 and 67.875 again. The run is named, and both clears."""
@@ -156,4 +185,78 @@ def test_a_run_of_one_size_is_not_told_of() -> None:
     nor what was measured, which has its own size in any run."""
     swivel = bay(2, ends=("swivel", "socket"), top_cut=55.1875)
     measured = bay(3, clear=60.0, top_cut=59.625, measured=True)
-    assert found("rail_sizes", bays=(bay(1), swivel, measured)) == []
+    seen = MeasureSeen("B3", "R1", 60.0, 60.0, 60.0)
+    bays = (bay(1), swivel, measured)
+    assert found("rail_sizes", bays=bays, measures=(seen,)) == []
+
+
+def _askew(degrees: float, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
+    """A bay of 55 7/8 whose rails go from a socket (3/16) to a swivel bracket (1/2) on a wall that
+    is so far off square: 55 3/16, with nothing to spare."""
+    cuts = {"top_cut": 55.1875, "bottom_cut": 55.1875}
+    ends = {"end": None, "ends": ("socket", "swivel"), "skews": (0.0, degrees)}
+    return bay(1, **{**cuts, **ends, **changes})
+
+
+ALONG = ((0.0, 0.0), (57.125, 0.0))
+WALLED = Run("R1", "main", 0, "P1", None, 57.125, (0.0, 57.125), ALONG, leans=(False, True))
+"""From a post to a bracket on a wall that is not square to it."""
+WIDE = replace(RAIL, width=2.0)
+"""Half of it reaches 1/2 at atan(1/2), 26.565 degrees off square."""
+BOTH = {f"{rail}_rail_picket": WIDE for rail in ("top", "bottom")}
+
+
+@pytest.mark.parametrize(
+    ("degrees", "reach", "result", "severity"),
+    [(26.5, 0.4986, "pass", "note"), (27.0, 0.5095, "fail", "warning")],
+)
+def test_a_square_end_at_a_wall_off_square(
+    degrees: float, reach: float, result: str, severity: str
+) -> None:
+    """Half of 2 times the tangent, where the middle of the end is 1/2 off the wall; what is cut for
+    it is told in marks, upwards."""
+    by = strong_kit(rails=BOTH)
+    told = found("rail_ends", with_kit=by, bays=(_askew(degrees),), runs=(WALLED,))
+    assert len(told) == (1 if result == "pass" else 2)
+    for finding in told:
+        assert (finding.result, finding.severity, finding.limit) == (result, severity, 0.5)
+        assert finding.actual == pytest.approx(reach, abs=1e-4)
+        assert (finding.source, finding.where) == ("kit", ("B1",))
+    marks = 'from a piece 9/16" longer, or the rail 1/16" shorter'
+    assert (marks in told[0].message) == (result == "fail")
+
+
+def test_a_rail_that_is_cut_short_has_so_much_more_room() -> None:
+    """Cut 1/16 short the top rail's middle is 9/16 off, more than the 0.5095 of 27 degrees; the
+    bottom one, cut to its whole length, has not. Measured 1/16 wider at the bottom it has, too."""
+    by, short = strong_kit(rails=BOTH), _askew(27.0, top_cut=55.125)
+    told = found("rail_ends", with_kit=by, bays=(short,), runs=(WALLED,))
+    (fails,) = [finding for finding in told if finding.result == "fail"]
+    assert "the bottom rail" in fails.message
+    seen = MeasureSeen("B1", "R1", 55.875, 55.9375, 55.875)
+    wider = replace(short, measured=True, wider=0.0625)
+    parts: Parts = {"bays": (wider,), "measures": (seen,), "runs": (WALLED,)}
+    assert only("rail_ends", with_kit=by, **parts).result == "pass"
+
+
+def test_a_rail_whose_width_is_not_known() -> None:
+    """Without strength a rail may be as broad as two posts of 2 1/2: 2 1/2 times tan 11 is 0.4860,
+    under the 1/2, and times tan 12 is 0.5314."""
+    assert found("rail_ends", bays=(_askew(11.0),), runs=(WALLED,)) == []
+    unknown = found("rail_ends", bays=(_askew(12.0),), runs=(WALLED,))
+    assert [(f.result, f.severity, f.where) for f in unknown] == [
+        ("not_checked", "note", ("B1",)),
+        ("not_checked", "note", ("B1",)),
+    ]
+    assert "give the rail's width in the kit's strength" in unknown[0].message
+
+
+def test_a_rail_end_elsewhere_is_left_alone() -> None:
+    """A post's corners fall away, an obstruction stands clear of a strip as wide as a post, and a
+    fixed bracket takes what is off square by itself."""
+    by = strong_kit(rails=BOTH)
+    assert found("rail_ends", with_kit=by, bays=(_askew(45.0, end="P2"),), runs=(WALLED,)) == []
+    column = replace(WALLED, leans=(False, False))
+    assert found("rail_ends", with_kit=by, bays=(_askew(45.0),), runs=(column,)) == []
+    fixed = _askew(2.0, ends=("socket", "wall"))
+    assert found("rail_ends", with_kit=by, bays=(fixed,), runs=(WALLED,)) == []

@@ -427,7 +427,8 @@ def test_glass_from_the_drawing_waits_for_the_posts() -> None:
         glass_bay(1, glass(50.0, 30.0)),
         replace(glass_bay(2, glass(50.0, 30.0)), measured=True),
     )
-    findings = found("order_before_posts", bays=(*panels, bay(3)))
+    measured = MeasureSeen("B2", "R1", 55.875, 55.875, 55.875)
+    findings = found("order_before_posts", bays=(*panels, bay(3)), measures=(measured,))
     assert [(f.result, f.severity, f.where) for f in findings] == [
         ("not_checked", "note", ("B1",)),
         ("pass", "note", ("B2",)),

@@ -12,7 +12,7 @@ import pytest
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import FIGURES, LEFT, Reads
-from service.core.records.layout import Layout
+from service.core.records.layout import Layout, Run
 from service.core.records.orders import Piece, SticksSeen
 from service.core.records.seen import (
     ArcSeen,
@@ -58,16 +58,18 @@ from .small import (
 )
 from .strong import strong_kit
 
+ALONG = ((0.0, 0.0), (58.0, 0.0))
 EVERYTHING = layout(
     posts=(post(1), post(2, 48.0, None)),
     bays=(
-        bay(1),
+        bay(1, measured=True, clear=55.0, wider=1.0),
         bay(2, height=30.0, pickets=pickets(4.5, 4.5), weep_complete=False, centres=80.0),
         bay(3, ends=("swivel", "socket"), skews=(70.0, 0.0), start="P2", drops=Drops()),
         glass_bay(4, glass(60.0, 45.0, 5.0)),
-        bay(6, drops=Drops(10.0)),
+        bay(6, drops=Drops(10.0), end=None, ends=("socket", "swivel"), skews=(0.0, 45.0)),
         raked_bay(5, pickets=pickets(4.5, 4.25)),
     ),
+    runs=(Run("R1", "main", 0, "P6", None, 58.0, (0.0, 58.0), ALONG, leans=(False, True)),),
     flights=(
         flight(drop=None, to_level="lower", foot_off=30.0),
         flight(id="back", drop=None, handrails=(), triangle=7.0, to_level="lower", foot_off=0.0),

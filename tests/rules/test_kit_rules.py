@@ -9,7 +9,7 @@ import pytest
 from service.core.measure import Unit
 from service.core.records.code import Figure
 from service.core.records.orders import SticksSeen
-from service.core.records.seen import TieSeen
+from service.core.records.seen import MeasureSeen, TieSeen
 from service.core.records.strength import Member
 
 from .small import IRC, bay, code_with, flight, found, glass, glass_bay, kit, only, post, raked_bay
@@ -26,6 +26,31 @@ def test_post_spacing(centres: float, result: str) -> None:
     finding = only("post_spacing", bays=(bay(centres=centres),))
     assert (finding.result, finding.limit, finding.actual) == (result, 70.0, centres)
     assert (finding.source, finding.cite) == ("kit", "square")
+
+
+@pytest.mark.parametrize(("clear", "result"), [(6.0625, "pass"), (6.0, "pass"), (5.9375, "fail")])
+def test_a_measured_bay_is_at_least_the_kit_s_least(clear: float, result: str) -> None:
+    """Least is 6 in in this kit, which 6 in itself keeps. What was drawn is no matter here."""
+    seen = MeasureSeen("B1", "R1", clear, clear + 0.25, 6.0)
+    measured = bay(1, measured=True, clear=clear, wider=0.25)
+    finding = only("measured_bay_size", bays=(measured, bay(2)), measures=(seen,))
+    assert (finding.result, finding.limit, finding.actual) == (result, 6.0, clear)
+    assert (finding.source, finding.cite, finding.where) == ("kit", "square", ("B1",))
+
+
+def test_each_measured_bay_under_the_least_is_told_of_by_itself() -> None:
+    """5 and 5.5 are under 6 in; of 8 and 7 that are not the narrowest is told. Down a flight it is
+    the opening in plan."""
+    clears = {1: 5.0, 2: 8.0, 3: 7.0}
+    bays = [bay(number, measured=True, clear=clear) for number, clear in clears.items()]
+    down = raked_bay(4, measured=True, clear=5.5)
+    seen = tuple(MeasureSeen(f"B{n}", "R1", c, c, c) for n, c in {**clears, 4: 6.61}.items())
+    told = found("measured_bay_size", bays=(*bays, down), measures=seen, flights=(flight(),))
+    first, raked, kept = told
+    assert (first.result, first.actual, first.where) == ("fail", 5.0, ("B1",))
+    assert (raked.result, raked.actual, raked.where) == ("fail", 5.5, ("B4",))
+    assert "clear in plan" in raked.message
+    assert (kept.result, kept.actual, kept.where) == ("pass", 7.0, ("B2", "B3"))
 
 
 def test_spacing_is_judged_for_each_infill() -> None:

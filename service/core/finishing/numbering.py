@@ -204,6 +204,7 @@ class _Numberer:
                 marks=run.marks,
                 ends=(self._at(line, run.stretch.start), self._at(line, run.stretch.end)),
                 bow=run.bow,
+                leans=(run.stretch.start.leans != (), run.stretch.end.leans != ()),
             )
         )
         skews = run.stretch.start.skew, run.stretch.end.skew

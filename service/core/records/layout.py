@@ -68,7 +68,8 @@ class Run:
 
     length: terminal to terminal. marks: post centres (or wall faces) from the run's start. ends:
     where its first and its last mark lie in plan. bow: of a chord, which stretch of its bowed edge
-    it is of, from 0; None of any other run.
+    it is of, from 0; None of any other run. leans: whether its rails are on brackets at its start
+    and at its end, on walls that are not square to it.
     """
 
     id: str
@@ -81,6 +82,7 @@ class Run:
     ends: tuple[Point, Point]
     flight: str | None = None
     bow: int | None = None
+    leans: tuple[bool, bool] = (False, False)
 
 
 @dataclass(frozen=True, slots=True)

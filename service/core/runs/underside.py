@@ -46,12 +46,13 @@ def over_bottom_rail(
 ) -> list[tuple[Length, Length]]:
     """Middle and half width, in plan, of all that a weep hole keeps clear of: supports, pickets and
     setting blocks. cosine: of the rail's pitch. wider: by how much the opening at the rail is wider
-    than the one that the panel was cut by; whichever side that is left at, it keeps clear."""
+    than the one that the infill was set out by; whichever side that is left at, it keeps clear."""
     found: list[tuple[Length, Length]] = []
     if kit.rail_support is not None:
         found += [(at, kit.rail_support.width / 2) for at in supports]
     if pickets is not None and kit.picket is not None:
-        found += [(at, kit.picket.width / 2) for at in pickets.centres]
+        half = (kit.picket.width + wider) / 2
+        found += [(at + wider / 2, half) for at in pickets.centres]
     if glass is not None and kit.glass is not None:
         half, first = kit.glass.block.length / 2 * cosine, glass.side_gap + wider / 2
         found += [(first + at * cosine, half + wider / 2) for at in glass.blocks]

@@ -122,11 +122,20 @@ def _rails_reach(job: Job, kind: BayKind) -> Finding:
 
 
 def _short(job: Job, bay: Bay) -> Length:
-    """The most that a rail of a bay is shorter than it could be; of one that was measured, by the
-    lesser of its measures."""
-    clear, rails = bay.clear / _cosine(bay), job.kit.rails[bay.infill]
-    cuts = (rails.top, bay.fill.top_cut), (rails.bottom, bay.fill.bottom_cut)
-    return max(clear - sum(rail.allowances(bay.ends)) - cut for rail, cut in cuts)
+    """The most that a rail of a bay is shorter than it could be; each rail of one that was measured
+    by its own measure."""
+    rails, fill = job.kit.rails[bay.infill], bay.fill
+    if bay.measured:
+        top, bottom = job.once(measured_openings)[bay.id]
+    else:
+        top = bottom = bay.clear / _cosine(bay)
+    cuts = (top, rails.top, fill.top_cut), (bottom, rails.bottom, fill.bottom_cut)
+    return max([clear - sum(rail.allowances(bay.ends)) - cut for clear, rail, cut in cuts])
+
+
+def measured_openings(job: Job) -> dict[str, tuple[Length, Length]]:
+    """What was measured at the top and at the bottom rail, along them, by bay."""
+    return {seen.bay: (seen.clear_top, seen.clear_bottom) for seen in job.layout.measures}
 
 
 def _cosine(bay: Bay) -> float:

@@ -1,15 +1,16 @@
 """Rules: runs whose bays are not of one size, so that whoever cuts and builds finds it said, and
-why."""
+why; and measured bays too narrow for the kit."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import partial
 from typing import Final
 
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import Bay
-from service.rules.finding import Finding
+from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
@@ -47,3 +48,37 @@ def _uneven(job: Job, clears: tuple[Length, Length]) -> Finding:
         f"to {job.text(most, least)} clear: {_WHY}"
     )
     return say_by_kit(job, "rail_sizes", "pass", sentence)
+
+
+def measured_bay_size(job: Job) -> Iterator[Saying]:
+    """The narrower of each measured bay's openings, in plan, against the kit's least bay: each
+    under it; and those that are not together, with the narrowest."""
+    least = job.kit.least_bay
+    wide: list[Place] = []
+    narrowest = math.inf
+    for bay in job.layout.bays:
+        if not bay.measured:
+            continue
+        clear = steady(bay.clear)
+        if clear < least - TOUCH:
+            how = "clear" if bay.flight is None else "clear in plan"
+            sentence = (
+                f"measured {job.text(clear, least)} {how}, and the kit rails no opening under"
+                f" {job.text(least)}: set its posts further apart, or ask for rails and brackets"
+                " that go into so little"
+            )
+            yield _of_measured(job, "violation", sentence, clear), [(bay.id,)]
+        else:
+            wide.append((bay.id,))
+            narrowest = min(narrowest, clear)
+    if wide:
+        sentence = (
+            f"the narrowest is measured {job.text(narrowest, least)} clear; the kit rails no"
+            f" opening under {job.text(least)}"
+        )
+        yield _of_measured(job, "pass", sentence, narrowest), wide
+
+
+def _of_measured(job: Job, verdict: Verdict, sentence: str, clear: Length) -> Finding:
+    least = job.kit.least_bay
+    return say_by_kit(job, "measured_bay_size", verdict, sentence, limit=least, actual=clear)

@@ -94,4 +94,11 @@ OPENINGS: Final[dict[str, Rule]] = {
         subject="stretches too short for a bay",
         needs="small_stretches",
     ),
+    "measured_bay_size": Rule(
+        "kit",
+        "Whether measured openings, at their narrower rail and in plan, are at least the kit's "
+        "least bay.",
+        subject="measured openings too narrow for a bay",
+        needs="measures",
+    ),
 }

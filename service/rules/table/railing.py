@@ -38,6 +38,12 @@ RAILING: Final[dict[str, Rule]] = {
         "rail within it, a warning, as its bracket has to turn two ways.",
         subject="the angle at which rails meet posts and walls",
     ),
+    "rail_ends": Rule(
+        "kit",
+        "How much nearer the corner of a rail's square end comes than its middle to a wall that it "
+        "ends on off square, against how far off that middle is; a warning.",
+        subject="the ends of rails at walls",
+    ),
     "post_height": Rule(
         "kit",
         "Whether a stock post is as tall as the guard that it carries.",

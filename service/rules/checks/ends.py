@@ -1,0 +1,106 @@
+"""Rules: square ends of rails at walls that they meet off square.
+
+Posts are left out, as the corners of one stand at most 0.113 of its width nearer to a rail than the
+middle of its face does, which is less than a swivel bracket takes; and obstructions, as the line is
+cut where a strip as wide as a post first meets one (method 1).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_to_mark
+from service.core.records.layout import Bay
+from service.rules.checks.cutting import measured_openings
+from service.rules.finding import Finding, Verdict
+from service.rules.job import Job, Place
+from service.rules.saying import Saying, say_by_kit, steady
+
+_RULE: Final = "rail_ends"
+_NEITHER: Final = (False, False)
+
+
+class _SquareEnd(NamedTuple):
+    """The end of a rail on a wall. rail: at the top or the bottom; width: its own, where the kit's
+    strength says it; off: as far as its middle can be off, with the other end at its allowance;
+    reach: how much nearer the corner of a square end comes, of a rail whose width is not known as
+    broad as two posts."""
+
+    rail: str
+    width: Length | None
+    skew: Degrees
+    off: Length
+    reach: Length
+
+
+def rail_ends(job: Job) -> Iterator[Saying]:
+    """Rails held by a swivel bracket on a wall: each whose square end may have no room; and those
+    that have, with the tightest."""
+    leaning: dict[str, tuple[bool, bool]] = {}
+    for run in job.layout.runs:
+        if run.leans != _NEITHER:
+            leaning[run.id] = run.leans
+    kept: list[tuple[Place, _SquareEnd]] = []
+    for bay in job.layout.bays if leaning else ():
+        for end in _square_ends(job, bay, leaning.get(bay.run, _NEITHER)):
+            if end.reach > end.off + TOUCH:
+                yield _no_room(job, end), [(bay.id,)]
+            elif end.width is not None:
+                kept.append(((bay.id,), end))
+    if kept:
+        _, tightest = min(kept, key=lambda each: each[1].off - each[1].reach)
+        sentence = (
+            "square ends of rails have room at walls off square: at the least the corner"
+            f" of one comes {job.text(tightest.reach, tightest.off)} nearer than its middle, which"
+            f" is {job.text(tightest.off, tightest.reach)} off"
+        )
+        passed = _said(job, "pass", sentence, tightest)
+        yield passed, list(dict.fromkeys(place for place, _ in kept))
+
+
+def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_SquareEnd]:
+    """leans: as a run has it."""
+    rails, fill, strength = job.kit.rails[bay.infill], bay.fill, job.kit.strength
+    top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
+    members = {} if strength is None else strength.rails
+    for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
+        if post is not None or bay.ends[i] != "swivel" or not leans[i]:
+            continue
+        for name, rail, left in (
+            ("top", rails.top, top - fill.top_cut),
+            ("bottom", rails.bottom, bottom - fill.bottom_cut),
+        ):
+            member = members.get(f"{name}_rail_{bay.infill}")
+            width = None if member is None else member.width
+            broad = 2 * job.kit.post.width if width is None else width
+            off = steady(left - rail.end_allowance[bay.ends[1 - i]])
+            reach = steady(broad / 2 * math.tan(math.radians(skew)))
+            yield _SquareEnd(name, width, steady(skew), off, reach)
+
+
+def _no_room(job: Job, end: _SquareEnd) -> Finding:
+    meets = f"ends on a wall {angle_text(end.skew)} off square"
+    if end.width is None:
+        sentence = (
+            f"the {end.rail} rail {meets}, and how far the corner of its square end reaches there"
+            " is not known: give the rail's width in the kit's strength, or see on site that it"
+            " fits"
+        )
+        return say_by_kit(job, _RULE, "not_checked", sentence)
+    longer, shorter = (
+        ceil_to_mark(more, job.deck.step) for more in (end.reach, end.reach - end.off)
+    )
+    sentence = (
+        f"the {end.rail} rail, {job.text(end.width)} wide, {meets}: the corner of its square end"
+        f" comes {job.text(end.reach, end.off)} nearer than its middle, which is"
+        f" {job.text(end.off, end.reach)} off; cut that end along the wall, from a piece"
+        f" {job.text(longer)} longer, or the rail {job.text(shorter)}"
+        " shorter, if its bracket holds it so"
+    )
+    return _said(job, "warning", sentence, end)
+
+
+def _said(job: Job, verdict: Verdict, sentence: str, end: _SquareEnd) -> Finding:
+    return say_by_kit(job, _RULE, verdict, sentence, limit=end.off, actual=end.reach)
