@@ -307,6 +307,58 @@ def test_no_more_passes_than_is_told() -> None:
     assert thinned > 20
 
 
+def narrow_decks(count: int, seed: int) -> list[tuple[Json, Json]]:
+    """Decks of one level with a neck, a slot or a sharp notch, turned, and their replies."""
+    rng, catalogue = random.Random(seed), load_catalogue()
+    found: list[tuple[Json, Json]] = []
+    while len(found) < count:
+        left, low, high = rng.uniform(60, 90), rng.uniform(7, 16), rng.uniform(60, 140)
+        right = left + rng.choice([rng.uniform(2, 14), rng.uniform(14, 60)])
+        tip = rng.choice([[], [left + rng.uniform(-20, 60)]])
+        floor = [(x, low + 14) for x in tip] or [(right, low), (left, low)]
+        corners = [(0, 0), (200, 0), (200, high), (right, high), *floor, (left, high), (0, high)]
+        turn = complex(math.cos(seed + len(found)), math.sin(seed + len(found)))
+        turned = [complex(*corner) * turn for corner in corners]
+        kinds = rng.choices(["guard", "wall", "open"], [7, 1, 2], k=len(corners))
+        edges = [{"edge": n, "condition": kind} for n, kind in enumerate(kinds)]
+        outline = {"points": [[round(at.real, 4), round(at.imag, 4)] for at in turned]}
+        level = {"id": "main", "drop": 48, "outline": outline, "edges": edges}
+        guard = {"infill": "picket", "height": 36}
+        deck = {"unit": "in", "kit": rng.choice(KITS), "guard": guard, "levels": [level]}
+        try:
+            found.append((deck, answer_document(deck, catalogue)))
+        except Refusal:
+            continue
+    return found
+
+
+def across(deck: Json, twin: Twin) -> list[str]:
+    """Posts of a fascia that stand in the deck that they hang off, and no finding says so."""
+    surface = Polygon(deck["levels"][0]["outline"]["points"]).buffer(-0.3)
+    return [
+        post
+        for post in twin.posts
+        if twin.kit["mounting"] == "fascia"
+        and twin.square(post).intersection(surface).area > A_MARK**2
+        and not _about(twin.reply, ("rails_clear",), frozenset([post]))
+    ]
+
+
+def test_a_narrow_deck_has_no_post_in_a_rail_or_in_the_deck() -> None:
+    """As above, along two edges of one level that lie near each other or meet at a sharp corner;
+    nor does a post that hangs off the deck stand in it, beyond a slot."""
+    met = hung = 0
+    for deck, reply in narrow_decks(120, 19):
+        twin = Twin(deck, reply)
+        assert (twin.unsaid(), across(deck, twin)) == ([], [])
+        silent = [each for each in reply["findings"] if each["rule"] != "rails_clear"]
+        quiet = Twin(deck, {**reply, "findings": silent})
+        met += bool(quiet.unsaid())
+        hung += bool(across(deck, quiet))
+    assert met > 2
+    assert hung > 5
+
+
 def flights(count: int, seed: int) -> list[tuple[Json, Json]]:
     """Decks with a flight that is guarded on its left, and their replies."""
     rng, catalogue = random.Random(seed), load_catalogue()

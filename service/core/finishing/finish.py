@@ -19,7 +19,7 @@ from service.core.finishing.clear_space import (
     see_spaces,
 )
 from service.core.finishing.feet import see_feet
-from service.core.finishing.gaps import see_gaps, see_wall_ends
+from service.core.finishing.gaps import see_gaps, see_joints, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.numbering import number
@@ -80,7 +80,10 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(see_treads(kit, flight, levels, ids.posts) for flight in flights),
         ),
         clashes=tuple(see_clashes(kit, standing, ids.posts)),
-        gaps=tuple(_all(see_gaps(about, heads) for about in adjoining)),
+        gaps=(
+            *_all(see_gaps(about, heads) for about in adjoining),
+            *(see_joints(adjoining) if levels[1:] else ()),
+        ),
         small_stretches=(
             *_all(map(see_small_stretches, adjoining)),
             *_all(see_small_raked(kit, flight, ids) for flight in flights),

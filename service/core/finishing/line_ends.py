@@ -64,6 +64,12 @@ class LineEnd:
         """The edge past that."""
         return self.about.next_edge(self.edge.number, self.sense)
 
+    def open_edge(self) -> shapely.LineString:
+        """The edge past this end in plan, from its corner on."""
+        draft = self.about.draft
+        line = draft.edge_line(draft.specs.index(self.beyond))
+        return line if self.sense > 0 else line.reverse()
+
     def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
         """The first of some places that lie past one, on the way from there to this end."""
         past = (each for each in places if self.sense * (each - t) > TOUCH)

@@ -15,6 +15,7 @@ from typing import Final
 
 import shapely
 
+from service.core.finishing.crowding import see_crowded
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     ALONG,
@@ -55,10 +56,11 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Rails that walls or other levels stand in; chords of bows, looked at where there are
-    obstructions; then each flight's posts and rails, and the way down it."""
+    """Rails that walls, their own level's railing or other levels stand in; chords of bows, looked
+    at where there are obstructions; then each flight's posts and rails, and the way down it."""
     for draft in drafts:
         yield from _walled(kit, draft, ids)
+        yield from see_crowded(kit, draft, ids)
     if drafts[1:]:
         yield from _in_other_levels(kit, drafts, ids)
     obstructions = Obstructions(

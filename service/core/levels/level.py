@@ -155,7 +155,7 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     kit = maker.kit
     plan, specs, problems = read_level(deck, level, kit, code)
     try:
-        sides = _bend(kit, join_sides(plan, specs))
+        sides = _bend(kit, join_sides(plan, specs, kit.unit))
         outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None

@@ -4,11 +4,12 @@ of an outline."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 from typing import TypeAlias
 
 import shapely
 
-from service.core.measure import Point
+from service.core.measure import TOUCH, Point
 
 Segment: TypeAlias = tuple[Point, Point]
 
@@ -48,6 +49,32 @@ def meeting_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None
     for i, j in sorted((i, j) for i, j in found.T.tolist() if i < j):
         neighbours = j - i in (1, len(lines) - 1)
         if not neighbours or lines[i].intersection(lines[j]).geom_type != "Point":
+            return i, j
+    return None
+
+
+def touching_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None:
+    """The first two lines of a closed row that come within TOUCH of each other, other than as
+    neighbours do, at a corner.
+
+    >>> def closed(*corners):
+    ...     return [shapely.LineString([corners[i - 1], corners[i]]) for i in range(len(corners))]
+    >>> touching_lines(closed((0, 0), (4, 0), (4, 4), (2, 1e-8), (0, 4)))
+    (1, 3)
+    >>> touching_lines(closed((0, 0), (4, 0), (4, 2), (8, 2), (6, 2 + 1e-8), (6, 4), (0, 4)))
+    (3, 4)
+    """
+    for (i, one), (j, two) in combinations(enumerate(lines), 2):
+        if j - i in (1, len(lines) - 1):
+            # Neighbours touch where one is folded back onto the other.
+            free = {*one.coords} ^ {*two.coords}
+            touch = any(
+                max(corner.distance(one), corner.distance(two)) <= TOUCH
+                for corner in map(shapely.Point, free)
+            )
+        else:
+            touch = one.distance(two) <= TOUCH
+        if touch:
             return i, j
     return None
 

@@ -14,10 +14,10 @@ from typing import Final
 
 import shapely
 
-from service.core.line.crossing import meeting_lines
+from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.survey import Survey, tie_corners, walk_corners
 from service.core.measure import TOUCH, Area, Degrees, FromTo, Length, Point, Unit, plain_length
-from service.core.problems import Problem, Unbuildable, unbuildable
+from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.deck import (
     Condition,
     Corners,
@@ -33,6 +33,8 @@ from service.core.records.deck import (
 
 ONE_LINE: Final[Degrees] = 0.05
 """A corner that turns by less, between edges alike, is no corner."""
+BOWED: Final[dict[Unit, Length]] = {"in": 0.125, "mm": 3.175}
+"""Such corners in a row may bow a line by as much. No source: about what posts are shimmed by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ class Plan:
     points[j].
 
     turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
-    them, bowed edges straight; area: what it encloses.
+    them, bowed edges straight; area: what it encloses; clearance: how near a corner comes to
+    another or to an edge that does not end in it.
     """
 
     level: str
@@ -51,6 +54,7 @@ class Plan:
     survey: Survey
     polygon: shapely.Polygon
     area: Area
+    clearance: Length
 
     def edge_length(self, j: int) -> Length:
         """Length of the edge from points[j]."""
@@ -234,32 +238,40 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     survey = _survey(level, unit)
     points = survey.points
     count = len(points)
-    short = [i for i in range(count) if math.dist(points[i], points[(i + 1) % count]) <= TOUCH]
-    if short:
-        raise Unbuildable(
-            Problem(
-                _corner_pointer(level, i, count),
-                "edge_without_length",
-                f"Edge {i} of level {level.id} begins and ends at one corner; leave one of its two"
-                " corners out.",
-            )
-            for i in short
-        )
     polygon = shapely.Polygon(points)
     area = polygon.area
-    if not polygon.is_valid or area <= TOUCH:
+    # Corners given twice leave no trace in the clearance of the others.
+    clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0
+    if clearance <= TOUCH or not polygon.is_valid or area <= TOUCH:
+        _check_lengths(level, points)
         raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
     turned_round = _doubled_area(points) <= 0
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
-    return Plan(level.id, points, numbers, turned_round, survey, polygon, area)
+    return Plan(level.id, points, numbers, turned_round, survey, polygon, area, clearance)
+
+
+def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
+    """Refuses edges that begin and end at one corner."""
+    count = len(points)
+    raise_any(
+        Problem(
+            _corner_pointer(level, i, count),
+            "edge_without_length",
+            f"Edge {i} of level {level.id} begins and ends at one corner; leave one of its two"
+            " corners out.",
+        )
+        for i in range(count)
+        if math.dist(points[i], points[(i + 1) % count]) <= TOUCH
+    )
 
 
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
     """What is wrong with an outline that is no shape: two edges that meet, or that none do."""
     ends = (*points[1:], points[0])
-    pair = meeting_lines([shapely.LineString(both) for both in zip(points, ends, strict=True)])
+    lines = [shapely.LineString(both) for both in zip(points, ends, strict=True)]
+    pair = meeting_lines(lines) or touching_lines(lines)
     if pair is None:
         return f"The outline of level {level.id} encloses nothing; give corners that do."
     return (
@@ -317,11 +329,11 @@ def turn_between(arriving: Side, leaving: Side) -> Degrees:
     return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
 
 
-def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
+def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit) -> tuple[Side, ...]:
     """Sides of an outline counter-clockwise; specs[j] is of the edge from plan.points[j].
 
     Corners of under 0.05 degrees between edges alike are no corner; the side takes the number
-    of its first edge counter-clockwise.
+    of its first edge counter-clockwise. A row of them that bows is parted (`_straight_sides`).
     """
     count = len(specs)
     singles = [_side(plan, specs, (j,)) for j in range(count)]
@@ -337,8 +349,27 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...]) -> tuple[Side, ...]:
     sides = []
     for first, after in zip(breaks, [*breaks[1:], breaks[0]], strict=True):
         members = tuple((first + n) % count for n in range((after - first - 1) % count + 1))
-        sides.append(singles[first] if len(members) == 1 else _side(plan, specs, members))
+        sides += _straight_sides(plan, specs, members, BOWED[unit])
     return tuple(sides)
+
+
+def _straight_sides(
+    plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...], most: Length
+) -> list[Side]:
+    """The side of edges that follow each other in one line, or the sides where their corners would
+    lie over `most` off it: parted at the furthest, unless what is left there is no corner either.
+    """
+    side = _side(plan, specs, members)
+    if len(members) <= 2:
+        return [side]
+    places = [side.locate(plan.points[j]) for j in members[1:]]
+    cut, (along, inward) = max(enumerate(places), key=lambda place: abs(place[1][1]))
+    off = abs(inward)
+    turn = math.degrees(math.atan2(off, along) + math.atan2(off, side.length - along))
+    if off <= most or turn < ONE_LINE - TOUCH:
+        return [side]
+    parts = members[: cut + 1], members[cut + 1 :]
+    return [part for both in parts for part in _straight_sides(plan, specs, both, most)]
 
 
 def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> Side:

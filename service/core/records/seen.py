@@ -103,9 +103,9 @@ class SizeSeen:
 @dataclass(frozen=True, slots=True)
 class WaySeen:
     """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
-    it; of kind `guard` a rail of a level, and what of other levels does, of kind `upright` a post
-    of one, and decks of others that do. doubtful: obstructions and walls of other levels there, as
-    nobody says how high they reach.
+    it; of kind `guard` a rail of a level, and what of other levels does, or of its own railing; of
+    kind `upright` a post of one, and decks that do, or walls across a slot. doubtful: obstructions
+    and walls of other levels there, as nobody says how high they reach.
     """
 
     kind: WayKind
@@ -155,6 +155,7 @@ class GapSeen:
     open: between what stands last on a line and the end of its edge, where the next edge is open.
     past: between that and the open edge itself.
     round: round what stands beside an opening, to what of the deck lies outside the railing.
+    joint: between what stands last on the lines of two levels that meet at open edges.
 
     parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
     of these; whole: of the gap without those obstructions.
@@ -162,7 +163,7 @@ class GapSeen:
     more than `width`; whole: what is open where it does not.
     """
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round"]
+    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint"]
     where: tuple[str, ...]
     width: Length
     drops: Drops

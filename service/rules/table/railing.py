@@ -82,11 +82,12 @@ RAILING: Final[dict[str, Rule]] = {
     ),
     "rails_clear": Rule(
         "engineering",
-        "Whether a wall of its own level stands in a rail, or in its height the deck, a post or a "
-        "rail of another level, or such a deck in a post; an obstruction in a chord of a bowed "
-        "edge, or in a rail or a post of a flight; the flight's own deck in the latter, and in its "
-        "height decks of other levels, and posts and rails: of its own too, as a fascia kit hangs "
-        "them out beside an inner corner.",
+        "Whether a wall of its own level stands in a rail, or a post or a rail of it along another "
+        "edge, or the deck or a wall across a slot in what a fascia kit hangs there; in its height "
+        "the deck, a post or a rail of another level in a rail, or such a deck in a post; an "
+        "obstruction in a chord of a bowed edge, or in a rail or a post of a flight; the flight's "
+        "own deck in the latter, and in its height decks of other levels, and posts and rails: of "
+        "its own too, as a fascia kit hangs them out beside an inner corner.",
         subject="what stands in the way of rails",
         needs="ways",
     ),

@@ -1,0 +1,187 @@
+"""Core: where a level leaves no room for its own railing: posts and rails that stand in those along
+another edge, or hang across a narrow gap into the deck or a wall beyond it.
+
+On one line, posts keep apart as it is divided; here are a narrow part of a deck, a slot in it, and
+corners so sharp that their post stands far off. Nothing here changes a draft.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+import shapely
+
+from service.core.finishing.numbering import Ids
+from service.core.finishing.solids import (
+    ALONG,
+    TRIMMED_DEPTH,
+    Solid,
+    Solids,
+    deck_of,
+    half_breadth,
+    is_more,
+    level_rails,
+    meets,
+    shared_by,
+)
+from service.core.levels.level import LevelDraft
+from service.core.line.outline import Side
+from service.core.line.posts import PostDraft, body
+from service.core.measure import TOUCH, Length, convert
+from service.core.records.kit import Kit
+from service.core.records.seen import WaySeen, edge_place
+from service.core.runs.drafts import RunDraft
+
+BESIDE: Final = 4
+"""Of a post's width: middle lines further apart are of rails and posts that do not meet."""
+HALF_TURNED: Final = 0.71
+"""Of a post's width: from its middle to its corner."""
+
+
+def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+    """Rails of a level that its own posts and rails along other edges stand in, then what of a
+    railing hangs into its own deck across a gap, or a post into a wall there."""
+    if _is_roomy(kit, draft):
+        return
+    runs = [run for line in draft.lines for run in line.runs if run.bays]
+    posts = ids.posts_on(draft)
+    if not runs:
+        return
+    axes = [run.stretch.axis(kit) for run in runs]
+    places = [shapely.Point(post.at) for post in posts]
+    if _are_beside(kit, runs, axes, posts, places):
+        yield from _in_rails(runs, _rails(kit, draft, ids), _uprights(kit, posts, ids))
+    if kit.mounting == "fascia":
+        deck = deck_of(draft, convert(TRIMMED_DEPTH, "in", kit.unit))
+        far = HALF_TURNED * kit.post.width + convert(TRIMMED_DEPTH, "in", kit.unit)
+        half = max(half_breadth(kit, line.side.spec.infill) for line in draft.lines)
+        if _come_near(axes, deck, half + ALONG) or _come_near(places, deck, far):
+            yield from _across(
+                kit, draft, deck, _rails(kit, draft, ids), _uprights(kit, posts, ids)
+            )
+
+
+def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
+    """Whether a level plainly has room for all of its railing: no bows, corners well off all other
+    edges, and none so sharp that it turns by over 120, or inward by over 90 where rails hang out.
+
+    A post at a corner that turns by 120 stands twice the setback off it.
+    """
+    if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + BESIDE * kit.post.width:
+        return False
+    points, hangs = draft.plan.points, kit.mounting == "fascia"
+    before = points[-1]
+    for (x, y), after in zip(points, (*points[1:], points[0]), strict=True):
+        ux, uy, vx, vy = x - before[0], y - before[1], after[0] - x, after[1] - y
+        on = ux * vx + uy * vy
+        if on < 0 and (
+            4 * on * on > (ux * ux + uy * uy) * (vx * vx + vy * vy) or (hangs and ux * vy < uy * vx)
+        ):
+            return False
+        before = x, y
+    return True
+
+
+def _are_beside(
+    kit: Kit,
+    runs: Sequence[RunDraft],
+    axes: Sequence[shapely.LineString],
+    posts: Sequence[PostDraft],
+    places: Sequence[shapely.Point],
+) -> bool:
+    """Whether anything comes near a rail that is not joined to it. axes: the middle lines of the
+    runs; places: of the posts."""
+    reach, tree = BESIDE * kit.post.width, shapely.STRtree(axes)
+    ends = [_ends(run) for run in runs]
+    beside = tree.query(places, predicate="dwithin", distance=reach).T.tolist() if places else []
+    if any(posts[i] not in ends[j] and posts[i] not in runs[j].inner for i, j in beside):
+        return True
+    beside = tree.query(axes, predicate="dwithin", distance=reach).T.tolist()
+    return any(i < j and not ends[i] & ends[j] for i, j in beside)
+
+
+def _come_near(shapes: Sequence[shapely.Geometry], deck: Solid, reach: Length) -> bool:
+    """Whether any of the shapes comes so near to a deck."""
+    return bool(shapely.dwithin(deck.shape, shapes, reach).any()) if shapes else False
+
+
+def _ends(run: RunDraft) -> set[PostDraft]:
+    """The posts at the ends of a run."""
+    ends = run.stretch.start.post, run.stretch.end.post
+    return {post for post in ends if post is not None}
+
+
+def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
+    """The rails of a level, run by run, from face to face."""
+    return list(level_rails(kit, ids, draft, broad=True, least_half=ALONG, to_faces=True))
+
+
+def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
+    """The posts of a level."""
+    return [Solid(ids.posts[post], body(kit, post), "", post=post) for post in posts]
+
+
+def _in_rails(
+    runs: Sequence[RunDraft], rails: Sequence[Solid], posts: Sequence[Solid]
+) -> Iterator[WaySeen]:
+    """Rails in which posts stand that are none of theirs, or rails that share no post with them."""
+    ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
+    solids = Solids([*posts, *rails])
+    for run, rail in zip(runs, rails, strict=True):
+        own, on_line = ends[rail.name], {*_ends(run), *run.inner}
+        met = tuple(
+            solid.name
+            for solid in solids.about(rail.shape)
+            if (solid.post not in on_line if solid.post else not own & ends[solid.name])
+            and solid.name != rail.name
+            and meets(rail.shape, solid.shape)
+        )
+        if met:
+            yield WaySeen("guard", rail.name, met)
+
+
+def _across(
+    kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Sequence[Solid]
+) -> Iterator[WaySeen]:
+    """What of a railing hangs outward into its own level: rails into the deck, posts into the deck
+    or a wall."""
+    sides = [line.side for line in draft.lines for run in line.runs if run.bays]
+    for rail, side in zip(rails, sides, strict=True):
+        if _hangs_into(kit, [side], rail.shape, deck.shape):
+            yield WaySeen("guard", rail.name, (deck.name,))
+    held_by: dict[PostDraft | None, list[Side]] = defaultdict(list)
+    for line in draft.lines:
+        inner = (post for run in line.runs for post in run.inner)
+        for post in (*(end.post for end in line.terminals()), *inner):
+            held_by[post].append(line.side)
+    level = draft.level.id
+    walls = [
+        Solid(f"the wall of {edge_place(level, number)}", wall, level)
+        for number, wall in draft.walls()
+    ]
+    beyond = Solids([deck, *walls])
+    for solid in posts:
+        clear = solid.shape.buffer(-ALONG, join_style="mitre")
+        met = tuple(
+            other.name
+            for other in beyond.about(clear)
+            if _hangs_into(kit, held_by[solid.post], clear, other.shape)
+        )
+        if met:
+            yield WaySeen("upright", solid.name, met)
+
+
+def _hangs_into(
+    kit: Kit, sides: list[Side], shape: shapely.Geometry, other: shapely.Geometry
+) -> bool:
+    """Whether a shape meets another on the railing lines of its sides or outward of them: what it
+    meets inward of one lies behind its own edge."""
+    return any(
+        is_more(part, other)
+        and all(
+            side.locate(part.centroid.coords[0])[1] < kit.post.setback + TOUCH for side in sides
+        )
+        for part in shapely.get_parts(shared_by(shape, other)).tolist()
+    )
