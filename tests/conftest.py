@@ -15,6 +15,10 @@ for name in [*os.environ]:
     if name.lower() in PROXIES or name.startswith(("GUARDS_", "GUNICORN_", "PROMETHEUS_")):
         del os.environ[name]
 
+# Of the processes that these tests begin, nearly two hundred, each would compile the service anew,
+# which takes as long as all else at its start.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 # A slow machine is no fault of what is tried, and a case that nobody tried before belongs into the
 # long run, not into someone's change.
 settings.register_profile(

@@ -42,13 +42,14 @@ _WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|l
 @dataclass(frozen=True, slots=True)
 class Stroke:
     """Straight lines from point to point. closed: back to the first; filled: a shape, not only its
-    edge (closed ones only)."""
+    edge (closed ones only). under: the words that it lies under, and is seen with or not at all."""
 
     layer: Layer
     points: tuple[Point, ...]
     closed: bool = False
     filled: bool = False
     pattern: Pattern = "full"
+    under: Words | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import os
 import signal
 import subprocess
 import sys
-from pathlib import Path
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from service.batch import LONGEST, Line, answer_line
@@ -38,17 +40,28 @@ def heed_sigint() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-def run(*words: object, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
-    """The command, to its end, begun in a folder."""
+def run(*words: object) -> subprocess.CompletedProcess[str]:
+    """The bulk command as a process, to its end."""
     return subprocess.run(
         [sys.executable, "-m", "service.bulk", *map(str, words)],
-        cwd=cwd,
+        cwd=ROOT,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         timeout=300,
         check=False,
     )
+
+
+def call(main: Callable[[Sequence[str]], int], *words: object) -> subprocess.CompletedProcess[str]:
+    """A command in this process, for what it says and writes: that takes no start of another."""
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            status = main([*map(str, words)])
+        except SystemExit as ended:  # of argparse
+            status = ended.code if isinstance(ended.code, int) else 1
+    return subprocess.CompletedProcess([*map(str, words)], status, out.getvalue(), err.getvalue())
 
 
 def expected(body: bytes) -> bytes:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from service.bulk.__main__ import main
-from tests.bulk.commands import deck, expected, lines_of, run
+from tests.bulk.commands import call, deck, expected, lines_of
 from tests.web.running import ROOT
 
 WALKS = (
@@ -36,7 +36,7 @@ def answered(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with a file of lines, and the answers to them with their note and summary."""
     folder = tmp_path_factory.mktemp("answered")
     (folder / "decks.ndjson").write_bytes(lines_of(3))
-    assert run(folder / "decks.ndjson", "--out", folder / "r.ndjson").returncode == 0
+    assert call(main, folder / "decks.ndjson", "--out", folder / "r.ndjson").returncode == 0
     return folder
 
 
@@ -128,7 +128,7 @@ def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str)
 def test_a_limit_that_no_memory_holds_is_refused(tmp_path: Path) -> None:
     """As wrong use, before the input is opened."""
     (tmp_path / "one.json").write_text(json.dumps(deck(1)))
-    ended = run(tmp_path, "--out", tmp_path / "o.ndjson", "--longest", 10**20)
+    ended = call(main, tmp_path, "--out", tmp_path / "o.ndjson", "--longest", 10**20)
     assert ended.returncode == 2
     assert f"{10**20} is more than 67108864" in ended.stderr
 
@@ -177,8 +177,8 @@ def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:
     folder.mkdir()
     body = json.dumps(deck(1)).encode()
     (folder / "one.json").write_bytes(body)
-    first = run(folder, "--out", folder / "answers.ndjson")
-    again = run(folder, "--out", folder / "answers.ndjson")
+    first = call(main, folder, "--out", folder / "answers.ndjson")
+    again = call(main, folder, "--out", folder / "answers.ndjson")
     assert (first.returncode, again.returncode) == (0, 0), first.stderr + again.stderr
     assert (folder / "answers.ndjson").read_bytes() == expected(body)
     assert again.stdout.startswith("1 of 1 laid out\n")
@@ -191,7 +191,7 @@ def test_a_document_whose_name_is_no_utf_8_is_named_all_the_same(tmp_path: Path)
     named = os.path.join(os.fsencode(folder), b"x\xff.json")
     with open(named, "wb") as file:
         file.write(json.dumps(deck(1)).encode())
-    ended = run(folder, "--out", tmp_path / "o.ndjson")
+    ended = call(main, folder, "--out", tmp_path / "o.ndjson")
     assert ended.returncode == 0, ended.stderr
     rows = (tmp_path / "o.csv").read_text(encoding="utf-8").splitlines()
     assert rows[1].startswith("1,x\\udcff.json,200,")

@@ -16,6 +16,7 @@ from service.answer import answer
 from service.bulk.work import loaded
 from service.lay_out import main, summary
 from tests.bench.decks import large
+from tests.bulk.commands import call
 from tests.web.running import DECK, ROOT
 
 
@@ -45,8 +46,8 @@ def test_the_summary_says_what_to_cut_and_what_to_look_at(tmp_path: Path) -> Non
     """20 ft by 12 ft with a guard of 30 in: posts, cuts as a tape reads, and the failing height."""
     path = tmp_path / "deck.json"
     path.write_text(json.dumps({**DECK, "guard": {"infill": "picket", "height": 30}}))
-    ended = run(path)
-    said = ended.stdout.decode()
+    ended = call(main, path)
+    said = ended.stdout
     assert ended.returncode == 0
     assert "9 posts, 10 bays" in said
     assert "4 x top rail picket 4' 7 5/8\"" in said
@@ -60,7 +61,7 @@ def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
     path = tmp_path / "deck.json"
     asked = {"advise": True, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
     path.write_text(json.dumps({**DECK, "guard": {"infill": "picket", "height": 30}, **asked}))
-    said = run(path).stdout.decode()
+    said = call(main, path).stdout
     assert "guard_height: Tried, and it passes: the guard 3' high." in said
     assert "view: 9 posts, 10 panels of glass, 1 violation" in said
 
@@ -71,7 +72,7 @@ def test_a_total_that_is_not_whole_says_so_in_its_variants_line_too(tmp_path: Pa
     prices = {"currency": "USD", "parts": {"post_cap": {"each": "2.00"}}}
     asked = {"prices": prices, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
     path.write_text(json.dumps({**DECK, **asked}))
-    said = run(path).stdout.decode().splitlines()
+    said = call(main, path).stdout.splitlines()
     whole = next(row for row in said if row.startswith("Total "))
     variant = next(row for row in said if row.startswith("  view: "))
     assert whole.startswith("Total 18.00 USD; no price for ")
@@ -94,7 +95,7 @@ def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Pat
     rows = [{"part": part, "length": length, "count": count} for part, length, count in held]
     path = tmp_path / "deck.json"
     path.write_text(json.dumps({**DECK, "stock_on_hand": rows}))
-    said = run(path).stdout.decode()
+    said = call(main, path).stdout
     assert said.partition("Sticks:\n")[2].partition("\n\n")[0].splitlines() == [
         "      2 x top rail picket 20', on hand",
         "      1 x top rail picket 16', on hand",
@@ -107,9 +108,9 @@ def test_a_refusal_has_its_place_and_its_sentence(tmp_path: Path) -> None:
     """On standard error, with 1; every fault a line."""
     path = tmp_path / "deck.json"
     path.write_text(json.dumps({**DECK, "unit": "ft", "guards": 1}))
-    ended = run(path)
-    assert (ended.returncode, ended.stdout) == (1, b"")
-    said = ended.stderr.decode()
+    ended = call(main, path)
+    assert (ended.returncode, ended.stdout) == (1, "")
+    said = ended.stderr
     assert "/unit: " in said
     assert "/guards: " in said
 
@@ -235,8 +236,8 @@ def test_a_document_of_just_the_longest_is_laid_out(
 
 def test_wrong_use_is_2(tmp_path: Path) -> None:
     """No file, and no name of one."""
-    assert run(tmp_path / "none.json").returncode == 2
-    assert run().returncode == 2
+    assert call(main, tmp_path / "none.json").returncode == 2
+    assert call(main).returncode == 2
 
 
 def test_a_kit_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -247,10 +248,10 @@ def test_a_kit_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     kit.write_text(json.dumps({**shipped, "id": "yard-9"}), "utf-8")
     path = tmp_path / "deck.json"
     path.write_text(json.dumps({**DECK, "kit": "yard-9"}))
-    assert run(path).returncode == 1
+    assert call(main, path).returncode == 1
     monkeypatch.setenv("GUARDS_CATALOGUE", str(tmp_path))
     assert json.loads(run(path, "--json").stdout)["kit"]["id"] == "yard-9"
     kit.write_text("{}", "utf-8")
-    ended = run(path)
+    ended = call(main, path)
     assert ended.returncode == 2
-    assert ended.stderr.decode().startswith(f"a kit or a code cannot be used:\n{kit}: ")
+    assert ended.stderr.startswith(f"a kit or a code cannot be used:\n{kit}: ")

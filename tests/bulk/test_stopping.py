@@ -15,8 +15,9 @@ from pathlib import Path
 
 import pytest
 
+from service.bulk.__main__ import main
 from service.bulk.stopping import SIGNALS, Stopped, heed_signals, held_back
-from tests.bulk.commands import expected, heed_sigint, lines_of, run
+from tests.bulk.commands import call, expected, heed_sigint, lines_of
 from tests.web.running import ROOT
 
 Begin = Callable[..., subprocess.Popen[bytes]]
@@ -139,7 +140,7 @@ def test_told_to_stop_it_ends_in_good_order(
     assert kept.endswith(b"\n")
     assert whole.startswith(kept)
     assert kept != whole
-    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert call(main, asked, "--out", out, "--workers", 1).returncode == 1
     assert out.read_bytes() == whole
 
 
@@ -237,7 +238,7 @@ def test_killed_at_random_with_two_workers_it_goes_on(
         assert process.poll() is None
         process.kill()
         process.communicate(timeout=120)
-    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert call(main, asked, "--out", out, "--workers", 1).returncode == 1
     assert out.read_bytes() == whole
 
 
@@ -254,7 +255,7 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
     assert process.returncode == 2
     assert told.decode().endswith("a worker process ended of itself; run it again to go on\n")
     assert not any(parent_of(str(worker)) for worker in workers)
-    assert run(asked, "--out", out, "--workers", 2).returncode == 1
+    assert call(main, asked, "--out", out, "--workers", 1).returncode == 1
     assert out.read_bytes() == whole
 
 
@@ -268,7 +269,7 @@ def test_two_runs_never_write_into_one_file(
     await_true(lambda: size(out))
     halt(first)
     kept = out.read_bytes()
-    second = run(asked, "--out", out, "--workers", 1)
+    second = call(main, asked, "--out", out, "--workers", 1)
     assert second.returncode == 2, second.stderr
     assert f"{out}: another run is under way with it" in second.stderr
     assert len(second.stderr.splitlines()) == 1
@@ -279,7 +280,7 @@ def test_two_runs_never_write_into_one_file(
     third = begin(asked, out, 1)
     await_true(lambda: size(out) > len(kept))
     halt(third)
-    assert run(asked, "--out", out, "--workers", 1).returncode == 2
+    assert call(main, asked, "--out", out, "--workers", 1).returncode == 2
     third.send_signal(signal.SIGCONT)
     third.communicate(timeout=300)
     assert third.returncode == 1
@@ -302,5 +303,5 @@ def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path, whole: bytes) 
     assert ended.returncode == 2, ended.stderr
     assert "File too large" in ended.stderr
     assert "Traceback" not in ended.stderr
-    assert run(asked, "--out", out).returncode == 1
+    assert call(main, asked, "--out", out, "--workers", 1).returncode == 1
     assert out.read_bytes() == whole

@@ -354,7 +354,7 @@ def test_an_outline_or_a_rail_is_seen_through_a_veil_under_words(layer: Layer) -
     first, veil, *rest = paper.marks
     assert [first, *rest] == [line, struck, free]
     assert isinstance(veil, Stroke)
-    assert (veil.layer, veil.closed, veil.filled) == ("veil", True, True)
+    assert (veil.layer, veil.closed, veil.filled, veil.under) == ("veil", True, True, struck)
     assert box(veil.points) == pytest.approx((7.9, -1.1, 12.1, 1.6))
 
 

@@ -6,6 +6,7 @@ import io
 import json
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import cache
 from math import cos, pi, sin
 
@@ -303,8 +304,9 @@ def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
     layers: tuple[Layer, ...] = ("words", "veil")
     for layer in layers:
         for at, kept in ((5.0, inside), (8.5, past)):
-            kept.append(box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True))
-            kept.append(Words("words", (at, 5.0), "12", 1.5))
+            words = Words("words", (at, 5.0), "12", 1.5)
+            shape = box(layer, (at - 1.5, 4.0), (at + 1.5, 7.0), filled=True)
+            kept += [replace(shape, under=words), words]
     assert list(clip_to_window(boxed([*inside, *past], scale), window)) == inside
 
 

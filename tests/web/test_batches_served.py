@@ -75,12 +75,17 @@ def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
         return reply.status, [json.loads(line) for line in reply]
 
 
-def logged(server: Server, lines: int = 0) -> Json:
-    """The line of log of the last batch, once it is there."""
+def batches(server: Server) -> list[Json]:
+    """The lines of log of all batches."""
+    return [line for line in server.lines() if line.get("path") == "/v1/layouts"]
+
+
+def logged(server: Server, before: int = 0) -> Json:
+    """The line of log of the last batch, once there are more than before."""
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
-        told = [line for line in server.lines() if line.get("path") == "/v1/layouts"]
-        if len(told) > lines:
+        told = batches(server)
+        if len(told) > before:
             return told[-1]
         time.sleep(0.05)
     raise AssertionError("no batch was logged")
@@ -171,15 +176,16 @@ def test_a_body_that_breaks_off_after_the_first_answer_is_said_in_a_last_line(
     assert (last["line"], last["status"], last["ended"]) == (3, 400, True)
 
 
-def test_a_body_that_stops_arriving_is_said_in_a_last_line(tmp_path: Path) -> None:
+def test_a_body_that_stops_arriving_is_said_in_a_last_line(server: Server) -> None:
     """After five seconds without a byte, in the middle of line 2."""
-    with running(tmp_path / "log") as server, wire(server) as (sender, reader):
+    before = len(batches(server))
+    with wire(server) as (sender, reader):
         sender.sendall(CHUNKED + chunk(LINE + LINE[:50]))
         assert skip_head(reader) == 200
         first, last = whole(reader)
-        assert (first["line"], last["line"], last["status"]) == (1, 2, 408)
-        assert last["problem"]["errors"][0]["code"] == "request_timeout"
-        assert logged(server)["ended"] == "request_timeout"
+    assert (first["line"], last["line"], last["status"]) == (1, 2, 408)
+    assert last["problem"]["errors"][0]["code"] == "request_timeout"
+    assert logged(server, before)["ended"] == "request_timeout"
 
 
 def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
@@ -280,17 +286,16 @@ def test_a_client_that_stops_reading_is_given_up(tmp_path: Path) -> None:
         assert logged(server)["ended"] == "gone"
 
 
-def test_batches_leave_a_worker_for_the_rest(tmp_path: Path) -> None:
+def test_batches_leave_a_worker_for_the_rest(server: Server) -> None:
     """Two workers, one long batch: health answers at once, and a second batch is told to wait."""
-    with (
-        running(tmp_path / "log", GUARDS_WORKERS="2") as server,
-        wire(server) as (sender, reader),
-    ):
+    with wire(server) as (sender, reader):
         sender.sendall(CHUNKED + chunk(LINE))
         skip_head(reader)
         reply = server.raw(HEAD + b"Content-Length: 3\r\n\r\n{}\n")
         assert (b" 503 " in reply[:20], b"Retry-After: 1" in reply) == (True, True)
         assert b" 200 " in server.raw(b"GET /health/ready HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+        sender.sendall(b"0\r\n\r\n")
+        assert [line["status"] for line in whole(reader)] == [200]
 
 
 def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
@@ -336,7 +341,7 @@ def takes_calls(server: Server) -> bool:
 
 def peak(server: Server, count: int) -> int:
     """Most bytes that the worker ever held, after a batch of so many lines of 24 kB."""
-    lines = len([line for line in server.lines() if line.get("path") == "/v1/layouts"])
+    before = len(batches(server))
     line = LINE.rstrip().ljust(24_000) + b"\n"
     caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=600)
     with contextlib.closing(caller):
@@ -346,7 +351,7 @@ def peak(server: Server, count: int) -> int:
         size = sum(len(part) for part in iter(lambda: reply.read(65_536), b""))
     # What is told apart below would be there if it were held.
     assert size > count * 15_000
-    status = Path(f"/proc/{logged(server, lines)['pid']}/status").read_text()
+    status = Path(f"/proc/{logged(server, before)['pid']}/status").read_text()
     (highest,) = [each for each in status.splitlines() if each.startswith("VmHWM")]
     return int(highest.split()[1]) * 1024
 

@@ -45,10 +45,12 @@ PATHS = {
 REACHED: set[str] = set()
 """Members of the documents that fit and were sent in process."""
 
+IN_PROCESS = SchemathesisConfig.from_path(CONFIG)
+# Those are made when tests are collected, by every process that does so, and go through gunicorn.
+IN_PROCESS.projects.default.phases.examples.enabled = False
+
 schema = schemathesis.openapi.from_wsgi(
-    "/v1/openapi.json",
-    create_app(Settings(log_level="error")),
-    config=SchemathesisConfig.from_path(CONFIG),
+    "/v1/openapi.json", create_app(Settings(log_level="error")), config=IN_PROCESS
 )
 
 

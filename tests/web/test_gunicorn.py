@@ -19,6 +19,7 @@ import urllib.request
 from collections.abc import Callable
 from email.message import Message
 from email.parser import BytesParser
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -264,14 +265,11 @@ def test_every_line_of_the_log_is_json(server: Server) -> None:
 
 
 @pytest.mark.skipif(not hasattr(socket, "TCP_DEFER_ACCEPT"), reason="no TCP_DEFER_ACCEPT here")
-def test_connections_that_say_nothing_hold_nobody_up(tmp_path: Path) -> None:
+def test_connections_that_say_nothing_hold_nobody_up(server: Server) -> None:
     """Six of them and two workers, as browsers open them ahead. Who speaks is answered while all of
     them are open still: they were waited for once, two at a time, and closed. Those that speak at
     last are answered."""
-    with (
-        running(tmp_path / "log", GUARDS_WORKERS="2") as server,
-        contextlib.ExitStack() as opened,
-    ):
+    with contextlib.ExitStack() as opened:
         silent = [opened.enter_context(server.connect()) for _ in range(6)]
         time.sleep(0.2)
         assert ask(f"{server.url}/health/live") == 200
@@ -314,22 +312,24 @@ def test_a_trickle_is_cut_off_at_the_timeout(tmp_path: Path) -> None:
 
 
 def test_a_trickle_does_not_keep_a_worker_for_all_that_a_request_may_take(tmp_path: Path) -> None:
-    """Ten seconds are enough for a body of 500 bytes, though a request may take sixty."""
-    with (
-        running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="60") as server,
-        server.connect() as wire,
-    ):
-        wire.sendall(HEAD + b"Content-Length: 500\r\n\r\n")
-        refused(trickle(wire, most=60), 408, "request_timeout")
-
-
-def test_a_head_that_trickles_is_given_up_like_a_body(tmp_path: Path) -> None:
-    """Ten seconds are enough for it, too, and the worker lives on."""
-    with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="60") as server:
-        with server.connect() as wire:
-            wire.sendall(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\nX:")
-            refused(trickle(wire, most=60), 408, "request_timeout")
-        assert b" 200 " in server.raw(b"GET /v1/kits HTTP/1.1\r\nHost: a\r\n\r\n")[:20]
+    """Ten seconds are enough for a body of 500 bytes, and for a head, though a request may take
+    sixty; and both workers live on."""
+    begun = (
+        HEAD + b"Content-Length: 500\r\n\r\n",
+        b"GET /v1/kits HTTP/1.1\r\nHost: a\r\nX:",
+    )
+    with running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_TIMEOUT="60") as server:
+        workers = workers_of(server, 2)
+        with (
+            server.connect() as body,
+            server.connect() as head,
+            concurrent.futures.ThreadPoolExecutor(2) as pool,
+        ):
+            for wire, sent in zip((body, head), begun, strict=True):
+                wire.sendall(sent)
+            for reply in pool.map(partial(trickle, most=60), (body, head)):
+                refused(reply, 408, "request_timeout")
+        assert workers_of(server, 2) == workers
         assert not any("TIMEOUT" in line["event"] for line in server.lines())
 
 
@@ -479,18 +479,9 @@ def workers_of(server: Server, count: int) -> list[int]:
     return [int(each) for each in children.read_text().split()]
 
 
-def test_a_second_signal_ends_the_drain(tmp_path: Path) -> None:
-    """Whoever cannot wait sends it again."""
-    with running(tmp_path / "log", GUARDS_DRAIN="600") as server:
-        server.process.send_signal(signal.SIGTERM)
-        await_true(lambda: ask(f"{server.url}/health/ready") == 503)
-        server.process.send_signal(signal.SIGTERM)
-        assert server.process.wait(PATIENCE) == 0
-
-
-def test_signals_that_do_not_mean_stop_leave_the_drain_as_it_is(tmp_path: Path) -> None:
+def test_only_another_signal_to_stop_ends_the_drain(tmp_path: Path) -> None:
     """A log that is turned over, a reload, a window of another size: it goes on, and still answers;
-    the end of a worker likewise."""
+    the end of a worker likewise. Whoever cannot wait sends SIGTERM again."""
     with running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_DRAIN="600") as server:
         first, _ = workers_of(server, 2)
         server.process.send_signal(signal.SIGTERM)

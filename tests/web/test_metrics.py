@@ -528,23 +528,30 @@ def test_a_start_that_fails_leaves_nothing(tmp_path: Path) -> None:
     assert not Path(folder).exists()
 
 
-def test_what_the_server_refuses_is_counted(tmp_path: Path) -> None:
+def since(before: Samples, after: Samples) -> Samples:
+    """What was counted between two looks at one server."""
+    return {key: value - before.get(key, 0.0) for key, value in after.items()}
+
+
+def test_what_the_server_refuses_is_counted(server: Server) -> None:
     """What is no HTTP and what has too long a line never reach the app."""
-    with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
-        for sent in (b"GARBAGE\r\n\r\n", b"GARBAGE\r\n\r\n", b"GET /" + b"a" * 5000 + b"\r\n\r\n"):
-            server.raw(sent)
-        samples = scrape(server)
+    before = scrape(server)
+    for sent in (b"GARBAGE\r\n\r\n", b"GARBAGE\r\n\r\n", b"GET /" + b"a" * 5000 + b"\r\n\r\n"):
+        server.raw(sent)
+    samples = since(before, scrape(server))
     assert counted(samples, "none", "none", "400") == 2
     assert counted(samples, "none", "none", "414") == 1
 
 
-def test_a_batch_is_counted_line_by_line_through_the_server(tmp_path: Path) -> None:
+def test_a_batch_is_counted_line_by_line_through_the_server(server: Server) -> None:
     """Forty lines, every other not JSON: twenty of each, whoever is asked."""
-    with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
-        body = (BODY + b"\n{\n") * 20
-        sent = len(ask(server, "/v1/layouts", "POST", body).encode())
-        route = "/v1/layouts"
-        samples = awaited(server, lambda now: counted(now, "POST", route, "200") == 1)
+    body, route = (BODY + b"\n{\n") * 20, "/v1/layouts"
+    before = scrape(server)
+    sent = len(ask(server, route, "POST", body).encode())
+    batches = counted(before, "POST", route, "200") + 1
+    after = awaited(server, lambda now: counted(now, "POST", route, "200") == batches)
+    samples = since(before, after)
+    assert counted(samples, "POST", route, "200") == 1
     assert looked_at(samples, route, "200") == looked_at(samples, route, "400") == 20
     assert at(samples, "guards_request_bytes_total", route=route) == len(body)
     assert at(samples, "guards_response_bytes_total", route=route) == sent

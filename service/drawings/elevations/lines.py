@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core.measure import Point
-from service.drawings.marks import SMALL, Layer, Words
+from service.drawings.marks import SMALL, Words
 from service.drawings.scales import Scale
 
 LINE: Final = 1.55
@@ -14,12 +14,12 @@ LINE: Final = 1.55
 
 
 def set_lines(
-    lines: Sequence[str], at: Point, scale: Scale, size: float = SMALL, layer: Layer = "words"
+    lines: Sequence[str], at: Point, scale: Scale, size: float = SMALL
 ) -> Iterator[Words]:
     """Lines of text one under the other; `at` is the upper left corner of the first."""
     x, y = at
     for i, line in enumerate(lines):
-        yield Words(layer, (x, y - scale.of_paper(size + i * LINE * size)), line, size, "start")
+        yield Words("words", (x, y - scale.of_paper(size + i * LINE * size)), line, size, "start")
 
 
 def deep(lines: Sequence[str], size: float = SMALL) -> float:

@@ -34,7 +34,7 @@ def tabulate(
     title: str,
     fields: Sequence[Field],
     records: Iterable[Json],
-    note: str = "",
+    note: str,
     foot: Sequence[dict[str, str]] = (),
 ) -> Table:
     """A table with a row for each record. foot: rows of totals, each by the columns' keys."""

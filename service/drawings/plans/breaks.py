@@ -12,7 +12,7 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import ink_of
-from service.drawings.marks import Mark, Stroke, Words
+from service.drawings.marks import Stroke, Words
 from service.drawings.plans.paper import Paper
 
 CLEAR: Final = 0.1
@@ -38,22 +38,17 @@ def break_lines(paper: Paper) -> None:
             struck[id(lines[line])].append(word)
         else:
             covered.add(id(words[word]))
+    # The box of a flag covers lines itself.
+    covered -= {id(mark.under) for mark in lines}
     whole, paper.marks[:] = [*paper.marks], []
     for mark in whole:
         if isinstance(mark, Stroke) and id(mark) in struck:
             paper.marks += _broken(mark, boxes[struck[id(mark)]])
             continue
-        if isinstance(mark, Words) and id(mark) in covered and not _is_flag(paper.marks[-1:]):
+        if isinstance(mark, Words) and id(mark) in covered:
             corners = ink_of(mark, paper.scale, CLEAR)
-            paper.marks.append(Stroke("veil", corners, closed=True, filled=True))
+            paper.marks.append(Stroke("veil", corners, closed=True, filled=True, under=mark))
         paper.marks.append(mark)
-
-
-def _is_flag(before: Sequence[Mark]) -> bool:
-    """Whether what is drawn just before words is the box of a flag, which covers lines itself."""
-    return any(
-        isinstance(mark, Stroke) and mark.layer == "words" and mark.filled for mark in before
-    )
 
 
 def _gives_way(mark: Stroke) -> bool:

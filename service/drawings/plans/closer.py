@@ -24,7 +24,7 @@ from service.drawings.plans.lines import Lines
 from service.drawings.plans.paper import CELL, Paper
 from service.drawings.plans.side_notes import COLUMN, GAP
 from service.drawings.plans.tracks import is_narrow
-from service.drawings.plans.windows import Window, boxed, window_of, windows_over
+from service.drawings.plans.windows import Window, window_of, windows_over
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
@@ -106,7 +106,7 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
     short = measure_level(paper, level, lines)
     name_level(paper, level)
     draw_flags(paper, level.concerns, level.places)
-    drawn = [each for _, each in boxed(paper.marks, close)]
+    drawn = [window_of(mark, close) for mark in paper.marks]
     whole = Window(*extent([point for each in drawn for point in (each.low, each.high)]))
     windows = _windows(close, whole, [*notable, *_said_of(paper, notable)])
     if not 1 < len(windows) <= MOST_PARTS:

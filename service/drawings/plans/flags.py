@@ -144,5 +144,5 @@ def _flag(paper: Paper, at: Point, text: str) -> None:
         return
     corners = box_of(words, paper.scale, 0.4)
     paper.draw(line("words", at, nearest(corners, at)), LEADER)
-    paper.draw(Stroke("words", corners, closed=True, filled=True))
+    paper.draw(Stroke("words", corners, closed=True, filled=True, under=words))
     paper.draw(words)

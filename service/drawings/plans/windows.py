@@ -7,7 +7,7 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product, zip_longest
+from itertools import product
 from typing import Final
 
 import shapely
@@ -85,23 +85,16 @@ def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Le
     return [low + spare * i / (count - 1) for i in range(count)]
 
 
-def boxed(marks: Sequence[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
-    """Marks, each with the least window that shows all of it; of what lies under words, that of
-    those, which are drawn next."""
-    shown = [
-        after if _is_under(mark) and isinstance(after, Words) else mark
-        for mark, after in zip_longest(marks, marks[1:])
-    ]
-    return [(mark, window_of(each, scale)) for mark, each in zip(marks, shown, strict=True)]
-
-
-def _is_under(mark: Mark) -> bool:
-    """Whether a mark is a veil or the box of a flag."""
-    return isinstance(mark, Stroke) and mark.filled and mark.layer in ("veil", "words")
+def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
+    """Marks, each with the least window that shows all of it."""
+    return [(mark, window_of(mark, scale)) for mark in marks]
 
 
 def window_of(mark: Mark, scale: Scale) -> Window:
-    """The least window that shows all of a mark, of words with room around them."""
+    """The least window that shows all of a mark, of words with room around them; of what lies under
+    words, that of those."""
+    if isinstance(mark, Stroke) and mark.under is not None:
+        mark = mark.under
     if isinstance(mark, Words):
         return Window(*extent(box_of(mark, scale, CLEAR)))
     return Window(*extent(corners_of(mark, scale)))
@@ -115,9 +108,9 @@ def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iter
         (x0, y0), (x1, y1) = own.low, own.high
         if left <= x0 and lower <= y0 and x1 <= right and y1 <= upper:
             yield mark
-        elif _is_under(mark):
+        elif not isinstance(mark, Stroke) or mark.under is not None:
             continue
-        elif isinstance(mark, Stroke) and x0 < right and left < x1 and y0 < upper and lower < y1:
+        elif x0 < right and left < x1 and y0 < upper and lower < y1:
             yield from _cut(mark, window)
 
 

@@ -78,17 +78,14 @@ def change_flights(
 
 def change_opening(base: Attempt, words: str, place: str, **change: object) -> Attempt:
     """Members of one opening, named "level/opening", given other values."""
-    steps: list[Step] = []
-
-    def changed(level: Level, opening: Opening) -> Opening:
-        if f"{level.id}/{opening.id}" != place:
-            return opening
-        for member, value in change.items():
-            steps.append(Step(f"{opening.pointer}/{_MEMBERS.get(member, member)}", value))
-        return replace(opening, **change)  # type: ignore[arg-type]
-
+    old = opening_of(base, place)
+    new = replace(old, **change)  # type: ignore[arg-type]
+    steps = [
+        Step(f"{old.pointer}/{_MEMBERS.get(member, member)}", value)
+        for member, value in change.items()
+    ]
     levels = tuple(
-        replace(level, openings=tuple(changed(level, each) for each in level.openings))
+        replace(level, openings=tuple(new if each is old else each for each in level.openings))
         for level in base.deck.levels
     )
     return base.also(words, steps, deck=replace(base.deck, levels=levels))

@@ -48,9 +48,8 @@ from service.rules.advice.ways import opened, way_cleared
 
 
 def cure(trial: Trial, rule: str) -> Outcome | None:
-    """The change that cures every failing finding of the rule; None where none here does."""
-    found = CURES.get(rule)
-    return found(trial, rule) if found is not None else None
+    """The change that cures every failing finding of a rule of CURES; None where none here does."""
+    return CURES[rule](trial, rule)
 
 
 CURES: Final[dict[str, Cure]] = {

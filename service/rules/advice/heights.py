@@ -81,13 +81,7 @@ def _heights(trial: Trial, rule: str) -> list[Length]:
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards lower by what they are too high for the kit's posts or panels."""
-    places = trial.stands.places
-    over: dict[str, Length] = {}
-    for finding in trial.failing(rule):
-        if finding.numbers is not None:
-            limit, actual = finding.numbers
-            for place in finding.where:
-                over[place] = max(over.get(place, 0.0), actual - limit)
+    places, over = trial.stands.places, _too_high(trial, rule)
     if not over:
         return None
     step, most = trial.deck.step, max(over.values())
@@ -115,6 +109,17 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
         yield from (each for deck in decks for each in lower_too(deck))
 
     return first(trial, rule, attempts())
+
+
+def _too_high(trial: Trial, rule: str) -> dict[str, Length]:
+    """Where a rule fails, and by how much at most what is there is higher than its limit."""
+    over: dict[str, Length] = {}
+    for finding in trial.failing(rule):
+        if finding.numbers is not None:
+            limit, actual = finding.numbers
+            for place in finding.where:
+                over[place] = max(over.get(place, 0.0), actual - limit)
+    return over
 
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:

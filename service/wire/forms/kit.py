@@ -17,7 +17,8 @@ AREA: Final = limits.NUMBER**2
 NOUGHT: Final = {"default": 0}
 
 
-def _stock(about: str) -> Items:
+def _stock() -> Items:
+    about = "Lengths in which it is sold."
     return Items(Length("Stock length", ""), "Stock", about, least=1, most=limits.KIT_LIST)
 
 
@@ -91,7 +92,7 @@ class RailForm(Record):
     """One rail: its section, its stock and how much shorter than its opening it is cut."""
 
     depth = Length("Depth", "Height of the section.")
-    stock = _stock("Lengths in which it is sold.")
+    stock = _stock()
     kerf = Length("Kerf", "Width of the saw cut.", "from 0")
     trim = Length("Trim", "What is cut off a stick before its first piece.", "from 0")
     mass_per_length = Number(
@@ -252,7 +253,7 @@ class HandrailForm(Record):
 
     diameter = Length("Diameter", "Diameter of the rail.")
     height = Length("Height", "Plumb above the line of nosings.")
-    stock = _stock("Lengths in which it is sold.")
+    stock = _stock()
     kerf = Length("Kerf", "Width of the saw cut.", "from 0")
     max_bracket_interval = Length(
         "Greatest bracket interval", "Greatest distance between brackets, along the rail."

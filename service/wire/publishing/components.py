@@ -70,28 +70,21 @@ class Plugin(MarshmallowPlugin):
 
 
 def new_spec(**options: Any) -> APISpec:
-    """An OpenAPI 3.1 document with every form among its components, and no paths yet."""
+    """An OpenAPI 3.1 document without anything in it."""
+    return APISpec(title="Deck guards", version=RELEASE, openapi_version="3.1.0", **options)
+
+
+@cache
+def components() -> dict[str, dict[str, Any]]:
+    """Every form as a component, by its name."""
     plugin = Plugin(schema_name_resolver=_component)
-    spec = APISpec(
-        title="Deck guards",
-        version=RELEASE,
-        openapi_version="3.1.0",
-        plugins=[plugin],
-        **options,
-    )
+    spec = new_spec(plugins=[plugin])
     assert plugin.converter is not None
     for floor, name in LENGTHS.items():
         spec.components.schema(name, length_form(floor))
     for form in (*ROOTS.values(), BatchLineForm):
         plugin.converter.resolve_nested_schema(form)  # type: ignore[no-untyped-call]
-    return spec
-
-
-@cache
-def components() -> dict[str, dict[str, Any]]:
-    """Every component by its name."""
-    found: dict[str, dict[str, Any]] = new_spec().to_dict()["components"]["schemas"]
-    return found
+    return dict(spec.components.schemas)
 
 
 @cache

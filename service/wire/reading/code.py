@@ -107,13 +107,13 @@ def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool)
     return value
 
 
-def amend_code(code: Code, amendments: Json, unit: Unit, pointer: str = "/amendments") -> Code:
+def amend_code(code: Code, amendments: Json, unit: Unit) -> Code:
     """The code with the local authority's figures; each takes the place of the whole figure.
 
     Refuses (Unbuildable) a figure that the code does not state, a number of the other unit, half of
     a pair, and impossible text.
     """
-    lengths = Lengths(unit, unit)
+    lengths, pointer = Lengths(unit, unit), "/amendments"
     lengths.problems.extend(_unknown(code, amendments, pointer))
     figures = dict(code.figures)
     for name, value in amendments.items():
