@@ -29,10 +29,12 @@ from service.rules.finding import Finding
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
     way round; the opening beside it moved; a guard on the bare side of its flight; the railing
-    taken round the corner."""
+    taken round the corner. None where one goes from level to level: a guard would close the way.
+    """
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
-    if finding.numbers is None:
+    joints = (gap.where for gap in state.layout.gaps if gap.kind == "joint")
+    if finding.numbers is None or any(name in where for where in joints):
         return
     limit, actual = finding.numbers
     by, picket = marked_up(base, actual - limit), base.kit.picket
