@@ -56,7 +56,7 @@ def asked(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.mark.parametrize("words", [("--workers", "1"), ()], ids=["one", "as many as cores"])
+@pytest.mark.parametrize("words", [("--workers", "1"), ("--workers", "2"), ()])
 def test_local_answers_are_those_of_the_service(
     asked: Path, tmp_path: Path, words: tuple[str, ...]
 ) -> None:

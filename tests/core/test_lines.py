@@ -305,3 +305,23 @@ def test_what_is_drawn_as_touching_leaves_no_run_between(apart: float) -> None:
         obstructions=tuple(builders.block((a + b) / 2, 3.5, b - a, 4.0) for a, b in spans),
     )
     assert [run.marks[-1] for run in layout.runs] == [90.0, 120.0]
+
+
+@pytest.mark.parametrize("turned", [10, 77, 90, 200])
+def test_a_row_of_bends_is_parted_alike_however_the_deck_is_turned(turned: float) -> None:
+    """Five edges of 60 in, each 0.049 degrees off the one before: the second and the third bend lie
+    equally far off, and the first of them counter-clockwise parts the row, 2 edges from 3."""
+    along = [math.radians(0.049 * i) for i in range(5)]
+    points = [(0.0, 0.0)]
+    for heading in along:
+        x, y = points[-1]
+        points.append((x + 60 * math.cos(heading), y + 60 * math.sin(heading)))
+    points += [(points[-1][0] - 3, points[-1][1] + 144), (0.0, 144.0)]
+    cos, sin = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    moved = tuple((cos * x - sin * y, sin * x + cos * y) for x, y in points)
+    straight, aslant = (
+        [(run.edge, round(run.length, 4)) for run in builders.laid(each, builders.SURFACE).runs]
+        for each in (tuple(points), moved)
+    )
+    assert straight == aslant
+    assert [edge for edge, _ in straight] == [0, 2, 5, 6, 7]

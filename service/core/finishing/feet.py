@@ -9,19 +9,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
+from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
+from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, FromTo, Length, Point, convert
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
 from service.core.records.seen import FootSeen, edge_place
-
-Stretch: TypeAlias = tuple[Point, Point]
-"""A straight part of a deck's edge, from end to end."""
 
 
 class Foot(NamedTuple):
@@ -29,7 +28,7 @@ class Foot(NamedTuple):
     that the flight goes, one long; along: between these posts and those of the level, that way."""
 
     flight: str
-    stretch: Stretch
+    stretch: Segment
     down: Point
     along: Length
 
@@ -46,6 +45,7 @@ def see_feet(
             taken = [span for _, span in at if span is not None]
             if taken:
                 here = [foot for foot, span in at if span is not None]
+                taken += _beside(kit, level, stretch)
                 across = _longest_left(math.dist(*stretch), taken)
                 left = math.hypot(across, max(foot.along for foot in here))
                 yield FootSeen(place, tuple([foot.flight for foot in here]), left)
@@ -75,7 +75,7 @@ def _along(kit: Kit, flight: FlightDraft) -> Length:
     return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
 
 
-def _open_on(level: LevelDraft) -> Iterator[tuple[str, Stretch]]:
+def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
     """The straight open edges, passages and gates of a level, at the deck's edge."""
     for j, spec in enumerate(level.specs):
         brink = level.brink(j)
@@ -89,20 +89,44 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Stretch]]:
                     yield f"{level.level.id}/{drawn.opening.id}", (start, end)
 
 
-def _taken(stretch: Stretch, foot: Foot, least: Length) -> FromTo | None:
+def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
     """From where to where along a stretch, counter-clockwise round its level, a foot stands; None
     where it lies more than `least` off the stretch's line or beside it, or where the flight does
     not come down onto the level but goes on over its edge."""
     (x, y), (to_x, to_y) = stretch
-    length = math.dist(*stretch)
-    along = ((to_x - x) / length, (to_y - y) / length)
-    onto = along[0] * foot.down[1] - along[1] * foot.down[0]
-    offs = [abs((px - x) * along[1] - (py - y) * along[0]) for px, py in foot.stretch]
-    if onto <= 0 or max(offs) > least + TOUCH:
+    onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
+    places = [_on(stretch, end) for end in foot.stretch]
+    if onto <= 0 or max(abs(off) for _, off in places) > least + TOUCH:
         return None
-    low, high = sorted((px - x) * along[0] + (py - y) * along[1] for px, py in foot.stretch)
-    low, high = max(low, 0.0), min(high, length)
+    low, high = sorted(t for t, _ in places)
+    low, high = max(low, 0.0), min(high, math.dist(*stretch))
     return (low, high) if high - low > TOUCH else None
+
+
+def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
+    """From where to where along a stretch posts of its level stand, no further behind it than a
+    railing line is, and a post's width."""
+    posts: set[PostDraft] = {
+        end.post for line in level.lines for end in line.terminals() if end.post is not None
+    }
+    reach, spans = abs(kit.post.setback) + kit.post.width, []
+    for post in posts:
+        places = [_on(stretch, corner) for corner in body(kit, post).exterior.coords]
+        if max(abs(off) for _, off in places) <= reach:
+            along = [t for t, _ in places]
+            low, high = max(min(along), 0.0), min(max(along), math.dist(*stretch))
+            if high - low > TOUCH:
+                spans.append((low, high))
+    return spans
+
+
+def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
+    """Where a point is along a stretch, and how far left of it."""
+    (x, y), (to_x, to_y) = stretch
+    length = math.dist(*stretch)
+    ux, uy = (to_x - x) / length, (to_y - y) / length
+    dx, dy = point[0] - x, point[1] - y
+    return dx * ux + dy * uy, ux * dy - uy * dx
 
 
 def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:

@@ -60,47 +60,74 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
 
 
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
-    """Gaps between the railings of two levels that end at one corner, where one goes from the one
-    to the other over their open edges; of levels whose guards stand in each other's height."""
+    """Gaps between the railings of two levels where one goes from the one to the other: from what
+    stands last beside an open edge to the nearest that the other level's railing has at its corner
+    there; of levels whose guards stand in each other's height."""
     ends = [
         end
         for about in levels
         for line in about.draft.lines
         for end in (LineEnd(about, line, -1), LineEnd(about, line, 1))
-        if end.beyond.condition == "open"
+        if end.beyond.condition != "wall"
     ]
-    for one, two in _at_one_corner(ends):
-        mine, other = one.last(), two.last()
-        if mine is not None and other is not None and _go_over(one, two):
-            obstructions = [each for e in (one, two) for each in e.about.draft.level.obstructions]
-            width, by = Between(obstructions).clearance(mine.shape, other.shape)
-            if width > TOUCH:
-                drops = [
-                    end.about.drops_along(end.side, last.t, end.corner)
-                    for end, last in ((one, mine), (two, other))
-                ]
-                whole, names = mine.shape.distance(other.shape), tuple(each.name for each in by)
-                where = (_own(one, mine), _own(two, other))
-                yield GapSeen("joint", where, width, deepest(drops), whole, names)
+    told: set[frozenset[str]] = set()
+    for one, others in _at_one_corner(ends):
+        mine = one.last()
+        found = [
+            (_clearance(one, mine, two, other), two, other)
+            for two in others
+            if mine is not None and (other := two.last()) is not None and _go_over(one, two)
+        ]
+        if mine is None or not found:
+            continue
+        (width, whole, names), two, other = min(found, key=lambda each: each[0][0])
+        where = (_own(one, mine), _own(two, other))
+        if width > TOUCH and frozenset(where) not in told:
+            told.add(frozenset(where))
+            drops = [
+                end.about.drops_along(end.side, last.t, end.corner)
+                for end, last in ((one, mine), (two, other))
+            ]
+            yield GapSeen("joint", where, width, deepest(drops), whole, names)
 
 
-def _at_one_corner(ends: Sequence[LineEnd]) -> list[tuple[LineEnd, LineEnd]]:
-    """The ends of lines of different levels that are at one corner."""
+def _clearance(
+    one: LineEnd, mine: Last, two: LineEnd, other: Last
+) -> tuple[Length, Length, tuple[str, ...]]:
+    """The gap between what stands last on two lines, that without the obstructions in it, and
+    their names."""
+    obstructions = [each for end in (one, two) for each in end.about.draft.level.obstructions]
+    width, by = Between(obstructions).clearance(mine.shape, other.shape)
+    return width, mine.shape.distance(other.shape), tuple([each.name for each in by])
+
+
+def _at_one_corner(ends: Sequence[LineEnd]) -> Iterator[tuple[LineEnd, list[LineEnd]]]:
+    """Each end of a line beside an open edge, with those of another level that are at its corner,
+    a level at a time: no further off than railings stand from the edge, as one deck may lie a
+    little under the other."""
     if not ends:
-        return []
+        return
+    kit = ends[0].about.kit
     corners = [shapely.Point(end.side.place(end.corner, 0.0)) for end in ends]
-    near = convert(BEYOND, "in", ends[0].about.kit.unit)
+    near = max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
     pairs = shapely.STRtree(corners).query(corners, predicate="dwithin", distance=near).T.tolist()
-    return [
-        (ends[i], ends[j]) for i, j in sorted(pairs) if i < j and ends[i].about is not ends[j].about
-    ]
+    met: dict[tuple[int, str], list[LineEnd]] = {}
+    for i, j in sorted(pairs):
+        if ends[i].beyond.condition == "open" and ends[i].about is not ends[j].about:
+            met.setdefault((i, ends[j].about.draft.level.id), []).append(ends[j])
+    for (i, _), others in met.items():
+        yield ends[i], others
 
 
 def _go_over(one: LineEnd, two: LineEnd) -> bool:
     """Whether two levels stand in the height of each other's guards, and the second lies along the
-    open edge of the first, next to the corner where lines of both end."""
+    open edge of the first, next to the corner where lines of both end. Where drops are not given,
+    two open edges are taken to be for going over."""
     rise, unit = one.about.draft.rise_to(two.about.draft), one.about.kit.unit
-    if rise is None or not TOUCH - two.edge.height < rise < one.edge.height - TOUCH:
+    if rise is None:
+        if two.beyond.condition != "open":
+            return False
+    elif not TOUCH - two.edge.height < rise < one.edge.height - TOUCH:
         return False
     edge = one.open_edge()
     place = edge.interpolate(min(convert(1.0, "in", unit), edge.length / 2))

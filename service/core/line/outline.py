@@ -16,7 +16,17 @@ import shapely
 
 from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.survey import Survey, tie_corners, walk_corners
-from service.core.measure import TOUCH, Area, Degrees, FromTo, Length, Point, Unit, plain_length
+from service.core.measure import (
+    DRAWN,
+    TOUCH,
+    Area,
+    Degrees,
+    FromTo,
+    Length,
+    Point,
+    Unit,
+    plain_length,
+)
 from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.deck import (
     Condition,
@@ -357,14 +367,16 @@ def _straight_sides(
     plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...], most: Length
 ) -> list[Side]:
     """The side of edges that follow each other in one line, or the sides where their corners would
-    lie over `most` off it: parted at the furthest, unless what is left there is no corner either.
+    lie over `most` off it: parted at the furthest, of several the first, unless what is left there
+    is no corner either.
     """
     side = _side(plan, specs, members)
     if len(members) <= 2:
         return [side]
     places = [side.locate(plan.points[j]) for j in members[1:]]
-    cut, (along, inward) = max(enumerate(places), key=lambda place: abs(place[1][1]))
-    off = abs(inward)
+    furthest = max(abs(off) for _, off in places) - DRAWN
+    cut = next(j for j, (_, off) in enumerate(places) if abs(off) >= furthest)
+    along, off = places[cut][0], abs(places[cut][1])
     turn = math.degrees(math.atan2(off, along) + math.atan2(off, side.length - along))
     if off <= most or turn < ONE_LINE - TOUCH:
         return [side]

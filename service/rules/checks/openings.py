@@ -75,8 +75,7 @@ _UNRAILED: Final = {
     "round": "the way from the opening round what stands beside it, to what of the deck lies "
     "outside the railing, is {}",
     "beyond": "the gap past what ends the railing, to what stands beyond it, is {}",
-    "joint": "the gap between the railings of two levels, where one goes from the one to the "
-    "other, is {}",
+    "joint": "the gap between the railings of two levels, beside the open edge between them, is {}",
 }
 
 

@@ -14,7 +14,8 @@ from service.rules.words import list_text
 
 _MET: Final[dict[WayKind, str]] = {
     "rail": "the rail runs into {}: move the posts beside it, or part the railing there",
-    "guard": "the rail runs into {}: end the guard there, or leave that edge open",
+    "guard": "the rail runs into {}: end the guard there, leave that edge open, or make room by "
+    "moving an edge",
     "upright": "the post stands in {}: move the opening or the corner that it stands at",
     "post": "the base of the post stands in {}: move the post or the flight",
     "way": "the way down runs into {}: move the flight, or where a railing stands in it leave that "

@@ -11,7 +11,8 @@ GUARDS: Final[dict[str, Rule]] = {
         "code",
         "Whether a guard is required, by the drop or by the risers of a flight, where an edge, "
         "a stretch of one, a passage or the side of a flight has no railing, but for an edge or a "
-        "passage that a flight comes down to; and what stands in a railing's place there.",
+        "passage that a flight comes down to and leaves too little of to fall through; and what "
+        "stands in a railing's place there.",
         ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
     ),
