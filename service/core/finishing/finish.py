@@ -19,9 +19,10 @@ from service.core.finishing.clear_space import (
     see_spaces,
 )
 from service.core.finishing.feet import see_feet
-from service.core.finishing.gaps import see_gaps, see_joints, see_wall_ends
+from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
+from service.core.finishing.joints import see_joints
 from service.core.finishing.numbering import number
 from service.core.finishing.observing import (
     see_arcs,

@@ -14,15 +14,14 @@ import shapely
 
 from service.core.finishing.adjoining import Adjoining, onward
 from service.core.finishing.between import Between
-from service.core.finishing.line_ends import InRow, Last, LineEnd, met_at, obstructions_at
+from service.core.finishing.line_ends import InRow, LineEnd, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
-from service.core.line.neighbours import BEYOND
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import deepest
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
@@ -57,81 +56,6 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
         yield from _at_walls(about, line)
     if draft.pairs:
         yield from _between_pairs(about)
-
-
-def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
-    """Gaps between the railings of two levels where one goes from the one to the other: from what
-    stands last beside an open edge to the nearest that the other level's railing has at its corner
-    there; of levels whose guards stand in each other's height."""
-    ends = [
-        end
-        for about in levels
-        for line in about.draft.lines
-        for end in (LineEnd(about, line, -1), LineEnd(about, line, 1))
-        if end.beyond.condition != "wall"
-    ]
-    told: set[frozenset[str]] = set()
-    for one, others in _at_one_corner(ends):
-        mine = one.last()
-        found = [
-            (_clearance(one, mine, two, other), two, other)
-            for two in others
-            if mine is not None and (other := two.last()) is not None and _go_over(one, two)
-        ]
-        if mine is None or not found:
-            continue
-        (width, whole, names), two, other = min(found, key=lambda each: each[0][0])
-        where = (_own(one, mine), _own(two, other))
-        if width > TOUCH and frozenset(where) not in told:
-            told.add(frozenset(where))
-            drops = [
-                end.about.drops_along(end.side, last.t, end.corner)
-                for end, last in ((one, mine), (two, other))
-            ]
-            yield GapSeen("joint", where, width, deepest(drops), whole, names)
-
-
-def _clearance(
-    one: LineEnd, mine: Last, two: LineEnd, other: Last
-) -> tuple[Length, Length, tuple[str, ...]]:
-    """The gap between what stands last on two lines, that without the obstructions in it, and
-    their names."""
-    obstructions = [each for end in (one, two) for each in end.about.draft.level.obstructions]
-    width, by = Between(obstructions).clearance(mine.shape, other.shape)
-    return width, mine.shape.distance(other.shape), tuple([each.name for each in by])
-
-
-def _at_one_corner(ends: Sequence[LineEnd]) -> Iterator[tuple[LineEnd, list[LineEnd]]]:
-    """Each end of a line beside an open edge, with those of another level that are at its corner,
-    a level at a time: no further off than railings stand from the edge, as one deck may lie a
-    little under the other."""
-    if not ends:
-        return
-    kit = ends[0].about.kit
-    corners = [shapely.Point(end.side.place(end.corner, 0.0)) for end in ends]
-    near = max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
-    pairs = shapely.STRtree(corners).query(corners, predicate="dwithin", distance=near).T.tolist()
-    met: dict[tuple[int, str], list[LineEnd]] = {}
-    for i, j in sorted(pairs):
-        if ends[i].beyond.condition == "open" and ends[i].about is not ends[j].about:
-            met.setdefault((i, ends[j].about.draft.level.id), []).append(ends[j])
-    for (i, _), others in met.items():
-        yield ends[i], others
-
-
-def _go_over(one: LineEnd, two: LineEnd) -> bool:
-    """Whether two levels stand in the height of each other's guards, and the second lies along the
-    open edge of the first, next to the corner where lines of both end. Where drops are not given,
-    two open edges are taken to be for going over."""
-    rise, unit = one.about.draft.rise_to(two.about.draft), one.about.kit.unit
-    if rise is None:
-        if two.beyond.condition != "open":
-            return False
-    elif not TOUCH - two.edge.height < rise < one.edge.height - TOUCH:
-        return False
-    edge = one.open_edge()
-    place = edge.interpolate(min(convert(1.0, "in", unit), edge.length / 2))
-    return bool(two.about.draft.outline.distance(place) <= convert(BEYOND, "in", unit))
 
 
 def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
@@ -243,7 +167,7 @@ def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
         yield from _between_columns(end, before)
         left = max(0.0, side.on_edge(end.sense * (end.corner - far.t)))
         drops = about.drops_along(side, far.t, end.corner)
-        own = _own(end, last)
+        own = _place(end, end.edge.number) if last.post is None else about.ids.posts[last.post]
         if left > TOUCH:
             yield GapSeen("open", (own,), left, drops)
         open_edge = about.draft.edge_line(about.draft.specs.index(end.beyond))
@@ -266,11 +190,6 @@ def _between_columns(end: LineEnd, row: Sequence[InRow]) -> Iterator[GapSeen]:
             drops = end.about.drops_along(end.side, one.t, one.next)
             number = end.side.edge_over(one.t).number
             yield GapSeen("beyond", (_place(end, number),), one.onward, drops)
-
-
-def _own(end: LineEnd, last: Last) -> str:
-    """What stands last on a line, by its name: a post, or the edge that an obstruction is on."""
-    return _place(end, end.edge.number) if last.post is None else end.about.ids.posts[last.post]
 
 
 def _place(end: LineEnd, number: int) -> str:
