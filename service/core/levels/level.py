@@ -18,6 +18,7 @@ from service.core.line.arc_corners import is_bent
 from service.core.line.arcs import ArcSide, bend_side
 from service.core.line.corners import Join, Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
+from service.core.line.joining import join_sides
 from service.core.line.neighbours import (
     BEYOND,
     OVERHEAD,
@@ -30,7 +31,7 @@ from service.core.line.neighbours import (
     touched,
 )
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import EdgeSpec, Plan, Side, join_sides
+from service.core.line.outline import EdgeSpec, Plan, Side
 from service.core.line.posts import PostDraft, set_in_text
 from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert

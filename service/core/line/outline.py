@@ -1,7 +1,6 @@
-"""Core: from an outline, however it was measured, to the sides that railing runs along (method 1).
-
-Corners are put counter-clockwise, each edge keeps the caller's number, and edges in one line that
-are alike are joined to one side; everything later speaks of sides.
+"""Core: from an outline, however it was measured, to its corners counter-clockwise, each edge with
+the caller's number; and the sides that railing runs along (method 1), which `joining` makes of
+them. Everything later speaks of sides.
 """
 
 from __future__ import annotations
@@ -10,14 +9,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Final
 
 import shapely
 
 from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.survey import Survey, tie_corners, walk_corners
 from service.core.measure import (
-    DRAWN,
     TOUCH,
     Area,
     Degrees,
@@ -40,11 +37,6 @@ from service.core.records.deck import (
     Walk,
     WallEnd,
 )
-
-ONE_LINE: Final[Degrees] = 0.05
-"""A corner that turns by less, between edges alike, is no corner."""
-BOWED: Final[dict[Unit, Length]] = {"in": 0.125, "mm": 3.175}
-"""Such corners in a row may bow a line by as much. No source: about what posts are shimmed by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,70 +329,3 @@ def turn_between(arriving: Side, leaving: Side) -> Degrees:
     """Signed turn from one side to the next, left positive, within (-180, 180]."""
     (ax, ay), (bx, by) = arriving.along, leaving.along
     return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
-
-
-def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit) -> tuple[Side, ...]:
-    """Sides of an outline counter-clockwise; specs[j] is of the edge from plan.points[j].
-
-    Corners of under 0.05 degrees between edges alike are no corner; the side takes the number
-    of its first edge counter-clockwise. A row of them that bows is parted (`_straight_sides`).
-    """
-    count = len(specs)
-    singles = [_side(plan, specs, (j,)) for j in range(count)]
-    # The edges that a side begins with.
-    breaks = [
-        j
-        for j in range(count)
-        if not specs[j - 1].alike(specs[j])
-        or abs(turn_between(singles[j - 1], singles[j])) >= ONE_LINE - TOUCH
-    ]
-    if len(breaks) == count:
-        return tuple(singles)
-    sides = []
-    for first, after in zip(breaks, [*breaks[1:], breaks[0]], strict=True):
-        members = tuple((first + n) % count for n in range((after - first - 1) % count + 1))
-        sides += _straight_sides(plan, specs, members, BOWED[unit])
-    return tuple(sides)
-
-
-def _straight_sides(
-    plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...], most: Length
-) -> list[Side]:
-    """The side of edges that follow each other in one line, or the sides where their corners would
-    lie over `most` off it: parted at the furthest, of several the first, unless what is left there
-    is no corner either.
-    """
-    side = _side(plan, specs, members)
-    if len(members) <= 2:
-        return [side]
-    places = [side.locate(plan.points[j]) for j in members[1:]]
-    furthest = max(abs(off) for _, off in places) - DRAWN
-    cut = next(j for j, (_, off) in enumerate(places) if abs(off) >= furthest)
-    along, off = places[cut][0], abs(places[cut][1])
-    turn = math.degrees(math.atan2(off, along) + math.atan2(off, side.length - along))
-    if off <= most or turn < ONE_LINE - TOUCH:
-        return [side]
-    parts = members[: cut + 1], members[cut + 1 :]
-    return [part for both in parts for part in _straight_sides(plan, specs, both, most)]
-
-
-def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> Side:
-    """The side of edges that follow each other in one line, by their places in the outline."""
-    points = plan.points
-    start = points[members[0]]
-    end = points[(members[-1] + 1) % len(points)]
-    length = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-    offsets = tuple(
-        (points[j][0] - start[0]) * ux + (points[j][1] - start[1]) * uy for j in members
-    )
-    return Side(
-        spec=specs[members[0]],
-        start=start,
-        end=end,
-        edges=tuple(specs[j] for j in members),
-        offsets=offsets,
-        lengths=tuple(plan.edge_length(j) for j in members),
-        level=plan.level,
-        turned_round=plan.turned_round,
-    )
