@@ -80,6 +80,7 @@ def built_flight(
         over_deck=flight.over_deck(kit),
         past_foot=flight.past_foot(kit),
         beside=gap_beside(kit, flight),
+        unrailed=tuple(side.hand for side in flight.sides if side.small),
         drop=flight.drop,
         to_level=stair.to_level,
         foot_off=flight.foot_off,

@@ -282,6 +282,7 @@ class FlightBuilt:
     past_foot: what is left of the lowest tread past a foot post on it, None without one.
     beside: diameter of the widest sphere that gets off its bare sides past what goes down along
     them, None where none does.
+    unrailed: the guarded sides of which two posts stand too near each other for a rail.
     """
 
     id: str
@@ -311,6 +312,7 @@ class FlightBuilt:
     over_deck: Length | None = None
     past_foot: Length | None = None
     beside: Length | None = None
+    unrailed: tuple[Hand, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.rules.askings import bound_asks
-from service.rules.checks.handrails import tops
+from service.rules.checks.handrails import held_tops
 from service.rules.code_limits import at_flight, by_bounds
 from service.rules.finding import Finding
 from service.rules.job import Job
@@ -27,9 +27,8 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
             if flight.handrails
         ]
         yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_asks, optional=True)
-    meant = tops(job)
-    for flight in job.layout.flights if meant else ():
-        finding = _of_top(job) if flight.id in meant and flight.guards else None
+    for flight in held_tops(job):
+        finding = _of_top(job)
         if finding is not None:
             yield finding, [(flight.id,)]
 
@@ -46,8 +45,14 @@ def _of_top(job: Job) -> Finding | None:
 
 
 def handrail_extent(job: Job) -> Iterator[Saying]:
-    """How far each handrail goes on past the top nosing: as laid out, not at all."""
+    """How far each handrail goes on past the top nosing: as laid out, not at all; a guard's top
+    that is one slopes down from its head post."""
     what = "the handrail ends above the top nosing and goes {} past it"
     readings = [at_flight(flight, what, 0.0) for flight in job.layout.flights if flight.handrails]
+    what = (
+        "the top of the guard, which is the handrail, slopes from its head post and goes {} on a "
+        "level past the top nosing"
+    )
+    readings += [at_flight(flight, what, 0.0) for flight in held_tops(job)]
     names = ("handrail_extension_top",)
     yield from by_bounds(job, "handrail_extent", names, readings, bound_asks, optional=True)

@@ -48,9 +48,20 @@ def handrail_required(job: Job) -> Iterator[Saying]:
             yield _required(job, binding, flight), [(flight.id,)]
 
 
-def tops(job: Job) -> set[str]:
-    """The flights whose guards' tops are their handrails."""
+def meant_tops(job: Job) -> set[str]:
+    """The flights whose guards' tops are meant as their handrails."""
     return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
+
+
+def held_tops(job: Job) -> list[FlightBuilt]:
+    """The flights of which the top of a guard is a handrail: it is meant so, and a rail goes down
+    all along it."""
+    meant = job.once(meant_tops)
+    return [one for one in job.layout.flights if one.id in meant and _railed(one)]
+
+
+def _railed(flight: FlightBuilt) -> list[Hand]:
+    return [hand for hand in flight.guards if hand not in flight.unrailed]
 
 
 def _figure_at(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
@@ -62,8 +73,8 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     risers = count_text(flight.risers, "riser")
     least = count_text(round(figure.number()), "riser")
     asks = f"one is required {_from(figure)} {least} {job.clause(figure, 'count')}"
-    hands = _hands(job, flight)
-    has = _has_text(hands)
+    hands, unrailed = _hands(job, flight)
+    has = _has_text(hands, unrailed)
     rise = _figure_at(job, "handrail_required_rise", flight)
     if rise is not None and not rise.met_by(flight.rise):
         return _low_rise(job, rise, flight, has)
@@ -74,7 +85,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
     both = _figure_at(job, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
-        return _both_sides(job, both, flight, hands, figure)
+        return _both_sides(job, both, flight, (has, hands), figure)
     sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
@@ -93,13 +104,14 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
 
 
 def _both_sides(
-    job: Job, figure: Figure, flight: FlightBuilt, hands: list[Hand], by_risers: Figure
+    job: Job, figure: Figure, flight: FlightBuilt, has: tuple[str, list[Hand]], by_risers: Figure
 ) -> Finding:
-    """The finding by the width from which both sides need a handrail. by_risers: the figure by
-    which one is needed at all."""
+    """The finding by the width from which both sides need a handrail. has: in words, and the sides
+    that have one; by_risers: the figure by which one is needed at all."""
     limit, width = figure.number(), flight.clear_width
+    told, hands = has
     sentence = (
-        f"{_has_text(hands)}, at a clear width of {job.text(width, limit)}; both sides need one "
+        f"{told}, at a clear width of {job.text(width, limit)}; both sides need one "
         f"{_from(figure)} a width of {printed(job, figure)} {job.clause(figure)}"
     )
     verdict: Verdict = "pass" if len(hands) > 1 else "violation"
@@ -111,18 +123,37 @@ def _from(figure: Figure) -> str:
     return "over" if figure.reads == "more_than" else "from"
 
 
-def _hands(job: Job, flight: FlightBuilt) -> list[Hand]:
-    """The sides that have a handrail, the tops of guards among them where they are meant so."""
+def _hands(job: Job, flight: FlightBuilt) -> tuple[list[Hand], list[Hand]]:
+    """The sides that have a handrail, the tops of guards among them where they are meant so; and
+    those whose guard's top is meant so and has a stretch without a rail."""
     hands = [rail.hand for rail in flight.handrails]
-    if flight.id in tops(job):
-        hands += [hand for hand in flight.guards if hand not in hands]
-    return hands
+    if flight.id not in job.once(meant_tops):
+        return hands, []
+    others = [hand for hand in flight.guards if hand not in hands]
+    railed = _railed(flight)
+    hands += [hand for hand in others if hand in railed]
+    return hands, [hand for hand in others if hand not in railed]
 
 
-def _has_text(hands: list[Hand]) -> str:
-    if not hands:
-        return "no handrail"
-    return "a handrail on both sides" if len(hands) > 1 else f"a handrail on the {hands[0]}"
+def _has_text(hands: list[Hand], unrailed: list[Hand]) -> str:
+    """Which sides have a handrail, in words.
+
+    >>> _has_text(["left", "right"], []), _has_text([], [])
+    ('a handrail on both sides', 'no handrail')
+    >>> _has_text(["left"], ["right"])
+    'a handrail on the left, as the guard on the right has posts too near each other for a rail'
+    """
+    has = (
+        "a handrail on both sides"
+        if len(hands) > 1
+        else f"a handrail on the {hands[0]}"
+        if hands
+        else "no handrail"
+    )
+    if not unrailed:
+        return has
+    beside = "guards on both sides have" if len(unrailed) > 1 else f"guard on the {unrailed[0]} has"
+    return f"{has}, as the {beside} posts too near each other for a rail"
 
 
 def handrail_height(job: Job) -> Iterator[Saying]:
@@ -135,13 +166,8 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     ]
     names = ("handrail_height_min", "handrail_height_max")
     yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
-    meant = tops(job)
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
-    readings = [
-        at_flight(flight, what, flight.height)
-        for flight in job.layout.flights
-        if flight.id in meant and flight.guards
-    ]
+    readings = [at_flight(flight, what, flight.height) for flight in held_tops(job)]
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
     names = own if any(job.figure(name) is not None for name in own) else names
     yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
