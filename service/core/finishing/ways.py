@@ -239,13 +239,16 @@ class _InTheWay:
         past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
         over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
-            for kind, name, shape in self._parts(side):
+            for kind, name, shape, stands in self._parts(flight, side):
                 held = self._held(flight, kind, name, shape)
                 part = shape.intersection(past)
                 # A base lies at a post's foot alone, and a deck is met higher up.
                 upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
-                decks = *self._own_deck(flight, part), *self._other_decks(flight, rises, upright)
-                guards = tuple(self._railings(flight, rises, part, side.posts[0]))
+                decks = (
+                    *self._own_deck(flight, part),
+                    *self._other_decks(flight, rises, upright, stands),
+                )
+                guards = tuple(self._railings(flight, rises, part, side.posts[0], stands))
                 walls = tuple(self._walls_met(flight, part))
                 yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
 
@@ -257,14 +260,17 @@ class _InTheWay:
         walls = tuple(self._walls_met(flight, whole.intersection(flight.course.past_the_edge())))
         return replace(held, met=held.met + across, doubtful=held.doubtful + walls)
 
-    def _parts(self, side: SideDraft) -> Iterator[tuple[WayKind, str, shapely.Polygon]]:
-        """The posts of a side of a flight but its head, then its rails: names and shapes."""
-        for post in side.posts[1:]:
-            yield "post", self._ids.posts[post], shapely.Polygon(post.base)
+    def _parts(
+        self, flight: FlightDraft, side: SideDraft
+    ) -> Iterator[tuple[WayKind, str, shapely.Polygon, Length]]:
+        """The posts of a side of a flight but its head, then its rails: names, shapes, and what a
+        post stands on, above the deck."""
+        for post, foot, _ in flight.uprights(side):
+            yield "post", self._ids.posts[post], shapely.Polygon(post.base), foot
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
             rail = shapely.LineString(ends).buffer(self._kit.post.width / 2, cap_style="flat")
-            yield "rail", self._ids.bays[side.key, bay.index], rail
+            yield "rail", self._ids.bays[side.key, bay.index], rail, math.inf
 
     def _held(
         self, flight: FlightDraft, kind: WayKind, name: str, shape: shapely.Geometry
@@ -308,14 +314,18 @@ class _InTheWay:
                 yield deck.name
 
     def _other_decks(
-        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry
+        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, stands: Length
     ) -> Iterator[str]:
-        """The decks of other levels that a part of a flight's guard meets in its height."""
+        """The decks of other levels that a part of a flight's guard meets in its height. stands:
+        what it stands on; of the deck that it comes down to, riser_evenness tells of a little that
+        it misses."""
+        landing = None if flight.landing is None else flight.landing.level.id
         for deck in self._decks.values():
             rise = rises.above[deck.level]
             if deck.level != flight.level_id and rise is not None and meets(part, deck.shape):
-                foot, top = flight.guard_over(part.intersection(deck.shape))
-                if stands_between(deck, rise, foot, top):
+                low, top = flight.guard_over(part.intersection(deck.shape))
+                spare = flight.slope.riser / 2 if deck.level == landing else 0.0
+                if stands_between(deck, rise, min(low, stands + spare), top):
                     yield deck.name
 
     def _walls_met(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
@@ -327,7 +337,12 @@ class _InTheWay:
                 yield wall.name
 
     def _railings(
-        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, head: PostDraft
+        self,
+        flight: FlightDraft,
+        rises: Rises,
+        part: shapely.Geometry,
+        head: PostDraft,
+        stands: Length,
     ) -> Iterator[str]:
         """The posts and rails of levels that a part of a flight's guard meets in its height. Those
         of its own level count too, as a fascia's hang out over what an inner corner leaves; but not
@@ -344,8 +359,8 @@ class _InTheWay:
                 shared = shared.difference(shapely.Point(head.at).buffer(near))
             if not is_more(shared, solid.shape):
                 continue
-            foot, top = flight.guard_over(shared)
-            if stands_between(solid, rise, foot, top):
+            low, top = flight.guard_over(shared)
+            if stands_between(solid, rise, min(low, stands), top):
                 yield solid.name
 
 
