@@ -40,6 +40,7 @@ INHERITED: Final = {
     ("Edge", "drop_to_ground"): "the level's, else `drop`",
     ("Edge", "drop_to_next_level"): "the level's, else `drop`",
     ("Stair", "infill"): "`guard.infill`",
+    ("Stair", "glass"): "its edge's",
     ("Stair", "height"): "`guard.height`, else the code's for stairs, else the kit's least",
     ("Stair", "to_level"): "the level at its foot, else the ground",
     ("Level", "drop_to_ground"): "`drop`",

@@ -144,6 +144,25 @@ def test_glass_that_the_kit_has_not_gives_way_to_pickets(catalogue: Catalogue) -
     assert "it takes 10 glass panels fewer" in advice["message"]
 
 
+def test_another_pane_is_offered_for_flights_too(catalogue: Catalogue) -> None:
+    """The IBC (2407.1) asks for laminated glass over where people walk. The fascia kit's pane 0 is
+    tempered, pane 1 laminated of tempered plies."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    flight = {**FLIGHT, "guards": ["left", "right"], "handrail": ["left"]}
+    document = _deck(
+        [opening],
+        **{"kit": "picket-glass-fascia-in", "code": "us-ibc-2021", "occupancy": "dwelling"},
+        **{"guard": {"infill": "glass", "height": 36}, "stairs": [flight]},
+    )
+    advice = _advised(document, "glass_type", catalogue)
+    steps = {"/levels/0/edges/-": [{"edge": edge, "glass": 1} for edge in (0, 1, 3)]}
+    assert [step["value"] for step in advice["change"][:3]] == steps["/levels/0/edges/-"]
+    assert advice["change"][3:] == [{"op": "add", "path": "/stairs/0/glass", "value": 1}]
+    assert "pane 1 of the kit, along edges 0, 1 and 3 of main and at flight front" in str(
+        advice["message"]
+    )
+
+
 def test_a_guard_is_offered_on_the_side_that_lacks_one(catalogue: Catalogue) -> None:
     """The left has its guard; the right is over 48 in, and 30 asks for one (IRC 2021 R312.1.1)."""
     opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}

@@ -59,13 +59,14 @@ def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
 
 @dataclass(frozen=True)
 class RakeMaker:
-    """Makes the bays of one flight. height: of its guard, plumb."""
+    """Makes the bays of one flight. height: of its guard, plumb; pane: which of the kit's."""
 
     kit: Kit
     step: Length
     slope: Slope
     infill: Infill
     height: Length
+    pane: int = 0
 
     @property
     def rails(self) -> Rails:
@@ -158,11 +159,11 @@ class RakeMaker:
         height = self.infill_height
         rise = floor_to_mark(width * self.slope.tangent, self.step)
         far = rise if falls == "left" else -rise
-        area, mass = panel_area(width, height, kit.panes[0].nominal_mm, self.kit.unit)
+        area, mass = panel_area(width, height, kit.panes[self.pane].nominal_mm, self.kit.unit)
         return Glass(
             width=width,
             height=height,
-            pane=0,
+            pane=self.pane,
             side_gap=(clear - width) / 2,
             corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
             area=area,

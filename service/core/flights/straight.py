@@ -94,7 +94,8 @@ def _draw(
     coded = default.at(drops, here) if default is not None else None
     least = min(kit.post.heights) if coded is None else coded.number()
     height = stair.height or deck.guard.height or least
-    rakes = RakeMaker(kit, maker.step, slope, infill, height)
+    pane = course.side.spec.pane if stair.glass is None else stair.glass
+    rakes = RakeMaker(kit, maker.step, slope, infill, height, pane)
     raise_any(_misfits(stair, rakes))
     sides = tuple(draw_side(course, hand, rakes, maker) for hand in HANDS if hand in stair.guards)
     guards = {side.hand: side for side in sides}

@@ -24,6 +24,9 @@ def check_deck(deck: Deck, kit: Kit | None) -> Iterator[Problem]:
         if kit is not None:
             for edge in level.edges:
                 yield from _check_edge(edge, kit)
+    if kit is not None:
+        for stair in deck.stairs:
+            yield from _check_pane(stair.glass, stair.pointer, kit)
 
 
 def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
@@ -37,11 +40,15 @@ def _twice(names: list[tuple[str | int, str]], what: str) -> Iterator[Problem]:
 def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
     if edge.infill is not None and edge.infill not in kit.rails:
         yield no_infill(f"{edge.pointer}/infill", edge.infill, kit)
+    yield from _check_pane(edge.glass, edge.pointer, kit)
+
+
+def _check_pane(pane: int | None, pointer: str, kit: Kit) -> Iterator[Problem]:
     panes = len(kit.glass.panes) if kit.glass is not None else 0
     # 0 is the default, and says nothing to a kit without glass.
-    if edge.glass and edge.glass >= panes:
-        message = f"Glass {edge.glass} is not in the kit's list; it has {panes}, counted from 0."
-        yield Problem(f"{edge.pointer}/glass", "glass_not_in_kit", message)
+    if pane and pane >= panes:
+        message = f"Glass {pane} is not in the kit's list; it has {panes}, counted from 0."
+        yield Problem(f"{pointer}/glass", "glass_not_in_kit", message)
 
 
 def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:

@@ -201,8 +201,8 @@ class Framing:
 class Stair:
     """A straight flight down from an opening. opening: "level/opening".
 
-    guards, handrail: sides as seen going up. top_as_handrail: the tops of its guards are the
-    handrails of their sides.
+    guards, handrail: sides as seen going up. glass: which of the kit's panes; left out, that of
+    its edge. top_as_handrail: the tops of its guards are the handrails of their sides.
     """
 
     id: str
@@ -219,6 +219,7 @@ class Stair:
     handrail: tuple[Hand, ...] = ()
     to_level: str | None = None
     top_as_handrail: bool = False
+    glass: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

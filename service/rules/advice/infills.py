@@ -30,16 +30,19 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
 def other_pane(trial: Trial, rule: str) -> Outcome | None:
     """Another of the kit's panes: the thinnest that passes."""
     glass = trial.kit.glass
-    edges, _ = _glazed(trial, rule)
-    if glass is None or not edges:
+    edges, flights = _glazed(trial, rule)
+    if glass is None or not (edges or flights):
         return None
+    told = _places_text(edges, flights)
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
 
     def attempts() -> Iterator[Attempt]:
         for i, pane in panes:
             words = f"{tape(trial.base, pane.nominal)} {pane.type} glass, pane {i} of the kit, "
-            words += f"along {edges_text(edges)}"
-            yield change_edges(trial.base, words, edges, "glass", i)
+            words += told
+            attempt = change_edges(trial.base, "", edges, "glass", i)
+            attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
+            yield attempt.called(words)
 
     return first(trial, rule, attempts())
 
@@ -50,12 +53,16 @@ def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
     broken = any(finding.severity == "violation" for finding in trial.failing(rule))
     if "picket" not in trial.kit.rails or not broken or not (edges or flights):
         return None
-    told = [f"along {edges_text(edges)}"] if edges else []
-    told += [f"at {flights_text(flights)}"] if flights else []
-    words = f"pickets in place of the glass {list_text(told)}"
+    words = f"pickets in place of the glass {_places_text(edges, flights)}"
     attempt = change_edges(trial.base, "", edges, "infill", "picket")
     attempt = change_flights(attempt, words, {name: {"infill": "picket"} for name in flights})
     return first(trial, rule, [attempt.called(words)])
+
+
+def _places_text(edges: set[tuple[str, int]], flights: set[str]) -> str:
+    told = [f"along {edges_text(edges)}"] if edges else []
+    told += [f"at {flights_text(flights)}"] if flights else []
+    return list_text(told)
 
 
 def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:

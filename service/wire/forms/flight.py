@@ -66,6 +66,12 @@ class StairForm(Record):
         required=False,
     )
     infill = Choice("Infill", "Infill of its guards.", "picket", "glass", required=False)
+    glass = Count(
+        "Glass",
+        "Which of the kit's panes its guards have, counted from 0; left out: the one of the edge "
+        "that it goes down from.",
+        required=False,
+    )
     height = Length(
         "Height",
         "Guard height, plumb above the line of nosings. Left out, it is guard.height, else the "

@@ -189,7 +189,7 @@ class GlassForm(Record):
     panes = Items(
         Inner(PaneForm, "Pane"),
         "Panes",
-        "The glasses that the kit takes; edges name one by its index.",
+        "The glasses that the kit takes; edges and flights name one by its index.",
         least=1,
         most=limits.KIT_LIST,
     )

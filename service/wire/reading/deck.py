@@ -204,6 +204,7 @@ def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
 
 
 def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
+    glass = node.get("glass")
     return Stair(
         id=node["id"],
         opening=node["opening"],
@@ -219,6 +220,7 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
         handrail=tuple(node.get("handrail", ())),
         to_level=node.get("to_level"),
         top_as_handrail=node.get("top_as_handrail", False),
+        glass=None if glass is None else int(glass),
     )
 
 
