@@ -189,6 +189,33 @@ def test_heights_of_a_flight_are_dimensioned() -> None:
     assert {"guard 900 mm", "handrail 950 mm", "1100 mm", "990 mm", "P11: 990 mm high."} <= {*texts}
 
 
+def test_ids_of_a_steep_flight_stand_beside_its_rail() -> None:
+    """Four risers of 30 on goings of 8: sqrt(30^2 + 8^2) = 31.0483, so the pitch has a sine of
+    30/31.0483 = 0.966237 and a cosine of 8/31.0483 = 0.257663. At 1:48 the 8.5 mm square to the
+    rail are 8.5 x 48/25.4 = 16.0630 in: 15.5207 along and 4.1388 up. The rail's top is 36 over the
+    nosings: over the post on tread 2, at 12, 36 - 45 = -9, over the one on tread 3, at 20, -39."""
+    opening = {"id": "s", "edge": 0, "from": 50, "width": 40, "use": "stair"}
+    flight = {"id": "f", "opening": "main/s", "rise": 120, "risers": 4, "going": 8}
+    level = {**LEVEL_ONE, "drop": 120, "openings": [opening]}
+    document = {**README, "guard": {"infill": "picket", "height": 36}, "levels": [level]}
+    views = _views(subject_of({**document, "stairs": [{**flight, "guards": ["left", "right"]}]}))
+    sides = {name: view for name, view in views.items() if "side of flight" in view.title}
+    places = []
+    for view in sides.values():
+        assert view.scale.ratio == 48
+        found = [mark for mark in view.marks if isinstance(mark, Words) and mark.text[:1] == "P"]
+        places.append([(mark.at, mark.anchor) for mark in found][1:3])
+    left, right = places
+    assert left == [
+        (pytest.approx((12 + 15.5207, -9 + 4.1388), abs=1e-3), "start"),
+        (pytest.approx((20 + 15.5207, -39 + 4.1388), abs=1e-3), "start"),
+    ]
+    assert right == [
+        (pytest.approx((-12 - 15.5207, -9 + 4.1388), abs=1e-3), "end"),
+        (pytest.approx((-20 - 15.5207, -39 + 4.1388), abs=1e-3), "end"),
+    ]
+
+
 def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
     """Of the right side of five risers, 36 in high, with a handrail: each between two pickets."""
     document = with_a_gate()

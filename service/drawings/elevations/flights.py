@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.core.measure import Length, Point, tape_text
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.lie import Courses, Lie, courses_of, draw_fill
+from service.drawings.elevations.lie import ASIDE, Courses, Lie, courses_of, draw_fill
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
@@ -139,12 +139,23 @@ def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
             over = lie.sense * upright.high, max(top, _head_top(lookup, side))
             yield _head_name(lie, name, over, scale)
         else:
-            yield Words("words", (x, top + _clear_of(lie, name, SMALL, scale)), name, SMALL)
-    lift = _lift(standing, lie, scale)
+            yield _name_off(lie, name, (x, top), SMALL, scale)
+    lift = 0.0 if lie.steep else _lift(standing, lie, scale)
     for spot in standing.spots:
         x, y = lie.at((spot.start + spot.end) / 2, crest)
-        up = _clear_of(lie, spot.bay.id, NORMAL, scale) + lift
-        yield Words("words", (x, y + up), spot.bay.id, SMALL if lift else NORMAL)
+        size = SMALL if lift else NORMAL
+        yield _name_off(lie, spot.bay.id, (x, y + lift), size, scale)
+
+
+def _name_off(lie: Lie, name: str, over: Point, size: float, scale: Scale) -> Words:
+    """An id clear of the dimensions along a raked rail: over them, beside them where it is steep.
+    over: the place on the rail that it is of."""
+    x, y = over
+    if not lie.steep:
+        return Words("words", (x, y + _clear_of(lie, name, size, scale)), name, size)
+    off = scale.of_paper(ASIDE)
+    place = x + lie.sense * off * lie.tangent * lie.cosine, y + off * lie.cosine
+    return Words("words", place, name, size, "start" if lie.sense > 0 else "end")
 
 
 def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:

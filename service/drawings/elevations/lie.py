@@ -23,6 +23,12 @@ DOT: Final = 0.3
 """Least radius in mm on paper of a weep hole, so that it can be seen."""
 
 
+STEEP: Final = 2.0
+"""Rise over run, from which a guard is steep in its view."""
+ASIDE: Final = 8.5
+"""From a steep top rail, square to it, to ids past its dimensions, in mm on paper."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lie:
     """How a guard lies in its view. tangent: of its pitch; sense: 1 where u runs to the right, -1
@@ -35,6 +41,11 @@ class Lie:
     def cosine(self) -> float:
         """Of the pitch."""
         return 1.0 / math.hypot(1.0, self.tangent)
+
+    @property
+    def steep(self) -> bool:
+        """Whether ids stand beside the dimensions, as over them they would be far off."""
+        return self.tangent > STEEP
 
     def at(self, u: Length, v: Length) -> Point:
         """Where it is in the view.

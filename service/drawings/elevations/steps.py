@@ -10,11 +10,11 @@ from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
-from service.drawings.elevations.lie import Lie
+from service.drawings.elevations.lie import ASIDE, Lie
 from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Spot, StandingRun
 from service.drawings.lists.naming import SQUARE
-from service.drawings.marks import Disc, Mark, Pattern, Stroke, line
+from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, line, width_of
 from service.drawings.parts import Json
 from service.drawings.scales import Scale
 
@@ -79,7 +79,10 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The rise beside the foot."""
     deck, flight = lookup.subject.deck, side.flight
     last = side.guard.uprights[-1].high if side.guard else side.foot
-    u = max(side.foot + flight.going, last + scale.of_paper(6.0)) + scale.of_paper(2.0)
+    past = 6.0
+    if side.guard is not None and side.lie.steep:
+        past = ASIDE + width_of(side.guard.uprights[-1].id or "", SMALL)
+    u = max(side.foot + flight.going, last + scale.of_paper(past)) + scale.of_paper(2.0)
     x = side.lie.sense * u
     text = tape_text(flight.rise, deck.unit, deck.step)
     yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.sense, scale)
