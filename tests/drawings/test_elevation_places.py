@@ -199,21 +199,14 @@ def test_ids_of_a_steep_flight_stand_beside_its_rail() -> None:
     level = {**LEVEL_ONE, "drop": 120, "openings": [opening]}
     document = {**README, "guard": {"infill": "picket", "height": 36}, "levels": [level]}
     views = _views(subject_of({**document, "stairs": [{**flight, "guards": ["left", "right"]}]}))
-    sides = {name: view for name, view in views.items() if "side of flight" in view.title}
-    places = []
-    for view in sides.values():
+    sides = [view for view in views.values() if "side of flight" in view.title]
+    for view, sense, anchor in zip(sides, (1, -1), ("start", "end"), strict=True):
         assert view.scale.ratio == 48
-        found = [mark for mark in view.marks if isinstance(mark, Words) and mark.text[:1] == "P"]
-        places.append([(mark.at, mark.anchor) for mark in found][1:3])
-    left, right = places
-    assert left == [
-        (pytest.approx((12 + 15.5207, -9 + 4.1388), abs=1e-3), "start"),
-        (pytest.approx((20 + 15.5207, -39 + 4.1388), abs=1e-3), "start"),
-    ]
-    assert right == [
-        (pytest.approx((-12 - 15.5207, -9 + 4.1388), abs=1e-3), "end"),
-        (pytest.approx((-20 - 15.5207, -39 + 4.1388), abs=1e-3), "end"),
-    ]
+        ids = [mark for mark in view.marks if isinstance(mark, Words) and mark.text[:1] == "P"]
+        places = [(12 + 15.5207, -9 + 4.1388), (20 + 15.5207, -39 + 4.1388)]
+        for mark, (x, y) in zip(ids[1:3], places, strict=True):
+            assert mark.at == pytest.approx((sense * x, y), abs=1e-3)
+            assert mark.anchor == anchor
 
 
 def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:

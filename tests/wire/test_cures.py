@@ -7,6 +7,7 @@ Sizes are those of the shipped inch kit: posts 2 1/4 in wide and 3 1/2 in from t
 
 from __future__ import annotations
 
+import copy
 import json
 from pathlib import Path
 from typing import Any
@@ -330,6 +331,24 @@ def test_of_a_kit_without_handrails_the_guard_s_top_is_one(catalogue: Catalogue)
     advice = _advised(document, "handrail_required", catalogue)
     assert _added(advice) == {"/stairs/0/top_as_handrail": True}
     assert advice["brings"] == ["handrail_grip"]
+
+
+def test_the_guard_s_top_is_not_offered_where_it_ends_too_soon(catalogue: Catalogue) -> None:
+    """Four risers of 7 come to 28 in, where the IBC asks for no guard, but for handrails on both
+    sides that go on 12 in past the top riser (1014.6): the top of a guard of 36 in ends at its head
+    post. In a dwelling (1014.6, exception) it may."""
+    kit = copy.deepcopy(catalogue.kit("picket-glass-surface-in").document)
+    del kit["handrail"]
+    flight = {**FLIGHT, "rise": 28, "risers": 4, "guards": ["left", "right"]}
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    document = _deck([opening], kit=kit, code="us-ibc-2021", stairs=[flight], occupants=10)
+    document["levels"][0]["drop"] = 28
+    document["guard"]["height"] = 36
+    found = [
+        _advised({**document, "occupancy": occupancy}, "handrail_required", catalogue)["result"]
+        for occupancy in ("shared", "dwelling")
+    ]
+    assert found == ["not_found", "cured"]
 
 
 def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:

@@ -119,9 +119,11 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
     """A handrail on one guarded side of each flight that needs one, else on both; of a kit that
     has none the tops of its guards.
 
-    How far it goes past the nosings is made on site, so that may still be broken.
+    How far a handrail goes past the nosings is made on site, so that may still be broken; the top
+    of a guard ends at its head post.
     """
     names = trial.named(rule)
+    even_if = MADE_ON_SITE if trial.kit.handrail is not None else ()
 
     def attempts() -> Iterator[Attempt]:
         if trial.kit.handrail is not None:
@@ -135,7 +137,7 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
         words += "closes round them"
         yield change_flights(trial.base, words, {name: {"top_as_handrail": True} for name in names})
 
-    return first(trial, rule, attempts(), MADE_ON_SITE)
+    return first(trial, rule, attempts(), even_if)
 
 
 def hands_missing(flight: FlightBuilt) -> list[tuple[Hand, ...]]:
