@@ -110,7 +110,7 @@ STAIRS: Final[dict[str, Rule]] = {
     ),
     "handrail_extent": Rule(
         "code",
-        "How far a handrail goes on past the top nosing.",
+        "How far a handrail, or the top of a guard that is one, goes on past the top nosing.",
         ("handrail_extension_top",),
         subject="how far the handrail goes past the nosings",
         needs="flights",
