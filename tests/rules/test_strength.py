@@ -724,13 +724,14 @@ def test_an_authoritys_own_figure_is_not_from_memory() -> None:
     [
         (TUBE, False),
         (Member("6063", "T5", modulus=0.9, moment=1.1, welded=False), True),
+        (Member("6063", "T5", wall=0.09, modulus=0.9, moment=1.1, welded=False), True),
         (Member("6063", "T5", "bar", welded=False), False),
     ],
-    ids=["tube", "section by its modulus", "bar"],
+    ids=["tube", "section by its modulus", "one with a wall", "bar"],
 )
 def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: bool) -> None:
     """Facts on engineering, 3.3: thin walls are to be checked for buckling; of a section that is
-    given by its modulus nobody knows them."""
+    given by its modulus nobody knows them, nor how wide they are where one thickness is given."""
     (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
     assert bends.method is not None
     assert ("whether its walls buckle is not looked at" in bends.method) == told
