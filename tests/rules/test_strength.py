@@ -139,6 +139,7 @@ def test_how_far_half_of_the_infills_load_moves_a_top_rail() -> None:
     found = _of_top_rails(code, with_kit, spans(1500.0, 1800.0, "mm"))
     (moves,) = [f for f in found if f.unit == "mm"]
     assert moves.actual == pytest.approx(2.8125 + 75.371, abs=1e-3)
+    assert "the mean of its two post tops with it" in str(moves.method)
 
 
 def _greatest(found: list[Finding], unit: str) -> float:
