@@ -153,8 +153,8 @@ def tape_text(value: Length, unit: Unit, step: Length) -> str:
 
     >>> tape_text(55.5, "in", 0.0625), tape_text(0.75, "in", 0.0625), tape_text(72.0, "in", 0.0625)
     ('4\\' 7 1/2"', '3/4"', "6'")
-    >>> tape_text(1410.0, "mm", 1.0), tape_text(48.25, "in", 0.0625)
-    ('1410 mm', '4\\' 0 1/4"')
+    >>> tape_text(1410.6, "mm", 1.0), tape_text(48.22, "in", 0.0625)
+    ('1411 mm', '4\\' 0 1/4"')
     """
     mark = nearest_mark(value, step)
     if unit == "mm":

@@ -146,6 +146,9 @@ def places_text(places: Sequence[tuple[str, ...]]) -> str:
     'main/edge 0 to 2, main/steps'
     >>> places_text([("P1", "P2"), ("P5", "P6")])
     'P1 and P2, P5 and P6'
+    >>> apart = [(f"P{2 * k}",) for k in range(18)]
+    >>> places_text(apart[:16])[-8:], places_text(apart)[-14:]
+    ('P28, P30', 'P30 and 2 more')
     """
     named: list[str] = []
     for stretch in _stretches(places):

@@ -42,7 +42,9 @@ def test_a_panel_in_its_top_channel(height: float, result: str, severity: str, w
 def test_pickets_too(length: float, result: str) -> None:
     """Their engagements are the same, 5/8 and 1/2."""
     row = replace(pickets(3.75, 3.5), length=length)
-    assert only("infill_held", bays=(bay(pickets=row),)).result == result
+    finding = only("infill_held", bays=(bay(pickets=row),))
+    assert finding.result == result
+    assert ("pickets that stand in the bottom rail" in finding.message) == (result == "fail")
 
 
 def test_a_bay_without_a_picket_has_nothing_to_hold() -> None:

@@ -94,3 +94,15 @@ def test_a_handrail_that_is_asked_for_and_not_listed_is_told(rails: Any, said: b
     words = "a handrail is asked for, and none is listed"
     assert [f.result for f in findings if words in f.message] == ["not_checked"] * said
     assert told("handrail_brackets", flight(handrails=())) == []
+
+
+@pytest.mark.parametrize("rule", ["handrail_grip", "handrail_extent"])
+def test_nothing_is_said_of_a_handrail_that_is_not_there(rule: str) -> None:
+    """Of two flights the one with a handrail is named, with a code that has a figure for it."""
+    code = code_with(
+        IRC,
+        handrail_grip_max=Figure(2.0, "at_most", "Town bylaw 9", "seen"),
+        handrail_extension_top=Figure(0.0, "at_least", "Town bylaw 9", "seen"),
+    )
+    held, bare = flight(id="held"), flight(id="bare", handrails=())
+    assert {finding.where for finding in told(rule, held, bare, code=code)} == {("held",)}

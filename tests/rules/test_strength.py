@@ -139,6 +139,7 @@ def test_how_far_half_of_the_infills_load_moves_a_top_rail() -> None:
     found = _of_top_rails(code, with_kit, spans(1500.0, 1800.0, "mm"))
     (moves,) = [f for f in found if f.unit == "mm"]
     assert moves.actual == pytest.approx(2.8125 + 75.371, abs=1e-3)
+    assert "the mean of its two post tops with it" in str(moves.method)
 
 
 def _greatest(found: list[Finding], unit: str) -> float:
@@ -724,13 +725,14 @@ def test_an_authoritys_own_figure_is_not_from_memory() -> None:
     [
         (TUBE, False),
         (Member("6063", "T5", modulus=0.9, moment=1.1, welded=False), True),
+        (Member("6063", "T5", wall=0.09, modulus=0.9, moment=1.1, welded=False), True),
         (Member("6063", "T5", "bar", welded=False), False),
     ],
-    ids=["tube", "section by its modulus", "bar"],
+    ids=["tube", "section by its modulus", "one with a wall", "bar"],
 )
 def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: bool) -> None:
     """Facts on engineering, 3.3: thin walls are to be checked for buckling; of a section that is
-    given by its modulus nobody knows them."""
+    given by its modulus nobody knows them, nor how wide they are where one thickness is given."""
     (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
     assert bends.method is not None
     assert ("whether its walls buckle is not looked at" in bends.method) == told

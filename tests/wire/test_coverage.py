@@ -53,6 +53,15 @@ def test_a_figure_that_holds_at_no_place_is_not_judged(catalogue: Catalogue) -> 
         assert judged(reply)["nosing_min"] is binds
 
 
+def test_what_no_document_can_be_judged_by_says_why(catalogue: Catalogue) -> None:
+    """IRC R312.1.1 has drops measured within 36 in: a finding names that, but whoever measured may
+    not have. R311.7.5.2 has goings within 3/8 in of each other, which are drawn alike."""
+    reply = answered(catalogue, {"openings": [STAIR]}, stairs=[FLIGHT])
+    why = {entry["figure"]: entry.get("why", "judged") for entry in reply["coverage"]}
+    assert why["guard_drop_reach"].startswith("drops are taken as given")
+    assert why["going_uniformity"].startswith("the goings are drawn alike")
+
+
 @pytest.mark.parametrize("occupancy", [None, "dwelling"])
 def test_no_figure_of_the_code_is_left_out(catalogue: Catalogue, occupancy: str | None) -> None:
     """IBC 1015.3, exception 3, is for dwellings: elsewhere no top rail is a handrail by it."""

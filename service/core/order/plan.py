@@ -161,9 +161,9 @@ def _take(
     spare: lengths, the shortest first, and how many sticks there are of each; of those that are
     shared, what is left of them.
 
-    >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), [(128.0, 2)]
+    >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), [(127.0, 2)]
     >>> _take(31.625, 6, spare, stock, shared=True), spare
-    (6, [(1.0, 1), (64.5, 1)])
+    (6, [(0.0, 1), (63.5, 1)])
     >>> _take(31.625, 6, [(128.0, 2)], stock, shared=False)
     2
     """

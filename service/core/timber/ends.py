@@ -76,7 +76,7 @@ def cut_end(
         if (face[0][0] > near or face[1][0] > near) and (face[0][0] < far or face[1][0] < far)
     ]
     beyond.append(Face((joist, -half), (joist, half)))
-    alongs = sorted({-half, half, *(end[1] for face in beyond for end in face[:2])})
+    alongs = sorted({end[1] for face in beyond for end in face[:2]})
     spans = list(_across(beyond))
     reaches = [(y, _reach(spans, y)) for y in alongs]
     cuts = [Line(clear, 0.0), *_sloped(half, reaches, beyond)]
