@@ -155,7 +155,8 @@ class GapSeen:
     open: between what stands last on a line and the end of its edge, where the next edge is open.
     past: between that and the open edge itself.
     round: round what stands beside an opening, to what of the deck lies outside the railing.
-    joint: between what stands last on the lines of two levels that meet at open edges.
+    joint: between what stands last on a line beside an open edge and the railing of another level
+    that lies along that edge; joint_wall: or its wall.
 
     parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
     of these; whole: of the gap without those obstructions.
@@ -163,7 +164,7 @@ class GapSeen:
     more than `width`; whole: what is open where it does not.
     """
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint"]
+    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall"]
     where: tuple[str, ...]
     width: Length
     drops: Drops
