@@ -6,7 +6,9 @@ In: levels as they were drawn and numbered. Nothing here changes a draft.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import shapely
@@ -20,6 +22,7 @@ from service.core.line.neighbours import BEYOND
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.deck import Drops, deepest
+from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, edge_place
 
 
@@ -42,8 +45,8 @@ class _Wall(NamedTuple):
 
 
 class _Met(NamedTuple):
-    """The end of a line beside an open edge, what stands last there, and the lines and the walls of
-    another level beside its corner."""
+    """The end of a line, what stands last there, and the lines and the walls of another level
+    beside its corner."""
 
     end: LineEnd
     last: Last
@@ -64,26 +67,36 @@ class _Body(NamedTuple):
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
     another level that lies along that edge, or to its wall; where guards stand in each other's
-    height."""
+    height. And the ways out between two railings along one edge, at their ends: who is past the
+    last post, or past one beside an opening, may go along between them."""
+    ends = [
+        LineEnd(about, line, sense)
+        for about in levels
+        for line in about.draft.lines
+        for sense in (-1, 1)
+    ]
     told: set[frozenset[str]] = set()
-    for met in _met(levels):
-        bodies = list(_bodies(met))
-        if bodies:
-            gap = _gap(met, min(bodies, key=lambda each: met.last.shape.distance(each.shape)))
-            if gap.width > TOUCH and frozenset(gap.where) not in told:
-                told.add(frozenset(gap.where))
-                yield gap
+    for met in _met(levels, [end for end in ends if end.beyond.condition == "open"]):
+        yield from _told_once(_nearest(met, list(_bodies(met))), told)
+    if ends and ends[0].about.kit.mounting == "surface":
+        for met in _met(levels, [end for end in ends if end.beyond.condition == "guard"]):
+            yield from _told_once(_way_out(met), told)
 
 
-def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
-    """Each end of a line beside an open edge that has lines or walls of another level beside its
-    corner, a level at a time: no further off than railings stand from their edge, as one deck may
-    lie a little under the other."""
-    ends = [end for about in levels for end in _open_ends(about)]
+def _told_once(gap: GapSeen | None, told: set[frozenset[str]]) -> Iterator[GapSeen]:
+    """A gap that is one, the first time."""
+    if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
+        told.add(frozenset(gap.where))
+        yield gap
+
+
+def _met(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[_Met]:
+    """Each end that has lines or walls of another level beside its corner, a level at a time: no
+    further off than railings stand from their edge, as one deck may lie a little under the
+    other."""
     if not ends:
         return
-    kit = ends[0].about.kit
-    near = max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
+    near = _near(ends[0].about.kit)
     lines = [(about, line) for about in levels for line in about.draft.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
@@ -107,12 +120,9 @@ def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
             yield _Met(ends[i], last, *others)
 
 
-def _open_ends(about: Adjoining) -> list[LineEnd]:
-    """The ends of a level's lines that are beside open edges."""
-    if all(spec.condition != "open" for spec in about.draft.specs):
-        return []
-    ends = [LineEnd(about, line, sense) for line in about.draft.lines for sense in (-1, 1)]
-    return [end for end in ends if end.beyond.condition == "open"]
+def _near(kit: Kit) -> Length:
+    """How far off a corner what is beside it may lie."""
+    return max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
 
 
 def _edge(line: LineDraft) -> shapely.LineString:
@@ -154,28 +164,121 @@ def _bodies(met: _Met) -> Iterator[_Body]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
         if _go_over(one, wall, one.edge.height):
-            about, number = wall.about, wall.number
-            yield _Body(edge_place(about.draft.level.id, number), about.walls[number], about)
+            yield from _stands(one, wall)
+
+
+def _stands(one: LineEnd, wall: _Wall) -> Iterator[_Body]:
+    """A wall, if it stands above the level of an end, too."""
+    about, shape = wall.about, wall.about.walls[wall.number]
+    if shape in _walls_above(one.about, about):
+        yield _Body(edge_place(about.draft.level.id, wall.number), shape, about)
+
+
+def _walls_above(about: Adjoining, other: Adjoining) -> list[shapely.LineString]:
+    """The walls of another level that stand above a level, too: all but those of a lower one along
+    its own deck, as what stands there may be no more than the face of that."""
+    rise, walls = about.draft.rise_to(other.draft), list(other.walls.values())
+    if rise is None or rise > -TOUCH:
+        return walls
+    least = convert(BEYOND, "in", about.kit.unit)
+    deck = about.draft.outline.buffer(least)
+    return [wall for wall in walls if wall.intersection(deck).length < 2 * least]
 
 
 def _go_over(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
     """Whether two levels stand in the height of each other's guards, and the other lies along the
     open edge of the first, next to its corner. Where drops are not given, two open edges are taken
     to be for going over. height: of the other's guard."""
-    rise, unit = one.about.draft.rise_to(other.about.draft), one.about.kit.unit
-    if rise is None:
+    if one.about.draft.rise_to(other.about.draft) is None:
         if not other.ends:
             return False
-    elif not TOUCH - height < rise < one.edge.height - TOUCH:
+    elif not _in_one_height(one, other, height):
         return False
     edge = one.open_edge()
-    place = edge.interpolate(min(convert(1.0, "in", unit), edge.length / 2))
-    return bool(other.about.draft.outline.distance(place) <= convert(BEYOND, "in", unit))
+    return _lies_at(other.about, edge.interpolate(min(_step(one), edge.length / 2)), one)
 
 
-def _gap(met: _Met, other: _Body) -> GapSeen:
-    """The gap from what stands last on a line to something of another level."""
+def _in_one_height(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
+    rise = one.about.draft.rise_to(other.about.draft)
+    return rise is not None and TOUCH - height < rise < one.edge.height - TOUCH
+
+
+def _step(one: LineEnd) -> Length:
+    """How far from a corner it is looked what lies along an edge."""
+    return convert(1.0, "in", one.about.kit.unit)
+
+
+def _lies_at(about: Adjoining, place: shapely.Point, one: LineEnd) -> bool:
+    """Whether a level lies at a place on the edge of another."""
+    least = convert(BEYOND, "in", one.about.kit.unit)
+    return bool(about.draft.outline.distance(place) <= least)
+
+
+def _way_out(met: _Met) -> GapSeen | None:
+    """The way out at a guarded corner, between two railings along one edge, if somebody can come
+    between them: as wide at most as the widest way in."""
+    one, bodies, widest = met.end, list[_Body](), 0.0
+    for other in met.lines:
+        about, line = other.about, other.line
+        room = _way_in(one, other)
+        if room:
+            widest, drops = max(widest, room), about.drops_along(line.side, other.t)
+            bodies += [_Body(name, shape, about, drops) for name, shape in _railing(about, line)]
+    for wall in met.walls if bodies else ():
+        if _in_one_height(one, wall, one.edge.height):
+            bodies += _stands(one, wall)
+    gap = _nearest(met, bodies)
+    if gap is None:
+        return None
+    drops = deepest([gap.drops, *one.drops_beyond()])
+    return replace(gap, kind="joint_way_out", width=min(gap.width, widest), drops=drops)
+
+
+def _way_in(one: LineEnd, other: _Beside) -> Length:
+    """The widest way in between a line and another level's railing that stands along its own edge,
+    next to its corner, in its height: past an end of either beside an open edge, as far as a wall
+    of the other level lets, or by an opening; 0 where there is none."""
+    if not _in_one_height(one, other, other.line.side.spec.height):
+        return 0.0
+    back = one.corner - one.sense * min(_step(one), one.side.length / 2)
+    place, least = (
+        shapely.Point(one.side.place(back, 0.0)),
+        convert(BEYOND, "in", one.about.kit.unit),
+    )
+    if _edge(other.line).distance(place) > least:
+        return 0.0
+    ways = (one.about, one.line, other.about), (other.about, other.line, one.about)
+    return max(
+        (
+            room
+            for about, line, to in ways
+            for t, room in _ways_in(about, line, to)
+            if _lies_at(to, shapely.Point(line.side.place(t, 0.0)), one)
+        ),
+        default=0.0,
+    )
+
+
+def _ways_in(about: Adjoining, line: LineDraft, to: Adjoining) -> Iterator[tuple[Length, Length]]:
+    """Where along a line somebody can come behind its railing, and how wide it is there: past ends
+    beside open edges, and by gates and passages. to: the level beside."""
+    for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
+        last = end.last() if end.beyond.condition == "open" else None
+        if last is not None:
+            apart = [last.shape.distance(wall) for wall in _walls_above(about, to)]
+            yield end.corner, min(apart, default=math.inf)
+    for drawn in line.openings:
+        if drawn.opening.use != "stair":
+            yield sum(drawn.faces) / 2, math.inf
+
+
+def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:
+    """The gap from what stands last on a line to the nearest of another level; None where there is
+    nothing."""
+    if not bodies:
+        return None
     one, last = met.end, met.last
+    other = min(bodies, key=lambda each: last.shape.distance(each.shape))
     levels = one.about.draft.level, other.about.draft.level
     width, by = Between([each for level in levels for each in level.obstructions]).clearance(
         last.shape, other.shape
