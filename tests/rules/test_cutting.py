@@ -253,9 +253,23 @@ def test_a_rail_whose_width_is_not_known() -> None:
     assert "give the rail's width in the kit's strength" in unknown[0].message
 
 
+@pytest.mark.parametrize(("cut", "told"), [(55.4375, 1), (55.375, 0)], ids=["0.25", "0.3125"])
+def test_a_square_end_at_a_turned_post(cut: float, told: int) -> None:
+    """A post of 2 1/2 turned by 28 degrees has its corner 1.25(cos 28 - sin 28) = 0.5168 off the
+    middle of a rail that is 2 wide, and tan 28 times that, 0.2748, nearer than its face is there.
+    Between 55 7/8 and the cut are 7/16 or 1/2, of which the socket takes 3/16."""
+    by, turned = strong_kit(rails=BOTH), _askew(28.0, end="P2", top_cut=cut)
+    found_there = found("rail_ends", with_kit=by, bays=(turned,))
+    assert len(found_there) == told
+    for finding in found_there:
+        assert (finding.result, finding.severity, finding.limit) == ("fail", "warning", 0.25)
+        assert finding.actual == pytest.approx(0.2748, abs=1e-4)
+        assert "ends on a post 28° off square" in finding.message
+
+
 def test_a_rail_end_elsewhere_is_left_alone() -> None:
-    """A post's corners fall away, an obstruction stands clear of a strip as wide as a post, and a
-    fixed bracket takes what is off square by itself."""
+    """At 45 degrees a rail's middle is at the post's own corner, an obstruction stands clear of a
+    strip as wide as a post, and a fixed bracket takes what is off square by itself."""
     by = strong_kit(rails=BOTH)
     assert found("rail_ends", with_kit=by, bays=(_askew(45.0, end="P2"),), runs=(WALLED,)) == []
     column = replace(WALLED, leans=(False, False))

@@ -206,6 +206,18 @@ def test_four_short_edges_have_four_messages() -> None:
         assert f"from 0 in to 3 in along edge {number} of level main" in problem.message
 
 
+def test_a_stretch_past_a_corner_is_told_by_where_that_is() -> None:
+    """The corner post of edges 0 and 1 hangs at (142.25, -2.25), the end post half a base, 2, off a
+    column that begins at y = 0.5: 0.75 apart, where their halves take 2.5. Both are off the deck,
+    before edge 1 begins."""
+    column = {"name": "column", "points": [[141, 0.5], [144, 0.5], [144, 5.5], [141, 5.5]]}
+    points = [[0, 0], [140, 0], [140, 70], [0, 70]]
+    edges = [{"edge": 1, "wall_end": "post"}]
+    document = deck(points, edges=edges, obstructions=[column])
+    (found,) = refused({**document, "kit": "picket-glass-fascia-in"})
+    assert found.message.startswith("The stretch at 0 in along edge 1 of level main needs 1.75 in")
+
+
 def test_a_stretch_over_two_edges_is_counted_from_each_edge_s_own_corner() -> None:
     """Edges 0 (100 long) and 1 (140 long) in one line; clockwise they are 2 and 3."""
     points = [[0, 0], [100, 0], [240, 0], [240, 144], [0, 144]]

@@ -189,6 +189,20 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
     return None
 
 
+def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
+    """The infill of a run along its line, bay by bay."""
+    axis, half = run.stretch.axis(kit), kit.post.width / 2
+    (start, end), inner = axis.coords, [post.at for post in run.inner]
+    places, halves = [start, *inner, end], [run.stretch.start.half(kit), *(half for _ in inner)]
+    return shapely.GeometryCollection(
+        [
+            _infill(kit, places[bay.index], places[bay.index + 1], halves[bay.index], bay.fill)
+            for bay in run.bays
+            if _end_gap(bay.fill) is not None
+        ]
+    )
+
+
 def _infill(
     kit: Kit, at: Point, toward: Point, half: Length, fill: BayFill
 ) -> shapely.MultiLineString:

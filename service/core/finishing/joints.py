@@ -1,24 +1,28 @@
-"""Core: gaps between the railings of two levels, beside an open edge between them.
+"""Core: gaps from the railing of a level to the railing or the wall of another, beside an open edge
+between them.
 
 In: levels as they were drawn and numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Between
+from service.core.finishing.clear_space import infill_of
 from service.core.finishing.line_ends import Last, LineEnd, obstructions_at
-from service.core.finishing.solids import half_breadth
 from service.core.levels.railing import LineDraft
 from service.core.line.neighbours import BEYOND
 from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, convert
-from service.core.records.deck import deepest
+from service.core.records.deck import Drops, deepest
+from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, edge_place
 
 
@@ -32,51 +36,93 @@ class _Beside(NamedTuple):
     ends: bool
 
 
+class _Wall(NamedTuple):
+    """A wall of another level beside such a corner. number: its edge's; ends: as above."""
+
+    about: Adjoining
+    number: int
+    ends: bool
+
+
+class _Met(NamedTuple):
+    """The end of a line, what stands last there, and the lines and the walls of another level
+    beside its corner."""
+
+    end: LineEnd
+    last: Last
+    lines: Sequence[_Beside]
+    walls: Sequence[_Wall]
+
+
+class _Body(NamedTuple):
+    """Something of another level that may close a gap beside an open edge: its name, its shape in
+    plan, and of a railing what lies below it there; None of a wall."""
+
+    name: str
+    shape: shapely.Geometry
+    about: Adjoining
+    drops: Drops | None = None
+
+
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
-    another level that lies along that edge; where guards stand in each other's height."""
+    another level that lies along that edge, or to its wall; where guards stand in each other's
+    height. And the ways out between two railings along one edge, at their ends: who is past the
+    last post, or past one beside an opening, may go along between them."""
+    ends = [
+        LineEnd(about, line, sense)
+        for about in levels
+        for line in about.draft.lines
+        for sense in (-1, 1)
+    ]
     told: set[frozenset[str]] = set()
-    for one, last, others in _met(levels):
-        over = [other for other in others if _go_over(one, other)]
-        found = [gap for other in over for gap in _nearest(one, last, other)]
-        if found:
-            gap = min(found, key=lambda each: each.width)
-            if gap.width > TOUCH and frozenset(gap.where) not in told:
-                told.add(frozenset(gap.where))
-                yield gap
+    for met in _met(levels, [end for end in ends if end.beyond.condition == "open"]):
+        yield from _told_once(_nearest(met, list(_bodies(met))), told)
+    if ends and ends[0].about.kit.mounting == "surface":
+        for met in _met(levels, [end for end in ends if end.beyond.condition == "guard"]):
+            yield from _told_once(_way_out(met), told)
 
 
-def _met(levels: Sequence[Adjoining]) -> Iterator[tuple[LineEnd, Last, list[_Beside]]]:
-    """Each end of a line beside an open edge, what stands last there, and the lines of another
-    level beside its corner, a level at a time: no further off than railings stand from their edge,
-    as one deck may lie a little under the other."""
-    ends = [end for about in levels for end in _open_ends(about)]
+def _told_once(gap: GapSeen | None, told: set[frozenset[str]]) -> Iterator[GapSeen]:
+    """A gap that is one, the first time."""
+    if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
+        told.add(frozenset(gap.where))
+        yield gap
+
+
+def _met(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[_Met]:
+    """Each end that has lines or walls of another level beside its corner, a level at a time: no
+    further off than railings stand from their edge, as one deck may lie a little under the
+    other."""
     if not ends:
         return
-    kit = ends[0].about.kit
-    near = max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
+    near = _near(ends[0].about.kit)
     lines = [(about, line) for about in levels for line in about.draft.lines]
-    edges = [_edge(line) for _, line in lines]
+    walls = [(about, number) for about in levels for number in about.walls]
+    edges = [
+        *(_edge(line) for _, line in lines),
+        *(about.walls[number] for about, number in walls),
+    ]
     corners = [shapely.Point(end.side.place(end.corner, 0.0)) for end in ends]
     pairs = shapely.STRtree(edges).query(corners, predicate="dwithin", distance=near).T.tolist()
-    beside: dict[tuple[int, str], list[_Beside]] = {}
+    beside: dict[tuple[int, str], tuple[list[_Beside], list[_Wall]]] = {}
     for i, j in sorted(pairs):
-        about, line = lines[j]
+        about = (lines[j] if j < len(lines) else walls[j - len(lines)])[0]
         if about is not ends[i].about:
-            key = i, about.draft.level.id
-            beside.setdefault(key, []).append(_beside(about, line, corners[i], near))
+            of_lines, of_walls = beside.setdefault((i, about.draft.level.id), ([], []))
+            if j < len(lines):
+                of_lines.append(_beside(about, lines[j][1], corners[i], near))
+            else:
+                of_walls.append(_wall(about, walls[j - len(lines)][1], corners[i], near))
     for (i, _), others in beside.items():
         last = ends[i].last()
         if last is not None:
-            yield ends[i], last, others
+            yield _Met(ends[i], last, *others)
 
 
-def _open_ends(about: Adjoining) -> list[LineEnd]:
-    """The ends of a level's lines that are beside open edges."""
-    if all(spec.condition != "open" for spec in about.draft.specs):
-        return []
-    ends = [LineEnd(about, line, sense) for line in about.draft.lines for sense in (-1, 1)]
-    return [end for end in ends if end.beyond.condition == "open"]
+def _near(kit: Kit) -> Length:
+    """How far off a corner what is beside it may lie."""
+    return max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
 
 
 def _edge(line: LineDraft) -> shapely.LineString:
@@ -95,57 +141,169 @@ def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Leng
     return _Beside(about, line, t, ends)
 
 
-def _go_over(one: LineEnd, other: _Beside) -> bool:
+def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) -> _Wall:
+    tips = about.walls[number].coords[:: len(about.walls[number].coords) - 1]
+    ends = any(
+        corner.distance(shapely.Point(tip)) <= near
+        and about.next_edge(number, sense).condition == "open"
+        for tip, sense in zip(tips, (-1, 1), strict=True)
+    )
+    return _Wall(about, number, ends)
+
+
+def _bodies(met: _Met) -> Iterator[_Body]:
+    """What may close the gap past an end: the railings of the lines beside it, and the walls."""
+    one = met.end
+    for other in met.lines:
+        about, line = other.about, other.line
+        if _go_over(one, other, line.side.spec.height) and not any(
+            drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings
+        ):
+            drops = about.drops_along(line.side, other.t)
+            for name, shape in _railing(about, line):
+                yield _Body(name, shape, about, drops)
+    for wall in met.walls:
+        if _go_over(one, wall, one.edge.height):
+            yield from _stands(one, wall)
+
+
+def _stands(one: LineEnd, wall: _Wall) -> Iterator[_Body]:
+    """A wall, if it stands above the level of an end, too."""
+    about, shape = wall.about, wall.about.walls[wall.number]
+    if shape in _walls_above(one.about, about):
+        yield _Body(edge_place(about.draft.level.id, wall.number), shape, about)
+
+
+def _walls_above(about: Adjoining, other: Adjoining) -> list[shapely.LineString]:
+    """The walls of another level that stand above a level, too: all but those of a lower one along
+    its own deck, as what stands there may be no more than the face of that."""
+    rise, walls = about.draft.rise_to(other.draft), list(other.walls.values())
+    if rise is None or rise > -TOUCH:
+        return walls
+    least = convert(BEYOND, "in", about.kit.unit)
+    deck = about.draft.outline.buffer(least)
+    return [wall for wall in walls if wall.intersection(deck).length < 2 * least]
+
+
+def _go_over(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
     """Whether two levels stand in the height of each other's guards, and the other lies along the
-    open edge of the first, next to its corner, and has no opening there. Where drops are not given,
-    two open edges are taken to be for going over."""
-    rise, unit = one.about.draft.rise_to(other.about.draft), one.about.kit.unit
-    if rise is None:
+    open edge of the first, next to its corner. Where drops are not given, two open edges are taken
+    to be for going over. height: of the other's guard."""
+    if one.about.draft.rise_to(other.about.draft) is None:
         if not other.ends:
             return False
-    elif not TOUCH - other.line.side.spec.height < rise < one.edge.height - TOUCH:
-        return False
-    if any(drawn.faces[0] < other.t < drawn.faces[1] for drawn in other.line.openings):
+    elif not _in_one_height(one, other, height):
         return False
     edge = one.open_edge()
-    place = edge.interpolate(min(convert(1.0, "in", unit), edge.length / 2))
-    return bool(other.about.draft.outline.distance(place) <= convert(BEYOND, "in", unit))
+    return _lies_at(other.about, edge.interpolate(min(_step(one), edge.length / 2)), one)
 
 
-def _nearest(one: LineEnd, last: Last, other: _Beside) -> Iterator[GapSeen]:
-    """The gap from what stands last on a line to the nearest of the other's railing, if any is."""
-    bodies = [(last.shape.distance(shape), shape, name) for shape, name in _bodies(other)]
+def _in_one_height(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
+    rise = one.about.draft.rise_to(other.about.draft)
+    return rise is not None and TOUCH - height < rise < one.edge.height - TOUCH
+
+
+def _step(one: LineEnd) -> Length:
+    """How far from a corner it is looked what lies along an edge."""
+    return convert(1.0, "in", one.about.kit.unit)
+
+
+def _lies_at(about: Adjoining, place: shapely.Point, one: LineEnd) -> bool:
+    """Whether a level lies at a place on the edge of another."""
+    least = convert(BEYOND, "in", one.about.kit.unit)
+    return bool(about.draft.outline.distance(place) <= least)
+
+
+def _way_out(met: _Met) -> GapSeen | None:
+    """The way out at a guarded corner, between two railings along one edge, if somebody can come
+    between them: as wide at most as the widest way in."""
+    one, bodies, widest = met.end, list[_Body](), 0.0
+    for other in met.lines:
+        about, line = other.about, other.line
+        room = _way_in(one, other)
+        if room:
+            widest, drops = max(widest, room), about.drops_along(line.side, other.t)
+            bodies += [_Body(name, shape, about, drops) for name, shape in _railing(about, line)]
+    for wall in met.walls if bodies else ():
+        if _in_one_height(one, wall, one.edge.height):
+            bodies += _stands(one, wall)
+    gap = _nearest(met, bodies)
+    if gap is None:
+        return None
+    drops = deepest([gap.drops, *one.drops_beyond()])
+    return replace(gap, kind="joint_way_out", width=min(gap.width, widest), drops=drops)
+
+
+def _way_in(one: LineEnd, other: _Beside) -> Length:
+    """The widest way in between a line and another level's railing that stands along its own edge,
+    next to its corner, in its height: past an end of either beside an open edge, as far as a wall
+    of the other level lets, or by an opening; 0 where there is none."""
+    if not _in_one_height(one, other, other.line.side.spec.height):
+        return 0.0
+    back = one.corner - one.sense * min(_step(one), one.side.length / 2)
+    place, least = (
+        shapely.Point(one.side.place(back, 0.0)),
+        convert(BEYOND, "in", one.about.kit.unit),
+    )
+    if _edge(other.line).distance(place) > least:
+        return 0.0
+    ways = (one.about, one.line, other.about), (other.about, other.line, one.about)
+    return max(
+        (
+            room
+            for about, line, to in ways
+            for t, room in _ways_in(about, line, to)
+            if _lies_at(to, shapely.Point(line.side.place(t, 0.0)), one)
+        ),
+        default=0.0,
+    )
+
+
+def _ways_in(about: Adjoining, line: LineDraft, to: Adjoining) -> Iterator[tuple[Length, Length]]:
+    """Where along a line somebody can come behind its railing, and how wide it is there: past ends
+    beside open edges, and by gates and passages. to: the level beside."""
+    for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
+        last = end.last() if end.beyond.condition == "open" else None
+        if last is not None:
+            apart = [last.shape.distance(wall) for wall in _walls_above(about, to)]
+            yield end.corner, min(apart, default=math.inf)
+    for drawn in line.openings:
+        if drawn.opening.use != "stair":
+            yield sum(drawn.faces) / 2, math.inf
+
+
+def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:
+    """The gap from what stands last on a line to the nearest of another level; None where there is
+    nothing."""
     if not bodies:
-        return
-    whole, shape, name = min(bodies, key=lambda each: each[0])
+        return None
+    one, last = met.end, met.last
+    other = min(bodies, key=lambda each: last.shape.distance(each.shape))
     levels = one.about.draft.level, other.about.draft.level
     width, by = Between([each for level in levels for each in level.obstructions]).clearance(
-        last.shape, shape
+        last.shape, other.shape
     )
     own = one.about.ids.posts[last.post] if last.post else edge_place(levels[0].id, one.edge.number)
-    drops = [
-        one.about.drops_along(one.side, last.t, one.corner),
-        other.about.drops_along(other.line.side, other.t),
-    ]
-    names = tuple([each.name for each in by])
-    yield GapSeen("joint", (own, name), width, deepest(drops), whole, names)
+    where, drops = (own, other.name), one.about.drops_along(one.side, last.t, one.corner)
+    names, whole = tuple([each.name for each in by]), last.shape.distance(other.shape)
+    if other.drops is None:
+        return GapSeen("joint_wall", where, width, drops, whole, names)
+    return GapSeen("joint", where, width, deepest([drops, other.drops]), whole, names)
 
 
-def _bodies(other: _Beside) -> Iterator[tuple[shapely.Geometry, str]]:
-    """What a line's railing is made of in plan, each with its name: posts, rails as wide as the kit
-    says that the broader is, and obstructions that end it."""
-    about, line = other.about, other.line
+def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:
+    """What the railing of a line is made of in plan: posts, the infill of runs, which a sphere has
+    to pass between their rails, and obstructions that end it."""
     kit, ids = about.kit, about.ids
-    half = half_breadth(kit, line.side.spec.infill)
     for terminal in line.terminals():
         if terminal.post is not None:
-            yield body(kit, terminal.post), ids.posts[terminal.post]
+            yield ids.posts[terminal.post], body(kit, terminal.post)
         edge = edge_place(about.draft.level.id, line.side.edge_over(terminal.t).number)
         for column in obstructions_at(terminal):
-            yield column, edge
+            yield edge, column
     for run in line.runs:
         for post in run.inner:
-            yield body(kit, post), ids.posts[post]
-        if run.bays:
-            axis = run.stretch.axis(kit)
-            yield axis.buffer(half, cap_style="flat") if half else axis, ids.runs[run.key]
+            yield ids.posts[post], body(kit, post)
+        infill = infill_of(kit, run)
+        if not infill.is_empty:
+            yield ids.runs[run.key], infill

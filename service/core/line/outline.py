@@ -170,9 +170,11 @@ class Side:
 
     def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
         """A part of its railing line in the caller's words: from where to where along which edge,
-        each edge from its own first corner as the caller goes."""
+        each edge from its own first corner as the caller goes; past an edge's end where that is."""
         ends = [self._told(min(low, high), before=False), self._told(max(low, high), before=True)]
         (one, start), (two, end) = reversed(ends) if self.turned_round else ends
+        if one == two and abs(end - start) <= TOUCH:
+            return f"at {plain_length(start, unit)} along edge {two} of level {self.level}"
         leaves = "" if one == two else f" along edge {one}"
         return (
             f"from {plain_length(start, unit)}{leaves} to {plain_length(end, unit)} along edge"

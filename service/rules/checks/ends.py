@@ -1,7 +1,7 @@
-"""Rules: square ends of rails at walls that they meet off square.
+"""Rules: square ends of rails at walls, and at posts, that they meet off square.
 
-Posts are left out, as the corners of one stand at most 0.113 of its width nearer to a rail than the
-middle of its face does, which is less than a swivel bracket takes; and obstructions, as the line is
+The corner of a post stands up to 0.11 of its width nearer to a rail than the middle of its face:
+that is told of where a kit's swivel bracket takes less. Obstructions are left out, as the line is
 cut where a strip as wide as a post first meets one (method 1).
 """
 
@@ -23,11 +23,12 @@ _NEITHER: Final = (False, False)
 
 
 class _SquareEnd(NamedTuple):
-    """The end of a rail on a wall. rail: at the top or the bottom; width: its own, where the kit's
-    strength says it; off: as far as its middle can be off, with the other end at its allowance;
-    reach: how much nearer the corner of a square end comes, of a rail whose width is not known as
-    broad as two posts."""
+    """The end of a rail. on: a wall or a post; rail: at the top or the bottom; width: its own, if
+    the kit's strength says it; off: as far as its middle can be off, with the other end at its
+    allowance; reach: how much nearer the corner of a square end comes, or that of the post to it,
+    of a rail whose width is not known as broad as two posts."""
 
+    on: str
     rail: str
     width: Length | None
     skew: Degrees
@@ -36,18 +37,20 @@ class _SquareEnd(NamedTuple):
 
 
 def rail_ends(job: Job) -> Iterator[Saying]:
-    """Rails held by a swivel bracket on a wall: each whose square end may have no room; and those
-    that have, with the tightest."""
+    """Rails held by a swivel bracket: each whose square end may have no room; and of those on walls
+    the ones that have, with the tightest."""
     leaning: dict[str, tuple[bool, bool]] = {}
     for run in job.layout.runs:
         if run.leans != _NEITHER:
             leaning[run.id] = run.leans
     kept: list[tuple[Place, _SquareEnd]] = []
-    for bay in job.layout.bays if leaning else ():
+    for bay in job.layout.bays:
+        if "swivel" not in bay.ends:
+            continue
         for end in _square_ends(job, bay, leaning.get(bay.run, _NEITHER)):
             if end.reach > end.off + TOUCH:
                 yield _no_room(job, end), [(bay.id,)]
-            elif end.width is not None:
+            elif end.width is not None and end.on == "wall":
                 kept.append(((bay.id,), end))
     if kept:
         _, tightest = min(kept, key=lambda each: each[1].off - each[1].reach)
@@ -66,7 +69,7 @@ def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_Squa
     top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
     for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
-        if post is not None or bay.ends[i] != "swivel" or not leans[i]:
+        if bay.ends[i] != "swivel" or (post is None and not leans[i]):
             continue
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),
@@ -76,12 +79,28 @@ def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_Squa
             width = None if member is None else member.width
             broad = 2 * job.kit.post.width if width is None else width
             off = steady(left - rail.end_allowance[bay.ends[1 - i]])
-            reach = steady(broad / 2 * math.tan(math.radians(skew)))
-            yield _SquareEnd(name, width, steady(skew), off, reach)
+            reach = steady(_nearer(broad, skew, None if post is None else job.kit.post.width))
+            yield _SquareEnd(
+                "wall" if post is None else "post", name, width, steady(skew), off, reach
+            )
+
+
+def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
+    """How much nearer than the middle of a face the square end of a rail comes to it, half its
+    breadth aside, or where the face ends at a post's corner. post: its width; None of a wall.
+
+    >>> round(_nearer(1.0, 45.0, None), 4), round(_nearer(9.0, 30.0, 2.0), 4)
+    (0.5, 0.2113)
+    """
+    turn = math.radians(skew)
+    aside = broad / 2
+    if post is not None:
+        aside = min(aside, max(0.0, post / 2 * (math.cos(turn) - math.sin(turn))))
+    return aside * math.tan(turn)
 
 
 def _no_room(job: Job, end: _SquareEnd) -> Finding:
-    meets = f"ends on a wall {angle_text(end.skew)} off square"
+    meets = f"ends on a {end.on} {angle_text(end.skew)} off square"
     if end.width is None:
         sentence = (
             f"the {end.rail} rail {meets}, and how far the corner of its square end reaches there"
@@ -95,7 +114,7 @@ def _no_room(job: Job, end: _SquareEnd) -> Finding:
     sentence = (
         f"the {end.rail} rail, {job.text(end.width)} wide, {meets}: the corner of its square end"
         f" comes {job.text(end.reach, end.off)} nearer than its middle, which is"
-        f" {job.text(end.off, end.reach)} off; cut that end along the wall, from a piece"
+        f" {job.text(end.off, end.reach)} off; cut that end along the {end.on}, from a piece"
         f" {job.text(longer)} longer, or the rail {job.text(shorter)}"
         " shorter, if its bracket holds it so"
     )

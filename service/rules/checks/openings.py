@@ -76,6 +76,10 @@ _UNRAILED: Final = {
     "outside the railing, is {}",
     "beyond": "the gap past what ends the railing, to what stands beyond it, is {}",
     "joint": "the gap between the railings of two levels, beside the open edge between them, is {}",
+    "joint_wall": "the gap between the railing of one level and the wall of the other, beside the "
+    "open edge between them, is {}",
+    "joint_way_out": "the way out between the railings of two levels, which stand along one edge, "
+    "is {}",
 }
 
 

@@ -41,8 +41,9 @@ RAILING: Final[dict[str, Rule]] = {
     "rail_ends": Rule(
         "kit",
         "How much nearer the corner of a rail's square end comes than its middle to a wall that it "
-        "ends on off square, against how far off that middle is; a warning.",
-        subject="the ends of rails at walls",
+        "ends on off square, or a turned post's corner to it, against how far off that middle is; "
+        "a warning.",
+        subject="the ends of rails at walls and turned posts",
     ),
     "post_height": Rule(
         "kit",
