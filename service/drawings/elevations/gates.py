@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from service.core.measure import Length, tape_text
+from service.core.measure import Length, Unit, tape_text
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
@@ -20,7 +20,16 @@ from service.drawings.elevations.lie import (
 )
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
-from service.drawings.elevations.rows import OFF, Draft, fits_turned, fitted, named, spanned, turned
+from service.drawings.elevations.rows import (
+    OFF,
+    Draft,
+    fits_turned,
+    fitted,
+    labels,
+    named,
+    spanned,
+    turned,
+)
 from service.drawings.elevations.standing import Upright
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line
 from service.drawings.parts import Json, View
@@ -57,8 +66,10 @@ def hang(lookup: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> 
     return Hung(gate, said, opening, low, left)
 
 
-def draw_gate(lookup: Lookup, hung: Hung, title: str, told: str) -> View:
-    """The view of a gate. told: which others are like it."""
+def draw_gate(
+    lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
+) -> View:
+    """The view of a gate. told: which others are like it; greatest: scale that it may have."""
     kit, opening = lookup.subject.kit, hung.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
@@ -71,7 +82,7 @@ def draw_gate(lookup: Lookup, hung: Hung, title: str, told: str) -> View:
         ]
         return Draft(title, lines, tuple(marks), _notes(lookup, hung, scale))
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
 def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
@@ -134,11 +145,11 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     left = uprights[0].low
     yield named("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
-    opening = hung.opening
+    opening, names = hung.opening, []
     for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
-        at = upright.at, top + paper(8.0)
         name = upright.id or met_at(lookup, opening.level, jamb)
-        yield Words("words", at, f"{name} ({what})", SMALL)
+        names.append((upright.at, f"{name} ({what})"))
+    yield from labels(names, top + paper(8.0), SMALL, scale)[0]
 
 
 def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
