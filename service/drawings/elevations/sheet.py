@@ -1,5 +1,5 @@
-"""Drawings: the elevations sheet: runs in their order, then flights, then gates, but for a view that
-fills up a page before its turn."""
+"""Drawings: the elevations sheet: runs in their order, then flights, then gates, but for a view
+that fills up a page before its turn."""
 
 from __future__ import annotations
 
