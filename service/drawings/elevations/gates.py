@@ -31,12 +31,14 @@ from service.drawings.elevations.rows import (
     turned,
 )
 from service.drawings.elevations.standing import Upright
-from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line, width_of
 from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
 AROUND = (40.0, 50.0)
 """Room in mm on paper beside, and over and under, to begin with."""
+BELOW = 1.6
+"""In mm, from the places of pickets to the row under them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +164,7 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         places = [hung.low + at for at in pickets.centres]
         yield from turned(list(zip(places, texts, strict=True)), y, scale)
         yield named("pickets", left, y - paper(SMALL), scale)
-        y -= paper(16.0)
+        y -= paper(max((width_of(text, SMALL) for text in texts), default=0.0) + BELOW)
     at, y = y, y - paper(OFF)
     text = tape_text(clear, deck.unit, deck.step)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
