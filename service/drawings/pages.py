@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core import limits
@@ -37,6 +37,8 @@ _APART: Final = 1.2
 """From one caution to the next in mm, beside a line, where there is room."""
 _WIDE: Final = 110.0
 """Width of the title in its strip; cautions have the rest."""
+_TITLE: Final = 4
+"""Lines of a job's title at most: of 200 letters as wide as capitals mostly are."""
 
 
 def room(unit: Unit) -> tuple[float, float]:
@@ -97,38 +99,51 @@ def strip_of(
     width, height = SIZES[heading.unit]
     top = MARGIN + STRIP
     drawn_at = f"Scale {', '.join(dict.fromkeys(scales))}" if scales else ""
-    last = (drawn_at, f"{heading.name}, page {page} of {pages}")
     marks: list[Mark] = [
         box("paper", (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)),
         line("paper", (MARGIN, top), (width - MARGIN, top)),
         line("paper", (MARGIN + _WIDE, MARGIN), (MARGIN + _WIDE, top)),
     ]
     x, y = MARGIN + 3.0, top - 6.0
-    title, room_for = heading.lines[0], _WIDE - 6.0
-    fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
-    size = next(fits, SMALL)
-    rows = [(row, size, True) for row in (_in_two(title, room_for) if size == SMALL else [title])]
-    told = [row for each in filter(None, heading.lines[1:]) for row in _in_two(each, room_for)]
-    told += [clipped(each, SMALL, room_for) for each in last if each]
-    rows += [(row, SMALL, False) for row in told]
+    rows = [*_rows(heading, [drawn_at, f"{heading.name}, page {page} of {pages}"], _WIDE - 6.0)]
+    apart = min(_LINE + 1.4, (y - MARGIN - 2.0) / max(1, len(rows) - 1))
     for row, high, strong in rows:
         marks.append(Words("paper", (x, y), row, high, "start", strong=strong))
-        y -= _LINE + 1.4
+        y -= apart
     return (*marks, *_cautions(heading, MARGIN + _WIDE + 3.0, top - 5.0))
 
 
-def _in_two(words: str, width: float) -> list[str]:
-    """Text in a line, or in two where it is longer than one, cut short where two do not hold it.
+def _rows(
+    heading: Heading, last: Sequence[str], room_for: float
+) -> Iterator[tuple[str, float, bool]]:
+    """Rows of a strip's title, no wider than so many mm: each with its height, and whether it is
+    strong. last: those that stand under what every page says."""
+    title, *rest = heading.lines
+    fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
+    size = next(fits, SMALL)
+    for row in _in_lines(title, room_for, _TITLE) if size == SMALL else [title]:
+        yield row, size, True
+    for each in filter(None, rest):
+        yield from ((row, SMALL, False) for row in _in_lines(each, room_for, 2))
+    yield from ((clipped(each, SMALL, room_for), SMALL, False) for each in last if each)
 
-    >>> _in_two("Code: none asked for", 20.0)
+
+def _in_lines(words: str, width: float, most: int) -> list[str]:
+    """Text in as few lines as hold it, cut short where so many do not.
+
+    >>> _in_lines("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
+    >>> _in_lines("Code: none asked for", 20.0, 1)
+    ['Code: none a…']
     """
+    if most == 1:
+        return [clipped(words, SMALL, width)]
     parts = words.split(" ")
-    for i in range(len(parts), 1, -1):
+    for i in range(len(parts), 0, -1):
         line_one = " ".join(parts[:i])
         if most_width(line_one, SMALL) <= width:
             rest = " ".join(parts[i:])
-            return [line_one, clipped(rest, SMALL, width)] if rest else [line_one]
+            return [line_one, *_in_lines(rest, width, most - 1)] if rest else [line_one]
     return [clipped(words, SMALL, width)]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -37,6 +38,10 @@ _HEAD: Final = 3
 _SUMS: Final = 4
 """Lines of sums that stay on one page, with the last row over them."""
 _SIDE: Final = MARGIN + GAP / 2
+_PARTS: Final = (0.0, 0.25, 0.5, 0.75, 1.0)
+"""How much of what a column can spare goes to others, the first that makes a table lowest."""
+_SLACK: Final = 1.1
+"""What lines of words take more than their even share, as they end between words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +169,8 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
 
 def widths(table: Table, room: float) -> tuple[float, ...]:
     """Widths of columns in mm: what each asks for, or a fair share of the room where that is more
-    than there is; what some do not need of theirs goes to the others.
+    than there is; what some do not need of theirs goes to the others. What a column asks for only
+    where its row is deep by another one goes to that, if the table is lower so.
 
     >>> columns = (Column("id", "Id"), Column("what", "What"))
     >>> [round(wide, 2) for wide in widths(Table("", columns, (("P1", "a post"),)), 100.0)]
@@ -173,12 +179,31 @@ def widths(table: Table, room: float) -> tuple[float, ...]:
     >>> [round(wide, 2) for wide in widths(long, 100.0)]
     [6.08, 93.92]
     """
-    names = [column.name for column in table.columns]
-    plain, strong = zip(names, *table.rows, strict=True), zip(names, *table.foot, strict=True)
-    wanted = [
-        2 * _PAD + max(_widest(some[1:], TEXT), _widest(bold, TEXT * _BOLD))
-        for some, bold in zip(plain, strong, strict=True)
-    ]
+    texts = list(_texts(table))
+    rows = [[width_of(cell, size) for cell in row] for row, size in texts]
+    wide = _shared([2 * _PAD + max(column) for column in zip(*rows, strict=True)], room)
+    if sum(wide) < room - 1e-6 or not table.rows:
+        return wide
+    words = [[_longest(cell, size) for cell in row] for row, size in texts]
+    least = _shared([*_least(rows, words, wide)], room)
+    tried = [tuple(a + (b - a) * part for a, b in zip(wide, least, strict=True)) for part in _PARTS]
+    return min(tried, key=lambda each: _deep(rows, each))
+
+
+def _texts(table: Table) -> Iterator[tuple[tuple[str, ...], float]]:
+    """Rows of cells, the heads first, with the height that each is as wide as."""
+    yield tuple(column.name for column in table.columns), TEXT * _BOLD
+    yield from ((row, TEXT) for row in table.rows)
+    yield from ((row, TEXT * _BOLD) for row in table.foot)
+
+
+def _longest(cell: str, size: float) -> float:
+    """Width in mm of its longest word."""
+    return max(width_of(word, size) for word in cell.split(" "))
+
+
+def _shared(wanted: Sequence[float], room: float) -> tuple[float, ...]:
+    """Of a room what is wanted, or a fair share of it where that is more than there is."""
     given = dict.fromkeys(range(len(wanted)), 0.0)
     left = room
     for i, k in enumerate(sorted(given, key=lambda k: wanted[k])):
@@ -187,8 +212,28 @@ def widths(table: Table, room: float) -> tuple[float, ...]:
     return tuple(given.values())
 
 
-def _widest(cells: Iterable[str], size: float) -> float:
-    return max((width_of(cell, size) for cell in cells), default=0.0)
+def _deep(rows: Sequence[Sequence[float]], wide: Sequence[float]) -> int:
+    """About how many lines rows take, by what their cells take in one."""
+    return sum(max(map(_lines, row, wide)) for row in rows)
+
+
+def _lines(size: float, wide: float) -> int:
+    return math.ceil(size / max(wide - 2 * _PAD, 1.0))
+
+
+def _least(
+    rows: Sequence[Sequence[float]], words: Sequence[Sequence[float]], wide: Sequence[float]
+) -> Iterator[float]:
+    """What each column asks for where a cell may be as many lines deep as another one makes its row
+    anyway. rows, words: what cells and their longest words take in mm; wide: the columns by which
+    rows are so deep."""
+    deep = [max(map(_lines, row, wide)) for row in rows]
+    for i, given in enumerate(wide):
+        parted = [
+            row[i] / lines * _SLACK if _lines(row[i], given) < lines else row[i]
+            for row, lines in zip(rows, deep, strict=True)
+        ]
+        yield 2 * _PAD + max(*parted, *(each[i] for each in words))
 
 
 def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:

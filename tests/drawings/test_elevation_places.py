@@ -13,10 +13,11 @@ import pytest
 from service.core.records.layout import Run
 from service.drawings.elevations.kinds import look_up
 from service.drawings.elevations.lie import LEVEL, Lie, courses_of, draw_fill
-from service.drawings.elevations.pairs import Drawn, in_pairs
+from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.elevations.standing import StandingRun, rail_span, stand
 from service.drawings.marks import Disc, Mark, Stroke, Words, extent
+from service.drawings.pages import room
 from service.drawings.parts import Subject, View
 from service.drawings.scales import Scale
 from tests.core.builders import kit_document
@@ -444,9 +445,34 @@ def test_the_size_of_a_narrow_panel_is_in_two_lines() -> None:
 
 
 def test_runs_come_first_then_flights_then_gates() -> None:
-    """Each in their order."""
-    titles = list(_views(example("two-levels")))
-    assert titles == [*(f"R{i}" for i in range(1, 10)), "Gate upper/head, from outside"]
+    """Each in their order. The runs of edges 1 and 3 are alike, and R6 and R7 are the flight's."""
+    titles = list(_views(subject_of(with_a_gate())))
+    assert titles == ["R1", "R2", "R3, R5", "R4", "R6", "R7", "Gate lower/yard, from outside"]
+
+
+def test_a_view_comes_before_its_turn_where_that_saves_a_page() -> None:
+    """R6, 192 less 2 setbacks of 3.5 long, and R5 and R7, 144 less 3.5, take a page each in their
+    order, the sides of the flight one and the gate another. At 1:32 R7 is 140.5 * 25.4 / 32 = 112
+    mm and what stands beside it, and the leaf's notes are 80: the gate goes in beside R7."""
+    subject = example("two-levels")
+    titles = list(_views(subject))
+    assert titles == [*(f"R{i}" for i in range(1, 8)), "Gate upper/head, from outside", "R8", "R9"]
+    pages = draw_elevations(subject, heading(subject))
+    assert [len(page.views) for page in pages] == [2, 1, 1, 1, 1, 2, 2]
+
+
+def test_no_page_has_room_for_the_view_after_its_last() -> None:
+    """Beside it, 6 mm off; of every deck."""
+    for name, subject in everything():
+        wide, _ = room(subject.deck.unit)
+        for page, after in pairwise(draw_elevations(subject, heading(subject))):
+            row = page.views[-1].at[1] + page.views[-1].view.size[1]
+            tops = [each.at[1] + each.view.size[1] for each in page.views]
+            last = [
+                each for each, top in zip(page.views, tops, strict=True) if math.isclose(top, row)
+            ]
+            taken = sum(each.view.size[0] + 6.0 for each in last)
+            assert taken + after.views[0].view.size[0] > wide, (name, page.title)
 
 
 def _wide(name: str, width: float) -> View:
@@ -454,25 +480,45 @@ def _wide(name: str, width: float) -> View:
     return View(name, Scale(1, "mm"), (0.0, 0.0), (width, 50.0), ())
 
 
-def test_two_views_share_a_page_smaller_if_they_must() -> None:
+def _smaller(name: str, width: float) -> View:
+    return _wide(name, width)
+
+
+def _in_rows(*sizes: tuple[str, float, float | None], kin: str = "") -> list[tuple[str, float]]:
+    """Views of these widths, and the least that each may have, as they come on 200 mm. kin: the
+    names of those that are kin."""
+    drawn = [
+        Drawn(
+            _wide(name, large),
+            "kin" if name in kin else name,
+            partial(_smaller, name, small) if small else None,
+        )
+        for name, large, small in sizes
+    ]
+    return [(view.title, view.size[0]) for view in in_rows(drawn, 200.0)]
+
+
+def test_views_share_a_page_smaller_if_they_must() -> None:
     """On 200 mm with 6 between: 120 and 70 fit; 120 and 100 fit as 100 and 80; 190 and 150 do not
-    as 160 and 120; what has no smaller view stays."""
-
-    def named(*sizes: tuple[str, float, float | None]) -> list[tuple[str, float]]:
-        drawn = [
-            Drawn(_wide(name, large), partial(_smaller, name, small) if small else None)
-            for name, large, small in sizes
-        ]
-        return [(view.title, view.size[0]) for view in in_pairs(drawn, 200.0)]
-
-    assert named(("a", 120, 90), ("b", 70, 60)) == [("a", 120), ("b", 70)]
-    assert named(("a", 120, 100), ("b", 100, 80)) == [("a", 100), ("b", 80)]
-    assert named(("a", 190, 160), ("b", 150, 120)) == [("a", 190), ("b", 150)]
-    assert named(("a", 120, 90), ("b", 100, None)) == [("a", 120), ("b", 100)]
+    as 160 and 120; what has no smaller view stays as it is beside what has: 90 and 100; three of
+    80 fit as 62, with 12 between."""
+    assert _in_rows(("a", 120, 90), ("b", 70, 60)) == [("a", 120), ("b", 70)]
+    assert _in_rows(("a", 120, 100), ("b", 100, 80)) == [("a", 100), ("b", 80)]
+    assert _in_rows(("a", 190, 160), ("b", 150, 120)) == [("a", 190), ("b", 150)]
+    assert _in_rows(("a", 120, 90), ("b", 100, None)) == [("a", 90), ("b", 100)]
+    three = [("a", 80.0, 62.0), ("b", 80.0, 62.0), ("c", 80.0, 62.0)]
+    assert _in_rows(*three) == [("a", 62), ("b", 62), ("c", 62)]
 
 
-def _smaller(name: str, width: float) -> list[View]:
-    return [_wide(name, width)]
+def test_the_order_gives_way_to_fewer_rows_alone() -> None:
+    """150, 190 and 40 are three rows of 200 in their order, and two where the last goes beside the
+    first; with another 150 before it that it might as well go beside, so that there are three
+    either way, it stays, as it does behind one of its own flight or run."""
+    a, b, c, d = ("a", 150.0, 150.0), ("b", 190.0, 190.0), ("c", 40.0, 40.0), ("d", 150.0, 150.0)
+    assert [name for name, _ in _in_rows(a, b, c)] == ["a", "c", "b"]
+    assert [name for name, _ in _in_rows(a, b, d, c)] == ["a", "b", "d", "c"]
+    assert [name for name, _ in _in_rows(a, b, c, kin="bc")] == ["a", "b", "c"]
+    assert [name for name, _ in _in_rows(a, b, c, kin="ac")] == ["a", "c", "b"]
 
 
 def test_two_sides_of_a_short_flight_share_a_page() -> None:

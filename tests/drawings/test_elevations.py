@@ -19,7 +19,7 @@ from service.drawings.pages import INSET, MARGIN, STRIP
 from service.drawings.parts import Page, Subject, View
 from service.drawings.sheets import head, make_sheet
 from tests.bench.decks import flights, largest
-from tests.drawings.drawn import README, everything, heading
+from tests.drawings.drawn import LEVEL_ONE, README, everything, heading
 from tests.drawings.subjects import EXAMPLES, example, subject_of
 from tests.drawings.test_plan_names import room_of
 
@@ -98,10 +98,18 @@ def _long_flight() -> Iterator[tuple[str, Subject, View]]:
     yield from (("60 risers", subject, view) for view in _all_views(subject))
 
 
+def _wide_gate() -> Iterator[tuple[str, Subject, View]]:
+    """One of 61 7/8 in, at whose middle, over its clear width, a picket is measured with eleven
+    letters: 3 5/16 and 7 steps of 4 1/2 are 34 13/16, 2' 10 13/16"."""
+    gate = {"id": "g", "edge": 0, "from": 60, "width": 61.875, "use": "gate"}
+    subject = subject_of({**README, "levels": [{**LEVEL_ONE, "openings": [gate]}]})
+    yield from (("a wide gate", subject, view) for view in _all_views(subject))
+
+
 def test_no_text_lies_over_other_text() -> None:
     """Text that would is left out, and told under the view, or is lifted."""
     over = []
-    for name, _, view in [*_views(), *_long_flight()]:
+    for name, _, view in [*_views(), *_long_flight(), *_wide_gate()]:
         words = [mark for mark in view.marks if isinstance(mark, Words) and mark.text]
         shapes = [shapely.Polygon(_box(mark, view)) for mark in words]
         tree = shapely.STRtree(shapes)

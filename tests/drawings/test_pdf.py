@@ -365,6 +365,22 @@ def test_short_tables_share_a_page() -> None:
     assert heights == sorted(heights, reverse=True)
 
 
+def test_a_column_gives_what_it_can_spare() -> None:
+    """300 letters of 1.6 mm are 480, and 40 are 64: of 100 mm a fair share is 50 each, 47.6 within
+    the edges of a column, where the first are 11 lines and the second 2. By its longest word, of
+    8 mm and 2.4 for edges, the second would be 10.4 wide, and itself 8 lines deep. A quarter of the
+    way to that, 50 - 0.25 (50 - 10.4) = 40.1, it is 2 lines and the first 480 / 57.5, which is 9;
+    half way, 30.2, they are 3 and 8; at three quarters, 20.3, they are 4 and 480 / 77.3, which is
+    7. Where its own row is no deeper by the other column it keeps what it asks for."""
+    columns = (Column("what", "What"), Column("by", "By"))
+    long, short = "word " * 59 + "words", "cite " * 7 + "cites"
+    assert (len(long), len(short)) == (300, 40)
+    one = Table("", columns, ((long, short),))
+    assert widths(one, 100.0) == pytest.approx((79.7, 20.3))
+    two = Table("", columns, ((long, ""), ("word", short)))
+    assert widths(two, 100.0) == pytest.approx((50.0, 50.0))
+
+
 def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
     """After 27 rows 8.6 mm are left: too little for gap, title, head and a row, so the second table
     begins on the next page, and it is not "continued" there."""

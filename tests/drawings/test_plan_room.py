@@ -207,3 +207,17 @@ def test_the_line_of_an_edge_is_nearest_to_that_edge() -> None:
     assert words(view, "edge 3: 10'").at[0] > 210.0
     assert words(view, "edge 5: 10'").at[0] < 150.0
     assert 120.0 < words(view, "edge 4: 10'").at[0] < 240.0
+
+
+@pytest.mark.parametrize("long", [120, 168, 240])
+def test_an_edge_as_wide_as_its_flight_is_measured_past_it(long: int) -> None:
+    """A walkway of 56 in, with steps from corner post to corner post at its end: 3.5 in off each
+    corner and half of 2.25 leave 56 - 2 (3.5 + 1.125) = 46.75 clear. Guards with their bases and a
+    mm on paper beyond them are 46.75 + (2.25 + 4.5) + 2 x 48/25.4 = 57.3 at 1:48, so that they
+    leave nothing of a line beside the flight: how wide the edge is stands elsewhere."""
+    level = {"id": "walk", "drop": 49, "edges": [{"edge": 2, "condition": "wall"}]}
+    level["outline"] = {"points": [[0, 0], [56, 0], [56, long], [0, long]]}
+    level["openings"] = [{"id": "end", "edge": 0, "from": 4.625, "width": 46.75, "use": "stair"}]
+    stair = {**STAIR, "id": "end", "opening": "walk/end", "rise": 49, "risers": 7, "going": 10.5}
+    view, _ = made({**INCH, "levels": [level], "stairs": [stair]})
+    assert "edge 0: 4' 8\"" in " ".join(texts(view))

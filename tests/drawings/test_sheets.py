@@ -333,6 +333,24 @@ def test_a_long_title_and_code_are_named_in_full(unit: Unit) -> None:
     assert min(mark.at[1] for mark in words) > MARGIN + 0.5
 
 
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_the_longest_title_is_named_in_full(unit: Unit) -> None:
+    """200 letters, as the schema allows, are 288 mm at 0.8 of 1.8 each: three lines of 104, over a
+    kit and a code of two. The eleven rows keep a line's height of 1.55 x 1.8 = 2.79 apart, and off
+    the frame."""
+    title = ("Guard of the rear deck with its steps " * 6)[:199] + "s"
+    assert len(title) == 200
+    named = "Protection from falling, collision and impact, " * 2 + "2013"
+    lines = (title, f"Kit: {named}", f"Code: {named}", "Units", "sha256:" + "0" * 64)
+    strip = strip_of(Heading("Plan", lines, (), unit), 1, 1, ["1:50"])
+    words = [mark for mark in strip if isinstance(mark, Words)]
+    assert " ".join(mark.text for mark in words if mark.strong) == title
+    places = [mark.at[1] for mark in words]
+    assert len(places) == 11
+    assert min(one - other for one, other in pairwise(places)) > 2.79
+    assert min(places) > MARGIN + 0.5
+
+
 def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two levels are two pages of plan; where one is allowed, the sheet is told by its limit."""
     monkeypatch.setattr(limits, "PAGES", 1)

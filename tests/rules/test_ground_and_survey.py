@@ -51,6 +51,23 @@ def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
     assert f"it goes on at least {told} there" in finding.message
 
 
+@pytest.mark.parametrize(
+    ("is_jamb", "told"),
+    [
+        (False, "measure its last bay before rails are cut"),
+        (True, "that its clear width is enough"),
+    ],
+)
+def test_a_wall_at_an_inner_corner_is_as_thick_as_it_is(is_jamb: bool, told: str) -> None:
+    """It need not go on there, but stands in the way: nobody says how thick it is."""
+    corner = (0.0, 0.0)
+    seen = WallEndSeen("main", 1, is_jamb, (corner, corner), is_inner=True)
+    finding = only("wall_goes_on", wall_ends=(seen,))
+    assert (finding.result, finding.where) == ("not_checked", ("main/edge 1",))
+    assert "its thickness is not given" in finding.message
+    assert told in finding.message
+
+
 def test_the_amount_is_named() -> None:
     """The message says how far, and past what."""
     past_deck = only("base_on_deck", bases=(BaseSeen("P4", 0.5),))

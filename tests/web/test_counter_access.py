@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
@@ -77,11 +78,14 @@ def still_to_type(page: Any) -> None:
     api.expect(page.locator("#faults.open")).to_be_visible()
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(
     "state", [as_it_begins, out_of_date, slow, drawn_before, asked_and_warned, still_to_type]
 )
-def test_every_text_can_be_read(page: Any, state: Callable[[Any], None]) -> None:
-    """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded."""
+def test_every_text_can_be_read(page: Any, state: Callable[[Any], None], scheme: str) -> None:
+    """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded, and
+    in the dark colours of a reader whose screen is set to them."""
+    page.emulate_media(color_scheme=scheme)
     state(page)
     # What fades has faded; an answer that comes meanwhile ends what faded before.
     page.evaluate(
@@ -116,6 +120,47 @@ def test_the_reckoning_of_contrast_itself(page: Any) -> None:
     low = page.evaluate(CONTRAST)["low"]
     assert [each["text"] for each in low] == ["#777", "#000"]
     assert [each["ratio"] for each in low] == pytest.approx([4.48, 1.05 / 0.264], abs=0.005)
+
+
+RING = """(element) => {
+  element.focus();
+  const opaque = (each) => !/^rgba\\(.*, 0\\)$/.test(getComputedStyle(each).backgroundColor);
+  let behind = element.parentElement;
+  while (!opaque(behind)) behind = behind.parentElement;
+  const { outlineStyle, outlineColor } = getComputedStyle(element);
+  return [outlineStyle, outlineColor, getComputedStyle(behind).backgroundColor];
+}"""
+"""The ring around what has the focus, and the colour that it is on."""
+
+
+def luminance(color: str) -> float:
+    """Relative luminance of rgb(r, g, b), as WCAG 2.2 defines it."""
+    shares = [int(each) / 255 for each in re.findall("[0-9]+", color)[:3]]
+    r, g, b = (s / 12.92 if s <= 0.04045 else ((s + 0.055) / 1.055) ** 2.4 for s in shares)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("place", ["#afresh", WIDTH, "#answer a", "#short"])
+def test_the_ring_around_what_has_the_focus_is_seen(page: Any, place: str, scheme: str) -> None:
+    """3 to 1 with what it lies on (WCAG 2.2, 1.4.11), on the dark strips above and below as well as
+    on paper."""
+    page.emulate_media(color_scheme=scheme)
+    # From here on what is led to has come by the keyboard.
+    page.keyboard.press("Tab")
+    style, *colors = page.locator(place).first.evaluate(RING)
+    assert style == "solid"
+    dark, light = sorted(map(luminance, colors))
+    assert (light + 0.05) / (dark + 0.05) >= 3.0
+
+
+def test_what_is_printed_from_a_dark_screen_is_ink_on_paper(page: Any) -> None:
+    """Words darker than the middle, on no ground of their own."""
+    page.emulate_media(color_scheme="dark", media="print")
+    told = page.locator("#deck-line").evaluate("each => getComputedStyle(each).color")
+    assert luminance(told) < 0.05
+    ground = page.locator(".summary").evaluate("each => getComputedStyle(each).backgroundColor")
+    assert luminance(ground) == pytest.approx(1.0)
 
 
 def test_colours_of_the_readers_own_leave_what_is_chosen_to_be_seen(

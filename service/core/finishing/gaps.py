@@ -60,7 +60,8 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
 
 def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
     """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
-    fascia's line ends so at an outside corner, where the wall is taken as going on."""
+    fascia's line ends so at an outside corner, where the wall is taken as going on. And walls that
+    it ends on at an inner one, outside of the deck, where what they are made of stands."""
     post = about.kit.post
     if about.kit.mounting == "surface":
         return
@@ -73,8 +74,11 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
             continue
         t, is_rail = met
         at = shapely.Point(end.side.place(t, post.setback))
-        if wall.distance(at) > TOUCH and about.columns_at(end.side, t).is_empty:
+        if about.columns_at(end.side, t).is_empty:
             tip, (ux, uy) = _end_of(wall, end.sense)
+            if wall.distance(at) <= TOUCH:
+                yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, tip), True)
+                continue
             past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
             if past <= TOUCH:
                 continue  # The line passes it by.

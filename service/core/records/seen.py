@@ -213,13 +213,15 @@ class FootSeen:
 @dataclass(frozen=True, slots=True)
 class WallEndSeen:
     """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
-    hangs out over. edge: the wall's; is_jamb: of an opening, else rails end on it; goes_on: from
-    that corner to where the wall has to reach, at the rails' far side."""
+    hangs out over, or on its outer side at an inner corner. edge: the wall's; is_jamb: of an
+    opening, else rails end on it; goes_on: from that corner to where the wall has to reach, at the
+    rails' far side; is_inner: whether the corner is an inner one, where it need not go on."""
 
     level: str
     edge: int
     is_jamb: bool
     goes_on: tuple[Point, Point]
+    is_inner: bool = False
 
     @property
     def place(self) -> str:

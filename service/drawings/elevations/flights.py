@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from service.core.measure import Length, Point, tape_text
+from service.core.measure import Length, Point, Unit, tape_text
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
 from service.drawings.elevations.lie import ASIDE, Courses, Lie, courses_of, draw_fill
@@ -43,15 +43,18 @@ RAISED = 7.0
 """From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
 
 
-def draw_side(lookup: Lookup, side: FlightSide, title: str, told: str) -> View:
-    """The view of a side of a flight. told: which other sides are like it."""
+def draw_side(
+    lookup: Lookup, side: FlightSide, title: str, told: str, greatest: Mapping[Unit, int]
+) -> View:
+    """The view of a side of a flight. told: which other sides are like it; greatest: scale that it
+    may have."""
     size = flight_size(lookup, side)
     lines = (told,) if told else ()
 
     def make(scale: Scale) -> Draft:
         return _draft(lookup, side, title, lines, scale)
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
 def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:

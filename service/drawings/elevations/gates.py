@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from service.core.measure import Length, tape_text
+from service.core.measure import Length, Unit, tape_text
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
@@ -20,14 +20,25 @@ from service.drawings.elevations.lie import (
 )
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
-from service.drawings.elevations.rows import OFF, Draft, fits_turned, fitted, named, spanned, turned
+from service.drawings.elevations.rows import (
+    OFF,
+    Draft,
+    fits_turned,
+    fitted,
+    labels,
+    named,
+    spanned,
+    turned,
+)
 from service.drawings.elevations.standing import Upright
-from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line
+from service.drawings.marks import NORMAL, SMALL, Mark, Words, box, line, width_of
 from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
 AROUND = (40.0, 50.0)
 """Room in mm on paper beside, and over and under, to begin with."""
+BELOW = 1.6
+"""In mm, from the places of pickets to the row under them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +68,10 @@ def hang(lookup: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> 
     return Hung(gate, said, opening, low, left)
 
 
-def draw_gate(lookup: Lookup, hung: Hung, title: str, told: str) -> View:
-    """The view of a gate. told: which others are like it."""
+def draw_gate(
+    lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
+) -> View:
+    """The view of a gate. told: which others are like it; greatest: scale that it may have."""
     kit, opening = lookup.subject.kit, hung.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
@@ -71,7 +84,7 @@ def draw_gate(lookup: Lookup, hung: Hung, title: str, told: str) -> View:
         ]
         return Draft(title, lines, tuple(marks), _notes(lookup, hung, scale))
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
 def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
@@ -134,11 +147,11 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     left = uprights[0].low
     yield named("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
-    opening = hung.opening
+    opening, names = hung.opening, []
     for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
-        at = upright.at, top + paper(8.0)
         name = upright.id or met_at(lookup, opening.level, jamb)
-        yield Words("words", at, f"{name} ({what})", SMALL)
+        names.append((upright.at, f"{name} ({what})"))
+    yield from labels(names, top + paper(8.0), SMALL, scale)[0]
 
 
 def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
@@ -151,7 +164,7 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         places = [hung.low + at for at in pickets.centres]
         yield from turned(list(zip(places, texts, strict=True)), y, scale)
         yield named("pickets", left, y - paper(SMALL), scale)
-        y -= paper(16.0)
+        y -= paper(max((width_of(text, SMALL) for text in texts), default=0.0) + BELOW)
     at, y = y, y - paper(OFF)
     text = tape_text(clear, deck.unit, deck.step)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)

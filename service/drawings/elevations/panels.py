@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from service.core.measure import Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
@@ -47,8 +48,9 @@ def panel_words(
         yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
-def draw_panel(lookup: Lookup, spot: Spot, lie: Lie) -> View:
-    """The panel of a raked bay, with its rise and its lower edge."""
+def draw_panel(lookup: Lookup, spot: Spot, lie: Lie, greatest: Mapping[Unit, int]) -> View:
+    """The panel of a raked bay, with its rise and its lower edge. greatest: scale that it may
+    have."""
     glass, pane = spot.bay.fill.glass, lookup.panes[spot.bay.id]
     assert glass is not None
     xs, ys = zip(*glass.corners, strict=True)
@@ -59,7 +61,7 @@ def draw_panel(lookup: Lookup, spot: Spot, lie: Lie) -> View:
         title = f"{pane['mark']} of {spot.bay.id}, from outside"
         return Draft(title, (), marks, _notes(lookup, spot, pane), least=WIDE)
 
-    return fitted(make, size, AROUND, lookup.subject.deck.unit)
+    return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
 def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iterator[Mark]:

@@ -39,11 +39,11 @@ GREATEST: Final[dict[Unit, int]] = {"in": 24, "mm": 20}
 """No view is larger than one to this: most of a sheet is at one scale, and two short runs share a
 page."""
 LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
-"""A run is broken over several views rather than drawn smaller than one to this, but as small as
-that where two then share a page."""
+"""A run is broken over several views rather than drawn smaller than one to this; views are as small
+as that where more of them then share a page."""
 NARROWEST: Final = 80.0
 """Width in mm on paper that titles and notes of most views have at least."""
-BESIDE: Final = 44.0
+BESIDE: Final = 38.0
 WIDEST: Final = 105.0
 """Least and greatest width in mm on paper of title and notes that stand beside a drawing, and of
 what is between: no wider than it takes to be no deeper than the drawing."""
@@ -160,7 +160,7 @@ def fitted(
     size: tuple[Length, Length],
     around: tuple[float, float],
     unit: Unit,
-    greatest: Mapping[Unit, int] = GREATEST,
+    greatest: Mapping[Unit, int],
 ) -> View:
     """A view at the largest scale at which it fits a page, within the greatest that it may have.
 

@@ -16,7 +16,6 @@ from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
-    GREATEST,
     LEAST,
     Draft,
     fits_turned,
@@ -47,7 +46,7 @@ def draw_run(
     standing: StandingRun,
     title: str,
     told: str,
-    greatest: Mapping[Unit, int] = GREATEST,
+    greatest: Mapping[Unit, int],
 ) -> list[View]:
     """The views of a run. told: which other runs are like it; greatest: scale that one may have."""
     unit, kit = lookup.subject.deck.unit, lookup.subject.kit

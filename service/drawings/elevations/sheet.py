@@ -1,8 +1,9 @@
-"""Drawings: the elevations sheet: runs in their order, then flights, then gates."""
+"""Drawings: the elevations sheet: runs in their order, then flights, then gates, but for a view
+that fills up a page before its turn."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from typing import Final
 
@@ -14,10 +15,10 @@ from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
 from service.drawings.elevations.lie import Lie
-from service.drawings.elevations.pairs import Drawn, in_pairs
 from service.drawings.elevations.panels import draw_panel
-from service.drawings.elevations.rows import LEAST, listed
+from service.drawings.elevations.rows import GREATEST, LEAST, listed
 from service.drawings.elevations.runs import draw_run
+from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import FlightSide
 from service.drawings.lists.naming import together
@@ -41,7 +42,8 @@ def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
 def draw_shapes(subject: Subject, heading: Heading) -> tuple[Page, ...]:
     """The raked panels alone, each mark once; no page where there is none."""
     lookup, drawn = look_up(subject), set[str]()
-    views = [view for side in _sides(lookup) for view in _panels(lookup, side, drawn)]
+    panels = (panel for side in _sides(lookup) for panel in _panels(lookup, side, drawn))
+    views = [panel.view for panel in panels]
     return set_out(views, heading) if views else ()
 
 
@@ -54,28 +56,36 @@ def _nothing(unit: Unit) -> View:
 
 def _views(subject: Subject) -> Iterator[View]:
     lookup = look_up(subject)
-    yield from _runs(lookup)
-    yield from _flights(lookup)
-    yield from _gates(lookup)
+    drawn = [*_runs(lookup), *_flights(lookup), *_gates(lookup)]
+    yield from in_rows(drawn, room(subject.deck.unit)[0])
 
 
-def _runs(lookup: Lookup) -> Iterator[View]:
+def _runs(lookup: Lookup) -> Iterator[Drawn]:
     """Runs of levels."""
     subject = lookup.subject
     railed = [run for run in subject.layout.runs if lookup.bays[run.id] and run.flight is None]
-    drawn: list[Drawn] = []
     for group in alike(railed, lambda run: run_kind(lookup, run)):
         first = group[0]
         standing = stand(first, lookup.bays[first.id], subject.kit)
         told = _alike(lookup, group)
         draw = partial(draw_run, lookup, standing, _title(group), _short(told))
-        views = _with_list(draw(), first.id, told, subject.deck.unit)
-        alone = len(views) == 1
-        drawn += [Drawn(view, partial(draw, LEAST) if alone else None) for view in views]
-    yield from in_pairs(drawn, room(subject.deck.unit)[0])
+        views = draw(GREATEST)
+        least = partial(_first, draw) if len(views) == 1 else None
+        drawn = [Drawn(view, first.id, least) for view in views]
+        yield from _with_list(drawn, first.id, told, subject.deck.unit)
 
 
-def _flights(lookup: Lookup) -> Iterator[View]:
+def _first(draw: Callable[[Mapping[Unit, int]], list[View]]) -> View:
+    """The first view of what is drawn at no more than the least scale."""
+    return draw(LEAST)[0]
+
+
+def _alone(kin: str, draw: Callable[[Mapping[Unit, int]], View]) -> Drawn:
+    """A view that may be smaller. draw: at no more than a scale."""
+    return Drawn(draw(GREATEST), kin, partial(draw, LEAST))
+
+
+def _flights(lookup: Lookup) -> Iterator[Drawn]:
     """Sides of flights that have a guard or a handrail, each with its raked panels by
     themselves."""
 
@@ -88,18 +98,20 @@ def _flights(lookup: Lookup) -> Iterator[View]:
     for group in alike(_sides(lookup), kind):
         told = _alike(lookup, [side.guard.run for side in group if side.guard])
         told = told or [side.flight.id for side in group[1:]]
-        view = draw_side(lookup, group[0], _side_title(group), _short(told))
+        side = group[0]
+        draw = partial(draw_side, lookup, side, _side_title(group), _short(told))
+        view = _alone(side.flight.id, draw)
         yield from _with_list([view], _side_title(group[:1]), told, lookup.subject.deck.unit)
-        yield from _panels(lookup, group[0], drawn)
+        yield from _panels(lookup, side, drawn)
 
 
-def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[View]:
+def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn]:
     """The raked panels of a side by themselves, but those whose marks are drawn already."""
     for spot in side.spots:
         pane = lookup.panes.get(spot.bay.id, {})
         if "edge_rise" in pane and pane["mark"] not in drawn:
             drawn.add(pane["mark"])
-            yield draw_panel(lookup, spot, side.lie)
+            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.lie))
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
@@ -139,7 +151,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     return f"{_ids([each.guard.run for each in sides if each.guard])}: {where}"
 
 
-def _gates(lookup: Lookup) -> Iterator[View]:
+def _gates(lookup: Lookup) -> Iterator[Drawn]:
     """Gates."""
     subject = lookup.subject
     openings = {opening.place: opening for opening in subject.layout.openings}
@@ -159,7 +171,8 @@ def _gates(lookup: Lookup) -> Iterator[View]:
         told: list[str] = []
         if len(title) > TITLE and len(places) > 1:
             title, told = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
-        view = draw_gate(lookup, group[0], f"{title}, from outside", _short(told))
+        title = f"{title}, from outside"
+        view = _alone(places[0], partial(draw_gate, lookup, group[0], title, _short(told)))
         yield from _with_list([view], places[0], told, subject.deck.unit)
 
 
@@ -205,9 +218,12 @@ def _row_text(lookup: Lookup, runs: list[Run]) -> str:
     return f"{together([run.id for run in runs])}: {together([bay.id for bay in bays])}{at}"
 
 
-def _with_list(views: list[View], first: str, told: list[str], unit: Unit) -> list[View]:
+def _with_list(drawn: list[Drawn], first: str, told: list[str], unit: Unit) -> list[Drawn]:
     """Views, and after them a list of what is like them where that is long."""
-    return [*views, *listed(f"Alike to {first}", told, unit)] if len(told) > SHORT else views
+    if len(told) <= SHORT:
+        return drawn
+    views = listed(f"Alike to {first}", told, unit)
+    return [*drawn, *(Drawn(view, drawn[0].kin) for view in views)]
 
 
 def _short(told: list[str]) -> str:

@@ -154,7 +154,8 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
 
 def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
     """Lines for an edge's length, each with what it costs more than the first: off the deck,
-    further and further out, then over it. None where an edge is too short for its words."""
+    further and further out, then over it. None where an edge is too short for its words, or
+    where a flight leaves nothing of one."""
     edge = measure.edge
     start, end = edge.points[0], edge.points[-1]
     ux, uy = unit(start, end)
@@ -175,8 +176,8 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
         if shapely.distance(measure.others, middle).min() < abs(over):
             continue
         crossed = [each for each in measure.flights if 0 < over < each.reach(scale) + measure.past]
-        pieces = list(_whole(*ends, crossed, measure.past))
-        yield _Line(ends, pieces, math.copysign(1.0, far)), dear
+        if pieces := list(_whole(*ends, crossed, measure.past)):
+            yield _Line(ends, pieces, math.copysign(1.0, far)), dear
 
 
 def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words | None, float]:

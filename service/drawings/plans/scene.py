@@ -88,7 +88,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
             lengths=lengths[level.id],
             beside=beside[level.id],
             landed_on=level.id in led_to,
-            wall_ends=tuple(wall_ends[level.id]),
+            wall_ends=tuple(seen for seen in wall_ends[level.id] if not seen.is_inner),
         )
         for level in subject.deck.levels
     ]

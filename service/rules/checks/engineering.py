@@ -9,7 +9,7 @@ from typing import Final
 from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_mark
 from service.core.records.layout import FlightBuilt
-from service.core.records.seen import HeadSeen
+from service.core.records.seen import HeadSeen, WallEndSeen
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
@@ -75,8 +75,12 @@ def bases_apart(job: Job) -> Iterator[Saying]:
 
 
 def wall_goes_on(job: Job) -> Iterator[Saying]:
-    """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on."""
+    """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on. And
+    those whose outer side they end on: nobody says how thick they are."""
     for seen in job.layout.wall_ends:
+        if seen.is_inner:
+            yield say_by_kit(job, "wall_goes_on", "not_checked", _inner(seen)), [(seen.place,)]
+            continue
         beyond = ceil_to_mark(seen.beyond, job.deck.step)
         cure = (
             "move the opening away from it"
@@ -89,6 +93,19 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
             f"{job.text(beyond)} there, or {cure}"
         )
         yield say_by_kit(job, "wall_goes_on", "not_checked", sentence), [(seen.place,)]
+
+
+def _inner(seen: WallEndSeen) -> str:
+    """What is said of a wall at an inner corner."""
+    what, cure = (
+        ("an opening off the deck begins", "see on site that its clear width is enough")
+        if seen.is_jamb
+        else ("a railing that hangs off the deck ends", "measure its last bay before rails are cut")
+    )
+    return (
+        f"{what} at an inner corner, outside of the deck, where the wall stands as thick as it is: "
+        f"its thickness is not given and comes off the clear opening there, so {cure}"
+    )
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:

@@ -71,7 +71,8 @@ RAILING: Final[dict[str, Rule]] = {
     "wall_goes_on": Rule(
         "engineering",
         "Walls that have to go on past the corner of the deck, where rails of a fascia kit, "
-        "which hang outside it, end on them or an opening begins: to be checked on site.",
+        "which hang outside it, end on them or an opening begins, and walls that stand outside it, "
+        "as thick as they are, in the way of such rails at an inner corner: to be checked on site.",
         subject="walls past the corner of the deck",
         needs="wall_ends",
     ),
