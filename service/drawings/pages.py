@@ -129,12 +129,15 @@ def _rows(
 
 
 def _in_lines(words: str, width: float, most: int) -> list[str]:
-    """Text in as few lines as hold it, cut short where so many do not.
+    """Text in as few lines as hold it, cut short where so many do not; a word is parted that is
+    wider than a line.
 
     >>> _in_lines("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
     >>> _in_lines("Code: none asked for", 20.0, 1)
     ['Code: none a…']
+    >>> _in_lines("A WWWWWWWWWWWW", 9 * 1.5 * SMALL, 3)
+    ['A', 'WWWWWWWWW', 'WWW']
     """
     if most == 1:
         return [clipped(words, SMALL, width)]
@@ -144,7 +147,8 @@ def _in_lines(words: str, width: float, most: int) -> list[str]:
         if most_width(line_one, SMALL) <= width:
             rest = " ".join(parts[i:])
             return [line_one, *_in_lines(rest, width, most - 1)] if rest else [line_one]
-    return [clipped(words, SMALL, width)]
+    i = next(i for i in range(1, len(words)) if most_width(words[: i + 1], SMALL) > width)
+    return [words[:i], *_in_lines(words[i:], width, most - 1)]
 
 
 def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:

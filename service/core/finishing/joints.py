@@ -6,10 +6,8 @@ In: levels as they were drawn and numbered. Nothing here changes a draft.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import shapely
 
@@ -64,39 +62,31 @@ class _Body(NamedTuple):
     drops: Drops | None = None
 
 
+_Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
+
+
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
     another level that lies along that edge, or to its wall; where guards stand in each other's
-    height. And the ways out between two railings along one edge, at their ends: who is past the
-    last post, or past one beside an opening, may go along between them."""
-    ends = [
-        LineEnd(about, line, sense)
-        for about in levels
-        for line in about.draft.lines
-        for sense in (-1, 1)
-    ]
+    height."""
+    made: _Made = {}
     told: set[frozenset[str]] = set()
-    for met in _met(levels, [end for end in ends if end.beyond.condition == "open"]):
-        yield from _told_once(_nearest(met, list(_bodies(met))), told)
-    if ends and ends[0].about.kit.mounting == "surface":
-        for met in _met(levels, [end for end in ends if end.beyond.condition == "guard"]):
-            yield from _told_once(_way_out(met), told)
+    for met in _met(levels):
+        gap = _nearest(met, list(_bodies(met, made)))
+        if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
+            told.add(frozenset(gap.where))
+            yield gap
 
 
-def _told_once(gap: GapSeen | None, told: set[frozenset[str]]) -> Iterator[GapSeen]:
-    """A gap that is one, the first time."""
-    if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
-        told.add(frozenset(gap.where))
-        yield gap
-
-
-def _met(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[_Met]:
-    """Each end that has lines or walls of another level beside its corner, a level at a time: no
-    further off than railings stand from their edge, as one deck may lie a little under the
-    other."""
+def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
+    """Each end beside an open edge that has lines or walls of another level beside its corner, a
+    level at a time: no further off than railings stand from their edge, as one deck may lie a
+    little under the other."""
+    ends = [end for about in levels for end in _open_ends(about)]
     if not ends:
         return
-    near = _near(ends[0].about.kit)
+    kit = ends[0].about.kit
+    near = max(_apart(kit), abs(kit.post.setback))
     lines = [(about, line) for about in levels for line in about.draft.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
@@ -120,9 +110,12 @@ def _met(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[_Met]
             yield _Met(ends[i], last, *others)
 
 
-def _near(kit: Kit) -> Length:
-    """How far off a corner what is beside it may lie."""
-    return max(convert(BEYOND, "in", kit.unit), abs(kit.post.setback))
+def _open_ends(about: Adjoining) -> list[LineEnd]:
+    """The ends of a level's lines that are beside open edges."""
+    if all(spec.condition != "open" for spec in about.draft.specs):
+        return []
+    ends = [LineEnd(about, line, sense) for line in about.draft.lines for sense in (-1, 1)]
+    return [end for end in ends if end.beyond.condition == "open"]
 
 
 def _edge(line: LineDraft) -> shapely.LineString:
@@ -151,8 +144,9 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
     return _Wall(about, number, ends)
 
 
-def _bodies(met: _Met) -> Iterator[_Body]:
-    """What may close the gap past an end: the railings of the lines beside it, and the walls."""
+def _bodies(met: _Met, made: _Made) -> Iterator[_Body]:
+    """What may close the gap past an end: the railings of the lines beside it, and the walls.
+    made: railings by their level and edge, as those of many ends may go to one long line."""
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
@@ -160,7 +154,10 @@ def _bodies(met: _Met) -> Iterator[_Body]:
             drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings
         ):
             drops = about.drops_along(line.side, other.t)
-            for name, shape in _railing(about, line):
+            key = about.draft.level.id, line.side.spec.number
+            if key not in made:
+                made[key] = list(_railing(about, line))
+            for name, shape in made[key]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
         if _go_over(one, wall, one.edge.height):
@@ -209,67 +206,15 @@ def _step(one: LineEnd) -> Length:
 
 
 def _lies_at(about: Adjoining, place: shapely.Point, one: LineEnd) -> bool:
-    """Whether a level lies at a place on the edge of another."""
-    least = convert(BEYOND, "in", one.about.kit.unit)
-    return bool(about.draft.outline.distance(place) <= least)
+    """Whether a level lies at a place on the edge of another: no further off than `guard_required`
+    takes the way from the one to the other as no drop."""
+    return bool(about.draft.outline.distance(place) <= _apart(one.about.kit))
 
 
-def _way_out(met: _Met) -> GapSeen | None:
-    """The way out at a guarded corner, between two railings along one edge, if somebody can come
-    between them: as wide at most as the widest way in."""
-    one, bodies, widest = met.end, list[_Body](), 0.0
-    for other in met.lines:
-        about, line = other.about, other.line
-        room = _way_in(one, other)
-        if room:
-            widest, drops = max(widest, room), about.drops_along(line.side, other.t)
-            bodies += [_Body(name, shape, about, drops) for name, shape in _railing(about, line)]
-    for wall in met.walls if bodies else ():
-        if _in_one_height(one, wall, one.edge.height):
-            bodies += _stands(one, wall)
-    gap = _nearest(met, bodies)
-    if gap is None:
-        return None
-    drops = deepest([gap.drops, *one.drops_beyond()])
-    return replace(gap, kind="joint_way_out", width=min(gap.width, widest), drops=drops)
-
-
-def _way_in(one: LineEnd, other: _Beside) -> Length:
-    """The widest way in between a line and another level's railing that stands along its own edge,
-    next to its corner, in its height: past an end of either beside an open edge, as far as a wall
-    of the other level lets, or by an opening; 0 where there is none."""
-    if not _in_one_height(one, other, other.line.side.spec.height):
-        return 0.0
-    back = one.corner - one.sense * min(_step(one), one.side.length / 2)
-    place, least = (
-        shapely.Point(one.side.place(back, 0.0)),
-        convert(BEYOND, "in", one.about.kit.unit),
-    )
-    if _edge(other.line).distance(place) > least:
-        return 0.0
-    ways = (one.about, one.line, other.about), (other.about, other.line, one.about)
-    return max(
-        (
-            room
-            for about, line, to in ways
-            for t, room in _ways_in(about, line, to)
-            if _lies_at(to, shapely.Point(line.side.place(t, 0.0)), one)
-        ),
-        default=0.0,
-    )
-
-
-def _ways_in(about: Adjoining, line: LineDraft, to: Adjoining) -> Iterator[tuple[Length, Length]]:
-    """Where along a line somebody can come behind its railing, and how wide it is there: past ends
-    beside open edges, and by gates and passages. to: the level beside."""
-    for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
-        last = end.last() if end.beyond.condition == "open" else None
-        if last is not None:
-            apart = [last.shape.distance(wall) for wall in _walls_above(about, to)]
-            yield end.corner, min(apart, default=math.inf)
-    for drawn in line.openings:
-        if drawn.opening.use != "stair":
-            yield sum(drawn.faces) / 2, math.inf
+def _apart(kit: Kit) -> Length:
+    """How far apart levels may be that meet: what is between them past the place where the next
+    surface is looked for is then no wider than the way to that place."""
+    return 2 * convert(BEYOND, "in", kit.unit)
 
 
 def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:

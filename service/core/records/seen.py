@@ -12,7 +12,6 @@ from typing import Literal, TypeAlias
 from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
-JointKind: TypeAlias = Literal["joint", "joint_wall", "joint_way_out"]
 WayKind: TypeAlias = Literal["rail", "guard", "upright", "post", "way"]
 
 
@@ -157,8 +156,7 @@ class GapSeen:
     past: between that and the open edge itself.
     round: round what stands beside an opening, to what of the deck lies outside the railing.
     joint: between what stands last on a line beside an open edge and the railing of another level
-    that lies along that edge; joint_wall: or its wall; joint_way_out: between the railings of two
-    levels along one edge, at a guarded corner past which one goes on.
+    that lies along that edge; joint_wall: or its wall.
 
     parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
     of these; whole: of the gap without those obstructions.
@@ -166,7 +164,7 @@ class GapSeen:
     more than `width`; whole: what is open where it does not.
     """
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round"] | JointKind
+    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall"]
     where: tuple[str, ...]
     width: Length
     drops: Drops

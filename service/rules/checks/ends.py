@@ -1,6 +1,6 @@
 """Rules: square ends of rails at walls, and at posts, that they meet off square.
 
-The corner of a post stands up to 0.11 of its width nearer to a rail than the middle of its face:
+The corner of a post stands up to 0.113 of its width nearer to a rail than the middle of its face:
 that is told of where a kit's swivel bracket takes less. Obstructions are left out, as the line is
 cut where a strip as wide as a post first meets one (method 1).
 """

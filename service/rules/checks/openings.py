@@ -78,8 +78,6 @@ _UNRAILED: Final = {
     "joint": "the gap between the railings of two levels, beside the open edge between them, is {}",
     "joint_wall": "the gap between the railing of one level and the wall of the other, beside the "
     "open edge between them, is {}",
-    "joint_way_out": "the way out between the railings of two levels, which stand along one edge, "
-    "is {}",
 }
 
 
