@@ -26,7 +26,7 @@ const ABOUT = {
   glass_fitting: "room to lift the glass in", setting_blocks: "the setting blocks",
   infill_held: "how far the infill reaches into its rails",
   rails_reach: "how far rails reach into their brackets", rail_sizes: "rails of more than one size in a run",
-  corner_angle: "the angle at which rails meet posts and walls", rail_ends: "the ends of rails at walls",
+  corner_angle: "the angle at which rails meet posts and walls", rail_ends: "the ends of rails at walls and turned posts",
   post_height: "the height of the posts",
   rail_supports: "the feet under the bottom rails", weep_holes: "the weep holes",
   stick_length: "the length of the sticks", gate_width: "the width of the gate's leaf",
