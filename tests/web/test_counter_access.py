@@ -163,6 +163,18 @@ def test_what_is_printed_from_a_dark_screen_is_ink_on_paper(page: Any) -> None:
     assert luminance(ground) == pytest.approx(1.0)
 
 
+def test_what_is_chosen_is_seen_in_dark_colours(page: Any) -> None:
+    """By a line within it, 3 to 1 with the ground of what is not chosen (WCAG 2.2, 1.4.11)."""
+    page.emulate_media(color_scheme="dark")
+    line = "each => getComputedStyle(each).boxShadow"
+    ground = "each => getComputedStyle(each).backgroundColor"
+    chosen = page.locator("label[for='f.unit.in']").evaluate(line)
+    other = page.locator("label[for='f.unit.mm']").evaluate(ground)
+    assert "inset" in chosen
+    dark, light = sorted(map(luminance, (chosen, other)))
+    assert (light + 0.05) / (dark + 0.05) >= 3.0
+
+
 def test_colours_of_the_readers_own_leave_what_is_chosen_to_be_seen(
     browser: Any, server: Server
 ) -> None:

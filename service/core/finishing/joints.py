@@ -160,55 +160,37 @@ def _bodies(met: _Met, made: _Made) -> Iterator[_Body]:
             for name, shape in made[key]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
-        if _go_over(one, wall, one.edge.height):
-            yield from _stands(one, wall)
+        if _go_over(one, wall, one.edge.height) and _stands_above(one.about, wall):
+            about, shape = wall.about, wall.about.walls[wall.number]
+            yield _Body(edge_place(about.draft.level.id, wall.number), shape, about)
 
 
-def _stands(one: LineEnd, wall: _Wall) -> Iterator[_Body]:
-    """A wall, if it stands above the level of an end, too."""
-    about, shape = wall.about, wall.about.walls[wall.number]
-    if shape in _walls_above(one.about, about):
-        yield _Body(edge_place(about.draft.level.id, wall.number), shape, about)
-
-
-def _walls_above(about: Adjoining, other: Adjoining) -> list[shapely.LineString]:
-    """The walls of another level that stand above a level, too: all but those of a lower one along
-    its own deck, as what stands there may be no more than the face of that."""
-    rise, walls = about.draft.rise_to(other.draft), list(other.walls.values())
+def _stands_above(about: Adjoining, wall: _Wall) -> bool:
+    """Whether a wall of another level stands above a level, too: a lower level's along its deck may
+    be no more than the face of that."""
+    rise = about.draft.rise_to(wall.about.draft)
     if rise is None or rise > -TOUCH:
-        return walls
+        return True
     least = convert(BEYOND, "in", about.kit.unit)
-    deck = about.draft.outline.buffer(least)
-    return [wall for wall in walls if wall.intersection(deck).length < 2 * least]
+    along = wall.about.walls[wall.number].intersection(about.draft.outline.buffer(least))
+    return bool(along.length < 2 * least)
 
 
 def _go_over(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
     """Whether two levels stand in the height of each other's guards, and the other lies along the
-    open edge of the first, next to its corner. Where drops are not given, two open edges are taken
-    to be for going over. height: of the other's guard."""
-    if one.about.draft.rise_to(other.about.draft) is None:
-        if not other.ends:
-            return False
-    elif not _in_one_height(one, other, height):
-        return False
-    edge = one.open_edge()
-    return _lies_at(other.about, edge.interpolate(min(_step(one), edge.length / 2)), one)
-
-
-def _in_one_height(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
+    open edge of the first, an inch from its corner. Where drops are not given, two open edges are
+    taken to be for going over. height: of the other's guard."""
     rise = one.about.draft.rise_to(other.about.draft)
-    return rise is not None and TOUCH - height < rise < one.edge.height - TOUCH
+    if not (other.ends if rise is None else TOUCH - height < rise < one.edge.height - TOUCH):
+        return False
+    edge, inch = one.open_edge(), convert(1.0, "in", one.about.kit.unit)
+    return _lies_at(other.about, edge.interpolate(min(inch, edge.length / 2)))
 
 
-def _step(one: LineEnd) -> Length:
-    """How far from a corner it is looked what lies along an edge."""
-    return convert(1.0, "in", one.about.kit.unit)
-
-
-def _lies_at(about: Adjoining, place: shapely.Point, one: LineEnd) -> bool:
+def _lies_at(about: Adjoining, place: shapely.Point) -> bool:
     """Whether a level lies at a place on the edge of another: no further off than `guard_required`
     takes the way from the one to the other as no drop."""
-    return bool(about.draft.outline.distance(place) <= _apart(one.about.kit))
+    return bool(about.draft.outline.distance(place) <= _apart(about.kit))
 
 
 def _apart(kit: Kit) -> Length:

@@ -66,7 +66,7 @@ class RakeMaker:
     slope: Slope
     infill: Infill
     height: Length
-    pane: int = 0
+    pane: int
 
     @property
     def rails(self) -> Rails:

@@ -33,7 +33,7 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
-    joints = (gap.where for gap in state.layout.gaps if gap.kind.startswith("joint"))
+    joints = (gap.where for gap in state.layout.gaps if gap.kind in ("joint", "joint_wall"))
     if finding.numbers is None or any(name in where for where in joints):
         return
     limit, actual = finding.numbers
