@@ -194,7 +194,7 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
     )
     assert table is not None
     asked = re.findall(r'^  \["([^"]+)", "', table[1], re.M)
-    assert len(asked) == 22
+    assert len(asked) == 25
     assert [words for words in asked if not any(words in each for each in said)] == []
     wanted = re.findall(
         r'\["(money[^"]+|a [^"]+)", "Type', (STATIC / "places.js").read_text("utf-8")

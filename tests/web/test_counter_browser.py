@@ -319,6 +319,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
         "levels": [{"id": "main", "outline": {"points": [[0, 0], [120, 0], [120, 96], [0, 96]]}}],
         "stock_on_hand": [{"part": "top_rail_picket", "length": 88, "count": 2}],
         "site": {"temperature_range": 100},
+        "compare": [{"label": "Higher", "guard": {"height": 48}}],
     }
     file = tmp_path / "deck.json"
     file.write_text(json.dumps(deck))
@@ -326,7 +327,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     page.locator("#file").set_input_files(file)
     api.expect(page.locator("#deck-line")).to_contain_text(title)
     assert page.locator("#deck-line img").count() == 0
-    told = "Kept with the deck, and not shown here: the site."
+    told = "Kept with the deck, and not shown here: other ways to compare."
     assert page.locator("#kept").inner_text() == told
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
