@@ -3,7 +3,7 @@
 
 import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
 import { fillKinds } from "./amendments.js";
-import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
+import { asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
 import { read } from "./changes.js";
 import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
@@ -21,7 +21,7 @@ import { drawPrices } from "./pricefields.js";
 import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
 import { sayNext } from "./rowkeys.js";
-import { asksSite, saysSite } from "./site.js";
+import { saysSite } from "./site.js";
 import { drawSite } from "./sitefields.js";
 import { drawColumns, drawFraming, drawNoPosts, drawOnHand } from "./standfields.js";
 import { HOW, drawMeasured } from "./wayfields.js";

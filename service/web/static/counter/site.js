@@ -1,11 +1,9 @@
 // What the strength check asks about the place: how hot and cold the metal gets, and the timber under the posts,
 // as the form holds it and as the document does (contract, section 3). Pure: touches nothing but its arguments.
 
-import { codeOf, kitOf } from "./asked.js";
 import { isObject, typed } from "./pen.js";
 import { readNumber } from "./lengths.js";
 
-const SCREWS = ["lag_screw", "wood_screw"];
 const OF_TIMBER = ["species", "specific_gravity", "grade"];
 const TO_KELVIN = 5 / 9; // Of a difference in degrees Fahrenheit.
 
@@ -16,18 +14,6 @@ export const blankSite = () => ({ temperature_range: "", wet_service: "", load_d
 // Whether something is said of it.
 export const saysSite = ({ site: held }) =>
   ["temperature_range", "wet_service", "load_duration", ...OF_TIMBER].some((name) => held[name].trim());
-
-// Which of its members are asked: those of timber where the kit's bases are held by screws, the timber's own as
-// the code goes by it; and what is said already.
-export function asksSite(form, { kits, codes }) {
-  const { site: held } = form;
-  const screwed = SCREWS.includes(kitOf(form, kits)?.strength?.fixing?.kind);
-  const method = codeOf(form, codes)?.figures?.strength_method?.value;
-  const stressed = screwed && method === "allowable stress";
-  const asks = { wet_service: screwed, load_duration: screwed, species: stressed, specific_gravity: stressed,
-    grade: screwed && method === "partial factors" };
-  return Object.fromEntries(Object.entries(asks).map(([name, on]) => [name, on || held[name] !== ""]));
-}
 
 // Nothing said is no site, as nothing of its timber is none: one of its own takes the place of the kit's.
 export function site({ site: held }, pen, document) {

@@ -16,7 +16,7 @@ const GRADES = ["C14", "C16", "C18", "C24", "C30"];
 
 const RANGE = { in: ["Metal, coldest to hottest, °F", "90"], mm: ["Metal, coldest to hottest, °C", "50"] };
 
-// asks: of site.js.
+// asks: of asked.js.
 export function drawSite({ unit, site }, asks) {
   const [label, usual] = RANGE[unit];
   const range = field("site.temperature_range", label, typing("site.temperature_range", { placeholder: usual }));
