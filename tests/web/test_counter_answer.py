@@ -792,3 +792,15 @@ def test_what_could_not_be_checked_is_printed_whole(page: Any) -> None:
         assert "Not checked. Flight middle:" in headed
         assert sum(text.count("Not checked. ") for text in pages) == 4
         page.locator("#unchecked-head").click()
+
+
+def test_a_bay_stays_a_bay_whatever_a_level_is_called(page: Any) -> None:
+    """B1 is a bay at the saw, also of a level of that name: 60 in of front have one, posts being up
+    to 72 in apart, and the sides three each, of another length."""
+    outline = {"points": [[0, 0], [60, 0], [60, 144], [0, 144]]}
+    level = {**DECK["levels"][0], "id": "B1", "outline": outline}
+    paste(page, {**DECK, "levels": [level], "guard": {"infill": "glass"}})
+    await_tile(page, "Glass panels", "7")
+    for section in ("#cuts", "#glass"):
+        assert "B1" in column(page, section, "Bays")
+    api.expect(page.locator("#glass .mind")).to_contain_text("the drawing at B1 to B7:")

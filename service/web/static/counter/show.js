@@ -26,7 +26,7 @@ export function showReply(deck, reply, doubts = []) {
   const where = wheres(deck);
   showFindings(reply, where);
   const name = partWords(reply);
-  const places = (ids) => where.list(spans(ids));
+  const places = (ids) => spans(ids.map((id) => (id.includes("/") ? where.list(id) : id))); // A bay has no level in its name.
   put("cuts", reply.cut_list.length && cutList(reply, name, places));
   put("stock", reply.stock_plan?.length && stock(reply, name));
   showEffort(reply);
