@@ -72,7 +72,8 @@ def still_to_type(page: Any) -> None:
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
     page.locator("#measured [data-do=remove-row]").last.click()
-    page.locator("#local summary").click()
+    for fold in ("local", "site-more"):
+        page.locator(f"#{fold} summary").click()
     for new in ("opening", "no-post", "column", "amendment"):
         page.locator(f"#add-{new}").click()
     api.expect(page.locator("#faults.open")).to_be_visible()
@@ -281,7 +282,8 @@ TREE_ROLES = ("textbox", "combobox", "radio", "checkbox", "button", "link", "tab
 def test_the_tree_that_a_screen_reader_is_given(page: Any) -> None:
     """By the browser's own accessibility tree: all that is operated has a name, no two fields have
     the same one within their group, and a field that is wrong says so and what."""
-    page.locator("#edge-more summary").click()
+    for fold in ("edge-more", "site-more"):
+        page.locator(f"#{fold} summary").click()
     for new in ("opening", "column"):
         page.locator(f"#add-{new}").click()
     page.locator("#has-flight-0").check()
@@ -303,6 +305,11 @@ def test_the_tree_that_a_screen_reader_is_given(page: Any) -> None:
     assert wrong["invalid"] == "true"
     assert "cannot be read as a length" in wrong["description"]
     assert [node["name"] for node in nodes if node["invalid"] == "true"] == ["Width, along house"]
+    boxes = {node["name"]: node for node in nodes if node["role"] == "textbox"}
+    heat = boxes["Metal, coldest to hottest, °F"]
+    assert heat["description"].startswith("How many degrees lie between the coldest and")
+    panes = [node for node in nodes if node["name"] == "Glass" and node["role"] == "combobox"]
+    assert [node["group"] for node in panes] == ["Railing", "Openings / Opening A"]
 
 
 def accessibility_tree(page: Any) -> list[dict[str, str]]:

@@ -2148,6 +2148,13 @@ test("the site goes out as it was said, and comes back as it was", () => {
   assert.equal(form.site.specific_gravity, "0,43"); // Without a unit.
   switchUnit(form, "in");
   assert.equal(form.site.temperature_range, "120"); // 66.667 x 9/5 = 120.0006
+  for (const [typed, unit, sent] of [["90 °F", "in", 90], ["90f", "in", 90], ["50 °C", "mm", 50], ["50 K", "mm", 50],
+    ["50 °C", "in", "50 °C"], ["90 °F", "mm", "90 °F"], ["°F", "in", "°F"], ["hot", "in", "hot"]]) {
+    assert.equal(toDocument({ ...form, unit, site: { ...form.site, temperature_range: typed } }).document.site.temperature_range, sent);
+  }
+  const warm = { ...form, site: { ...form.site, temperature_range: "90 °F" } };
+  switchUnit(warm, "mm");
+  assert.equal(warm.site.temperature_range, "50"); // 90 x 5/9
   // A timber of its own takes the place of the kit's: of one that is emptied there is none.
   Object.assign(form.site, { species: "", specific_gravity: "", grade: "" });
   assert.equal("timber" in site(), false);

@@ -5,6 +5,7 @@ import { isObject, typed } from "./pen.js";
 import { readNumber } from "./lengths.js";
 
 const OF_TIMBER = ["species", "specific_gravity", "grade"];
+const OWN_DEGREES = { in: /(\d) ?°? ?F$/i, mm: /(\d) ?°? ?[CK]$/i };
 const TO_KELVIN = 5 / 9; // Of a difference in degrees Fahrenheit.
 
 // timber: {rest, opened} of the object that its three members stand in.
@@ -19,7 +20,8 @@ export const saysSite = ({ site: held }) =>
 export function site({ site: held }, pen, document) {
   const written = pen.begin(held);
   const field = (name) => `site.${name}`;
-  pen.number(written, "temperature_range", "/site", held.temperature_range, field("temperature_range"));
+  pen.read(written, "temperature_range", "/site", held.temperature_range, field("temperature_range"),
+    (said) => readDegrees(said, pen.unit));
   pen.read(written, "wet_service", "/site", held.wet_service, field("wet_service"), (said) => yes[said] ?? (said || undefined));
   pen.text(written, "load_duration", "/site", held.load_duration, field("load_duration"));
   const timber = pen.begin(held.timber);
@@ -53,9 +55,12 @@ export function takeSite(form, entry) {
     grade: typed(grade), rest, opened: entry, timber: { rest: more, opened: isObject(timber) ? timber : undefined } };
 }
 
+// A number, also one that is typed with the unit that goes with the tape.
+const readDegrees = (said, unit) => readNumber(said.replace(OWN_DEGREES[unit], "$1"));
+
 // A difference of degrees goes with the tape: Fahrenheit by inches, kelvins by millimetres.
-export function switchDegrees({ site: held }, unit) {
-  const value = readNumber(held.temperature_range);
+export function switchDegrees({ site: held, unit: before }, unit) {
+  const value = readDegrees(held.temperature_range, before);
   if (typeof value !== "number") return;
   const [other, digits] = unit === "mm" ? [value * TO_KELVIN, 3] : [value / TO_KELVIN, 2]; // There and back it is the same.
   held.temperature_range = String(Number(other.toFixed(digits)));
