@@ -66,8 +66,8 @@ function flight(one, i, others, panesOf) {
       select(`${at}.foot_post`, "Lowest post on",
         usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
     el("div", { class: "row" }, select(`${at}.infill`, "Infill", offered(INFILLS, one.flight.infill)),
-      panes.length > 0 && select(`${at}.glass`, "Glass", panes)),
-    onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
+      onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null),
+    panes.length > 0 && select(`${at}.glass`, "Glass", panes),
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
 }
