@@ -1,11 +1,13 @@
-"""Make everything under schema/ that can be made, or say what of it is not as it would be made.
+"""Make everything under schema/ that can be made, and what the counter page has of it; or say what
+of it is not as it would be made.
 
     python -m deploy.publish            writes
     python -m deploy.publish --check    writes nothing; fails where something differs
 
 The JSON Schemas and openapi.json come from the wire room, the figures from the engine, the
 replies of schema/examples/ from the requests beside them, rules.md from the shipped codes and
-what is said by them, and the guide's tables and excerpts are filled in between its markers.
+what is said by them, and the guide's tables and excerpts are filled in between its markers. The
+counter page's words for rules are those of the service.
 """
 
 from __future__ import annotations
@@ -27,6 +29,8 @@ from service.core.problems import Refusal
 from service.data.catalogue import Catalogue, load_catalogue
 from service.drawings.sheets import MEDIAS, SHEETS
 from service.refusals import refuse_document
+from service.rules.judge import CHECKS
+from service.rules.table import RULES
 from service.web.settings import Settings
 from service.wire.publishing.components import Root, schema_of_line, schemas
 from service.wire.publishing.publish import published as schemas_published
@@ -34,6 +38,7 @@ from service.wire.publishing.publish import published as schemas_published
 ROOT: Final = Path(__file__).resolve().parent.parent / "schema"
 EXAMPLES: Final = ROOT / "examples"
 GUIDES: Final = (ROOT / "guide.md", ROOT / "reference.md")
+RULE_WORDS: Final = ROOT.parent / "service" / "web" / "static" / "counter" / "rulewords.js"
 WIDTH: Final = 96
 """Columns within which a list or an object stays on one line."""
 
@@ -124,6 +129,14 @@ def published() -> Iterator[tuple[Path, str]]:
     yield ROOT / "rules.md", rulebook(catalogue())
     for guide in GUIDES:
         yield guide, fill_guide(guide.read_text(encoding="utf-8"))
+    yield RULE_WORDS, word_rules(RULE_WORDS.read_text(encoding="utf-8"))
+
+
+def word_rules(text: str) -> str:
+    """The counter page's module of what rules are about, its table made anew."""
+    rows = (f"  {name}: {json.dumps(RULES[name].subject)},\n" for name in CHECKS)
+    before, rest = text.split("const ABOUT = {\n")
+    return f"{before}const ABOUT = {{\n{''.join(rows)}}};{rest.partition('};')[2]}"
 
 
 def fill_guide(text: str) -> str:

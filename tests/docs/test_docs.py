@@ -272,6 +272,14 @@ def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
     assert [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)] == []
 
 
+def test_readme_and_guide_name_every_sheet() -> None:
+    """In the order of the table: the README by the path, the guide where it tells of clients."""
+    assert f"/v1/sheets/{{{','.join(SHEETS)}}}`" in README
+    told = re.search(r"`/v1/sheets/(.*?)[;.]", GUIDE, re.DOTALL)
+    assert told is not None
+    assert re.findall(r"[a-z-]+(?=`)", told[1]) == [*SHEETS]
+
+
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
     """Each with words for those who can't see it."""
     shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", REFERENCE)

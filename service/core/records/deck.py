@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.measure import Degrees, Length, Point, Unit
+from service.core.measure import Degrees, Length, Point, Unit, tape_text
 from service.core.records.blocking import PostFraming
 from service.core.records.strength import LoadDuration, Timber
 
@@ -266,3 +266,7 @@ class Deck:
     site_measures: tuple[SiteMeasure, ...] = ()
     advise: bool = False
     site: Site = Site()
+
+    def tape(self, length: Length) -> str:
+        """The tape reading of a length, to the nearest mark."""
+        return tape_text(length, self.unit, self.step)

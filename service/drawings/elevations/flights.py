@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from service.core.measure import Length, Point, Unit, tape_text
+from service.core.measure import Length, Point, Unit
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
 from service.drawings.elevations.lie import ASIDE, Courses, Lie, courses_of, draw_fill
@@ -219,7 +219,7 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
     clears = []
     for spot in standing.spots:
         a, b = sorted((lie.sense * spot.start, lie.sense * spot.end))
-        text = tape_text(spot.bay.clear, deck.unit, deck.step)
+        text = deck.tape(spot.bay.clear)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
     if shown := list(spanned(clears, OFF, scale)):
         yield from [*shown, named("clear", left, y - paper(0.8), scale)]

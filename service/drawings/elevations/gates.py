@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from service.core.measure import Length, Unit, tape_text
+from service.core.measure import Length, Unit
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
@@ -166,13 +166,13 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         yield named("pickets", left, y - paper(SMALL), scale)
         y -= paper(max((width_of(text, SMALL) for text in texts), default=0.0) + BELOW)
     at, y = y, y - paper(OFF)
-    text = tape_text(clear, deck.unit, deck.step)
+    text = deck.tape(clear)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
     yield named("clear", left, y - paper(0.8), scale)
     x, courses = _uprights(lookup, hung)[1].high + paper(8.0), leaf_courses(lookup, hung)
     height = hung.said["leaf"]["height_text"]
     yield from dimension((x, courses.bottom), (x, courses.top), height, 2.5, scale)
-    gap = tape_text(courses.bottom, deck.unit, deck.step)
+    gap = deck.tape(courses.bottom)
     yield from dimension((x, 0.0), (x, courses.bottom), gap, 7.5, scale)
 
 
@@ -184,9 +184,9 @@ def _roomy(hung: Hung, scale: Scale) -> bool:
 def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
     kit, deck, said = lookup.subject.kit.gate, lookup.subject.deck, hung.said
     assert kit is not None
-    gap = tape_text(kit.hinge_gap, deck.unit, deck.step)
+    gap = deck.tape(kit.hinge_gap)
     rest = hung.opening.clear_width - hung.gate.width - kit.hinge_gap
-    latch = tape_text(rest, deck.unit, deck.step)
+    latch = deck.tape(rest)
     told = [
         f"opens {said['opens']}",
         f"gap {gap} at the hinge, {latch} at the latch",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from service.core.measure import number_text, tape_text
+from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
 from service.drawings.lists.naming import inches
 from service.drawings.parts import Json
@@ -47,7 +47,7 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
         return
     blank = f" from {pickets['blank_text']}" if "blank" in pickets else ""
     yield f"{count} picket{'s' if count > 1 else ''} {pickets['length_text']}{blank}"
-    gap = tape_text(pickets["gap"], deck.unit, deck.step)
+    gap = deck.tape(pickets["gap"])
     yield f"gap {gap}, end gaps {pickets['end_gap_text']}"
     if places:
         yield f"centres {', '.join(pickets['centres_text'])}"
@@ -68,7 +68,7 @@ def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str
     )
     if "edge_rise_text" in pane:
         yield f"raked by {pane['edge_rise_text']}, lower edge {pane['lower_edge_text']}"
-    yield f"side gaps {tape_text(glass['side_gap'], deck.unit, deck.step)}"
+    yield f"side gaps {deck.tape(glass['side_gap'])}"
     if places:
         yield f"blocks at {', '.join(glass['blocks_text'])} of its lower edge"
     if "end_block_text" in glass:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
-from service.core.measure import Length, Unit, tape_text
+from service.core.measure import Length, Unit
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
@@ -131,7 +131,7 @@ def _lengths_of(spot: Spot, deck: Deck) -> Iterator[tuple[str, str, Length]]:
     fill, said = spot.bay.fill, spot.said
     yield "top rail", said["top_rail"]["cut_text"], fill.top_cut
     yield "bottom rail", said["bottom_rail"]["cut_text"], fill.bottom_cut
-    yield "clear", tape_text(spot.bay.clear, deck.unit, deck.step), spot.end - spot.start
+    yield "clear", deck.tape(spot.bay.clear), spot.end - spot.start
 
 
 def _lengths_fit(spot: Spot, deck: Deck, scale: Scale) -> bool:
@@ -194,7 +194,7 @@ def _heights(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Ma
     """The guard's height and the gap under it, on the right."""
     deck, kit, spot = lookup.subject.deck, lookup.subject.kit, standing.spots[-1]
     x = standing.uprights[-1].high + scale.of_paper(4.0)
-    height, gap = spot.said["height_text"], tape_text(kit.bottom_gap, deck.unit, deck.step)
+    height, gap = spot.said["height_text"], deck.tape(kit.bottom_gap)
     # Text that is wider than what it measures stands level, in the way of the second dimension.
     wide = 0.0 if has_room(height, spot.bay.height, scale) else width_of(height, SMALL)
     yield from dimension((x, 0.0), (x, spot.bay.height), height, 2.5, scale)

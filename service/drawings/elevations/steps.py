@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.core.measure import Length, Point, tape_text
+from service.core.measure import Length, Point
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
@@ -84,7 +84,7 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
         past = ASIDE + width_of(side.guard.uprights[-1].id or "", SMALL)
     u = max(side.foot + flight.going, last + scale.of_paper(past)) + scale.of_paper(2.0)
     x = side.lie.sense * u
-    text = tape_text(flight.rise, deck.unit, deck.step)
+    text = deck.tape(flight.rise)
     yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.sense, scale)
 
 
@@ -92,21 +92,18 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     """Pitch, steps, heights and end cuts."""
     deck, flight, said = lookup.subject.deck, side.flight, side.said
 
-    def tape(length: Length) -> str:
-        return tape_text(length, deck.unit, deck.step)
-
-    nosing = f", nosing {tape(flight.nosing)}" if flight.nosing else ""
+    nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""
     told = [
         f"pitch {angle_words(said['pitch'])}",
-        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {tape(flight.riser)}",
-        f"going {tape(flight.going)}{nosing}",
+        f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {deck.tape(flight.riser)}",
+        f"going {deck.tape(flight.going)}{nosing}",
     ]
     if side.guard is not None:
         told.append(f"guard {said['height_text']} plumb over the line of nosings")
     if side.guard is not None and not side.spots:
         told.append("no room between its posts that has to be railed")
     if side.spots:
-        gap = tape(lookup.subject.kit.stair_bottom_gap or 0.0)
+        gap = deck.tape(lookup.subject.kit.stair_bottom_gap or 0.0)
         told.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)

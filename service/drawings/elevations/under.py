@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from service.core.measure import Length, tape_text
+from service.core.measure import Length
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.elevations.kinds import Lookup, is_first
@@ -78,7 +78,7 @@ def _bottom_cuts(standing: StandingRun, kit: Kit) -> Iterator[tuple[Length, Leng
 
 def _clears(standing: StandingRun, deck: Deck) -> Iterator[tuple[Length, Length, str]]:
     for spot in standing.spots:
-        yield spot.start, spot.end, tape_text(spot.bay.clear, deck.unit, deck.step)
+        yield spot.start, spot.end, deck.tape(spot.bay.clear)
 
 
 def _marks_row(lookup: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:

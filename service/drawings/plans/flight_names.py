@@ -13,7 +13,7 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Point, tape_text
+from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
@@ -77,10 +77,10 @@ def _shape(course: Course, scale: Scale) -> shapely.Polygon:
 def _rows(scene: Scene, course: Course) -> list[str]:
     flight, deck = course.flight, scene.subject.deck
     name = clipped(flight.id, SMALL, NAME)
-    going = tape_text(flight.going, deck.unit, deck.step)
+    going = deck.tape(flight.going)
     rows = [
         f"{name}: down, {flight.risers} riser{'s' if flight.risers > 1 else ''}",
-        f"rise {tape_text(flight.rise, deck.unit, deck.step)}, going {going}",
+        f"rise {deck.tape(flight.rise)}, going {going}",
     ]
     if flight.to_level is not None:
         rows.append(f"to {clipped(flight.to_level, SMALL, NAME)}")

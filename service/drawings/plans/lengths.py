@@ -9,7 +9,7 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Length, Point, tape_text
+from service.core.measure import Length, Point
 from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
 from service.drawings.lists.naming import together
@@ -106,18 +106,13 @@ def _told(scene: Scene, edge: Edge) -> str:
     """How long an edge is; of a bow from corner to corner, as its line is drawn and a tape goes,
     how far out of that it rises, and how long it is itself."""
     deck = scene.subject.deck
-
-    def reading(length: Length) -> str:
-        return tape_text(length, deck.unit, deck.step)
-
     taped = scene.lengths.get(edge.number)
     if not edge.rise:
-        return taped or reading(edge.length)
-    chord = taped or reading(math.dist(edge.points[0], edge.points[-1]))
+        return taped or deck.tape(edge.length)
+    chord = taped or deck.tape(math.dist(edge.points[0], edge.points[-1]))
     bowed = "out" if edge.rise > 0 else "in"
-    return (
-        f"{chord} straight, bowed {bowed} {reading(abs(edge.rise))}, {reading(edge.length)} along"
-    )
+    rise, length = deck.tape(abs(edge.rise)), deck.tape(edge.length)
+    return f"{chord} straight, bowed {bowed} {rise}, {length} along"
 
 
 def named_edges(numbers: Sequence[int]) -> str:

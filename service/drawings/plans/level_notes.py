@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import TOUCH, Length, tape_text
+from service.core.measure import TOUCH, Length
 from service.drawings.ground import along, origin_of
 from service.drawings.marks import SMALL, clipped
 from service.drawings.plans.lengths import named_edges
@@ -28,7 +28,7 @@ def notes_of(scene: Scene) -> Iterator[str]:
     if not scene.posts and not scene.runs:
         return
     yield f"{origin_of(tuple(scene.edges.values()), deck.unit, deck.step)}."
-    setback = tape_text(abs(kit.post.setback), deck.unit, deck.step)
+    setback = deck.tape(abs(kit.post.setback))
     side = "inside" if kit.post.setback >= 0 else "outside"
     yield f"{'Post centres' if scene.posts else 'Middles of rails'} {setback} {side} the edge."
     walls = any(None in (run.start, run.end) for run in scene.runs.values())
@@ -52,9 +52,9 @@ def _drops(scene: Scene) -> list[str]:
         drop = edge.drops.drop
         if drop is not None and drop != level.drops.drop and edge.condition != "wall":
             own.setdefault(drop, []).append(edge.number)
-    told = [] if level.drops.drop is None else [tape_text(level.drops.drop, deck.unit, deck.step)]
+    told = [] if level.drops.drop is None else [deck.tape(level.drops.drop)]
     for drop, numbers in list(own.items())[:EDGES]:
-        told.append(f"{tape_text(drop, deck.unit, deck.step)} below {named_edges(numbers)}")
+        told.append(f"{deck.tape(drop)} below {named_edges(numbers)}")
     return told
 
 
@@ -80,6 +80,6 @@ def _starts(scene: Scene) -> list[str]:
         post = scene.posts[run.start] if run.start else None
         if run.flight is None and not edge.rise and post and post.role in ("end", "stair", "gate"):
             far = along(edge, run.ends[0])
-            text = tape_text(abs(far), deck.unit, deck.step)
+            text = deck.tape(abs(far))
             found.append(f"{run.id} {text}{' before it' if far < -TOUCH else ''}")
     return found[:EDGES]

@@ -17,7 +17,6 @@ from service.core.measure import (
     ceil_to_mark,
     floor_to_mark,
     nearest_mark,
-    tape_text,
     tidy,
 )
 from service.core.records.blocking import BlockingPiece
@@ -67,7 +66,7 @@ class Pen:
         if tidy(deck.step, decimals) != deck.step:
             self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
-        self.texts = Memo(lambda value: tape_text(value, deck.unit, deck.step))
+        self.texts = Memo(deck.tape)
         # By id(): records live as long as the layout, and those of equal bays are one object.
         self._fills: dict[int, Json] = {}
 
