@@ -29,7 +29,7 @@ except SettingsError as error:
 
 # Before the app is loaded. At a reload, when this file is read again, counting goes on.
 try:
-    SLOTS.open()
+    SLOTS.open(_settings.workers)
 except OSError as error:
     sys.exit(f"The service does not start:\nThere is no place for what it counts: {error}")
 
@@ -80,6 +80,7 @@ def when_ready(server: Any) -> None:
 def pre_fork(server: Any, worker: Any) -> None:
     """A worker goes on counting where one that is gone stopped."""
     worker.slot = free_slot(each.slot for each in server.WORKERS.values())
+    SLOTS.make_room(worker.slot)
     SLOTS.leave(worker.slot)
 
 
