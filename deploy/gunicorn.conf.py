@@ -11,6 +11,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from service.streams import lose_unwritten, open_streams  # noqa: E402
 from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
 from service.web.listening import keep_silent_ones  # noqa: E402
 from service.web.settings import (  # noqa: E402
@@ -21,6 +22,9 @@ from service.web.settings import (  # noqa: E402
     read_settings,
 )
 from service.web.slots import SLOTS, free_slot  # noqa: E402
+
+# Or what is opened next would stand in the place of one that is closed, and be taken for the log.
+open_streams()
 
 try:
     _settings = read_settings(os.environ)
@@ -87,6 +91,11 @@ def pre_fork(server: Any, worker: Any) -> None:
 def child_exit(_server: Any, worker: Any) -> None:
     """What a dead worker had under way is under way no longer."""
     SLOTS.leave(worker.slot)
+
+
+def on_exit(_server: Any) -> None:
+    """Lines that the log could not take are lost, and change no exit status."""
+    lose_unwritten()
 
 
 def _wait(server: Any, seconds: float) -> None:
