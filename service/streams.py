@@ -41,6 +41,14 @@ def say(words: str | bytes) -> None:
             raise OSError(error.errno, error.strerror, "standard output") from None
 
 
+def tell(words: object, end: str = "\n") -> None:
+    """Words on standard error, now. What it cannot take is lost: how it went is said by the exit
+    status, and by what was made."""
+    with contextlib.suppress(OSError):
+        print(words, end=end, file=sys.stderr, flush=True)
+    lose_unwritten()
+
+
 def lose_unwritten() -> None:
     """What standard error could not take goes nowhere: Python would try once more at its end, and
     then change the exit status."""
