@@ -6,6 +6,7 @@ Called by deploy/serve, just before gunicorn takes over.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import socket
 import sys
@@ -13,6 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from service.data.catalogue import BadFileError, load_catalogue
+from service.streams import open_streams, say
 from service.web.counter import load_counter
 from service.web.settings import Settings, SettingsError, read_settings
 
@@ -26,8 +28,7 @@ Try it:
     {{"unit": "in", "kit": "picket-glass-surface-in", "code": "us-irc-2021",
      "guard": {{"infill": "picket"}},
      "levels": [{{"id": "main", "drop": 48, "edges": [{{"edge": 2, "condition": "wall"}}],
-                 "outline": {{"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}}}}]}}'
-"""
+                 "outline": {{"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}}}}]}}'"""
 
 KEY: Final = ' -H "Authorization: Bearer $KEY"'
 """What a call must say where keys are set; which, whoever starts the service knows."""
@@ -35,13 +36,16 @@ KEY: Final = ' -H "Authorization: Bearer $KEY"'
 
 def main() -> None:
     """Say it, or end with what stops the start."""
+    open_streams()
     try:
         settings = read_settings(os.environ)
         check_free(settings)
         check_own(settings)
     except (BadFileError, SettingsError, OSError) as error:
         sys.exit(f"The service does not start:\n{error}")
-    print(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""), end="", flush=True)
+    # Where nobody can be told, there is no call to offer; the service starts all the same.
+    with contextlib.suppress(OSError):
+        say(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""))
 
 
 def check_free(settings: Settings) -> None:

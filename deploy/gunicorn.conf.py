@@ -11,6 +11,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from service.streams import lose_unwritten, open_streams  # noqa: E402
 from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
 from service.web.listening import keep_silent_ones  # noqa: E402
 from service.web.settings import (  # noqa: E402
@@ -22,6 +23,9 @@ from service.web.settings import (  # noqa: E402
 )
 from service.web.slots import SLOTS, free_slot  # noqa: E402
 
+# Or what is opened next would stand in the place of one that is closed, and be taken for the log.
+open_streams()
+
 try:
     _settings = read_settings(os.environ)
 except SettingsError as error:
@@ -29,7 +33,7 @@ except SettingsError as error:
 
 # Before the app is loaded. At a reload, when this file is read again, counting goes on.
 try:
-    SLOTS.open()
+    SLOTS.open(_settings.workers)
 except OSError as error:
     sys.exit(f"The service does not start:\nThere is no place for what it counts: {error}")
 
@@ -80,12 +84,18 @@ def when_ready(server: Any) -> None:
 def pre_fork(server: Any, worker: Any) -> None:
     """A worker goes on counting where one that is gone stopped."""
     worker.slot = free_slot(each.slot for each in server.WORKERS.values())
+    SLOTS.make_room(worker.slot)
     SLOTS.leave(worker.slot)
 
 
 def child_exit(_server: Any, worker: Any) -> None:
     """What a dead worker had under way is under way no longer."""
     SLOTS.leave(worker.slot)
+
+
+def on_exit(_server: Any) -> None:
+    """Lines that the log could not take are lost, and change no exit status."""
+    lose_unwritten()
 
 
 def _wait(server: Any, seconds: float) -> None:

@@ -10,7 +10,7 @@ drawings  sheets: plans, elevations and lists of a layout, for paper and other p
 compare a document's variants, each answered in a line.
 answer  one document in, one document out.
 refusals, batch  every kind of refusal; many documents, one a line.
-cells, streams   text of one cell; standard input, output and error of the commands.
+cells, streams   text of one cell; standard input, output and error.
 web     HTTP: routes, refusals, limits.
 lay_out, bulk    the commands: one deck, many decks.
 """

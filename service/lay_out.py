@@ -19,7 +19,7 @@ from service.batch import LONGEST, too_long
 from service.core.problems import Refusal
 from service.data.catalogue import BadFileError, load_catalogue, own_folder
 from service.rules.words import count_text
-from service.streams import open_streams, say
+from service.streams import open_streams, say, tell
 
 Json = dict[str, Any]
 FEW = 60
@@ -34,24 +34,24 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         body = _read(asked.deck)
     except OSError as error:
-        print(f"{asked.deck}: {error.strerror}", file=sys.stderr)
+        tell(f"{asked.deck}: {error.strerror}")
         return 2
     try:
         if len(body) > LONGEST:
             raise too_long(LONGEST)
         answered = answer(body, load_catalogue(own=own_folder(os.environ)))
     except BadFileError as error:
-        print(f"a kit or a code cannot be used:\n{error}", file=sys.stderr)
+        tell(f"a kit or a code cannot be used:\n{error}")
         return 2
     except Refusal as refusal:
         for problem in refusal.problems:
-            print(f"{problem.pointer or '(the document)'}: {problem.message}", file=sys.stderr)
+            tell(f"{problem.pointer or '(the document)'}: {problem.message}")
         return 1
     told = answered.body if asked.json else "\n".join(summary(json.loads(answered.body)))
     try:
         say(told)
     except OSError as error:
-        print(f"{error.filename}: {error.strerror}", file=sys.stderr)
+        tell(f"{error.filename}: {error.strerror}")
         return 2
     return 0
 

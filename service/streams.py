@@ -1,5 +1,5 @@
-"""Streams: standard input, output and error of the commands, which may be closed, full, or of few
-letters."""
+"""Streams: standard input, output and error of the commands and of the service, closed, full, or of
+few letters."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import contextlib
 import io
 import os
 import sys
+from typing import TextIO
 
 
 def open_streams() -> None:
@@ -35,11 +36,32 @@ def say(words: str | bytes) -> None:
             print(words)
         sys.stdout.flush()
     except OSError as error:
-        # What Python flushes at its end goes nowhere.
-        with contextlib.suppress(OSError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _lose(sys.stdout)
         if not isinstance(error, BrokenPipeError):
             raise OSError(error.errno, error.strerror, "standard output") from None
+
+
+def tell(words: object, end: str = "\n") -> None:
+    """Words on standard error, now. What it cannot take is lost: how it went is said by the exit
+    status, and by what was made."""
+    with contextlib.suppress(OSError):
+        print(words, end=end, file=sys.stderr, flush=True)
+    lose_unwritten()
+
+
+def lose_unwritten() -> None:
+    """What standard error could not take goes nowhere: Python would try once more at its end, and
+    then change the exit status."""
+    try:
+        sys.stderr.flush()
+    except OSError:
+        _lose(sys.stderr)
+
+
+def _lose(stream: TextIO) -> None:
+    """What Python flushes at its end goes nowhere."""
+    with contextlib.suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _is_open(number: int) -> bool:

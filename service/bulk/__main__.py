@@ -27,7 +27,7 @@ from service.bulk.stopping import Stopped, heed_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import parcels
-from service.streams import open_streams, say
+from service.streams import open_streams, say, tell
 
 MOST: Final = 67_108_864
 """Bytes of a document that any service may be told to take."""
@@ -42,7 +42,7 @@ def main(words: Sequence[str] | None = None) -> int:
         with heed_signals():
             return _end(asked)
     except Stopped as stopped:
-        print(f"stopped; the same command goes on from {asked.out}", file=sys.stderr)
+        tell(f"stopped; the same command goes on from {asked.out}")
         return stopped.status
 
 
@@ -51,9 +51,9 @@ def _end(asked: argparse.Namespace) -> int:
     try:
         return _run(asked)
     except BulkError as error:
-        print(error, file=sys.stderr)
+        tell(error)
     except OSError as error:
-        print(f"{error.filename or asked.out}: {error.strerror or error}", file=sys.stderr)
+        tell(f"{error.filename or asked.out}: {error.strerror or error}")
     return 2
 
 

@@ -6,6 +6,8 @@ from __future__ import annotations
 import time
 from typing import Final, TextIO
 
+from service.streams import lose_unwritten
+
 OFTEN: Final = 0.2
 SELDOM: Final = 10.0
 """Seconds between two lines, on a terminal and elsewhere."""
@@ -31,14 +33,21 @@ class Progress:
         """The last line."""
         self._tell(time.monotonic())
         if self.terminal:
-            print(file=self.to)
+            self._say("\n")
 
     def _tell(self, now: float) -> None:
         words = progress_text(self.done, self.total, self.done - self.before, now - self.began)
         if self.terminal:
-            print(f"\r\x1b[K{words}", end="", file=self.to, flush=True)
+            self._say(f"\r\x1b[K{words}")
         else:
-            print(words, file=self.to, flush=True)
+            self._say(f"{words}\n")
+
+    def _say(self, words: str) -> None:
+        """Where it cannot be told, the work goes on."""
+        try:
+            print(words, end="", file=self.to, flush=True)
+        except OSError:
+            lose_unwritten()
 
 
 def progress_text(done: int, total: int, here: int, seconds: float) -> str:

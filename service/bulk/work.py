@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 import traceback
 from collections.abc import Iterator
 from functools import cache
@@ -14,6 +13,7 @@ from service.bulk.documents import Document
 from service.core.problems import Problem
 from service.data.catalogue import Catalogue, load_catalogue, own_folder
 from service.refusals import refuse
+from service.streams import tell
 
 Parcel: TypeAlias = list[tuple[int, bytes | None]]
 """Documents by their line; None: too long."""
@@ -56,6 +56,6 @@ def _answer(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
         return answer_line(line, longest, catalogue)
     except Exception as error:
         passed = "".join(traceback.format_tb(error.__traceback__))
-        print(f"line {line.number}: {type(error).__name__}\n{passed}", end="", file=sys.stderr)
+        tell(f"line {line.number}: {type(error).__name__}\n{passed}", end="")
         problem = Problem("", "unexpected", f"Line {line.number}; its log says where.")
         return tell_refused(line.number, refuse("unexpected", [problem]))

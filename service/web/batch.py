@@ -20,7 +20,7 @@ import structlog
 from service.batch import AnswerLine, Line, answer_line, split_lines, tell_refused
 from service.core.problems import Malformed, Problem, Refusal
 from service.refusals import refuse_document
-from service.web.errors import WebRefusal, unexpected
+from service.web.errors import WebRefusal, given_up, unexpected
 from service.web.heart import HEART
 from service.web.intake import Intake
 from service.web.logs import frames
@@ -80,10 +80,10 @@ class Batch:
         except WebRefusal as refusal:
             self.tally.ended = refusal.slug
             yield self.tally.count(tell_refused(self._done + 1, refusal.refused, ended=True))
-        except SystemExit:  # the master's, after the time that one line may take
-            self.tally.ended = "overrun"
-            refused = _overrun("This line took longer than one line may.").refused
-            yield self.tally.count(tell_refused(self._done + 1, refused, ended=True))
+        except SystemExit as end:
+            left = given_up(end, "This line took longer than one line may.")
+            self.tally.ended = left.slug
+            yield self.tally.count(tell_refused(self._done + 1, left.refused, ended=True))
 
     def _read(self) -> Iterator[Line]:
         """The lines that are not blank, while there is time and they are not too many."""
@@ -93,7 +93,8 @@ class Batch:
                 raise self.intake.too_many()
             if time.monotonic() - self._begun > self.now.settings.batch_timeout:
                 most = self.now.settings.batch_timeout
-                raise _overrun(f"The batch took longer than {most} s; send the rest as another.")
+                message = f"The batch took longer than {most} s; send the rest as another."
+                raise WebRefusal("overrun", message, Retry_After="5")
             if not line.blank:
                 yield line
             self._done = line.number
@@ -118,7 +119,3 @@ class Batch:
             "answers": {str(status): count for status, count in sorted(tally.statuses.items())},
             "ended": tally.ended,
         }
-
-
-def _overrun(message: str) -> WebRefusal:
-    return WebRefusal("overrun", message, Retry_After="5")

@@ -44,10 +44,13 @@ def read_body(request: Request, limit: int) -> bytes:
 
 def _read_piece(body: Arrival) -> bytes:
     """The next piece. Whatever goes wrong here is the sender's: a cut or ill-formed body, or one
-    that has not come when the worker loses patience, or is told that its time is up."""
+    that has not come when the worker loses patience, or is told that its time is up; but not that
+    it is told to end at once."""
     try:
         return body.read()
     except (BlockingIOError, SystemExit) as error:
+        if isinstance(error, SystemExit) and not error.code:
+            raise
         raise WebRefusal("request_timeout", "The body stopped arriving.") from error
     except Exception as error:
         raise WebRefusal("bad_request", "The body did not arrive whole.") from error

@@ -46,6 +46,14 @@ class WebRefusal(Exception):
         return refuse(self.slug, [self.problem])
 
 
+def given_up(end: SystemExit, overrun: str) -> WebRefusal:
+    """What a request is told that its worker leaves: one that gunicorn's master ends with 1, as the
+    time is over (`overrun` says of what), or with 0, as SIGINT and SIGQUIT end all at once."""
+    if end.code:
+        return WebRefusal("overrun", overrun, Retry_After="5")
+    return WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
+
+
 @dataclass(frozen=True, slots=True)
 class BadNews:
     """What a refusal looks like on the wire, but for the headers that every reply has."""

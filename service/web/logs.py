@@ -5,6 +5,7 @@ What an exception says may quote the request, so a traceback here is its frames 
 
 from __future__ import annotations
 
+import contextlib
 import logging
 import os
 import sys
@@ -24,14 +25,25 @@ def start_logs(level: str) -> None:
     structlog.configure(
         processors=[_stamp, structlog.processors.JSONRenderer(serializer=orjson.dumps)],
         wrapper_class=structlog.make_filtering_bound_logger(LEVELS[level]),
-        logger_factory=_to_standard_error,
+        logger_factory=_Lines,
         cache_logger_on_first_use=False,
     )
 
 
-def _to_standard_error(*_: object) -> structlog.BytesLogger:
-    """To what is standard error now, which may be another than at the start."""
-    return structlog.BytesLogger(sys.stderr.buffer)
+class _Lines:
+    """Lines on what is standard error now, which may be another than at the start. What it cannot
+    take (a disk is full, nobody reads the pipe) is lost: a reply is worth more than its line."""
+
+    def __init__(self, *_: object) -> None:
+        pass
+
+    def write(self, line: bytes) -> None:
+        """One line, at once."""
+        with contextlib.suppress(OSError):
+            sys.stderr.buffer.write(line + b"\n")
+            sys.stderr.buffer.flush()
+
+    debug = info = warning = error = write
 
 
 def frames(error: BaseException) -> dict[str, Any]:

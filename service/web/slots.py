@@ -3,6 +3,9 @@
 prometheus_client has a file for each process, dead ones too, and reads them all whenever it is
 asked. Here a worker takes the lowest free slot and goes on from the counts in it: there are never
 more files than there were workers at once.
+
+It writes into pages of memory that stand for the file, and a page that finds no room kills the
+process. So the files are given all of their room at the start.
 """
 
 from __future__ import annotations
@@ -19,11 +22,17 @@ from pathlib import Path
 from typing import Final
 
 from prometheus_client import values
-from prometheus_client.multiprocess import mark_process_dead
 
 MEMORY: Final = Path("/dev/shm")
 """Where counting waits for no disk, and where a root that is only read has room."""
 NAMED: Final = "guards-metrics-"
+LIVE: Final = "gauge_livesum"
+"""The kind of file that has what is under way."""
+ROOM: Final = {"counter": 262_144, "histogram": 131_072, LIVE: 4096, "gauge_max": 4096}
+"""Bytes of a slot's files, by kind: some 1100 counts, where a hundred are many; the histograms of
+all routes, and three quarters as much again; one number each."""
+_NOTHING_USED: Final = bytes(8)
+"""How a file begins that holds no number yet."""
 _VARIABLE: Final = "PROMETHEUS_MULTIPROC_DIR"
 """Where prometheus_client looks for the folder's name."""
 
@@ -35,11 +44,12 @@ class Slots:
         self.folder: Path | None = None
         self._mine = "master"
 
-    def open(self) -> None:
-        """Make the folder, once, before anything is counted: for the process that forks workers."""
+    def open(self, workers: int) -> None:
+        """Make the folder, once, before anything is counted, with room for so many workers: for the
+        process that forks them. Raises OSError where there is none."""
         if self.folder is not None:
             return
-        self.folder = make_folder(MEMORY if os.access(MEMORY, os.W_OK) else None)
+        self.folder = roomy_folder((MEMORY, None), (self._mine, *range(workers)))
         os.environ[_VARIABLE] = str(self.folder)
         values.ValueClass = values.MultiProcessValue(lambda: self._mine)  # type: ignore[no-untyped-call]
 
@@ -47,11 +57,21 @@ class Slots:
         """From now on this process, a worker just forked, counts in its slot."""
         self._mine = str(slot)
 
-    def leave(self, slot: int) -> None:
-        """For the master, of a worker that is dead: what it counted stays, what it had under way
-        does not."""
+    def make_room(self, slot: int) -> None:
+        """For the master, of a slot that the start made no room for, as a reload needs for a while.
+        Where there is none it goes without: it may do, and what is served is worth more."""
         if self.folder is not None:
-            mark_process_dead(slot, str(self.folder))  # type: ignore[no-untyped-call]
+            with contextlib.suppress(OSError):
+                _reserve(self.folder, slot)
+
+    def leave(self, slot: int) -> None:
+        """For the master, of a slot that no worker is in: what was counted there stays, what was
+        under way does not. The file keeps its room."""
+        if self.folder is None:
+            return
+        live = self.folder / f"{LIVE}_{slot}.db"
+        with contextlib.suppress(FileNotFoundError), live.open("r+b") as file:
+            file.write(_NOTHING_USED)
 
 
 SLOTS: Final = Slots()
@@ -66,6 +86,34 @@ def free_slot(taken: Iterable[int]) -> int:
     """
     held = set(taken)
     return next(slot for slot in itertools.count() if slot not in held)
+
+
+def roomy_folder(parents: Iterable[Path | None], slots: Iterable[str | int]) -> Path:
+    """A folder in the first of `parents` that has room for these slots; None: in the system's for
+    what is temporary. Raises the last one's OSError where none has."""
+    named, refused = tuple(slots), OSError("no folder")
+    for parent in parents:
+        try:
+            made = make_folder(parent)
+        except OSError as error:
+            refused = error
+            continue
+        try:
+            for slot in named:
+                _reserve(made, slot)
+        except OSError as error:
+            refused = error
+            shutil.rmtree(made, ignore_errors=True)
+        else:
+            return made
+    raise refused
+
+
+def _reserve(folder: Path, slot: str | int) -> None:
+    """Give a slot's files all of their room."""
+    for kind, room in ROOM.items():
+        with (folder / f"{kind}_{slot}.db").open("ab") as file:
+            os.posix_fallocate(file.fileno(), 0, room)
 
 
 def make_folder(parent: Path | None) -> Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from http import HTTPStatus
-from typing import Final
+from typing import Any, Final
 
 from flask import Request, Response
 
@@ -41,9 +41,18 @@ class Stored:
         response.set_etag(self.etag)
         kept = f"max-age={self.max_age}" if self.max_age else "no-cache"
         response.headers["Cache-Control"] = f"{'public' if shared else 'private'}, {kept}"
-        response.make_conditional(request)
+        response.make_conditional(_asked(request))
         if response.status_code == HTTPStatus.PRECONDITION_FAILED:
             raise WebRefusal(
                 "precondition_failed", f"What is here has the ETag {response.headers['ETag']}."
             )
         return response
+
+
+def _asked(request: Request) -> dict[str, Any]:
+    """What a request tells, but for an If-Match of "*": whatever is here matches that (RFC 9110,
+    section 13.1.1), and werkzeug takes it for a tag."""
+    told: dict[str, Any] = dict(request.environ)
+    if request.if_match.star_tag:
+        del told["HTTP_IF_MATCH"]
+    return told

@@ -23,7 +23,7 @@ from gunicorn.workers.sync import SyncWorker
 from service import RELEASE
 from service.web.body import PATIENCE
 from service.web.draining import DRAIN
-from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to
+from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to, given_up
 from service.web.heart import HEART
 from service.web.listening import keeps_silent_ones
 from service.web.logs import frames
@@ -46,7 +46,6 @@ LINGER: Final = 134_217_728
 
 _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     (BlockingIOError, "request_timeout", "The request stopped arriving."),
-    (SystemExit, "overrun", "It was given up after the time that one request may take."),
     (refused.LimitRequestLine, "uri_too_long", f"The request line is over {HEAD_LINE} bytes."),
     (
         refused.LimitRequestHeaders,
@@ -132,7 +131,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
             if request is None and isinstance(error, BlockingIOError):
                 self.handle_error(request, client, addr, error)
             structlog.get_logger().debug("gone")
-        except BaseException as error:  # SystemExit too: the master's, after the timeout
+        except BaseException as error:  # SystemExit too, by which the master ends a worker
             self.handle_error(request, client, addr, error)
         finally:
             util.close_graceful(client, max_drain=LINGER)
@@ -211,7 +210,9 @@ def _named(error: BaseException) -> BaseException:
         return WebRefusal("bad_request", f"The field {name} is ill-formed, or sent more than once.")
     for sort, slug, message in _SAID:
         if isinstance(error, sort):
-            return WebRefusal(slug, message, **({"Retry_After": "5"} if slug == "overrun" else {}))
+            return WebRefusal(slug, message)
+    if isinstance(error, SystemExit):
+        return given_up(error, "It was given up after the time that one request may take.")
     return error
 
 

@@ -134,10 +134,16 @@ def test_a_limit_that_no_memory_holds_is_refused(tmp_path: Path) -> None:
 
 
 def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
-    """A reader that is gone changes nothing; a full disk behind standard output is told as that."""
+    """A reader that is gone changes nothing; a full disk behind standard output is told as that,
+    and one behind standard error keeps nothing of how far it is."""
     (tmp_path / "walks.csv").write_text(WALKS)
     for number, (to, status, said) in enumerate(
-        (("| true; exit ${PIPESTATUS[0]}", 0, ""), (">/dev/full", 2, "standard output: No space"))
+        (
+            ("| true; exit ${PIPESTATUS[0]}", 0, ""),
+            (">/dev/full", 2, "standard output: No space"),
+            ("2>/dev/full", 0, ""),
+            ("--summary no/such 2>/dev/full", 2, ""),
+        )
     ):
         python = shlex.quote(sys.executable)
         command = f"{python} -m service.bulk walks.csv --out {number}.ndjson {to}"
@@ -153,7 +159,7 @@ def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
         assert ended.returncode == status, ended.stderr
         assert said in ended.stderr
         assert f"{number}.ndjson: " not in ended.stderr
-        assert (tmp_path / f"{number}.csv").exists()
+        assert (tmp_path / f"{number}.csv").exists() is ("no/such" not in to)
 
 
 def test_names_that_no_output_can_write_are_told_in_escapes(tmp_path: Path) -> None:

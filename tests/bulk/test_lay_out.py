@@ -149,10 +149,14 @@ def test_an_answer_that_cannot_be_written_is_2(tmp_path: Path, words: list[str])
 
 @pytest.mark.parametrize(
     ("words", "closed", "status"),
-    [(["deck.json"], "1>&-", 0), (["-"], "0<&-", 1), (["deck.json"], "2>&-", 0)],
+    [
+        *((["deck.json"], "1>&-", 0), (["-"], "0<&-", 1), (["deck.json"], "2>&-", 0)),
+        *((["-"], "0<&- 2>/dev/full", 1), (["no.json"], "2>/dev/full", 2)),
+    ],
 )
 def test_streams_may_be_closed(tmp_path: Path, words: list[str], closed: str, status: int) -> None:
-    """Closed output keeps nothing and closed input is empty; neither is an error of the program."""
+    """Closed output keeps nothing, closed input is empty, and what finds no room on standard error
+    is lost; none is an error of the program."""
     (tmp_path / "deck.json").write_text(json.dumps(DECK))
     command = f"exec {shlex.quote(sys.executable)} -m service.lay_out {' '.join(words)} {closed}"
     ended = subprocess.run(

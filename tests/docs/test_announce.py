@@ -45,6 +45,23 @@ def test_what_serve_says_to_try_is_laid_out() -> None:
     assert publish.reply_to(call[1].encode())[0] == 200
 
 
+@pytest.mark.parametrize("end", [">/dev/full", ">&-", ">&- 2>&-", "2>&-"])
+def test_where_nobody_can_be_told_the_service_starts_all_the_same(end: str) -> None:
+    """The start would end with this command, had it an exit status other than 0."""
+    with held_port() as port:
+        environ = {**os.environ, "PORT": str(port)}
+        words = [sys.executable, "-m", "deploy.announce"]
+        ended = subprocess.run(
+            ["sh", "-c", f'exec "$@" {end}', "sh", *words],
+            cwd=ROOT,
+            env=environ,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            check=False,
+        )
+    assert (ended.returncode, ended.stderr) == (0, b"")
+
+
 def test_where_keys_are_set_the_call_has_one_and_says_none() -> None:
     """Else the first call that it offers would be a 401."""
     secret = "a-key-of-sixteen-or-more"

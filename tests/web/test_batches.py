@@ -294,6 +294,7 @@ def gathered(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[bool]]:
         ((b"{}\n{}\n", b"{}\n{}\n", BlockingIOError()), 408, "request_timeout", "in line 5"),
         ((b"{}\n{}\n", b"{}\n{}\n", EOFError()), 400, "bad_request", "broke off in line 5"),
         ((b"{}\n{}\n{}\n", b"{}\n", SystemExit(1)), 503, "overrun", "longer than one line may"),
+        ((b"{}\n{}\n{}\n", b"{}\n", SystemExit(0)), 503, "not_ready", "is about to stop"),
     ],
 )
 def test_the_log_tells_what_cut_a_batch_short(

@@ -411,6 +411,17 @@ def test_at_sigterm_readiness_goes_off_and_what_is_under_way_ends(tmp_path: Path
             ask(f"{server.url}/health/live")
 
 
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGQUIT])
+def test_told_to_end_at_once_it_says_so_to_whom_it_leaves(tmp_path: Path, number: int) -> None:
+    """A body that is on its way: its time was not over, and it had not stopped arriving."""
+    with running(tmp_path / "log", GUARDS_WORKERS="2") as server, server.connect() as wire:
+        wire.sendall(HEAD + b"Content-Length: 1000\r\n\r\n{")
+        await_true(lambda: under_way(server) == 1)
+        server.process.send_signal(number)
+        refused(rest(wire), 503, "not_ready")
+        assert server.process.wait(PATIENCE) == 0
+
+
 def test_a_signal_to_every_process_drains_as_one_to_the_master_does(tmp_path: Path) -> None:
     """As a service manager sends it to all at once: readiness goes off, requests are answered
     still, and only then do workers end."""

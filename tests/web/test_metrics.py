@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import fcntl
 import http.client
 import json
 import os
+import resource
 import signal
 import socket
 import subprocess
@@ -24,7 +26,7 @@ from service import RELEASE
 from service.batch import answer_line
 from service.web import batch
 from service.web.metrics import Metrics
-from service.web.slots import NAMED, make_folder
+from service.web.slots import NAMED, make_folder, roomy_folder
 from tests.web.conftest import Make
 from tests.web.running import DECK, PATIENCE, ROOT, Server, running
 
@@ -476,6 +478,78 @@ def test_a_worker_that_is_killed_leaves_nothing_under_way(tmp_path: Path) -> Non
         assert held.recv(10) == b""
         after = awaited(server, lambda now: at(now, "guards_requests_under_way") == 1)
         assert at(after, "guards_requests_under_way") == 1
+
+
+def allocated(file: Path) -> bool:
+    """Whether the disk, or the memory that stands for one, has given it all of its length."""
+    known = file.stat()
+    return known.st_blocks * 512 >= known.st_size > 0
+
+
+def test_room_for_counts_is_taken_before_anything_is_counted(tmp_path: Path) -> None:
+    """A write into a page of a file that finds no room kills the process: SIGBUS (mmap(2)). Of no
+    file is anything left to be given, nor after all that is counted here, and a worker's death."""
+    with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
+        folder = folder_of(server)
+        sizes = {file.name: file.stat().st_size for file in folder.iterdir()}
+        for path in ("/", "/v1/kits", "/v1/docs", "/v1/limits", "/health/live", "/no-such"):
+            for method in ("GET", "HEAD", "OPTIONS", "PUT", "DELETE", "PATCH", "POST"):
+                ask(server, path, method)
+        before = workers_of(server)
+        for each in before:
+            os.kill(each, signal.SIGKILL)
+        await_others(server, before)
+        ask(server, "/v1/layout", "POST", BODY)
+        after = {file.name: file.stat().st_size for file in folder.iterdir()}
+        assert {file.name for file in folder.iterdir() if not allocated(file)} == set()
+        before = workers_of(server)
+        server.process.send_signal(signal.SIGHUP)
+        await_others(server, before)
+        reloaded = list(folder.iterdir())
+        assert {file.name for file in reloaded if not allocated(file)} == set()
+    assert (after, len(sizes)) == (sizes, 3 * 4)  # four kinds, for two workers and the master
+    assert len(reloaded) == 5 * 4  # and for the two that took their places at the reload
+
+
+def test_where_memory_has_no_room_counts_lie_elsewhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was begun there goes; the folder for what is temporary takes them."""
+    memory, temporary = tmp_path / "memory", tmp_path / "temporary"
+    for folder in (memory, temporary):
+        folder.mkdir()
+    real = os.posix_fallocate
+
+    def full(opened: int, start: int, length: int) -> None:
+        if Path(f"/proc/self/fd/{opened}").resolve().is_relative_to(memory):
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        real(opened, start, length)
+
+    monkeypatch.setattr(os, "posix_fallocate", full)
+    made = roomy_folder((memory, temporary), ("master", 0))
+    assert (list(memory.iterdir()), made.parent) == ([], temporary)
+    assert len([file for file in made.iterdir() if allocated(file)]) == 2 * 4
+
+
+def test_a_start_without_room_for_counts_says_so(tmp_path: Path) -> None:
+    """No file may be longer than 1000 bytes: as little room as on a disk that is full."""
+
+    def bound() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
+
+    ended = subprocess.run(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=ROOT,
+        env={**os.environ, "TMPDIR": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+        preexec_fn=bound,
+    )
+    told = ended.stderr.splitlines()
+    assert (ended.returncode, told[0]) == (1, "The service does not start:")
+    assert told[1:] == ["There is no place for what it counts: [Errno 27] File too large"]
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_files_do_not_pile_up_with_workers(tmp_path: Path) -> None:

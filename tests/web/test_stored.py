@@ -63,6 +63,15 @@ def test_a_copy_that_must_match_and_does_not_is_412(client: FlaskClient, path: s
     assert client.get(path, headers={"If-Match": f'"0123", {tag}'}).status_code == 200
 
 
+def test_a_star_asks_for_no_more_than_that_there_is_something(client: FlaskClient) -> None:
+    """RFC 9110, section 13.1.1, step 1; and If-None-Match is looked at all the same (13.2.2)."""
+    star = client.get("/v1/kits", headers={"If-Match": "*"})
+    tag = star.headers.get("ETag", "")
+    assert (star.status_code, len(star.data) > 0) == (200, True)
+    known = client.get("/v1/kits", headers={"If-Match": "*", "If-None-Match": tag})
+    assert known.status_code == 304
+
+
 @pytest.mark.parametrize("path", ["/v1/docs/docs.css", "/v1/docs/docs.js", "/counter/start.json"])
 def test_what_a_page_loads_is_given_whatever_is_accepted(client: FlaskClient, path: str) -> None:
     """Browsers and proxies ask for a style or a script by other types than its own."""

@@ -123,21 +123,24 @@ def test_a_worker_that_was_told_to_end_before_it_could_hear_ends(
 
 
 @pytest.mark.parametrize(
-    ("error", "status", "after"),
+    ("error", "status", "code", "after"),
     [
-        (SystemExit(1), 503, "5"),
-        (BlockingIOError(), 408, None),
-        (ValueError("a secret"), 500, None),
+        (SystemExit(1), 503, "overrun", "5"),
+        (SystemExit(0), 503, "not_ready", "5"),
+        (BlockingIOError(), 408, "request_timeout", None),
+        (ValueError("a secret"), 500, "unexpected", None),
     ],
 )
 def test_what_the_application_could_not_end_is_answered_here(
     error: BaseException,
     status: int,
+    code: str,
     after: str | None,
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
-    """Under the caller's own id, with when to come again where its time was over; counted, and a
-    line of log that tells the sort of error and none of its words."""
+    """Under the caller's own id, with when to come again where its time was over or the service was
+    told to end at once (gunicorn ends a worker with 1 and 0); counted, and a line of log that tells
+    the sort of error and none of its words."""
     start_logs("info")
     young = worker.Worker.__new__(worker.Worker)
     metrics = Metrics()
@@ -153,7 +156,7 @@ def test_what_the_application_could_not_end_is_answered_here(
         document = json.load(reader)
     assert (headers["X-Request-Id"], headers["Retry-After"]) == ("job-17", after)
     assert (headers["Connection"], headers["Release"]) == ("close", RELEASE)
-    assert document["status"] == status
+    assert (document["status"], document["errors"][0]["code"]) == (status, code)
     logged = capfdbinary.readouterr().err
     line = json.loads(logged.splitlines()[-1])
     assert (line["id"], line["status"], line["refused"]) == ("job-17", status, type(error).__name__)
