@@ -1,7 +1,8 @@
 """Web: the counter page, a browser client of the same paths, with no outside address.
 
-The page and its modules are files as they stand; nothing of a request is written into them. The
-deck that a fresh page begins with is a file too, and may be of the yard's own.
+The page, its style and its icon are files as they stand, its modules one module, joined once at the
+start; nothing of a request is written into them. The deck that a fresh page begins with is a file
+too, and may be of the yard's own.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from service.answer import answer
 from service.core.problems import Refusal
 from service.data.catalogue import Catalogue
 from service.drawings.writers.svg import page_style
+from service.web.joining import join
 from service.web.settings import SettingsError
 from service.web.stored import Stored
 
@@ -30,9 +32,10 @@ POLICY: Final = (
 own style sheet is named by its hash. The last two: no text is ever read as HTML."""
 
 _PAGE: Final = "counter.html"
+_ENTRY: Final = "counter"
+"""The module that the page loads, with all that it imports."""
 _MEDIA: Final = {
     "css": "text/css",
-    "js": "text/javascript",
     "json": "application/json",
     "svg": "image/svg+xml",
 }
@@ -41,7 +44,7 @@ _START: Final = "start.json"
 
 
 def load_counter(own: str, catalogue: Catalogue) -> dict[str, Stored]:
-    """The page and what it loads, by path. All are asked for anew: they go with each other.
+    """The page and what it loads, by path. All are asked about anew: they go with each other.
 
     own: path of the deck document to begin with, "" for the one that is shipped. Raises a
     SettingsError where it cannot be read or laid out.
@@ -49,13 +52,20 @@ def load_counter(own: str, catalogue: Catalogue) -> dict[str, Stored]:
     folder = files("service.web").joinpath("static", "counter")
     page = folder.joinpath(_PAGE).read_bytes()
     shelf = {"/": Stored(page, "text/html", {"Content-Security-Policy": POLICY}, max_age=0)}
+    modules: dict[str, str] = {}
     for file in sorted(folder.iterdir(), key=lambda each: each.name):
-        media = _MEDIA.get(file.name.rpartition(".")[2])
-        if media is not None:
+        stem, _, kind = file.name.rpartition(".")
+        if kind in _MEDIA:
             body = _own_start(own, catalogue) if own and file.name == _START else file.read_bytes()
-            asset = Stored(body, media, negotiated=False, max_age=0)
-            shelf[f"/counter/{file.name}"] = asset
-    return shelf
+            shelf[f"/counter/{file.name}"] = _asset(body, _MEDIA[kind])
+        elif kind == "js":
+            modules[stem] = file.read_text("utf-8")
+    script = join(modules, _ENTRY).encode()
+    return shelf | {f"/counter/{_ENTRY}.js": _asset(script, "text/javascript")}
+
+
+def _asset(body: bytes, media: str) -> Stored:
+    return Stored(body, media, negotiated=False, max_age=0)
 
 
 def _own_start(path: str, catalogue: Catalogue) -> bytes:

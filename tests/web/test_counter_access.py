@@ -397,3 +397,50 @@ def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
         assert group.locator("[data-field]").count() == len(names)
         for name in names:
             api.expect(group.get_by_label(name, exact=True)).to_have_count(1)
+
+
+COVERED = """() => {
+  const at = document.activeElement.matches(".choice input")
+    ? document.activeElement.labels[0] : document.activeElement;
+  const box = at.getBoundingClientRect();
+  const high = Math.min(box.height, 24) / 2;
+  const seen = document.elementFromPoint(box.x + box.width / 2, box.y + high);
+  return seen === at || at.contains(seen) || Boolean(seen?.contains(at)) ? "" : at.outerHTML;
+}"""
+"""What has the focus, where something lies over its beginning or it is off the screen."""
+
+
+@pytest.mark.parametrize("size", [{"width": 640, "height": 400}, {"width": 360, "height": 740}])
+def test_the_answer_is_in_sight_as_one_types_by_the_keys_alone(
+    page: Any, size: dict[str, int]
+) -> None:
+    """A kiosk at 200 % is 640 by 400: its short answer stays, at most 48 px high, and covers
+    nothing that the Tab key comes to (WCAG 2.2, 2.4.11). A front of 10 ft has two bays, as posts
+    stand at most 6 ft apart, and each side three, as at first."""
+    resize(page, size)
+    page.locator(WIDTH).focus()
+    api.expect(page.locator("#short")).to_be_in_viewport(ratio=1)
+    page.keyboard.press("ControlOrMeta+a")
+    page.keyboard.type("10'")
+    api.expect(page.locator("#short")).to_have_text(
+        "7 posts, 8 bays. No violation found, 1 not checked."
+    )
+    api.expect(page.locator("#short")).to_be_in_viewport(ratio=1)
+    if size["height"] < 480:
+        strip = page.locator("footer p").first.bounding_box()
+        assert strip["height"] <= 48
+        assert strip["y"] + strip["height"] == pytest.approx(size["height"], abs=1)
+    for step in ("Tab", "Shift+Tab"):
+        for _ in range(40):
+            page.keyboard.press(step)
+            assert page.evaluate(COVERED) == "", step
+
+
+def test_a_verdict_of_another_deck_has_no_colour_of_its_own(page: Any) -> None:
+    """It is neither good nor bad of what the form says now."""
+    verdict = page.locator("#verdict")
+    colour = "each => getComputedStyle(each).color"
+    assert verdict.evaluate(colour) != page.locator("#deck-line").evaluate(colour)
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#answer")).to_have_class("stale")
+    assert verdict.evaluate(colour) == page.locator("#deck-line").evaluate(colour)

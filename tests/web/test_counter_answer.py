@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
+import unicodedata
 from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 from tests.web.counter_page import (
     KIOSK,
@@ -582,13 +585,23 @@ def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
     api.expect(page.locator("#glass tbody [data-head='Raked by']").last).to_have_text("400 mm")
 
 
-def test_a_table_that_goes_on_sideways_shows_it(page: Any) -> None:
-    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local)."""
+@pytest.mark.parametrize(
+    ("scheme", "edge"),
+    [("light", "rgba(22, 36, 44, 0.45)"), ("dark", "rgba(180, 193, 200, 0.45)")],
+)
+def test_a_table_that_goes_on_sideways_shows_it(page: Any, scheme: str, edge: str) -> None:
+    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local). It is of
+    another lightness than the paper: 22, 36, 44 by 0.45 over 255 is 150, 157, 160, of luminance
+    0.33: 1.05 to 0.38, 2.8 to 1. In dark colours the same, over 26, 37, 43 of luminance 0.018,
+    would be 24, 37, 43 of 0.018: 1.0 to 1; 180, 193, 200 is 95, 107, 114 of 0.14: 2.8 to 1."""
+    page.emulate_media(color_scheme=scheme)
     resize(page, PHONE)
     wide = page.locator("#bays .wide")
     assert wide.evaluate("each => each.scrollWidth > each.clientWidth")
     layers = wide.evaluate("each => getComputedStyle(each).backgroundAttachment").split(", ")
     assert layers[:4] == ["local", "local", "scroll", "scroll"]
+    image = wide.evaluate("each => getComputedStyle(each).backgroundImage")
+    assert image.count(f"{edge}, ") == 2
 
 
 def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server) -> None:
@@ -673,3 +686,121 @@ def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
     assert page.locator("#cuts table").is_visible()
     assert not page.locator("#marks-keys").is_visible()
     assert page.locator("#cautions-list").is_visible()
+
+
+def test_what_a_hand_wants_of_the_answer_is_one_press_away(page: Any) -> None:
+    """Links to the tables that there are, under the figures; to none that there is not. On a phone
+    the form is one press away, too."""
+    jump = page.get_by_role("navigation", name="In this answer")
+    names = ["Cut list", "Sticks to buy", "Parts", "Where the posts go", "Bay by bay"]
+    assert jump.get_by_role("link").all_inner_texts() == names
+    page.locator("label[for='f.infill.glass']").click()
+    api.expect(jump.get_by_role("link", name="Glass order")).to_be_visible()
+    jump.get_by_role("link", name="Glass order").click()
+    api.expect(page.locator("#glass h3")).to_be_in_viewport()
+    back = page.get_by_role("link", name="The deck", exact=True)
+    assert not back.is_visible()
+    resize(page, PHONE)
+    back.click()
+    api.expect(page.locator("#asked-head")).to_be_in_viewport()
+    page.emulate_media(media="print")
+    assert not jump.is_visible()
+
+
+def test_the_tables_name_gates_and_levels_as_the_form_does(page: Any) -> None:
+    """A gate's opening `head` on the level `upper`; runs by their level, as each has an edge 0."""
+    open_example(page, "two-levels")
+    cuts = page.locator("#cuts td[data-head='Bays']")
+    assert "opening head of upper" in cuts.all_inner_texts()
+    assert [text for text in cuts.all_inner_texts() if "/" in text] == []
+    assert page.locator("#gates tbody th").all_inner_texts() == ["head of upper"]
+    levels = page.locator("#marks td[data-head='Level']")
+    assert set(levels.all_inner_texts()) == {"upper", "lower"}
+
+
+def test_one_level_is_not_told_run_by_run(page: Any) -> None:
+    """Where there is one, it goes without saying."""
+    assert page.locator("#marks th").all_inner_texts()[:2] == ["Run", "Edge"]
+
+
+def test_glass_that_is_sized_from_the_drawing_says_so_where_it_is_ordered(page: Any) -> None:
+    """The kit wants its posts to stand first. Of 13 bays of the example 1, 2, 8, 9 were measured:
+    of those nothing is said."""
+    page.locator("label[for='f.infill.glass']").click()
+    told = page.locator("#glass .mind")
+    api.expect(told).to_have_text(
+        "Sized from the drawing at B1 to B10: order it once the posts stand and these openings are "
+        "measured."
+    )
+    open_example(page, "glass-flight-measured")
+    api.expect(told).to_have_text(
+        "Sized from the drawing at B3 to B7, B10 to B13: order it once the posts stand and these "
+        "openings are measured."
+    )
+
+
+def test_paper_says_that_a_drawing_has_not_come(page: Any) -> None:
+    """What is printed before it is there has neither the drawing of another deck nor a gap that
+    nobody explains."""
+    page.route(f"**{PLAN}", lambda route: None)
+    page.locator(WIDTH).fill("10'")
+    page.locator("#plan.old").wait_for()
+    page.emulate_media(media="print")
+    assert not page.locator("#plan img").is_visible()
+    said = page.locator("#plan").evaluate(
+        "each => (({ content, visibility, position }) => [content, visibility, position])"
+        "(getComputedStyle(each, '::before'))"
+    )
+    assert said == ['"The drawing had not come yet when this was printed."', "visible", "static"]
+
+
+def test_a_flight_is_measured_as_the_tables_say(page: Any) -> None:
+    """Runs of a flight are told by it, not by the edge that it leaves. 43 1/4 in clear and 45 1/2
+    in between centres in plan, at risers of 7 in over goings of 12 in, are 50.07 and 52.68 along
+    the slope (by sqrt(7 * 7 + 12 * 12) / 12 = 1.1577): 4' 2 1/16" and 4' 4 11/16"."""
+    open_example(page, "two-levels")
+    assert column(page, "#marks", "Edge")[-2:] == ["flight middle", "flight middle"]
+    assert page.locator("#marks .hint").inner_text() == (
+        "Along a flight marks are level, from its head, not along the slope."
+    )
+    assert column(page, "#bays", "Clear")[-2:] == ["4' 2 1/16\"", "4' 2 1/16\""]
+    assert column(page, "#bays", "Centres")[-2:] == ["4' 4 11/16\"", "4' 4 11/16\""]
+    assert page.locator("#bays .hint").inner_text() == (
+        "Of a flight, clear and centres are along the slope."
+    )
+    page.locator("#afresh").scroll_into_view_if_needed()
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#afresh").click()
+    await_tile(page, "Posts", "9")
+    assert page.locator("#marks .hint, #bays .hint").count() == 0
+
+
+def printed(page: Any) -> list[str]:
+    """The words of each printed page, a space apart, each letter by itself."""
+    reader = PdfReader(io.BytesIO(page.pdf(format="Letter")))
+    texts = (unicodedata.normalize("NFKC", each.extract_text()) for each in reader.pages)
+    return [" ".join(text.split()) for text in texts]
+
+
+def test_what_could_not_be_checked_is_printed_whole(page: Any) -> None:
+    """Also where it was folded on the screen; its heading stands on the page of what it heads."""
+    open_example(page, "two-levels")
+    page.locator("#plan:not(.old) img").first.wait_for()
+    for _ in range(2):
+        pages = printed(page)
+        (headed,) = (text for text in pages if "Not checked: 4" in text)
+        assert "Not checked. Flight middle:" in headed
+        assert sum(text.count("Not checked. ") for text in pages) == 4
+        page.locator("#unchecked-head").click()
+
+
+def test_a_bay_stays_a_bay_whatever_a_level_is_called(page: Any) -> None:
+    """B1 is a bay at the saw, also of a level of that name: 60 in of front have one, posts being up
+    to 72 in apart, and the sides three each, of another length."""
+    outline = {"points": [[0, 0], [60, 0], [60, 144], [0, 144]]}
+    level = {**DECK["levels"][0], "id": "B1", "outline": outline}
+    paste(page, {**DECK, "levels": [level], "guard": {"infill": "glass"}})
+    await_tile(page, "Glass panels", "7")
+    for section in ("#cuts", "#glass"):
+        assert "B1" in column(page, section, "Bays")
+    api.expect(page.locator("#glass .mind")).to_contain_text("the drawing at B1 to B7:")

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.counter_page import KIOSK, PHONE, WIDTH, await_tile, paste, resize
+from tests.web.counter_page import KIOSK, PHONE, WIDTH, await_held, await_tile, paste, resize
 from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
@@ -319,6 +319,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
         "levels": [{"id": "main", "outline": {"points": [[0, 0], [120, 0], [120, 96], [0, 96]]}}],
         "stock_on_hand": [{"part": "top_rail_picket", "length": 88, "count": 2}],
         "site": {"temperature_range": 100},
+        "compare": [{"label": "Higher", "guard": {"height": 48}}],
     }
     file = tmp_path / "deck.json"
     file.write_text(json.dumps(deck))
@@ -326,7 +327,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
     page.locator("#file").set_input_files(file)
     api.expect(page.locator("#deck-line")).to_contain_text(title)
     assert page.locator("#deck-line img").count() == 0
-    told = "Kept with the deck, and not shown here: the site."
+    told = "Kept with the deck, and not shown here: other ways to compare."
     assert page.locator("#kept").inner_text() == told
     with page.expect_download() as saved:
         page.locator("#save-deck").click()
@@ -418,7 +419,7 @@ def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server)
     page.goto(server.url)
     await_tile(page, "Posts", "9")
     assert line.is_hidden()
-    page.route("**/counter/saw.js", lambda route: route.abort())
+    page.route("**/counter/counter.js", lambda route: route.abort())
     page.reload()
     # Its one animation is the glance: two seconds, set by hand to a moment before and after.
     seen = line.evaluate(
@@ -433,6 +434,37 @@ def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server)
     assert seen == ["hidden", "visible"]
     api.expect(line).to_be_visible()
     assert line.inner_text().startswith("This page has not started")
+    page.close()
+
+
+def test_a_page_that_is_still_on_its_way_is_not_said_to_be_broken(
+    browser: Any, server: Server
+) -> None:
+    """Of a slow service each reply takes its time, and who loads the page again begins anew: it
+    asks for little, and what is said meanwhile is true whether it comes or not."""
+    page = browser.new_page(viewport=KIOSK)
+    held: list[Any] = []
+    for name in ("counter.js", "start.json"):
+        page.route(f"**/counter/{name}", lambda route: held.append(route))
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(server.url, wait_until="commit")
+    line = page.locator("#unstarted")
+    api.expect(line).to_be_visible()
+    assert line.inner_text() == (
+        "This page has not started yet. Until this line is gone, nothing that is typed is laid "
+        "out; where it stays, a part of the page did not come: load it again."
+    )
+    await_held(page, held).continue_()
+    held.clear()
+    deck = await_held(page, held)  # Until that is there the form holds nothing.
+    assert line.is_visible()
+    deck.continue_()
+    await_tile(page, "Posts", "9")
+    page.locator("#plan:not(.old) img").wait_for()
+    assert line.is_hidden()
+    # The page, its icon, style and module, the deck to begin with; answer and plan, kits and codes.
+    assert len([url for url in asked if not url.startswith("blob:")]) <= 9
     page.close()
 
 

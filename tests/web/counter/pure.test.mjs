@@ -31,8 +31,8 @@ const { closingSide } = await load("outline.js");
 const { edgeEnds, edgeName } = await load("ends.js");
 const { fieldOf, placeErrors } = await load("places.js");
 const { ownIds, placeWords, plainly, taped } = await load("plainly.js");
-const { asksBeneath, asksDrop, asksOccupants } = await load("asked.js");
-const { asksPanes, paneOfAll, setPane } = await load("panes.js");
+const { asksBeneath, asksDrop, asksOccupants, asksSite } = await load("asked.js");
+const { asksPanes, flightPanes, paneOfAll, setPane } = await load("panes.js");
 const { ends, offcut, pieces } = await load("saw.js");
 const { firstFrom, runs } = await load("framing.js");
 const { doubts, houses, past } = await load("doubts.js");
@@ -197,11 +197,11 @@ test("what is no deck document is said to be none", () => {
 });
 
 test("what the form does not show is named and kept", () => {
-  const site = { temperature_range: 90 };
-  const form = fromDocument({ ...copy(EXAMPLE), site });
-  assert.deepEqual(hidden(form), ["site"]);
+  const note = { of: 90 };
+  const form = fromDocument({ ...copy(EXAMPLE), note, site: 7 });
+  assert.deepEqual(hidden(form), ["note", "site"]);
   assert.deepEqual(hidden(example()), []);
-  assert.deepEqual(toDocument(form).document.site, site);
+  assert.deepEqual([toDocument(form).document.note, toDocument(form).document.site], [note, 7]);
 });
 
 test("who uses the deck goes out as it was sent, and not where nobody has said it", () => {
@@ -427,7 +427,8 @@ test("a pointer leads to the field that was typed in", () => {
     ["/guard/height", "height"],
     ["/kit/post/width", "kit"], // inside what came from one field
     ["/levels/0/framing/joist_spacing", null], // not shown
-    ["/site", null],
+    ["/site", "site.temperature_range"], // the first field inside it
+    ["/compare", null],
     ["", null],
   ];
   for (const [pointer, field] of led) assert.equal(fieldOf(places, pointer), field, pointer);
@@ -772,6 +773,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     prices({ each: "1", discounts: [{ from: 10, rate: "0.1" }] }), prices({ each: "1", per_pack: "2" }),
     { occupants: 12, plan_effort: "thorough" },
     { stock_on_hand: [{ part: "rail", length: 88, count: 2 }] }, // of which each length is shown
+    { site: { temperature_range: 90, timber: { specific_gravity: 0.5 } } }, // degrees go with the tape
     { compare: [{ label: "other", kit: { unit: "mm", post: { width: 60 } } }] }];
   for (const price of [{ per_length: "3.00" }, { per_area: "31.00" }]) {
     const priced = fromDocument({ ...copy(EXAMPLE), ...prices(price) });
@@ -782,7 +784,7 @@ test("the tape's unit is kept by lengths that are not shown, and by nothing else
     assert.deepEqual([bound(odd), goByUnit(odd)], [["more prices"], false]);
   }
   const held = [{ precision: 0.125 },
-    { site: { temperature_range: 90 } }, { amendments: { guard_height: 42 } }];
+    { note: { of: 90 } }, { amendments: { guard_height: 42 } }];
   for (const more of free) {
     const form = fromDocument({ ...copy(EXAMPLE), ...more });
     assert.deepEqual([bound(form), goByUnit(form)], [[], false]);
@@ -2092,6 +2094,86 @@ test("a flight has an infill of its own, which goes out as it was said", () => {
   assert.equal(places["/stairs/0/infill"], "openings.0.flight.infill");
   const again = fromDocument(copy(document));
   assert.deepEqual([again.levels[0].openings[0].flight.infill, hidden(again)], ["glass", []]);
+});
+
+test("a flight has a pane of its own where it has glass and there is a choice, else its edge's", () => {
+  const pane = (nominal) => ({ nominal, type: "tempered" });
+  const kits = [{ id: "two", unit: "in", glass: { panes: [pane(0.25), pane(0.375)] } },
+    { id: "one", unit: "in", glass: { panes: [pane(0.5)] } }, { id: "none", unit: "in" }];
+  const form = { ...example(), kit: "two" };
+  addOpening(form.levels[0]);
+  press(form, "flight", 0, null);
+  const [{ openings: [one], edges }] = form.levels;
+  const { flight } = one;
+  const asked = () => flightPanes(form, one, kits);
+  const both = [["0", "1/4\", tempered"], ["1", "3/8\", tempered"]];
+  assert.deepEqual(asked(), []);
+  flight.infill = "glass";
+  assert.deepEqual(asked(), [["", "As its edge, 1/4\", tempered"], ...both]); // An edge that says none has the first.
+  edges[0].glass = "1";
+  assert.deepEqual(asked()[0], ["", "As its edge, 3/8\", tempered"]);
+  one.edge = "9"; // Which is not there.
+  assert.deepEqual(asked()[0], ["", "As its edge"]);
+  one.edge = "0";
+  Object.assign(flight, { infill: "picket" });
+  form.infill = "glass";
+  assert.deepEqual(asked(), []);
+  flight.infill = "";
+  assert.equal(asked().length, 3); // As the railing, which is glass.
+  for (const kit of ["one", "none", "lost"]) assert.deepEqual(flightPanes({ ...form, kit }, one, kits), [], kit);
+  flight.glass = "5"; // Said of it already, whatever the kit has.
+  assert.deepEqual(flightPanes({ ...form, kit: "none" }, one, kits), [["", "As its edge"], ["5", "5"]]);
+  flight.glass = "0";
+  const { document, places } = toDocument(form);
+  assert.deepEqual([document.stairs[0].glass, places["/stairs/0/glass"]], [0, "openings.0.flight.glass"]);
+  const again = fromDocument(copy(document));
+  assert.deepEqual([again.levels[0].openings[0].flight.glass, hidden(again)], ["0", []]);
+  switchUnit(again, "mm");
+  assert.equal(toDocument(again).document.stairs[0].glass, 0); // Which is no length.
+});
+
+test("the site goes out as it was said, and comes back as it was", () => {
+  const form = example();
+  const site = () => toDocument(form).document.site;
+  assert.equal(site(), undefined);
+  Object.assign(form.site, { temperature_range: "120", wet_service: "false", load_duration: "ten_minutes" });
+  assert.deepEqual(site(), { temperature_range: 120, wet_service: false, load_duration: "ten_minutes" });
+  Object.assign(form.site, { species: "hem_fir", specific_gravity: "0,43", grade: "C24" });
+  const { document, places } = toDocument(form);
+  assert.deepEqual(document.site.timber, { species: "hem_fir", specific_gravity: 0.43, grade: "C24" });
+  assert.equal(places["/site/temperature_range"], "site.temperature_range");
+  assert.equal(places["/site/timber/grade"], "site.grade");
+  switchUnit(form, "mm");
+  assert.equal(form.site.temperature_range, "66.667"); // 120 x 5/9
+  assert.equal(form.site.specific_gravity, "0,43"); // Without a unit.
+  switchUnit(form, "in");
+  assert.equal(form.site.temperature_range, "120"); // 66.667 x 9/5 = 120.0006
+  // A timber of its own takes the place of the kit's: of one that is emptied there is none.
+  Object.assign(form.site, { species: "", specific_gravity: "", grade: "" });
+  assert.equal("timber" in site(), false);
+  for (const held of [{}, { wet_service: true, load_duration: "live" }, { wet_service: "yes" }, { timber: {} },
+    { timber: { species: "oak", note: 1 }, note: 2 }, { timber: 7 }, { timber: { grade: null } }, { temperature_range: "90" }, 7, null]) {
+    const told = { ...copy(EXAMPLE), site: held };
+    assert.deepEqual(toDocument(fromDocument(copy(told))).document, told);
+  }
+  const odd = fromDocument({ ...copy(EXAMPLE), site: { timber: { species: "oak", note: 1 }, more: 2 } });
+  assert.deepEqual(hidden(odd), ["more", "note"]);
+  odd.site.species = "";
+  assert.deepEqual(toDocument(odd).document.site, { more: 2, timber: { note: 1 } });
+});
+
+test("of the site is asked what the kit's fixings and the code go by, and what is said", () => {
+  const kit = (id, kind) => ({ id, strength: { fixing: { kind } } });
+  const method = (id, value) => ({ id, figures: { strength_method: { value } } });
+  const known = { kits: [kit("bolts", "through_bolt"), kit("lags", "lag_screw"), kit("screws", "wood_screw"), { id: "bare" }],
+    codes: [method("us", "allowable stress"), method("gb", "partial factors"), { id: "none", figures: {} }] };
+  const asked = (more) => Object.entries(asksSite({ ...example(), ...more }, known)).filter(([, on]) => on).map(([name]) => name);
+  assert.deepEqual(asked({ kit: "lags", code: "us" }), ["wet_service", "load_duration", "species", "specific_gravity"]);
+  assert.deepEqual(asked({ kit: "screws", code: "gb" }), ["wet_service", "load_duration", "grade"]);
+  assert.deepEqual(asked({ kit: "screws", code: "none" }), ["wet_service", "load_duration"]);
+  for (const of of ["bolts", "bare", "lost"]) assert.deepEqual(asked({ kit: of, code: "us" }), [], of);
+  const said = fromDocument({ ...copy(EXAMPLE), site: { wet_service: true, timber: { grade: "C24" } } });
+  assert.deepEqual(asked({ kit: "bolts", site: said.site }), ["wet_service", "grade"]);
 });
 
 test("a column is told by the edge that it is square to, before one that is nearer and askew to it", () => {

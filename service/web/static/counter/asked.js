@@ -3,6 +3,7 @@
 import { shown } from "./model.js";
 
 const OWN = "*"; // The code that came whole inside the document.
+const SCREWS = ["lag_screw", "wood_screw"];
 
 // How many people the deck is for: also where it is said already.
 export const asksOccupants = (form, codes) =>
@@ -18,6 +19,18 @@ export function asksBeneath(form, codes) {
 // Of drop_to_ground or drop_to_next_level: whether it is told from the drop.
 export const asksDrop = (form, codes, name) =>
   shown(form)[name] !== "" || says(shown(form).edges, name) || decides(codeOf(form, codes), name);
+
+// Which members of the site are asked: those of timber where the kit's bases are held by screws, the timber's own as
+// the code goes by it; and what is said already.
+export function asksSite(form, { kits, codes }) {
+  const { site: held } = form;
+  const screwed = SCREWS.includes(kitOf(form, kits)?.strength?.fixing?.kind);
+  const method = codeOf(form, codes)?.figures?.strength_method?.value;
+  const stressed = screwed && method === "allowable stress";
+  const asks = { wet_service: screwed, load_duration: screwed, species: stressed, specific_gravity: stressed,
+    grade: screwed && method === "partial factors" };
+  return Object.fromEntries(Object.entries(asks).map(([name, on]) => [name, on || held[name] !== ""]));
+}
 
 export const kitOf = (form, kits) => (form.kit === OWN ? form.kept.kit : kits.find(({ id }) => id === form.kit));
 

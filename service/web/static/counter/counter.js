@@ -336,17 +336,18 @@ function wire() {
 }
 
 async function start() {
-  part("unstarted").hidden = true;
   try {
     first = await (await ask("counter/start.json")).json();
     loaded.prices = pricesOf(first);
   } catch {
+    part("unstarted").hidden = true;
     showRefusal("The service does not answer", {}, { title: "Load the page again." }, "in");
     return;
   }
   const before = restore();
   form = before ?? freshForm(first);
   wire();
+  part("unstarted").hidden = true;
   redraw();
   if (before) leaveAll();
   showChoices();

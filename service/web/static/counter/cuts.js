@@ -7,7 +7,8 @@ import { solid, spans } from "./words.js";
 
 const number = "number";
 
-export function cutList({ cut_list: rows }, name) {
+// places: ids of bays and openings in the page's words.
+export function cutList({ cut_list: rows }, name, places) {
   const raked = rows.some((row) => ends(row) !== "square");
   return [table("Cut list", [
     ["Part", (row) => name(row.part)],
@@ -15,7 +16,7 @@ export function cutList({ cut_list: rows }, name) {
     ["Count", (row) => row.count, number],
     ["Blank", (row) => row.blank_text, number],
     ...(raked ? [["Ends", ends]] : []),
-    ["Bays", (row) => spans(row.bays ?? [])],
+    ["Bays", (row) => places(row.bays ?? [])],
   ], rows), el("p", { class: "hint" }, raked ? `${FINISHED} ${RAKED}` : FINISHED)];
 }
 

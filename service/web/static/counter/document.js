@@ -14,6 +14,7 @@ import { flights, fromOpening, opening, takeFlight } from "./openings.js";
 import { fromOutline, outline } from "./outline.js";
 import { Pen, asTyped, isObject, list, some, typed } from "./pen.js";
 import { blankPrices, prices, takePrices } from "./prices.js";
+import { blankSite, site, takeSite } from "./site.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
 const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
@@ -45,6 +46,7 @@ export function toDocument(form) {
   some(document, "stairs", flights(form, pen));
   pen.elsewhere = null;
   some(document, "site_measures", measures(form, pen));
+  site(form, pen, document);
   prices(form, pen, document);
   onHand(form, pen, document);
   compare(form, pen, document);
@@ -104,7 +106,7 @@ export function freshForm(start) {
 export function fromDocument(document) {
   check(document);
   const { unit, precision, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, plan_effort: effort, prices: priced,
-    amendments: amended, site_measures: measured, stock_on_hand: sticks, ...rest } = document;
+    amendments: amended, site_measures: measured, site: place, stock_on_hand: sticks, ...rest } = document;
   if (priced !== undefined && !isObject(priced)) rest.prices = priced;
   if (amended !== undefined && !isObject(amended)) rest.amendments = amended;
   const { infill, height, ...restOfGuard } = guard;
@@ -117,7 +119,7 @@ export function fromDocument(document) {
     occupants: typed(occupants), infill: typed(infill) || "picket",
     height: typed(height), compared, advise: advise === true, thorough: effort === "thorough", at: 0, amendments: [], measures: [], on_hand: [],
     levels: levels.map((level, i) => fromLevel(level, i > 0, unit)),
-    prices: isObject(priced) ? takePrices(priced) : blankPrices(),
+    prices: isObject(priced) ? takePrices(priced) : blankPrices(), site: blankSite(),
     kept: { document: rest, guard: restOfGuard, amendments: {}, stairs: [], measures: [], on_hand: [],
       opened: { precision, title, occupancy, occupants, advise, plan_effort: effort, guard } },
   };
@@ -126,6 +128,7 @@ export function fromDocument(document) {
   takeAmendments(form, amended);
   list(stairs).forEach((each, place) => takeFlight(form, each, place));
   takeMeasures(form, measured);
+  takeSite(form, place);
   takeOnHand(form, sticks);
   return form;
 }

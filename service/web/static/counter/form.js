@@ -3,7 +3,7 @@
 
 import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
 import { fillKinds } from "./amendments.js";
-import { asksBeneath, asksDrop, asksOccupants, kitOf } from "./asked.js";
+import { asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.js";
 import { read } from "./changes.js";
 import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
@@ -16,11 +16,13 @@ import { marks } from "./marks.js";
 import { anyMeasured, anyTyped } from "./measures.js";
 import { bound, hidden, shown } from "./model.js";
 import { drawOpenings } from "./openingfields.js";
-import { asksPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
+import { asksPanes, flightPanes, hasOwnPane, isGlass, paneOfAll } from "./panes.js";
 import { drawPrices } from "./pricefields.js";
 import { goByUnit } from "./prices.js";
 import { showReadings } from "./readings.js";
 import { sayNext } from "./rowkeys.js";
+import { saysSite } from "./site.js";
+import { drawSite } from "./sitefields.js";
 import { drawColumns, drawFraming, drawNoPosts, drawOnHand } from "./standfields.js";
 import { HOW, drawMeasured } from "./wayfields.js";
 import { codeWords, solid } from "./words.js";
@@ -41,7 +43,8 @@ const BESIDE = [
   [/^(code|amendments\.\d+\.figure)$/, drawLocal],
   [/^amendments\.\d+\.value$/, drawKept],
   [/^kit$/, drawKits],
-  [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass))$/, drawAsked],
+  [/^(code|kit|infill|pane|edges\.\d+\.(infill|glass)|openings\.\d+\.flight\.infill)$/, drawAsked],
+  [/^(code|kit)$/, drawPlace],
 ];
 
 export const redraws = (name) => ALL.test(name);
@@ -58,7 +61,6 @@ export function drawForm(form, loaded) {
   drawWay(form);
   part("edges").replaceChildren(...drawEdges(shown(form)));
   say(part("house"), shown(form).askHouse ? AGAIN : "");
-  part("openings").replaceChildren(...drawOpenings(form));
   part("no-posts").replaceChildren(...drawNoPosts(shown(form)));
   part("columns").replaceChildren(...drawColumns(shown(form)));
   part("framing").replaceChildren(...drawFraming(shown(form)));
@@ -106,6 +108,7 @@ export function drawChoices(form, { kits, codes }) {
   drawKits(form, { kits });
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
   drawAsked(form, { kits, codes });
+  drawPlace(form, { kits, codes });
 }
 
 function drawKits(form, { kits }) {
@@ -128,9 +131,27 @@ function drawAsked(form, { kits, codes }) {
   const panes = asksPanes(form, kits);
   drawPane(form, panes);
   drawFurther(form, { ground, next, beneath, panes, glass: (edge) => isGlass(form, edge) });
+  drawFlights(form, kits);
 }
 
-// One pane for all edges; flights have the kit's first (contract, section 3).
+// What is drawn anew by what is asked of a flight.
+function drawFlights(form, kits) {
+  keepFocus(() => {
+    part("openings").replaceChildren(...drawOpenings(form, (one) => flightPanes(form, one, kits)));
+    fillFields(part("openings"), form);
+  });
+}
+
+// What the strength check asks about the place, as far as the kit and the code go by it.
+function drawPlace(form, loaded) {
+  keepFocus(() => {
+    part("site").replaceChildren(...drawSite(form, asksSite(form, loaded)));
+    fillFields(part("site"), form);
+  });
+  if (saysSite(form)) part("site-more").open = true;
+}
+
+// One pane for all edges, which flights have, too, that name none (contract, section 3).
 function drawPane(form, panes) {
   const common = paneOfAll(form);
   const choices = panes.map((words, at) => [at ? String(at) : "", words]);
@@ -139,7 +160,7 @@ function drawPane(form, panes) {
   part("f.pane").replaceChildren(...[...choices, ...(known ? [] : [["*", "By edge"]])].map(([value, words]) =>
     el("option", { value, disabled: value === "*" }, words)));
   part("f.pane").value = known ? common : "*";
-  part("pane-hint").textContent = `Of all edges; flights in glass have ${panes[0]}.`;
+  part("pane-hint").textContent = "Of all edges, and of flights in glass that have none of their own.";
 }
 
 function drawFurther(form, asks) {

@@ -7,6 +7,7 @@ import { goesByUnit } from "./bound.js";
 import { rectangleCorners } from "./coordinates.js";
 import { blankFraming, changeFraming } from "./framing.js";
 import { convert } from "./lengths.js";
+import { switchDegrees } from "./site.js";
 
 // How a deck may be measured; `least` rows make an outline.
 export const WAYS = {
@@ -29,7 +30,8 @@ const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
-  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", infill: "", height: "", foot_post: "", to_level: "", rest: {},
+  id: "", rise: "", follows: false, risers: "", going: "", nosing: "", infill: "", glass: "", height: "", foot_post: "", to_level: "",
+  rest: {},
   guards: { left: true, right: true }, handrail: { left: false, right: true },
 });
 const BLANKS = { sides: blankSide, points: blankPoint, corners: blankCorner };
@@ -139,6 +141,7 @@ export function switchUnit(form, unit) {
   form.amendments.filter(({ kind }) => kind === "length").forEach((row) => change(row, "value"));
   form.measures.forEach((row) => change(row, "clear_top", "clear_bottom"));
   form.on_hand.forEach((row) => change(row, "length"));
+  switchDegrees(form, unit);
   form.unit = unit;
 }
 
@@ -219,7 +222,7 @@ function kept(form) {
   const rows = [...form.levels, ...form.levels.flatMap((level) => level.edges), ...openings,
     ...openings.map((one) => one.flight), ...form.levels.flatMap((level) => level.no_post),
     ...form.levels.flatMap((level) => level.columns), ...form.levels.map((level) => level.framing),
-    ...form.measures, ...form.on_hand, prices];
+    ...form.measures, ...form.on_hand, prices, form.site, form.site.timber];
   const more = (name) => form.levels.flatMap((level) => level.more[name]);
   const entries = (some) => some.map(({ entry }) => entry);
   const lists = { edges: more("edges"), no_post: entries(more("no_post")), obstructions: entries(more("obstructions")),

@@ -11,7 +11,8 @@ const HEIGHT = "as the railing"; // Its own field says what else: the code's fig
 const INFILLS = [["", "As the railing"], ["picket", "Picket"], ["glass", "Glass"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
-export function drawOpenings(form) {
+// panesOf: of an opening whose flight is laid out, [value, words] of the panes that it can have.
+export function drawOpenings(form, panesOf) {
   const level = shown(form);
   const others = form.levels.filter((each) => each !== level).map(({ id }) => id);
   return level.openings.map((one, i) => el("fieldset", { class: "opening" },
@@ -21,7 +22,7 @@ export function drawOpenings(form) {
       edgeChooser(`openings.${i}`, "In edge", level, one),
       button("remove-opening", i, `Remove opening ${one.id}`, "×")),
     ...place(level, one, i),
-    one.use === "passage" && !hasFlight(one) ? null : flight(one, i, others)));
+    one.use === "passage" && !hasFlight(one) ? null : flight(one, i, others, panesOf)));
 }
 
 // From which end, in words; a gate's hinges are at one of the same two ends.
@@ -46,7 +47,7 @@ function usual(said, [first, words], other) {
 }
 
 // others: levels that it may go down to.
-function flight(one, i, others) {
+function flight(one, i, others, panesOf) {
   const at = `openings.${i}.flight`;
   const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });
   box.checked = hasFlight(one);
@@ -54,6 +55,7 @@ function flight(one, i, others) {
     one.use === "gate" ? " Steps go down from this gate" : " Lay out its flight of steps");
   if (!hasFlight(one)) return has;
   const { to_level: named } = one.flight;
+  const panes = panesOf(one);
   const onto = [["", "The ground"], ...[...new Set([...others, named])].filter(Boolean).map((id) => [id, id])];
   const both = (name) => ["left", "right"].map((side) => check(`${at}.${name}.${side}`, side));
   return el("div", { class: "flight" }, has,
@@ -64,7 +66,8 @@ function flight(one, i, others) {
       select(`${at}.foot_post`, "Lowest post on",
         usual(one.flight.foot_post, ["tread", "Lowest tread"], ["ground", "The ground"]))),
     el("div", { class: "row" }, select(`${at}.infill`, "Infill", offered(INFILLS, one.flight.infill)),
-      onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null),
+      panes.length > 0 && select(`${at}.glass`, "Glass", panes)),
+    onto.length > 1 ? select(`${at}.to_level`, "Goes down to", onto) : null,
     el("fieldset", { class: "row" }, el("legend", {}, "Guards, going up"), both("guards")),
     el("fieldset", { class: "row" }, el("legend", {}, "Handrails, going up"), both("handrail")));
 }

@@ -55,7 +55,7 @@ function flight(level, one, i, pen, at) {
   pen.place(at, field("rise")); // What is wrong with the flight as a whole.
   pen.put(stair, "opening", at, `${level.id}/${one.id}`, `openings.${i}.edge`);
   for (const name of ["rise", "going", "nosing", "height"]) pen.length(stair, name, at, typedIn[name], field(name));
-  pen.number(stair, "risers", at, typedIn.risers, field("risers"));
+  for (const name of ["risers", "glass"]) pen.number(stair, name, at, typedIn[name], field(name));
   for (const name of ["infill", "foot_post", "to_level"]) pen.text(stair, name, at, typedIn[name], field(name));
   for (const name of ["guards", "handrail"]) {
     pen.put(stair, name, at, sidesOf(typedIn[name], typedIn.opened?.[name]), field(`${name}.left`));
@@ -78,8 +78,8 @@ export function fromOpening(entry) {
 }
 
 export function takeFlight(form, entry, place) {
-  const { id, opening: name, rise, risers, going, nosing, infill, height, foot_post, to_level, guards, handrail,
-    ...rest } =
+  const { id, opening: name, rise, risers, going, nosing, infill, glass, height, foot_post, to_level, guards,
+    handrail, ...rest } =
     isObject(entry) ? entry : {};
   const one = form.levels.flatMap((level) => level.openings.filter((each) =>
     `${level.id}/${each.id}` === name && !each.flight))[0];
@@ -89,7 +89,7 @@ export function takeFlight(form, entry, place) {
   }
   const sides = (named) => ({ left: list(named).includes("left"), right: list(named).includes("right") });
   one.flight = { ...blankFlight(), place, id: typed(id), rise: typed(rise), risers: typed(risers),
-    going: typed(going), nosing: typed(nosing), infill: typed(infill), height: typed(height), foot_post: typed(foot_post),
-    to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest,
+    going: typed(going), nosing: typed(nosing), infill: typed(infill), glass: typed(glass), height: typed(height),
+    foot_post: typed(foot_post), to_level: typed(to_level), guards: sides(guards), handrail: sides(handrail), rest,
     opened: entry };
 }

@@ -2,6 +2,7 @@
 // that it is given and touches nothing else.
 
 import { kitOf, says } from "./asked.js";
+import { offered } from "./inputs.js";
 import { shown } from "./model.js";
 import { paneWords } from "./words.js";
 
@@ -17,6 +18,17 @@ export function asksPanes(form, kits) {
 
 export const isGlass = (form, { condition, infill }) =>
   condition === "guard" && (infill || form.infill) === "glass";
+
+// What the flight of an opening can have, as a field offers it: its edge's pane, then the kit's, where it has glass
+// and there is more than one of them; and what is said of it.
+export function flightPanes(form, { edge, flight: { infill, glass } }, kits) {
+  const kit = kitOf(form, kits);
+  const panes = (kit?.glass?.panes ?? []).map((pane, at) => [String(at), paneWords(pane, kit.unit)]);
+  const choice = panes.length > 1 && (infill || form.infill) === "glass";
+  if (!choice && !glass) return [];
+  const [, own] = panes[Number(shown(form).edges[edge]?.glass)] ?? [];
+  return offered([["", own ? `As its edge, ${own}` : "As its edge"], ...panes], glass);
+}
 
 // As a field holds it, where all glass along edges has the same, or all edges have while there is none; else null.
 export function paneOfAll(form) {

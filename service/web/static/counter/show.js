@@ -14,6 +14,7 @@ import {
 } from "./words.js";
 
 const part = (id) => document.getElementById(id);
+const TABLES = ["cuts", "stock", "glass", "quote", "compared", "parts", "marks", "steps", "gates", "blocking", "bays"];
 
 // Fill every section; one with nothing to say is hidden. deck: the document that was answered; doubts:
 // [{words, meant, field}] of what was hardly meant, which comes before the verdict, as that is of what was typed.
@@ -25,18 +26,20 @@ export function showReply(deck, reply, doubts = []) {
   const where = wheres(deck);
   showFindings(reply, where);
   const name = partWords(reply);
-  put("cuts", reply.cut_list.length && cutList(reply, name));
+  const places = (ids) => spans(ids.map((id) => (id.includes("/") ? where.list(id) : id))); // A bay has no level in its name.
+  put("cuts", reply.cut_list.length && cutList(reply, name, places));
   put("stock", reply.stock_plan?.length && stock(reply, name));
   showEffort(reply);
-  put("glass", reply.glass_order?.length && glass(reply));
+  put("glass", reply.glass_order?.length && glass(reply, places));
   put("parts", reply.parts?.length && parts(reply));
   put("quote", reply.quote && quote(reply, name));
   put("compared", reply.comparison?.length && compared(reply, name, where.inside));
-  put("marks", reply.runs.length && marks(reply));
+  put("marks", reply.runs.length && marks(reply, deck.levels.length > 1));
   put("steps", reply.flights?.length && flights(reply));
-  put("gates", reply.gates?.length && gates(reply));
+  put("gates", reply.gates?.length && gates(reply, places));
   put("blocking", reply.blocking?.length && blocking(reply));
   put("bays", reply.bays.length && bays(reply));
+  showJump();
   const told = (caution) => where.inside(plainly(caution, reply.kit, name, ownIds(reply)));
   part("cautions-list").replaceChildren(...reply.cautions.map((each) => el("li", {}, told(each))));
   part("answered-for").textContent = [reply.kit.title, reply.code ? codeWords(reply.code) : "no code"].join(" · ");
@@ -48,6 +51,14 @@ function put(id, made) {
   const section = part(id);
   section.hidden = !made;
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
+}
+
+// To each table that there is.
+function showJump() {
+  const links = TABLES.filter((id) => !part(id).hidden && part(id).querySelector("caption"))
+    .map((id) => el("a", { href: `#${id}` }, part(id).querySelector("caption").textContent));
+  part("jump").replaceChildren(...links);
+  part("jump").hidden = !links.length;
 }
 
 // Longer is searched only where something may be had by it.
@@ -136,8 +147,11 @@ function advised(advice, { advice: all, findings, unit }, say) {
 
 const number = "number";
 
-function glass({ glass_order: order, units, unit }) {
-  return table("Glass order", [
+// What is cut from the drawing, where the kit wants its posts to stand first, is not to be ordered yet.
+function glass({ glass_order: order, units, unit, findings }, places) {
+  const early = findings.filter(({ rule, result }) => rule === "order_before_posts" && result === "not_checked")
+    .flatMap(({ where }) => where);
+  return [table("Glass order", [
     ["Mark", (row) => row.mark],
     ["Count", (row) => row.count, number],
     ["Width", (row) => row.width_text, number],
@@ -145,8 +159,9 @@ function glass({ glass_order: order, units, unit }) {
     ["Raked by", (row) => row.edge_rise_text, number],
     ["Glass", ({ thickness: nominal, type }) => paneWords({ nominal, type }, unit)],
     ["Each", (row) => `${row.mass} ${units.mass}`, number],
-    ["Bays", (row) => spans(row.bays)],
-  ], order);
+    ["Bays", (row) => places(row.bays)],
+  ], order), early.length > 0 && el("p", { class: "mind" },
+    `Sized from the drawing at ${places(early)}: order it once the posts stand and these openings are measured.`)].filter(Boolean);
 }
 
 // How many, or how long where it goes by length; `unit` of a row says which.
@@ -179,15 +194,19 @@ function quote({ quote: told }, name) {
   ], lines), unpriced].filter(Boolean);
 }
 
-function marks({ runs }) {
+const hinted = (made, words) => [made, words && el("p", { class: "hint" }, words)].filter(Boolean);
+
+// Of several levels each has an edge 0.
+function marks({ runs }, several) {
   const end = (id) => id ?? "wall";
-  return table("Where the posts go", [
+  return hinted(table("Where the posts go", [
     ["Run", (row) => row.id],
-    ["Edge", (row) => row.edge ?? row.flight ?? "", number],
+    ["Level", (row) => (several ? row.level : "")],
+    ["Edge", (row) => (row.flight ? `flight ${row.flight}` : row.edge ?? ""), number],
     ["From", (row) => end(row.from)],
     ["To", (row) => end(row.to)],
     ["Marks from the run's start, to post centres", (row) => solid(row.marks_text ?? [])],
-  ], runs);
+  ], runs), runs.some(({ flight }) => flight) && "Along a flight marks are level, from its head, not along the slope.");
 }
 
 function flights({ flights: all, unit, precision }) {
@@ -202,9 +221,9 @@ function flights({ flights: all, unit, precision }) {
   ], all);
 }
 
-function gates({ gates: all }) {
+function gates({ gates: all }, places) {
   return table("Gates", [
-    ["Opening", (row) => row.opening],
+    ["Opening", (row) => places([row.opening]).replace("opening ", "")],
     ["Leaf width", (row) => row.leaf?.width_text, number],
     ["Leaf height", (row) => row.leaf?.height_text, number],
     ["Hinges at", (row) => row.hinge_post],
@@ -218,13 +237,13 @@ function bays({ bays: all, unit, precision }) {
     if (pickets) return `${count(pickets.count, "picket")}, ends ${pickets.end_gap_text}`;
     return pane ? `glass ${pane.width_text} × ${pane.height_text}` : "";
   };
-  return table("Bay by bay", [
+  return hinted(table("Bay by bay", [
     ["Bay", (row) => row.id],
     ["From, to", (row) => `${row.from ?? "wall"}, ${row.to ?? "wall"}`],
-    ["Clear", (row) => tapeText(row.clear, unit, precision), number],
-    ["Centres", (row) => tapeText(row.centres, unit, precision), number],
+    ["Clear", (row) => tapeText(row.clear_slope ?? row.clear, unit, precision), number],
+    ["Centres", (row) => tapeText(row.centres_slope ?? row.centres, unit, precision), number],
     ["Top rail", (row) => row.top_rail.cut_text, number],
     ["Bottom rail", (row) => row.bottom_rail.cut_text, number],
     ["Infill", infill],
-  ], all);
+  ], all), all.some(({ clear_slope: slope }) => slope) && "Of a flight, clear and centres are along the slope.");
 }

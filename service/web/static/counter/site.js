@@ -1,0 +1,62 @@
+// What the strength check asks about the place: how hot and cold the metal gets, and the timber under the posts,
+// as the form holds it and as the document does (contract, section 3). Pure: touches nothing but its arguments.
+
+import { isObject, typed } from "./pen.js";
+import { readNumber } from "./lengths.js";
+
+const OF_TIMBER = ["species", "specific_gravity", "grade"];
+const TO_KELVIN = 5 / 9; // Of a difference in degrees Fahrenheit.
+
+// timber: {rest, opened} of the object that its three members stand in.
+export const blankSite = () => ({ temperature_range: "", wet_service: "", load_duration: "", species: "",
+  specific_gravity: "", grade: "", rest: {}, timber: { rest: {} } });
+
+// Whether something is said of it.
+export const saysSite = ({ site: held }) =>
+  ["temperature_range", "wet_service", "load_duration", ...OF_TIMBER].some((name) => held[name].trim());
+
+// Nothing said is no site, as nothing of its timber is none: one of its own takes the place of the kit's.
+export function site({ site: held }, pen, document) {
+  const written = pen.begin(held);
+  const field = (name) => `site.${name}`;
+  pen.number(written, "temperature_range", "/site", held.temperature_range, field("temperature_range"));
+  pen.read(written, "wet_service", "/site", held.wet_service, field("wet_service"), (said) => yes[said] ?? (said || undefined));
+  pen.text(written, "load_duration", "/site", held.load_duration, field("load_duration"));
+  const timber = pen.begin(held.timber);
+  for (const name of OF_TIMBER) {
+    const write = name === "specific_gravity" ? "number" : "text";
+    pen[write](timber, name, "/site/timber", held[name], field(name));
+  }
+  put(written, "timber", timber, held.timber.opened);
+  put(document, "site", written, held.opened);
+}
+
+const yes = { true: true, false: false };
+
+// One that was opened empty goes out again.
+function put(holder, name, made, opened) {
+  const wasEmpty = isObject(opened) && !Object.keys(opened).length;
+  if (Object.keys(made).length || wasEmpty) holder[name] = made;
+}
+
+// What is no object is left to the document, and what is none of timber to the site.
+export function takeSite(form, entry) {
+  if (!isObject(entry)) {
+    if (entry !== undefined) form.kept.document.site = entry;
+    return;
+  }
+  const { temperature_range, wet_service, load_duration, timber, ...rest } = entry;
+  if (timber !== undefined && !isObject(timber)) rest.timber = timber;
+  const { species, specific_gravity, grade, ...more } = isObject(timber) ? timber : {};
+  form.site = { temperature_range: typed(temperature_range), wet_service: typed(wet_service),
+    load_duration: typed(load_duration), species: typed(species), specific_gravity: typed(specific_gravity),
+    grade: typed(grade), rest, opened: entry, timber: { rest: more, opened: isObject(timber) ? timber : undefined } };
+}
+
+// A difference of degrees goes with the tape: Fahrenheit by inches, kelvins by millimetres.
+export function switchDegrees({ site: held }, unit) {
+  const value = readNumber(held.temperature_range);
+  if (typeof value !== "number") return;
+  const [other, digits] = unit === "mm" ? [value * TO_KELVIN, 3] : [value / TO_KELVIN, 2]; // There and back it is the same.
+  held.temperature_range = String(Number(other.toFixed(digits)));
+}
