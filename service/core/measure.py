@@ -80,8 +80,7 @@ def parse_length(text: str, unit: Unit) -> Length:
         millimetres = float(text[:-2]) if text.endswith("mm") else float(f"{text[:-1].strip()}e3")
         return millimetres if unit == "mm" else millimetres / MM_PER_IN
     found = _IMPERIAL.fullmatch(text)
-    if found is None:
-        raise ValueError(f"not a length: {text[:40]!r}")
+    assert found is not None
     inches = 12.0 * int(found["feet"] or 0) + float(found["inches"] or 0)
     if found["top"]:
         inches += int(found["top"]) / int(found["under"])

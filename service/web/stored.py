@@ -13,7 +13,7 @@ from service.web.errors import WebRefusal
 from service.web.negotiation import want
 
 MAX_AGE: Final = 300
-"""Seconds that a copy may be used unasked; after a new release it is older than that once."""
+"""Seconds that a copy may be used unasked: for as long one may be of the release before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, onward
-from service.core.finishing.line_ends import LineEnd
+from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
@@ -157,10 +157,11 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
     """What stands at every mark of a run."""
     kit, stretch = about.kit, run.stretch
     half, (first, last) = kit.post.width / 2, stretch.axis(kit).coords
+    start, end = ends_of(about, line)
     return [
-        _end(LineEnd(about, line, -1), run, stretch.start, first),
+        _end(start, run, stretch.start, first),
         *(_End(post.at, body(kit, post), half) for post in run.inner),
-        _end(LineEnd(about, line, 1), run, stretch.end, last),
+        _end(end, run, stretch.end, last),
     ]
 
 

@@ -115,7 +115,7 @@ def _ends(run: RunDraft) -> set[PostDraft]:
 
 def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
     """The rails of a level, run by run, from face to face."""
-    return list(level_rails(kit, ids, draft, broad=True, least_half=ALONG, to_faces=True))
+    return list(level_rails(kit, ids, draft, least_half=ALONG, to_faces=True))
 
 
 def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:

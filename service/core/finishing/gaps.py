@@ -14,7 +14,7 @@ import shapely
 
 from service.core.finishing.adjoining import Adjoining, onward
 from service.core.finishing.between import Between
-from service.core.finishing.line_ends import InRow, LineEnd, met_at, obstructions_at
+from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
@@ -45,7 +45,9 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
     draft = about.draft
     before_open = any(spec.condition == "open" for spec in draft.specs)
     for line in draft.lines:
-        ends = (LineEnd(about, line, -1), LineEnd(about, line, 1))
+        if not (draft.level.obstructions or before_open or line.openings):
+            continue
+        ends = ends_of(about, line)
         if draft.level.obstructions:
             yield from _beyond(ends)
         if before_open:
@@ -66,7 +68,7 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
     if about.kit.mounting == "surface":
         return
     to_far_side = 1 + post.width / 2 / abs(post.setback)
-    for end in (LineEnd(about, line, sense) for line in about.draft.lines for sense in (-1, 1)):
+    for end in (end for line in about.draft.lines for end in ends_of(about, line)):
         number = end.beyond.number
         wall = about.walls.get(number)
         met = end.met_without_post() if wall is not None else None
@@ -117,7 +119,7 @@ def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.
     post = about.kit.post
     if about.kit.mounting == "surface":
         return None
-    for end in (LineEnd(about, line, -1), LineEnd(about, line, 1)):
+    for end in ends_of(about, line):
         wall = about.walls.get(end.beyond.number)
         if wall is not None and terminal.against == (tuple(wall.coords),):
             tip, (ux, uy) = _end_of(wall, end.sense)

@@ -115,7 +115,7 @@ def _solids(
     flights and their handrails."""
     yield from level_posts(kit, ids)
     for draft in drafts:
-        yield from level_rails(kit, ids, draft, broad=True)
+        yield from level_rails(kit, ids, draft, least_half=0.0)
     for draft in drafts:
         yield from level_surroundings(draft)
     if len(drafts) > 1:

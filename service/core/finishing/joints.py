@@ -14,7 +14,7 @@ import shapely
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Between
 from service.core.finishing.clear_space import infill_of
-from service.core.finishing.line_ends import Last, LineEnd, obstructions_at
+from service.core.finishing.line_ends import Last, LineEnd, ends_of, obstructions_at
 from service.core.levels.railing import LineDraft
 from service.core.line.neighbours import BEYOND
 from service.core.line.posts import body
@@ -90,7 +90,7 @@ def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
     lines = [(about, line) for about in levels for line in about.draft.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
-        *(_edge(line) for _, line in lines),
+        *(shapely.LineString(line.side.path()) for _, line in lines),
         *(about.walls[number] for about, number in walls),
     ]
     corners = [shapely.Point(end.side.place(end.corner, 0.0)) for end in ends]
@@ -114,14 +114,8 @@ def _open_ends(about: Adjoining) -> list[LineEnd]:
     """The ends of a level's lines that are beside open edges."""
     if all(spec.condition != "open" for spec in about.draft.specs):
         return []
-    ends = [LineEnd(about, line, sense) for line in about.draft.lines for sense in (-1, 1)]
+    ends = (end for line in about.draft.lines for end in ends_of(about, line))
     return [end for end in ends if end.beyond.condition == "open"]
-
-
-def _edge(line: LineDraft) -> shapely.LineString:
-    """The deck's edge along a line."""
-    side = line.side
-    return shapely.LineString([*side.outline(), side.place(side.length, 0.0)])
 
 
 def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Length) -> _Beside:
@@ -129,7 +123,7 @@ def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Leng
     ends = any(
         corner.distance(shapely.Point(line.side.place(end.corner, 0.0))) <= near
         and end.beyond.condition == "open"
-        for end in (LineEnd(about, line, -1), LineEnd(about, line, 1))
+        for end in ends_of(about, line)
     )
     return _Beside(about, line, t, ends)
 

@@ -64,6 +64,11 @@ class LineEnd:
         """The edge past that."""
         return self.about.next_edge(self.edge.number, self.sense)
 
+    def next_line(self) -> LineDraft | None:
+        """The line along the edge past this end; None where that is not guarded."""
+        lines = self.about.draft.lines
+        return next((line for line in lines if self.beyond in line.side.edges), None)
+
     def open_edge(self) -> shapely.LineString:
         """The edge past this end in plan, from its corner on."""
         draft = self.about.draft
@@ -141,13 +146,16 @@ class LineEnd:
         and of one that begins with an opening between no posts."""
         if self.beyond.condition == "wall":
             return self.about.walls[self.beyond.number]
-        for line in self.about.draft.lines:
-            if any(edge.number == self.beyond.number for edge in line.side.edges):
-                last = LineEnd(self.about, line, -self.sense).last()
-                if last is None:
-                    return None
-                return shapely.GeometryCollection([_railing(self.about.kit, line), last.columns])
-        return None
+        line = self.next_line()
+        last = None if line is None else LineEnd(self.about, line, -self.sense).last()
+        if line is None or last is None:
+            return None
+        return shapely.GeometryCollection([_railing(self.about.kit, line), last.columns])
+
+
+def ends_of(about: Adjoining, line: LineDraft) -> tuple[LineEnd, LineEnd]:
+    """The end that a line starts at, and the other."""
+    return LineEnd(about, line, -1), LineEnd(about, line, 1)
 
 
 def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:

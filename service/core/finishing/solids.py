@@ -121,16 +121,16 @@ def level_rails(
     ids: Ids,
     draft: LevelDraft,
     *,
-    broad: bool = False,
-    least_half: Length = 0.0,
+    least_half: Length | None = None,
     to_faces: bool = False,
 ) -> Iterator[Solid]:
-    """The rails of a level, run by run, by the names of the runs: their middle lines, or with
-    their breadth as far as the kit says it, and at least twice `least_half`. to_faces: from face to
-    face of the posts at their ends, not from middle to middle."""
+    """The rails of a level, run by run, by the names of the runs: their middle lines, or where
+    `least_half` is given with their breadth as far as the kit says it, and at least twice that.
+    to_faces: from face to face of the posts at their ends, not from middle to middle."""
     for line in draft.lines:
-        half = half_breadth(kit, line.side.spec.infill) if broad else 0.0
-        half = max(half, least_half)
+        half = 0.0
+        if least_half is not None:
+            half = max(half_breadth(kit, line.side.spec.infill), least_half)
         for run in line.runs:
             if run.bays:
                 top, shape = line.side.spec.height, run.stretch.axis(kit)

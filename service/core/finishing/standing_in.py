@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator
 
 from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.line_ends import LineEnd
+from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.obstructions import interruptions_of
 from service.core.measure import TOUCH, FromTo, Length, Point
-from service.core.records.seen import StandInSeen
+from service.core.records.seen import StandInSeen, edge_place
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
@@ -23,7 +23,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
             if last > first + TOUCH:
                 number = side.edge_over(first).number
                 drops = draft.drops_between(side, first, last)
-                place = f"{draft.level.id}/edge {number}"
+                place = edge_place(draft.level.id, number)
                 length = side.on_edge(last - first)
                 without = _open_without(about, line, (first, last))
                 yield StandInSeen(place, cut.name, length, drops, without)
@@ -31,9 +31,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
 
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
     """What would be open along a line without what cuts it, in plan."""
-    before, after = (
-        _goes_on(LineEnd(about, line, sense), t) for t, sense in zip(cut, (-1, 1), strict=True)
-    )
+    before, after = map(_goes_on, ends_of(about, line), cut)
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
@@ -44,13 +42,11 @@ def _goes_on(end: LineEnd, t: Length) -> Point | None:
     setback, near = end.about.kit.post.setback, _next_on(end, t)
     if near is not None:
         return end.side.place(near, setback)
-    if end.beyond.condition != "guard":
+    other = end.next_line()
+    if other is None:
         return end.side.place(end.corner, setback)
-    for other in end.about.draft.lines:
-        if end.beyond in other.side.edges:
-            near = _next_on(LineEnd(end.about, other, end.sense), -end.sense * math.inf)
-            return None if near is None else other.side.place(near, setback)
-    return None
+    near = _next_on(LineEnd(end.about, other, end.sense), -end.sense * math.inf)
+    return None if near is None else other.side.place(near, setback)
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:

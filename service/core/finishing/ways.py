@@ -142,7 +142,7 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
-            level_rails(kit, ids, draft, broad=True, least_half=ALONG, to_faces=to_faces)
+            level_rails(kit, ids, draft, least_half=ALONG, to_faces=to_faces)
             for to_faces in (False, True)
         )
         for rail, part in zip(whole, between, strict=True):

@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 from service.core.line.along import asked_openings, forbidden_spans
 from service.core.line.approach import Approach
 from service.core.line.arc_corners import (
-    LineEnd,
+    EndPlace,
     MetSide,
     first_headings,
     is_bent,
@@ -37,7 +37,7 @@ ROUNDS: Final = 16
 STILL: Final[Degrees] = 1e-9
 """Bays that head this little another way meet their posts as they did."""
 
-Ends: TypeAlias = tuple[LineEnd, LineEnd]
+Ends: TypeAlias = tuple[EndPlace, EndPlace]
 """Where a side's line starts and ends."""
 
 
@@ -111,7 +111,7 @@ def _first_facing(
     for i, side in enumerate(sides):
         before, after = sides[i - 1], sides[(i + 1) % len(sides)]
         if side.spec.condition == "guard" and is_bent(before, side, after):
-            start, end = LineEnd(0.0), LineEnd(side.length)
+            start, end = EndPlace(0.0), EndPlace(side.length)
             if is_bent(before, side):
                 start = line_end(kit, Approach(side, before, at_end=False))
             if is_bent(side, after):
@@ -149,7 +149,7 @@ def _joins(
 
 def _bare(side: Side) -> MetSide:
     """A side without a line."""
-    return MetSide(side, LineEnd(0.0), side.heading)
+    return MetSide(side, EndPlace(0.0), side.heading)
 
 
 def _facing(

@@ -73,7 +73,7 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 
 
 @dataclass(frozen=True, slots=True)
-class LineEnd:
+class EndPlace:
     """Where a guarded side's line ends, along it. face: of the wall that it meets there, None
     where it meets none."""
 
@@ -91,12 +91,12 @@ class MetSide:
     whether that is known to need a post at a wall."""
 
     side: Side
-    end: LineEnd
+    end: EndPlace
     heading: Degrees
     posted: bool = False
 
 
-def line_end(kit: Kit, approach: Approach) -> LineEnd:
+def line_end(kit: Kit, approach: Approach) -> EndPlace:
     """Where a guarded side's line ends at the corner with another.
 
     Refuses a side whose set-in line does not cross that of a guarded or open one beside it.
@@ -105,7 +105,7 @@ def line_end(kit: Kit, approach: Approach) -> LineEnd:
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
-        return LineEnd(_half_base_back(kit, approach))
+        return EndPlace(_half_base_back(kit, approach))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -115,24 +115,24 @@ def line_end(kit: Kit, approach: Approach) -> LineEnd:
             f" {approach.edge.number} and {other.edge_at(not approach.at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
-    return LineEnd(side.locate(found)[0])
+    return EndPlace(side.locate(found)[0])
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
+def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     """At the wall's face where a bracket is asked for, else where a post stands clear of the wall.
     Whether the bracket reaches depends on how the bay there heads: `_lone_end` settles that."""
     side, half_base = approach.side, kit.post.base.width / 2
     face = _face_on(kit, approach)
     if face is None:
         t = clear_of_wall(kit, approach, _turn(approach), _half_base_back(kit, approach))
-        return LineEnd(t, _corner_at(approach))
+        return EndPlace(t, _corner_at(approach))
     if approach.edge.wall_end == "bracket":
-        return LineEnd(face, face)
+        return EndPlace(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
     room = _room_before(kit, approach, face)
     t = clear_of_wall(kit, approach, _turn(approach), approach.back(room, half_base))
-    return LineEnd(t, face)
+    return EndPlace(t, face)
 
 
 def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
@@ -259,14 +259,9 @@ def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
     if face is not None and met.end.is_at_wall():
         skew = _skew_at(kit, approach, t, met.heading)
         if not met.posted and skew <= kit.swivel_greatest + TOUCH:
-            return Terminal(t, None, skew, t, leans=(_path(approach.other),))
+            return Terminal(t, None, skew, t, leans=(approach.other.path(),))
         face = _before_corner(approach, face)
         back = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
         t = clear_of_wall(kit, approach, _turn(approach), back)
-    against = () if face is None else (_path(approach.other),)
+    against = () if face is None else (approach.other.path(),)
     return stand(kit, approach.side, t, "end", face, against)
-
-
-def _path(side: Side) -> tuple[Point, ...]:
-    """A side from corner to corner, an arc as many short chords."""
-    return (*side.outline(), side.end)

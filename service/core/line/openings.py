@@ -78,8 +78,8 @@ class OpeningDraft:
         if self._is_square(side) and not any(self.walls):
             return self.faces[1] - self.faces[0]
         near, far = (
-            shapely.GeometryCollection([body, *map(shapely.LineString, wall)])
-            for body, wall in zip(self._bodies(kit, side), self.walls, strict=True)
+            shapely.GeometryCollection([standing, *map(shapely.LineString, wall)])
+            for standing, wall in zip(self._bodies(kit, side), self.walls, strict=True)
         )
         apart: Length = near.distance(far)
         return apart

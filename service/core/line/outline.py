@@ -218,6 +218,10 @@ class Side:
         """The deck's edge as points, without its last corner."""
         return [self.start]
 
+    def path(self) -> tuple[Point, ...]:
+        """The deck's edge as points, from corner to corner."""
+        return *self.outline(), self.end
+
     def shadow(self, half: Length) -> Length:
         """Half of the length that a square, centred on the railing line, takes up along it. half:
         half its width."""

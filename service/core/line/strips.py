@@ -139,7 +139,7 @@ def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Len
     if turn <= 0 or kit.mounting == "fascia":
         return t
     side, wall = approach.side, approach.other
-    path = shapely.LineString([*wall.outline(), wall.end])
+    path = shapely.LineString(wall.path())
     bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
     strip, half = base_strip(kit, side), half_base(kit, side)
     for body in bodies:

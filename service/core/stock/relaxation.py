@@ -63,12 +63,12 @@ class Inequality:
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """Least cost with parts of sticks, the columns held and how much of each, the last values.
+    """The columns held and how much of each, which have the least cost with parts of sticks, and
+    the last values.
 
     stopped: `enough` was content, so that the cost is not the least.
     """
 
-    cost: float
     columns: tuple[tuple[Column, float], ...]
     values: tuple[int, ...]
     stopped: bool
@@ -98,14 +98,16 @@ def relax(
     offer: Offer,
     pool: Pool,
     work: Work,
-    enough: Enough = lambda values, holds: False,
+    enough: Enough,
 ) -> Relaxed:
     """Solve the relaxation for the pieces that are left; a cost of nothing stops it too.
 
     The pool grows by the fills that were made.
 
-    >>> round(relax((2,), (3,), Offer((5,), (1.0,), (None,), (8.0,)), {}, Work(9999)).cost, 6)
-    1.5
+    >>> offer, no = Offer((5,), (1.0,), (None,), (8.0,)), lambda values, holds: False
+    >>> [(column, amount)] = relax((2,), (3,), offer, {}, Work(9999), no).columns
+    >>> column, round(amount, 6)
+    ((0, ((0, 2),)), 1.5)
     """
     size = sum(map(bool, left)) + len(offer.rooms)
     work.spend(size * size // 4 + len(pool) // 2)
@@ -157,7 +159,7 @@ class _Relaxing:
                 break
             if not any([table.enter(column) for column in columns]) and not table.enter_bare():
                 break
-        return Relaxed(table.cost, tuple(self._held()), values, stopped)
+        return Relaxed(tuple(self._held()), values, stopped)
 
     def _held(self) -> Iterator[tuple[Column, float]]:
         """The columns of the basis; a piece bought singly is a stick of that piece alone."""

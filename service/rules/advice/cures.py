@@ -92,7 +92,6 @@ CURES: Final[dict[str, Cure]] = {
     "rails_reach": finer_marks,
     "glass_size": any_of(lower_guard, closer_posts, pickets_for_glass),
     "glass_fitting": pickets_for_glass,
-    "glass_top_rail": pickets_for_glass,
     "glass_type": any_of(other_pane, pickets_for_glass),
     "glass_thickness": any_of(other_pane, pickets_for_glass),
     "strength_post": closer_posts,

@@ -131,9 +131,7 @@ def _between(block: BlockingPiece) -> str:
 
 def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
     """What is said of fixings that need blocking and that no blocking holds where they are."""
-    keeps = job.kit.post.base.fixing_edge_distance
-    edge = job.text(keeps)
-    least = job.text(convert(SHORTEST_BLOCK, "in", job.deck.unit))
+    edge = job.text(job.kit.post.base.fixing_edge_distance)
     near_timber = _of_them(
         framing.by_timber,
         ("lies", "lie"),
@@ -152,24 +150,30 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
         f"less than {edge} from a joint between its plies, which holds in neither: use one timber "
         "as wide",
     )
-    cramped = _of_them(
-        framing.cramped,
-        ("sits", "sit"),
-        f"in timber, too near an edge, or where timbers leave less than {least} for blocking: move "
-        "the post, or double the rim or joist there",
-    )
-    if timber is not None and 2 * keeps > MOST_PLIES * timber.joist_width + TOUCH:
-        ply = job.text(timber.joist_width, 0.0)
-        cramped = _of_them(
-            framing.cramped,
-            ("has", "have"),
-            f"no blocking, as over {MOST_PLIES} plies {ply} thick would have to stand side by side"
-            f" to keep {edge} from its edges: see that joists are that wide",
-        )
     off_deck = _of_them(
         framing.off_deck, ("lies", "lie"), "off the deck, where no timber is: move the post"
     )
-    return near_timber + past_ends + at_joints + cramped + off_deck
+    return near_timber + past_ends + at_joints + _cramped(job, framing, timber) + off_deck
+
+
+def _cramped(job: Job, framing: PostFraming, timber: Framing | None) -> str:
+    """What is said of fixings that have no room for blocking, or of joists too thin for any."""
+    keeps = job.kit.post.base.fixing_edge_distance
+    least = convert(SHORTEST_BLOCK, "in", job.deck.unit)
+    if timber is not None and 2 * keeps > MOST_PLIES * timber.joist_width + TOUCH:
+        return _of_them(
+            framing.cramped,
+            ("has", "have"),
+            f"no blocking, as over {MOST_PLIES} plies {job.text(timber.joist_width, 0.0)} thick "
+            f"would have to stand side by side to keep {job.text(keeps)} from its edges: see that "
+            "joists are that wide",
+        )
+    return _of_them(
+        framing.cramped,
+        ("sits", "sit"),
+        f"in timber, too near an edge, or where timbers leave less than {job.text(least)} for "
+        "blocking: move the post, or double the rim or joist there",
+    )
 
 
 def _of_them(count: int, verb: tuple[str, str], how: str) -> str:

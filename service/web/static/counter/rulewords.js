@@ -1,5 +1,5 @@
-// What each rule is about, as the service words it (rules/table), where an answer names a rule and no sentence of
-// it. Pure: touches nothing but its arguments.
+// What each rule is about, as the service words it, where an answer names a rule and no sentence of it. The table is
+// made from rules/table by deploy/publish. Pure: touches nothing but its arguments.
 
 const ABOUT = {
   guard_required: "whether a guard is required",
