@@ -20,9 +20,10 @@ SCALE = 8
 class Case:
     """A run to divide, in parts of a step.
 
-    spacings: least and greatest; forbidden: open intervals; cap: in whole steps, the widest clear
-    that a panel is cut from, once it is floored to a step. Of each kind of bays the widest, and all
-    within two steps of it, are cut from the narrowest of these, and the others likewise.
+    spacings: least and greatest, half the least at a wall, whose half is 0; forbidden: open
+    intervals; cap: in whole steps, the widest clear that a panel is cut from, once it is floored to
+    a step. Of each kind of bays the widest, and all within two steps of it, are cut from the
+    narrowest of these, and the others likewise.
     """
 
     length: int
@@ -52,12 +53,17 @@ class Case:
         """Whether a post may stand on a mark, in steps."""
         return not any(low < mark * SCALE < high for low, high in self.forbidden)
 
+    def least(self, bay: int, bays: int) -> Fraction:
+        """The least spacing of a bay: a base, or half of one from a wall to the first post."""
+        at_wall = (bay == 0 and not self.halves[0]) + (bay == bays - 1 and not self.halves[1])
+        return Fraction(self.spacings[0], 2 if at_wall else 1)
+
     def keeps(self, marks: Sequence[int]) -> bool:
         """Whether inner marks keep every limit."""
         places = [0, *(mark * SCALE for mark in marks), self.length]
         gaps = [b - a for a, b in zip(places, places[1:], strict=False)]
         return (
-            all(self.spacings[0] <= gap <= self.spacings[1] for gap in gaps)
+            all(self.least(i, len(gaps)) <= gap <= self.spacings[1] for i, gap in enumerate(gaps))
             and all(self.free(mark) for mark in marks)
             and (self.cap is None or max(self.cut_from(marks)) // SCALE <= self.cap)
         )
@@ -147,7 +153,8 @@ class Programme:
         """Spacing limits of bay i, and its clear between the narrowest and the widest."""
         case, far = self.case, highspy.kHighsInf
         known, terms, lost = self._spacing(i)
-        self._hold(case.spacings[0] - known, case.spacings[1] - known, terms)
+        least = float(case.least(i, self.bays))
+        self._hold(least - known, case.spacings[1] - known, terms)
         self._hold(lost - known, far, terms | {self.narrowest: -1})
         self._hold(-far, lost - known, terms | {self.widest: -1})
 

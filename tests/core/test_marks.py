@@ -1,9 +1,9 @@
 """Marks of a run against an independent solver (HiGHS) and against trying every row of marks.
 
 The constraints and the order of aims are those of the contract's step 4: whole marks, spacing
-within the kit's and no less than a base, no mark inside a forbidden stretch, no bay cut from a
-clear over what a panel allows; least spread of clears, then least squares from the even marks,
-then the least marks.
+within the kit's and no less than a base, or half of one beside a wall, no mark inside a forbidden
+stretch, no bay cut from a clear over what a panel allows; least spread of clears, then least
+squares from the even marks, then the least marks.
 """
 
 from __future__ import annotations

@@ -41,7 +41,8 @@ def divide_run(
     looked = False
     while True:
         check_bays(bays, most_bays)
-        if bays > 1 and span.length / bays < span.base:
+        tight = bays > 1 and span.length / bays < span.base
+        if tight and span.length < sum(span.apart()) + (bays - 3) * span.base:
             raise NoMarks
         # No clear of even marks is narrower than this: where no panel fits it, none fits any.
         if not bounds.panel_fits(span.even_clear(bays) - 2 * bounds.step):
@@ -49,7 +50,7 @@ def divide_run(
             continue
         inner = even_marks(span, bays, bounds.step)
         fits = bounds.panel_fits(min(span.clears(inner)))
-        if fits and _keeps(span, inner, bounds.most):
+        if fits and _keeps(span, inner, bounds.most) and not (tight and _meet(span, inner)):
             return inner
         if bays > 1 and (fits or span.is_forced()):
             if not looked and not comes_to_the_end(span, bounds, work):
@@ -84,6 +85,14 @@ def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
     )
 
 
+def _meet(span: Span, inner: Sequence[Length]) -> bool:
+    """Whether a base would run into another, or into a wall."""
+    first, between, last = span.apart()
+    least = (first, *[between] * (len(inner) - 1), last)
+    marks = (0.0, *inner, span.length)
+    return any(b - a < each - TOUCH for (a, b), each in zip(pairwise(marks), least, strict=True))
+
+
 def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[Length, ...] | None:
     """The best inner marks of so many bays, or None where none keep every limit.
 
@@ -99,10 +108,10 @@ def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[L
 def _narrowest(grid: Grid) -> list[Window]:
     """The windows of the least width within which there are marks whose panels the kit has: with
     every bay within what a panel can be cut from, or with wider ones that share a narrower size."""
-    within = min(grid.spacings[1], grid.cap)
+    within = min(grid.most, grid.cap)
     windows = _windows(grid, within)
     least = windows[0].width if windows else None
-    if grid.cap < grid.spacings[1]:
+    if grid.cap < grid.most:
         for tops in _tops_over_the_cap(grid):
             window = _narrowest_under(grid, tops, least)
             if window is not None:

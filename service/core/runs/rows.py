@@ -73,17 +73,18 @@ class Grid:
     """A run in whole numbers. lead: by how much spacing is more than clear, in the first bay, in
     those between and in the last.
 
-    kinds: of those three bays, numbered from 0; spacings: least and greatest spacing; allowed:
-    places for a post centre, in steps; ideal: even marks; cap: the widest clear that a panel may be
-    cut from; near: by how much bays that share a size may differ. work: what looking for rows of
-    marks may still cost.
+    kinds: of those three bays, numbered from 0; least: of them, the least spacing; most: the
+    greatest; allowed: places for a post centre, in steps; ideal: even marks; cap: the widest clear
+    that a panel may be cut from; near: by how much bays that share a size may differ. work: what
+    looking for rows of marks may still cost.
     """
 
     bays: int
     length: int
     lead: tuple[int, int, int]
     kinds: tuple[int, int, int]
-    spacings: tuple[int, int]
+    least: tuple[int, int, int]
+    most: int
     allowed: tuple[Interval, ...]
     ideal: tuple[int, ...]
     cap: int
@@ -140,8 +141,9 @@ class Grid:
         return 0 if bay == 0 else 2 if bay == self.bays - 1 else 1
 
     def _bounds(self, bay: int, low: int, high: int) -> Interval:
-        lead = self.lead[self._which(bay)]
-        return max(low + lead, self.spacings[0]), min(high + lead, self.spacings[1])
+        which = self._which(bay)
+        lead = self.lead[which]
+        return max(low + lead, self.least[which]), min(high + lead, self.most)
 
 
 def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
@@ -156,13 +158,15 @@ def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
     pitch = span.even_clear(bays) + span.width
     first = span.halves[0] - half
     slack = parts(TOUCH)
+    first_least, base, last_least = span.apart()
     kinds = span.kinds(bays, most, step)
     return Grid(
         bays=bays,
         length=parts(span.length),
         lead=lead,
         kinds=(kinds[0], kinds[bays // 2], kinds[-1]),
-        spacings=(parts(span.base) - slack, parts(most) + slack),
+        least=(parts(first_least) - slack, parts(base) - slack, parts(last_least) - slack),
+        most=parts(most) + slack,
         allowed=_allowed(span, parts, slack),
         ideal=tuple(parts(first + i * pitch) for i in range(1, bays)),
         cap=parts(_widest_panel_clear(bounds)),
@@ -246,7 +250,7 @@ def comes_to_the_end(span: Span, bounds: Bounds, work: MarkWork) -> bool:
     # Of any number of bays there are three sorts: the first, the last and those between.
     any_panel = replace(bounds, panel_fits=lambda clear: True)
     grid = replace(to_grid(span, 3, any_panel, work), kinds=(0, 0, 0))
-    window = Window(-PART, (grid.spacings[1],))
+    window = Window(-PART, (grid.most,))
     none: Lacking = frozenset()
     ends = grid.last_places(none, window)
     reached: list[Interval] = []
