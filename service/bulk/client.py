@@ -165,7 +165,8 @@ def pause(after: str | None) -> float:
 
 
 def check_address(url: str, key: str | None) -> None:
-    """Raises BulkError but for an http or https address with a host, and a key that can be sent.
+    """Raises BulkError but for an http or https address with a host and no name of a user, which
+    would be taken for a part of the host, and a key that can be sent.
 
     >>> check_address("http://127.0.0.1:8080/", None)
     """
@@ -180,7 +181,7 @@ def _is_address(url: str) -> bool:
         return False
     try:
         parts = urlsplit(url)
-        served = bool(parts.hostname) and parts.port != 0
+        served = bool(parts.hostname) and parts.port != 0 and "@" not in parts.netloc
     except ValueError:  # a port, or an address in brackets, that is none
         return False
     return served and parts.scheme in ("http", "https") and not (parts.query or parts.fragment)
