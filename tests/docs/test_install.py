@@ -45,22 +45,47 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
 
 def test_serve_is_found_through_a_link(tmp_path: Path) -> None:
     """Begun by a link in another folder, it works in its own."""
-    home = tmp_path / "the service"
+    home, link = _home_that_only_says(tmp_path, "pwd")
+    ended = _run(link, cwd=Path("/"))
+    assert (ended.returncode, ended.stdout) == (7, f"{home.resolve()}\n"), ended.stderr
+
+
+def test_a_path_in_the_environment_is_from_where_serve_was_called(tmp_path: Path) -> None:
+    """As it works in its own folder, a path that begins elsewhere is told whole."""
+    _, link = _home_that_only_says(tmp_path, 'echo "${GUARDS_CATALOGUE-}|${GUARDS_COUNTER-}"')
+    yard = tmp_path / "a yard"
+    yard.mkdir()
+    ended = _run(link, cwd=yard, GUARDS_CATALOGUE="own", GUARDS_COUNTER="../first deck.json")
+    assert ended.stdout == f"{yard}/own|{yard}/../first deck.json\n"
+    whole = _run(link, cwd=yard, GUARDS_CATALOGUE="/srv/own", GUARDS_COUNTER="")
+    assert whole.stdout == "/srv/own|\n"
+
+
+def _home_that_only_says(folder: Path, said: str) -> tuple[Path, Path]:
+    """A folder with a `deploy/serve` that, in place of installing, runs one line of shell and ends;
+    and a link to that from elsewhere."""
+    home, link = folder / "the service", folder / "guards"
     (home / "deploy").mkdir(parents=True)
     shutil.copy(ROOT / "deploy" / "serve", home / "deploy" / "serve")
     stub = home / "deploy" / "install"
-    stub.write_text("#!/bin/sh\npwd\nexit 7\n")
+    stub.write_text(f"#!/bin/sh\n{said}\nexit 7\n")
     stub.chmod(0o755)
-    (tmp_path / "guards").symlink_to(home / "deploy" / "serve")
-    ended = subprocess.run(
-        [str(tmp_path / "guards")],
-        cwd="/",
+    link.symlink_to(home / "deploy" / "serve")
+    return home, link
+
+
+def _run(command: Path, cwd: Path, **given: str) -> subprocess.CompletedProcess[str]:
+    unset = {"GUARDS_CATALOGUE", "GUARDS_COUNTER"}
+    environ = {name: value for name, value in os.environ.items() if name not in unset}
+    return subprocess.run(
+        [str(command)],
+        cwd=cwd,
+        env=environ | given,
         capture_output=True,
         text=True,
         timeout=300,
         check=False,
     )
-    assert (ended.returncode, ended.stdout) == (7, f"{home.resolve()}\n"), ended.stderr
 
 
 def test_the_image_asks_its_own_service_whether_it_is_well() -> None:
