@@ -7,7 +7,7 @@ refuses with all that it can find. Variants and advice go through the same stage
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, TypeVar
 
@@ -17,7 +17,7 @@ from service.compare import Variant, compare, with_documents
 from service.core.engine import lay_out
 from service.core.line.references import check_deck
 from service.core.line.specs import check_alone
-from service.core.order.ordering import make_order
+from service.core.order.ordering import Order, make_order
 from service.core.order.prices import Asked
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code, Occupancy
@@ -26,7 +26,6 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
 from service.rules.advice.advice import Advice, Ordered, advise
-from service.rules.advice.cures import CURES
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode
@@ -65,7 +64,7 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document and the records that it is made of."""
     answered, request_digest = _answer_one(document, catalogue)
-    answer_variant = partial(_answer_variant, catalogue, answered.asked.orders)
+    answer_variant = partial(_answer_variant, catalogue, answered.asked.share)
     comparison = compare(document, answered, answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
     return write_layout(answered, request_digest, comparison, advice), answered
@@ -81,46 +80,50 @@ def answer_for_sheets(document: Any, catalogue: Catalogue) -> tuple[Json, Answer
 def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
     """A document answered by itself, without its variants and advice; and its digest."""
     check_fit("deck", document)
-    answered = _work_out(document, catalogue, _orders(document))
+    answered = _work_out(document, catalogue, _share(document))
     return answered, digest(document, _loaded(document, catalogue))
 
 
 def _advise(answered: Answered) -> tuple[Advice, ...]:
-    def order(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
-        made = make_order(layout, deck, kit, answered.asked)
-        quote = made.quote
-        total = money_text(quote.total) if quote is not None else None
-        return Ordered(made.sticks_seen(), total, quote is not None and not quote.unpriced)
+    def order(layout: Layout, deck: Deck, kit: Kit, among: int) -> Ordered:
+        # Of the half of the work that the document's own order has left.
+        return _ordered(make_order(layout, deck, kit, replace(answered.asked, share=2 * among)))
 
-    deck, kit, code = answered.deck, answered.kit, answered.code
-    return advise(deck, kit, code, answered.layout, answered.findings, order)
+    deck, kit, code, was = answered.deck, answered.kit, answered.code, _ordered(answered.order)
+    return advise(deck, kit, code, answered.layout, answered.findings, was, order)
 
 
-def _orders(document: Json) -> int:
-    """Orders that the document may come to: its own, one of each variant, and with advice one of
-    each change."""
-    advised = len(CURES) if document.get("advise") else 0
-    return 1 + len(document.get("compare", ())) + advised
+def _ordered(order: Order) -> Ordered:
+    quote = order.quote
+    total = money_text(quote.total) if quote is not None else None
+    return Ordered(order.sticks_seen(), total, quote is not None and not quote.unpriced)
+
+
+def _share(document: Json) -> int:
+    """The share, as in Asked, of the document's own order and of each variant's: of all the work,
+    or where advice may try changes of half of it."""
+    orders = 1 + len(document.get("compare", ()))
+    return 2 * orders if document.get("advise") else orders
 
 
 def _work_out(
-    document: Json, catalogue: Catalogue, orders: int, *, other_kit: bool = False
+    document: Json, catalogue: Catalogue, share: int, *, other_kit: bool = False
 ) -> Answered:
-    """A document that fits, read, laid out, ordered and judged. orders: as in Asked; other_kit: of
+    """A document that fits, read, laid out, ordered and judged. share: as in Asked; other_kit: of
     a variant, whether it is of another kit than its document."""
-    deck, kit, code, asked = _read(document, catalogue, orders, other_kit=other_kit)
+    deck, kit, code, asked = _read(document, catalogue, share, other_kit=other_kit)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
     findings = judge(layout, deck, kit, code, order.sticks_seen())
     return Answered(deck, kit, code, layout, findings, order, asked)
 
 
-def _answer_variant(catalogue: Catalogue, orders: int, variant: Variant) -> Answered:
-    return _work_out(variant.document, catalogue, orders, other_kit=variant.other_kit)
+def _answer_variant(catalogue: Catalogue, share: int, variant: Variant) -> Answered:
+    return _work_out(variant.document, catalogue, share, other_kit=variant.other_kit)
 
 
 def _read(
-    document: Json, catalogue: Catalogue, orders: int, *, other_kit: bool
+    document: Json, catalogue: Catalogue, share: int, *, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
     """The records, or a refusal with what is wrong in any of them."""
     so_far = read_deck_so_far(document)
@@ -129,7 +132,7 @@ def _read(
     code = _kept(problems, lambda: _read_code(document, catalogue))
     asked = None
     if kit is not None:
-        asked = _kept(problems, lambda: read_asked(document, kit, orders, other_kit=other_kit))
+        asked = _kept(problems, lambda: read_asked(document, kit, share, other_kit=other_kit))
     if kit is None or asked is None or problems:
         raise Unbuildable([*problems, *_other_faults(so_far, kit, code)])
     return so_far.deck, kit, code, asked

@@ -14,7 +14,6 @@ from service import answer
 from service.data.catalogue import load_catalogue
 from service.drawings.parts import Subject
 from service.drawings.sheets import MEDIAS, SUFFIXES, make_sheet
-from service.rules.advice.cures import CURES
 from tests.web.conftest import Make
 from tests.web.test_statuses import refused
 
@@ -107,12 +106,12 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
 
 def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) -> None:
     """The digest and every other member are alike, and so is the stock plan's share of the work:
-    that of one order among its own, two variants' and one of each change that advice may try."""
+    a third of the half that is for itself and its two variants, as advice has the other."""
     whole, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
     alone, lone = answer.answer_for_sheets(deck | BESIDE, load_catalogue())
     beside = ("comparison", "advice")
     assert alone == {name: value for name, value in whole.items() if name not in beside}
-    assert lone.asked.orders == answered.asked.orders == 1 + 2 + len(CURES)
+    assert lone.asked.share == answered.asked.share == 2 * (1 + 2)
 
 
 @pytest.mark.parametrize("name", MEDIAS)

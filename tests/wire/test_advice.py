@@ -15,7 +15,9 @@ import pytest
 from service.answer import answer_document
 from service.core.engine import lay_out
 from service.core.measure import parse_length
+from service.core.order import plan
 from service.core.problems import Refusal
+from service.core.stock import plan_sticks
 from service.data.catalogue import Catalogue
 from service.rules.advice import trial
 from service.rules.advice.cures import cure
@@ -288,6 +290,26 @@ def test_the_work_is_bounded_by_count(
     assert set(bench.declined["riser_height"].values()) >= {
         "it was not tried, for want of work left"
     }
+
+
+def test_half_of_the_work_on_plans_is_the_documents_own(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two kinds of rail are cut from sticks, so two plans an order. The document and its variant
+    have a quarter of the work each, and the change for the one rule that fails the other half."""
+    given: list[int | None] = []
+
+    def watched(*asked: Any) -> Any:
+        given.append(asked[-1])
+        return plan_sticks(*asked)
+
+    monkeypatch.setattr(plan, "plan_sticks", watched)
+    low = {"infill": "picket", "height": 30}
+    beside = [{"label": "glass", "guard": {"infill": "glass"}}]
+    deck = _deck(guard=low, compare=beside, plan_effort="thorough")
+    reply = answer_document(deck, catalogue)
+    assert [advice["rule"] for advice in reply["advice"]] == ["guard_height"]
+    assert given == [*[plan.WORK // 8] * 4, *[plan.WORK // 4] * 2]
 
 
 def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> None:

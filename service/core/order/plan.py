@@ -20,8 +20,8 @@ from service.core.records.orders import Piece, SticksSeen
 from service.core.stock import NoPlan, Plan, Stick, holds, plan_sticks
 
 WORK: Final = 16_000_000
-"""Counted work on the plans of one request, shared evenly by its orders and their parts: some
-seconds."""
+"""Counted work on the plans of one request, shared by its orders, and evenly by the parts of each:
+some seconds."""
 NOTHING: Final = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
 """The plan of no piece."""
 
@@ -74,7 +74,7 @@ def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartP
     for piece in cut_list:
         rows.setdefault(piece.part, []).append(piece)
     stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
-    work = WORK // (asked.orders * max(1, len(stocked)))
+    work = WORK // (asked.share * max(1, len(stocked)))
     return tuple(
         _plan_part(part, pieces, kit.stocks[part], asked, work) for part, pieces in stocked.items()
     )

@@ -95,10 +95,10 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a request asks of its order. orders: how many are made for the request at most, which
-    share the work on its plans."""
+    """What a request asks of its order. share: of the work on a request's plans this order may take
+    one part in so many."""
 
     prices: Prices | None = None
     on_hand: tuple[OnHand, ...] = ()
     effort: Effort = "ordinary"
-    orders: int = 1
+    share: int = 1

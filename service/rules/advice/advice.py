@@ -35,8 +35,9 @@ class Ordered(NamedTuple):
     whole: bool
 
 
+OrderAmong: TypeAlias = Callable[[Layout, Deck, Kit, int], Ordered]
+"""Orders a layout of that deck and that kit, one of at most so many that share work on plans."""
 MakeOrder: TypeAlias = Callable[[Layout, Deck, Kit], Ordered]
-"""Orders a layout of that deck and that kit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,40 +83,40 @@ def advise(
     code: Code | None,
     layout: Layout,
     findings: Sequence[Finding],
-    order: MakeOrder,
+    was: Ordered,
+    order: OrderAmong,
 ) -> tuple[Advice, ...]:
     """Advice for each rule that fails and that a change here could cure, in the findings' order; of
-    what only warns, where a change was found.
+    what only warns, where a change was found. was: the order as the document stands.
 
     Each change is tried by itself, on the document as it stands, with the same method. What is
     broken has the work first, and no rule more than its share of what is left.
     """
     trial = Trial(deck, kit, code, layout, findings, bays=work_left(deck, layout))
-    order = _once(order)
     failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}
     rules = dict.fromkeys(f.rule for f in failing)
-    was = order(layout, deck, kit) if rules else None
+    make = _once(order, among=len(rules))
     told: dict[str, Advice] = {}
     for rule in sorted(rules, key=lambda rule: rule not in broken):
         trial.share(len(rules) - len(told))
-        told[rule] = _advice(trial, rule, order, was)
+        told[rule] = _advice(trial, rule, make, was)
     return tuple(told[rule] for rule in rules if rule in broken or told[rule].steps)
 
 
-def _once(order: MakeOrder) -> MakeOrder:
-    """Each layout ordered once, as one change may cure several rules."""
+def _once(order: OrderAmong, among: int) -> MakeOrder:
+    """Each layout ordered once, as one change may cure several rules; a rule has one at most."""
     known: dict[int, Ordered] = {}
 
     def make(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
         if id(layout) not in known:
-            known[id(layout)] = order(layout, deck, kit)
+            known[id(layout)] = order(layout, deck, kit, among)
         return known[id(layout)]
 
     return make
 
 
-def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered | None) -> Advice:
+def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered) -> Advice:
     """Advice on one rule. was: the order as the document stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
@@ -126,9 +127,9 @@ def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered | None) -> A
     would = order(after, attempt.deck, attempt.kit)
     findings = judge(after, attempt.deck, attempt.kit, trial.code, would.sticks)
     total = None
-    if was is not None and was.total is not None and would.total is not None:
+    if was.total is not None and would.total is not None:
         total = was.total, would.total
-    whole = was is not None and was.whole and would.whole
+    whole = was.whole and would.whole
     return Advice(
         rule=rule,
         where=where,

@@ -20,11 +20,11 @@ Json = dict[str, Any]
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 
-def read_asked(document: Json, kit: Kit, orders: int, *, other_kit: bool) -> Asked:
+def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Asked:
     """Prices, stock on hand and effort. Refuses (Unbuildable) what only the currency or the kit
     shows.
 
-    orders: as in Asked. other_kit: of a variant with another kit than its document's, prices of
+    share: as in Asked. other_kit: of a variant with another kit than its document's, prices of
     lengths or kinds that it does not have price nothing, and stock on hand that it does not cut is
     left lying: what does not suit the kit is then no fault.
     """
@@ -40,7 +40,7 @@ def read_asked(document: Json, kit: Kit, orders: int, *, other_kit: bool) -> Ask
             for i, each in enumerate(document.get("stock_on_hand", ()))
         ),
         effort=document.get("plan_effort", "ordinary"),
-        orders=orders,
+        share=share,
     )
     lengths.settle()
     return asked
