@@ -18,6 +18,8 @@ for name in [*os.environ]:
 # Of the processes that these tests begin, nearly two hundred, each would compile the service anew,
 # which takes as long as all else at its start.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# And each has its standard streams as Python has them by itself: what a full one keeps back counts.
+os.environ.pop("PYTHONUNBUFFERED", None)
 
 # A slow machine is no fault of what is tried, and a case that nobody tried before belongs into the
 # long run, not into someone's change.

@@ -32,7 +32,7 @@ def start_logs(level: str) -> None:
 
 class _Lines:
     """Lines on what is standard error now, which may be another than at the start. What it cannot
-    take (a disk is full, nobody reads the pipe) is lost: a reply is worth more than its line."""
+    take (a disk is full, nobody reads the pipe) is lost or comes late: a reply is worth more."""
 
     def __init__(self, *_: object) -> None:
         pass

@@ -112,8 +112,13 @@ def roomy_folder(parents: Iterable[Path | None], slots: Iterable[str | int]) -> 
 def _reserve(folder: Path, slot: str | int) -> None:
     """Give a slot's files all of their room."""
     for kind, room in ROOM.items():
-        with (folder / f"{kind}_{slot}.db").open("ab") as file:
-            os.posix_fallocate(file.fileno(), 0, room)
+        # Read and write, not append: else what stands in for fallocate, where a file system has
+        # none, refuses the file.
+        number = os.open(folder / f"{kind}_{slot}.db", os.O_RDWR | os.O_CREAT, 0o600)
+        try:
+            os.posix_fallocate(number, 0, room)
+        finally:
+            os.close(number)
 
 
 def make_folder(parent: Path | None) -> Path:

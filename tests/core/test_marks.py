@@ -34,6 +34,7 @@ def span_of(case: Case) -> Span:
         halves=(case.halves[0] * part, case.halves[1] * part),
         width=case.width * part,
         base=case.spacings[0] * part,
+        rooms=(case.spacings[0] * part / 2, case.spacings[0] * part / 2),
         forbidden=tuple((low * part, high * part) for low, high in case.forbidden),
     )
 
@@ -205,6 +206,32 @@ def test_a_swivel_half_that_breaks_even_marks() -> None:
     """
     span = Span(100.0, (1.25, 2.25), 2.5, 4.75)
     assert divide_run(span, Bounds(50.0, STEP, lambda _: True), MarkWork()) == (50.0,)
+
+
+def test_bases_that_nearly_fill_a_run_stand_clear_of_one_another() -> None:
+    """A wall, a post and a post at the end, 7.5 long, spacings of at most 7, bases of 4.5.
+
+    The even clear is (7.5 - 1.125 - 2.25) / 2 = 2.0625, the even mark 3.1875, and 4.3125 are left,
+    less than a base: so 3, with 2.25 at least before it. Of 6.75 there is one mark that keeps both,
+    2.25; of 6.6875 there is none.
+    """
+    bounds = Bounds(7.0, STEP, lambda _: True)
+
+    def marks(length: float, most: float) -> tuple[float, ...]:
+        span = Span(length, (0.0, 1.125), 2.25, 4.5, rooms=(2.25, 0.0))
+        return divide_run(span, replace(bounds, most=most), MarkWork())
+
+    assert marks(7.5, 7.0) == (3.0,)
+    assert marks(6.75, 6.0) == (2.25,)
+    with pytest.raises(NoMarks):
+        marks(6.6875, 6.0)
+
+
+def test_from_an_oblique_wall_a_base_has_more_room() -> None:
+    """Of 20, at most 11 apart, the even clear is (20 - 1.125 - 2.25) / 2 = 8.3125 and the mark
+    9.4375; beside a wall that leaves a base no room before 10.5 it is that."""
+    span = Span(20.0, (0.0, 1.125), 2.25, 4.5, rooms=(10.5, 0.0))
+    assert divide_run(span, Bounds(11.0, STEP, lambda _: True), MarkWork()) == (10.5,)
 
 
 def test_of_two_as_good_the_lesser_marks() -> None:

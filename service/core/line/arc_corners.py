@@ -121,8 +121,7 @@ def line_end(kit: Kit, approach: Approach) -> EndPlace:
 def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     """At the wall's face where a bracket is asked for, else where a post stands clear of the wall.
     Whether the bracket reaches depends on how the bay there heads: `_lone_end` settles that."""
-    side, half_base = approach.side, kit.post.base.width / 2
-    face = _face_on(kit, approach)
+    side, face = approach.side, _face_on(kit, approach)
     if face is None:
         t = clear_of_wall(kit, approach, _turn(approach), _half_base_back(kit, approach))
         return EndPlace(t, _corner_at(approach))
@@ -130,9 +129,13 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
         return EndPlace(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    room = _room_before(kit, approach, face)
-    t = clear_of_wall(kit, approach, _turn(approach), approach.back(room, half_base))
-    return EndPlace(t, face)
+    return EndPlace(_post_beside(kit, approach, face), face)
+
+
+def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
+    """Where a post stands whose base has to end before a wall's face, clear of the wall."""
+    t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
+    return clear_of_wall(kit, approach, _turn(approach), t)
 
 
 def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
@@ -259,9 +262,9 @@ def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
     if face is not None and met.end.is_at_wall():
         skew = _skew_at(kit, approach, t, met.heading)
         if not met.posted and skew <= kit.swivel_greatest + TOUCH:
-            return Terminal(t, None, skew, t, leans=(approach.other.path(),))
+            room = abs(_post_beside(kit, approach, face) - t)
+            return Terminal(t, None, skew, t, leans=(approach.other.path(),), room=room)
         face = _before_corner(approach, face)
-        back = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
-        t = clear_of_wall(kit, approach, _turn(approach), back)
+        t = _post_beside(kit, approach, face)
     against = () if face is None else (approach.other.path(),)
     return stand(kit, approach.side, t, "end", face, against)

@@ -36,6 +36,7 @@ class Terminal:
     looks: heading of the normal of the face, where the skew is still that of the line and a bow
     has yet to work out that of its chord; else None.
     leans: the wall that a bracket is on, where it is not square to the line; else empty.
+    room: of a bracket, from `t` to the nearest centre of a post whose base has room there.
     """
 
     t: Length
@@ -45,6 +46,7 @@ class Terminal:
     against: Faces = ()
     looks: Degrees | None = None
     leans: Faces = ()
+    room: Length = 0.0
 
     def end(self, kit: Kit) -> End:
         """How a rail ends here."""
@@ -201,13 +203,30 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     if reach is not None and skew <= kit.swivel_greatest + TOUCH:
         face = approach.at(reach)
         if approach.edge.wall_end == "bracket":
-            return Terminal(face, None, skew, face, leans=against if skew > TOUCH else ())
+            leans = against if skew > TOUCH else ()
+            return Terminal(face, None, skew, face, leans=leans, room=_room(kit, turn, reach))
         assert before is not None
     else:
         before = 0.0 if before is None else min(0.0, before)
         face = approach.at(before)
     t = clear_of_wall(kit, approach, turn, approach.at(before - half_base))
     return stand(kit, side, t, "end", face, against)
+
+
+def room_beside(kit: Kit, skew: Degrees) -> Length:
+    """From where a line meets a straight face to the nearest centre of a post on the line whose
+    base, square to the line, is clear of that face."""
+    half = kit.post.base.width / 2
+    deep = half if kit.mounting == "surface" else max(-kit.post.setback, kit.post.width / 2)
+    return half + deep * math.tan(math.radians(skew))
+
+
+def _room(kit: Kit, turn: Degrees, reach: Length) -> Length:
+    """The same at a corner with a wall. reach: to the wall's line. A fascia's base is on its own
+    rim."""
+    if kit.mounting == "surface":
+        return room_beside(kit, abs(90 - abs(turn)))
+    return reach - _rim_before(kit, turn) + kit.post.base.width / 2
 
 
 def _rim_before(kit: Kit, turn: Degrees) -> Length:

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.line.corners import Terminal, stand
+from service.core.line.corners import Terminal, room_beside, stand
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.outline import Side
@@ -158,7 +158,8 @@ def _wall_terminal(
     face = cut.last if after else cut.first
     normal = cut.normals[after]
     skew, looks = abs(normal), side.heading_at(face) + normal
-    met = Terminal(face, None, skew, face, cut.outlines, looks)
+    room = room_beside(kit, skew)
+    met = Terminal(face, None, skew, face, cut.outlines, looks, room=room)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
     return post_off(kit, side, met, reaches, after=after)

@@ -96,7 +96,7 @@ class BayMaker:
             width=kit.post.width,
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
-            skews=(stretch.start.skew, stretch.end.skew),
+            rooms=(stretch.start.room, stretch.end.room),
         )
         if span.even_clear(1) < self.filler.least_clear(spec, self._outer(stretch)):
             return self.make_single(key, spec, stretch, span)

@@ -41,7 +41,7 @@ def divide_run(
     looked = False
     while True:
         check_bays(bays, most_bays)
-        tight = bays > 1 and span.length / bays < span.base
+        tight = bays > 1 and span.length / bays < max(span.base, *span.rooms) + span.width / 2
         if tight and span.length < sum(span.apart()) + (bays - 3) * span.base:
             raise NoMarks
         # No clear of even marks is narrower than this: where no panel fits it, none fits any.

@@ -3,12 +3,11 @@ and the clear openings that any marks leave (method 4)."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from service.core.measure import TOUCH, Degrees, FromTo, Length
+from service.core.measure import TOUCH, FromTo, Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +23,7 @@ class Bounds:
 @dataclass(frozen=True, slots=True)
 class Span:
     """A run to divide. length: terminal to terminal; halves: terminal to the face there, none at a
-    wall; skews: of the bays there.
+    wall; rooms: from a wall there to the nearest post.
 
     forbidden: open intervals from the run's start in which no post centre may lie, in order.
     """
@@ -34,22 +33,17 @@ class Span:
     width: Length
     base: Length
     forbidden: tuple[FromTo, ...] = ()
-    skews: tuple[Degrees, Degrees] = (0.0, 0.0)
+    rooms: tuple[Length, Length] = (0.0, 0.0)
 
     def apart(self) -> tuple[Length, Length, Length]:
         """The least spacing at which bases stand clear of one another and of walls: of the first
         bay, of those between and of the last.
 
-        >>> Span(120.0, (0.0, 1.125), 2.25, 4.5).apart()
+        >>> Span(120.0, (0.0, 1.125), 2.25, 4.5, rooms=(2.25, 0.0)).apart()
         (2.25, 4.5, 4.5)
-        >>> Span(120.0, (1.125, 0.0), 2.25, 4.5, skews=(0.0, 45.0)).apart()[2]
-        4.5
         """
-        first, last = [
-            self.base if half else self.base / 2 * (1 + math.tan(math.radians(skew)))
-            for half, skew in zip(self.halves, self.skews, strict=True)
-        ]
-        return first, self.base, last
+        (first, last), rooms = self.halves, self.rooms
+        return self.base if first else rooms[0], self.base, self.base if last else rooms[1]
 
     def is_forced(self) -> bool:
         """Whether places where no post may stand reach into the run."""
