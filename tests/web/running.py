@@ -11,12 +11,13 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 ROOT = Path(__file__).resolve().parents[2]
+GUNICORN = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
 
 DECK: dict[str, Any] = {
     "unit": "in",
@@ -87,19 +88,27 @@ def running(
 
     app: another application than the service, which gets `reply` as BENCH_REPLY.
     """
+    if reply is not None:
+        settings["BENCH_REPLY"] = str(reply)
+    command = [*GUNICORN, app] if app else GUNICORN
+    with log.open("wb") as sink, begun(command, sink, **settings) as (process, port):
+        await_answer(process, port, log)
+        yield Server(process, port, log)
+
+
+@contextlib.contextmanager
+def begun(
+    command: Sequence[str], error: IO[bytes], **settings: str
+) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
+    """A command that serves on a port, with `error` as its standard error; it is ended by its own
+    process id."""
     environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
     environ |= {"HOST": "127.0.0.1", "GUARDS_DRAIN": "0", **settings}
-    if reply is not None:
-        environ["BENCH_REPLY"] = str(reply)
-    command = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
-    with held_port() as port, log.open("wb") as sink:
+    with held_port() as port:
         environ["PORT"] = str(port)
-        process = subprocess.Popen(
-            command + ([app] if app else []), cwd=ROOT, env=environ, stderr=sink
-        )
+        process = subprocess.Popen(command, cwd=ROOT, env=environ, stderr=error)
         try:
-            await_answer(process, port, log)
-            yield Server(process, port, log)
+            yield process, port
         finally:
             process.terminate()
             try:

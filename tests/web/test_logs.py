@@ -6,16 +6,11 @@ import contextlib
 import http.client
 import json
 import os
-import socket
-import subprocess
-import sys
-import time
-from collections.abc import Iterator
-from typing import IO
+from pathlib import Path
 
 import pytest
 
-from tests.web.running import DECK, PATIENCE, ROOT, held_port
+from tests.web.running import DECK, GUNICORN, PATIENCE, await_answer, begun
 
 BODY = json.dumps(DECK).encode()
 
@@ -30,39 +25,6 @@ def ask(port: int, method: str, path: str, body: bytes = b"", media: str = "") -
         return reply.status
 
 
-@contextlib.contextmanager
-def serving(end: str, error: IO[bytes]) -> Iterator[tuple[int, subprocess.Popen[bytes]]]:
-    """The service with `error` as its standard error, or with its standard streams as the end of a
-    shell's command has them."""
-    settings = {"HOST": "127.0.0.1", "GUARDS_DRAIN": "0"}
-    words = [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
-    with held_port() as port:
-        environ = {**os.environ, **settings, "PORT": str(port)}
-        process = subprocess.Popen(
-            ["sh", "-c", f'exec "$@" {end}', "sh", *words], cwd=ROOT, env=environ, stderr=error
-        )
-        try:
-            yield port, process
-        finally:
-            process.terminate()
-            try:
-                process.wait(timeout=PATIENCE)
-            except subprocess.TimeoutExpired:
-                process.kill()
-                process.wait()
-
-
-def await_listening(port: int) -> None:
-    """Until somebody takes connections there."""
-    until = time.monotonic() + PATIENCE
-    while time.monotonic() < until:
-        with contextlib.suppress(OSError):
-            socket.create_connection(("127.0.0.1", port)).close()
-            return
-        time.sleep(0.05)
-    raise AssertionError("it does not listen")
-
-
 @pytest.mark.parametrize(
     "end", ["2>/dev/full", "2>&-", "<&- >&- 2>&-", ""], ids=["full", "closed", "all", "unread"]
 )
@@ -71,8 +33,9 @@ def test_a_log_that_cannot_be_written_takes_no_reply_along(end: str) -> None:
     answered by both workers, and the service ends as it should."""
     read, write = os.pipe()
     os.close(read)
-    with open(write, "wb", closefd=True) as unread, serving(end, unread) as (port, process):
-        await_listening(port)
+    command = ["sh", "-c", f'exec "$@" {end}', "sh", *GUNICORN]
+    with open(write, "wb", closefd=True) as unread, begun(command, unread) as (process, port):
+        await_answer(process, port, Path(os.devnull))
         for _ in range(10):
             assert ask(port, "POST", "/v1/layout", BODY, "application/json") == 200
             assert ask(port, "POST", "/v1/layouts", BODY, "application/x-ndjson") == 200

@@ -28,7 +28,7 @@ from service.web import batch
 from service.web.metrics import Metrics
 from service.web.slots import NAMED, make_folder, roomy_folder
 from tests.web.conftest import Make
-from tests.web.running import DECK, PATIENCE, ROOT, Server, running
+from tests.web.running import DECK, GUNICORN, PATIENCE, ROOT, Server, running
 
 Sample = tuple[str, frozenset[tuple[str, str]]]
 Samples = dict[Sample, float]
@@ -538,7 +538,7 @@ def test_a_start_without_room_for_counts_says_so(tmp_path: Path) -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
 
     ended = subprocess.run(
-        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        GUNICORN,
         cwd=ROOT,
         env={**os.environ, "TMPDIR": str(tmp_path)},
         capture_output=True,

@@ -7,7 +7,6 @@ import os
 import re
 import shutil
 import subprocess
-import sys
 from dataclasses import fields
 from pathlib import Path
 
@@ -16,7 +15,7 @@ import pytest
 from service.data.catalogue import BadFileError, load_catalogue
 from service.web import app
 from service.web.settings import TABLE, Settings, SettingsError, read_settings
-from tests.web.running import DECK
+from tests.web.running import DECK, GUNICORN
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -164,7 +163,7 @@ def test_keys_are_read_apart() -> None:
 def test_gunicorn_stops_with_one_clear_line() -> None:
     """A wrong setting ends the start with its name and no traceback."""
     ended = subprocess.run(
-        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        GUNICORN,
         cwd=ROOT,
         env={**os.environ, "GUARDS_WORKERS": "many"},
         capture_output=True,

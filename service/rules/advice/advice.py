@@ -38,6 +38,7 @@ class Ordered(NamedTuple):
 OrderAmong: TypeAlias = Callable[[Layout, Deck, Kit, int], Ordered]
 """Orders a layout of that deck and that kit, one of at most so many that share work on plans."""
 MakeOrder: TypeAlias = Callable[[Layout, Deck, Kit], Ordered]
+"""The same among as many as there are."""
 
 
 @dataclass(frozen=True, slots=True)
