@@ -39,6 +39,9 @@ AROUND: Final = 3
 """So many times the size of a box goes the part of an outline that is kept beyond it, each way."""
 MANY: Final = 1000
 """Corners of an outline from which on parts of it are kept."""
+NARROW: Final = 4
+"""So many times BEYOND is the length along an edge within which a surface that ends askew to the
+edge, at its corner, still is what lies beyond it."""
 THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
@@ -250,7 +253,21 @@ def _depths(
         # No gap narrower than is stepped across is fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
-    yield from ((*span, None) for span in brink.spans(left))
+        yield from ((*span, None) for span in brink.spans(left))
+        return
+    for part in _broad_parts(left):
+        for low, high in brink.spans(part):
+            narrow = high - low < NARROW * beyond[0]
+            yield low, high, _beside(part, shapes, beyond[0]) if narrow else None
+
+
+def _beside(
+    part: shapely.Geometry, shapes: Sequence[tuple[Length, shapely.Geometry]], near: Length
+) -> Length | None:
+    """How far below the surface lies to which all of a part that none covers is `near`, as where a
+    surface ends askew to the edge; of several the lowest."""
+    below = [each for each, outline in shapes if part.within(outline.buffer(near))]
+    return max(below, default=None)
 
 
 def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
