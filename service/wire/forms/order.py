@@ -92,14 +92,20 @@ class PriceForm(Record):
     )
     waste = _share(
         "Waste",
-        "Share added to the quantity, before packs are made whole; not with `per_stick`.",
+        "Share added to the quantity, before packs are made whole; with `per_area` to the area of "
+        "each panel; not with `per_stick`.",
         required=False,
     )
-    cutting = _money("Cutting", "Fee for each piece of the role in the cut list.", required=False)
+    cutting = _money(
+        "Cutting",
+        "Fee for each piece of the role in the cut list: of rails, handrails, pickets or spacers.",
+        required=False,
+    )
     discounts = Items(
         Inner(DiscountForm, "Discount"),
         "Discounts",
-        "By quantity; the fee for cutting has none.",
+        "By quantity: of those that are reached the one from the greatest. The fee for cutting has "
+        "none.",
         most=limits.KIT_LIST,
         required=False,
     )
