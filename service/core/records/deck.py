@@ -21,6 +21,7 @@ Infill: TypeAlias = Literal["picket", "glass"]
 INFILLS: Final[tuple[Infill, Infill]] = ("picket", "glass")
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
+OpenEnd: TypeAlias = Literal["setback", "edge"]
 Hand: TypeAlias = Literal["left", "right"]
 HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
 OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
@@ -114,6 +115,7 @@ class Edge:
     height: Length | None = None
     drops: Drops = Drops()
     wall_end: WallEnd | None = None
+    open_end: OpenEnd | None = None
     arc_rise: Length = 0.0
 
 

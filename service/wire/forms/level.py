@@ -72,6 +72,15 @@ class EdgeForm(Record):
         required=False,
         metadata={"default": "bracket"},
     )
+    open_end = Choice(
+        "Open end",
+        "Where this edge's railing ends beside an open edge: set in from it by the kit's "
+        "`setback`, or as near that `edge` as the base of its end post has room on the deck.",
+        "setback",
+        "edge",
+        required=False,
+        metadata={"default": "setback"},
+    )
     arc_rise = Length(
         "Arc rise",
         "Bends the edge: the rise of its arc at mid-chord, outward positive, less than half the "

@@ -162,6 +162,7 @@ def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> 
         height=lengths.above_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
+        open_end=node.get("open_end"),
         arc_rise=shaping.length(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
     )
 
