@@ -135,6 +135,13 @@ class ObstructionForm(Record):
         least=3,
         most=limits.OBSTRUCTION_CORNERS,
     )
+    height = Length(
+        "Height",
+        "How high it stands above the walking surface of its level. Left out it is not known: "
+        "whether it guards where it takes the place of a guard is then not checked.",
+        required=False,
+        metadata={"examples": [96]},
+    )
 
 
 class NoPostForm(Record):

@@ -159,7 +159,7 @@ function changeLevel(level, change) {
     if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
   }
   level.no_post.forEach((place) => change(place, "from", "width"));
-  level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));
+  level.columns.forEach((column) => change(column, "from", "width", "in", "depth", "height"));
   changeFraming(level, change);
 }
 
@@ -178,8 +178,8 @@ export function addNoPost(level) {
 }
 
 export function addColumn(level) {
-  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", turn: "", points: null,
-    rest: {} });
+  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", height: "", turn: "",
+    points: null, rest: {} });
 }
 
 // Another level, which the form then shows. Where it stands beside the first is still to be typed.
