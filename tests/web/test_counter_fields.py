@@ -745,6 +745,21 @@ def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
     api.expect(drop).to_be_focused()
 
 
+def test_a_railing_ends_at_an_open_edge_set_in_or_close_to_it(page: Any) -> None:
+    """Asked where an open edge is beside: with the front open the railings of both its neighbours
+    end 3 1/2 in before it, and half a base of 4 1/2 in where they stand close to it: each 1 1/4 in
+    longer, of 2 x 11' 8 1/2"."""
+    page.locator("#edge-more summary").click()
+    ends = {edge: page.locator(f"[id='f.edges.{edge}.open_end']") for edge in range(4)}
+    assert [ends[edge].count() for edge in range(4)] == [0, 0, 0, 0]
+    page.locator("[id='f.edges.0.condition']").select_option(label="Open")
+    await_tile(page, "Railing", "23' 5\"")
+    assert [ends[edge].count() for edge in range(4)] == [0, 1, 0, 1]
+    for edge in (1, 3):
+        ends[edge].select_option(label="Close to it")
+    await_tile(page, "Railing", "23' 7 1/2\"")
+
+
 def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
     """Beside the house only, or at a column. The base is 4 1/2 in wide: a post half a base off the
     wall takes 2 1/4 in of 42' 10". An opened document shows what it says, of a bracket, too."""
