@@ -105,6 +105,7 @@ CHECKS: Final[dict[str, Check]] = {
     "handrail_brackets": handrails.handrail_brackets,
     "fixing_into_framing": framing.fixing_into_framing,
     "deck_size": survey.deck_size,
+    "framing_size": survey.framing_size,
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,
     "out_of_plumb": survey.out_of_plumb,

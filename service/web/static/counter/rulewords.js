@@ -60,6 +60,7 @@ const ABOUT = {
   handrail_brackets: "what the handrail is fixed to",
   fixing_into_framing: "what the fixings go into",
   deck_size: "the size of the deck",
+  framing_size: "the size of the framing",
   walk_closure: "how well the walk closes",
   weak_tie: "how the two tapes cross",
   out_of_plumb: "openings out of plumb",
