@@ -161,7 +161,9 @@ class VariantForm(Record):
     A variant is of the drawing: `site_measures` are of posts as they stand, and are left out.
     """
 
-    label = Text("Label", "Names the variant.", most=40, example="glass")
+    label = Text(
+        "Label", "Names the variant, in 40 characters at the most.", most=40, example="glass"
+    )
     guard = Inner(GuardChangeForm, "Guard", required=False)
     edges = Choice(
         "Edges",
