@@ -823,6 +823,20 @@ def test_the_load_straight_down() -> None:
     assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
 
 
+def test_loads_that_come_together_come_down_together() -> None:
+    """1000 x 1500/4 + 1.5 x 1500^2/8 = 375 000 + 421 875 N mm, times 1.5 over 4000 mm3: 298.83 MPa;
+    apart the greater of them, 158.20."""
+    figures = {"guard_point_load": 1000.0, "guard_vertical_load": 1.5}
+    rail = Member("6063", "T6", modulus=90000.0, moment=3e6, modulus_down=4000.0, moment_down=1e6)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail})
+    found = []
+    for concur in ("separate cases", "together"):
+        code = loads("mm", loads_concur=concur, **figures)
+        said_of = said("strength_rail", code, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
+        found.append(max(float(f.actual) for f in said_of if f.unit == "MPa" and f.actual))
+    assert found == pytest.approx([158.203, 298.828], abs=1e-3)
+
+
 @pytest.mark.parametrize("wanting", ["section_modulus_down", "second_moment_down"])
 def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) -> None:
     """A guard's point load comes down on the top, too (IRC Table R301.5; AS/NZS 1170.1 Table 3.3:

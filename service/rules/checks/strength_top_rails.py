@@ -96,7 +96,7 @@ class Case(NamedTuple):
 def _cases(loads: Loads) -> list[Case]:
     """Point and line load sideways, apart unless the code has them together; the infill's point
     load, which a picket brings to either rail, and its pressure, of which either takes half; then
-    the point load and the vertical one, down."""
+    the point load and the vertical one, down, as well together only where the code has it."""
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
     infill, point = loads.infill_point, loads.point
@@ -104,9 +104,10 @@ def _cases(loads: Loads) -> list[Case]:
         apart.append((infill,))
     if level and loads.infill_pressure is not None:
         apart.append((loads.infill_pressure,))
-    plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
+    plumb = [load for load in (loads.point, loads.vertical) if load is not None]
+    falling = [tuple(plumb)] if loads.concur else [(load,) for load in plumb]
     sideways = [_case(loads, each, down=False) for each in apart if each]
-    return sideways + [_case(loads, each, down=True) for each in plumb]
+    return sideways + [_case(loads, each, down=True) for each in falling if each]
 
 
 _OF: Final = {
