@@ -446,3 +446,23 @@ def test_the_line_load_of_the_ibc_comes_from_any_side(code: str) -> None:
     assert bends.actual == pytest.approx(17361.1, abs=0.1)
     assert moves.actual == pytest.approx(1.7905, abs=1e-4)
     assert moves.limit == pytest.approx(1.0417, abs=1e-4)
+
+
+@pytest.mark.parametrize("rule", ["strength_post", "strength_rail", "strength_base"])
+@pytest.mark.parametrize("top", [True, False])
+def test_a_guards_top_that_is_the_handrail_takes_its_load(rule: str, top: bool) -> None:
+    """NBC has 900 N on a handrail and 1000 N on a guard (facts on codes, 3.2). An authority that
+    asks for 2000 N on handrails has them on the flight's top rails and on all of its posts: on
+    treads and, where it is the greater, at the head; where the top is no handrail, nowhere."""
+    stairs = [{**STAIRS, "guards": ["left", "right"], "top_as_handrail": top}]
+    own = {"handrail_point_load": 2000}
+    reply, found = governing("ca-nbc-2020", rule, stairs=stairs, amendments=own)
+    (flight,) = reply["flights"]
+    under = {
+        place
+        for finding in reply["findings"]
+        if finding["rule"] == rule and "load of 2000 N" in finding.get("case", "")
+        for place in finding["where"]
+    }
+    assert under == (({*flight["bays"], *flight["posts"]} & found.keys()) if top else set())
+    assert bool(under) == top
