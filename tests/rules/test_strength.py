@@ -640,9 +640,12 @@ def test_how_far_plies_that_slide_move() -> None:
     held = replace(held, glass=replace(held.glass, panes=(pane,)))
     code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
     tall: Parts = {"posts": (), "bays": (glass_bay(1, glass(1200.0, 1000.5625)),)}
-    found = {f.unit: f.actual for f in said("strength_glass", code, held, "mm", **tall)}
+    findings = said("strength_glass", code, held, "mm", **tall)
+    found = {f.unit: f.actual for f in findings}
     assert found["mm"] == pytest.approx(6.339, abs=2e-3)
     assert found["MPa"] == pytest.approx(18.196, abs=2e-3)
+    (moves,) = [f for f in findings if f.unit == "mm"]
+    assert "rails that are held still" in (moves.method or "")
 
 
 def test_a_picket_that_is_alone_takes_it_all() -> None:
