@@ -18,6 +18,14 @@ RECTANGLE = builders.rectangle(217.0, 139.0)
 HEXAGON = ((0.0, 0.0), (151.0, -10.0), (220.0, 60.0), (180.0, 170.0), (60.0, 190.0), (-40.0, 90.0))
 
 
+ROUND_A_WINDOW = (
+    *((0.0, 0.0), (240.0, 0.0), (240.0, 48.0), (180.0, 48.0)),
+    *((150.0, -24.0), (90.0, -24.0), (60.0, 48.0), (0.0, 48.0)),
+)
+"""A deck round a bay window, which stands out past the chord of edge 0: drawn straight, edge 0
+would cross it."""
+
+
 def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
     """Decks with one or two bowed edges, and a wall or an open edge."""
     rng = random.Random(seed)
@@ -46,6 +54,25 @@ def test_told_in_other_ways() -> None:
             twins.from_another_corner(drawn, rng.randint(1, len(drawn.outline) - 1)),
             twins.the_other_way(drawn),
             twins.turned(drawn, rng.uniform(0.0, 360.0), (rng.uniform(-500, 500), 77.0)),
+        ):
+            assert twins.made(twins.layout_of(twin)) == wanted
+
+
+def test_round_a_bay_window_told_in_other_ways() -> None:
+    """An outline of which only its bow tells which way it goes round."""
+    for rise in (40.0, 90.0, 119.0):
+        edges = (builders.edge(0, arc_rise=rise), *(builders.edge(n, "wall") for n in range(1, 8)))
+        drawn = Drawn(ROUND_A_WINDOW, builders.SURFACE, edges, (), "picket")
+        layout = twins.layout_of(drawn)
+        assert layout is not None
+        # The window leaves 16 in and more; the deck's sides and back are walls.
+        assert {run.edge for run in layout.runs} == {0}
+        assert all(post.at[1] < 48.0 for post in layout.posts)
+        wanted = twins.made(layout)
+        for twin in (
+            *(twins.from_another_corner(drawn, first) for first in range(1, 8)),
+            twins.the_other_way(drawn),
+            twins.turned(twins.the_other_way(drawn), 77.0, (-300.0, 41.0)),
         ):
             assert twins.made(twins.layout_of(twin)) == wanted
 

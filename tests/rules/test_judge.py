@@ -24,6 +24,7 @@ from service.core.records.seen import (
     MeasureSeen,
     SizeSeen,
     SmallStretchSeen,
+    StandInSeen,
     TieSeen,
     WallEndSeen,
     WaySeen,
@@ -97,6 +98,7 @@ EVERYTHING = layout(
         SmallStretchSeen("R1", 5.0, 5.0, HIGH),
         SmallStretchSeen("R2", 3.0, 3.0, HIGH),
     ),
+    stand_ins=(StandInSeen("main/edge 0", "planter", 48.0, HIGH, 48.0, 18.0),),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 STICKS = (

@@ -380,6 +380,20 @@ def test_a_column_in_the_line(page: Any) -> None:
     assert column == {"name": "roof column", "points": corners}
 
 
+def test_a_column_as_high_as_the_guard_is_nothing_to_look_at(page: Any) -> None:
+    """6 in along the front are more than the 4 in that may stay open, so that a column of no height
+    is to be looked at. One of 8 ft guards as a railing of 36 in does; one of 2 ft does not."""
+    type_a_column(page, COLUMN)
+    unsure = page.get_by_text("how high that stands is not given")
+    unsure.first.wait_for(state="attached")
+    high = page.locator("[id='f.columns.0.height']")
+    high.fill("8'")
+    api.expect(unsure).to_have_count(0)
+    assert page.get_by_text("No violation found").count() > 0
+    high.fill("2'")
+    page.get_by_text("column 1, in the railing's place, is 2' high").first.wait_for()
+
+
 def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
     """What it lacks, a size with a minus, and what the service has against its place; an unread
     width of the deck once, at the deck."""

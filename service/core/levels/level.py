@@ -203,7 +203,8 @@ def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
 
 
 def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
-    """The walking surface, arcs as many short chords. Refuses arcs that cross other edges."""
+    """The walking surface, arcs as many short chords. Refuses arcs that cross other edges, and
+    those that pass all of them, so that there is no deck on their inner side."""
     rows = [side.outline() for side in sides]
     points: list[Point] = [point for row in rows for point in row]
     polygon: shapely.Polygon = shapely.polygons(points)
@@ -215,12 +216,13 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
         named = "An arc and another edge"
         if pair is not None:
             named = f"Edges {sides[pair[0]].spec.number} and {sides[pair[1]].spec.number}"
-        raise unbuildable(
-            level.outline.pointer,
-            "outline_crosses_itself",
-            f"{named} of level {level.id} cross or touch, bowed as they are; give a bow less rise.",
-        )
-    return polygon
+        wrong = f"{named} of level {level.id} cross or touch, bowed as they are"
+    elif not shapely.is_ccw(polygon.exterior):
+        wrong = f"A bow that comes in past all other edges turns level {level.id} inside out"
+    else:
+        return polygon
+    message = f"{wrong}; give a bow less rise."
+    raise unbuildable(level.outline.pointer, "outline_crosses_itself", message)
 
 
 def _pairs(

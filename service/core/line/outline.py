@@ -13,6 +13,7 @@ from functools import cached_property
 import shapely
 
 from service.core.line.crossing import meeting_lines, touching_lines
+from service.core.line.rounds import ways_round
 from service.core.line.survey import Survey, tie_corners, walk_corners
 from service.core.measure import (
     TOUCH,
@@ -46,8 +47,9 @@ class Plan:
     points[j].
 
     turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
-    them, bowed edges straight; area: what it encloses; clearance: how near a corner comes to
-    another or to an edge that does not end in it.
+    them, bowed edges straight; area: what it encloses, of one that crosses itself the left less
+    the right of its way; clearance: how near a corner comes to another or to an edge that does not
+    end in it.
     """
 
     level: str
@@ -243,7 +245,8 @@ class Side:
 def read_outline(level: Level, unit: Unit) -> Plan:
     """The outline's corners counter-clockwise with the caller's edge numbers.
 
-    unit: of its lengths. Refuses edges of no length and outlines that cross or touch themselves.
+    unit: of its lengths. Refuses edges of no length and outlines that cross or touch themselves,
+    with their bows straight and as they are.
     """
     survey = _survey(level, unit)
     points = survey.points
@@ -252,14 +255,34 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     area = polygon.area
     # Corners given twice leave no trace in the clearance of the others.
     clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0
+    doubled = _doubled_area(points)
+    turned_round = doubled <= 0
     if clearance <= TOUCH or not polygon.is_valid or area <= TOUCH:
         _check_lengths(level, points)
-        raise unbuildable(_form_pointer(level), "outline_crosses_itself", _crossed(level, points))
-    turned_round = _doubled_area(points) <= 0
+        turned_round = not _way_by_bows(level, points)
+        area = -doubled / 2 if turned_round else doubled / 2
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
     return Plan(level.id, points, numbers, turned_round, survey, polygon, area, clearance)
+
+
+def _way_by_bows(level: Level, points: tuple[Point, ...]) -> bool:
+    """Whether an outline that crosses itself or encloses nothing with its bows straight goes
+    counter-clockwise. Refuses one that does so bowed, too, and one that bows tell no way of."""
+    rises = {edge.number: edge.arc_rise for edge in level.edges if edge.arc_rise}
+    ways = ways_round(points, rises) if rises else []
+    if len(ways) == 1:
+        return ways[0]
+    said = _undecided(level) if ways else _crossed(level, points)
+    raise unbuildable(_form_pointer(level), "outline_crosses_itself", said)
+
+
+def _undecided(level: Level) -> str:
+    return (
+        f"With its bows straight the outline of level {level.id} is no shape, so that either"
+        " side of it may be outward; give a bow a corner between its ends, as two bows."
+    )
 
 
 def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:

@@ -77,7 +77,7 @@ def list_parts(
     _count_flights_and_gates(layout, counts)
     _count_glass(layout, kit, step, counts)
     _count_blocking(layout, step, counts)
-    _count_extras(kit, counts)
+    _count_extras(layout, kit, counts)
     kept = [key for key in counts if counts[key] > 0 and key.role not in kit.included]
     kept.sort(key=lambda key: (_ORDER[key.role], key.piece, key.size or 0.0))
     return tuple(
@@ -168,13 +168,16 @@ def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
             counts[Key("blocking", floor_to_mark(length, step))] += 1
 
 
-def _count_extras(kit: Kit, counts: Counts) -> None:
-    """What goes with other parts by the kit's own count; of `job`, once. What goes with an extra
+def _count_extras(layout: Layout, kit: Kit, counts: Counts) -> None:
+    """What goes with other parts by the kit's own count; of `job`, once; of what is cut from
+    sticks, with each piece, as a stick is no rail and may be on hand. What goes with an extra
     stands after it."""
     by_role: defaultdict[str, float] = defaultdict(int, job=1)
     for key, count in counts.items():
-        by_role[key.role] += count
+        by_role[key.role] += 0 if key.role in kit.stocks else count
         by_role["post"] += count if key.role in POSTS else 0
+    for piece in layout.cut_list:
+        by_role[piece.part] += piece.count if piece.part in kit.stocks else 0
     for extra in kit.extras:
         more = extra.count * -(-by_role[extra.of] // extra.every)
         counts[Key(extra.role)] += more

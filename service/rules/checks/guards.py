@@ -90,12 +90,9 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
-    """The height of each level bay's guard, of each gate's leaf, and of what stands in their place
-    where that is given."""
+    """The height of each level bay's guard, and of each gate's leaf."""
     criterion = Criterion("guard_height", "guard_height", bound_asks)
     yield from by_kinds(job, criterion, level_guards(job), _height)
-    if job.code is not None and job.layout.stand_ins:
-        yield from by_figure(job, criterion, _heights_in_place(job, job.code))
 
 
 def _height(kind: BayKind | LeafKind) -> list[Reading]:
@@ -104,14 +101,21 @@ def _height(kind: BayKind | LeafKind) -> list[Reading]:
     return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
 
 
-def _heights_in_place(job: Job, code: Code) -> Iterator[tuple[Place, Reading]]:
-    """How high obstructions in the railing's place are, but where what they stand in might stay
-    open."""
+def obstruction_height(job: Job) -> Iterator[Saying]:
+    """The height of each obstruction in the railing's place, where that is given, against the
+    code's for a guard; but where what it stands in might stay open."""
+    criterion = Criterion("obstruction_height", "guard_height", bound_asks)
+    yield from by_figure(job, criterion, _heights_in_place(job))
+
+
+def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
     for seen in job.layout.stand_ins:
-        if seen.height is not None and not _may_stay_open(job, code, seen):
-            name = seen.name.replace("{", "{{").replace("}", "}}")
-            what = f"{name}, in the railing's place, is {{}} high"
-            yield (seen.place,), Reading(what, seen.height, seen.drops)
+        if seen.height is None or (job.code and _may_stay_open(job, job.code, seen)):
+            continue
+        # Its name may hold braces, and a reading's words are a format.
+        name = seen.name.replace("{", "{{").replace("}", "}}")
+        what = f"{name}, in the railing's place, is {{}} high"
+        yield (seen.place,), Reading(what, seen.height, seen.drops)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
@@ -209,7 +213,7 @@ def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | N
 
 def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
     """Obstructions in the railing's place, where a guard may be required, whose heights are not
-    known: guard_height reads the others. Those over the same drop together."""
+    known: obstruction_height reads the others. Those over the same drop together."""
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
         if seen.height is None and not _may_stay_open(job, code, seen):

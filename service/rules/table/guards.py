@@ -18,10 +18,17 @@ GUARDS: Final[dict[str, Rule]] = {
     ),
     "guard_height": Rule(
         "code",
-        "The height above the walking surface of each level bay's guard, and of an obstruction in "
-        "its place where that is given.",
+        "The height of each level bay's guard above the walking surface.",
         ("guard_height", *OF_GUARDS),
         subject="the height of the guard",
+    ),
+    "obstruction_height": Rule(
+        "code",
+        "The height of each obstruction in the railing's place, where that is given, against what "
+        "the code asks of a guard there, but where an opening as wide might stay open.",
+        ("guard_height", "opening_sphere", *OF_GUARDS),
+        subject="the height of what stands in the railing's place",
+        needs="stand_ins",
     ),
     "climbable": Rule(
         "code",

@@ -4,6 +4,7 @@
 const ABOUT = {
   guard_required: "whether a guard is required",
   guard_height: "the height of the guard",
+  obstruction_height: "the height of what stands in the railing's place",
   opening_size: "the size of openings in the guard",
   gap_under_rail: "the gap under the bottom rail",
   stair_guard_height: "the height of the guard on the flight",
