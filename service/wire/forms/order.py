@@ -70,7 +70,9 @@ class PriceForm(Record):
         "Per height", "Price of a post, by its stock height in the kit's own unit."
     )
     per_stick = _by_size(
-        "Per stick", "Price of a whole stick, by its length in the kit's own unit."
+        "Per stick",
+        "Price of a whole stick, by its length in the kit's own unit; as many are charged as are "
+        "planned, whichever packs they come in.",
     )
     per_length = _money(
         "Per length",
