@@ -61,8 +61,9 @@ LIMITS: Final = {
     "stairs": "flights of a document",
     "risers": "risers of a flight",
     "measures": "`site_measures` of a document",
-    "kit_list": "entries of one list inside a kit: heights, stock lengths, panes; and of `when`",
-    "parts": "`parts` of a kit",
+    "kit_list": "entries of one list inside a kit: heights, stock lengths, panes; of `when`; and of"
+    " `per_height`, `per_stick` and `discounts` of a price",
+    "parts": "`parts` of a kit, and of `prices`",
     "amendments": "amendments",
     "bays": "bays of a document",
     "places": "pickets, rail supports, weep holes and handrail brackets of a document, together",

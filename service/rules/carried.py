@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from service.core.flights.drafts import on_ground
 from service.core.measure import Degrees, Length
 from service.core.records.layout import Bay
 from service.rules.job import Job, Place
@@ -64,6 +65,19 @@ def _stands_by_id(job: Job) -> dict[str, Stand]:
 def all_stands(job: Job) -> list[tuple[Place, Stand]]:
     """Every post with what posts like it have, in the layout's order."""
     return [((post,), stand) for post, stand in stands_by_id(job).items()]
+
+
+def on_the_ground(job: Job) -> dict[str, str]:
+    """Posts at the foot of flights that stand on the ground, each with its flight."""
+    if not job.deck.stairs:
+        return {}
+    grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
+    landed = {base.post for base in job.layout.bases if base.landing is not None}
+    return {
+        post.id: post.flight
+        for post in job.layout.posts
+        if post.role == "stair" and post.flight in grounded and post.id not in landed
+    }
 
 
 def lever_height(job: Job, height: Length) -> Length | None:

@@ -49,6 +49,7 @@ from service.rules.words import places_text
 CHECKS: Final[dict[str, Check]] = {
     "guard_required": guards.guard_required,
     "guard_height": guards.guard_height,
+    "obstruction_height": guards.obstruction_height,
     "opening_size": openings.opening_size,
     "gap_under_rail": openings.gap_under_rail,
     "stair_guard_height": handrails.stair_guard_height,
@@ -105,6 +106,7 @@ CHECKS: Final[dict[str, Check]] = {
     "handrail_brackets": handrails.handrail_brackets,
     "fixing_into_framing": framing.fixing_into_framing,
     "deck_size": survey.deck_size,
+    "framing_size": survey.framing_size,
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,
     "out_of_plumb": survey.out_of_plumb,

@@ -9,7 +9,14 @@ from typing import TypeVar
 from service.rules.demands import Given
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by, here_in, here_in_leaf
-from service.rules.strength.loads import Loads, Spot, hang_on_places, holding, read_loads
+from service.rules.strength.loads import (
+    Loads,
+    Spot,
+    hang_on_places,
+    holding,
+    read_loads,
+    with_handrail,
+)
 
 T = TypeVar("T")
 
@@ -19,8 +26,11 @@ def by_loads(
 ) -> Iterator[tuple[Given, list[tuple[Place, T]]]]:
     """The places in groups under the same loads, each group with these; groups in the order of
     their first places. A place at which the code states no strength method takes the loads that
-    hold where nothing is known of a place."""
-    if job.code is None or not hang_on_places(job.code):
+    hold where nothing is known of a place. A flight's guard whose top is the handrail takes that's
+    loads, too."""
+    stairs = job.deck.stairs
+    tops = bool(stairs) and any(stair.top_as_handrail for stair in stairs)
+    if job.code is None or not (tops or hang_on_places(job.code)):
         yield given, list(kinds)
         return
     loads = job.once(_loads, given.loads)
@@ -48,7 +58,21 @@ def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
                 alike[figures] = read_loads(job.code, job.deck.unit, held)
             known[over] = alike[figures]
         found[place] = known[over]
+    _add_handrails(job, found)
     return found
+
+
+def _add_handrails(job: Job, found: dict[str, Loads | None]) -> None:
+    """Give places on flights whose guards' tops are their handrails the loads of those as well."""
+    tops = {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
+    bays = [bay for bay in job.layout.bays if bay.flight in tops] if tops else []
+    more: dict[int, Loads] = {}
+    for place in {place for bay in bays for place in (bay.id, bay.start, bay.end)}:
+        loads = None if place is None else found[place]
+        if place is not None and loads is not None:
+            if id(loads) not in more:
+                more[id(loads)] = with_handrail(loads)
+            found[place] = more[id(loads)]
 
 
 def _spots(job: Job) -> dict[str, list[Spot]]:

@@ -81,7 +81,9 @@ class Batch:
             self.tally.ended = refusal.slug
             yield self.tally.count(tell_refused(self._done + 1, refusal.refused, ended=True))
         except SystemExit as end:
-            left = given_up(end, "This line took longer than one line may.")
+            left = given_up(
+                end, "This line took longer than one line may; leave it out and send the rest."
+            )
             self.tally.ended = left.slug
             yield self.tally.count(tell_refused(self._done + 1, left.refused, ended=True))
 

@@ -29,6 +29,7 @@ _MOST_DIGITS: Final = 300
 """Of a whole number; every one of so many is a double."""
 _SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
 _NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
+_SQUARE = bytes.maketrans(b"{}", b"[]")
 _LONE = re.compile("[\ud800-\udfff]")
 
 
@@ -74,13 +75,14 @@ def _suspect(body: bytes) -> bool:
 def _too_deep(body: bytes) -> bool:
     """Whether brackets may nest too deep; those within text are counted too, so only may.
 
-    Each round takes away the innermost pairs, all of them at once.
+    Each round takes away the innermost pairs, all of them at once: of lists and of objects
+    alike, as taken one after the other a list would go in one round with the object that holds it.
     """
-    brackets = body.translate(None, _NOT_BRACKETS)
+    brackets = body.translate(_SQUARE, _NOT_BRACKETS)
     for _ in range(limits.DEPTH):
         if not brackets:
             return False
-        brackets = brackets.replace(b"[]", b"").replace(b"{}", b"")
+        brackets = brackets.replace(b"[]", b"")
     return bool(brackets)
 
 

@@ -37,7 +37,10 @@ MISFIT: Final[dict[str, str]] = {
     "not_one_form": (
         "An outline, a price or a case of a figure in none of its forms, or in more than one."
     ),
-    "length_missing": "A tape walk leaves out a length that it cannot do without.",
+    "length_missing": (
+        "A tape walk leaves out a length that it cannot do without; where no length of that side "
+        "closes the walk, a 422."
+    ),
     "bad_text": "Text that is too short or too long, or has control characters.",
     "not_as_written": "Text that the schema's pattern does not take, such as money with a sign.",
     "bad_id": "An id that is too long, or has a character that ids cannot have.",

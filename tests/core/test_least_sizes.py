@@ -58,6 +58,22 @@ def test_a_guard_leaves_its_infill_a_mark(infill: str) -> None:
     assert heights == {0.0625}
 
 
+def test_a_height_that_nobody_sent_is_told_with_where_it_comes_from() -> None:
+    """A code of 36 in that is said to be in mm: 36 / 25.4 = 1.4173 in."""
+    document = deck(36)
+    del document["guard"]["height"]
+    figures = {"guard_height": {"value": 36, "cite": "1"}}
+    document["code"] = {"id": "own", "title": "Own", "edition": "1", "unit": "mm"}
+    document["code"]["figures"] = figures
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(document, CATALOGUE)
+    (problem,) = refusal.value.problems
+    assert (problem.pointer, problem.code) == ("/guard", "height_too_low")
+    assert problem.message.startswith(
+        "A guard of 1.4173 in (no height is given: it is the code's, else the kit's least) leaves "
+    )
+
+
 def test_a_flight_s_guard_leaves_its_pickets_a_mark() -> None:
     """7 on 24, 25 along the slope: cos 0.96. 0.75 + (1.75 + 1.25)/0.96 = 3.875; with pickets that
     run in nowhere 3.9375 leaves 1/16, and 3.93 less."""

@@ -53,6 +53,10 @@ SHOWN = (
     "arc_rise",
     "framing",
     "site_measures",
+    "per_length",
+    "waste",
+    "cutting",
+    "discounts",
 )
 """Members that an example has to show."""
 LETTER = 5.0

@@ -355,6 +355,27 @@ def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
     assert pack == ""
 
 
+def test_raked_spacers_are_told_to_take_more_than_their_edges() -> None:
+    """A spacer between plumb pickets down a flight is cut at both ends to the pitch, so that a
+    strip as long as its edges is too short for it by its own depth times tan(pitch), and no kit
+    says how deep it is. Where no flight has any, nothing is said."""
+    raked = tables(parts_list, case("orders/pickets_and_spacers_by_length"))["Parts"]
+    assert "Spacers of flights are measured along either edge: their ends take more." in raked.note
+    assert "flights" not in tables(parts_list, case(HOUSE))["Parts"].note
+
+
+def test_a_post_higher_than_the_kit_has_is_in_no_pack() -> None:
+    """Worked in orders/posts_that_no_kit_height_reaches: posts come by four, but of those two that
+    are too high none do."""
+    table = tables(parts_list, case("orders/posts_that_no_kit_height_reaches"))["Parts"]
+    rows = picked(table, "description", "size", "quantity", "order")
+    posts = [row for row in rows if row[0].startswith("Line post")]
+    assert posts == [
+        ("Line post, box of 4", "3' high", "2", "1 pack of 4"),
+        ("Line post, box of 4", "none stocked so high", "2", "2"),
+    ]
+
+
 def test_a_part_of_which_no_stick_holds_a_piece_has_no_sticks() -> None:
     """Worked in orders/handrails_in_bundles: both handrails are too long, so that the plan of
     sticks tells of the rails alone."""

@@ -52,7 +52,12 @@ def drawn_level(rng: random.Random, name: str, drop: float, middle: Point) -> Js
     edges = []
     for number in range(count):
         condition = rng.choice(["guard", "guard", "guard", "wall", "open"])
-        ends = {"wall_end": rng.choice(["bracket", "post"])} if condition == "guard" else {}
+        ends = {}
+        if condition == "guard":
+            ends = {
+                "wall_end": rng.choice(["bracket", "post"]),
+                "open_end": rng.choice(["setback", "edge"]),
+            }
         infill = {"infill": rng.choice(["picket", "glass"])} if condition == "guard" else {}
         edges.append({"edge": number, "condition": condition, **ends, **infill})
     if rng.random() < 0.4:
@@ -213,7 +218,8 @@ class Twin:
 
     def ends(self, placed: Placed) -> list[shapely.Geometry]:
         """What a bay's infill stands between: a post, with the infill of the other bay that comes
-        to it, which at an acute corner may be nearer; or the walls of its level."""
+        to it, which at an acute corner may be nearer; or the walls of its level at that end, not at
+        the other end of the bay beside."""
         level = self.levels[self.runs[placed.bay["run"]]["level"]]
         points = level["outline"]["points"]
         walls = [
@@ -223,7 +229,9 @@ class Twin:
         found = []
         for post, face in zip((placed.bay["from"], placed.bay["to"]), placed.faces, strict=True):
             if post is None:
-                found.append(shapely.GeometryCollection([shapely.Point(face), *walls]))
+                at = shapely.Point(face)
+                here = [wall for wall in walls if wall.distance(at) < placed.bay["clear"] / 2]
+                found.append(shapely.GeometryCollection([at, *here]))
                 continue
             others = [one for one in self.bays if post in (one.bay["from"], one.bay["to"])]
             infill = [body for one in others if one is not placed for body in one.infill]

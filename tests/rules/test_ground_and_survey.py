@@ -483,6 +483,45 @@ def test_a_deck_of_a_size_that_is_hardly_meant(
     assert found("deck_size") == []
 
 
+@pytest.mark.parametrize(
+    ("unit", "rim", "told"),
+    [
+        ("in", 12.0, None),
+        (
+            "in",
+            38.0,
+            "its rim is 3' 2\" thick, over 1', as no timber of a deck is: see that the numbers of "
+            "its framing are inches, as the unit of the document says, and not millimetres",
+        ),
+        ("mm", 300.0, None),
+        (
+            "mm",
+            380.0,
+            "its rim is 380 mm thick, over 300 mm, as no timber of a deck is: see that the numbers "
+            "of its framing are millimetres, as the unit of the document says, and not a smaller "
+            "unit",
+        ),
+    ],
+)
+def test_a_rim_that_no_timber_is(unit: Unit, rim: float, told: str | None) -> None:
+    """38 mm sent as inches is 38 in, which is 3 ft 2 in; at the bound nothing is said."""
+    findings = found("framing_size", unit=unit, rim_width=rim)
+    assert [each.message for each in findings] == ([] if told is None else [f"main: {told}."])
+    assert [each.severity for each in findings] == ["warning"] * len(findings)
+
+
+def test_the_thicker_of_joists_and_rim_is_told() -> None:
+    """Joists of 40 in beside a rim of 38."""
+    sent = deck("in", 38.0)
+    (level,) = sent.levels
+    assert level.framing is not None
+    thick = replace(level, framing=replace(level.framing, joist_width=40.0))
+    findings = judge(layout(), replace(sent, levels=(thick,)), kit(), None)
+    (told,) = [each for each in findings if each.rule == "framing_size"]
+    assert (told.limit, told.actual, told.where) == (12, 40, ("main",))
+    assert told.message.startswith("main: its joists are 3' 4\" thick, over 1', ")
+
+
 def test_a_deck_just_past_a_size_does_not_read_like_it() -> None:
     """700 mm x 799 mm are 0.5593 m2: with two decimals, 0.56, it would read like the bound."""
     finding = only("deck_size", unit="mm", odd_sizes=(SizeSeen("main", 559_300.0, 560_000.0),))

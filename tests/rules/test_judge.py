@@ -24,6 +24,7 @@ from service.core.records.seen import (
     MeasureSeen,
     SizeSeen,
     SmallStretchSeen,
+    StandInSeen,
     TieSeen,
     WallEndSeen,
     WaySeen,
@@ -97,6 +98,7 @@ EVERYTHING = layout(
         SmallStretchSeen("R1", 5.0, 5.0, HIGH),
         SmallStretchSeen("R2", 3.0, 3.0, HIGH),
     ),
+    stand_ins=(StandInSeen("main/edge 0", "planter", 48.0, HIGH, 48.0, 18.0),),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 STICKS = (
@@ -104,6 +106,8 @@ STICKS = (
     SticksSeen("bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
 )
 """A layout, and what its order shows, in which every rule has something to say, good or bad."""
+THICK = 13.0
+"""A rim beside it that is thicker than any timber."""
 ADDED: tuple[tuple[str, float | str, Reads], ...] = (
     ("pitch_max", 42.0, "at_most"),
     ("risers_and_going_max", 25.0, "at_most"),
@@ -135,7 +139,7 @@ CODES = [FULL, None, code_with(FULL, guard_height=amended(IRC.figures["guard_hei
 def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
     """All that is said of EVERYTHING."""
     code: Code | None = request.param
-    return judge(EVERYTHING, deck(), kit(), code, STICKS)
+    return judge(EVERYTHING, deck(rim_width=THICK), kit(), code, STICKS)
 
 
 def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
@@ -180,7 +184,7 @@ def test_every_rule_is_asked_for_by_name() -> None:
 
 def test_a_check_speaks_for_its_own_rule() -> None:
     """No check emits another rule's finding."""
-    job = Job(EVERYTHING, deck(), kit(), FULL, STICKS)
+    job = Job(EVERYTHING, deck(rim_width=THICK), kit(), FULL, STICKS)
     for rule, check in CHECKS.items():
         assert {finding.rule for finding, _ in check(job)} == {rule}
 

@@ -9,7 +9,7 @@ import pytest
 from service.core.measure import MM_PER_IN, N_PER_LBF, Length, Unit
 from service.core.records.code import Code
 from service.core.records.deck import Site
-from service.core.records.kit import HandrailKit, Kit, Pane
+from service.core.records.kit import HandrailKit, Kit, Mounting, Pane
 from service.core.records.layout import Handrail
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.finding import Finding
@@ -640,9 +640,12 @@ def test_how_far_plies_that_slide_move() -> None:
     held = replace(held, glass=replace(held.glass, panes=(pane,)))
     code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
     tall: Parts = {"posts": (), "bays": (glass_bay(1, glass(1200.0, 1000.5625)),)}
-    found = {f.unit: f.actual for f in said("strength_glass", code, held, "mm", **tall)}
+    findings = said("strength_glass", code, held, "mm", **tall)
+    found = {f.unit: f.actual for f in findings}
     assert found["mm"] == pytest.approx(6.339, abs=2e-3)
     assert found["MPa"] == pytest.approx(18.196, abs=2e-3)
+    (moves,) = [f for f in findings if f.unit == "mm"]
+    assert "rails that are held still" in (moves.method or "")
 
 
 def test_a_picket_that_is_alone_takes_it_all() -> None:
@@ -823,6 +826,20 @@ def test_the_load_straight_down() -> None:
     assert any("section_modulus_down" in f.message for f in found if f.result == "not_checked")
 
 
+def test_loads_that_come_together_come_down_together() -> None:
+    """1000 x 1500/4 + 1.5 x 1500^2/8 = 375 000 + 421 875 N mm, times 1.5 over 4000 mm3: 298.83 MPa;
+    apart the greater of them, 158.20."""
+    figures = {"guard_point_load": 1000.0, "guard_vertical_load": 1.5}
+    rail = Member("6063", "T6", modulus=90000.0, moment=3e6, modulus_down=4000.0, moment_down=1e6)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail})
+    found = []
+    for concur in ("separate cases", "together"):
+        code = loads("mm", loads_concur=concur, **figures)
+        said_of = said("strength_rail", code, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
+        found.append(max(float(f.actual) for f in said_of if f.unit == "MPa" and f.actual))
+    assert found == pytest.approx([158.203, 298.828], abs=1e-3)
+
+
 @pytest.mark.parametrize("wanting", ["section_modulus_down", "second_moment_down"])
 def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) -> None:
     """A guard's point load comes down on the top, too (IRC Table R301.5; AS/NZS 1170.1 Table 3.3:
@@ -897,6 +914,54 @@ def test_a_wall_holds_still() -> None:
     found = said("strength_rail", with_kit=strong_kit(rails=rails), bays=(at_wall,))
     (moved,) = [f for f in found if f.unit == "in"]
     assert moved.actual == pytest.approx(0.38828, abs=0.0001)
+
+
+@pytest.mark.parametrize(
+    ("changes", "mounting", "wanted"),
+    [
+        ({"post": None}, "surface", "strength.post"),
+        ({"post": replace(TUBE, welded=None)}, "surface", "strength.post.welded"),
+        ({}, "fascia", "strength.fixing.below"),
+    ],
+)
+def test_a_rail_moves_with_posts_that_are_not_known(
+    changes: dict[str, object], mounting: Mounting, wanted: str
+) -> None:
+    """What is not given is not taken as kept (facts, 4.2: the middle moves by the rail's own bow
+    and the mean of its two post tops). Sideways nothing is told; straight down no post moves with
+    it: 200 x 72^3/(48 x 10.1e6 x 0.3) = 0.5133 in, of 72/96."""
+    rail = Member("6063", "T6", modulus=0.6, moment=0.5517578, modulus_down=0.5, moment_down=0.3)
+    strong = strong_kit(rails={**RAILS, "top_rail_picket": rail}, **changes)
+    with_kit = replace(strong, mounting=mounting)
+    found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert "straight down" in moves.message
+    assert moves.actual == pytest.approx(0.5133, abs=1e-4)
+    (unknown,) = [f for f in found if f.result == "not_checked" and "moves" in f.message]
+    assert wanted in unknown.message
+
+
+def test_a_rail_that_moves_too_far_by_itself_fails_whatever_its_posts_do() -> None:
+    """200 x 72^3/(48 x 10.1e6 x 0.05) = 3.0796 in, over 42/24 + 72/96 = 2.5."""
+    rail = Member("6063", "T6", modulus=0.6, moment=0.05)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
+    found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert (moves.result, moves.limit) == ("fail", 2.5)
+    assert moves.actual == pytest.approx(3.0796, abs=1e-4)
+
+
+def test_a_rail_between_two_walls_moves_with_no_post() -> None:
+    """200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in, though nothing is known of posts."""
+    rail = Member("6063", "T6", modulus=0.6, moment=0.5517578)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
+    between = bay(height=42.0, centres=72.0, clear=72.0, start=None, end=None)
+    code = loads(guard_point_load=200.0)
+    found = said("strength_rail", code, with_kit, bays=(between,), posts=())
+    (moves,) = [f for f in found if f.unit == "in"]
+    assert moves.result == "pass"
+    assert moves.actual == pytest.approx(0.2791, abs=1e-4)
+    assert not [f for f in found if f.result == "not_checked" and "moves" in f.message]
 
 
 def test_strong_is_the_kit_of_the_worked_cases() -> None:

@@ -415,3 +415,54 @@ def test_a_square_that_may_be_none() -> None:
     assert open_.actual == low.actual
     assert float(open_.actual or 0) > float(high.actual or 0)
     assert "on one picket" in open_.message
+
+
+DOWN = Member("6063", "T6", modulus=9000.0, moment=3e5, modulus_down=4000.0, moment_down=3e5)
+
+
+@pytest.mark.parametrize("code", [NZ, NCC])
+def test_the_line_load_comes_down_too(code: str) -> None:
+    """AS/NZS 1170.1 Table 3.3 (from memory; Australia's in the facts on codes, 5.2) has it both
+    ways. Over 1700 mm 1.5 x 0.75 x 1700^2/8 = 406 406 N mm, more than 1.5 x 600 x 1700/4 = 382 500:
+    on 4000 mm3 101.60 MPa."""
+    with_kit = strong_kit(rails={**STRONG.rails, "top_rail_picket": DOWN})
+    held = catalogue().codes[code].records["mm"]
+    found = said("strength_rail", held, with_kit, "mm", **spans(1700.0, 1100.0, "mm"))
+    (bends,) = [f for f in found if f.unit == "MPa" and "top rail" in f.message]
+    assert bends.case == "1.5 times the line load of 0.75 kN/m straight down"
+    assert bends.actual == pytest.approx(101.6016, abs=1e-3)
+
+
+@pytest.mark.parametrize("code", ["us-ibc-2021", "us-ibc-2024"])
+def test_the_line_load_of_the_ibc_comes_from_any_side(code: str) -> None:
+    """ASCE 7, 4.5.1.1 (from memory): 50 lb/ft over 100 in bends by 50/12 x 100^2/8 = 5208 lb in,
+    200 lbf by 5000: on 0.3 in3 17 361 psi; and sags by 5 x 50/12 x 100^4/(384 x 10.1e6 x 0.3) =
+    1.7905 in, of 100/96."""
+    rail = Member("6063", "T6", modulus=0.6, moment=0.6, modulus_down=0.3, moment_down=0.3)
+    with_kit = strong_kit(rails={**STRONG.rails, "top_rail_picket": rail})
+    found = said("strength_rail", catalogue().codes[code].records["in"], with_kit, **spans(100.0))
+    bends, moves = [f for f in found if "top rail" in f.message and f.result == "fail"]
+    assert bends.case == moves.case == "the line load of 50 lbf/ft straight down"
+    assert bends.actual == pytest.approx(17361.1, abs=0.1)
+    assert moves.actual == pytest.approx(1.7905, abs=1e-4)
+    assert moves.limit == pytest.approx(1.0417, abs=1e-4)
+
+
+@pytest.mark.parametrize("rule", ["strength_post", "strength_rail", "strength_base"])
+@pytest.mark.parametrize("top", [True, False])
+def test_a_guards_top_that_is_the_handrail_takes_its_load(rule: str, top: bool) -> None:
+    """NBC has 900 N on a handrail and 1000 N on a guard (facts on codes, 3.2). An authority that
+    asks for 2000 N on handrails has them on the flight's top rails and on all of its posts: on
+    treads and, where it is the greater, at the head; where the top is no handrail, nowhere."""
+    stairs = [{**STAIRS, "guards": ["left", "right"], "top_as_handrail": top}]
+    own = {"handrail_point_load": 2000}
+    reply, found = governing("ca-nbc-2020", rule, stairs=stairs, amendments=own)
+    (flight,) = reply["flights"]
+    under = {
+        place
+        for finding in reply["findings"]
+        if finding["rule"] == rule and "load of 2000 N" in finding.get("case", "")
+        for place in finding["where"]
+    }
+    assert under == (({*flight["bays"], *flight["posts"]} & found.keys()) if top else set())
+    assert bool(under) == top

@@ -293,7 +293,12 @@ def gathered(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[bool]]:
         ((b"{}\n{}\n{}\n{}\n", b" " * 2037), 413, "body_too_long", "longer than 2048 bytes"),
         ((b"{}\n{}\n", b"{}\n{}\n", BlockingIOError()), 408, "request_timeout", "in line 5"),
         ((b"{}\n{}\n", b"{}\n{}\n", EOFError()), 400, "bad_request", "broke off in line 5"),
-        ((b"{}\n{}\n{}\n", b"{}\n", SystemExit(1)), 503, "overrun", "longer than one line may"),
+        (
+            (b"{}\n{}\n{}\n", b"{}\n", SystemExit(1)),
+            503,
+            "overrun",
+            "may; leave it out and send the rest",
+        ),
         ((b"{}\n{}\n{}\n", b"{}\n", SystemExit(0)), 503, "not_ready", "is about to stop"),
     ],
 )

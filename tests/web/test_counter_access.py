@@ -398,6 +398,7 @@ def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
                 "Width, along edge",
                 "In from the edge",
                 "Depth, inward",
+                "How high (optional)",
             ),
         ),
     ):

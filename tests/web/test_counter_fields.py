@@ -380,6 +380,20 @@ def test_a_column_in_the_line(page: Any) -> None:
     assert column == {"name": "roof column", "points": corners}
 
 
+def test_a_column_as_high_as_the_guard_is_nothing_to_look_at(page: Any) -> None:
+    """6 in along the front are more than the 4 in that may stay open, so that a column of no height
+    is to be looked at. One of 8 ft guards as a railing of 36 in does; one of 2 ft does not."""
+    type_a_column(page, COLUMN)
+    unsure = page.get_by_text("how high that stands is not given")
+    unsure.first.wait_for(state="attached")
+    high = page.locator("[id='f.columns.0.height']")
+    high.fill("8'")
+    api.expect(unsure).to_have_count(0)
+    assert page.get_by_text("No violation found").count() > 0
+    high.fill("2'")
+    page.get_by_text("column 1, in the railing's place, is 2' high").first.wait_for()
+
+
 def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
     """What it lacks, a size with a minus, and what the service has against its place; an unread
     width of the deck once, at the deck."""
@@ -743,6 +757,21 @@ def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
     page.locator("#edge-more summary").click()
     link.click()
     api.expect(drop).to_be_focused()
+
+
+def test_a_railing_ends_at_an_open_edge_set_in_or_close_to_it(page: Any) -> None:
+    """Asked where an open edge is beside: with the front open the railings of both its neighbours
+    end 3 1/2 in before it, and half a base of 4 1/2 in where they stand close to it: each 1 1/4 in
+    longer, of 2 x 11' 8 1/2"."""
+    page.locator("#edge-more summary").click()
+    ends = {edge: page.locator(f"[id='f.edges.{edge}.open_end']") for edge in range(4)}
+    assert [ends[edge].count() for edge in range(4)] == [0, 0, 0, 0]
+    page.locator("[id='f.edges.0.condition']").select_option(label="Open")
+    await_tile(page, "Railing", "23' 5\"")
+    assert [ends[edge].count() for edge in range(4)] == [0, 1, 0, 1]
+    for edge in (1, 3):
+        ends[edge].select_option(label="Close to it")
+    await_tile(page, "Railing", "23' 7 1/2\"")
 
 
 def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:

@@ -35,6 +35,7 @@ RICH: dict[str, Any] = {
             "edges": [
                 {"edge": 2, "condition": "wall"},
                 {"edge": 1, "infill": "glass", "glass": 1, "height": 42, "wall_end": "bracket"},
+                {"edge": 3, "open_end": "edge"},
             ],
             "openings": [{"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}],
             "obstructions": [

@@ -29,6 +29,7 @@ WORDS: dict[str, list[str]] = {
     "hinge": ["near", "far"],
     "condition": ["guard", "wall", "open"],
     "wall_end": ["bracket", "post"],
+    "open_end": ["setback", "edge"],
     "foot_post": ["tread", "ground"],
     "guards": ["left", "right"],
     "handrail": ["left", "right"],

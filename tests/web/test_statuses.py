@@ -29,6 +29,9 @@ READ = [
     "/health/ready",
 ]
 """Every path that gives JSON to a GET."""
+AS_JSON = {"Content-Type": "application/json"}
+OF_HTTP = {"Content-Type", "Content-Length", "X-Content-Type-Options"}
+"""Fields of which an OpenAPI document says nothing, or that are for browsers alone."""
 
 
 def refused(reply: TestResponse, status: int, code: str | None = None) -> dict[str, Any]:
@@ -371,6 +374,33 @@ def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
     assert reply.headers["Allow"] == client.put(path).headers["Allow"]
     assert "OPTIONS" in reply.headers["Allow"]
     assert "Content-Type" not in reply.headers
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "headers", "status", "field"),
+    [
+        ("GET", "/v1/layout", {}, "405", "Allow"),
+        ("POST", "/v1/layout", {"Content-Type": "text/plain"}, "415", "Accept-Post"),
+        ("POST", "/v1/layouts", {"Content-Type": "text/plain"}, "415", "Accept-Post"),
+        ("POST", "/v1/layout", {**AS_JSON, "Content-Encoding": "gzip"}, "415", "Accept-Encoding"),
+        ("GET", "/v1/kits", {"If-Match": '"none"'}, "412", "Release"),
+        ("GET", "/", {"If-Match": '"none"'}, "412", "Release"),
+        ("GET", "/v1/limits", {"Accept": "text/csv"}, "406", "Release"),
+    ],
+)
+def test_what_a_refusal_says_in_its_head_is_published(
+    client: FlaskClient, method: str, path: str, headers: dict[str, str], status: str, field: str
+) -> None:
+    """Of the operation's own responses, or of `default`, where another method was used."""
+    reply = client.open(path, method=method, headers=headers)
+    assert (str(reply.status_code), field in reply.headers) == (status, True)
+    published = client.get("/v1/openapi.json").json
+    assert published is not None
+    operation = published["paths"][path].get(method.lower(), {"responses": {"default": {}}})
+    named = status if status in operation["responses"] else "default"
+    assert named == ("default" if status == "405" else status)
+    told = set(published["components"]["responses"][named]["headers"])
+    assert set(reply.headers.keys()) - OF_HTTP <= told
 
 
 def test_an_unplanned_error_is_500_with_an_id_and_nothing_else(

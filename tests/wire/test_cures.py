@@ -241,6 +241,47 @@ def test_a_stretch_beside_a_column_is_closed_by_a_post_there(catalogue: Catalogu
     assert "the room between bases would be broken" in narrow["message"]
 
 
+def test_a_railing_ends_nearer_to_an_open_edge_at_a_sharp_corner(catalogue: Catalogue) -> None:
+    """The open edge goes back from (240, 0) by 5 in 12, a turn of 112.62, whose half has the
+    tangent 1.5: set in by 3.5 the post stands 5.25 before the corner and leaves 4.125. Its base,
+    which reaches 5.75 in, has room 5.75 * 5/12 + 2.25 = 4.6458 before it: 3.5208 are left."""
+    corners = [[0, 0], [240, 0], [190, 120], [0, 120]]
+    edges = [{"edge": 1, "condition": "open", "drop": 6}, {"edge": 2, "condition": "wall"}]
+    level = {**LEVEL, "outline": {"points": corners}, "edges": edges}
+    document = _deck([], code="us-irc-2021", levels=[level])
+    advice = _advised(document, "opening_size", catalogue)
+    assert _added(advice) == {"/levels/0/edges/-": {"edge": 0, "open_end": "edge"}}
+    assert "the railing along edge 0 of main ended as near the open edge" in advice["message"]
+
+
+def test_two_levels_are_joined_by_one_end_post_nearer_or_by_both(catalogue: Catalogue) -> None:
+    """The edge between them is open. Of a kit whose posts stand 4.5 in, 9 - 2.25 = 6.75 are between
+    the end posts; with one of them half a base off the edge 4.5 + 2.25 - 2.25 = 4.5, with both
+    2.25. Of 3.5 in 4.75, and with one 3.5. Of 2.5 in there is no gap over 4 to cure."""
+    levels = [
+        {
+            "id": name,
+            "drop": 48,
+            "outline": {"points": [[x, 0], [x + 96, 0], [x + 96, 96], [x, 96]]},
+            "edges": [{"edge": 2, "condition": "wall"}, {"edge": number, "condition": "open"}],
+        }
+        for name, x, number in (("west", 0, 1), ("east", 96, 3))
+    ]
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+
+    def told(setback: float) -> list[tuple[str, Any]]:
+        kit["post"]["setback"] = setback
+        reply = answer_document(_deck([], code="us-irc-2021", kit=kit, levels=levels), catalogue)
+        (advice,) = reply.get("advice") or [{"change": []}]
+        return [(step["path"], step["value"]) for step in advice["change"]]
+
+    ended = {"edge": 0, "open_end": "edge"}
+    one, both = ("/levels/0/edges/-", ended), ("/levels/1/edges/-", ended)
+    assert told(3.5) == [one]
+    assert told(4.5) == [one, both]
+    assert told(2.5) == []
+
+
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:
     """Each opens out over its own flight of steps, where it has to open in: one trial is enough."""
     gates = [

@@ -131,6 +131,16 @@ def test_a_whole_pair_is_one_character() -> None:
     assert type(found) is dict
 
 
+def test_lists_and_objects_in_turn_are_counted_alike() -> None:
+    """An object round the innermost list, or each round the other, is a level of its own."""
+    lists = b"[" * limits.DEPTH + b"]" * limits.DEPTH
+    turns = limits.DEPTH // 2
+    assert refused(b'{"a":' + lists + b"}")[0].code == "nested_too_deep"
+    decode(b'{"a":[' * turns + b"1" + b"]}" * turns)
+    deeper = turns + 1
+    assert refused(b'{"a":[' * deeper + b"1" + b"]}" * deeper)[0].code == "nested_too_deep"
+
+
 @pytest.mark.parametrize("pair", [(b"[", b"]"), (b'{"a":', b"}")])
 def test_depth_is_counted_to_the_limit(pair: tuple[bytes, bytes]) -> None:
     """As deep as the limit is read, one deeper is not, and a million deep costs no stack."""

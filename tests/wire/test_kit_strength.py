@@ -28,6 +28,15 @@ def sent(name: str, pointer: str, value: Any) -> Json:
     return changed
 
 
+def test_two_thicknesses_are_told_with_what_would_be_one() -> None:
+    """10 mm is 10 / 25.4 = 0.3937 in."""
+    _, (problem,) = problems(sent(INCH, f"{PANE}/nominal_mm", 10))
+    assert problem.message == (
+        "Nominally 0.25 in and 10 mm are not one thickness: nominal has to be within 15 % of "
+        "nominal_mm, 0.3937 in."
+    )
+
+
 @pytest.mark.parametrize(
     ("name", "pointer", "value", "code"),
     [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,7 +12,7 @@ import pytest
 
 from service.refusals import KINDS
 from service.wire.slugs import KINDS as OF_DOCUMENTS
-from service.wire.slugs import SLUGS, WEB
+from service.wire.slugs import MALFORMED, MISFIT, SLUGS, TOO_LARGE, UNBUILDABLE, WEB
 
 TESTS = Path(__file__).resolve().parents[1]
 SERVICE = TESTS.parent / "service"
@@ -64,6 +65,23 @@ def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
     files = [*TESTS.rglob("*.json"), *TESTS.rglob("*.py")]
     named = set().union(*(quoted(path.read_text("utf-8")) for path in files))
     assert set(SLUGS) - set(KINDS) - named == set()
+
+
+def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
+    """That of its table, or one that its line names: in each hand-worked refusal."""
+    tables = {"malformed": MALFORMED, "misfit": MISFIT, "too_large": TOO_LARGE}
+    tables["unbuildable"] = UNBUILDABLE
+    said = {
+        (code, status)
+        for kind, codes in tables.items()
+        for code, means in codes.items()
+        for status in (str(KINDS[kind].status), *re.findall(r"\b4\d\d\b", means))
+    }
+    cases = [json.loads(path.read_text("utf-8")) for path in (TESTS / "cases").rglob("*.json")]
+    refused = [case for case in cases if case.get("status", 200) != 200]
+    given = {(each["code"], str(case["status"])) for case in refused for each in case["errors"]}
+    assert len(given) > 50
+    assert given - said == set()
 
 
 def quoted(text: str) -> set[str]:

@@ -24,6 +24,15 @@ class Clearance(NamedTuple):
     by: tuple[Obstruction, ...] = ()
 
 
+class Parted(NamedTuple):
+    """The same where not all heights are given. whole: what passes where none of those is high
+    enough; parted_by: the names of those that leave no more than `width`."""
+
+    width: Length
+    whole: Length
+    parted_by: tuple[str, ...] = ()
+
+
 class Between:
     """What may stand between two things."""
 
@@ -67,3 +76,13 @@ class Between:
             row.insert(0, self._obstructions[last])
             last = before.get(last)
         return Clearance(least, tuple(row))
+
+    def parted(
+        self, high: Sequence[Obstruction], start: shapely.Geometry, end: shapely.Geometry
+    ) -> Parted:
+        """What passes between two shapes by those that are known to be high enough and those whose
+        height is not given; none that is lower stands in the way."""
+        may_be = [one for one in self._obstructions if one in high or one.height is None]
+        width, by = Between(may_be).clearance(start, end)
+        names = tuple(one.name for one in by if one not in high)
+        return Parted(width, Between(high).clearance(start, end).width, names)

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from typing import Final, NamedTuple
+from typing import Final
 
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, onward
-from service.core.finishing.between import Between
+from service.core.finishing.between import Parted
 from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
@@ -27,15 +27,6 @@ from service.core.records.seen import GapSeen, WallEndSeen, edge_place
 
 CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
-
-
-class _Parted(NamedTuple):
-    """What passes by what stands on a line. width: what fits through; parted_by: the obstructions
-    off the line that leave no more, by name; whole: what would without any off the line."""
-
-    width: Length
-    whole: Length
-    parted_by: tuple[str, ...] = ()
 
 
 def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
@@ -228,13 +219,14 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
                 yield GapSeen("round", (where,), width, drops, whole, past.parted_by)
 
 
-def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> _Parted:
+def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> Parted:
     """What passes between what stands on a line and something else. Obstructions that are in the
-    place of the railing along its side are told of there."""
+    place of the railing along its side are told of there; others have to be as high as its guard.
+    """
     about, side = end.about, end.side
     width, by = about.between.clearance(start, to)
     if not by:
-        return _Parted(width, width)
+        return Parted(width, width)
     obstructions, post = about.draft.level.obstructions, about.kit.post
     strip = Strip(side, post.setback - post.width / 2, post.setback + post.width / 2)
     on_line = [
@@ -242,8 +234,8 @@ def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> _Par
         for one, reach in zip(obstructions, strip.reaches(obstructions), strict=True)
         if reach is not None and reach[1] > TOUCH and reach[0] < side.length - TOUCH
     ]
-    parted_by = tuple(one.name for one in by if one not in on_line)
-    return _Parted(width, Between(on_line).clearance(start, to).width, parted_by)
+    high = [one for one in obstructions if one.reaches(end.edge.height)]
+    return about.between.parted([*on_line, *high], start, to)
 
 
 def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:

@@ -12,7 +12,7 @@ from typing import NamedTuple, TypeAlias
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.between import Between
+from service.core.finishing.between import Between, Parted
 from service.core.finishing.clear_space import infill_of
 from service.core.finishing.line_ends import Last, LineEnd, ends_of, obstructions_at
 from service.core.levels.railing import LineDraft
@@ -200,16 +200,25 @@ def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:
         return None
     one, last = met.end, met.last
     other = min(bodies, key=lambda each: last.shape.distance(each.shape))
-    levels = one.about.draft.level, other.about.draft.level
-    width, by = Between([each for level in levels for each in level.obstructions]).clearance(
-        last.shape, other.shape
-    )
-    own = one.about.ids.posts[last.post] if last.post else edge_place(levels[0].id, one.edge.number)
+    passed = _by_columns(one.about, other.about, last.shape, other.shape)
+    level = one.about.draft.level.id
+    own = one.about.ids.posts[last.post] if last.post else edge_place(level, one.edge.number)
     where, drops = (own, other.name), one.about.drops_along(one.side, last.t, one.corner)
-    names, whole = tuple([each.name for each in by]), last.shape.distance(other.shape)
     if other.drops is None:
-        return GapSeen("joint_wall", where, width, drops, whole, names)
-    return GapSeen("joint", where, width, deepest([drops, other.drops]), whole, names)
+        return GapSeen("joint_wall", where, passed.width, drops, *passed[1:])
+    return GapSeen("joint", where, passed.width, deepest([drops, other.drops]), *passed[1:])
+
+
+def _by_columns(
+    one: Adjoining, other: Adjoining, start: shapely.Geometry, end: shapely.Geometry
+) -> Parted:
+    """What passes from the railing of one level to another's by the obstructions of both. Those
+    have to reach over the guards of both, from the lower level on."""
+    drafts = one.draft, other.draft
+    highest = max(spec.height for draft in drafts for spec in draft.specs)
+    top = highest + abs(one.draft.rise_to(other.draft) or 0.0)
+    columns = [each for draft in drafts for each in draft.level.obstructions]
+    return Between(columns).parted([each for each in columns if each.reaches(top)], start, end)
 
 
 def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:

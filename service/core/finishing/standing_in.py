@@ -26,7 +26,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
                 place = edge_place(draft.level.id, number)
                 length = side.on_edge(last - first)
                 without = _open_without(about, line, (first, last))
-                yield StandInSeen(place, cut.name, length, drops, without)
+                yield StandInSeen(place, cut.name, length, drops, without, cut.height)
 
 
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:

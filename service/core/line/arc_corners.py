@@ -14,10 +14,10 @@ from typing import Final
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
-from service.core.line.corners import Join, Terminal, guarded_corner, skew_between, stand
+from service.core.line.corners import Join, Terminal, ends_near, guarded_corner, skew_between, stand
 from service.core.line.outline import Side
 from service.core.line.posts import base_reach, set_in_text
-from service.core.line.strips import clear_of_wall
+from service.core.line.strips import clear_of_edge
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -106,6 +106,9 @@ def line_end(kit: Kit, approach: Approach) -> EndPlace:
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
         return EndPlace(_half_base_back(kit, approach))
+    turn = _turn(approach)
+    if other.spec.condition == "open" and ends_near(kit, approach, turn):
+        return EndPlace(clear_of_edge(kit, approach, turn, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -123,7 +126,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     Whether the bracket reaches depends on how the bay there heads: `_lone_end` settles that."""
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
-        t = clear_of_wall(kit, approach, _turn(approach), _half_base_back(kit, approach))
+        t = clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
         return EndPlace(t, _corner_at(approach))
     if approach.edge.wall_end == "bracket":
         return EndPlace(face, face)
@@ -135,7 +138,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
     """Where a post stands whose base has to end before a wall's face, clear of the wall."""
     t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
-    return clear_of_wall(kit, approach, _turn(approach), t)
+    return clear_of_edge(kit, approach, _turn(approach), t)
 
 
 def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:

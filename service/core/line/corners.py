@@ -13,7 +13,7 @@ from typing import Final, TypeAlias
 from service.core.line.approach import Approach
 from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
-from service.core.line.strips import clear_of_wall
+from service.core.line.strips import clear_of_edge
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -179,12 +179,21 @@ def _stance(
 
 def _lone_end(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     """The end of a line at a wall, or in a post at an open edge: where the open edge's own line
-    would meet it, of a fascia on its own rim."""
+    would meet it, or as near that edge as is asked for; of a fascia on its own rim."""
     if approach.other.spec.condition == "wall":
         return _end_at_wall(kit, approach, turn)
+    if ends_near(kit, approach, turn):
+        t = clear_of_edge(kit, approach, turn, approach.at(0.0))
+        return stand(kit, approach.side, t)
     on_rim = -kit.post.base.width / 2
     reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)
     return stand(kit, approach.side, approach.at(reach))
+
+
+def ends_near(kit: Kit, approach: Approach, turn: Degrees) -> bool:
+    """Whether a line ends as near an open edge as its base has room, but not past their corner:
+    where that is asked for, at an outside corner; a fascia's base has its place on its own rim."""
+    return approach.edge.open_end == "edge" and turn > 0 and kit.mounting == "surface"
 
 
 def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
@@ -209,7 +218,7 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     else:
         before = 0.0 if before is None else min(0.0, before)
         face = approach.at(before)
-    t = clear_of_wall(kit, approach, turn, approach.at(before - half_base))
+    t = clear_of_edge(kit, approach, turn, approach.at(before - half_base))
     return stand(kit, side, t, "end", face, against)
 
 

@@ -47,7 +47,8 @@ class Interruption:
     several that touch each other along it.
 
     normals: of the faces that are met first and last, each as its turn to the left from the side's
-    heading; outlines: of all of them, each closed.
+    heading; outlines: of all of them, each closed; height: the least of theirs, None where one is
+    not given.
     """
 
     first: Length
@@ -55,6 +56,7 @@ class Interruption:
     normals: tuple[Degrees, Degrees]
     outlines: Faces
     name: str
+    height: Length | None = None
 
 
 def interruptions_of(
@@ -76,7 +78,8 @@ def interruptions_of(
             for at, sense in zip(reach, (-1, 1), strict=True)
         )
         outline = *obstruction.points, obstruction.points[0]
-        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), obstruction.name))
+        named = obstruction.name, obstruction.height
+        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), *named))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -88,7 +91,12 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
             both = f"{held.name} and {cut.name}"
-            cut = Interruption(held.first, later.last, normals, held.outlines + cut.outlines, both)
+            heights = held.height, cut.height
+            lower = (
+                None if heights[0] is None or heights[1] is None else min(heights[0], heights[1])
+            )
+            outlines = held.outlines + cut.outlines
+            cut = Interruption(held.first, later.last, normals, outlines, both, lower)
         merged.append(cut)
     return merged
 

@@ -33,6 +33,7 @@ from service.core.records.deck import (
     Infill,
     Level,
     Obstruction,
+    OpenEnd,
     Outline,
     Ties,
     Walk,
@@ -81,6 +82,7 @@ class EdgeSpec:
     height: Length
     drops: Drops
     wall_end: WallEnd
+    open_end: OpenEnd = "setback"
     arc_rise: Length = 0.0
     height_pointer: str = "/guard"
 

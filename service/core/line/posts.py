@@ -29,7 +29,8 @@ class PostDraft:
     a jamb of; how high it is depends on what meets it, too.
 
     rim: the side whose rim holds it and the place on it; None where two rims share it (a bend, a
-    bracketed corner) or none does (on a flight). bracketed: held by a corner bracket.
+    bracketed corner) or none does (on a flight). beside: the side by which it is set and the place
+    on it; None on a flight. bracketed: held by a corner bracket.
     """
 
     role: Role
@@ -37,6 +38,7 @@ class PostDraft:
     turned: Degrees
     base: tuple[Point, ...]
     rim: tuple[Side, Length] | None
+    beside: tuple[Side, Length] | None = None
     bracketed: bool = False
 
 
@@ -71,7 +73,8 @@ def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
     """A post square to a side, `t` along it, on the railing line."""
     at = side.place(t, kit.post.setback)
     turned = quarter(side.heading_at(t))
-    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
+    beside = side, t
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), beside, beside)
 
 
 def post_at_corner(
@@ -81,9 +84,9 @@ def post_at_corner(
     at = side.place(t, kit.post.setback)
     if bracketed:
         base = square_at(at, kit.post.base.width, turned)
-        return PostDraft(role, at, turned, base, None, bracketed=True)
+        return PostDraft(role, at, turned, base, None, (side, t), bracketed=True)
     rim = None if role == "line" else (side, t)
-    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim, (side, t))
 
 
 def set_in_text(kit: Kit) -> str:

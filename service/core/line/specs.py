@@ -83,6 +83,7 @@ def _resolve(
         height=edge.height or deck.guard.height or default(drops, infill),
         drops=drops,
         wall_end=edge.wall_end or "bracket",
+        open_end=edge.open_end or "setback",
         arc_rise=edge.arc_rise if abs(edge.arc_rise) > TOUCH else 0.0,
         height_pointer=_height_pointer(deck, edge),
     )

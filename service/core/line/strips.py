@@ -132,14 +132,15 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     return Strip(side, low, high)
 
 
-def clear_of_wall(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
-    """Where a post stands that is meant for `t` beside a corner with a wall: at an outside corner
-    so far back that its base is clear of the wall, else at `t`. A fascia's stays at `t`, too, as
-    its base lies on its own rim. turn: at the corner, left positive."""
+def clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
+    """Where a post stands that is meant for `t` beside a corner with an edge that its base must not
+    reach past, a wall or an open one: at an outside corner so far back that the base is clear of
+    that edge, else at `t`. A fascia's stays at `t`, too, as its base lies on its own rim. turn: at
+    the corner, left positive."""
     if turn <= 0 or kit.mounting == "fascia":
         return t
-    side, wall = approach.side, approach.other
-    path = shapely.LineString(wall.path())
+    side = approach.side
+    path = shapely.LineString(approach.other.path())
     bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
     strip, half = base_strip(kit, side), half_base(kit, side)
     for body in bodies:

@@ -27,14 +27,14 @@ _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 class Key(NamedTuple):
     """What makes parts one row. size: a post's stock height, or the length of a stick or of a
-    piece; mark: of a panel; stick: whether it is a whole stick; piece: whether it is a piece that
-    no stick holds."""
+    piece; mark: of a panel; stick: whether it is a whole stick; unsold: whether the kit has none of
+    the size: a piece that no stick holds, a post higher than all that are stocked."""
 
     role: str
     size: Length | None = None
     mark: str | None = None
     stick: bool = False
-    piece: bool = False
+    unsold: bool = False
 
 
 Counts: TypeAlias = defaultdict[Key, float]
@@ -64,8 +64,8 @@ def list_parts(
     step: Length,
     wastes: Mapping[str, Decimal],
 ) -> tuple[PartRow, ...]:
-    """The list of parts: by role in the order of ROLES, then by size (what has none first, pieces
-    that no stick holds after the sticks), then by mark.
+    """The list of parts: by role in the order of ROLES, then by size (what has none first, what
+    the kit has none of last), then by mark.
 
     What comes with another part (`included`) is not listed. wastes: the share of each role that is
     added before packs are made whole.
@@ -77,9 +77,9 @@ def list_parts(
     _count_flights_and_gates(layout, counts)
     _count_glass(layout, kit, step, counts)
     _count_blocking(layout, step, counts)
-    _count_extras(kit, counts)
+    _count_extras(layout, kit, counts)
     kept = [key for key in counts if counts[key] > 0 and key.role not in kit.included]
-    kept.sort(key=lambda key: (_ORDER[key.role], key.piece, key.size or 0.0))
+    kept.sort(key=lambda key: (_ORDER[key.role], key.unsold, key.size or 0.0))
     return tuple(
         _row(key, counts[key], kit.parts.get(key.role), float(wastes.get(key.role, 0)))
         for key in kept
@@ -89,7 +89,7 @@ def list_parts(
 def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
     """Posts, caps and bases. On a rim a corner's own bracket takes the other bracket's place."""
     for (role, height), count in Counter((post.role, post.stock_height) for post in posts).items():
-        counts[Key(f"post_{role}", height)] = count
+        counts[Key(f"post_{role}", height, unsold=height is None)] = count
     parts = Counter(part for post in posts for part in post.parts)
     surface = kit.mounting == "surface"
     plates = len(posts) if surface else sum(post.flight is not None for post in posts)
@@ -117,7 +117,7 @@ def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Cou
         for row in plan.sticks:
             counts[Key(plan.part, row.stock, stick=True)] += 0 if row.on_hand else row.count
         for piece in plan.left_out:
-            counts[Key(plan.part, piece.taken_up, piece=True)] += piece.count
+            counts[Key(plan.part, piece.taken_up, unsold=True)] += piece.count
     for piece in layout.cut_list:
         if piece.part not in kit.stocks:
             counts[bought_as(piece, kit)] += piece.count
@@ -168,13 +168,16 @@ def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
             counts[Key("blocking", floor_to_mark(length, step))] += 1
 
 
-def _count_extras(kit: Kit, counts: Counts) -> None:
-    """What goes with other parts by the kit's own count; of `job`, once. What goes with an extra
+def _count_extras(layout: Layout, kit: Kit, counts: Counts) -> None:
+    """What goes with other parts by the kit's own count; of `job`, once; of what is cut from
+    sticks, with each piece, as a stick is no rail and may be on hand. What goes with an extra
     stands after it."""
     by_role: defaultdict[str, float] = defaultdict(int, job=1)
     for key, count in counts.items():
-        by_role[key.role] += count
+        by_role[key.role] += 0 if key.role in kit.stocks else count
         by_role["post"] += count if key.role in POSTS else 0
+    for piece in layout.cut_list:
+        by_role[piece.part] += piece.count if piece.part in kit.stocks else 0
     for extra in kit.extras:
         more = extra.count * -(-by_role[extra.of] // extra.every)
         counts[Key(extra.role)] += more
@@ -188,7 +191,7 @@ def _row(key: Key, quantity: float, part: Part | None, waste: float) -> PartRow:
         pack = 0.0 if role.sold == "strip" else 1.0
     else:
         number, description, pack = _number(part, key), part.description, part.pack
-    if key.piece:
+    if key.unsold:
         pack = 1.0
     packs = whole_packs(quantity, pack, waste) if pack else None
     return PartRow(key, number, description, quantity, pack, packs)
@@ -205,7 +208,7 @@ def whole_packs(quantity: float, pack: float, waste: float) -> int:
 
 def _number(part: Part, key: Key) -> str:
     """The number of that size, else that of the role."""
-    if key.size is not None and not key.piece:
+    if key.size is not None and not key.unsold:
         for length, number in part.sizes:
             if abs(length - key.size) <= TOUCH:
                 return number

@@ -86,9 +86,9 @@ def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
 
 
 def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine | None]:
-    """The lines of one role; None for what its price does not cover, as no price of sticks covers a
-    piece that none holds."""
-    sold = [row for row in rows if not row.key.piece]
+    """The lines of one role; None for what its price does not cover: no price of sticks covers a
+    piece that none holds, none of posts one that is higher than they are."""
+    sold = [row for row in rows if not row.key.unsold]
     if len(sold) < len(rows):
         yield None
     if not sold:

@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.measure import Degrees, Length, Point, Unit, tape_text
+from service.core.measure import TOUCH, Degrees, Length, Point, Unit, tape_text
 from service.core.records.blocking import PostFraming
 from service.core.records.strength import LoadDuration, Timber
 
@@ -21,6 +21,7 @@ Infill: TypeAlias = Literal["picket", "glass"]
 INFILLS: Final[tuple[Infill, Infill]] = ("picket", "glass")
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
+OpenEnd: TypeAlias = Literal["setback", "edge"]
 Hand: TypeAlias = Literal["left", "right"]
 HANDS: Final[tuple[Hand, Hand]] = ("left", "right")
 OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
@@ -114,6 +115,7 @@ class Edge:
     height: Length | None = None
     drops: Drops = Drops()
     wall_end: WallEnd | None = None
+    open_end: OpenEnd | None = None
     arc_rise: Length = 0.0
 
 
@@ -133,18 +135,24 @@ class Opening:
 
 @dataclass(frozen=True)
 class Obstruction:
-    """Something solid in or near the railing line, as a polygon in plan. box: the corners of the
-    least upright rectangle around it."""
+    """Something solid in or near the railing line, as a polygon in plan. height: above the walking
+    surface of its level, None where that is not given; box: the corners of the least upright
+    rectangle around it."""
 
     name: str
     points: tuple[Point, ...]
     pointer: str
+    height: Length | None = None
     box: tuple[Point, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
         x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
         object.__setattr__(self, "box", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
+
+    def reaches(self, height: Length) -> bool:
+        """Whether it is known to be so high above the walking surface."""
+        return self.height is not None and self.height >= height - TOUCH
 
     @cached_property
     def shape(self) -> shapely.Polygon:

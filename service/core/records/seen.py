@@ -158,8 +158,8 @@ class GapSeen:
     joint: between what stands last on a line beside an open edge and the railing of another level
     that lies along that edge; joint_wall: or its wall.
 
-    parted_by: names of obstructions off the line that make several gaps of it. width: of the widest
-    of these; whole: of the gap without those obstructions.
+    parted_by: names of obstructions off the line, of heights not known, that make several gaps of
+    it. width: of the widest of these; whole: of the gap without those obstructions.
     goes_on: of a wall that ends short of the post, how far it has to go on in its line to leave no
     more than `width`; whole: what is open where it does not.
     """
@@ -186,15 +186,17 @@ class HungCornerSeen:
 
 @dataclass(frozen=True, slots=True)
 class StandInSeen:
-    """An obstruction, or several, in the railing's place; nobody says how high it is. place: the
-    edge, or the flight beside which it goes down; length: along it, in plan; without: what would be
-    open along it if that did not stand there."""
+    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
+    which it goes down; length: along it, in plan; without: what would be open along it if that did
+    not stand there; height: above the walking surface, the least of several, None where that is not
+    known."""
 
     place: str
     name: str
     length: Length
     drops: Drops
     without: Length
+    height: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,9 @@ OWN_COUNT_BEYOND: Final = 1 / 16
 """In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
 end gaps would be over the kit's gap by half of it."""
 
+UNSAID: Final = " (no height is given: it is the code's, else the kit's least)"
+"""Of a guard's height that no document says."""
+
 
 @dataclass(slots=True)
 class Filler:
@@ -50,10 +53,12 @@ class Filler:
         rails, into = kit.rails[infill], kit.engagement(infill)
         least = least_height(kit.bottom_gap, rails, into, self.step)
         if spec.height < least - TOUCH:
+            given = spec.height_pointer.endswith("/height")
             raise unbuildable(
                 spec.height_pointer,
                 "height_too_low",
-                f"A guard of {plain_length(spec.height, kit.unit, least)} leaves no room for"
+                f"A guard of {plain_length(spec.height, kit.unit, least)}"
+                f"{'' if given else UNSAID} leaves no room for"
                 f" {'pickets' if infill == 'picket' else 'glass'} between the rails and the"
                 f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
                 f" {plain_length(least, kit.unit, spec.height)} at least.",

@@ -16,12 +16,18 @@ from service.core.records.kit import Base
 from service.core.timber.frame import Frame
 
 Landing: TypeAlias = Literal["rim", "joist", "none"]
-_PLACES: Final = (
-    (-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0),
-    (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0),
-)  # fmt: skip
-"""Places of fixings on a base, by its half width less the inset: corners first, then mid-sides."""
-PLACED: Final = len(_PLACES)
+_CORNERS: Final = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+_ABOUT: Final = (
+    (*_CORNERS, (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0)),
+    (*_CORNERS, (1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0)),
+    (*_CORNERS, (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)),
+    (*_CORNERS, (-1.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.0, -1.0)),
+)
+"""Places of fixings on a base, by its half width less the inset, of one whose edge of the deck lies
+below it as it is turned, then to its right, above it and to its left: corners, then the middles of
+its sides, that to the edge and that across from it first. So six are two rows along the edge, by
+which they hold best."""
+PLACED: Final = len(_ABOUT[0])
 """Of a base's fixings so many have a place; where others stand is not known."""
 
 
@@ -89,13 +95,17 @@ class PlacedFixing:
         return self.depth < self.framing.rim_width + self.edge_distance - TOUCH
 
 
-def fixing_places(base: Base, at: Point, turned: Degrees) -> list[Point]:
-    """Centres of a base's fixings in plan."""
+def fixing_places(
+    base: Base, at: Point, turned: Degrees, heading: Degrees | None = None
+) -> list[Point]:
+    """Centres of a base's fixings in plan. heading: of the edge that it is set by; left out, as it
+    is turned."""
     half = base.width / 2 - base.fixing_inset
     c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    quarters = 0 if heading is None else round((heading - turned) / 90) % 4
     return [
         (at[0] + half * (x * c - y * s), at[1] + half * (x * s + y * c))
-        for x, y in _PLACES[: base.fixings]
+        for x, y in _ABOUT[quarters][: base.fixings]
     ]
 
 

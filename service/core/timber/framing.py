@@ -15,7 +15,7 @@ import shapely
 from service.core.line.arcs import ArcSide
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
-from service.core.measure import TOUCH, FromTo, Length, Point, ceil_to_mark, convert
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
@@ -61,7 +61,13 @@ def _grounds(
 ) -> tuple[object, ...]:
     """All that what posts land in hangs on, beside the joists and the rim."""
     stand = [
-        (post.role, post.at, post.turned, post.rim and (post.rim[0].grounds, post.rim[1]))
+        (
+            post.role,
+            post.at,
+            post.turned,
+            _heading(post),
+            post.rim and (post.rim[0].grounds, post.rim[1]),
+        )
         for post in posts
     ]
     about = frame.outline, frame.obstructions, kit.mounting, kit.post, kit.unit, step
@@ -154,8 +160,13 @@ def _fixings(
     frame: Frame, base: Base, posts: Sequence[PostDraft]
 ) -> list[tuple[PlacedFixing, ...]]:
     """Each post's fixings."""
-    places = [fixing_places(base, post.at, post.turned) for post in posts]
+    places = [fixing_places(base, post.at, post.turned, _heading(post)) for post in posts]
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
+
+
+def _heading(post: PostDraft) -> Degrees | None:
+    """Of the edge that a post is set by, where it is."""
+    return None if post.beside is None else post.beside[0].heading_at(post.beside[1])
 
 
 def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, BlockingPiece]:
@@ -275,13 +286,13 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     base = kit.post.base
     far, turned = base.width, quarter(side.heading)
     spans: list[FromTo] = [(-far, far)]
-    for place in fixing_places(base, side.place(t, kit.post.setback), turned):
+    for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading):
         depth = side.locate(place)[1]
         if depth > frame.rim_reach(base):
             spans = _common(spans, frame.over_joists(place, side.along, base, far))
     for move in sorted(_marks_within(spans, step), key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)
-        places = fixing_places(base, at, turned)
+        places = fixing_places(base, at, turned, side.heading)
         if all(fixing.lands_on != "none" for fixing in fixings_at(frame, base, places)):
             return move
     return None

@@ -34,6 +34,9 @@ BY: Final = {
 """What a line is charged by."""
 MEMBERS: Final = ("height", "length", "mark")
 """What tells parts of a role apart."""
+ON_HAND: Final = "What is on hand already is not listed."
+RAKED: Final = " Spacers of flights are measured along either edge: their ends take more."
+"""What is said of raked spacers, as no kit says how deep one is and so how long its blank."""
 FOOT: Final = {"in": "per foot", "mm": "per metre"}
 """What `per_length` is, by the document's unit."""
 
@@ -64,14 +67,18 @@ def _parts(reply: Json, kit: Kit) -> Table:
     records = [_part(kit, row) for row in reply["parts"]]
     if not records:
         return tabulate("Parts", fields, [], "No parts are needed.")
-    return tabulate("Parts", fields, records, "What is on hand already is not listed.")
+    raked = any(
+        row["part"] == "spacer" and row["end_cuts"] != [90, 90] for row in reply["cut_list"]
+    )
+    return tabulate("Parts", fields, records, ON_HAND + RAKED if raked else ON_HAND)
 
 
 def _part(kit: Kit, row: Json) -> Json:
     """A row of the list of parts, and what its pack holds where the kit says it."""
     part = kit.parts.get(row["role"])
     is_piece = row["role"] in kit.stocks and row["unit"] == "each" and "length" in row
-    pack = part.pack if part is not None and part.pack and not is_piece else None
+    is_unsold = is_piece or (row["role"] in POSTS and "height" not in row)
+    pack = part.pack if part is not None and part.pack and not is_unsold else None
     told = {**row, "too_long": True} if is_piece else row
     return {**told, "pack": pack} if pack is not None else told
 

@@ -3,7 +3,7 @@ otherwise, goes on, or begins; two posts at a corner."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from service.core.measure import Length, floor_to_mark
@@ -28,19 +28,25 @@ from service.rules.finding import Finding
 
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
-    way round; the opening beside it moved; a guard on the bare side of its flight; the railing
-    taken round the corner. None where one goes from level to level: a guard would close the way.
+    way round, or nearer to an open edge; the opening beside it moved; a guard on the bare side of
+    its flight; the railing taken round the corner. Where one goes from level to level, nearer to
+    the edge between them alone: a guard would close the way.
     """
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
-    joints = (gap.where for gap in state.layout.gaps if gap.kind in ("joint", "joint_wall"))
-    if finding.numbers is None or any(name in where for where in joints):
+    gaps = (gap.where for gap in state.layout.gaps if gap.kind in ("joint", "joint_wall"))
+    joints = [where for where in gaps if name in where]
+    if joints:
+        yield from _levels_joined(state, name, joints)
+        return
+    if finding.numbers is None:
         return
     limit, actual = finding.numbers
     by, picket = marked_up(base, actual - limit), base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))
     yield from _ended_otherwise(state, edges)
+    yield from _ended_nearer(state, edges)
     openings = list(dict.fromkeys(places.openings.get(name, [])))
     for place in openings:
         yield from moved(base, place, [by, by + base.deck.step])
@@ -69,6 +75,35 @@ def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[At
         other = "bracket" if by_post else "post"
         words = f"a {other} where the railing along {edges_text([edge])} ends"
         yield change_edges(base, words, [edge], "wall_end", other)
+
+
+def _levels_joined(
+    state: Outcome, name: str, joints: Sequence[tuple[str, ...]]
+) -> Iterator[Attempt]:
+    """Beside an open edge between two levels: one railing ended nearer to it, then both. Told once
+    for a gap, at the first that it is named by."""
+    for where in joints:
+        for names in (where[:1], where) if name == where[0] else ():
+            edges = (state.places.edges.get(each, set()) for each in names)
+            yield from _ended_nearer(state, set().union(*edges))
+
+
+def _ended_nearer(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    """The end posts of edges as near the open edges beside them as their bases have room, where
+    they are set in from those; a fascia's stand there already."""
+    base, places = state.attempt, state.places
+    near = {
+        (level.id, one.number)
+        for level in base.deck.levels
+        for one in level.edges
+        if one.open_end == "edge"
+    }
+    open_ = {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+    able = [edge for edge in sorted(edges - near) if not open_.isdisjoint(places.beside(*edge))]
+    if able and base.kit.mounting == "surface":
+        along = edges_text(able)
+        words = f"the railing along {along} ended as near the open edge as its base can be"
+        yield change_edges(base, words, able, "open_end", "edge")
 
 
 def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:

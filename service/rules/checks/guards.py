@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.askings import bound_asks, drops_text, printed, sphere_asks, stepped_text
-from service.rules.code_limits import Criterion, Reading, by_kinds
+from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
@@ -99,6 +99,23 @@ def _height(kind: BayKind | LeafKind) -> list[Reading]:
     if isinstance(kind, LeafKind):
         return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
     return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
+
+
+def obstruction_height(job: Job) -> Iterator[Saying]:
+    """The height of each obstruction in the railing's place, where that is given, against the
+    code's for a guard; but where what it stands in might stay open."""
+    criterion = Criterion("obstruction_height", "guard_height", bound_asks)
+    yield from by_figure(job, criterion, _heights_in_place(job))
+
+
+def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
+    for seen in job.layout.stand_ins:
+        if seen.height is None or (job.code and _may_stay_open(job, job.code, seen)):
+            continue
+        # Its name may hold braces, and a reading's words are a format.
+        name = seen.name.replace("{", "{{").replace("}", "}}")
+        what = f"{name}, in the railing's place, is {{}} high"
+        yield (seen.place,), Reading(what, seen.height, seen.drops)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
@@ -195,11 +212,11 @@ def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | N
 
 
 def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
-    """Obstructions in the railing's place, where a guard may be required: nobody says how high they
-    are. Those over the same drop together."""
+    """Obstructions in the railing's place, where a guard may be required, whose heights are not
+    known: obstruction_height reads the others. Those over the same drop together."""
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
-        if not _may_stay_open(job, code, seen):
+        if seen.height is None and not _may_stay_open(job, code, seen):
             over.setdefault(seen.drops, []).append(seen)
     for drops, alike in over.items():
         needed = guard_needed(code, drops)

@@ -13,12 +13,12 @@ from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.carried import Stand, all_stands, lever_height
+from service.rules.carried import Stand, all_stands, lever_height, on_the_ground
 from service.rules.checks.strength_posts import askew
 from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
 from service.rules.loaded import by_loads
-from service.rules.saying import Saying
+from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import both_ways, cantilever_moment
@@ -56,15 +56,29 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
     if isinstance(anchorage, str):
         yield unmade(job, RULE, SUBJECT, anchorage)
         return
-    lever = _lever(job.kit.post.base, fixing)
-    for there, posts in by_loads(job, given, all_stands(job)):
+    lever, stands = _lever(job.kit.post.base, fixing), all_stands(job)
+    grounded = on_the_ground(job)
+    if grounded:
+        yield _anchored(job, list(dict.fromkeys(grounded.values())))
+        stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
+    for there, posts in by_loads(job, given, stands):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
         yield from say_demands(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
-    yield from _geometry(job, fixing, rules, [place for place, _ in all_stands(job)])
+    yield from _geometry(job, fixing, rules, [place for place, _ in stands])
+
+
+def _anchored(job: Job, flights: list[str]) -> Saying:
+    """That posts on the ground are not looked at: what a kit says of its fixings holds in timber,
+    or through it."""
+    sentence = (
+        "the base of posts at the foot, on the ground, was not checked: no fixing goes into timber "
+        "there; see that a footing and its anchors hold them"
+    )
+    return say_by_kit(job, RULE, "not_checked", sentence), [(flight,) for flight in flights]
 
 
 def _missing(job: Job, fixing: Fixing | None) -> str:

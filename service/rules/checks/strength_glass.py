@@ -239,8 +239,8 @@ def _glass_moving(loads: Loads) -> Topic:
         what="the middle of the glass moves",
         held="it may move",
         method=(
-            "5 p H^4/(32 E t^3) of a strip between the rails; limit "
-            f"{lesser}{' and '.join(sources)}"
+            "5 p H^4/(32 E t^3) or P (8 H^3 - 4 H c^2 + c^3)/(384 E I) of a strip between "
+            f"rails that are held still; limit {lesser}{' and '.join(sources)}"
         ),
         leans_on=tuple(figure for figure in (stated, ratio) if figure is not None),
         reads=_read(loads),

@@ -40,10 +40,8 @@ def strength_post(job: Job) -> Iterator[Saying]:
 
 def _posts(job: Job, given: Given) -> Iterator[Saying]:
     able = able_post(job, given)
-    if isinstance(able, str) or lever_height(job, 0.0) is None:
-        below = "give strength.fixing.below, how far its fixings hang"
-        reason = able if isinstance(able, str) else below
-        yield unmade(job, RULE, SUBJECT, reason)
+    if isinstance(able, str):
+        yield unmade(job, RULE, SUBJECT, able)
         return
     for there, posts in by_loads(job, given, all_stands(job)):
         loads = there.loads
@@ -55,14 +53,18 @@ def _posts(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def able_post(job: Job, given: Given) -> Able | str:
-    """The kit's post, or what its strength lacks."""
+    """The kit's post, or what its strength lacks, or how far it hangs."""
     member = given.strength.post
     if member is None:
         return "give strength.post"
     if member.welded is None:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
-    return ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    able = ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    hung = job.kit.mounting == "fascia" and lever_height(job, 0.0) is None
+    if hung and isinstance(able, Able):
+        return "give strength.fixing.below, how far its fixings hang"
+    return able
 
 
 def askew(stand: Stand) -> str:

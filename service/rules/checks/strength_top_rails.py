@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
@@ -51,9 +51,18 @@ def top_rails(
     topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
     yield from say_demands(job, topic, lengths, partial(_bends, loads, cases, able))
     post = able_post(job, given)
+    if isinstance(post, str) and _with_posts(cases, spans):
+        what = f"how far the middle of the {role.replace('_', ' ')} moves with its posts"
+        yield unmade(job, RULE, what, post)
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
     yield from say_demands(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
+
+
+def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
+    """Whether any of these rails is pushed sideways with a post at an end."""
+    ends = any(each.ends != (None, None) for _, each in spans)
+    return ends and not all(case.down for case in cases)
 
 
 def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
@@ -87,7 +96,7 @@ class Case(NamedTuple):
 def _cases(loads: Loads) -> list[Case]:
     """Point and line load sideways, apart unless the code has them together; the infill's point
     load, which a picket brings to either rail, and its pressure, of which either takes half; then
-    the point load and the vertical one, down."""
+    the point load and the vertical one, down, as well together only where the code has it."""
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
     infill, point = loads.infill_point, loads.point
@@ -95,9 +104,10 @@ def _cases(loads: Loads) -> list[Case]:
         apart.append((infill,))
     if level and loads.infill_pressure is not None:
         apart.append((loads.infill_pressure,))
-    plumb = [(load,) for load in (loads.point, loads.vertical) if load is not None]
+    plumb = [load for load in (loads.point, loads.vertical) if load is not None]
+    falling = [tuple(plumb)] if loads.concur else [(load,) for load in plumb]
     sideways = [_case(loads, each, down=False) for each in apart if each]
-    return sideways + [_case(loads, each, down=True) for each in plumb]
+    return sideways + [_case(loads, each, down=True) for each in falling if each]
 
 
 _OF: Final = {
@@ -152,10 +162,15 @@ def _bends(
 def _moves(
     job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: RailSpan
 ) -> Demand | None:
-    """The middle of a rail, its posts moving too; and its own sag where plumb loads are known."""
+    """The middle of a rail, its posts moving too; and its own sag where plumb loads are known.
+
+    post: None where it is not known how its posts move. Then it is told sideways where it has none,
+    and where it moves too far by itself.
+    """
     stated = loads.deflection
     level = middle_limit(each.height, each.length) if stated is None else stated.number()
     sag = sag_limit(each.length) if stated is None else stated.number()
+    unknown = post is None and each.ends != (None, None)
     found = []
     for case in cases:
         moment = able.moment_down if case.down else able.moment
@@ -170,7 +185,9 @@ def _moves(
             if post is not None and not case.down:
                 moved += _posts_move(job, value, way in _ALONG, post, each)
         limit = sag if case.down else level
-        found.append(Demand(moved, limit, case.plain, case.loads[0].figure))
+        demand = Demand(moved, limit, case.plain, case.loads[0].figure)
+        if case.down or not unknown or demand.ratio > 1 + TOUCH:
+            found.append(demand)
     return worst(found)
 
 

@@ -13,6 +13,7 @@ from service.core.measure import (
     TOUCH,
     Degrees,
     Length,
+    Unit,
     angle_text,
     convert,
     decimals_apart,
@@ -28,6 +29,8 @@ from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 CLOSURE_RATIO: Final = 500
 """Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
+THICKEST: Final[dict[Unit, Length]] = {"in": 12.0, "mm": 300.0}
+"""Of a joist or a rim: over it no timber of a deck is (common practice, no source)."""
 WEAK_TIE: Final = 30.0
 """Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
 (contract, section 3)."""
@@ -67,6 +70,27 @@ def deck_size(job: Job) -> Iterator[Saying]:
             amount="area",
         )
         yield finding, [(seen.level,)]
+
+
+def framing_size(job: Job) -> Iterator[Saying]:
+    """Each level whose joists or rim are so thick that its numbers may be of another unit: fixings
+    would be found to land in timber that is not there."""
+    unit = job.deck.unit
+    most = THICKEST[unit]
+    for level in job.deck.levels:
+        framing = level.framing
+        if framing is None or max(framing.joist_width, framing.rim_width) <= most + TOUCH:
+            continue
+        rim = framing.rim_width >= framing.joist_width
+        thick = framing.rim_width if rim else framing.joist_width
+        sentence = (
+            f"{'its rim is' if rim else 'its joists are'} {job.text(thick, most)} thick, over "
+            f"{job.text(most, thick)}, as no timber of a deck is: see that the numbers of its "
+            f"framing are {'inches' if unit == 'in' else 'millimetres'}, as the unit of the "
+            f"document says, and not {'millimetres' if unit == 'in' else 'a smaller unit'}"
+        )
+        finding = say("framing_size", "warning", sentence, cite=_PRACTICE, limit=most, actual=thick)
+        yield finding, [(level.id,)]
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:

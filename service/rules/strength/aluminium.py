@@ -13,6 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from service.core.measure import MM_PER_IN, N_PER_LBF, Length, Unit
 
 RuleSet: TypeAlias = Literal["US", "EN"]
+BucklingClass: TypeAlias = Literal["A", "B"]
 
 YIELD_SAFETY: Final = 1.65
 ULTIMATE_SAFETY: Final = 1.95
@@ -31,6 +32,7 @@ class Minimum(NamedTuple):
     """Least strengths of an extrusion up to a thickness. mark: how well they are supported.
 
     proof, ultimate, and both where welded (None: not held); in ksi and inches, or MPa and mm.
+    buckling: its class by EN 1999-1-1 table 3.2b (from memory).
     """
 
     up_to: Length
@@ -38,6 +40,7 @@ class Minimum(NamedTuple):
     ultimate: float
     welded: tuple[float, float] | None
     mark: str
+    buckling: BucklingClass = "A"
 
 
 _NO_END: Final = math.inf
@@ -50,8 +53,8 @@ MINIMUMS: Final[dict[tuple[str, str, RuleSet], tuple[Minimum, ...]]] = {
     ("6005A", "T5", "US"): (Minimum(_NO_END, 31.0, 38.0, None, "seen"),),
     ("6005", "T5", "US"): (Minimum(_NO_END, 35.0, 38.0, (13.0, 24.0), "from memory"),),
     ("6063", "T5", "EN"): (
-        Minimum(3.0, 130.0, 175.0, (60.0, 100.0), "seen"),
-        Minimum(25.0, 110.0, 160.0, (60.0, 100.0), "seen"),
+        Minimum(3.0, 130.0, 175.0, (60.0, 100.0), "seen", "B"),
+        Minimum(25.0, 110.0, 160.0, (60.0, 100.0), "seen", "B"),
     ),
     ("6063", "T6", "EN"): (Minimum(25.0, 160.0, 195.0, (65.0, 110.0), "seen"),),
     ("6063", "T66", "EN"): (Minimum(10.0, 200.0, 245.0, (75.0, 130.0), "seen"),),
@@ -60,6 +63,14 @@ MINIMUMS: Final[dict[tuple[str, str, RuleSet], tuple[Minimum, ...]]] = {
 }
 """By alloy, temper and rule set, thinnest first. US: an extruder's table of minimum limits and
 49 CFR 178.46; EN: EN 1999-1-1 table 3.2b (6005A-T6: hollow sections)."""
+_CLASS_3: Final[dict[tuple[BucklingClass, bool], float]] = {
+    ("A", False): 22.0,
+    ("A", True): 18.0,
+    ("B", False): 18.0,
+    ("B", True): 15.0,
+}
+"""EN 1999-1-1 table 6.2 (from memory): beta_3 of an inner part over epsilon, by buckling class and
+whether it is welded."""
 
 
 def minimum(alloy: str, temper: str, rules: RuleSet, wall: Length | None) -> Minimum | None:
@@ -120,8 +131,7 @@ def slender_limit(row: Minimum, rules: RuleSet, *, welded: bool) -> float:
     """Flat width over thickness up to which a wall held on both edges does not buckle early.
 
     US: (Bp - Fcy)/(1.6 Dp), Bp = Fcy (1 + (Fcy/1500)^(1/3)), Dp = (Bp/10) sqrt(Bp/E) in ksi
-    (Aluminum Design Manual, from memory). EN: 22, or 18 where welded, times sqrt(250/f0)
-    (EN 1999-1-1 table 6.2, class 3 of an inner part, from memory).
+    (Aluminum Design Manual, from memory). EN: beta_3 of its buckling class times sqrt(250/f0).
 
     >>> round(slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", welded=False), 2)
     20.81
@@ -130,7 +140,7 @@ def slender_limit(row: Minimum, rules: RuleSet, *, welded: bool) -> float:
     """
     proof = row.proof
     if rules == "EN":
-        return (18.0 if welded else 22.0) * math.sqrt(250.0 / proof)
+        return _CLASS_3[row.buckling, welded] * math.sqrt(250.0 / proof)
     begin: float = proof * (1 + (proof / 1500.0) ** (1 / 3))
     slope: float = begin / 10 * math.sqrt(begin / ELASTICITY["US"])
     return (begin - proof) / (1.6 * slope)

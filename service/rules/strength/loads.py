@@ -185,6 +185,24 @@ def _load(held: Held, name: str, unit: Unit) -> Load | None:
     return Load(value * COHERENT.get((kind, unit), 1.0), load_text(value, kind, unit), figure)
 
 
+def with_handrail(loads: Loads) -> Loads:
+    """The loads of a guard whose top is the handrail as well: those of a handrail come from any
+    side, and where they are the greater, they are the guard's. The same where none is."""
+    more = loads._replace(
+        point=_greater(loads.point, loads.handrail),
+        line=_greater(loads.line, loads.handrail_line),
+        vertical=_greater(loads.vertical, loads.handrail_line),
+    )
+    return loads if more == loads else more
+
+
+def _greater(one: Load | None, other: Load | None) -> Load | None:
+    """The greater of two loads of a kind; the first of equals."""
+    if one is None or other is None:
+        return one or other
+    return other if other.value > one.value else one
+
+
 class Pushed(NamedTuple):
     """What one case of load puts on the top of a post, unfactored.
 

@@ -12,7 +12,7 @@ GUARDS: Final[dict[str, Rule]] = {
         "Whether a guard is required, by the drop or by the risers of a flight, where an edge, "
         "a stretch of one, a passage or the side of a flight has no railing, but for an edge or a "
         "passage that a flight comes down to and leaves too little of to fall through; and what "
-        "stands in a railing's place there.",
+        "stands in a railing's place there, where nobody says how high that is.",
         ("guard_required_drop", "guard_required_risers", "guard_drop_reach"),
         subject="whether a guard is required",
     ),
@@ -21,6 +21,14 @@ GUARDS: Final[dict[str, Rule]] = {
         "The height of each level bay's guard above the walking surface.",
         ("guard_height", *OF_GUARDS),
         subject="the height of the guard",
+    ),
+    "obstruction_height": Rule(
+        "code",
+        "The height of each obstruction in the railing's place, where that is given, against what "
+        "the code asks of a guard there, but where an opening as wide might stay open.",
+        ("guard_height", "opening_sphere", *OF_GUARDS),
+        subject="the height of what stands in the railing's place",
+        needs="stand_ins",
     ),
     "climbable": Rule(
         "code",

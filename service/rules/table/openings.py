@@ -14,7 +14,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         "last post before an open edge, from there to a railing or a wall of another level, and "
         "round what stands beside an opening; beside what is not square to the bay, to where it is "
         "nearest in plan; what an obstruction off the railing's line alone would close is not "
-        "checked, as nobody says how high that is, nor what a wall would past the corner that it "
+        "checked where nobody says how high that is, nor what a wall would past the corner that it "
         "is given to end at.",
         ("opening_sphere", *OF_GUARDS),
         subject="the size of openings in the guard",

@@ -14,6 +14,12 @@ SURVEY: Final[dict[str, Rule]] = {
         subject="the size of the deck",
         needs="odd_sizes",
     ),
+    "framing_size": Rule(
+        "survey",
+        "The thickness of a level's joists and rim, where it is over 12 in (300 mm), as numbers "
+        "sent in another unit make it.",
+        subject="the size of the framing",
+    ),
     "walk_closure": Rule(
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",

@@ -55,5 +55,10 @@ class FindingForm(Reply):
         example="M = P h, stress M/S",
     )
     amended = Flag("Amended", "Whether the local authority's figure decided.")
-    where = ids("Where", "Ids and places that it holds for.", example=["B1"])
+    where = ids(
+        "Where",
+        "What it holds for: ids of posts, bays, runs, flights, levels or of the kit, places, or "
+        "roles of parts.",
+        example=["B1"],
+    )
     message = text("Message", "What was found, in a sentence.", example="B1: the guard is 3' high.")

@@ -76,7 +76,8 @@ class PostFramingForm(Reply):
     lands_on = Items(
         Choice("Landing", "", "rim", "joist", "none"),
         "Lands on",
-        "What each fixing goes into: corners of the base counter-clockwise, then mid-sides.",
+        "What each fixing goes into: corners of the base counter-clockwise, then mid-sides, first "
+        "that to the edge of the deck and that across from it.",
         most=MANY,
     )
     blocking = Items(Inner(BlockBuiltForm, "Block"), "Blocking", "What the others need.", most=MANY)

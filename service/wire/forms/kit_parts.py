@@ -45,8 +45,8 @@ class ExtraForm(Record):
     role = Choice("Role", "What is added.", *EXTRAS)
     of = Choice(
         "Of",
-        "A role, any `post`, or the `job` as a whole. A role may be that of another extra, but not "
-        "of one that comes back to this.",
+        "A role, any `post`, or the `job` as a whole. Of what is cut from sticks it is each piece. "
+        "A role may be that of another extra, but not of one that comes back to this.",
         *OF,
     )
     count = Count("Count", "How many with each of them.", least=1, most=1000, example=2)

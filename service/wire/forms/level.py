@@ -72,6 +72,15 @@ class EdgeForm(Record):
         required=False,
         metadata={"default": "bracket"},
     )
+    open_end = Choice(
+        "Open end",
+        "Where this edge's railing ends beside an open edge: set in from it by the kit's "
+        "`setback`, or as near that `edge` as the base of its end post has room on the deck.",
+        "setback",
+        "edge",
+        required=False,
+        metadata={"default": "setback"},
+    )
     arc_rise = Length(
         "Arc rise",
         "Bends the edge: the rise of its arc at mid-chord, outward positive, less than half the "
@@ -125,6 +134,13 @@ class ObstructionForm(Record):
         "Its corners in order.",
         least=3,
         most=limits.OBSTRUCTION_CORNERS,
+    )
+    height = Length(
+        "Height",
+        "How high it stands above the walking surface of its level. Left out it is not known: "
+        "whether it guards where it takes the place of a guard is then not checked.",
+        required=False,
+        metadata={"examples": [96]},
     )
 
 

@@ -10,7 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields
 
 from service.core import limits
 from service.wire.echo import echo
-from service.wire.forms.strict import NEWLINE, Fault, Number, Strict, id_form, is_id
+from service.wire.forms.strict import IDS, NEWLINE, Fault, Number, Strict, id_form, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
@@ -47,8 +47,8 @@ class Record(Schema):
 
 
 def object_of(form: type[Record]) -> str:
-    """An object, by the members that it must have; where there are none, by those it may have,
-    where they are few.
+    """An object, by the members that it must have; where there are none, by those of which it
+    must have one, else by those it may have, where they are few.
 
     >>> object_of(Record.named("Post", "A post.", {"at": Number("At"), "of": Number("Of")}))
     'an object with at, of'
@@ -57,6 +57,9 @@ def object_of(form: type[Record]) -> str:
     needed = [name for name, field in members if field.required]
     if needed:
         return f"an object with {', '.join(needed)}"
+    forms = [name for each in form.constraint.get("oneOf", ()) for name in each["required"]]
+    if forms:
+        return f"an object with exactly one of {', '.join(forms)}"
     may = ", ".join(name for name, _ in members)
     return f"an object of {may}" if 0 < len(members) <= _FEW else "an object"
 
@@ -88,7 +91,7 @@ class OrId(Inner):
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
         if isinstance(value, str):
             if not is_id(value):
-                raise self.fault("bad_id")
+                raise self.fault("bad_id", f"an id is {IDS}")
             return value
         if not isinstance(value, dict):
             raise self.fault("wrong_type")

@@ -70,7 +70,9 @@ class PriceForm(Record):
         "Per height", "Price of a post, by its stock height in the kit's own unit."
     )
     per_stick = _by_size(
-        "Per stick", "Price of a whole stick, by its length in the kit's own unit."
+        "Per stick",
+        "Price of a whole stick, by its length in the kit's own unit; as many are charged as are "
+        "planned, whichever packs they come in.",
     )
     per_length = _money(
         "Per length",
@@ -92,14 +94,20 @@ class PriceForm(Record):
     )
     waste = _share(
         "Waste",
-        "Share added to the quantity, before packs are made whole; not with `per_stick`.",
+        "Share added to the quantity, before packs are made whole; with `per_area` to the area of "
+        "each panel; not with `per_stick`.",
         required=False,
     )
-    cutting = _money("Cutting", "Fee for each piece of the role in the cut list.", required=False)
+    cutting = _money(
+        "Cutting",
+        "Fee for each piece of the role in the cut list: of rails, handrails, pickets or spacers.",
+        required=False,
+    )
     discounts = Items(
         Inner(DiscountForm, "Discount"),
         "Discounts",
-        "By quantity; the fee for cutting has none.",
+        "By quantity: of those that are reached the one from the greatest. The fee for cutting has "
+        "none.",
         most=limits.KIT_LIST,
         required=False,
     )
@@ -155,7 +163,9 @@ class VariantForm(Record):
     A variant is of the drawing: `site_measures` are of posts as they stand, and are left out.
     """
 
-    label = Text("Label", "Names the variant.", most=40, example="glass")
+    label = Text(
+        "Label", "Names the variant, in 40 characters at the most.", most=40, example="glass"
+    )
     guard = Inner(GuardChangeForm, "Guard", required=False)
     edges = Choice(
         "Edges",

@@ -213,7 +213,8 @@ class QuoteForm(Reply):
     lines = Items(
         Inner(QuoteLineForm, "Line"),
         "Lines",
-        "Part by part, as the list of parts has them.",
+        "Part by part, as the list of parts has them, one for all of a role that is charged "
+        "`per_length`; then the fees for cutting.",
         most=MANY,
     )
     subtotal = _money("Subtotal", "Sum of the lines.")

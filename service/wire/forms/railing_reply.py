@@ -27,7 +27,11 @@ class PostBuiltForm(Reply):
 
     id = text("Id", "P1, P2, ...", example="P1")
     role = Choice("Role", "What kind of post it is.", "end", "corner", "line", "stair", "gate")
-    level = text("Level", "The level that it stands on.", example="main")
+    level = text(
+        "Level",
+        "The level that it stands on; past the head of a flight the one that this goes down from.",
+        example="main",
+    )
     at = place("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
     height = Measure(
@@ -62,8 +66,8 @@ class RunForm(Reply):
         required=False,
         example="front",
     )
-    from_ = PostId("From", "The post at its start; null at a wall.", name="from")
-    to = PostId("To", "The post at its end; null at a wall.")
+    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
+    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
     length = Measure("Length", "Terminal to terminal: post centres or wall faces.")
     length_text = tape("Length")
     marks = measures("Marks", "Post centres and wall faces from the run's start, on the grid.")
@@ -79,8 +83,8 @@ class BayForm(Reply):
     id = text("Id", "B1, B2, ...", example="B1")
     run = text("Run", "The run that it is part of.", example="R1")
     flight = text("Flight", "The flight that it is part of.", required=False, example="front")
-    from_ = PostId("From", "The post at its start; null at a wall.", name="from")
-    to = PostId("To", "The post at its end; null at a wall.")
+    from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
+    to = PostId("To", "The post at its end; null at a wall or an obstruction.")
     infill = Choice("Infill", "What stands between its rails.", "picket", "glass")
     height = Measure(
         "Height",
@@ -144,8 +148,12 @@ class OpeningBuiltForm(Reply):
         "Clear width", "The clear width that results, face to face at the narrowest."
     )
     clear_width_text = tape("Clear width")
-    from_ = PostId("From", "The post at its start; null where a wall is the jamb.", name="from")
-    to = PostId("To", "The post at its end; null where a wall is the jamb.")
+    from_ = PostId(
+        "From",
+        "The post at its start; null where a wall or an obstruction is the jamb.",
+        name="from",
+    )
+    to = PostId("To", "The post at its end; null where a wall or an obstruction is the jamb.")
     hinge_post = text(
         "Hinge post",
         "The post that a gate hangs on; left out at a wall.",

@@ -24,6 +24,7 @@ REFUSALS: Final[dict[int, str]] = {
     404: "Nothing of that name is there.",
     406: "None of the media types asked for can be given.",
     408: "The body stopped arriving.",
+    412: "What is there has none of the tags in If-Match.",
     413: "The body is too long, or there are too many of something.",
     415: "The body is of a type that is not read here.",
     422: "It fits the schema, but nothing can be built from it.",
@@ -50,7 +51,28 @@ HEADERS: Final[dict[str, Json]] = {
         "schema": {"type": "string", "pattern": "^[0-9]+$"},
     },
     "WWW-Authenticate": {"description": "How to send a key.", "schema": {"type": "string"}},
+    "Allow": {
+        "description": "Of a 405: the methods that the path takes.",
+        "schema": {"type": "string"},
+    },
+    "Accept-Post": {
+        "description": "The types that are read, where another was sent.",
+        "schema": {"type": "string"},
+    },
+    "Accept-Encoding": {
+        "description": "`identity`, where a compressed body was sent.",
+        "schema": {"type": "string"},
+    },
 }
+OF_EVERY_REPLY: Final = ("Release", "X-Request-Id", "Cache-Control")
+OF_REFUSALS: Final[dict[int | None, tuple[str, ...]]] = {
+    401: ("WWW-Authenticate",),
+    415: ("Accept-Post", "Accept-Encoding"),
+    429: ("Retry-After",),
+    503: ("Retry-After",),
+    None: ("Allow", "Retry-After"),
+}
+"""Headers of a refusal beside those of every reply, by its status; None stands for any other."""
 PARAMETERS: Final[dict[str, Json]] = {
     "RequestId": {
         "name": "X-Request-Id",
@@ -72,12 +94,9 @@ PARAMETERS: Final[dict[str, Json]] = {
 
 def refusal(status: int | None) -> Json:
     """The response object of a refusal; None stands for any other."""
-    named = ["Release", "X-Request-Id", "Cache-Control"]
-    named += ["Retry-After"] if status in (429, 503) else []
-    named += ["WWW-Authenticate"] if status == 401 else []
     return {
         "description": REFUSALS[status] if status else "Any other refusal.",
-        "headers": _headers(*named),
+        "headers": _headers(*OF_EVERY_REPLY, *OF_REFUSALS.get(status, ())),
         "content": {
             "application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}
         },
@@ -126,10 +145,9 @@ def _refusals(*statuses: int) -> Json:
 
 
 def _reply(words: str, schema: Json, *headers: str, **more: Any) -> Json:
-    named = ("Release", "X-Request-Id", "Cache-Control", *headers)
     return {
         "description": words,
-        "headers": _headers(*named),
+        "headers": _headers(*OF_EVERY_REPLY, *headers),
         "content": {JSON: {"schema": schema, **more}},
     }
 
@@ -241,12 +259,12 @@ def _stored(
 ) -> Json:
     unchanged = {
         "description": "Your copy is current.",
-        "headers": _headers("Release", "X-Request-Id", "Cache-Control", "ETag"),
+        "headers": _headers(*OF_EVERY_REPLY, "ETag"),
     }
     responses = {
         "200": _reply(f"{summary}.", schema, "ETag"),
         "304": unchanged,
-        **_refusals(401, *refusals, 406, 429),
+        **_refusals(401, *refusals, 406, 412, 429),
     }
     tagged = ["IfNoneMatch", *parameters]
     return _operation(name, summary, "Documents", responses, parameters=tagged)

@@ -102,7 +102,7 @@ def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
             for i, opening in enumerate(node.get("openings", ()))
         ),
         obstructions=tuple(
-            Obstruction(each["name"], _read_points(each), f"{pointer}/obstructions/{i}")
+            _read_obstruction(each, f"{pointer}/obstructions/{i}", lengths)
             for i, each in enumerate(node.get("obstructions", ()))
         ),
         no_post=tuple(
@@ -162,6 +162,7 @@ def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> 
         height=lengths.above_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
+        open_end=node.get("open_end"),
         arc_rise=shaping.length(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
     )
 
@@ -201,6 +202,11 @@ def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
         rim_width=lengths.above(framing, "rim_width", pointer),
         pointer=pointer,
     )
+
+
+def _read_obstruction(node: Json, pointer: str, lengths: Lengths) -> Obstruction:
+    height = lengths.above_or_none(node, "height", pointer)
+    return Obstruction(node["name"], _read_points(node), pointer, height)
 
 
 def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:

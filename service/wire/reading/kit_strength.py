@@ -36,7 +36,8 @@ def _check_panes(kit: Kit) -> Iterator[Problem]:
         if abs(named - pane.nominal) > APART * named:
             message = (
                 f"Nominally {kit.text(pane.nominal)} and {number_text(pane.nominal_mm, 3)} mm are "
-                "not one thickness."
+                f"not one thickness: nominal has to be within {100 * APART:g} % of nominal_mm, "
+                f"{kit.text(named)}."
             )
             yield Problem(f"{at}/nominal_mm", "pane_of_two_thicknesses", message)
         elif pane.minimum > OVER * thick[i]:

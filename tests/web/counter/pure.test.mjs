@@ -863,6 +863,33 @@ test("an edge has a drop and a wall end of its own, which go out as they were sa
   assert.deepEqual(toDocument(fromDocument(copy(opened))).document, opened);
 });
 
+test("how high a column is goes out as it was said, and with the tape to its other unit", () => {
+  const opened = copy(EXAMPLE);
+  opened.levels[0].obstructions = [{ name: "post", points: [[40, 0], [46, 0], [46, 6], [40, 6]], height: "8'" },
+    { name: "box", points: [[60, 0], [66, 0], [66, 6], [60, 6]] }];
+  const form = fromDocument(copy(opened));
+  assert.deepEqual(form.levels[0].columns.map(({ height }) => height), ["8'", ""]);
+  assert.deepEqual(toDocument(form).document, opened);
+  form.levels[0].columns[1].height = "40";
+  const { document, places } = toDocument(form);
+  assert.equal(document.levels[0].obstructions[1].height, 40);
+  assert.equal(places["/levels/0/obstructions/1/height"], "columns.1.height");
+  switchUnit(form, "mm");
+  assert.equal(form.levels[0].columns[1].height, "1016"); // 40 x 25.4
+});
+
+test("how a railing ends beside an open edge goes out as it was said, what is usual, too", () => {
+  const form = example();
+  form.levels[0].edges[1].open_end = "edge";
+  const { document, places } = toDocument(form);
+  const wall = { edge: 2, condition: "wall" };
+  assert.deepEqual(document.levels[0].edges, [{ edge: 1, open_end: "edge" }, wall]);
+  assert.equal(places["/levels/0/edges/0/open_end"], "edges.1.open_end");
+  const opened = copy(EXAMPLE);
+  opened.levels[0].edges = [{ edge: 1, open_end: "setback" }, wall, { edge: 3, open_end: "a hook" }];
+  assert.deepEqual(toDocument(fromDocument(copy(opened))).document, opened);
+});
+
 test("findings have the numbers of their flags on the plan", () => {
   const fail = (rule, severity, cite) => ({ result: "fail", rule, severity, cite, source: "code" });
   const findings = [fail("a", "warning", "C1"), { ...fail("b", "violation", "C1"), result: "pass" },

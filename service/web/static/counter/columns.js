@@ -5,7 +5,7 @@
 import { coordinate } from "./coordinates.js";
 import { cornersOf } from "./corners.js";
 import { readNumber } from "./lengths.js";
-import { inPlace, isObject } from "./pen.js";
+import { inPlace, isObject, typed } from "./pen.js";
 import { asked, cornersAlong, isNear, measuresOf } from "./shapes.js";
 
 const SIZES = ["width", "depth"];
@@ -21,6 +21,7 @@ export function columns(level, pen, at) {
       : asOpened(row.points, pointsOf(row, outline.corners, pen.unit));
     pen.place(`${place}/points`, `${field}.from`);
     pen.text(written, "name", place, row.name || calledElse(i), `${field}.name`);
+    pen.length(written, "height", place, row.height, `${field}.height`);
     return written;
   });
 }
@@ -104,11 +105,11 @@ function areSame(some, others) {
 export function takeColumns(level, entries, unit) {
   const { corners, whole } = cornersOf(level, unit);
   entries.forEach((entry, place) => {
-    const { name, points, ...rest } = isObject(entry) ? entry : {};
+    const { name, points, height, ...rest } = isObject(entry) ? entry : {};
     const [found] = whole && name && typeof name === "string" && arePoints(points)
       ? corners.flatMap((_, edge) => alongEdge(points, corners, edge))
         .sort((a, b) => (a.row.shape === "turned") - (b.row.shape === "turned") || a.off - b.off) : [];
-    if (found) level.columns.push({ name, ...found.row, points, rest, opened: entry, place });
+    if (found) level.columns.push({ name, height: typed(height), ...found.row, points, rest, opened: entry, place });
     else level.more.obstructions.push({ entry, place });
   });
 }

@@ -17,7 +17,7 @@ import { blankPrices, prices, takePrices } from "./prices.js";
 import { blankSite, site, takeSite } from "./site.js";
 
 const OWN = "*"; // A kit or code that came whole inside the document.
-const WORDS = ["infill", "wall_end", "beneath"]; // Of an edge.
+const WORDS = ["infill", "wall_end", "open_end", "beneath"]; // Of an edge.
 const LISTS = { document: ["stairs", "site_measures", "stock_on_hand"],
   level: ["edges", "openings", "obstructions", "no_post"] };
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
@@ -172,7 +172,7 @@ function check(document) {
 // An entry of an edge that is none, or that is there already, goes along as it is.
 function takeEdge(level, entry, taken) {
   const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
-    arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
+    open_end, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
   if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
@@ -181,6 +181,6 @@ function takeEdge(level, entry, taken) {
   while (level.edges.length < edge) level.edges.push(blankEdge());
   level.edges[edge] = { ...blankEdge(typed(condition) || usualCondition(level, edge)),
     said: condition !== undefined,
-    ...asTyped({ infill, glass, height, bow, drop, drop_to_ground, drop_to_next_level, beneath, wall_end }),
+    ...asTyped({ infill, glass, height, bow, drop, drop_to_ground, drop_to_next_level, beneath, wall_end, open_end }),
     rest, opened: entry };
 }

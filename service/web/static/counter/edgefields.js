@@ -1,5 +1,5 @@
 // The inputs of edges: what stands at each, and apart from these what few decks need, the drop at an
-// edge and how its railing meets a wall. Touches nothing but what it makes.
+// edge and how its railing ends at a wall or beside an open edge. Touches nothing but what it makes.
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
@@ -10,6 +10,7 @@ import { edgeCount } from "./model.js";
 const CONDITIONS = [["guard", "Guard"], ["wall", "Wall"], ["open", "Open"]];
 const INFILLS = [["", "Same"], ["picket", "Picket"], ["glass", "Glass"]];
 const WALL_ENDS = [["", "Bracket"], ["post", "Post"]];
+const OPEN_ENDS = [["", "Set in"], ["edge", "Close to it"]];
 
 const BELOW = [["", "Same"], ["walked", "People can walk there"], ["shielded", "Nobody can, or shielded"]];
 const BOW = "bow-hint";
@@ -41,22 +42,27 @@ export function drawEdgeMore(level, asks) {
     .map((i) => {
       const name = `Edge ${edgeName(level, i)}`;
       const drop = length(`edges.${i}.drop`, `${name}, drop`, "same");
-      const end = meetsWall(level, i) && select(`edges.${i}.wall_end`, `${name}, at a wall`, wallEnds(level.edges[i]));
+      const end = meetsWall(level, i)
+        && select(`edges.${i}.wall_end`, `${name}, at a wall`, endings("bracket", WALL_ENDS, level.edges[i].wall_end));
       for (const field of [drop, end]) if (field) describe(field.querySelector("input, select"), MORE);
       const row = el("div", { class: "row measure" }, el("p", {}, el("strong", {}, name)), drop, end);
-      const further = furtherOf(level.edges[i], i, name, asks);
+      const further = furtherOf(level, i, name, asks);
       return further.length ? [row, el("div", { class: "row further" }, further)] : [row];
     });
   const heads = ["Edge", "Drop", "At a wall"].map((words) => el("span", {}, words));
   return [hint("Drop: where the ground lies higher or lower than elsewhere. At a wall or a column a railing ends in a "
-    + "bracket on it, or in a post of its own.", MORE),
+    + "bracket on it, or in a post of its own. Beside an open edge its last post is set in from that edge as from its own, "
+    + "or stands as close to it as its base has room.", MORE),
   el("div", { class: "row measure", "aria-hidden": "true" }, heads), ...rows.flat()];
 }
 
 // What is asked of an edge only where it decides something.
-function furtherOf(edge, i, name, { ground, next, beneath, panes, glass }) {
+function furtherOf(level, i, name, { ground, next, beneath, panes, glass }) {
+  const edge = level.edges[i];
   const at = (member) => `edges.${i}.${member}`;
   return [
+    meetsOpen(level, i) && select(at("open_end"), "At an open edge", endings("setback", OPEN_ENDS, edge.open_end),
+      `${name}, at an open edge`),
     ground && length(at("drop_to_ground"), "To finished ground", "same", `${name}, to finished ground`),
     next && length(at("drop_to_next_level"), "To the next level", "same", `${name}, to the next level`),
     beneath && select(at("beneath"), "Below it", offered(BELOW, edge.beneath), `${name}, below it`),
@@ -70,20 +76,28 @@ const paneChoices = (panes, said) => offered(panes.map((words, at) =>
   [at === 0 && said !== "0" ? "" : String(at), words]), said);
 
 export const saysMore = (edge) =>
-  ["drop", "wall_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());
+  ["drop", "wall_end", "open_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());
 
 // Whether a railing along the edge ends at a wall or a column, or it is said how.
 function meetsWall(level, i) {
-  const last = edgeCount(level) - 1;
-  const beside = [level.edges[i === 0 ? last : i - 1], level.edges[i === last ? 0 : i + 1]];
   const { condition, wall_end } = level.edges[i];
-  const meets = beside.some((edge) => edge?.condition === "wall")
-    || level.columns.some(({ edge }) => edge === String(i));
+  const meets = isBeside(level, i, "wall") || level.columns.some(({ edge }) => edge === String(i));
   return Boolean(wall_end) || (condition === "guard" && meets);
 }
 
-// What an opened document says stays what it says: of a bracket, too.
-function wallEnds({ wall_end: said }) {
-  if (said === "bracket") return [["bracket", "Bracket"], ["post", "Post"]];
-  return offered(WALL_ENDS, said);
+// Whether it ends beside an open edge, or it is said how.
+function meetsOpen(level, i) {
+  const { condition, open_end } = level.edges[i];
+  return Boolean(open_end) || (condition === "guard" && isBeside(level, i, "open"));
+}
+
+function isBeside(level, i, condition) {
+  const last = edgeCount(level) - 1;
+  const beside = [level.edges[i === 0 ? last : i - 1], level.edges[i === last ? 0 : i + 1]];
+  return beside.some((edge) => edge?.condition === condition);
+}
+
+// What an opened document says stays what it says: what is usual, too.
+function endings(usual, choices, said) {
+  return said === usual ? [[usual, choices[0][1]], ...choices.slice(1)] : offered(choices, said);
 }

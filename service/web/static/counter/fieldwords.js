@@ -5,6 +5,7 @@ const OF = {
   length: "length", turn: "turn", x: "x", y: "y", from_a: "A", from_b: "B", condition: "what is there",
   infill: "infill", height: "height", bow: "bow", drop: "drop", drop_to_ground: "drop to finished ground",
   drop_to_next_level: "drop to the next level", beneath: "what is below", glass: "glass", wall_end: "end at a wall",
+  open_end: "end at an open edge",
   use: "what it is for", edge: "edge", from: "where it begins", width: "width", in: "how far in", depth: "depth",
   why: "why", name: "name", shape: "shape", hinge: "hinges", opens: "swing", rise: "total rise", risers: "risers",
   going: "tread run", nosing: "nosing", foot_post: "lowest post", to_level: "what it goes down to", guards: "guards",

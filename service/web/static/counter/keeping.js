@@ -3,7 +3,7 @@
 
 import { toDocument } from "./document.js";
 
-const KEPT = "counter-form-15";
+const KEPT = "counter-form-16";
 
 // What was typed in this tab before, if it can be read.
 export function restore() {

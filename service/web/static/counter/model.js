@@ -24,7 +24,8 @@ export const blankCorner = () => ({ from_a: "", from_b: "" });
 export const DROPS = ["drop", "drop_to_ground", "drop_to_next_level"];
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
-  ({ condition, said: false, infill: "", glass: "", height: "", bow: "", wall_end: "", beneath: "", ...blankDrops(),
+  ({ condition, said: false, infill: "", glass: "", height: "", bow: "", wall_end: "", open_end: "", beneath: "",
+    ...blankDrops(),
     rest: {} });
 const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
 // What no row of the form could hold as it is, by the lists of the document.
@@ -158,7 +159,7 @@ function changeLevel(level, change) {
     if (opening.flight) change(opening.flight, "rise", "going", "nosing", "height");
   }
   level.no_post.forEach((place) => change(place, "from", "width"));
-  level.columns.forEach((column) => change(column, "from", "width", "in", "depth"));
+  level.columns.forEach((column) => change(column, "from", "width", "in", "depth", "height"));
   changeFraming(level, change);
 }
 
@@ -177,8 +178,8 @@ export function addNoPost(level) {
 }
 
 export function addColumn(level) {
-  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", turn: "", points: null,
-    rest: {} });
+  level.columns.push({ name: "", shape: "", edge: "0", from: "", width: "", in: "", depth: "", height: "", turn: "",
+    points: null, rest: {} });
 }
 
 // Another level, which the form then shows. Where it stands beside the first is still to be typed.

@@ -4,6 +4,7 @@
 const ABOUT = {
   guard_required: "whether a guard is required",
   guard_height: "the height of the guard",
+  obstruction_height: "the height of what stands in the railing's place",
   opening_size: "the size of openings in the guard",
   gap_under_rail: "the gap under the bottom rail",
   stair_guard_height: "the height of the guard on the flight",
@@ -60,6 +61,7 @@ const ABOUT = {
   handrail_brackets: "what the handrail is fixed to",
   fixing_into_framing: "what the fixings go into",
   deck_size: "the size of the deck",
+  framing_size: "the size of the framing",
   walk_closure: "how well the walk closes",
   weak_tie: "how the two tapes cross",
   out_of_plumb: "openings out of plumb",

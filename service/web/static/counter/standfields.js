@@ -37,7 +37,7 @@ export function drawColumns(level) {
     const to = TO[row.shape] ?? TO[""];
     const { from, line } = fromEnd(name, level, row,
       (told) => `Measured along the edge from ${told} to ${to.near}, and in from the edge to ${to.face}: `
-        + `0 at the edge, with a minus beyond it.${to.more}`);
+        + `0 at the edge, with a minus beyond it.${to.more} How high: from the deck up; one as high as the guard guards, too.`);
     const inward = length(`${name}.in`, "In from the edge");
     const turn = row.shape === "turned" ? figure(`${name}.turn`, "Turned, °") : null;
     for (const field of [inward, turn]) if (field) describe(field.querySelector("input"), line.id);
@@ -46,7 +46,8 @@ export function drawColumns(level) {
         button("remove-column", i, `Remove column ${i + 1}`, "×")],
       [select(`${name}.shape`, "Shape", SHAPES), turn],
       [from, length(`${name}.width`, to.width)],
-      [inward, row.shape === "round" ? null : length(`${name}.depth`, to.depth)], line);
+      [inward, row.shape === "round" ? null : length(`${name}.depth`, to.depth)],
+      [length(`${name}.height`, "How high (optional)")], line);
   });
 }
 
