@@ -551,6 +551,17 @@ def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any
     assert page.locator("#failed .cure").count() == 0
 
 
+def test_posts_that_no_price_covers_are_told_as_such(page: Any) -> None:
+    """Worked in orders/posts_that_no_kit_height_reaches: a price was given for the posts, but two
+    of them are higher than any that it is for."""
+    case = ROOT / "tests/cases/orders/posts_that_no_kit_height_reaches.json"
+    paste(page, json.loads(case.read_text("utf-8"))["request"])
+    await_tile(page, "Priced so far", "224.00 USD")
+    told = page.locator("#quote .mind").inner_text()
+    assert told.startswith("No price covers these, or not all of them: Line post, box of 4, ")
+    assert column(page, "#parts", "Size")[:2] == ["3'", "none stocked so high"]
+
+
 def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
     """A flight of 175 over 280: atan(175/280) = 32.0°, so its rails' ends are 58.0° to the length.
 

@@ -12,7 +12,7 @@ const OF_ROLE = {
   handrail: STICKS, glass_panel: ["each", "per_area"], blocking: ["each", "per_length"],
   gasket: ["per_length", "per_pack"],
 };
-const POST = /^post_(end|corner|line|stair|gate)$/;
+export const POST = /^post_(end|corner|line|stair|gate)$/;
 const USUAL = { glass_panel: "per_area", blocking: "per_length" };
 const NEAR = 1e-3;
 

@@ -5,6 +5,7 @@ import { blocking, cutList, isBest, stock } from "./cuts.js";
 import { el, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
+import { POST } from "./pricing.js";
 import { together } from "./together.js";
 import { wheres } from "./wheres.js";
 import { heedWidths } from "./wide.js";
@@ -169,11 +170,16 @@ function needed({ quantity, unit: by }, { unit, precision }) {
   return by === unit ? tapeText(quantity, unit, precision) : quantity;
 }
 
+// What tells a part from others of its role. A post without a height is higher than the kit has any.
+function sizeOf({ role, length_text: long, height_text: high, mark }) {
+  return long ?? high ?? mark ?? (POST.test(role) ? "none stocked so high" : undefined);
+}
+
 function parts(reply) {
   return table("Parts", [
     ["Part", (row) => row.description ?? row.role],
     ["Needed", (row) => needed(row, reply), number],
-    ["Size", (row) => row.length_text ?? row.height_text ?? row.width_text ?? row.mark, number],
+    ["Size", sizeOf, number],
     ["Packs", (row) => row.packs, number],
     ["Stock number", (row) => row.number],
   ], reply.parts);
@@ -184,7 +190,7 @@ function quote({ quote: told }, name) {
   const lines = [...told.lines, ...sums.filter(([, sum]) => sum).map(([role, amount]) =>
     ({ sum: role, amount }))];
   const unpriced = told.unpriced?.length
-    ? el("p", { class: "mind" }, `No price was given for: ${told.unpriced.map(name).join(", ")}.`) : null;
+    ? el("p", { class: "mind" }, `No price covers these, or not all of them: ${told.unpriced.map(name).join(", ")}.`) : null;
   if (isUnpriced(told)) return [unpriced];
   return [table(`Quote, ${told.currency}`, [
     ["Part", (row) => row.sum ?? [name(row.role), row.height_text ?? row.length_text].filter(Boolean).join(", ")],
