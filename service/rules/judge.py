@@ -97,6 +97,7 @@ CHECKS: Final[dict[str, Check]] = {
     "base_on_deck": engineering.base_on_deck,
     "bases_apart": engineering.bases_apart,
     "wall_goes_on": engineering.wall_goes_on,
+    "holds_high_enough": engineering.holds_high_enough,
     "arc_over_edge": engineering.arc_over_edge,
     "head_heights": engineering.head_heights,
     "flight_foot": engineering.flight_foot,

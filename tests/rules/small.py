@@ -56,6 +56,7 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
     SizeSeen,
@@ -371,6 +372,7 @@ class Parts(TypedDict, total=False):
     ways: tuple[WaySeen, ...]
     wall_ends: tuple[WallEndSeen, ...]
     stand_ins: tuple[StandInSeen, ...]
+    low_holds: tuple[LowHoldSeen, ...]
     spaces: tuple[SpaceSeen, ...]
     hung_corners: tuple[HungCornerSeen, ...]
     feet: tuple[FootSeen, ...]

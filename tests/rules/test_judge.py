@@ -21,6 +21,7 @@ from service.core.records.seen import (
     ClosureSeen,
     GapSeen,
     HeadSeen,
+    LowHoldSeen,
     MeasureSeen,
     SizeSeen,
     SmallStretchSeen,
@@ -98,6 +99,7 @@ EVERYTHING = layout(
         SmallStretchSeen("R1", 5.0, 5.0, HIGH),
         SmallStretchSeen("R2", 3.0, 3.0, HIGH),
     ),
+    low_holds=(LowHoldSeen("main/edge 0", "planter", 36.0, 18.0),),
     stand_ins=(StandInSeen("main/edge 0", "planter", 48.0, HIGH, 48.0, 18.0),),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )

@@ -941,6 +941,17 @@ def test_a_rail_moves_with_posts_that_are_not_known(
     assert wanted in unknown.message
 
 
+def test_a_rail_that_keeps_its_limit_sideways_by_itself_is_not_passed_by_that() -> None:
+    """200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in would keep 2.5, and nothing is known of
+    plumb; how its posts move is not known either."""
+    rail = Member("6063", "T6", modulus=0.6, moment=0.5517578)
+    with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
+    found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
+    assert [f for f in found if f.unit == "in"] == []
+    (unknown,) = [f for f in found if f.result == "not_checked" and "moves" in f.message]
+    assert "strength.post" in unknown.message
+
+
 def test_a_rail_that_moves_too_far_by_itself_fails_whatever_its_posts_do() -> None:
     """200 x 72^3/(48 x 10.1e6 x 0.05) = 3.0796 in, over 42/24 + 72/96 = 2.5."""
     rail = Member("6063", "T6", modulus=0.6, moment=0.05)

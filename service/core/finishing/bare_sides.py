@@ -19,12 +19,12 @@ QUARTER_CHORDS: Final = 64
 
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
-    """Along each side of a flight that has no guard, as something goes down along it."""
-    stair, near = flight.stair, kit.post.width + TOUCH
-    obstructions = flight.course.level.level.obstructions
+    """Along each side of a flight that has no guard, as something goes down along it whose height
+    is not given."""
+    course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
+    obstructions = [one for one in course.columns(flight.height) if one.height is None]
     if not obstructions:
         return
-    course = flight.course
     for face, _ in _bare_sides(flight):
         line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
         beside = {
@@ -45,7 +45,7 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     if not sides:
         return None
     walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
-    solids = walls + [one.shape for one in level.level.obstructions]
+    solids = walls + [one.shape for one in flight.course.columns(flight.height)]
     found = [_greatest(flight.course, face, sense, solids, kit.post.width) for face, sense in sides]
     widest = max(found)
     return widest if widest > TOUCH else None

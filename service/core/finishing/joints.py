@@ -212,13 +212,14 @@ def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:
 def _by_columns(
     one: Adjoining, other: Adjoining, start: shapely.Geometry, end: shapely.Geometry
 ) -> Parted:
-    """What passes from the railing of one level to another's by the obstructions of both. Those
-    have to reach over the guards of both, from the lower level on."""
-    drafts = one.draft, other.draft
-    highest = max(spec.height for draft in drafts for spec in draft.specs)
-    top = highest + abs(one.draft.rise_to(other.draft) or 0.0)
-    columns = [each for draft in drafts for each in draft.level.obstructions]
-    return Between(columns).parted([each for each in columns if each.reaches(top)], start, end)
+    """What passes from the railing of one level to another's by the obstructions of both, which
+    have to reach over the guards of both, each from its own level on."""
+    rise = one.draft.rise_to(other.draft) or 0.0
+    own, far = (max(spec.height for spec in each.draft.specs) for each in (one, other))
+    tops = (one, max(own, rise + far)), (other, max(far, own - rise))
+    columns = [(each, top) for about, top in tops for each in about.draft.level.obstructions]
+    high = [each for each, top in columns if each.reaches(top)]
+    return Between([each for each, _ in columns]).parted(high, start, end)
 
 
 def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:

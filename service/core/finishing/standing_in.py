@@ -3,30 +3,114 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+import shapely
 
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
-from service.core.line.obstructions import interruptions_of
-from service.core.measure import TOUCH, FromTo, Length, Point
-from service.core.records.seen import StandInSeen, edge_place
+from service.core.line.corners import Faces
+from service.core.line.obstructions import Interruption, interruptions_of
+from service.core.line.outline import EdgeSpec
+from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
+from service.core.records.deck import Obstruction
+from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
     """Along each guarded edge, what the railing ends at on both sides, or on one at a corner."""
-    draft = about.draft
-    for line in draft.lines:
+    obstructions = about.draft.level.obstructions
+    for line in about.draft.lines if obstructions else ():
         side = line.side
-        for cut in interruptions_of(about.kit, side, draft.level.obstructions):
-            first, last = max(cut.first, 0.0), min(cut.last, side.length)
-            if last > first + TOUCH:
-                number = side.edge_over(first).number
-                drops = draft.drops_between(side, first, last)
-                place = edge_place(draft.level.id, number)
-                length = side.on_edge(last - first)
-                without = _open_without(about, line, (first, last))
-                yield StandInSeen(place, cut.name, length, drops, without, cut.height)
+        for cut in interruptions_of(about.kit, side, obstructions):
+            whole = max(cut.first, 0.0), min(cut.last, side.length)
+            if whole[1] > whole[0] + TOUCH:
+                edge = side.edge_over(whole[0])
+                for span, alike in _kinds(cut, edge.height):
+                    within = max(span[0], whole[0]), min(span[1], whole[1])
+                    if within[1] > within[0] + TOUCH:
+                        yield _stand_in(about, line, edge, alike, within, whole)
+
+
+def _stand_in(
+    about: Adjoining,
+    line: LineDraft,
+    edge: EdgeSpec,
+    obstructions: Sequence[Obstruction],
+    span: FromTo,
+    whole: FromTo,
+) -> StandInSeen:
+    """Obstructions of one kind. whole: from where to where the railing's place is taken."""
+    length = line.side.on_edge(span[1] - span[0])
+    heights = [one.height for one in obstructions if one.height is not None]
+    return StandInSeen(
+        edge_place(about.draft.level.id, edge.number),
+        " and ".join(one.name for one in obstructions),
+        length,
+        about.draft.drops_between(line.side, *span),
+        _open_without(about, line, span) if span == whole else length,
+        min(heights, default=None),
+    )
+
+
+def _kinds(cut: Interruption, height: Length) -> Iterator[tuple[FromTo, Sequence[Obstruction]]]:
+    """From where to where those of a cut reach that are as high as the guard, those whose heights
+    are not given, and, where none of these stands, what is lower."""
+    high = [part for part in cut.parts if part[1].reaches(height)]
+    unknown = [part for part in cut.parts if part[1].height is None]
+    for parts in (high, unknown):
+        if parts:
+            starts, ends = zip(*(span for span, _ in parts), strict=True)
+            yield (min(starts), max(ends)), [one for _, one in parts]
+    lower = [part for part in cut.parts if part not in high and part not in unknown]
+    if lower:
+        left = shapely.union_all([_along(span) for span, _ in lower]).difference(
+            shapely.union_all([_along(span) for span, _ in high + unknown])
+        )
+        for piece in shapely.get_parts(shapely.line_merge(left)):
+            start, _, end, _ = piece.bounds
+            yield (start, end), [one for (a, b), one in lower if min(b, end) > max(a, start)]
+
+
+def _along(span: FromTo) -> shapely.LineString:
+    return shapely.LineString([(t, 0.0) for t in span])
+
+
+def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
+    """Ends of rails, and gates, that obstructions hold which are known to be lower."""
+    level = about.draft.level
+    for line in about.draft.lines if level.obstructions else ():
+        cuts = interruptions_of(about.kit, line.side, level.obstructions)
+        for place, faces, after in _held(level.id, line):
+            cut = next((each for each in cuts if each.outlines == faces), None)
+            height = line.side.spec.height
+            holds = [] if cut is None else _at_face(cut, after=after)
+            stands = [one.height for one in holds if one.height is not None]
+            if len(stands) == len(holds) and max(stands, default=math.inf) < height - TOUCH:
+                name = " and ".join(one.name for one in holds)
+                yield LowHoldSeen(place, name, height, max(stands))
+
+
+def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
+    """The ends of a line's rails and gates without a post: the place, what holds them there, and
+    whether they come after that along the line."""
+    for run in line.runs:
+        for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
+            if run.bays and terminal.post is None:
+                number = line.side.edge_over(terminal.t).number
+                yield edge_place(level, number), terminal.against, after
+    for drawn in line.openings:
+        if drawn.opening.use == "gate":
+            for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
+                if jamb is None:
+                    yield f"{level}/{drawn.opening.id}", walls, after
+
+
+def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
+    """Those of a cut that its last face, or its first, is of."""
+    which, t = (1, cut.last) if after else (0, cut.first)
+    return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:

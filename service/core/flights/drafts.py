@@ -18,7 +18,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Degrees, FromTo, Length
-from service.core.records.deck import HANDS, Drops, Hand, Infill, Stair
+from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
@@ -131,12 +131,21 @@ class Course:
         (low, high), far = self.opening.faces, 2 * (self.total_going + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
 
-    def walled_sides(self, kit: Kit) -> Iterator[Hand]:
+    def columns(self, height: Length) -> list[Obstruction]:
+        """The obstructions of its level that may guard its sides: as high above the deck as a guard
+        is that high above the nosings, or of heights that are not given."""
+        return [
+            one
+            for one in self.level.level.obstructions
+            if one.height is None or one.reaches(height)
+        ]
+
+    def walled_sides(self, kit: Kit, height: Length) -> Iterator[Hand]:
         """The sides that a wall or an obstruction of its level goes down along, as far as the
-        lowest nosing and within a post's width, as that of a jamb is."""
+        lowest nosing and within a post's width, as that of a jamb is. height: of its guards."""
         total, within = self.total_going, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
-        solids += [one.shape for one in self.level.level.obstructions]
+        solids += [one.shape for one in self.columns(height)]
         for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
             # With one riser there is no side to go down: what stands at the head is all there is.
             walled = jamb is None

@@ -116,7 +116,7 @@ def _draw(
         drops=drops,
         landing=landing,
         foot_off=None if said is None else course.off(said.outline),
-        walled=tuple(course.walled_sides(kit)),
+        walled=tuple(course.walled_sides(kit, height)),
     )
 
 

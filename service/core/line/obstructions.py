@@ -47,16 +47,19 @@ class Interruption:
     several that touch each other along it.
 
     normals: of the faces that are met first and last, each as its turn to the left from the side's
-    heading; outlines: of all of them, each closed; height: the least of theirs, None where one is
-    not given.
+    heading; outlines: of all of them, each closed; parts: from where to where each reaches.
     """
 
     first: Length
     last: Length
     normals: tuple[Degrees, Degrees]
     outlines: Faces
-    name: str
-    height: Length | None = None
+    parts: tuple[tuple[FromTo, Obstruction], ...]
+
+    @property
+    def name(self) -> str:
+        """All their names."""
+        return " and ".join(one.name for _, one in self.parts)
 
 
 def interruptions_of(
@@ -78,8 +81,8 @@ def interruptions_of(
             for at, sense in zip(reach, (-1, 1), strict=True)
         )
         outline = *obstruction.points, obstruction.points[0]
-        named = obstruction.name, obstruction.height
-        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), *named))
+        parts = ((reach, obstruction),)
+        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), parts))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -90,13 +93,8 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
-            both = f"{held.name} and {cut.name}"
-            heights = held.height, cut.height
-            lower = (
-                None if heights[0] is None or heights[1] is None else min(heights[0], heights[1])
-            )
-            outlines = held.outlines + cut.outlines
-            cut = Interruption(held.first, later.last, normals, outlines, both, lower)
+            outlines, parts = held.outlines + cut.outlines, held.parts + cut.parts
+            cut = Interruption(held.first, later.last, normals, outlines, parts)
         merged.append(cut)
     return merged
 

@@ -25,6 +25,7 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
     SizeSeen,
@@ -343,6 +344,7 @@ class Layout:
     ways: tuple[WaySeen, ...] = ()
     wall_ends: tuple[WallEndSeen, ...] = ()
     stand_ins: tuple[StandInSeen, ...] = ()
+    low_holds: tuple[LowHoldSeen, ...] = ()
     spaces: tuple[SpaceSeen, ...] = ()
     hung_corners: tuple[HungCornerSeen, ...] = ()
     feet: tuple[FootSeen, ...] = ()

@@ -200,6 +200,18 @@ class StandInSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class LowHoldSeen:
+    """What a rail is bracketed to, or a gate hung on or shut against, that is lower than it. place:
+    the edge, or the opening of the gate; height: of the rail or the gate; stands: of what holds
+    it."""
+
+    place: str
+    name: str
+    height: Length
+    stands: Length
+
+
+@dataclass(frozen=True, slots=True)
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level. flights:
     their ids; left: the widest way that they leave open, between their guards, or their clear width

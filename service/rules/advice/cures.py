@@ -66,6 +66,7 @@ CURES: Final[dict[str, Cure]] = {
     "stair_gap_under_rail": lower_stair_rail,
     "climbable": lower_foothold,
     "bay_size": any_of(off_stretches, ends_otherwise),
+    "holds_high_enough": ends_otherwise,
     "bases_apart": bases_clear,
     "base_on_deck": going_for_bases,
     "rails_clear": way_cleared,

@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Final
 
-from service.core.measure import Length, floor_to_mark
+from service.core.measure import DRAWN, Length, floor_to_mark
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.changes import (
     change_edges,
@@ -25,6 +26,9 @@ from service.rules.advice.steps import hands_missing
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 from service.rules.finding import Finding
 
+_JOINTS: Final = ("joint", "joint_wall")
+"""Kinds of gaps that go from one level to another."""
+
 
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
@@ -34,14 +38,14 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
-    gaps = (gap.where for gap in state.layout.gaps if gap.kind in ("joint", "joint_wall"))
-    joints = [where for where in gaps if name in where]
-    if joints:
-        yield from _levels_joined(state, name, joints)
-        return
     if finding.numbers is None:
         return
     limit, actual = finding.numbers
+    joints = [gap for gap in state.layout.gaps if gap.kind in _JOINTS and name in gap.where]
+    if joints:
+        told = [gap.where for gap in joints if abs(gap.width - actual) <= DRAWN]
+        yield from _levels_joined(state, name, told) if told else _ended_nearer(state, edges)
+        return
     by, picket = marked_up(base, actual - limit), base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))

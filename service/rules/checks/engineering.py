@@ -108,6 +108,22 @@ def _inner(seen: WallEndSeen) -> str:
     )
 
 
+def holds_high_enough(job: Job) -> Iterator[Saying]:
+    """What rails are bracketed to and gates hang on that is given to be lower than they are."""
+    openings = {opening.place for opening in job.layout.openings}
+    for seen in job.layout.low_holds:
+        what, cure = "the rail", "end it in a post of its own"
+        if seen.place in openings:
+            what, cure = "the gate", "put it where it has a post of its own"
+        top, held = job.text(seen.height, seen.stands), job.text(seen.stands, seen.height)
+        sentence = f"{what}, {top} high, is held by {seen.name}, which is {held} high: {cure}"
+        limit, actual = seen.height, seen.stands
+        told = say_by_kit(
+            job, "holds_high_enough", "violation", sentence, limit=limit, actual=actual
+        )
+        yield told, [(seen.place,)]
+
+
 def arc_over_edge(job: Job) -> Iterator[Saying]:
     """The middle of each chord of a bowed edge, which must keep its own side of that edge.
 

@@ -76,6 +76,13 @@ RAILING: Final[dict[str, Rule]] = {
         subject="walls past the corner of the deck",
         needs="wall_ends",
     ),
+    "holds_high_enough": Rule(
+        "engineering",
+        "Obstructions that rails are bracketed to, or gates hang on or shut against, and that are "
+        "given to be lower than these.",
+        subject="the height of what holds rails and gates",
+        needs="low_holds",
+    ),
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",

@@ -52,6 +52,7 @@ const ABOUT = {
   base_on_deck: "where bases stand",
   bases_apart: "the room between bases",
   wall_goes_on: "walls past the corner of the deck",
+  holds_high_enough: "the height of what holds rails and gates",
   arc_over_edge: "rails along a bowed edge",
   head_heights: "the heights of rails at the head of the flight",
   flight_foot: "where the flight ends",
