@@ -282,6 +282,41 @@ def test_two_levels_are_joined_by_one_end_post_nearer_or_by_both(catalogue: Cata
     assert told(2.5) == []
 
 
+def test_posts_askew_to_an_open_edge_close_both_their_own_gap_and_that_between_levels(
+    catalogue: Catalogue,
+) -> None:
+    """The edge between the levels leans by 35 over 120 (7, 24, 25), and posts stand 4.5 in. Where
+    a level turns by 73.74, half of which has the tangent 3/4, its post stands 3.375 before the
+    corner; where it turns by 106.26, of 4/3, 6 before, and leaves 6 - 1.125 = 4.875 of its edge.
+    Between both are 3.375 + 6 - 2.25 = 7.125. Near the edge they stand
+    2.25 - (4.5 - 2.25) * 7/24 = 1.59375 and (4.5 + 2.25) * 7/24 + 2.25 = 4.21875 before it: 3.09375
+    are left of the edge, and 3.5625 between both; 5.34375 with one of them."""
+    west = [[0, 0], [100, 0], [135, 120], [0, 120]]
+    east = [[100, 0], [240, 0], [240, 120], [135, 120]]
+    levels = [
+        {
+            "id": name,
+            "drop": 48,
+            "outline": {"points": corners},
+            "edges": [{"edge": number, "condition": "open"}],
+        }
+        for name, corners, number in (("west", west, 1), ("east", east, 3))
+    ]
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["post"]["setback"] = 4.5
+    document = _deck([], code="us-irc-2021", kit=kit, levels=levels)
+    told = {
+        finding["actual"]
+        for finding in answer_document(document, catalogue)["findings"]
+        if finding["rule"] == "opening_size" and finding["result"] == "fail"
+    }
+    assert told == {4.875, 7.125}
+    advice = _advised(document, "opening_size", catalogue)
+    written = sorted((step["path"], step["value"]["edge"]) for step in advice["change"])
+    assert {step["value"]["open_end"] for step in advice["change"]} == {"edge"}
+    assert written == [(f"/levels/{i}/edges/-", edge) for i in (0, 1) for edge in (0, 2)]
+
+
 def test_two_gates_alike_are_cured_at_once(catalogue: Catalogue) -> None:
     """Each opens out over its own flight of steps, where it has to open in: one trial is enough."""
     gates = [

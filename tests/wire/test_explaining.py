@@ -23,7 +23,7 @@ from .documents import code, deck, kit, problems, put, small
         ("/title", "a\nb", "bad_text", [r'"a\nb"', "no control characters"]),
         ("/title", 7, "wrong_type", ["7", "text"]),
         ("/kit", 7, "wrong_type", ["7", "an id, or a whole document"]),
-        ("/kit", "a b", "bad_id", ['"a b"', "(an id is 1 to 40 of A-Z a-z 0-9 _ . -,"]),
+        ("/kit", "a b", "bad_id", ['"a b"', "(an id: 1 to 40 of A-Z a-z 0-9 _ . -,"]),
         ("/kit", {"id": "a"}, "wrong_type", ["(a loaded one is named by its id alone, as text)"]),
         ("/code", {"id": "a"}, "wrong_type", ["An object does not fit (a loaded one"]),
         ("/kit", "main\n", "bad_id", [r'"main\n"']),

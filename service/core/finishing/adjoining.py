@@ -11,6 +11,7 @@ import shapely
 from service.core.finishing.between import Between
 from service.core.finishing.numbering import Ids
 from service.core.levels.level import LevelDraft
+from service.core.line.obstructions import Interruption, interruptions_of
 from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft
 from service.core.measure import DRAWN, Length, Point
@@ -24,6 +25,7 @@ class Adjoining:
 
     def __init__(self, kit: Kit, draft: LevelDraft, ids: Ids) -> None:
         self.kit, self.draft, self.ids = kit, draft, ids
+        self._cuts: dict[int, list[Interruption]] = {}
 
     @cached_property
     def walls(self) -> dict[int, shapely.LineString]:
@@ -34,6 +36,14 @@ class Adjoining:
     def between(self) -> Between:
         """What may stand between two things on the level."""
         return Between(self.draft.level.obstructions)
+
+    def cuts(self, side: Side) -> list[Interruption]:
+        """Where the obstructions of the level cut the line of one of its sides."""
+        number = side.spec.number
+        if number not in self._cuts:
+            found = interruptions_of(self.kit, side, self.draft.level.obstructions)
+            self._cuts[number] = found
+        return self._cuts[number]
 
     @cached_property
     def runs_at(self) -> dict[PostDraft, list[RunDraft]]:

@@ -12,7 +12,6 @@ import shapely
 from service.core.finishing.adjoining import Adjoining
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
-from service.core.line.obstructions import interruptions_of
 from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
@@ -131,8 +130,7 @@ class LineEnd:
         """What stands last, how far along it reaches and its shape, and the obstructions that stand
         in the line further on, as far as the corner, each with how far it is to the next."""
         row, sense = [InRow(t, shape)], self.sense
-        obstructions = self.about.draft.level.obstructions
-        for cut in interruptions_of(self.about.kit, self.side, obstructions)[::sense]:
+        for cut in self.about.cuts(self.side)[::sense]:
             near, far = (cut.first, cut.last)[::sense]
             if sense * (far - row[-1].t) > TOUCH and sense * (self.corner - near) > TOUCH:
                 columns = shapely.union_all([shapely.Polygon(path) for path in cut.outlines])

@@ -11,7 +11,7 @@ from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
-from service.core.line.obstructions import Interruption, interruptions_of
+from service.core.line.obstructions import Interruption
 from service.core.line.outline import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
@@ -20,10 +20,9 @@ from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
     """Along each guarded edge, what the railing ends at on both sides, or on one at a corner."""
-    obstructions = about.draft.level.obstructions
-    for line in about.draft.lines if obstructions else ():
+    for line in about.draft.lines if about.draft.level.obstructions else ():
         side = line.side
-        for cut in interruptions_of(about.kit, side, obstructions):
+        for cut in about.cuts(side):
             whole = max(cut.first, 0.0), min(cut.last, side.length)
             if whole[1] > whole[0] + TOUCH:
                 edge = side.edge_over(whole[0])
@@ -81,9 +80,9 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     """Ends of rails, and gates, that obstructions hold which are known to be lower."""
     level = about.draft.level
     for line in about.draft.lines if level.obstructions else ():
-        cuts = interruptions_of(about.kit, line.side, level.obstructions)
+        cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
         for place, faces, after in _held(level.id, line):
-            cut = next((each for each in cuts if each.outlines == faces), None)
+            cut = cuts.get(faces)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
             stands = [one.height for one in holds if one.height is not None]

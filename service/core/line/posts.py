@@ -28,18 +28,22 @@ class PostDraft:
     """A post as it is set: where it stands and how. role: its own, before any opening's that it is
     a jamb of; how high it is depends on what meets it, too.
 
-    rim: the side whose rim holds it and the place on it; None where two rims share it (a bend, a
-    bracketed corner) or none does (on a flight). beside: the side by which it is set and the place
-    on it; None on a flight. bracketed: held by a corner bracket.
+    beside: the side by which it is set and the place on it; None on a flight. shared: whether two
+    rims hold it (a bend, a bracketed corner). bracketed: held by a corner bracket.
     """
 
     role: Role
     at: Point
     turned: Degrees
     base: tuple[Point, ...]
-    rim: tuple[Side, Length] | None
-    beside: tuple[Side, Length] | None = None
+    beside: tuple[Side, Length] | None
+    shared: bool = False
     bracketed: bool = False
+
+    @property
+    def rim(self) -> tuple[Side, Length] | None:
+        """The side whose rim alone holds it and the place on it."""
+        return None if self.shared else self.beside
 
 
 def weightiest(*roles: Role) -> Role:
@@ -73,8 +77,7 @@ def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
     """A post square to a side, `t` along it, on the railing line."""
     at = side.place(t, kit.post.setback)
     turned = quarter(side.heading_at(t))
-    beside = side, t
-    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), beside, beside)
+    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
 
 
 def post_at_corner(
@@ -84,9 +87,9 @@ def post_at_corner(
     at = side.place(t, kit.post.setback)
     if bracketed:
         base = square_at(at, kit.post.base.width, turned)
-        return PostDraft(role, at, turned, base, None, (side, t), bracketed=True)
-    rim = None if role == "line" else (side, t)
-    return PostDraft(role, at, turned, _base(kit, side, t, at, turned), rim, (side, t))
+        return PostDraft(role, at, turned, base, (side, t), shared=True, bracketed=True)
+    base = _base(kit, side, t, at, turned)
+    return PostDraft(role, at, turned, base, (side, t), shared=role == "line")
 
 
 def set_in_text(kit: Kit) -> str:

@@ -102,7 +102,7 @@ def _ended_nearer(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attem
         for one in level.edges
         if one.open_end == "edge"
     }
-    open_ = {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+    open_ = _open_edges(state)
     able = [edge for edge in sorted(edges - near) if not open_.isdisjoint(places.beside(*edge))]
     if able and base.kit.mounting == "surface":
         along = edges_text(able)
@@ -110,9 +110,13 @@ def _ended_nearer(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attem
         yield change_edges(base, words, able, "open_end", "edge")
 
 
+def _open_edges(state: Outcome) -> set[tuple[str, int]]:
+    return {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+
+
 def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
     """The railing taken on along an open edge beside, at a sharp corner with two end posts."""
-    open_ = {(seen.level, seen.edge) for seen in state.layout.edges if seen.condition == "open"}
+    open_ = _open_edges(state)
     for edge in sorted(edges):
         for other in places.beside(*edge):
             if other in open_:
@@ -127,12 +131,13 @@ gaps_closed: Cure = place_by_place(_closed)
 
 
 def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """A post where the railing ends at a wall or a column beside a stretch, or a bracket there."""
+    """A post where the railing ends at a wall or a column, or a bracket there."""
     yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
 
 ends_otherwise: Cure = place_by_place(_ends_otherwise)
-"""Stretches too small to rail closed by a post beside what ends the railing there."""
+"""A post of its own at the end of a railing: it closes a stretch too small to rail, and holds what
+nothing else is high enough for."""
 
 
 def _with_pairs(base: Attempt) -> Iterator[Attempt]:

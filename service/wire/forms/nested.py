@@ -10,7 +10,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields
 
 from service.core import limits
 from service.wire.echo import echo
-from service.wire.forms.strict import IDS, NEWLINE, Fault, Number, Strict, id_form, is_id
+from service.wire.forms.strict import NEWLINE, Fault, Name, Number, Strict, id_form, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and this room, keep the faults of a whole object or list."""
@@ -91,7 +91,7 @@ class OrId(Inner):
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
         if isinstance(value, str):
             if not is_id(value):
-                raise self.fault("bad_id", f"an id is {IDS}")
+                raise self.fault("bad_id", Name.accepts)
             return value
         if not isinstance(value, dict):
             raise self.fault("wrong_type")

@@ -299,14 +299,10 @@ class Text(Strict):
         return value
 
 
-IDS: Final = "1 to 40 of A-Z a-z 0-9 _ . -, the first a letter or a digit"
-"""What an id is, for messages."""
-
-
 class Name(Strict):
     """An id: safe in a path, a file name and a pointer."""
 
-    accepts = f"an id: {IDS}"
+    accepts = "an id: 1 to 40 of A-Z a-z 0-9 _ . -, the first a letter or a digit"
 
     def published(self, converter: Any) -> dict[str, Any]:
         """A string with the pattern of ids."""

@@ -25,8 +25,7 @@ export const DROPS = ["drop", "drop_to_ground", "drop_to_next_level"];
 // said: someone has said the condition; otherwise it is only what the form begins with.
 export const blankEdge = (condition = "guard") =>
   ({ condition, said: false, infill: "", glass: "", height: "", bow: "", wall_end: "", open_end: "", beneath: "",
-    ...blankDrops(),
-    rest: {} });
+    ...blankDrops(), rest: {} });
 const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
 // What no row of the form could hold as it is, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
