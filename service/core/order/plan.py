@@ -194,8 +194,6 @@ def _sticks(
     if priced and prices is not None:
         unit = Decimal(1).scaleb(prices.decimals)
         sticks = [Stick(length, int(money * unit)) for length, money in priced.items()]
-    elif held:
-        sticks = [Stick(length, length) for length in dict.fromkeys(stock.lengths)]
     else:
         sticks = [Stick(length) for length in dict.fromkeys(stock.lengths)]
     return [*(Stick(length, 0, count) for length, count in held.items()), *sticks]
