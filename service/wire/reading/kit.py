@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core.measure import Unit
 from service.core.records.deck import INFILLS
 from service.core.records.kit import (
@@ -26,10 +24,8 @@ from service.core.records.kit import (
 from service.wire.reading.kit_checks import check_kit
 from service.wire.reading.kit_parts import read_kit_parts
 from service.wire.reading.kit_strength import check_strength
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 from service.wire.reading.strength import read_strength
-
-Json = dict[str, Any]
 
 
 def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:

@@ -12,9 +12,8 @@ from service.core.problems import Problem
 from service.core.records.kit import Extra, Kit, Part, Stock
 from service.wire.echo import echo
 from service.wire.pointers import step
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 
-Json = dict[str, Any]
 Numbered: TypeAlias = tuple[int, Extra]
 """An extra and its place in the kit's list."""
 MOST_WITH_ONE: Final = 1_000_000
