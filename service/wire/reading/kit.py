@@ -106,9 +106,11 @@ def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
     ends, at = node["end_allowance"], f"{pointer}/end_allowance"
     return Rail(
         depth=lengths.above(node, "depth", pointer),
-        stock=lengths.all_above(node, "stock", pointer),
-        kerf=lengths.length(node, "kerf", pointer),
-        trim=lengths.length(node, "trim", pointer),
+        stock=Stock(
+            lengths.all_above(node, "stock", pointer),
+            lengths.length(node, "kerf", pointer),
+            lengths.length(node, "trim", pointer),
+        ),
         end_allowance={
             "socket": lengths.length(ends, "socket", at),
             "swivel": lengths.length(ends, "swivel", at),
@@ -201,8 +203,7 @@ def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKi
     return HandrailKit(
         diameter=lengths.above(node, "diameter", at),
         height=lengths.above(node, "height", at),
-        stock=lengths.all_above(node, "stock", at),
-        kerf=lengths.length(node, "kerf", at),
+        stock=Stock(lengths.all_above(node, "stock", at), lengths.length(node, "kerf", at)),
         max_bracket_interval=lengths.above(node, "max_bracket_interval", at),
     )
 

@@ -99,12 +99,12 @@ def _stocks(kit: Kit) -> dict[str, Stock]:
     """The sticks of each role that is sold by the stick."""
     stocks: dict[str, Stock] = {}
     for infill, rails in kit.rails.items():
-        for name, rail in (("top", rails.top), ("bottom", rails.bottom)):
-            stocks[f"{name}_rail_{infill}"] = Stock(rail.stock, rail.kerf, rail.trim)
+        stocks[f"top_rail_{infill}"] = rails.top.stock
+        stocks[f"bottom_rail_{infill}"] = rails.bottom.stock
     if kit.picket is not None and kit.picket.stock is not None:
         stocks["picket"] = kit.picket.stock
     if kit.handrail is not None:
-        stocks["handrail"] = Stock(kit.handrail.stock, kit.handrail.kerf)
+        stocks["handrail"] = kit.handrail.stock
     return stocks
 
 
