@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from service.wire.reading.kit import read_kit
+
 from .documents import kit, problems, put, reply, small
 
 Json = dict[str, Any]
@@ -87,3 +89,21 @@ def test_plies_thicker_than_their_pane() -> None:
     assert found.pointer == "/kit/strength/panes/0/ply_minimum"
     assert "0.219 in for 2 plies" in found.message
     assert "0.125 in each" in found.message
+
+
+def test_a_member_in_a_deck_of_the_other_unit() -> None:
+    """Of a kit of inches in a deck of millimetres: 2 in is 50.8 mm, 0.3 in3 is 0.3 x 25.4^3 =
+    4916.119 mm3, 0.2 in4 is 0.2 x 25.4^4 = 83246.285 mm4."""
+    member = {
+        **{"alloy": "6063", "temper": "T6", "shape": "tube", "width": 2, "wall": 0.125},
+        **{"section_modulus": 0.3, "second_moment": 0.2},
+        **{"section_modulus_down": 0.6, "second_moment_down": 0.4},
+    }
+    strength = read_kit(put(kit(INCH), "/strength/top_rail_picket", member), "mm").strength
+    assert strength is not None
+    rail = strength.rails["top_rail_picket"]
+    assert (rail.width, rail.wall) == (pytest.approx(50.8), pytest.approx(3.175))
+    assert rail.modulus == pytest.approx(4916.119)
+    assert rail.moment == pytest.approx(83246.285)
+    assert rail.modulus_down == pytest.approx(2 * 4916.119)
+    assert rail.moment_down == pytest.approx(2 * 83246.285)
