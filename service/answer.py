@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 import orjson
 
-from service.compare import Variant, compare, with_documents
+from service.compare import Json, Variant, compare, with_documents
 from service.core.engine import lay_out
 from service.core.line.references import check_deck
 from service.core.line.specs import check_alone
@@ -37,7 +37,6 @@ from service.wire.reading.kit import read_kit
 from service.wire.writing.layout import Answered, write_layout
 from service.wire.writing.orders import money_text
 
-Json = dict[str, Any]
 T = TypeVar("T")
 
 

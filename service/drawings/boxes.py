@@ -57,8 +57,11 @@ def _turned(
     angle = math.radians(words.turn)
     c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
     x, y = words.at
-    a, b, c_, d = ((left, low), (right, low), (right, high), (left, high))
-    return tuple((x + p * c - q * s, y + p * s + q * c) for p, q in (a, b, c_, d))  # type: ignore[return-value]
+    first, second, third, fourth = (
+        (x + p * c - q * s, y + p * s + q * c)
+        for p, q in ((left, low), (right, low), (right, high), (left, high))
+    )
+    return first, second, third, fourth
 
 
 def middle_of(words: Words, scale: Scale) -> Point:

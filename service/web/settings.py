@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from service.batch import LONGEST
+from service.core.measure import number_text
 
 PREFIX: Final = "GUARDS_"
 _INJECTED: Final = re.compile(
@@ -39,12 +40,22 @@ class SettingsError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One environment variable: the default as text, how it is read, and what it does."""
+    """One environment variable: how it is read into the member of Settings, and what it does."""
 
     name: str
-    default: str
     read: Callable[[str], Any]
     meaning: str
+
+    @property
+    def member(self) -> str:
+        """The member of Settings that it gives."""
+        return self.name.removeprefix(PREFIX).lower()
+
+    @property
+    def default(self) -> str:
+        """What that is where nothing is told, as one would tell it; empty where there is none."""
+        value = getattr(Settings(), self.member)
+        return number_text(value, 6) if isinstance(value, int | float) else "".join(value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,89 +136,76 @@ def _folder(text: str) -> str:
 
 
 TABLE: Final = (
-    Setting("HOST", "127.0.0.1", _host, "address to listen on"),
-    Setting("PORT", "8080", _whole(1, 65535), "port to listen on"),
-    Setting("GUARDS_WORKERS", "2", _whole(1, 64), "worker processes"),
+    Setting("HOST", _host, "address to listen on"),
+    Setting("PORT", _whole(1, 65535), "port to listen on"),
+    Setting("GUARDS_WORKERS", _whole(1, 64), "worker processes"),
     Setting(
         "GUARDS_BODY_LIMIT",
-        str(LONGEST),
         _whole(1024, 67_108_864),
         "longest request body, or line of a batch, in bytes; above it 413",
     ),
     Setting(
         "GUARDS_KEYS",
-        "",
         _keys,
         "keys of 16 to 256 characters, separated by commas; where set, all of /v1/ asks for "
         "`Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
     ),
     Setting(
         "GUARDS_RATE",
-        "0",
         _number(1_000_000),
         "requests a second from one address to one worker; above it 429; 0 is no limit",
     ),
     Setting(
         "GUARDS_IN_FLIGHT",
-        "0",
         _whole(0, 1024),
         "decks being laid out at once, over all workers; above it 503; 0 is no limit",
     ),
     Setting(
         "GUARDS_PROXIES",
-        "0",
         _whole(0, 8),
         "how many proxies stand in front, whose X-Forwarded-For is believed in counting the rate",
     ),
-    Setting("GUARDS_LOG_LEVEL", "info", _level, "lowest level logged: " + ", ".join(LEVELS)),
+    Setting("GUARDS_LOG_LEVEL", _level, "lowest level logged: " + ", ".join(LEVELS)),
     Setting(
         "GUARDS_DRAIN",
-        "2",
         _number(600),
         "seconds after SIGTERM in which it says that it is not ready, and still accepts requests",
     ),
     Setting(
         "GUARDS_TIMEOUT",
-        "30",
         _whole(1, 600),
         "seconds that one request, or one line of a batch, may hold a worker, sending the reply "
         "included",
     ),
     Setting(
         "GUARDS_BATCHES",
-        "0",
         _whole(0, 64),
         "batches being answered at once, over all workers; above it 503; 0 is one fewer than "
         "there are workers, at least 1",
     ),
     Setting(
         "GUARDS_BATCH_LINES",
-        "50000",
         _whole(1, 10_000_000),
         "lines of a batch; above it 413",
     ),
     Setting(
         "GUARDS_BATCH_BYTES",
-        "268435456",
         _whole(1024, 1_099_511_627_776),
         "bytes of a batch; above it 413",
     ),
     Setting(
         "GUARDS_BATCH_TIMEOUT",
-        "300",
         _whole(1, 86_400),
         "seconds after which a batch begins no further line; a last line says where it stopped",
     ),
     Setting(
         "GUARDS_CATALOGUE",
-        "",
         _folder,
         "folder with your own kits and codes, added to the shipped ones: kits/*.json and "
         "codes/*.json, each file named after its id",
     ),
     Setting(
         "GUARDS_COUNTER",
-        "",
         _file,
         "file with the deck document that a new counter page starts from, with your kit, code "
         "and prices; anyone who opens the page can read it",
@@ -233,12 +231,10 @@ GUARDS_CATALOGUE, GUARDS_COUNTER
     """
     faults: list[str] = []
     values: dict[str, Any] = {}
-    for setting in TABLE:
-        text = environ.get(setting.name, setting.default)
-        if setting.name not in environ and not text:
-            continue
+    for setting in (each for each in TABLE if each.name in environ):
+        text = environ[setting.name]
         try:
-            values[setting.name.removeprefix(PREFIX).lower()] = setting.read(text)
+            values[setting.member] = setting.read(text)
         except ValueError as wanted:
             faults.append(f"{setting.name} is {_shown(setting, text)}; it takes {wanted}")
     faults += [

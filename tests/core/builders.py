@@ -44,6 +44,7 @@ from service.core.records.kit import (
     Rail,
     Rails,
     RailSupport,
+    Stock,
     Weep,
 )
 from service.core.records.layout import Layout
@@ -122,8 +123,8 @@ def kit_of(document: dict[str, Any]) -> Kit:
 
 
 def _rail(rail: dict[str, Any]) -> Rail:
-    read = {name: value for name, value in rail.items() if name != "mass_per_length"}
-    return Rail(**{**read, "stock": tuple(rail["stock"])})
+    stock = Stock(tuple(rail["stock"]), rail["kerf"], rail["trim"])
+    return Rail(rail["depth"], stock, rail["end_allowance"])
 
 
 def _pickets(picket: dict[str, Any] | None) -> PicketKit | None:

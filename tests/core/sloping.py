@@ -15,7 +15,7 @@ from typing import Any
 from service.core.measure import Point
 from service.core.problems import Refusal
 from service.core.records.deck import Deck, Stair
-from service.core.records.kit import GateKit, HandrailKit, Kit
+from service.core.records.kit import GateKit, HandrailKit, Kit, Stock
 from service.core.records.layout import Layout, Post
 from tests.core import builders
 
@@ -23,12 +23,13 @@ from tests.core import builders
 def stair_kit(name: str) -> Kit:
     """A shipped kit with what flights, gates and measures need."""
     document = builders.kit_document(name)
-    handrail = document["handrail"]
+    handrail = dict(document["handrail"])
+    stock = Stock(tuple(handrail.pop("stock")), handrail.pop("kerf"))
     return replace(
         builders.kit_of(document),
         stair_bottom_gap=document["stair_bottom_gap"],
         out_of_plumb=document["out_of_plumb"],
-        handrail=HandrailKit(**{**handrail, "stock": tuple(handrail["stock"])}),
+        handrail=HandrailKit(**handrail, stock=stock),
         gate=GateKit(**document["gate"]),
     )
 

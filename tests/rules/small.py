@@ -29,6 +29,7 @@ from service.core.records.kit import (
     Rail,
     Rails,
     RailSupport,
+    Stock,
     Weep,
 )
 from service.core.records.layout import (
@@ -156,7 +157,7 @@ def amended(figure: Figure, value: Length) -> Figure:
 def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
     """An inch kit with pickets and glass."""
     allowance: dict[End, Length] = {"socket": 0.1875, "swivel": 0.5, "wall": 0.125, "rake": 0.375}
-    rail = Rail(1.5, (192.0,), 0.125, 0.0, allowance)
+    rail = Rail(1.5, Stock((192.0,), 0.125), allowance)
     rails = Rails(rail, rail)
     glass = GlassKit(
         (Pane(0.25, 6.0, 0.219, "tempered"),),
@@ -192,7 +193,7 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
             stair_bottom_gap=0.75,
             out_of_plumb=0.25,
             gate=GateKit(0.75, 0.5, 48.0),
-            handrail=HandrailKit(1.5, 36.0, (144.0,), 0.125, 46.0),
+            handrail=HandrailKit(1.5, 36.0, Stock((144.0,), 0.125), 46.0),
         ),
         **changes,
     )

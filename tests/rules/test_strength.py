@@ -9,7 +9,7 @@ import pytest
 from service.core.measure import MM_PER_IN, N_PER_LBF, Length, Unit
 from service.core.records.code import Code
 from service.core.records.deck import Site
-from service.core.records.kit import HandrailKit, Kit, Mounting, Pane
+from service.core.records.kit import HandrailKit, Kit, Mounting, Pane, Stock
 from service.core.records.layout import Handrail
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.finding import Finding
@@ -807,7 +807,7 @@ def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
 
 
 def _handrail() -> HandrailKit:
-    return HandrailKit(1.5, 36.0, (150.0,), 0.125, 46.0)
+    return HandrailKit(1.5, 36.0, Stock((150.0,), 0.125), 46.0)
 
 
 def test_the_load_straight_down() -> None:

@@ -20,14 +20,17 @@ from tests.web.running import DECK, GUNICORN
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def test_the_defaults_of_the_table_and_of_the_record_are_the_same() -> None:
-    """An empty environment gives what Settings() gives."""
+def test_a_default_may_be_told_as_well() -> None:
+    """An empty environment gives what Settings() gives, and so does one with each default in it, as
+    a person reads them in the README."""
     assert read_settings({}) == Settings()
+    told = {setting.name: setting.default for setting in TABLE if setting.default}
+    assert read_settings(told) == Settings()
 
 
 def test_every_member_of_the_record_has_a_row() -> None:
     """No setting can be had but through the table."""
-    named = [setting.name.removeprefix("GUARDS_").lower() for setting in TABLE]
+    named = [setting.member for setting in TABLE]
     assert named == [field.name for field in fields(Settings)]
 
 

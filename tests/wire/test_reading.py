@@ -24,6 +24,7 @@ from service.core.records.deck import (
     WalkSide,
 )
 from service.core.records.figures import FIGURES, WORDS
+from service.core.records.kit import Stock
 from service.data.catalogue import load_catalogue
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.kit import read_kit
@@ -358,7 +359,7 @@ def test_every_figure_of_a_kit_is_read_in_its_own_unit() -> None:
     assert found.max_centres == {"picket": 69.0, "glass": 60.0}
     rail = found.rails["glass"].bottom
     assert rail.end_allowance == document["rails"]["glass"]["bottom"]["end_allowance"]
-    assert (rail.depth, rail.stock, rail.kerf, rail.trim) == (1.375, (150.0, 198.0), 0.125, 0.5)
+    assert (rail.depth, rail.stock) == (1.375, Stock((150.0, 198.0), kerf=0.125, trim=0.5))
     assert found.picket is not None
     assert (found.picket.gap, found.picket.engagement.top) == (3.75, 0.625)
     assert found.glass is not None

@@ -107,7 +107,7 @@ def raked_bay(ids: BayIds, flight: FlightDraft, draft: RakedBay) -> Bay:
         edge=flight.edge,
         start=ids.start,
         end=ids.end,
-        infill="glass" if draft.fill.glass is not None else "picket",
+        infill=flight.infill,
         height=flight.height,
         drops=flight.drops,
         centres=draft.centres,

@@ -35,7 +35,6 @@ from service.core.finishing.observing import (
     see_odd_sizes,
     see_outline,
     see_treads,
-    uprights,
 )
 from service.core.finishing.standing_in import see_low_holds, see_stand_ins
 from service.core.finishing.ways import see_ways
@@ -60,10 +59,8 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     gates = tuple(hang_gates(maker.filler, ids, openings, levels, flights))
     hung = {gate.opening: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
-    lines = [line for level in levels for line in level.lines]
     edges = [see_edges(level) for level in levels]
     adjoining = [Adjoining(kit, level, ids) for level in levels]
-    standing = tuple(uprights(ids.on, flights))
     heads = {side.posts[0] for flight in flights for side in flight.sides if side.meets_head}
     return Layout(
         posts=numbered.posts,
@@ -78,9 +75,9 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(
             *_all(see_bases(kit, level, ids) for level in levels),
-            *_all(see_treads(kit, flight, levels, ids.posts) for flight in flights),
+            *_all(see_treads(kit, flight, levels, ids) for flight in flights),
         ),
-        clashes=tuple(see_clashes(kit, standing, ids.posts)),
+        clashes=tuple(see_clashes(kit, flights, ids)),
         gaps=(
             *_all(see_gaps(about, heads) for about in adjoining),
             *(see_joints(adjoining) if levels[1:] else ()),
@@ -90,9 +87,9 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(see_small_raked(kit, flight, ids) for flight in flights),
         ),
         flights=numbered.flights,
-        heads=tuple(_all(see_heads(flight, ids.posts) for flight in flights)),
+        heads=tuple(_all(see_heads(flight, ids) for flight in flights)),
         measures=tuple(see_measures(levels, flights, ids)),
-        arcs=tuple(_all(see_arcs(kit, line, ids.runs) for line in lines)),
+        arcs=tuple(_all(see_arcs(kit, line, ids) for level in levels for line in level.lines)),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),
         odd_sizes=see_odd_sizes(levels, kit.unit),

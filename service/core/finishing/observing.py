@@ -1,19 +1,19 @@
 """Core: what is to be seen of levels and flights as they were drawn, for the rules to judge.
 
-In: drafts, and the ids that posts (`post_ids`), runs and bays have been given. Out: one record for
+In: drafts, and the ids that posts, runs and bays have been given. Out: one record for
 each thing seen. Nothing here changes a draft; gaps have a module of their own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain
 from operator import attrgetter
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.numbering import Ids, Standing
+from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, SideDraft
 from service.core.levels.level import LevelDraft
 from service.core.levels.railing import LineDraft
@@ -33,9 +33,7 @@ from service.core.records.seen import (
     OutlineSeen,
     SizeSeen,
 )
-from service.core.runs.drafts import RunDraft, RunKey
-
-PostIds: TypeAlias = Mapping[PostDraft, str]
+from service.core.runs.drafts import RunDraft
 
 SIZES: Final[dict[Unit, tuple[Area, Area]]] = {
     "in": (6 * 144.0, 20_000 * 144.0),
@@ -100,7 +98,7 @@ def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
 
 
 def see_treads(
-    kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], post_ids: PostIds
+    kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], ids: Ids
 ) -> Iterator[BaseSeen]:
     """How far each base on a flight reaches past its tread, or at its foot past the level that it
     goes down to, if that lies above the ground and the base reaches past it by more than a flight
@@ -113,13 +111,13 @@ def see_treads(
     for side in flight.sides:
         for post in side.posts[1:]:
             if post.role == "line" or flight.foot_on_tread:
-                yield BaseSeen(post_ids[post], past)
+                yield BaseSeen(ids.posts[post], past)
             elif landing is None:
-                yield BaseSeen(post_ids[post], 0.0)
+                yield BaseSeen(ids.posts[post], 0.0)
             else:
                 base = shapely.Polygon(post.base)
                 off = min(past_outline(part, base) for part in parts)
-                yield BaseSeen(post_ids[post], off if off > least else 0.0, landing.level.id)
+                yield BaseSeen(ids.posts[post], off if off > least else 0.0, landing.level.id)
 
 
 def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.Polygon]:
@@ -129,11 +127,11 @@ def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.P
     return parts
 
 
-def see_heads(flight: FlightDraft, post_ids: PostIds) -> Iterator[HeadSeen]:
+def see_heads(flight: FlightDraft, ids: Ids) -> Iterator[HeadSeen]:
     """Each raked rail that comes to a head post, beside each level one that does."""
     for side in flight.sides:
         for level_head in side.level_heads if side.meets_head else ():
-            yield HeadSeen(flight.stair.id, post_ids[side.posts[0]], level_head, side.raked_head)
+            yield HeadSeen(flight.stair.id, ids.posts[side.posts[0]], level_head, side.raked_head)
 
 
 def see_measures(
@@ -164,9 +162,9 @@ class Upright(NamedTuple):
         return low < high - TOUCH
 
 
-def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -> Iterator[Upright]:
-    """Every post with its foot and its top. on: how those of levels stand."""
-    for post, standing in on.items():
+def _uprights(ids: Ids, flights: Sequence[FlightDraft]) -> Iterator[Upright]:
+    """Every post with its foot and its top."""
+    for post, standing in ids.on.items():
         yield Upright(post, standing.level, 0.0, standing.height)
     for flight in flights:
         for side in flight.sides:
@@ -174,14 +172,15 @@ def uprights(on: Mapping[PostDraft, Standing], flights: Sequence[FlightDraft]) -
                 yield Upright(post, flight.course.level, foot, top)
 
 
-def see_clashes(kit: Kit, standing: Sequence[Upright], post_ids: PostIds) -> Iterator[ClashSeen]:
+def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[ClashSeen]:
     """Which bases meet: of one level, of levels beside each other, and of flights."""
+    standing = tuple(_uprights(ids, flights))
     posts = [each.post for each in standing]
     for i, j, depth in clashes(kit, posts, lambda i, j: standing[i].meets(standing[j])):
-        yield ClashSeen((post_ids[posts[i]], post_ids[posts[j]]), depth)
+        yield ClashSeen((ids.posts[posts[i]], ids.posts[posts[j]]), depth)
 
 
-def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterator[ArcSeen]:
+def see_arcs(kit: Kit, line: LineDraft, ids: Ids) -> Iterator[ArcSeen]:
     """How far each chord's middle lies on the railing's own side of the deck's edge."""
     side = line.side
     if not isinstance(side, ArcSide):
@@ -192,4 +191,4 @@ def see_arcs(kit: Kit, line: LineDraft, run_ids: Mapping[RunKey, str]) -> Iterat
             side.place(end.t, kit.post.setback) for end in (run.stretch.start, run.stretch.end)
         )
         inward = side.locate(((x0 + x1) / 2, (y0 + y1) / 2))[1]
-        yield ArcSeen(run_ids[run.key], away * inward, kit.post.width / 2)
+        yield ArcSeen(ids.runs[run.key], away * inward, kit.post.width / 2)

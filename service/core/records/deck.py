@@ -136,23 +136,23 @@ class Opening:
 @dataclass(frozen=True)
 class Obstruction:
     """Something solid in or near the railing line, as a polygon in plan. height: above the walking
-    surface of its level, None where that is not given; box: the corners of the least upright
-    rectangle around it."""
+    surface of its level, None where that is not given."""
 
     name: str
     points: tuple[Point, ...]
     pointer: str
     height: Length | None = None
-    box: tuple[Point, ...] = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        xs, ys = [x for x, _ in self.points], [y for _, y in self.points]
-        x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
-        object.__setattr__(self, "box", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
 
     def reaches(self, height: Length) -> bool:
         """Whether it is known to be so high above the walking surface."""
         return self.height is not None and self.height >= height - TOUCH
+
+    @cached_property
+    def box(self) -> tuple[Point, ...]:
+        """The corners of the least upright rectangle around it."""
+        xs, ys = zip(*self.points, strict=True)
+        x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+        return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
 
     @cached_property
     def shape(self) -> shapely.Polygon:

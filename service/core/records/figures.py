@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from typing import Final, Literal, NamedTuple, TypeAlias
 
+from service.core.records.deck import INFILLS
+
 FigureKind: TypeAlias = Literal[
     "length",
     "degrees",
@@ -38,7 +40,7 @@ LENGTH_MEASURES: Final = ("drop", "drop_to_ground", "drop_to_next_level", "heigh
 COUNT_MEASURES: Final = ("risers", "occupants")
 WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
     "occupancy": ("dwelling", "shared", "house", "shared_by_two"),
-    "infill": ("picket", "glass"),
+    "infill": INFILLS,
     "beneath": ("walked", "shielded"),
 }
 """Measures that are one of a few words."""

@@ -36,13 +36,25 @@ class PostKit:
 
 
 @dataclass(frozen=True, slots=True)
+class Stock:
+    """Sticks that a part is cut from. trim: cut off a stick before its first piece."""
+
+    lengths: tuple[Length, ...]
+    kerf: Length
+    trim: Length = 0.0
+
+    @property
+    def longest(self) -> Length:
+        """The longest piece that one holds, 0 where the trim leaves nothing of it."""
+        return max(0.0, max(self.lengths) - self.trim)
+
+
+@dataclass(frozen=True, slots=True)
 class Rail:
     """One rail. end_allowance: face to rail end, by the kind of end that meets the face."""
 
     depth: Length
-    stock: tuple[Length, ...]
-    kerf: Length
-    trim: Length
+    stock: Stock
     end_allowance: dict[End, Length]
 
     def allowances(self, ends: tuple[End, End]) -> tuple[Length, Length]:
@@ -64,20 +76,6 @@ class Engagement:
 
     top: Length
     bottom: Length
-
-
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """Sticks that a part is cut from. trim: cut off a stick before its first piece."""
-
-    lengths: tuple[Length, ...]
-    kerf: Length
-    trim: Length = 0.0
-
-    @property
-    def longest(self) -> Length:
-        """The longest piece that one holds, 0 where the trim leaves nothing of it."""
-        return max(0.0, max(self.lengths) - self.trim)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +152,7 @@ class HandrailKit:
 
     diameter: Length
     height: Length
-    stock: tuple[Length, ...]
-    kerf: Length
+    stock: Stock
     max_bracket_interval: Length
 
 

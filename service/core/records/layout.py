@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 
 from service.core.measure import Area, Degrees, Length, Mass, Point
 from service.core.records.blocking import BlockingPiece, PostFraming
-from service.core.records.deck import Drops, Hand, Infill, OpeningUse
+from service.core.records.deck import HANDS, Drops, Hand, Infill, OpeningUse
 from service.core.records.kit import End
 from service.core.records.orders import Panel, Piece
 from service.core.records.seen import (
@@ -314,6 +314,11 @@ class FlightBuilt:
     past_foot: Length | None = None
     beside: Length | None = None
     unrailed: tuple[Hand, ...] = ()
+
+    @property
+    def bare(self) -> list[Hand]:
+        """The sides without a guard, wall or obstruction."""
+        return [hand for hand in HANDS if hand not in (*self.guards, *self.walled)]
 
 
 @dataclass(frozen=True, slots=True)

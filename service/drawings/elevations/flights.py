@@ -60,7 +60,7 @@ def draw_side(
 def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:
     """Width and height of what is built."""
     flight, tread = side.flight, side.flight.going
-    return side.foot + 2 * tread, flight.rise + max(flight.height, _head_top(lookup, side))
+    return side.total_going + 2 * tread, flight.rise + max(flight.height, _head_top(lookup, side))
 
 
 def _head_top(lookup: Lookup, side: FlightSide) -> Length:

@@ -67,7 +67,8 @@ def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
     ends = [_ends(mark) for mark in lines]
     points = [point for each in ends for point in each]
     of = [i for i, each in enumerate(ends) for _ in each]
-    return shapely.linestrings(points, indices=of).tolist()  # type: ignore[no-any-return]
+    drawn: list[shapely.LineString] = shapely.linestrings(points, indices=of).tolist()
+    return drawn
 
 
 def _broken(mark: Stroke, over: Sequence[shapely.Polygon]) -> Iterator[Stroke]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, tidy
 from service.core.records.deck import Edge, Level, Opening, Stair
@@ -56,19 +56,17 @@ def _level_with(
 
 
 def _with(edge: Edge, member: str, value: object) -> Edge:
-    changed: dict[str, object] = {member: value}
-    return replace(edge, **changed)  # type: ignore[arg-type]
+    changed: dict[str, Any] = {member: value}
+    return replace(edge, **changed)
 
 
-def change_flights(
-    base: Attempt, words: str, changes: Mapping[str, Mapping[str, object]]
-) -> Attempt:
+def change_flights(base: Attempt, words: str, changes: Mapping[str, Mapping[str, Any]]) -> Attempt:
     """Members of some flights given other values. changes: by the flight's id."""
     stairs: list[Stair] = []
     steps: list[Step] = []
     for stair in base.deck.stairs:
         change = changes.get(stair.id, {})
-        stairs.append(replace(stair, **change))  # type: ignore[arg-type]
+        stairs.append(replace(stair, **change))
         steps += [
             Step(f"{stair.pointer}/{member}", list(value) if isinstance(value, tuple) else value)
             for member, value in change.items()
@@ -76,10 +74,10 @@ def change_flights(
     return base.also(words, steps, deck=replace(base.deck, stairs=tuple(stairs)))
 
 
-def change_opening(base: Attempt, words: str, place: str, **change: object) -> Attempt:
+def change_opening(base: Attempt, words: str, place: str, **change: Any) -> Attempt:
     """Members of one opening, named "level/opening", given other values."""
     old = opening_of(base, place)
-    new = replace(old, **change)  # type: ignore[arg-type]
+    new = replace(old, **change)
     steps = [
         Step(f"{old.pointer}/{_MEMBERS.get(member, member)}", value)
         for member, value in change.items()

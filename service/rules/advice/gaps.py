@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 from typing import Final
 
 from service.core.measure import DRAWN, Length, floor_to_mark
@@ -22,7 +23,6 @@ from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, first, place_by_place
-from service.rules.advice.steps import hands_missing
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
 from service.rules.finding import Finding
 
@@ -161,9 +161,9 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     names = trial.named(rule)
     open_ = {(s.level, s.edge) for s in trial.layout.edges if s.place in names}
     bare = {
-        flight.id: hands_missing(flight)[-1]
+        flight.id: tuple(flight.bare)
         for flight in trial.layout.flights
-        if flight.id in names and hands_missing(flight)
+        if flight.id in names and flight.bare
     }
     passages = [o.place for o in trial.layout.openings if o.use == "passage" and o.place in names]
     attempt = change_edges(trial.base, "", open_, "condition", "guard")
@@ -199,7 +199,7 @@ def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 def _sides_guarded(base: Attempt, flight: FlightBuilt) -> Iterator[Attempt]:
     """Guards on the bare sides of a flight: one, then both."""
-    for hands in hands_missing(flight):
+    for hands in (some for count in (1, 2) for some in combinations(flight.bare, count)):
         change = {flight.id: {"guards": (*flight_of(base, flight.id).guards, *hands)}}
         yield change_flights(base, _sides_text(flight.id, hands), change)
 

@@ -3,7 +3,7 @@ panels for, or so that the rails of a flight and of its deck meet."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
@@ -55,7 +55,7 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     """Guards of flights as high as is asked, else the kit's stock heights above it in turn; then
     the same with handrails of their own, where their tops were meant as such."""
     names = trial.named(rule)
-    tops = [stair for stair in trial.deck.stairs if stair.id in names and stair.top_as_handrail]
+    tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
 
     def attempts() -> Iterator[Attempt]:
         for height in _heights(trial, rule):
@@ -64,11 +64,7 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
             higher = change_flights(trial.base, words, change)
             yield higher
             if tops:
-                words = f"handrails of their own at {flights_text(stair.id for stair in tops)}"
-                own = {
-                    stair.id: {"top_as_handrail": False, "handrail": stair.guards} for stair in tops
-                }
-                yield change_flights(higher, words, own)
+                yield _own_handrails(higher, tops)
 
     return first(trial, rule, attempts(), MADE_ON_SITE)
 
@@ -160,11 +156,15 @@ def handrail_within(trial: Trial, rule: str) -> Outcome | None:
                 words = f"the guards of {flights_text(tops)} {tape(trial.base, height)} high"
                 yield change_flights(trial.base, words, {name: {"height": height} for name in tops})
         if tops:
-            words = f"handrails of their own at {flights_text(tops)}"
-            own = {
-                name: {"top_as_handrail": False, "handrail": flight_of(trial.base, name).guards}
-                for name in tops
-            }
-            yield change_flights(trial.base, words, own)
+            yield _own_handrails(trial.base, tops)
 
     return first(trial, rule, attempts(), MADE_ON_SITE)
+
+
+def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
+    """Handrails on the guarded sides of flights whose guards' tops were meant as such."""
+    own = {
+        name: {"top_as_handrail": False, "handrail": flight_of(base, name).guards}
+        for name in flights
+    }
+    return change_flights(base, f"handrails of their own at {flights_text(flights)}", own)

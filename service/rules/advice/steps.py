@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
 from typing import Final
 
 from service.core.measure import TOUCH, tidy
@@ -138,9 +137,3 @@ def with_handrail(trial: Trial, rule: str) -> Outcome | None:
         yield change_flights(trial.base, words, {name: {"top_as_handrail": True} for name in names})
 
     return first(trial, rule, attempts(), even_if)
-
-
-def hands_missing(flight: FlightBuilt) -> list[tuple[Hand, ...]]:
-    """The sides of a flight that may lack a guard: each by itself, then both."""
-    bare = [hand for hand in HANDS if hand not in (*flight.guards, *flight.walled)]
-    return [some for count in range(1, len(bare) + 1) for some in combinations(bare, count)]

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import Length
 from service.core.records.code import Code, Figure
-from service.core.records.deck import HANDS, Drops
+from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
@@ -141,7 +141,7 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
 
 def _flight_kind(flight: FlightBuilt) -> str | None:
     """Which sides of a flight have no guard and no wall; None where walls go down along both."""
-    bare = [hand for hand in HANDS if hand not in (*flight.guards, *flight.walled)]
+    bare = flight.bare
     if not bare:
         return "guard" if flight.guards else None
     return bare[0] if len(bare) == 1 else "both"

@@ -6,6 +6,7 @@ from typing import Final
 
 from service.core import limits
 from service.core.measure import PRECISIONS, tidy
+from service.core.records.deck import INFILLS
 from service.wire.forms.code import AmendmentsForm, CodeForm
 from service.wire.forms.flight import SiteMeasureForm, StairForm
 from service.wire.forms.kit import KitForm
@@ -21,7 +22,7 @@ STEPS: Final = sorted({tidy(step, 6) for steps in PRECISIONS.values() for step i
 class GuardForm(Record):
     """Defaults for every edge."""
 
-    infill = Choice("Infill", "Infill of the railing.", "picket", "glass")
+    infill = Choice("Infill", "Infill of the railing.", *INFILLS)
     height = Length(
         "Height",
         "Guard height, from the walking surface to the top of the rail. Left out, it is the "

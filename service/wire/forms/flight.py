@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.core import limits
-from service.core.records.deck import HANDS
+from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.nested import Items, Record
 from service.wire.forms.strict import Choice, Count, Flag, Length, Name, Number, Text
 
@@ -65,7 +65,7 @@ class StairForm(Record):
         most=2,
         required=False,
     )
-    infill = Choice("Infill", "Infill of its guards.", "picket", "glass", required=False)
+    infill = Choice("Infill", "Infill of its guards.", *INFILLS, required=False)
     glass = Count(
         "Glass",
         "Which of the kit's panes its guards have, counted from 0; left out: the one of the edge "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.core.records.deck import HANDS
+from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.reply import (
@@ -151,7 +151,7 @@ class GateBuiltForm(Reply):
     opening = text("Opening", "level/opening.", example="main/gate")
     leaf = Inner(LeafForm, "Leaf")
     rails = Inner(RailCutForm, "Rails", "Its top and its bottom rail alike.")
-    infill = Choice("Infill", "What its leaf is filled with.", "picket", "glass")
+    infill = Choice("Infill", "What its leaf is filled with.", *INFILLS)
     pickets = Inner(PicketsForm, "Pickets", required=False)
     glass = Inner(BayGlassForm, "Glass", required=False)
     hinge_post = text("Hinge post", "Left out at a wall.", required=False, example="P2")

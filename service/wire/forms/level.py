@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from service.core import limits
+from service.core.records.deck import INFILLS
 from service.wire.forms.flight import FramingForm
 from service.wire.forms.nested import Inner, Items, Point, Record
 from service.wire.forms.outline import OutlineForm
@@ -29,7 +30,7 @@ class EdgeForm(Record):
         required=False,
         metadata={"default": "guard"},
     )
-    infill = Choice("Infill", "Infill of this edge's railing.", "picket", "glass", required=False)
+    infill = Choice("Infill", "Infill of this edge's railing.", *INFILLS, required=False)
     glass = Count(
         "Glass",
         "Which of the kit's panes, counted from 0.",

@@ -9,6 +9,7 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.core.order.roles import ROLES, STICKS, Basis
+from service.core.records.deck import INFILLS
 from service.wire.forms.code import CodeForm
 from service.wire.forms.kit import KitForm
 from service.wire.forms.kit_parts import SIZE
@@ -153,7 +154,7 @@ class OnHandForm(Record):
 class GuardChangeForm(Record):
     """Members of `guard` that a variant has otherwise."""
 
-    infill = Choice("Infill", "Infill of the railing.", "picket", "glass", required=False)
+    infill = Choice("Infill", "Infill of the railing.", *INFILLS, required=False)
     height = Length("Height", "Guard height.", required=False)
 
 

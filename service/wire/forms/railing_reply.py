@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.core import limits
-from service.core.records.deck import HANDS
+from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.flight_reply import PostFramingForm
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
@@ -85,7 +85,7 @@ class BayForm(Reply):
     flight = text("Flight", "The flight that it is part of.", required=False, example="front")
     from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
     to = PostId("To", "The post at its end; null at a wall or an obstruction.")
-    infill = Choice("Infill", "What stands between its rails.", "picket", "glass")
+    infill = Choice("Infill", "What stands between its rails.", *INFILLS)
     height = Measure(
         "Height",
         "Guard height: from the walking surface to the top of the rail; in a flight plumb above "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any, Final
+from typing import Final
 
 from service.core.measure import Unit
 from service.core.order.prices import Asked, Discount, Money, OnHand, Price, Prices
@@ -14,9 +14,8 @@ from service.wire.echo import echo
 from service.wire.forms.order import PRICED_BY
 from service.wire.reading.currencies import WITHOUT_UNIT, currencies, decimals_of
 from service.wire.reading.kit_parts import lacks_rail, read_by_size, sizes_of
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 
-Json = dict[str, Any]
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 

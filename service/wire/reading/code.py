@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
 
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
@@ -13,9 +12,7 @@ from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureK
 from service.wire.reading.code_checks import check_code
 from service.wire.reading.code_pairs import halved
 from service.wire.reading.code_units import of_other_unit
-from service.wire.reading.lengths import Lengths
-
-Json = dict[str, Any]
+from service.wire.reading.lengths import Json, Lengths
 
 
 def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:

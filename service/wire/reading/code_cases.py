@@ -3,13 +3,9 @@ another does."""
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.figures import ALSO, COUNT_MEASURES
-from service.wire.reading.lengths import Lengths
-
-Json = dict[str, Any]
+from service.wire.reading.lengths import Json, Lengths
 
 
 def length_of(node: Json, name: str, unit: Unit) -> Length:

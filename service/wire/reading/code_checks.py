@@ -5,7 +5,7 @@ pair (`code_pairs`)."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 from service.core.measure import OTHER_UNIT, TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
@@ -13,9 +13,8 @@ from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureK
 from service.rules.words import LOAD_UNITS
 from service.wire.reading.code_cases import covers, length_of
 from service.wire.reading.code_pairs import halves
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 
-Json = dict[str, Any]
 APART: Final = 0.1
 """How far a twin may be off its value, as a part of it: 5 mm beside 3/16 in is 5 % off."""
 PAIRS: Final = (

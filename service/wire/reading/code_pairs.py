@@ -4,15 +4,15 @@ one holds without the other: in a code document, and by an amendment of one of t
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, Final
+from typing import Final
 
 from service.core.measure import Unit
 from service.core.problems import Problem
 from service.core.records.code import Figure
 from service.wire.echo import echo
 from service.wire.reading.code_cases import covers
+from service.wire.reading.lengths import Json
 
-Json = dict[str, Any]
 TOGETHER: Final = (
     ("climb_zone_from", "climb_zone_to"),
     ("climb_zone_to", "climb_zone_from"),

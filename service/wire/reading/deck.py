@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
@@ -27,10 +26,8 @@ from service.core.records.deck import (
     WalkSide,
 )
 from service.wire.echo import echo
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 from service.wire.reading.strength import read_site
-
-Json = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from service.core.measure import Unit
 from service.core.records.deck import INFILLS
 from service.core.records.kit import (
@@ -26,10 +24,8 @@ from service.core.records.kit import (
 from service.wire.reading.kit_checks import check_kit
 from service.wire.reading.kit_parts import read_kit_parts
 from service.wire.reading.kit_strength import check_strength
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 from service.wire.reading.strength import read_strength
-
-Json = dict[str, Any]
 
 
 def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
@@ -110,9 +106,11 @@ def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
     ends, at = node["end_allowance"], f"{pointer}/end_allowance"
     return Rail(
         depth=lengths.above(node, "depth", pointer),
-        stock=lengths.all_above(node, "stock", pointer),
-        kerf=lengths.length(node, "kerf", pointer),
-        trim=lengths.length(node, "trim", pointer),
+        stock=Stock(
+            lengths.all_above(node, "stock", pointer),
+            lengths.length(node, "kerf", pointer),
+            lengths.length(node, "trim", pointer),
+        ),
         end_allowance={
             "socket": lengths.length(ends, "socket", at),
             "swivel": lengths.length(ends, "swivel", at),
@@ -205,8 +203,7 @@ def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKi
     return HandrailKit(
         diameter=lengths.above(node, "diameter", at),
         height=lengths.above(node, "height", at),
-        stock=lengths.all_above(node, "stock", at),
-        kerf=lengths.length(node, "kerf", at),
+        stock=Stock(lengths.all_above(node, "stock", at), lengths.length(node, "kerf", at)),
         max_bracket_interval=lengths.above(node, "max_bracket_interval", at),
     )
 

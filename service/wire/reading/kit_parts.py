@@ -12,9 +12,8 @@ from service.core.problems import Problem
 from service.core.records.kit import Extra, Kit, Part, Stock
 from service.wire.echo import echo
 from service.wire.pointers import step
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 
-Json = dict[str, Any]
 Numbered: TypeAlias = tuple[int, Extra]
 """An extra and its place in the kit's list."""
 MOST_WITH_ONE: Final = 1_000_000
@@ -100,12 +99,12 @@ def _stocks(kit: Kit) -> dict[str, Stock]:
     """The sticks of each role that is sold by the stick."""
     stocks: dict[str, Stock] = {}
     for infill, rails in kit.rails.items():
-        for name, rail in (("top", rails.top), ("bottom", rails.bottom)):
-            stocks[f"{name}_rail_{infill}"] = Stock(rail.stock, rail.kerf, rail.trim)
+        stocks[f"top_rail_{infill}"] = rails.top.stock
+        stocks[f"bottom_rail_{infill}"] = rails.bottom.stock
     if kit.picket is not None and kit.picket.stock is not None:
         stocks["picket"] = kit.picket.stock
     if kit.handrail is not None:
-        stocks["handrail"] = Stock(kit.handrail.stock, kit.handrail.kerf)
+        stocks["handrail"] = kit.handrail.stock
     return stocks
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 from service.core import limits
 from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
@@ -14,6 +14,8 @@ from service.core.problems import Problem, Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.echo import echo
 
+Json: TypeAlias = dict[str, Any]
+"""An object of a document, decoded."""
 SI: Final[dict[FigureKind, float]] = {
     "force": N_PER_LBF,
     "line_load": N_PER_LBF / (12 * MM_PER_IN),
@@ -50,25 +52,25 @@ class Lengths:
         other._whole = pointer
         return other
 
-    def above(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+    def above(self, node: Json, name: str, pointer: str) -> Length:
         """The member `name`: a length above 0."""
         length = self._above(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
-    def length(self, node: dict[str, Any], name: str, pointer: str) -> Length:
+    def length(self, node: Json, name: str, pointer: str) -> Length:
         """The member `name`: a length with as wide bounds as its field has, 0 among them."""
         length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
-    def above_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+    def above_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or above 0. One that cannot be counts as left out."""
         return self._or_none(self._above, node, name, pointer)
 
-    def length_or_none(self, node: dict[str, Any], name: str, pointer: str) -> Length | None:
+    def length_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
         """The member `name`: left out, or from 0. One that cannot be counts as left out."""
         return self._or_none(self._length, node, name, pointer)
 
-    def all_above(self, node: dict[str, Any], name: str, pointer: str) -> tuple[Length, ...]:
+    def all_above(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
         """The member `name`: a list of lengths above 0."""
         here = f"{pointer}/{name}"
         lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
@@ -99,7 +101,7 @@ class Lengths:
     def _or_none(
         self,
         read: Callable[[float | str, str], Length | None],
-        node: dict[str, Any],
+        node: Json,
         name: str,
         pointer: str,
     ) -> Length | None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from service.core.records.deck import Site
 from service.core.records.strength import Fixing, GlassMake, Member, Strength, Timber
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Json, Lengths
 
-Json = dict[str, Any]
 RAILS: Final = ("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass")
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from service.core.problems import Problem
 from service.wire.writing.layout import Answered, summarise
 from service.wire.writing.orders import money_text
+from service.wire.writing.pen import Json
 
-Json = dict[str, Any]
 TOLD: tuple[str, ...] = (
     "posts", "bays", "railing_length", "pickets", "glass_panels",
     "violations", "warnings", "not_checked",

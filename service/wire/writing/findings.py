@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from service.core.measure import DECIMALS, Length, Unit, tidy
 from service.rules.finding import Amount, Finding
+from service.wire.writing.pen import Json
 
 RATIO: Final = 4
 """Decimals of a demand over its capacity."""
@@ -15,10 +16,10 @@ OF_AMOUNT: Final[dict[Amount, int]] = {"degrees": 4, "area": 3}
 """Decimals of what is not a length."""
 
 
-def write_finding(finding: Finding, unit: Unit) -> dict[str, Any]:
+def write_finding(finding: Finding, unit: Unit) -> Json:
     """A finding; what it does not have is left out."""
     decimals = _decimals(finding, unit)
-    written: dict[str, Any] = {"rule": finding.rule}
+    written: Json = {"rule": finding.rule}
     if finding.cite:
         written["cite"] = finding.cite
     written["source"] = finding.source

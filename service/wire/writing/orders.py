@@ -66,9 +66,21 @@ def _sticks(pen: Pen, row: StickRow) -> Json:
 
 
 def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
-    """A row of the glass order: what a glass shop asks beside a panel's size."""
+    """A row of the glass order, with what a glass shop asks beside a panel's size."""
     assert kit.glass is not None
-    written = pen.panel(panel)
+    count = len(panel.bays)
+    written: Json = {
+        "mark": panel.mark,
+        **pen.named("width", panel.width),
+        **pen.named("height", panel.height),
+        **pen.pane(panel.pane),
+        "corners": pen.points(panel.corners),
+        "measured": panel.measured,
+        "count": count,
+        "bays": list(panel.bays),
+        "area": tidy(panel.area, AMOUNT),
+        "mass": tidy(panel.mass, AMOUNT),
+    }
     x, y = panel.corners[1]
     if y:
         written |= pen.named("edge_rise", abs(y))
@@ -79,7 +91,6 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
         gasket = gasket_length(panel, kit.glass.gasket_strips, pen.step)
         written |= pen.named("gasket", gasket)
     written |= _words(kit, code)
-    count = len(panel.bays)
     written["total_area"] = tidy(panel.area * count, AMOUNT)
     written["total_mass"] = tidy(panel.mass * count, AMOUNT)
     return written

@@ -23,7 +23,7 @@ from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Bay, BayFill, Glass, OpeningBuilt, Pickets, Post, Rake, Run
-from service.core.records.orders import Panel, Piece
+from service.core.records.orders import Piece
 from service.core.records.seen import OutlineSeen
 
 Json = dict[str, Any]
@@ -275,21 +275,6 @@ class Pen:
             "end_cuts": [self.angles[angle] for angle in piece.end_cuts],
             **(self.stock("blank", piece.blank) if piece.blank is not None else {}),
             "bays": list(piece.bays),
-        }
-
-    def panel(self, panel: Panel) -> Json:
-        """A row of the glass order."""
-        return {
-            "mark": panel.mark,
-            **self.named("width", panel.width),
-            **self.named("height", panel.height),
-            **self.pane(panel.pane),
-            "corners": self.points(panel.corners),
-            "measured": panel.measured,
-            "count": len(panel.bays),
-            "bays": list(panel.bays),
-            "area": tidy(panel.area, AMOUNT),
-            "mass": tidy(panel.mass, AMOUNT),
         }
 
 
