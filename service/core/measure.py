@@ -22,6 +22,9 @@ FromTo: TypeAlias = tuple[Length, Length]
 """A stretch along something: where it begins and where it ends."""
 
 MM_PER_IN: Final = 25.4
+PER_UNIT: Final[dict[Unit, float]] = {"in": 5.0, "mm": 127.0}
+"""127 mm are 5 in. Lengths are converted by these, as no double is 25.4 exactly: 3 in would not be
+76.2 mm to the last bit."""
 N_PER_LBF: Final = 4.4482216152605
 """Exactly: 0.45359237 kg at 9.80665 m/s2."""
 TOUCH: Final = 1e-6
@@ -78,24 +81,22 @@ def parse_length(text: str, unit: Unit) -> Length:
         raise ValueError(f"not a length: {text[:40]!r}")
     if text.endswith("m"):
         millimetres = float(text[:-2]) if text.endswith("mm") else float(f"{text[:-1].strip()}e3")
-        return millimetres if unit == "mm" else millimetres / MM_PER_IN
+        return convert(millimetres, "mm", unit)
     found = _IMPERIAL.fullmatch(text)
     assert found is not None
     inches = 12.0 * int(found["feet"] or 0) + float(found["inches"] or 0)
     if found["top"]:
         inches += int(found["top"]) / int(found["under"])
-    return inches if unit == "in" else inches * MM_PER_IN
+    return convert(inches, "in", unit)
 
 
 def convert(value: Length, unit: Unit, to: Unit) -> Length:
     """A length in another unit, by 25.4 exactly.
 
-    >>> convert(2.5, "in", "mm"), convert(60.0, "mm", "mm")
-    (63.5, 60.0)
+    >>> convert(3.0, "in", "mm"), convert(60.0, "mm", "mm"), convert(76.2, "mm", "in")
+    (76.2, 60.0, 3.0)
     """
-    if unit == to:
-        return value
-    return value * MM_PER_IN if to == "mm" else value / MM_PER_IN
+    return value if unit == to else value * PER_UNIT[to] / PER_UNIT[unit]
 
 
 def floor_to_mark(value: Length, step: Length) -> Length:

@@ -89,13 +89,15 @@ def test_a_tape_text_reads_back(n: int, grid: tuple[Unit, float]) -> None:
 @bounded(100)
 @given(st.integers(0, 60_000), grids)
 def test_a_text_names_its_own_unit(n: int, grid: tuple[Unit, float]) -> None:
-    """The same text in a document of the other unit: 25.4 times or a 25.4th."""
+    """The same text in a document of the other unit: 25.4 times or a 25.4th, to the last bit, so
+    that it is the number which names the same length; and so is a length that is converted."""
     unit, step = grid
     text, other = tape_text(n * step, unit, step), OTHER[unit]
     exact = (
         Fraction(n) * Fraction(step) * (Fraction(254, 10) if unit == "in" else Fraction(10, 254))
     )
-    assert parse_length(text, other) == pytest.approx(float(exact), rel=1e-15)
+    assert parse_length(text, other) == float(exact)
+    assert convert(n * step, unit, other) == float(exact)
 
 
 @pytest.mark.parametrize(

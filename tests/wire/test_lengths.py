@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import copy
 import json
+import math
 import re
 import shutil
 import subprocess
+from fractions import Fraction
 from typing import Any
 
 import jsonschema_rs
@@ -13,11 +16,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.answer import answer_document
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.forms.strict import CONTROL, ID, length_form
 from service.wire.reading.lengths import Lengths
+from tests.shipped import catalogue
 
 LENGTHS = [
     *("6'", "0'", "99999'", "6'6\"", "6' 6\"", "6'-6\"", "12' 6 1/2\"", "12'-6-1/2\"", "6' 1/2\""),
@@ -64,7 +69,8 @@ def test_what_the_schema_takes_is_parsed(text: str) -> None:
     """The schema as compiled, and the parser, in both units."""
     assert jsonschema_rs.is_valid(length_form("from 0"), text)
     inches, millimetres = parse_length(text, "in"), parse_length(text, "mm")
-    assert inches * 25.4 == pytest.approx(millimetres, abs=1e-9)
+    exact = Fraction(inches) * Fraction(254, 10)
+    assert abs(exact - Fraction(millimetres)) <= math.ulp(millimetres)
 
 
 @pytest.mark.parametrize("text", NO_LENGTHS)
@@ -141,6 +147,48 @@ def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: fl
     found = lengths.above({"width": value}, "width", "")
     assert found == pytest.approx(length, abs=1e-12)
     assert (type(found), lengths.problems) == (float, [])
+
+
+@pytest.mark.parametrize(
+    ("inches", "millimetres"), [("36 3/16", 919.1625), ("15 3/4", 400.05), ("2 9/16", 65.0875)]
+)
+def test_a_mark_of_one_tape_is_a_mark_of_the_other(inches: str, millimetres: float) -> None:
+    """36 3/16 x 25.4 = 919.1625, 15 3/4 x 25.4 = 400.05 and 2 9/16 x 25.4 = 65.0875, to the last
+    bit, each way, by text and as numbers of a kit."""
+    text = f'{inches}"'
+    number = parse_length(text, "in")
+    found = [
+        Lengths("mm", "mm").above({"width": text}, "width", ""),
+        Lengths("in", "mm").above({"width": number}, "width", ""),
+        Lengths("in", "in").above({"width": f"{millimetres} mm"}, "width", ""),
+        Lengths("mm", "in").above({"width": millimetres}, "width", ""),
+    ]
+    assert found == [millimetres, millimetres, number, number]
+
+
+def test_text_and_numbers_of_one_length_have_one_reply() -> None:
+    """A flight down 15 3/4 in from a deck 400.05 mm up, with a guard of 36 3/16 in."""
+    deck: Any = {
+        "unit": "mm",
+        "kit": "glass-picket-surface-mm",
+        "code": "us-irc-2021",
+        "guard": {"infill": "picket", "height": 919.1625},
+        "levels": [
+            {
+                "id": "main",
+                "outline": {"points": [[0, 0], [5000, 0], [5000, 3000], [0, 3000]]},
+                "drop": 400.05,
+                "openings": [{"id": "o", "edge": 0, "from": 2000, "width": 1000, "use": "stair"}],
+            }
+        ],
+        "stairs": [{"id": "s", "opening": "main/o", "rise": 400.05, "risers": 3, "going": 280}],
+    }
+    told = copy.deepcopy(deck)
+    told["guard"]["height"] = '36 3/16"'
+    told["stairs"][0]["rise"] = '15 3/4"'
+    replies = [answer_document(each, catalogue()) for each in (deck, told)]
+    assert len({reply.pop("digest") for reply in replies}) == 2
+    assert replies[0] == replies[1]
 
 
 def test_minus_nought_is_nought() -> None:

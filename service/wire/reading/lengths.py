@@ -9,7 +9,16 @@ from collections.abc import Callable
 from typing import Any, Final, TypeAlias
 
 from service.core import limits
-from service.core.measure import MM_PER_IN, N_PER_LBF, TOUCH, Area, Length, Unit, parse_length
+from service.core.measure import (
+    MM_PER_IN,
+    N_PER_LBF,
+    PER_UNIT,
+    TOUCH,
+    Area,
+    Length,
+    Unit,
+    parse_length,
+)
 from service.core.problems import Problem, Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.echo import echo
@@ -41,9 +50,8 @@ class Lengths:
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
         self._whole: str | None = None
-        # 25.4 and 1/25.4 by multiplying or dividing, so that 60 in is 1524 mm and back again.
-        self._times = MM_PER_IN if (own, to) == ("in", "mm") else 1.0
-        self._over = MM_PER_IN if (own, to) == ("mm", "in") else 1.0
+        self._times = PER_UNIT[to] if own != to else 1.0
+        self._over = PER_UNIT[own] if own != to else 1.0
 
     def deciding(self, pointer: str) -> Lengths:
         """The same reader, for lengths that shape all that stands at `pointer`: where one is wrong,
@@ -78,7 +86,7 @@ class Lengths:
 
     def back(self, length: Length) -> float:
         """A length as the document's own unit has it."""
-        return length / self._times * self._over
+        return length * self._over / self._times
 
     def of_name(self, name: str) -> Length | None:
         """The length that a member's name is: a number in the document's own unit, or text."""
