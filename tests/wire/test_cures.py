@@ -511,3 +511,49 @@ def test_pickets_closer_where_a_measured_bay_leaves_too_much_at_its_ends(
     advice = _advised(document, "opening_size", catalogue)
     assert advice["message"].startswith("Tried, and it passes: pickets at a gap of at most 3 11/16")
     assert _added(advice)["/kit/picket/gap"] == '3 11/16"'
+
+
+def test_a_railing_is_not_done_away_with_by_posts_too_close_for_it(catalogue: Catalogue) -> None:
+    """The Australian code has 0.5 kN, 112.4 lbf, on one picket. 1.5 times that in the middle of 30
+    in between rails and more are 1264 lb-in; a tube of 3/4 with a wall of 1/16 has
+    (0.75^4 - 0.625^4) / 12 / 0.375 = 0.0364 in3, and 34 700 psi, over the 31 ksi at which the
+    strongest 6063 yields, however close posts stand. At 8 5/8 apart 6 3/8 were clear, under the
+    least bay of 7: no bay at all would be left, and over 20 in, where that code asks for no guard,
+    nothing that fails."""
+    level = {**LEVEL, "drop": 20}
+    document = _deck([], code="au-ncc-2022", levels=[level])
+    advice = _advised(document, "strength_infill", catalogue)
+    assert advice["result"] == "not_found"
+    assert (
+        'with posts of picket bays at most 8 5/8" apart, a stretch that has a railing would be '
+        "left without one" in advice["message"]
+    )
+
+
+def test_a_guard_that_is_low_enough_stays_where_others_are_lowered(catalogue: Catalogue) -> None:
+    """The tallest post is 48. Of 50 all round and 36 along edge 0, the corner posts take 50, and
+    edge 0 has nothing to do with it."""
+    edges = [*LEVEL["edges"], {"edge": 0, "height": 36}]
+    guard = {"infill": "picket", "height": 50}
+    document = _deck([], levels=[{**LEVEL, "edges": edges}], guard=guard)
+    advice = _advised(document, "post_height", catalogue)
+    assert [(step["path"], step["value"]) for step in advice["change"]] == [
+        ("/levels/0/edges/-", {"edge": 1, "height": 48}),
+        ("/levels/0/edges/-", {"edge": 3, "height": 48}),
+    ]
+    assert "the guard 4' high along edges 1 and 3 of main" in advice["message"]
+
+
+def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
+    catalogue: Catalogue,
+) -> None:
+    """50 all round. A post in the middle of a tread stands half a riser below the line of nosings
+    and needs 50 + 48/14 = 53.4286, which is 5.4286 over 48: 44.5714 for the flight, 44 9/16 on a
+    mark. Its head post needs 50 + 3.5 * (48/7)/11 = 52.1818, less than that over. On the deck 48
+    is as high as posts are."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "guards": ["left", "right"]}]
+    guard = {"infill": "picket", "height": 50}
+    advice = _advised(_deck([opening], stairs=stairs, guard=guard), "post_height", catalogue)
+    assert _added(advice) == {"/guard/height": 48, "/stairs/0/height": 44.5625}
+    assert "the guard 4' high, and the guard of flight front 3' 8 9/16\" high" in advice["message"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TypeVar
 
 from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
 from service.rules.advice.changes import (
@@ -19,6 +20,9 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.searches import MADE_ON_SITE, first
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+
+Named = TypeVar("Named", tuple[str, int], str)
+"""An edge or a flight."""
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
@@ -80,20 +84,12 @@ def _heights(trial: Trial, rule: str) -> list[Length]:
 
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:
-    """Guards lower by what they are too high for the kit's posts or panels."""
-    places, over = trial.stands.places, _too_high(trial, rule)
-    if not over:
-        return None
-    step, most = trial.deck.step, max(over.values())
-    named = {flight for place in over for flight in places.flights.get(place, ())}
-    flights = {
-        flight.id: {"height": tidy(floor_to_mark(flight.height - most, step), 6)}
-        for flight in trial.layout.flights
-        if flight.id in named
-    }
-    bays = [bay for place in over for bay in places.bays.get(place, ()) if bay.flight is None]
-    edges = {(bay.level, bay.edge) for bay in bays}
-    height = tidy(floor_to_mark(max((bay.height for bay in bays), default=0.0) - most, step), 6)
+    """Guards lower by what they are too high for the kit's posts or panels: those of flights, those
+    of the deck, or both, each by its own."""
+    step = trial.deck.step
+    decks, raked = _low_enough(trial, rule)
+    flights = {name: {"height": tidy(floor_to_mark(high, step), 6)} for name, high in raked.items()}
+    height = tidy(floor_to_mark(min(decks.values(), default=0.0), step), 6)
 
     highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
     told = [f"of flight {name} {high}" for name, high in highs.items()]
@@ -103,23 +99,37 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
             yield change_flights(base, f"the guard {some_text(told)} high", flights)
 
     def attempts() -> Iterator[Attempt]:
-        decks = list(_guards_high(trial, edges, height)) if edges else []
+        lower = list(_guards_high(trial, set(decks), height)) if decks else []
         yield from lower_too(trial.base)
-        yield from decks
-        yield from (each for deck in decks for each in lower_too(deck))
+        yield from lower
+        yield from (each for deck in lower for each in lower_too(deck))
 
     return first(trial, rule, attempts())
 
 
-def _too_high(trial: Trial, rule: str) -> dict[str, Length]:
-    """Where a rule fails, and by how much at most what is there is higher than its limit."""
-    over: dict[str, Length] = {}
+def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length], dict[str, Length]]:
+    """How high the guards of edges and of flights may be where a rule fails by how high they are; a
+    head post, which holds both, is too high for that of the two which is."""
+    heads = {(seen.flight, seen.post): seen.raked_height for seen in trial.layout.heads}
+    heights = {flight.id: flight.height for flight in trial.layout.flights}
+    decks: dict[tuple[str, int], Length] = {}
+    raked: dict[str, Length] = {}
     for finding in trial.failing(rule):
-        if finding.numbers is not None:
-            limit, actual = finding.numbers
-            for place in finding.where:
-                over[place] = max(over.get(place, 0.0), actual - limit)
-    return over
+        limit, actual = finding.numbers or (0.0, 0.0)
+        for place in finding.where:
+            for bay in trial.stands.places.bays.get(place, ()):
+                if bay.flight is None:
+                    over = min(actual, bay.height) - limit
+                    _lowered(decks, (bay.level, bay.edge), bay.height, over)
+                else:
+                    over = min(actual, heads.get((bay.flight, place), actual)) - limit
+                    _lowered(raked, bay.flight, heights[bay.flight], over)
+    return decks, raked
+
+
+def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length) -> None:
+    if over > TOUCH:
+        lows[name] = min(high - over, lows.get(name, high))
 
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
