@@ -557,3 +557,90 @@ def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
     advice = _advised(_deck([opening], stairs=stairs, guard=guard), "post_height", catalogue)
     assert _added(advice) == {"/guard/height": 48, "/stairs/0/height": 44.5625}
     assert "the guard 4' high, and the guard of flight front 3' 8 9/16\" high" in advice["message"]
+
+
+def _two_flights(**members: Any) -> Json:
+    """Flight east of seven risers on goings of 11, and west of eight on goings of 12; 48 in down."""
+    openings = [
+        {"id": name, "edge": 0, "from": at, "width": 40, "use": "stair"}
+        for name, at in (("e", 150), ("w", 40))
+    ]
+    own = members.pop("own")
+    stairs = [
+        {"rise": 48, "guards": ["left", "right"], **each, "id": name, "opening": f"main/{name[0]}"}
+        for name, each in (
+            ("east", {"risers": 7, "going": 11, **own[0]}),
+            ("west", {"risers": 8, "going": 12, **own[1]}),
+        )
+    ]
+    return _deck(openings, code="us-irc-2021", stairs=stairs, **members)
+
+
+def test_each_flight_is_named_with_its_own_height_where_rails_meet(catalogue: Catalogue) -> None:
+    """42 all round. At a head post, 3.5 in from the edge, a raked rail is higher than the level one
+    by 3.5 * (48/7)/11 = 2.1818 and by 3.5 * 6/12 = 1.75: guards of 39.8182, of which 39 13/16 is
+    the nearest mark, and of 40 1/4 meet it."""
+    guard = {"infill": "picket", "height": 42}
+    advice = _advised(_two_flights(own=[{}, {}], guard=guard), "head_heights", catalogue)
+    assert _added(advice) == {"/stairs/0/height": 39.8125, "/stairs/1/height": 40.25}
+    told = advice["message"].partition(": ")[2]
+    assert told in (
+        "the guard of flight east 3' 3 13/16\" and of flight west 3' 4 1/4\" high.",
+        "the guard of flight west 3' 4 1/4\" and of flight east 3' 3 13/16\" high.",
+    )
+
+
+def test_each_flight_is_named_with_its_own_height_where_posts_are_too_low(
+    catalogue: Catalogue,
+) -> None:
+    """The tallest post is 48, and guards of flights are 46 and 47. A post in the middle of a tread
+    needs half a riser more, 48/14 = 3.4286 and 3: 44.5714, 44 9/16 on a mark, and 45 are as high
+    as posts are."""
+    deck = _two_flights(own=[{"height": 46}, {"height": 47}])
+    advice = _advised(deck, "post_height", catalogue)
+    assert _added(advice) == {"/stairs/0/height": 44.5625, "/stairs/1/height": 45}
+    told = advice["message"].partition(": ")[2]
+    assert told in (
+        "the guard of flight east 3' 8 9/16\" and of flight west 3' 9\" high.",
+        "the guard of flight west 3' 9\" and of flight east 3' 8 9/16\" high.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("own", "rule", "written", "told"),
+    [
+        # 34 in is asked of a flight's guard (IRC 2021 R312.1.2, exception 1); one of them has 36.
+        (
+            [{"height": 32}, {"height": 33}],
+            "stair_guard_height",
+            {"/stairs/0/height": 34, "/stairs/1/height": 34},
+            "the guards of flights east and west 2' 10\" high.",
+        ),
+        (
+            [{"height": 36}, {"height": 33}],
+            "stair_guard_height",
+            {"/stairs/1/height": 34},
+            "the guards of flight west 2' 10\" high.",
+        ),
+        # A guard's top that is a handrail is at most 38 (R312.1.2, exception 2).
+        (
+            [{"height": 40, "top_as_handrail": True}, {"height": 41, "top_as_handrail": True}],
+            "handrail_height",
+            {"/stairs/0/height": 38, "/stairs/1/height": 38},
+            "the guards of flights east and west 3' 2\" high.",
+        ),
+        (
+            [{"height": 40, "top_as_handrail": True}, {"height": 37, "top_as_handrail": True}],
+            "handrail_height",
+            {"/stairs/0/height": 38},
+            "the guards of flight east 3' 2\" high.",
+        ),
+    ],
+)
+def test_the_flights_that_a_height_is_offered_for_are_named(
+    own: list[Json], rule: str, written: Json, told: str, catalogue: Catalogue
+) -> None:
+    """Those that fail and no other."""
+    advice = _advised(_two_flights(own=own), rule, catalogue)
+    assert _added(advice) == written
+    assert advice["message"].partition(": ")[2] == told
