@@ -560,7 +560,7 @@ def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
 
 
 def _two_flights(**members: Any) -> Json:
-    """Flight east of seven risers on goings of 11, and west of eight on goings of 12; 48 in down."""
+    """Flight east of seven risers on goings of 11, west of eight on goings of 12; 48 in down."""
     openings = [
         {"id": name, "edge": 0, "from": at, "width": 40, "use": "stair"}
         for name, at in (("e", 150), ("w", 40))
