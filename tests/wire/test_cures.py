@@ -644,3 +644,87 @@ def test_the_flights_that_a_height_is_offered_for_are_named(
     advice = _advised(_two_flights(own=own), rule, catalogue)
     assert _added(advice) == written
     assert advice["message"].partition(": ")[2] == told
+
+
+@pytest.mark.parametrize("handrail", [["right"], ["left", "right"]])
+def test_a_gate_that_stands_in_a_handrail_is_left_out(
+    handrail: list[str], catalogue: Catalogue
+) -> None:
+    """A fascia kit's gate shuts 2 1/4 in outside the deck's edge, over the first tread, where the
+    handrail begins, whichever way it swings and wherever the flight goes down. No code asks for a
+    gate there."""
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate", "opens": "in"}
+    stair = {**FLIGHT, "guards": ["left", "right"], "handrail": handrail}
+    document = _deck([gate], kit="picket-glass-fascia-in", code="us-irc-2021", stairs=[stair])
+    advice = _advised(document, "gate_swing", catalogue)
+    assert _added(advice) == {"/levels/0/openings/0/use": "stair"}
+    assert "no gate at main/s, the head of a flight" in advice["message"]
+
+
+@pytest.mark.parametrize(("gap", "start"), [(0, 92.625), (2, 94.625)])
+def test_a_gate_that_hangs_on_something_too_low_gets_a_post_of_its_own(
+    gap: float, start: float, catalogue: Catalogue
+) -> None:
+    """A planter of 24 in stands so far past the gate, which ends at 136: within the width of a
+    post, so that it is the jamb. Half a post and half a base, 1.125 + 2.25 = 3.375, stand between
+    the two with a post there. The railing beyond the planter gets its own, too."""
+    corners = [(136 + gap, 1), (146 + gap, 1), (146 + gap, 8), (136 + gap, 8)]
+    planter = {"name": "planter", "height": 24, "points": [list(each) for each in corners]}
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate"}
+    level = {**LEVEL, "openings": [gate], "obstructions": [planter]}
+    stairs = [{**FLIGHT, "guards": ["left"], "handrail": ["left"]}]
+    document = _deck([], code="us-irc-2021", levels=[level], stairs=stairs)
+    advice = _advised(document, "holds_high_enough", catalogue)
+    assert _added(advice) == {
+        "/levels/0/edges/-": {"edge": 0, "wall_end": "post"},
+        "/levels/0/openings/0/from": start,
+    }
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 2
+
+
+@pytest.mark.parametrize(
+    ("kit", "setback", "asked"),
+    [
+        # Half a base of 4 1/2 in.
+        ("picket-glass-surface-in", 2, '2 1/4"'),
+        # Half a base of 120 mm is 2.3622 in; posts stand 50 in.
+        ("glass-picket-surface-mm", 50, '2 3/8"'),
+    ],
+)
+def test_posts_stand_as_far_in_as_their_bases_need(
+    kit: str, setback: float, asked: str, catalogue: Catalogue
+) -> None:
+    """Those of corners, which reach past two edges at once, need no more than the others."""
+    own = copy.deepcopy(catalogue.kits[kit].document)
+    own["post"]["setback"] = setback
+    advice = _advised(_deck([], kit=own), "base_on_deck", catalogue)
+    assert _added(advice) == {"/kit/post/setback": asked}
+    assert f"posts {asked} from the edge of the deck to their middle" in advice["message"]
+
+
+def test_an_opening_is_moved_until_its_post_is_on_its_rim(catalogue: Catalogue) -> None:
+    """A fascia's opening 3 in from the corner has its post at 3 - 1.25 = 1.75, whose base of 4 in
+    reaches 1/4 past the corner."""
+    opening = {"id": "p", "edge": 0, "from": 3, "width": 40, "use": "passage"}
+    document = _deck([opening], kit="picket-glass-fascia-in")
+    advice = _advised(document, "base_on_deck", catalogue)
+    assert _added(advice) == {"/levels/0/openings/0/from": 3.25}
+
+
+def test_a_going_as_wide_as_a_base_is_on_a_mark(catalogue: Catalogue) -> None:
+    """120 mm are 4.7244 in, and 4 3/4 is the next mark."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "going": 4, "guards": ["left", "right"]}]
+    document = _deck([opening], kit="glass-picket-surface-mm", stairs=stairs)
+    advice = _advised(document, "base_on_deck", catalogue)
+    assert _added(advice) == {"/stairs/0/going": 4.75}
+
+
+def test_rails_that_grow_too_much_are_cut_shorter_by_another_post(catalogue: Catalogue) -> None:
+    """Corner posts stand 240 - 7 = 233 apart: four bays of 58.25, bottom rails of 58.25 - 2.25 -
+    0.25 = 55.75. Over 400 degrees Fahrenheit, at 13 millionths, they grow by 0.29 of the 0.25 that
+    they have. With posts a mark less than 58 1/4 apart at most there are five bays."""
+    document = _deck([], code="us-irc-2021", site={"temperature_range": 400})
+    advice = _advised(document, "thermal_growth", catalogue)
+    assert _added(advice) == {"/kit/max_centres/picket": "4' 10 3/16\""}
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 1

@@ -13,6 +13,7 @@ from service.rules.advice.changes import (
     change_flights,
     flight_of,
     flights_text,
+    marked_up,
     marks_asked,
     some_text,
     tape,
@@ -93,11 +94,12 @@ even_rise: Cure = place_by_place(_even)
 
 
 def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    base, width = state.attempt, state.attempt.kit.post.base.width
+    base = state.attempt
+    going = marked_up(base, base.kit.post.base.width)
     for flight in sorted(state.places.flights.get(name, ())):
-        if flight_of(base, flight).going < width:
-            words = f"a going of {tape(base, width)} in flight {flight}, as wide as a base"
-            yield change_flights(base, words, {flight: {"going": tidy(width, 6)}})
+        if flight_of(base, flight).going < base.kit.post.base.width:
+            words = f"a going of {tape(base, going)} in flight {flight}, as wide as a base"
+            yield change_flights(base, words, {flight: {"going": going}})
 
 
 going_for_bases: Cure = place_by_place(_longer)
