@@ -702,13 +702,20 @@ def test_posts_stand_as_far_in_as_their_bases_need(
     assert f"posts {asked} from the edge of the deck to their middle" in advice["message"]
 
 
-def test_an_opening_is_moved_until_its_post_is_on_its_rim(catalogue: Catalogue) -> None:
+@pytest.mark.parametrize(("unit", "start", "moved"), [("in", 3, 3.25), ("mm", 62.5, 83)])
+def test_an_opening_is_moved_until_its_post_is_on_its_rim(
+    unit: str, start: float, moved: float, catalogue: Catalogue
+) -> None:
     """A fascia's opening 3 in from the corner has its post at 3 - 1.25 = 1.75, whose base of 4 in
-    reaches 1/4 past the corner."""
-    opening = {"id": "p", "edge": 0, "from": 3, "width": 40, "use": "passage"}
-    document = _deck([opening], kit="picket-glass-fascia-in")
+    reaches 1/4 past the corner. One 62.5 mm from it has its post at 30.75, of whose half base of
+    50.8 are 20.05 past it: at 82.55 it is on its rim, and so at 83."""
+    long = 25 if unit == "mm" else 1
+    points = [[x * long, y * long] for x, y in LEVEL["outline"]["points"]]
+    opening = {"id": "p", "edge": 0, "from": start, "width": 40 * long, "use": "passage"}
+    level = {**LEVEL, "drop": 48 * long, "outline": {"points": points}, "openings": [opening]}
+    document = _deck([], unit=unit, kit="picket-glass-fascia-in", levels=[level])
     advice = _advised(document, "base_on_deck", catalogue)
-    assert _added(advice) == {"/levels/0/openings/0/from": 3.25}
+    assert _added(advice) == {"/levels/0/openings/0/from": moved}
 
 
 def test_a_going_as_wide_as_a_base_is_on_a_mark(catalogue: Catalogue) -> None:
@@ -728,3 +735,22 @@ def test_rails_that_grow_too_much_are_cut_shorter_by_another_post(catalogue: Cat
     advice = _advised(document, "thermal_growth", catalogue)
     assert _added(advice) == {"/kit/max_centres/picket": "4' 10 3/16\""}
     assert advice["posts"]["then"] - advice["posts"]["now"] == 1
+
+
+@pytest.mark.parametrize(("height", "offered"), [(42, True), (30, False)])
+def test_no_guard_of_a_flight_is_made_lower_than_a_code_has_it_to_meet_a_rail(
+    height: float, offered: bool, catalogue: Catalogue
+) -> None:
+    """20 in down no guard is required (IRC 2021 R312.1.1: over 30). Rails of a flight of three
+    risers, 3.5 * (20/3)/11 = 2.1212 higher at the head, meet the deck's 42 at 39 7/8 and its 30 at
+    27 7/8, of which 34 is what the code has for a flight (R312.1.2, exception 1)."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "rise": 20, "risers": 3, "guards": ["left", "right"], "height": 42}]
+    level = {**LEVEL, "drop": 20, "openings": [opening]}
+    guard = {"infill": "picket", "height": height}
+    document = _deck([], code="us-irc-2021", levels=[level], stairs=stairs, guard=guard)
+    reply = answer_document(document, catalogue)
+    (warned, *_) = [f for f in reply["findings"] if f["rule"] == "head_heights"]
+    assert warned["result"] == "fail"
+    told = [_added(each) for each in reply.get("advice", ()) if each["rule"] == "head_heights"]
+    assert told == ([{"/stairs/0/height": 39.875}] if offered else [])

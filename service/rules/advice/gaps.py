@@ -15,7 +15,6 @@ from service.rules.advice.changes import (
     close_openings,
     edges_text,
     flight_of,
-    marked_up,
     some_text,
 )
 from service.rules.advice.infills import closer
@@ -46,7 +45,7 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
         told = [gap.where for gap in joints if abs(gap.width - actual) <= DRAWN]
         yield from _levels_joined(state, name, told) if told else _ended_nearer(state, edges)
         return
-    by, picket = marked_up(base, actual - limit), base.kit.picket
+    by, picket = actual - limit, base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))
     yield from _ended_otherwise(state, edges)

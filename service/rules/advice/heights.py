@@ -8,6 +8,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
+from service.core.records.code import Code
+from service.core.records.layout import FlightBuilt
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -20,6 +22,7 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.searches import MADE_ON_SITE, first
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.ruling import here_by
 
 Named = TypeVar("Named", tuple[str, int], str)
 """An edge or a flight."""
@@ -134,21 +137,30 @@ def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length)
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
     """The guards of flights as high as lets their rails meet those of the deck; no lower than they
-    are where no code says how high they have to be."""
-    heights = {flight.id: flight.height for flight in trial.layout.flights}
+    are where no code says how high they have to be, nor than it says, required or not."""
+    flights = {flight.id: flight for flight in trial.layout.flights}
     named = trial.named(rule)
     highs: dict[str, Length] = {}
     for seen in trial.layout.heads:
         if seen.post in named:
-            height = heights[seen.flight] + seen.level_height - seen.raked_height
-            mark = nearest_mark(height, trial.deck.step)
-            if trial.code is None and mark < heights[seen.flight]:
+            flight = flights[seen.flight]
+            mark = nearest_mark(
+                flight.height + seen.level_height - seen.raked_height, trial.deck.step
+            )
+            if mark < flight.height and not _high_enough(trial.code, flight, mark):
                 return None
             highs[seen.flight] = tidy(mark, 6)
     told = [f"of flight {name} {tape(trial.base, high)}" for name, high in highs.items()]
     words = f"the guard {some_text(told)} high"
     change = {name: {"height": high} for name, high in highs.items()}
     return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
+
+
+def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
+    """Whether a code says how high the guard of a flight has to be, and that height is enough."""
+    figure = code.figure("guard_height_stair") if code is not None else None
+    least = figure.at(flight.drops, here_by(flight)) if figure is not None else None
+    return least is not None and height >= least.number() - TOUCH
 
 
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:

@@ -32,7 +32,7 @@ DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
 
 
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
-    """An opening moved along its edge so far, either way; the least first."""
+    """An opening moved along its edge so far, and on to a mark, either way; the least first."""
     opening = opening_of(base, place)
     for off in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
         start = (marked_up if off > 0 else marked_down)(base, opening.start + off)
@@ -133,7 +133,7 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
     kit = base.kit
     offs = [kit.least_bay - clear, clear + kit.post.width]
     places = state.places.openings.get(name, [])
-    for off in sorted(marked_up(base, each) for each in offs if each > TOUCH):
+    for off in sorted(each for each in offs if each > TOUCH):
         for place in dict.fromkeys(places):
             yield from moved(base, place, [off])
     for place in dict.fromkeys(places):
@@ -155,7 +155,7 @@ def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
             low = {seen.name for seen in state.layout.low_holds if seen.place == name}
             wider = max(0.0, opening.clear_width - opening.asked)
             gaps = [gap + less for gap in _gaps_to(state, opening, low) for less in (wider, 0.0)]
-            yield from moved(base, name, [marked_up(base, room - gap) for gap in gaps])
+            yield from moved(base, name, [room - gap for gap in gaps])
 
 
 def _gaps_to(state: Outcome, opening: OpeningBuilt, names: Collection[str]) -> Iterator[Length]:
@@ -171,9 +171,8 @@ def _gaps_to(state: Outcome, opening: OpeningBuilt, names: Collection[str]) -> I
 
 def _on_rim(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """The opening beside a post moved by what its base reaches past what is to carry it."""
-    off = marked_up(state.attempt, _excess(finding))
     for place in dict.fromkeys(state.places.openings.get(name, [])):
-        yield from moved(state.attempt, place, [off])
+        yield from moved(state.attempt, place, [_excess(finding)])
 
 
 posts_on_rims: Cure = place_by_place(_on_rim)
@@ -182,8 +181,7 @@ posts_on_rims: Cure = place_by_place(_on_rim)
 
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
     """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
-    base, places = state.attempt, state.places
-    off = marked_up(base, _excess(finding))
+    base, places, off = state.attempt, state.places, _excess(finding)
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):
         yield from moved(base, place, [off, off + base.kit.post.base.width])
