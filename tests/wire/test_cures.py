@@ -754,3 +754,22 @@ def test_no_guard_of_a_flight_is_made_lower_than_a_code_has_it_to_meet_a_rail(
     assert warned["result"] == "fail"
     told = [_added(each) for each in reply.get("advice", ()) if each["rule"] == "head_heights"]
     assert told == ([{"/stairs/0/height": 39.875}] if offered else [])
+
+
+def test_as_many_risers_are_offered_as_all_rules_on_them_ask(catalogue: Catalogue) -> None:
+    """900 mm in three risers of 300, on goings of 280 (Approved Document K 2013, Table 1.1): over
+    220 each, 880 of 700 for two and a going, and 47 of 42 degrees. Four of 225 are 38.8 degrees,
+    and still too high; five of 180 come to 640 and cure all three, so that no advice says four."""
+    level = {
+        **{"id": "main", "drop": 900, "edges": [{"edge": 2, "condition": "wall"}]},
+        **{"outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]}},
+        "openings": [{"id": "s", "edge": 0, "from": 2400, "width": 1000, "use": "stair"}],
+    }
+    flight = {"id": "front", "opening": "main/s", "rise": 900, "risers": 3, "going": 280}
+    document = _deck(
+        [],
+        **{"unit": "mm", "kit": "glass-picket-surface-mm", "code": "gb-eng-adk-2013"},
+        **{"levels": [level], "stairs": [{**flight, "guards": ["left", "right"]}]},
+    )
+    for rule in ("riser_height", "risers_and_going", "stair_pitch"):
+        assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/risers": 5}, rule

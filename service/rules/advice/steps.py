@@ -28,9 +28,13 @@ _SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
 MORE: Final = 3
 """Risers more, in which the rise that the drop gives is tried."""
 
+OF_RISERS: Final = ("riser_height", "risers_and_going", "stair_pitch", "flight_risers")
+"""Rules that the number of risers decides, so that advice on one has an eye to the others."""
+
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
-    """One riser more or fewer, then two, up to four, in every flight that fails."""
+    """One riser more or fewer, then two, up to four, in every flight that fails: the first with
+    which none of them breaks a rule on risers, else the first that passes."""
     names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
 
@@ -42,7 +46,19 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
                 changes = {name: {"risers": count} for name, count in counts.items()}
                 yield change_flights(trial.base, some_text(told), changes)
 
-    return first(trial, rule, attempts())
+    best: Outcome | None = None
+    for attempt in attempts():
+        outcome = trial.passes(rule, attempt)
+        if outcome is not None and names.isdisjoint(_missing(outcome)):
+            return outcome
+        best = best or outcome
+    return best
+
+
+def _missing(outcome: Outcome) -> set[str]:
+    """The flights that have not the risers that are asked of them."""
+    failing = (f for f in outcome.findings if f.result == "fail" and f.rule in OF_RISERS)
+    return {place for finding in failing for place in finding.where}
 
 
 def other_going(trial: Trial, rule: str) -> Outcome | None:
