@@ -84,6 +84,15 @@ def test_a_hair_s_gap(gap: float, infill: str) -> None:
     assert refused(kit, 5_000, infill=infill) == {"too_many_places"}
 
 
+def test_a_hair_s_gap_of_pickets_that_stand_nowhere() -> None:
+    """A deck of glass has none of the kit's pickets, however many of them a bay would take."""
+    kit = builders.with_picket(builders.SURFACE, gap=1e-6, width=1e-6)
+    deck = builders.deck(builders.rectangle(240, 144), infill="glass")
+    layout = lay_out(deck, kit, None)
+    assert layout.bays
+    assert all(bay.fill.glass is not None and bay.fill.pickets is None for bay in layout.bays)
+
+
 def test_a_hair_s_interval_of_supports() -> None:
     """Feet a millionth apart: refused before one is placed."""
     assert builders.SURFACE.rail_support is not None

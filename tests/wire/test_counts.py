@@ -90,6 +90,24 @@ def test_one_more_than_the_limit_is_too_large(pointer: str, entry: Any, most: in
     assert str(most) in problem.message
 
 
+@pytest.mark.parametrize(
+    "pointer",
+    [
+        *("/kit/post/heights", "/kit/glass/panes", "/kit/handrail/stock", "/kit/picket/stock"),
+        *(f"/kit/rails/{i}/{r}/stock" for i in ("picket", "glass") for r in ("top", "bottom")),
+        *("/kit/strength/panes", "/kit/strength/other_fixings", "/kit/included", "/kit/extras"),
+    ],
+)
+def test_a_list_of_a_kit_has_32_entries_at_most(pointer: str) -> None:
+    """As `maxItems` of the published kit schema and the reference have it: 32 are counted, 33 are
+    too many."""
+    document = put(deck(kit=kit()), pointer, [{}] * 32)
+    check_counts("deck", document)
+    kind, (problem,) = problems(put(document, pointer, [{}] * 33))
+    assert (kind, problem.pointer) == (TooLarge, pointer)
+    assert "32" in problem.message
+
+
 def test_parts_and_cases_of_a_figure_are_counted() -> None:
     """Open objects by their members, lists in a code document by their entries."""
     parts: dict[str, dict[str, Any]] = {f"part{i}": {} for i in range(limits.PARTS + 1)}

@@ -511,3 +511,265 @@ def test_pickets_closer_where_a_measured_bay_leaves_too_much_at_its_ends(
     advice = _advised(document, "opening_size", catalogue)
     assert advice["message"].startswith("Tried, and it passes: pickets at a gap of at most 3 11/16")
     assert _added(advice)["/kit/picket/gap"] == '3 11/16"'
+
+
+def test_a_railing_is_not_done_away_with_by_posts_too_close_for_it(catalogue: Catalogue) -> None:
+    """The Australian code has 0.5 kN, 112.4 lbf, on one picket. 1.5 times that in the middle of 30
+    in between rails and more are 1264 lb-in; a tube of 3/4 with a wall of 1/16 has
+    (0.75^4 - 0.625^4) / 12 / 0.375 = 0.0364 in3, and 34 700 psi, over the 31 ksi at which the
+    strongest 6063 yields, however close posts stand. At 8 5/8 apart 6 3/8 were clear, under the
+    least bay of 7: no bay at all would be left, and over 20 in, where that code asks for no guard,
+    nothing that fails."""
+    level = {**LEVEL, "drop": 20}
+    document = _deck([], code="au-ncc-2022", levels=[level])
+    advice = _advised(document, "strength_infill", catalogue)
+    assert advice["result"] == "not_found"
+    assert (
+        'with posts of picket bays at most 8 5/8" apart, a stretch that has a railing would be '
+        "left without one" in advice["message"]
+    )
+
+
+def test_a_guard_that_is_low_enough_stays_where_others_are_lowered(catalogue: Catalogue) -> None:
+    """The tallest post is 48. Of 50 all round and 36 along edge 0, the corner posts take 50, and
+    edge 0 has nothing to do with it."""
+    edges = [*LEVEL["edges"], {"edge": 0, "height": 36}]
+    guard = {"infill": "picket", "height": 50}
+    document = _deck([], levels=[{**LEVEL, "edges": edges}], guard=guard)
+    advice = _advised(document, "post_height", catalogue)
+    assert [(step["path"], step["value"]) for step in advice["change"]] == [
+        ("/levels/0/edges/-", {"edge": 1, "height": 48}),
+        ("/levels/0/edges/-", {"edge": 3, "height": 48}),
+    ]
+    assert "the guard 4' high along edges 1 and 3 of main" in advice["message"]
+
+
+def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
+    catalogue: Catalogue,
+) -> None:
+    """50 all round. A post in the middle of a tread stands half a riser below the line of nosings
+    and needs 50 + 48/14 = 53.4286, which is 5.4286 over 48: 44.5714 for the flight, 44 9/16 on a
+    mark. Its head post needs 50 + 3.5 * (48/7)/11 = 52.1818, less than that over. On the deck 48
+    is as high as posts are."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "guards": ["left", "right"]}]
+    guard = {"infill": "picket", "height": 50}
+    advice = _advised(_deck([opening], stairs=stairs, guard=guard), "post_height", catalogue)
+    assert _added(advice) == {"/guard/height": 48, "/stairs/0/height": 44.5625}
+    assert "the guard 4' high, and the guard of flight front 3' 8 9/16\" high" in advice["message"]
+
+
+def _two_flights(**members: Any) -> Json:
+    """Flight east of seven risers on goings of 11, west of eight on goings of 12; 48 in down."""
+    openings = [
+        {"id": name, "edge": 0, "from": at, "width": 40, "use": "stair"}
+        for name, at in (("e", 150), ("w", 40))
+    ]
+    own = members.pop("own")
+    stairs = [
+        {"rise": 48, "guards": ["left", "right"], **each, "id": name, "opening": f"main/{name[0]}"}
+        for name, each in (
+            ("east", {"risers": 7, "going": 11, **own[0]}),
+            ("west", {"risers": 8, "going": 12, **own[1]}),
+        )
+    ]
+    return _deck(openings, code="us-irc-2021", stairs=stairs, **members)
+
+
+def test_each_flight_is_named_with_its_own_height_where_rails_meet(catalogue: Catalogue) -> None:
+    """42 all round. At a head post, 3.5 in from the edge, a raked rail is higher than the level one
+    by 3.5 * (48/7)/11 = 2.1818 and by 3.5 * 6/12 = 1.75: guards of 39.8182, of which 39 13/16 is
+    the nearest mark, and of 40 1/4 meet it."""
+    guard = {"infill": "picket", "height": 42}
+    advice = _advised(_two_flights(own=[{}, {}], guard=guard), "head_heights", catalogue)
+    assert _added(advice) == {"/stairs/0/height": 39.8125, "/stairs/1/height": 40.25}
+    told = advice["message"].partition(": ")[2]
+    assert told in (
+        "the guard of flight east 3' 3 13/16\" and of flight west 3' 4 1/4\" high.",
+        "the guard of flight west 3' 4 1/4\" and of flight east 3' 3 13/16\" high.",
+    )
+
+
+def test_each_flight_is_named_with_its_own_height_where_posts_are_too_low(
+    catalogue: Catalogue,
+) -> None:
+    """The tallest post is 48, and guards of flights are 46 and 47. A post in the middle of a tread
+    needs half a riser more, 48/14 = 3.4286 and 3: 44.5714, 44 9/16 on a mark, and 45 are as high
+    as posts are."""
+    deck = _two_flights(own=[{"height": 46}, {"height": 47}])
+    advice = _advised(deck, "post_height", catalogue)
+    assert _added(advice) == {"/stairs/0/height": 44.5625, "/stairs/1/height": 45}
+    told = advice["message"].partition(": ")[2]
+    assert told in (
+        "the guard of flight east 3' 8 9/16\" and of flight west 3' 9\" high.",
+        "the guard of flight west 3' 9\" and of flight east 3' 8 9/16\" high.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("own", "rule", "written", "told"),
+    [
+        # 34 in is asked of a flight's guard (IRC 2021 R312.1.2, exception 1); one of them has 36.
+        (
+            [{"height": 32}, {"height": 33}],
+            "stair_guard_height",
+            {"/stairs/0/height": 34, "/stairs/1/height": 34},
+            "the guards of flights east and west 2' 10\" high.",
+        ),
+        (
+            [{"height": 36}, {"height": 33}],
+            "stair_guard_height",
+            {"/stairs/1/height": 34},
+            "the guards of flight west 2' 10\" high.",
+        ),
+        # A guard's top that is a handrail is at most 38 (R312.1.2, exception 2).
+        (
+            [{"height": 40, "top_as_handrail": True}, {"height": 41, "top_as_handrail": True}],
+            "handrail_height",
+            {"/stairs/0/height": 38, "/stairs/1/height": 38},
+            "the guards of flights east and west 3' 2\" high.",
+        ),
+        (
+            [{"height": 40, "top_as_handrail": True}, {"height": 37, "top_as_handrail": True}],
+            "handrail_height",
+            {"/stairs/0/height": 38},
+            "the guards of flight east 3' 2\" high.",
+        ),
+    ],
+)
+def test_the_flights_that_a_height_is_offered_for_are_named(
+    own: list[Json], rule: str, written: Json, told: str, catalogue: Catalogue
+) -> None:
+    """Those that fail and no other."""
+    advice = _advised(_two_flights(own=own), rule, catalogue)
+    assert _added(advice) == written
+    assert advice["message"].partition(": ")[2] == told
+
+
+@pytest.mark.parametrize("handrail", [["right"], ["left", "right"]])
+def test_a_gate_that_stands_in_a_handrail_is_left_out(
+    handrail: list[str], catalogue: Catalogue
+) -> None:
+    """A fascia kit's gate shuts 2 1/4 in outside the deck's edge, over the first tread, where the
+    handrail begins, whichever way it swings and wherever the flight goes down. No code asks for a
+    gate there."""
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate", "opens": "in"}
+    stair = {**FLIGHT, "guards": ["left", "right"], "handrail": handrail}
+    document = _deck([gate], kit="picket-glass-fascia-in", code="us-irc-2021", stairs=[stair])
+    advice = _advised(document, "gate_swing", catalogue)
+    assert _added(advice) == {"/levels/0/openings/0/use": "stair"}
+    assert "no gate at main/s, the head of a flight" in advice["message"]
+
+
+@pytest.mark.parametrize(("gap", "start"), [(0, 92.625), (2, 94.625)])
+def test_a_gate_that_hangs_on_something_too_low_gets_a_post_of_its_own(
+    gap: float, start: float, catalogue: Catalogue
+) -> None:
+    """A planter of 24 in stands so far past the gate, which ends at 136: within the width of a
+    post, so that it is the jamb. Half a post and half a base, 1.125 + 2.25 = 3.375, stand between
+    the two with a post there. The railing beyond the planter gets its own, too."""
+    corners = [(136 + gap, 1), (146 + gap, 1), (146 + gap, 8), (136 + gap, 8)]
+    planter = {"name": "planter", "height": 24, "points": [list(each) for each in corners]}
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate"}
+    level = {**LEVEL, "openings": [gate], "obstructions": [planter]}
+    stairs = [{**FLIGHT, "guards": ["left"], "handrail": ["left"]}]
+    document = _deck([], code="us-irc-2021", levels=[level], stairs=stairs)
+    advice = _advised(document, "holds_high_enough", catalogue)
+    assert _added(advice) == {
+        "/levels/0/edges/-": {"edge": 0, "wall_end": "post"},
+        "/levels/0/openings/0/from": start,
+    }
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 2
+
+
+@pytest.mark.parametrize(
+    ("kit", "setback", "asked"),
+    [
+        # Half a base of 4 1/2 in.
+        ("picket-glass-surface-in", 2, '2 1/4"'),
+        # Half a base of 120 mm is 2.3622 in; posts stand 50 in.
+        ("glass-picket-surface-mm", 50, '2 3/8"'),
+    ],
+)
+def test_posts_stand_as_far_in_as_their_bases_need(
+    kit: str, setback: float, asked: str, catalogue: Catalogue
+) -> None:
+    """Those of corners, which reach past two edges at once, need no more than the others."""
+    own = copy.deepcopy(catalogue.kits[kit].document)
+    own["post"]["setback"] = setback
+    advice = _advised(_deck([], kit=own), "base_on_deck", catalogue)
+    assert _added(advice) == {"/kit/post/setback": asked}
+    assert f"posts {asked} from the edge of the deck to their middle" in advice["message"]
+
+
+@pytest.mark.parametrize(("unit", "start", "moved"), [("in", 3, 3.25), ("mm", 62.5, 83)])
+def test_an_opening_is_moved_until_its_post_is_on_its_rim(
+    unit: str, start: float, moved: float, catalogue: Catalogue
+) -> None:
+    """A fascia's opening 3 in from the corner has its post at 3 - 1.25 = 1.75, whose base of 4 in
+    reaches 1/4 past the corner. One 62.5 mm from it has its post at 30.75, of whose half base of
+    50.8 are 20.05 past it: at 82.55 it is on its rim, and so at 83."""
+    long = 25 if unit == "mm" else 1
+    points = [[x * long, y * long] for x, y in LEVEL["outline"]["points"]]
+    opening = {"id": "p", "edge": 0, "from": start, "width": 40 * long, "use": "passage"}
+    level = {**LEVEL, "drop": 48 * long, "outline": {"points": points}, "openings": [opening]}
+    document = _deck([], unit=unit, kit="picket-glass-fascia-in", levels=[level])
+    advice = _advised(document, "base_on_deck", catalogue)
+    assert _added(advice) == {"/levels/0/openings/0/from": moved}
+
+
+def test_a_going_as_wide_as_a_base_is_on_a_mark(catalogue: Catalogue) -> None:
+    """120 mm are 4.7244 in, and 4 3/4 is the next mark."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "going": 4, "guards": ["left", "right"]}]
+    document = _deck([opening], kit="glass-picket-surface-mm", stairs=stairs)
+    advice = _advised(document, "base_on_deck", catalogue)
+    assert _added(advice) == {"/stairs/0/going": 4.75}
+
+
+def test_rails_that_grow_too_much_are_cut_shorter_by_another_post(catalogue: Catalogue) -> None:
+    """Corner posts stand 240 - 7 = 233 apart: four bays of 58.25, bottom rails of 58.25 - 2.25 -
+    0.25 = 55.75. Over 400 degrees Fahrenheit, at 13 millionths, they grow by 0.29 of the 0.25 that
+    they have. With posts a mark less than 58 1/4 apart at most there are five bays."""
+    document = _deck([], code="us-irc-2021", site={"temperature_range": 400})
+    advice = _advised(document, "thermal_growth", catalogue)
+    assert _added(advice) == {"/kit/max_centres/picket": "4' 10 3/16\""}
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 1
+
+
+@pytest.mark.parametrize(("height", "offered"), [(42, True), (30, False)])
+def test_no_guard_of_a_flight_is_made_lower_than_a_code_has_it_to_meet_a_rail(
+    height: float, offered: bool, catalogue: Catalogue
+) -> None:
+    """20 in down no guard is required (IRC 2021 R312.1.1: over 30). Rails of a flight of three
+    risers, 3.5 * (20/3)/11 = 2.1212 higher at the head, meet the deck's 42 at 39 7/8 and its 30 at
+    27 7/8, of which 34 is what the code has for a flight (R312.1.2, exception 1)."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "rise": 20, "risers": 3, "guards": ["left", "right"], "height": 42}]
+    level = {**LEVEL, "drop": 20, "openings": [opening]}
+    guard = {"infill": "picket", "height": height}
+    document = _deck([], code="us-irc-2021", levels=[level], stairs=stairs, guard=guard)
+    reply = answer_document(document, catalogue)
+    (warned, *_) = [f for f in reply["findings"] if f["rule"] == "head_heights"]
+    assert warned["result"] == "fail"
+    told = [_added(each) for each in reply.get("advice", ()) if each["rule"] == "head_heights"]
+    assert told == ([{"/stairs/0/height": 39.875}] if offered else [])
+
+
+def test_as_many_risers_are_offered_as_all_rules_on_them_ask(catalogue: Catalogue) -> None:
+    """900 mm in three risers of 300, on goings of 280 (Approved Document K 2013, Table 1.1): over
+    220 each, 880 of 700 for two and a going, and 47 of 42 degrees. Four of 225 are 38.8 degrees,
+    and still too high; five of 180 come to 640 and cure all three, so that no advice says four."""
+    level = {
+        **{"id": "main", "drop": 900, "edges": [{"edge": 2, "condition": "wall"}]},
+        **{"outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]}},
+        "openings": [{"id": "s", "edge": 0, "from": 2400, "width": 1000, "use": "stair"}],
+    }
+    flight = {"id": "front", "opening": "main/s", "rise": 900, "risers": 3, "going": 280}
+    document = _deck(
+        [],
+        **{"unit": "mm", "kit": "glass-picket-surface-mm", "code": "gb-eng-adk-2013"},
+        **{"levels": [level], "stairs": [{**flight, "guards": ["left", "right"]}]},
+    )
+    for rule in ("riser_height", "risers_and_going", "stair_pitch"):
+        assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/risers": 5}, rule

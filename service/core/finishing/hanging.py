@@ -133,6 +133,11 @@ def _solids(
         yield from _handrails(kit, flight)
 
 
+def handrail_name(flight: str) -> str:
+    """How a gate's hits name the handrails of a flight, by its id."""
+    return f"the handrail of flight {flight}"
+
+
 def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
     """The handrails of a flight from its top nosing on to the line of a leaf at its head, which
     hangs out past that nosing on a fascia: within the clear width, and as broad as they are at the
@@ -145,7 +150,7 @@ def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
         foot = rail.height - out * flight.slope.tangent - broad
         if foot < course.side.spec.height - TOUCH:
             shape = course.beside_face(rail.hand, broad, out)
-            name = f"the handrail of flight {flight.stair.id}"
+            name = handrail_name(flight.stair.id)
             yield Solid(name, shape, flight.level_id, rail.height, foot=foot)
 
 

@@ -8,7 +8,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.rules.advice.gaps import ends_otherwise, gaps_closed, guarded, pair_at_corners
+from service.rules.advice.gaps import (
+    ends_otherwise,
+    gaps_closed,
+    guarded,
+    own_posts,
+    pair_at_corners,
+)
 from service.rules.advice.heights import (
     handrail_within,
     higher_flight,
@@ -29,10 +35,11 @@ from service.rules.advice.moves import (
     narrower_gate,
     off_stretches,
     other_swing,
+    posts_on_rims,
     wider_flight,
 )
 from service.rules.advice.searches import Cure, any_of
-from service.rules.advice.spacing import closer_posts, other_fixing
+from service.rules.advice.spacing import closer_posts, other_fixing, posts_further_in
 from service.rules.advice.steps import (
     even_rise,
     foot_posts_on_ground,
@@ -66,9 +73,9 @@ CURES: Final[dict[str, Cure]] = {
     "stair_gap_under_rail": lower_stair_rail,
     "climbable": lower_foothold,
     "bay_size": any_of(off_stretches, ends_otherwise),
-    "holds_high_enough": ends_otherwise,
+    "holds_high_enough": own_posts,
     "bases_apart": bases_clear,
-    "base_on_deck": going_for_bases,
+    "base_on_deck": any_of(going_for_bases, posts_on_rims, posts_further_in),
     "rails_clear": way_cleared,
     "flight_clear": way_cleared,
     "guard_at_level": opened,
@@ -100,5 +107,6 @@ CURES: Final[dict[str, Cure]] = {
     "strength_infill": closer_posts,
     "strength_glass": any_of(other_pane, closer_posts, pickets_for_glass),
     "strength_base": any_of(other_fixing, closer_posts),
+    "thermal_growth": closer_posts,
 }
 """The cure of each rule that has one."""

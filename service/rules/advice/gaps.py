@@ -16,11 +16,10 @@ from service.rules.advice.changes import (
     close_openings,
     edges_text,
     flight_of,
-    marked_up,
     some_text,
 )
 from service.rules.advice.infills import closer
-from service.rules.advice.moves import moved
+from service.rules.advice.moves import moved, off_low
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, first, place_by_place
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
@@ -46,7 +45,7 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
         told = [gap.where for gap in joints if abs(gap.width - actual) <= DRAWN]
         yield from _levels_joined(state, name, told) if told else _ended_nearer(state, edges)
         return
-    by, picket = marked_up(base, actual - limit), base.kit.picket
+    by, picket = actual - limit, base.kit.picket
     if picket is not None and any(bay.id == name for bay in places.bays.get(name, ())):
         yield from closer(base, picket, _closer_gaps(base, limit, picket.gap))
     yield from _ended_otherwise(state, edges)
@@ -136,8 +135,24 @@ def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 ends_otherwise: Cure = place_by_place(_ends_otherwise)
-"""A post of its own at the end of a railing: it closes a stretch too small to rail, and holds what
-nothing else is high enough for."""
+"""A post of its own at the end of a railing, or none: it closes a stretch too small to rail."""
+
+
+def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """A gate moved to where it has a post of its own; a post where the railing ends at a wall or a
+    column, whose edge has brackets there."""
+    yield from off_low(state, name)
+    own = {
+        (level.id, one.number): one.wall_end
+        for level in state.attempt.deck.levels
+        for one in level.edges
+    }
+    edges = state.places.edges.get(name, set())
+    yield from _ended_otherwise(state, {edge for edge in edges if own.get(edge) != "post"})
+
+
+own_posts: Cure = place_by_place(_held)
+"""Posts of their own for gates and ends of railings that nothing else is high enough to hold."""
 
 
 def _with_pairs(base: Attempt) -> Iterator[Attempt]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
+from service.core.records.code import Code
+from service.core.records.layout import FlightBuilt
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -19,6 +22,10 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.searches import MADE_ON_SITE, first
 from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.ruling import here_by
+
+Named = TypeVar("Named", tuple[str, int], str)
+"""An edge or a flight."""
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
@@ -76,20 +83,12 @@ def _heights(trial: Trial, rule: str) -> list[Length]:
 
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:
-    """Guards lower by what they are too high for the kit's posts or panels."""
-    places, over = trial.stands.places, _too_high(trial, rule)
-    if not over:
-        return None
-    step, most = trial.deck.step, max(over.values())
-    named = {flight for place in over for flight in places.flights.get(place, ())}
-    flights = {
-        flight.id: {"height": tidy(floor_to_mark(flight.height - most, step), 6)}
-        for flight in trial.layout.flights
-        if flight.id in named
-    }
-    bays = [bay for place in over for bay in places.bays.get(place, ()) if bay.flight is None]
-    edges = {(bay.level, bay.edge) for bay in bays}
-    height = tidy(floor_to_mark(max((bay.height for bay in bays), default=0.0) - most, step), 6)
+    """Guards lower by what they are too high for the kit's posts or panels: those of flights, those
+    of the deck, or both, each by its own."""
+    step = trial.deck.step
+    decks, raked = _low_enough(trial, rule)
+    flights = {name: {"height": tidy(floor_to_mark(high, step), 6)} for name, high in raked.items()}
+    height = tidy(floor_to_mark(min(decks.values(), default=0.0), step), 6)
 
     highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
     told = [f"of flight {name} {high}" for name, high in highs.items()]
@@ -99,42 +98,65 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
             yield change_flights(base, f"the guard {some_text(told)} high", flights)
 
     def attempts() -> Iterator[Attempt]:
-        decks = list(_guards_high(trial, edges, height)) if edges else []
+        lower = list(_guards_high(trial, set(decks), height)) if decks else []
         yield from lower_too(trial.base)
-        yield from decks
-        yield from (each for deck in decks for each in lower_too(deck))
+        yield from lower
+        yield from (each for deck in lower for each in lower_too(deck))
 
     return first(trial, rule, attempts())
 
 
-def _too_high(trial: Trial, rule: str) -> dict[str, Length]:
-    """Where a rule fails, and by how much at most what is there is higher than its limit."""
-    over: dict[str, Length] = {}
+def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length], dict[str, Length]]:
+    """How high the guards of edges and of flights may be where a rule fails by how high they are; a
+    head post, which holds both, is too high for that of the two which is."""
+    heads = {(seen.flight, seen.post): seen.raked_height for seen in trial.layout.heads}
+    heights = {flight.id: flight.height for flight in trial.layout.flights}
+    decks: dict[tuple[str, int], Length] = {}
+    raked: dict[str, Length] = {}
     for finding in trial.failing(rule):
-        if finding.numbers is not None:
-            limit, actual = finding.numbers
-            for place in finding.where:
-                over[place] = max(over.get(place, 0.0), actual - limit)
-    return over
+        limit, actual = finding.numbers or (0.0, 0.0)
+        for place in finding.where:
+            for bay in trial.stands.places.bays.get(place, ()):
+                if bay.flight is None:
+                    over = min(actual, bay.height) - limit
+                    _lowered(decks, (bay.level, bay.edge), bay.height, over)
+                else:
+                    over = min(actual, heads.get((bay.flight, place), actual)) - limit
+                    _lowered(raked, bay.flight, heights[bay.flight], over)
+    return decks, raked
+
+
+def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length) -> None:
+    if over > TOUCH:
+        lows[name] = min(high - over, lows.get(name, high))
 
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
     """The guards of flights as high as lets their rails meet those of the deck; no lower than they
-    are where no code says how high they have to be."""
-    heights = {flight.id: flight.height for flight in trial.layout.flights}
+    are where no code says how high they have to be, nor than it says, required or not."""
+    flights = {flight.id: flight for flight in trial.layout.flights}
     named = trial.named(rule)
     highs: dict[str, Length] = {}
     for seen in trial.layout.heads:
         if seen.post in named:
-            height = heights[seen.flight] + seen.level_height - seen.raked_height
-            mark = nearest_mark(height, trial.deck.step)
-            if trial.code is None and mark < heights[seen.flight]:
+            flight = flights[seen.flight]
+            mark = nearest_mark(
+                flight.height + seen.level_height - seen.raked_height, trial.deck.step
+            )
+            if mark < flight.height and not _high_enough(trial.code, flight, mark):
                 return None
             highs[seen.flight] = tidy(mark, 6)
     told = [f"of flight {name} {tape(trial.base, high)}" for name, high in highs.items()]
     words = f"the guard {some_text(told)} high"
     change = {name: {"height": high} for name, high in highs.items()}
     return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
+
+
+def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
+    """Whether a code says how high the guard of a flight has to be, and that height is enough."""
+    figure = code.figure("guard_height_stair") if code is not None else None
+    least = figure.at(flight.drops, here_by(flight)) if figure is not None else None
+    return least is not None and height >= least.number() - TOUCH
 
 
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:

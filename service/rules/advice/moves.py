@@ -3,10 +3,13 @@ another way."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Collection, Iterable, Iterator
 from typing import Final
 
+from service.core.finishing.hanging import handrail_name
 from service.core.measure import TOUCH, Length, Unit
+from service.core.records.layout import OpeningBuilt
 from service.rules.advice.changes import (
     change_flights,
     change_opening,
@@ -29,7 +32,7 @@ DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
 
 
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
-    """An opening moved along its edge so far, either way; the least first."""
+    """An opening moved along its edge so far, and on to a mark, either way; the least first."""
     opening = opening_of(base, place)
     for off in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
         start = (marked_up if off > 0 else marked_down)(base, opening.start + off)
@@ -77,13 +80,18 @@ narrower_gate: Cure = place_by_place(_narrower)
 
 def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """A gate hung on its other post, opening the other way, or both; else moved. One over a drop
-    that no flight goes down is closed."""
+    that no flight goes down is closed; one that stands in its own flight's handrail, where it shuts
+    and so however it is hung, is left out."""
     base = state.attempt
     alike = (one for one in state.findings if one.rule == finding.rule and name in one.where)
     if any(one.result == "fail" and one.actual is not None for one in alike):
         yield close_openings(
             base, f"a guard in place of the gate {name}, as no flight goes down there", [name]
         )
+        return
+    gates = (gate for gate in state.layout.gates if gate.opening == name)
+    if any(handrail_name(gate.flight or "") in gate.hits for gate in gates):
+        yield change_opening(base, f"no gate at {name}, the head of a flight", name, use="stair")
         return
     opening = opening_of(base, name)
     hinge = "far" if opening.hinge == "near" else "near"
@@ -125,7 +133,7 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
     kit = base.kit
     offs = [kit.least_bay - clear, clear + kit.post.width]
     places = state.places.openings.get(name, [])
-    for off in sorted(marked_up(base, each) for each in offs if each > TOUCH):
+    for off in sorted(each for each in offs if each > TOUCH):
         for place in dict.fromkeys(places):
             yield from moved(base, place, [off])
     for place in dict.fromkeys(places):
@@ -137,10 +145,43 @@ off_stretches: Cure = place_by_place(_off_a_stretch)
 """No stretch too small to rail beside an opening."""
 
 
+def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
+    """A gate moved off what is too low for it to hang on or shut against, as far as a post of its
+    own takes between the two: less what the opening was made wider to end there."""
+    base, post = state.attempt, state.attempt.kit.post
+    room = max(post.width + base.deck.step, (post.width + post.base.width) / 2)
+    for opening in state.layout.openings:
+        if opening.place == name:
+            low = {seen.name for seen in state.layout.low_holds if seen.place == name}
+            wider = max(0.0, opening.clear_width - opening.asked)
+            gaps = [gap + less for gap in _gaps_to(state, opening, low) for less in (wider, 0.0)]
+            yield from moved(base, name, [room - gap for gap in gaps])
+
+
+def _gaps_to(state: Outcome, opening: OpeningBuilt, names: Collection[str]) -> Iterator[Length]:
+    """How far off an opening, along it, obstructions of its level begin that are called so."""
+    (ax, ay), (bx, by) = opening.ends
+    wide = math.dist(*opening.ends)
+    level = next(each for each in state.attempt.deck.levels if each.id == opening.level)
+    for one in level.obstructions:
+        along = [((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / wide for x, y in one.points]
+        if one.name in names:
+            yield max(0.0, min(along) - wide, -max(along))
+
+
+def _on_rim(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """The opening beside a post moved by what its base reaches past what is to carry it."""
+    for place in dict.fromkeys(state.places.openings.get(name, [])):
+        yield from moved(state.attempt, place, [_excess(finding)])
+
+
+posts_on_rims: Cure = place_by_place(_on_rim)
+"""Posts of openings whose bases are wholly on what carries them."""
+
+
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
     """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
-    base, places = state.attempt, state.places
-    off = marked_up(base, _excess(finding))
+    base, places, off = state.attempt, state.places, _excess(finding)
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):
         yield from moved(base, place, [off, off + base.kit.post.base.width])

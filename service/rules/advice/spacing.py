@@ -1,4 +1,5 @@
-"""Rules: cures by what stands closer together, or holds more: posts, and the fixings of bases."""
+"""Rules: cures by what stands closer together, further in, or holds more: posts, and the fixings of
+bases."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length
+from service.core.measure import Length, ceil_to_mark, tidy
 from service.core.records.deck import Infill
 from service.rules.advice.changes import tape
 from service.rules.advice.searches import first, greatest
@@ -52,6 +53,28 @@ def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
         Step(f"/kit/max_centres/{name}", tape(trial.base, value)) for name, value in least.items()
     ]
     return trial.base.also(words, steps, kit=kit)
+
+
+def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
+    """Posts of a surface kit set in from the edge by what their bases reach past it more: the least
+    of that first, as at a corner a base reaches past two edges at once."""
+    post, places = trial.kit.post, trial.stands.places
+    over = {
+        actual
+        for finding in trial.failing(rule)
+        for _, actual in (finding.numbers or (0.0, 0.0),)
+        if not all(places.flights.get(place) for place in finding.where)
+    }
+
+    def attempts() -> Iterator[Attempt]:
+        for more in sorted(over) if trial.kit.mounting == "surface" else ():
+            setback = tidy(ceil_to_mark(post.setback + more, trial.deck.step), 6)
+            kit = replace(trial.kit, post=replace(post, setback=setback))
+            words = f"posts {tape(trial.base, setback)} from the edge of the deck to their middle"
+            step = Step("/kit/post/setback", tape(trial.base, setback))
+            yield trial.base.also(words, (step,), kit=kit)
+
+    return first(trial, rule, attempts())
 
 
 def other_fixing(trial: Trial, rule: str) -> Outcome | None:

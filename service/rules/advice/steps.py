@@ -12,6 +12,7 @@ from service.rules.advice.changes import (
     change_flights,
     flight_of,
     flights_text,
+    marked_up,
     marks_asked,
     some_text,
     tape,
@@ -26,9 +27,13 @@ _SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
 MORE: Final = 3
 """Risers more, in which the rise that the drop gives is tried."""
 
+OF_RISERS: Final = ("riser_height", "risers_and_going", "stair_pitch", "flight_risers")
+"""Rules that the number of risers decides, so that advice on one has an eye to the others."""
+
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
-    """One riser more or fewer, then two, up to four, in every flight that fails."""
+    """One riser more or fewer, then two, up to four, in every flight that fails: the first with
+    which none of them breaks a rule on risers, else the first that passes."""
     names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
 
@@ -40,7 +45,19 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
                 changes = {name: {"risers": count} for name, count in counts.items()}
                 yield change_flights(trial.base, some_text(told), changes)
 
-    return first(trial, rule, attempts())
+    best: Outcome | None = None
+    for attempt in attempts():
+        outcome = trial.passes(rule, attempt)
+        if outcome is not None and names.isdisjoint(_missing(outcome)):
+            return outcome
+        best = best or outcome
+    return best
+
+
+def _missing(outcome: Outcome) -> set[str]:
+    """The flights that have not the risers that are asked of them."""
+    failing = (f for f in outcome.findings if f.result == "fail" and f.rule in OF_RISERS)
+    return {place for finding in failing for place in finding.where}
 
 
 def other_going(trial: Trial, rule: str) -> Outcome | None:
@@ -92,11 +109,12 @@ even_rise: Cure = place_by_place(_even)
 
 
 def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    base, width = state.attempt, state.attempt.kit.post.base.width
+    base = state.attempt
+    going = marked_up(base, base.kit.post.base.width)
     for flight in sorted(state.places.flights.get(name, ())):
-        if flight_of(base, flight).going < width:
-            words = f"a going of {tape(base, width)} in flight {flight}, as wide as a base"
-            yield change_flights(base, words, {flight: {"going": tidy(width, 6)}})
+        if flight_of(base, flight).going < base.kit.post.base.width:
+            words = f"a going of {tape(base, going)} in flight {flight}, as wide as a base"
+            yield change_flights(base, words, {flight: {"going": going}})
 
 
 going_for_bases: Cure = place_by_place(_longer)

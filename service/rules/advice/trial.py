@@ -206,6 +206,8 @@ class Trial:
             return f"{_rules([rule])} still fails"
         if not self._same_measured(outcome.layout):
             return "the bays that were measured would not be the same"
+        if self._unrails(outcome):
+            return "a stretch that has a railing would be left without one"
         others = [name for name in self._broken(outcome) if name not in (rule, *even_if)]
         before, after = _violations(self.findings), _violations(outcome.findings)
         further = [n for n in after if n in before and after[n] > before[n] + TOUCH]
@@ -234,6 +236,13 @@ class Trial:
                 and (name not in before or name in OF_ROOM or fresh & railed)
             )
         ]
+
+    def _unrails(self, outcome: Outcome) -> bool:
+        """Whether there are more stretches too small to rail where there is a railing now, as the
+        rules may let them stay open: a railing that is left out fails nothing."""
+        railed = {bay.flight or edge_place(bay.level, bay.edge) for bay in self.layout.bays}
+        before, after = _unrailed(self.stands), _unrailed(outcome)
+        return any(after[place] > before[place] for place in after if place in railed)
 
     def _same_measured(self, layout: Layout) -> bool:
         """Whether what was measured on site is of the same bays: posts that stand do not move."""
@@ -327,6 +336,12 @@ def _broken_in(rule: str, outcome: Outcome) -> int:
     """In how many places a rule is broken."""
     failing = _failing(outcome.findings, rule)
     return sum(len(one.where) for one in failing if one.severity == "violation")
+
+
+def _unrailed(outcome: Outcome) -> Counter[str]:
+    """How many stretches along each edge and flight are too small to rail."""
+    runs = (stretch.where for stretch in outcome.layout.small_stretches)
+    return Counter(place for run in runs for place in outcome.places.lasting(run))
 
 
 def _stood(layout: Layout) -> dict[str, tuple[object, ...]]:
