@@ -51,7 +51,7 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
 
 
 def test_after_another_python_has_come_all_is_installed_anew(tmp_path: Path) -> None:
-    """As the system's moves on to its next version: what was installed is where it does not look."""
+    """As the system's moves on to its next version, and looks for what was installed elsewhere."""
     python, lock, log = tmp_path / "python", tmp_path / "lock", tmp_path / "log"
     python.write_text(PYTHON)
     python.chmod(0o755)
