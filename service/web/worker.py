@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import select
+import signal
 import socket
 import struct
 import time
@@ -87,6 +88,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         """Listen to signals. What the master sent before, between the fork and this, is lost: that
         all workers end is seen by the flag."""
         super().init_signals()
+        # A terminal that hangs up tells all processes. It is the master's to reload.
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
         if DRAIN.is_over:
             self.alive = False
 

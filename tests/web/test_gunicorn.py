@@ -520,6 +520,26 @@ def test_a_reload_loses_nothing(tmp_path: Path) -> None:
         assert set(codes) == {200}
 
 
+def test_a_reload_told_to_every_process_loses_nothing(tmp_path: Path) -> None:
+    """As when a terminal hangs up: a worker that has half of a body answers the whole of it, and
+    others take the places of both."""
+    last = threading.Event()
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="2") as server,
+        concurrent.futures.ThreadPoolExecutor(1) as pool,
+    ):
+        slow = pool.submit(slow_body, server, last)
+        await_true(lambda: under_way(server) == 1)
+        before = workers_of(server, 2)
+        for process in (*before, server.process.pid):
+            os.kill(process, signal.SIGHUP)
+        await_true(lambda: len(set(before).intersection(workers_of(server, 3))) == 1)
+        last.set()
+        status, document = slow.result(PATIENCE)
+        assert (status, document["release"]) == (200, RELEASE)
+        assert not set(before).intersection(workers_of(server, 2))
+
+
 def test_the_decks_under_way_are_counted_over_all_workers(tmp_path: Path) -> None:
     """One place and two workers: while one of them has a batch under way, a deck that comes to the
     other is told to come again."""
