@@ -226,6 +226,7 @@ def _written(answer: BadNews, known: str) -> bytes:
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {
+        "Date": util.http_date(),
         "Content-Type": MEDIA,
         "Content-Length": str(len(answer.body)),
         "Connection": "close",

@@ -19,6 +19,7 @@ import urllib.request
 from collections.abc import Callable
 from email.message import Message
 from email.parser import BytesParser
+from email.utils import parsedate_to_datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -48,6 +49,8 @@ def refused(reply: bytes, status: int, code: str) -> Any:
     assert headers["Cache-Control"] == "no-store"
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Connection"] == "close"
+    # RFC 9110, section 6.6.1: whoever has a clock sends it with a 4xx, too.
+    assert abs(parsedate_to_datetime(headers["Date"]).timestamp() - time.time()) < PATIENCE
     assert int(headers["Content-Length"]) == len(body)
     document = json.loads(body)
     assert (document["status"], document["errors"][0]["code"]) == (status, code)
