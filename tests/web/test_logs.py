@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from service.web.logs import write_line
-from tests.web.running import DECK, GUNICORN, PATIENCE, await_answer, begun
+from tests.web.running import DECK, GUNICORN, PATIENCE, await_answer, begun, running
 
 BODY = json.dumps(DECK).encode()
 
@@ -55,6 +55,15 @@ def test_a_log_that_cannot_be_written_takes_no_reply_along(end: str) -> None:
             assert ask(port, "GET", "/no-such") == 404
             assert ask(port, "GET", "/" + "a" * 5000) == 414
     assert process.returncode == 0
+
+
+def test_at_its_lowest_level_a_log_holds_nothing_that_was_sent(tmp_path: Path) -> None:
+    """No path or query, nor what is no HTTP: gunicorn by itself writes down each path."""
+    with running(tmp_path / "log", GUARDS_LOG_LEVEL="debug") as server:
+        assert ask(server.port, "GET", "/v1/kits/secret?secret=secret") == 404
+        assert b" 400 " in server.raw(b"SECRET secret\r\n\r\n")
+        assert ask(server.port, "POST", "/v1/layout", b'{"secret": 1}', "application/json") == 400
+    assert "secret" not in (tmp_path / "log").read_text("utf-8").lower()
 
 
 def test_a_log_whose_reader_has_stopped_holds_nothing_up() -> None:
