@@ -65,8 +65,10 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     ),
     (refused.ParseException, "bad_request", "A header field is ill-formed."),
 )
-_HOST: Final = re.compile(r"[A-Za-z0-9.:_~!$&'()*+,;=%\[\]-]*")
-"""What a Host field may hold (RFC 3986, section 3.2)."""
+_HOST: Final = re.compile(
+    r"([A-Za-z0-9._~!$&'()*+,;=%-]*|\[[A-Za-z0-9:._~!$&'()*+,;=%-]+\])(:[0-9]*)?"
+)
+"""What a Host field may hold (RFC 3986, section 3.2): a name or an address, and a port."""
 _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 
 

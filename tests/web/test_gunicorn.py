@@ -177,6 +177,26 @@ def test_a_whole_address_without_a_path_is_the_root(server: Server, target: byte
     assert body == parse(server.raw(b"GET / HTTP/1.1\r\nHost: a\r\n\r\n"))[2]
 
 
+@pytest.mark.parametrize(
+    "host", ["a:x", "a:80:80", "[::1", "::1", "[]", "a[b]", "a/b", "u@a", "\xe9"]
+)
+def test_a_host_that_is_none_is_told(server: Server, host: str) -> None:
+    """RFC 9112, section 3.2, and RFC 3986, section 3.2.2: a port is of digits, and an IPv6 address
+    in brackets."""
+    sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode("latin-1")
+    told = refused(server.raw(sent), 400, "bad_request")
+    assert told["detail"] == "The Host field names no host."
+
+
+@pytest.mark.parametrize(
+    "host", ["a:", "", ":80", "a_b.c:8080", "[::1]", "[fe80::1%25eth0]:80", "1.2.3.4"]
+)
+def test_a_host_may_be_a_name_or_an_address(server: Server, host: str) -> None:
+    """With a port, which may be left empty, or without; nothing at all where there is none."""
+    sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode()
+    assert server.raw(sent).startswith(b"HTTP/1.1 200 ")
+
+
 def test_http_1_0_needs_no_host(server: Server) -> None:
     """It did not know of any."""
     assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.0 200 ")
