@@ -88,6 +88,10 @@ def pre_fork(server: Any, worker: Any) -> None:
     SLOTS.leave(worker.slot)
 
 
+def pre_request(_worker: Any, _request: Any) -> None:
+    """Of a path no more is said than its route, by our own log."""
+
+
 def child_exit(_server: Any, worker: Any) -> None:
     """What a dead worker had under way is under way no longer."""
     SLOTS.leave(worker.slot)

@@ -36,11 +36,11 @@ class Reply(NamedTuple):
 
 
 class Client:
-    """A service by its address."""
+    """A service by its address. release: the one that it has to answer by; None: any."""
 
-    def __init__(self, url: str, key: str | None, longest: int) -> None:
+    def __init__(self, url: str, key: str | None, longest: int, release: str | None = None) -> None:
         check_address(url, key)
-        self.url, self.longest = url.rstrip("/"), longest
+        self.url, self.longest, self.release = url.rstrip("/"), longest, release
         self.headers = {"Authorization": f"Bearer {key}"} if key else {}
 
     def grounds(self) -> Grounds:
@@ -125,6 +125,11 @@ class Client:
             self.url + path, body, {"Content-Type": media, **self.headers}, method="POST"
         )
         reply = self._ask(request)
+        if self.release and (reply.release or self.release) != self.release:
+            raise BulkError(
+                f"{self.url} is of release {reply.release} by now, and the answers before are of "
+                f"{self.release}; begin again with another file"
+            )
         return reply.status, reply.body
 
     def _ask(self, request: urllib.request.Request) -> Reply:

@@ -51,6 +51,7 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
     Raises BulkError, with nothing touched, where two of them are one file by whatever name, where
     one would be a document of the folder that is read, and where one cannot be written.
     """
+    _check_names(asked, answers, summary)
     try:
         _check_place(answers, "--out")
         if answers.exists() and not answers.is_file():
@@ -67,6 +68,13 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
     except OSError as error:
         raise BulkError(f"{error.filename or answers}: {error.strerror}") from None
     return files
+
+
+def _check_names(*named: Path | None) -> None:
+    """What others take for a standard stream would be a file of that name here."""
+    for option, path in zip(("INPUT", "--out", "--summary"), named, strict=True):
+        if path == Path("-"):
+            raise BulkError(f"{option} -: no standard stream; give the name of a file")
 
 
 def _check_place(path: Path, option: str) -> None:

@@ -113,18 +113,21 @@ class Service:
 
     def grounds(self) -> Grounds:
         """As it tells them."""
-        return self._client().grounds()
+        return Client(self.url, self.key, self.longest).grounds()
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """As batches."""
-        sender = Sender(self._client().answer)
+        """As batches. Raises BulkError where it is of another release by now, or in the end has
+        other kits or codes: it may have been begun anew meanwhile."""
+        sender = Sender(Client(self.url, self.key, self.longest, known.release).answer)
         try:
             yield from in_order(parcels, sender.submit, SENT)
         finally:
             sender.close()
-
-    def _client(self) -> Client:
-        return Client(self.url, self.key, self.longest)
+        if self.grounds() != known:
+            raise BulkError(
+                f"{self.url} has other kits or codes than when this began, and answers may be by "
+                "either; begin again with another file"
+            )
 
 
 @dataclass(frozen=True, slots=True)

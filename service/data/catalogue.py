@@ -10,6 +10,7 @@ from importlib.resources.abc import Traversable
 from itertools import chain
 from operator import attrgetter
 from pathlib import Path
+from stat import S_ISREG
 from typing import Any, Final, Generic, TypeVar
 
 from service.core.measure import Unit
@@ -91,14 +92,22 @@ def load_catalogue(root: Traversable | None = None, own: Traversable | None = No
     folders = [root or files("service.data")]
     if own is not None:
         folders.append(own)
-        if not any((own / kind).is_dir() for kind in ("kits", "codes")):
-            raise BadFileError(f"{own}: there is neither a folder kits nor a folder codes in it")
+        _check_own(own)
     faults: list[str] = []
     kits = _load_all([folder / "kits" for folder in folders], "kit", read_kit, faults)
     codes = _load_all([folder / "codes" for folder in folders], "code", read_code, faults)
     if faults:
         raise BadFileError(*faults)
     return Catalogue(kits, codes)
+
+
+def _check_own(own: Traversable) -> None:
+    try:
+        either = any((own / kind).is_dir() for kind in ("kits", "codes"))
+    except OSError as error:  # who may not look into it
+        raise _unread(own, error) from error
+    if not either:
+        raise BadFileError(f"{own}: there is neither a folder kits nor a folder codes in it")
 
 
 def _load_all(
@@ -109,7 +118,7 @@ def _load_all(
 ) -> dict[str, Shipped[Record]]:
     """What is good of one kind, by id; what is wrong is added to the faults."""
     loaded: dict[str, Shipped[Record]] = {}
-    for file in chain.from_iterable(map(_documents, folders)):
+    for file in chain.from_iterable(_documents(folder, faults) for folder in folders):
         name = file.name.removesuffix(".json")
         try:
             if name in loaded:
@@ -120,9 +129,16 @@ def _load_all(
     return loaded
 
 
-def _documents(folder: Traversable) -> list[Traversable]:
-    """The JSON files of a folder, by name; none where there is no such folder."""
-    found = folder.iterdir() if folder.is_dir() else ()
+def _documents(folder: Traversable, faults: list[str]) -> list[Traversable]:
+    """The JSON files of a folder, by name; none where there is no such folder, nor where what is
+    there cannot be read, which is added to the faults."""
+    found: list[Traversable] = []
+    try:
+        found += folder.iterdir()
+    except FileNotFoundError:
+        pass
+    except OSError as error:
+        faults += _unread(folder, error).faults
     return sorted((file for file in found if file.name.endswith(".json")), key=attrgetter("name"))
 
 
@@ -130,13 +146,16 @@ def _load(
     file: Traversable, name: str, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
 ) -> Shipped[Record]:
     try:
+        # A pipe would be waited for, and a device never end.
+        if isinstance(file, Path) and not S_ISREG(file.stat().st_mode):
+            raise _bad(file, ["it is no plain file"])
         document: dict[str, Any] = decode(file.read_bytes())
         check_fit(kind, document)
         if document["id"] != name:
             raise _bad(file, [f"/id: {echo(document['id'])} is not the name of the file"])
         records = {unit: read(document, unit, "") for unit in UNITS}
     except OSError as error:
-        raise _bad(file, [f"it cannot be read: {error.strerror}"]) from error
+        raise _unread(file, error) from error
     except Refusal as refusal:
         problems = refusal.problems
         raise _bad(
@@ -147,6 +166,10 @@ def _load(
 
 def _bad(file: Traversable, faults: Iterable[str]) -> BadFileError:
     return BadFileError(*(f"{file}: {fault}" for fault in faults))
+
+
+def _unread(place: Traversable, error: OSError) -> BadFileError:
+    return _bad(place, [f"it cannot be read: {error.strerror}"])
 
 
 def _find(

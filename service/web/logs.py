@@ -8,16 +8,20 @@ from __future__ import annotations
 import contextlib
 import logging
 import os
+import select
 import sys
 import traceback
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Final
 
 import orjson
 import structlog
 from gunicorn.glogging import Logger
 
 from service.web.settings import LEVELS
+
+PATIENCE: Final = 1.0
+"""Seconds for which a log that takes nothing is waited for, once."""
 
 
 def start_logs(level: str) -> None:
@@ -30,18 +34,45 @@ def start_logs(level: str) -> None:
     )
 
 
+class _Room:
+    """Room for a line. A pipe that is full is waited for, but of one whose reader has stopped only
+    the first line waits: those after it are lost at once, until there is room again."""
+
+    def __init__(self) -> None:
+        self._patience = PATIENCE
+
+    def wait(self, number: int) -> bool:
+        """Whether what is open under this number can be written now."""
+        asked = select.poll()
+        asked.register(number, select.POLLOUT)
+        there = bool(asked.poll(self._patience * 1000))
+        self._patience = PATIENCE if there else 0
+        return there
+
+
+_ROOM: Final = _Room()
+"""That of this process."""
+
+
+def write_line(line: bytes) -> None:
+    """One line on what is standard error now, which may be another than at the start. What it
+    cannot take (a disk is full, nobody reads the pipe) is lost or comes late: a reply is worth
+    more."""
+    with contextlib.suppress(OSError):
+        if _ROOM.wait(sys.stderr.fileno()):
+            sys.stderr.buffer.write(line + b"\n")
+            sys.stderr.buffer.flush()
+
+
 class _Lines:
-    """Lines on what is standard error now, which may be another than at the start. What it cannot
-    take (a disk is full, nobody reads the pipe) is lost or comes late: a reply is worth more."""
+    """Where structlog writes."""
 
     def __init__(self, *_: object) -> None:
         pass
 
     def write(self, line: bytes) -> None:
         """One line, at once."""
-        with contextlib.suppress(OSError):
-            sys.stderr.buffer.write(line + b"\n")
-            sys.stderr.buffer.flush()
+        write_line(line)
 
     debug = info = warning = error = write
 
@@ -78,10 +109,22 @@ class JsonLines(logging.Formatter):
         return orjson.dumps(_stamp(None, record.levelname.lower(), event)).decode()
 
 
+class Handler(logging.Handler):
+    """Writes them where ours go, and waits no longer."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """One record."""
+        try:
+            write_line(self.format(record).encode())
+        except Exception:  # as the library's own handlers have it
+            self.handleError(record)
+
+
 class ServerLog(Logger):  # type: ignore[misc]  # gunicorn ships no types
     """gunicorn's log of itself, in our form. Its access log stays off: ours says it."""
 
     def setup(self, cfg: Any) -> None:
         super().setup(cfg)
-        for handler in self.error_log.handlers:
-            handler.setFormatter(JsonLines())
+        handler = Handler()
+        handler.setFormatter(JsonLines())
+        self.error_log.handlers = [handler]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import Final
 
 from flask import Request
 from werkzeug.datastructures import MIMEAccept
@@ -11,6 +13,8 @@ from werkzeug.http import parse_accept_header, parse_options_header
 
 from service.web.errors import WebRefusal
 from service.wire.publishing.paths import JSON
+
+_POINT: Final = re.compile(r"(;[ \t]*q=)(?:([01])\.|\.([0-9]+))(?=[ \t]*(?:[,;]|$))", re.IGNORECASE)
 
 
 def want(request: Request, media: str) -> None:
@@ -29,7 +33,7 @@ def choose(request: Request, medias: tuple[str, ...]) -> str:
 
 def prefer(request: Request, medias: tuple[str, ...]) -> str:
     """The one of `medias` that Accept wants most, the first of equals, or a refusal (406)."""
-    accepted = parse_accept_header(request.headers.get("Accept", ""), MIMEAccept)
+    accepted = read_accept(request.headers.get("Accept", ""))
     if not accepted:
         return medias[0]
     chosen = max(medias, key=lambda media: weight(accepted, media))
@@ -45,7 +49,21 @@ def acceptable(header: str, media: str) -> bool:
     >>> acceptable("text/html, */*;q=0.1", "application/json")
     True
     """
-    return not header.strip() or weight(parse_accept_header(header, MIMEAccept), media) > 0
+    return not header.strip() or weight(read_accept(header), media) > 0
+
+
+def read_accept(header: str) -> MIMEAccept:
+    """Ranges with their weights. One that ends in its point (RFC 9110, section 12.4.2), or begins
+    with it, as older Java clients write it, is read, too; werkzeug leaves its range out.
+
+    >>> list(read_accept("text/html;q=1., */*; q=.2"))
+    [('text/html', 1.0), ('*/*', 0.2)]
+    """
+    return parse_accept_header(_POINT.sub(_whole, header), MIMEAccept)
+
+
+def _whole(found: re.Match[str]) -> str:
+    return f"{found[1]}{found[2] or f'0.{found[3]}'}"
 
 
 def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:

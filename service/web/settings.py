@@ -7,10 +7,10 @@ those names are never ours and are passed over.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Final
 
 from service.batch import LONGEST
@@ -124,13 +124,13 @@ def _keys(text: str) -> tuple[str, ...]:
 
 
 def _file(text: str) -> str:
-    if not Path(text).is_file():
+    if not os.path.isfile(text):
         raise ValueError("the path of a file")
     return text
 
 
 def _folder(text: str) -> str:
-    if not text or not Path(text).is_dir():
+    if not os.path.isdir(text):
         raise ValueError("the path of a folder")
     return text
 

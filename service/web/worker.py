@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import select
+import signal
 import socket
 import struct
 import time
@@ -64,8 +65,10 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     ),
     (refused.ParseException, "bad_request", "A header field is ill-formed."),
 )
-_HOST: Final = re.compile(r"[A-Za-z0-9.:_~!$&'()*+,;=%\[\]-]*")
-"""What a Host field may hold (RFC 3986, section 3.2)."""
+_HOST: Final = re.compile(
+    r"([A-Za-z0-9._~!$&'()*+,;=%-]*|\[[A-Za-z0-9:._~!$&'()*+,;=%-]+\])(:[0-9]*)?"
+)
+"""What a Host field may hold (RFC 3986, section 3.2): a name or an address, and a port."""
 _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 
 
@@ -87,6 +90,8 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
         """Listen to signals. What the master sent before, between the fork and this, is lost: that
         all workers end is seen by the flag."""
         super().init_signals()
+        # A terminal that hangs up tells all processes. It is the master's to reload.
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
         if DRAIN.is_over:
             self.alive = False
 
@@ -223,6 +228,7 @@ def _written(answer: BadNews, known: str) -> bytes:
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {
+        "Date": util.http_date(),
         "Content-Type": MEDIA,
         "Content-Length": str(len(answer.body)),
         "Connection": "close",

@@ -364,6 +364,47 @@ def test_a_service_that_has_changed_goes_on_with_nothing(
     assert len(out.read_bytes()) > len(kept)
 
 
+def test_a_service_of_another_release_in_the_midst_is_told(tmp_path: Path) -> None:
+    """From the second of two parcels of 32 on: 2, and of its answers none is among the first's."""
+    asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
+    asked.write_bytes(lines_of(40))
+
+    class Renewed(Busy):
+        """Of the next release once it has answered a batch."""
+
+        def do_POST(self) -> None:
+            if self.came:
+                self.release = "9.9.9"
+            super().do_POST()
+
+    with serving(type("Handler", (Renewed,), {"came": [], "refusals": []})) as url:
+        ended = call(main, asked, "--out", out, "--url", url)
+    assert ended.returncode == 2
+    assert f"{url} is of release 9.9.9 by now, and the answers before are of {RELEASE}" in (
+        ended.stderr
+    )
+    assert out.read_bytes() == b"".join(expected(asked.read_bytes()).splitlines(True)[:32])
+
+
+def test_a_service_whose_kits_changed_in_the_midst_is_told(tmp_path: Path) -> None:
+    """As after a new start with another kit: 2, as nobody can tell which answers are by which."""
+    asked = tmp_path / "decks.ndjson"
+    asked.write_bytes(lines_of(3))
+
+    class Renewed(Busy):
+        """With another title of its first kit once it has answered a batch."""
+
+        def do_GET(self) -> None:
+            if self.came:
+                self.kits = [{**Telling.kits[0], "title": "Another"}, *Telling.kits[1:]]
+            super().do_GET()
+
+    with serving(type("Handler", (Renewed,), {"came": [], "refusals": []})) as url:
+        ended = call(main, asked, "--out", tmp_path / "out.ndjson", "--url", url)
+    assert ended.returncode == 2
+    assert f"{url} has other kits or codes than when this began" in ended.stderr
+
+
 @pytest.mark.parametrize(
     ("told", "said"),
     [

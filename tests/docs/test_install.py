@@ -15,11 +15,18 @@ ROOT = Path(__file__).resolve().parents[2]
 
 PYTHON = """\
 #!/bin/sh
-# Stands for a Python: makes an environment whose pip takes a while and writes down that it ran.
+# Stands for a Python: makes an environment whose pip takes a while and writes down that it ran. It
+# finds what was installed unless a file says that it is of another version by now.
 case "$*" in
 "-m venv --clear "*)
     rm -rf "$4" && mkdir -p "$4/bin"
-    printf '#!/bin/sh\\nsleep 0.5; echo installed >>"%s"\\n' "$LOG" >"$4/bin/python"
+    cat >"$4/bin/python" <<END
+#!/bin/sh
+case "\\$*" in
+"-m pip "*) sleep 0.5; rm -f "$LOG.other"; echo installed >>"$LOG" ;;
+*) [ ! -e "$LOG.other" ] ;;
+esac
+END
     chmod +x "$4/bin/python"
     ;;
 esac
@@ -39,6 +46,21 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
     assert log.read_text().split() == ["installed"]
     subprocess.run(command, env=environ, check=True, timeout=300)
     lock.write_text("nothing==2\n")
+    subprocess.run(command, env=environ, check=True, timeout=300)
+    assert log.read_text().split() == ["installed"] * 2
+
+
+def test_after_another_python_has_come_all_is_installed_anew(tmp_path: Path) -> None:
+    """As the system's moves on to its next version, and looks for what was installed elsewhere."""
+    python, lock, log = tmp_path / "python", tmp_path / "lock", tmp_path / "log"
+    python.write_text(PYTHON)
+    python.chmod(0o755)
+    lock.write_text("nothing==1\n")
+    command = [str(ROOT / "deploy" / "install"), str(tmp_path / "env"), str(lock)]
+    environ = {**os.environ, "PYTHON": str(python), "LOG": str(log)}
+    subprocess.run(command, env=environ, check=True, timeout=300)
+    Path(f"{log}.other").touch()
+    subprocess.run(command, env=environ, check=True, timeout=300)
     subprocess.run(command, env=environ, check=True, timeout=300)
     assert log.read_text().split() == ["installed"] * 2
 

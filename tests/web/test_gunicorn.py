@@ -19,6 +19,7 @@ import urllib.request
 from collections.abc import Callable
 from email.message import Message
 from email.parser import BytesParser
+from email.utils import parsedate_to_datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -48,6 +49,8 @@ def refused(reply: bytes, status: int, code: str) -> Any:
     assert headers["Cache-Control"] == "no-store"
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Connection"] == "close"
+    # RFC 9110, section 6.6.1: whoever has a clock sends it with a 4xx, too.
+    assert abs(parsedate_to_datetime(headers["Date"]).timestamp() - time.time()) < PATIENCE
     assert int(headers["Content-Length"]) == len(body)
     document = json.loads(body)
     assert (document["status"], document["errors"][0]["code"]) == (status, code)
@@ -172,6 +175,26 @@ def test_a_whole_address_without_a_path_is_the_root(server: Server, target: byte
     status, headers, body = parse(server.raw(b"GET " + target + b" HTTP/1.1\r\nHost: a\r\n\r\n"))
     assert (status, headers["Content-Type"]) == (200, "text/html; charset=utf-8")
     assert body == parse(server.raw(b"GET / HTTP/1.1\r\nHost: a\r\n\r\n"))[2]
+
+
+@pytest.mark.parametrize(
+    "host", ["a:x", "a:80:80", "[::1", "::1", "[]", "a[b]", "a/b", "u@a", "\xe9"]
+)
+def test_a_host_that_is_none_is_told(server: Server, host: str) -> None:
+    """RFC 9112, section 3.2, and RFC 3986, section 3.2.2: a port is of digits, and an IPv6 address
+    in brackets."""
+    sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode("latin-1")
+    told = refused(server.raw(sent), 400, "bad_request")
+    assert told["detail"] == "The Host field names no host."
+
+
+@pytest.mark.parametrize(
+    "host", ["a:", "", ":80", "a_b.c:8080", "[::1]", "[fe80::1%25eth0]:80", "1.2.3.4"]
+)
+def test_a_host_may_be_a_name_or_an_address(server: Server, host: str) -> None:
+    """With a port, which may be left empty, or without; nothing at all where there is none."""
+    sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode()
+    assert server.raw(sent).startswith(b"HTTP/1.1 200 ")
 
 
 def test_http_1_0_needs_no_host(server: Server) -> None:
@@ -518,6 +541,26 @@ def test_a_reload_loses_nothing(tmp_path: Path) -> None:
             codes.append(ask(f"{server.url}/v1/kits"))
             time.sleep(0.02)
         assert set(codes) == {200}
+
+
+def test_a_reload_told_to_every_process_loses_nothing(tmp_path: Path) -> None:
+    """As when a terminal hangs up: a worker that has half of a body answers the whole of it, and
+    others take the places of both."""
+    last = threading.Event()
+    with (
+        running(tmp_path / "log", GUARDS_WORKERS="2") as server,
+        concurrent.futures.ThreadPoolExecutor(1) as pool,
+    ):
+        slow = pool.submit(slow_body, server, last)
+        await_true(lambda: under_way(server) == 1)
+        before = workers_of(server, 2)
+        for process in (*before, server.process.pid):
+            os.kill(process, signal.SIGHUP)
+        await_true(lambda: len(set(before).intersection(workers_of(server, 3))) == 1)
+        last.set()
+        status, document = slow.result(PATIENCE)
+        assert (status, document["release"]) == (200, RELEASE)
+        assert not set(before).intersection(workers_of(server, 2))
 
 
 def test_the_decks_under_way_are_counted_over_all_workers(tmp_path: Path) -> None:

@@ -6,13 +6,26 @@ import contextlib
 import http.client
 import json
 import os
+import select
+import threading
+import time
 from pathlib import Path
 
 import pytest
 
-from tests.web.running import DECK, GUNICORN, PATIENCE, await_answer, begun
+from service.web.logs import write_line
+from tests.web.running import DECK, GUNICORN, PATIENCE, await_answer, begun, running
 
 BODY = json.dumps(DECK).encode()
+
+
+def fill(pipe: int) -> None:
+    """Leave no room in a pipe."""
+    os.set_blocking(pipe, False)
+    with contextlib.suppress(BlockingIOError):
+        while True:
+            os.write(pipe, b"x" * 4096)
+    os.set_blocking(pipe, True)
 
 
 def ask(port: int, method: str, path: str, body: bytes = b"", media: str = "") -> int:
@@ -42,3 +55,48 @@ def test_a_log_that_cannot_be_written_takes_no_reply_along(end: str) -> None:
             assert ask(port, "GET", "/no-such") == 404
             assert ask(port, "GET", "/" + "a" * 5000) == 414
     assert process.returncode == 0
+
+
+def test_at_its_lowest_level_a_log_holds_nothing_that_was_sent(tmp_path: Path) -> None:
+    """No path or query, nor what is no HTTP: gunicorn by itself writes down each path."""
+    with running(tmp_path / "log", GUARDS_LOG_LEVEL="debug") as server:
+        assert ask(server.port, "GET", "/v1/kits/secret?secret=secret") == 404
+        assert b" 400 " in server.raw(b"SECRET secret\r\n\r\n")
+        assert ask(server.port, "POST", "/v1/layout", b'{"secret": 1}', "application/json") == 400
+    assert "secret" not in (tmp_path / "log").read_text("utf-8").lower()
+
+
+def test_a_log_whose_reader_has_stopped_holds_nothing_up() -> None:
+    """A pipe that is full while its reader lives, as a terminal that is halted: each process waits
+    for a second, once. Once it reads again, what happens from then on is told."""
+    read, write = os.pipe()
+    fill(write)
+    with (
+        open(read, "rb", closefd=True) as reader,
+        open(write, "wb", closefd=True) as sink,
+        begun(GUNICORN, sink) as (process, port),
+    ):
+        await_answer(process, port, Path(os.devnull))
+        began = time.monotonic()
+        for _ in range(40):
+            assert ask(port, "GET", "/v1/limits") == 200
+        assert time.monotonic() - began < 20
+        while select.select([read], [], [], 0)[0]:
+            os.read(read, 65_536)
+        assert ask(port, "GET", "/no-such") == 404
+        assert json.loads(reader.readline())["status"] == 404
+    assert process.returncode == 0
+
+
+def test_a_reader_that_is_a_little_late_misses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It reads again after a fifth of a second, and a full second is waited for it."""
+    read, write = os.pipe()
+    fill(write)
+    with open(read, "rb") as reader, open(write, "w") as full:
+        monkeypatch.setattr("sys.stderr", full)
+        late = threading.Timer(0.2, lambda: os.read(read, 4096))
+        late.start()
+        write_line(b'{"late": true}')
+        late.join()
+        full.close()
+        assert reader.read().endswith(b'x{"late": true}\n')

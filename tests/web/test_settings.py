@@ -234,6 +234,13 @@ def test_a_path_that_is_not_there(tmp_path: Path, name: str, wants: str) -> None
         read_settings({name: str(tmp_path / "gone")})
 
 
+@pytest.mark.parametrize("name", ["GUARDS_CATALOGUE", "GUARDS_COUNTER"])
+def test_a_path_that_cannot_be_looked_up(name: str) -> None:
+    """A name of 256 letters, and a file system has 255 at most: a line, and no traceback."""
+    with pytest.raises(SettingsError, match=f"^{name} is '/x+'; it takes the path of a "):
+        read_settings({name: "/" + "x" * 256})
+
+
 def test_the_readme_lists_every_setting_with_its_default_and_meaning() -> None:
     """The README's table and the code say the same."""
     readme = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -260,9 +260,20 @@ def test_a_415_says_what_to_send_instead(client: FlaskClient, deck: dict[str, An
     assert post(client, body, Content_Encoding="gzip").headers["Accept-Encoding"] == "identity"
 
 
-NOT_JSON = ["text/html", "image/*", "application/json;q=0", "*/*;q=0", "application/xml, text/csv"]
+NOT_JSON = [
+    *("text/html", "image/*", "application/json;q=0", "*/*;q=0", "application/xml, text/csv"),
+    *("*/*;q=0.", "*/*;q=.", "*/*; q=.0"),
+]
 JSON_TOO = ["application/json", "*/*", "application/*;q=0.1", "text/html, */*;q=0.1", ""]
-SPELT = ["Application/JSON", "application/json; charset=utf-8"]
+SPELT = [
+    "Application/JSON",
+    "application/json; charset=utf-8",
+    "*/*;q=1.",
+    "*/* ; Q=0. ,*/*;q=.001",
+]
+"""A weight may end in its point (RFC 9110, section 12.4.2)."""
+OLD = "text/html, image/gif, image/jpeg, *; q=.2, */*; q=.2"
+"""What HttpURLConnection of older Javas asks with: a weight begins with its point."""
 
 
 @pytest.mark.parametrize("accept", NOT_JSON)
@@ -280,7 +291,7 @@ def test_none_acceptable_is_406_for_a_layout(
     refused(client.post("/v1/layout", json=deck, headers={"Accept": accept}), 406)
 
 
-@pytest.mark.parametrize("accept", [*JSON_TOO, *SPELT])
+@pytest.mark.parametrize("accept", [*JSON_TOO, *SPELT, OLD])
 @pytest.mark.parametrize("path", READ)
 def test_json_among_others_is_acceptable(client: FlaskClient, path: str, accept: str) -> None:
     """Wildcards and small weights count; no Accept at all takes anything."""

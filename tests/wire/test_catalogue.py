@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -123,3 +126,50 @@ def test_a_folder_with_neither_is_not_what_was_meant(tmp_path: Path) -> None:
     """A path one too deep or too high adds nothing, so it is told."""
     with pytest.raises(BadFileError, match="neither a folder kits nor a folder codes"):
         load_catalogue(own=tmp_path)
+
+
+def test_what_is_no_plain_file_is_told_and_not_waited_for(folder: Path) -> None:
+    """A device, which would be read without end, and a pipe that nobody writes into."""
+    kits = folder / "kits"
+    (kits / "device.json").symlink_to("/dev/null")
+    (kits / "folder.json").mkdir()
+    (kits / "gone.json").symlink_to(kits / "nowhere")
+    os.mkfifo(kits / "pipe.json")
+    with pytest.raises(BadFileError) as caught:
+        load_catalogue(folder)
+    assert caught.value.faults == (
+        f"{kits}/device.json: it is no plain file",
+        f"{kits}/folder.json: it is no plain file",
+        f"{kits}/gone.json: it cannot be read: No such file or directory",
+        f"{kits}/pipe.json: it is no plain file",
+    )
+
+
+def test_a_folder_that_cannot_be_read_is_told(folder: Path) -> None:
+    """Kits in a file in place of a folder were passed over, as if there were none."""
+    kits = folder / "kits"
+    shutil.rmtree(kits)
+    kits.write_text("", "utf-8")
+    with pytest.raises(BadFileError, match=f"^{kits}: it cannot be read: Not a directory$"):
+        load_catalogue(folder)
+
+
+@pytest.mark.parametrize("asked", ["is_dir", "iterdir"])
+def test_a_folder_that_may_not_be_looked_into_is_told(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, asked: str
+) -> None:
+    """By its name and why: the commands ended with a traceback, as did a start without
+    deploy/serve."""
+    (folder / "codes" / "us-irc-2021.json").unlink()
+    (folder / "kits" / "picket-glass-surface-in.json").unlink()
+    inner = getattr(Path, asked)
+
+    def refuse(path: Path) -> Any:
+        if path.is_relative_to(folder):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+        return inner(path)
+
+    monkeypatch.setattr(Path, asked, refuse)
+    told = f"(?m)^{folder}.*: it cannot be read: Permission denied$"
+    with pytest.raises(BadFileError, match=told):
+        load_catalogue(own=folder)
