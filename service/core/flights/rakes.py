@@ -49,8 +49,9 @@ class Slope:
 def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
     """A raked rail between two plumb faces `clear` apart in plan: either long edge, floored.
 
+    >>> from service.core.records.kit import Stock
     >>> ends = {"socket": 0.1, "swivel": 0.4, "wall": 0.1, "rake": 0.375}
-    >>> rail = Rail(1.75, (192.0,), 0.125, 0.0, ends)
+    >>> rail = Rail(1.75, Stock((192.0,), 0.125), ends)
     >>> raked_cut(70.0, rail, Slope(7.0, 11.0), 0.0625)
     82.1875
     """

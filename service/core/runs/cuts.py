@@ -84,8 +84,10 @@ def share_unmeasured(
 def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:
     """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
 
+    >>> from service.core.records.kit import Stock
     >>> ends = {"socket": 0.1875, "swivel": 0.4375, "wall": 0.1875, "rake": 0.375}
-    >>> cut_rail(55.875, Rail(1.6, (192.0,), 0.125, 0.0, ends), ("socket",) * 2, 0.0625)
+    >>> rail = Rail(1.6, Stock((192.0,), 0.125), ends)
+    >>> cut_rail(55.875, rail, ("socket", "socket"), 0.0625)
     55.5
     """
     return floor_to_mark(shared - sum(rail.allowances(ends)), step)
