@@ -125,8 +125,8 @@ class Service:
             sender.close()
         if self.grounds() != known:
             raise BulkError(
-                f"{self.url} has other kits or codes than when this began, and answers may be by "
-                "either; begin again with another file"
+                f"{self.url} has another release, or other kits or codes, than when this began, "
+                "and answers may be by either; begin again with another file"
             )
 
 

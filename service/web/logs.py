@@ -56,11 +56,14 @@ _ROOM: Final = _Room()
 
 def write_line(line: bytes) -> None:
     """One line on what is standard error now, which may be another than at the start. What it
-    cannot take (a disk is full, nobody reads the pipe) is lost or comes late: a reply is worth
-    more."""
+    cannot take (a disk is full, nobody reads the pipe) is lost, of a long line its end, or comes
+    late: a reply is worth more."""
+    said = line + b"\n"
     with contextlib.suppress(OSError):
-        if _ROOM.wait(sys.stderr.fileno()):
-            sys.stderr.buffer.write(line + b"\n")
+        for at in range(0, len(said), select.PIPE_BUF):  # what a pipe with room takes at once
+            if not _ROOM.wait(sys.stderr.fileno()):
+                break
+            sys.stderr.buffer.write(said[at : at + select.PIPE_BUF])
             sys.stderr.buffer.flush()
 
 
@@ -70,11 +73,7 @@ class _Lines:
     def __init__(self, *_: object) -> None:
         pass
 
-    def write(self, line: bytes) -> None:
-        """One line, at once."""
-        write_line(line)
-
-    debug = info = warning = error = write
+    debug = info = warning = error = staticmethod(write_line)
 
 
 def frames(error: BaseException) -> dict[str, Any]:

@@ -402,7 +402,9 @@ def test_a_service_whose_kits_changed_in_the_midst_is_told(tmp_path: Path) -> No
     with serving(type("Handler", (Renewed,), {"came": [], "refusals": []})) as url:
         ended = call(main, asked, "--out", tmp_path / "out.ndjson", "--url", url)
     assert ended.returncode == 2
-    assert f"{url} has other kits or codes than when this began" in ended.stderr
+    assert (
+        f"{url} has another release, or other kits or codes, than when this began" in ended.stderr
+    )
 
 
 @pytest.mark.parametrize(

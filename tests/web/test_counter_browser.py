@@ -451,7 +451,7 @@ def test_a_page_that_is_still_on_its_way_is_not_said_to_be_broken(
     page.goto(server.url, wait_until="commit")
     line = page.locator("#unstarted")
     api.expect(line).to_be_visible()
-    assert line.inner_text() == (
+    api.expect(line).to_have_text(
         "This page has not started yet. Until this line is gone, nothing that is typed is laid "
         "out; where it stays, a part of the page did not come: load it again."
     )

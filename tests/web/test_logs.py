@@ -88,6 +88,23 @@ def test_a_log_whose_reader_has_stopped_holds_nothing_up() -> None:
     assert process.returncode == 0
 
 
+def test_of_a_line_longer_than_there_is_room_for_the_end_is_lost(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A page of a pipe is free and the line has more: the rest is not waited for."""
+    read, write = os.pipe()
+    fill(write)
+    os.read(read, 4096)
+    with open(read, "rb"), open(write, "w") as full:
+        monkeypatch.setattr("sys.stderr", full)
+        monkeypatch.setattr("service.web.logs._ROOM._patience", 0.1)
+        said = threading.Thread(target=write_line, args=[b"x" * 10_000], daemon=True)
+        said.start()
+        said.join(PATIENCE)
+        assert not said.is_alive()
+        assert not select.select([], [write], [], 0)[1]
+
+
 def test_a_reader_that_is_a_little_late_misses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """It reads again after a fifth of a second, and a full second is waited for it."""
     read, write = os.pipe()

@@ -6,6 +6,7 @@ import errno
 import json
 import os
 import shutil
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -143,6 +144,12 @@ def test_what_is_no_plain_file_is_told_and_not_waited_for(folder: Path) -> None:
         f"{kits}/gone.json: it cannot be read: No such file or directory",
         f"{kits}/pipe.json: it is no plain file",
     )
+
+
+def test_what_is_packed_is_read(folder: Path, tmp_path: Path) -> None:
+    """From an archive, as Python itself imports from one."""
+    packed = shutil.make_archive(str(tmp_path / "packed"), "zip", folder)
+    assert load_catalogue(zipfile.Path(packed)).kits.keys() == load_catalogue(folder).kits.keys()
 
 
 def test_a_folder_that_cannot_be_read_is_told(folder: Path) -> None:

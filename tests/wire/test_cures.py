@@ -559,6 +559,18 @@ def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
     assert "the guard 4' high, and the guard of flight front 3' 8 9/16\" high" in advice["message"]
 
 
+def test_a_flights_guard_is_not_lowered_by_what_its_head_post_is_too_high(
+    catalogue: Catalogue,
+) -> None:
+    """60 on the deck, whose head posts are as high; 38 down the flight, whose tallest post needs
+    38 + 48/14 = 41.4286, less than the 48 that there are."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "guards": ["left", "right"], "height": 38}]
+    guard = {"infill": "picket", "height": 60}
+    advice = _advised(_deck([opening], stairs=stairs, guard=guard), "post_height", catalogue)
+    assert _added(advice) == {"/guard/height": 48}
+
+
 def _two_flights(**members: Any) -> Json:
     """Flight east of seven risers on goings of 11, west of eight on goings of 12; 48 in down."""
     openings = [
@@ -646,14 +658,15 @@ def test_the_flights_that_a_height_is_offered_for_are_named(
     assert advice["message"].partition(": ")[2] == told
 
 
+@pytest.mark.parametrize("opens", ["in", "out"])
 @pytest.mark.parametrize("handrail", [["right"], ["left", "right"]])
 def test_a_gate_that_stands_in_a_handrail_is_left_out(
-    handrail: list[str], catalogue: Catalogue
+    handrail: list[str], opens: str, catalogue: Catalogue
 ) -> None:
     """A fascia kit's gate shuts 2 1/4 in outside the deck's edge, over the first tread, where the
-    handrail begins, whichever way it swings and wherever the flight goes down. No code asks for a
-    gate there."""
-    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate", "opens": "in"}
+    handrail begins, whichever way it swings and wherever the flight goes down; one that opens out
+    swings over treads besides. No code asks for a gate there."""
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate", "opens": opens}
     stair = {**FLIGHT, "guards": ["left", "right"], "handrail": handrail}
     document = _deck([gate], kit="picket-glass-fascia-in", code="us-irc-2021", stairs=[stair])
     advice = _advised(document, "gate_swing", catalogue)
@@ -661,18 +674,22 @@ def test_a_gate_that_stands_in_a_handrail_is_left_out(
     assert "no gate at main/s, the head of a flight" in advice["message"]
 
 
-@pytest.mark.parametrize(("gap", "start"), [(0, 92.625), (2, 94.625)])
+@pytest.mark.parametrize(
+    ("at", "hand", "start"),
+    [(136, "left", 92.625), (138, "left", 94.625), (86, "right", 99.375), (84, "right", 97.375)],
+)
 def test_a_gate_that_hangs_on_something_too_low_gets_a_post_of_its_own(
-    gap: float, start: float, catalogue: Catalogue
+    at: float, hand: str, start: float, catalogue: Catalogue
 ) -> None:
-    """A planter of 24 in stands so far past the gate, which ends at 136: within the width of a
-    post, so that it is the jamb. Half a post and half a base, 1.125 + 2.25 = 3.375, stand between
-    the two with a post there. The railing beyond the planter gets its own, too."""
-    corners = [(136 + gap, 1), (146 + gap, 1), (146 + gap, 8), (136 + gap, 8)]
+    """A planter of 24 in, 10 long, is 0 or 2 in past the gate, which goes from 96 to 136, or as far
+    before it: within the width of a post, so that it is the jamb. Half a post and half a base,
+    1.125 + 2.25 = 3.375, stand between the two with a post there. The railing on the planter's
+    other side gets its own, too."""
+    corners = [(at, 1), (at + 10, 1), (at + 10, 8), (at, 8)]
     planter = {"name": "planter", "height": 24, "points": [list(each) for each in corners]}
     gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate"}
     level = {**LEVEL, "openings": [gate], "obstructions": [planter]}
-    stairs = [{**FLIGHT, "guards": ["left"], "handrail": ["left"]}]
+    stairs = [{**FLIGHT, "guards": [hand], "handrail": [hand]}]
     document = _deck([], code="us-irc-2021", levels=[level], stairs=stairs)
     advice = _advised(document, "holds_high_enough", catalogue)
     assert _added(advice) == {

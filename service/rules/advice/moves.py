@@ -81,7 +81,7 @@ narrower_gate: Cure = place_by_place(_narrower)
 def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """A gate hung on its other post, opening the other way, or both; else moved. One over a drop
     that no flight goes down is closed; one that stands in its own flight's handrail, where it shuts
-    and so however it is hung, is left out."""
+    and so however it is hung, is left out, and so is one of a fascia kit that would then be."""
     base = state.attempt
     alike = (one for one in state.findings if one.rule == finding.rule and name in one.where)
     if any(one.result == "fail" and one.actual is not None for one in alike):
@@ -89,9 +89,10 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
             base, f"a guard in place of the gate {name}, as no flight goes down there", [name]
         )
         return
-    gates = (gate for gate in state.layout.gates if gate.opening == name)
+    gates = [gate for gate in state.layout.gates if gate.opening == name and gate.flight]
+    gone = f"no gate at {name}, the head of a flight"
     if any(handrail_name(gate.flight or "") in gate.hits for gate in gates):
-        yield change_opening(base, f"no gate at {name}, the head of a flight", name, use="stair")
+        yield change_opening(base, gone, name, use="stair")
         return
     opening = opening_of(base, name)
     hinge = "far" if opening.hinge == "near" else "near"
@@ -101,6 +102,9 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     yield change_opening(base, f"the gate {name} {hung}", name, hinge=hinge)
     both = f"the gate {name} {hung} and {turned}"
     yield change_opening(base, both, name, hinge=hinge, opens=opens)
+    held = any(flight_of(base, gate.flight or "").handrail for gate in gates)
+    if base.kit.mounting == "fascia" and held:
+        yield change_opening(base, gone, name, use="stair")
     yield from moved(base, name, distances(base))
 
 

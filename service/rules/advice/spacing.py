@@ -60,10 +60,9 @@ def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
     of that first, as at a corner a base reaches past two edges at once."""
     post, places = trial.kit.post, trial.stands.places
     over = {
-        actual
+        finding.numbers[1]
         for finding in trial.failing(rule)
-        for _, actual in (finding.numbers or (0.0, 0.0),)
-        if not all(places.flights.get(place) for place in finding.where)
+        if finding.numbers and not all(places.flights.get(place) for place in finding.where)
     }
 
     def attempts() -> Iterator[Attempt]:
