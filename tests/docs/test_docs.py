@@ -70,6 +70,15 @@ def schema_of(kind: Any) -> jsonschema.Draft202012Validator:
     return jsonschema.Draft202012Validator(schemas()[kind])
 
 
+def test_the_proxy_has_another_to_ask_where_a_reply_is_lost() -> None:
+    """nginx sends a request on by `proxy_next_upstream` only where an upstream has another server
+    (its reference, from memory); one that is named twice counts as two."""
+    example = (ROOT / "deploy/nginx.conf.example").read_text(encoding="utf-8")
+    (servers,) = re.findall(r"^upstream \w+ \{(.*?)^\}", example, re.MULTILINE | re.DOTALL)
+    assert len(re.findall(r"^ +server ", servers, re.MULTILINE)) == 2
+    assert re.search(r"^ +proxy_next_upstream .*error", example, re.MULTILINE)
+
+
 def test_all_that_is_made_is_as_it_would_be_made() -> None:
     """Schemas, OpenAPI document, example replies, figures and the reference's tables."""
     assert list(publish.differences()) == []
