@@ -33,36 +33,36 @@ esac
 """
 
 
-def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
-    """The second waits for the first, and finds the environment made; a third has nothing to do."""
-    python, lock, log = tmp_path / "python", tmp_path / "lock", tmp_path / "log"
+def _installing(home: Path) -> tuple[list[str], dict[str, str]]:
+    """The command that makes an environment from a lock by that Python, and its surroundings."""
+    python, lock = home / "python", home / "lock"
     python.write_text(PYTHON)
     python.chmod(0o755)
     lock.write_text("nothing==1\n")
-    command = [str(ROOT / "deploy" / "install"), str(tmp_path / "env"), str(lock)]
-    environ = {**os.environ, "PYTHON": str(python), "LOG": str(log)}
+    command = [str(ROOT / "deploy" / "install"), str(home / "env"), str(lock)]
+    return command, {**os.environ, "PYTHON": str(python), "LOG": str(home / "log")}
+
+
+def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
+    """The second waits for the first, and finds the environment made; a third has nothing to do."""
+    command, environ = _installing(tmp_path)
     begun = [subprocess.Popen(command, env=environ) for _ in range(2)]
     assert [each.wait(timeout=300) for each in begun] == [0, 0]
-    assert log.read_text().split() == ["installed"]
+    assert (tmp_path / "log").read_text().split() == ["installed"]
     subprocess.run(command, env=environ, check=True, timeout=300)
-    lock.write_text("nothing==2\n")
+    (tmp_path / "lock").write_text("nothing==2\n")
     subprocess.run(command, env=environ, check=True, timeout=300)
-    assert log.read_text().split() == ["installed"] * 2
+    assert (tmp_path / "log").read_text().split() == ["installed"] * 2
 
 
 def test_after_another_python_has_come_all_is_installed_anew(tmp_path: Path) -> None:
     """As the system's moves on to its next version, and looks for what was installed elsewhere."""
-    python, lock, log = tmp_path / "python", tmp_path / "lock", tmp_path / "log"
-    python.write_text(PYTHON)
-    python.chmod(0o755)
-    lock.write_text("nothing==1\n")
-    command = [str(ROOT / "deploy" / "install"), str(tmp_path / "env"), str(lock)]
-    environ = {**os.environ, "PYTHON": str(python), "LOG": str(log)}
+    command, environ = _installing(tmp_path)
     subprocess.run(command, env=environ, check=True, timeout=300)
-    Path(f"{log}.other").touch()
+    (tmp_path / "log.other").touch()
     subprocess.run(command, env=environ, check=True, timeout=300)
     subprocess.run(command, env=environ, check=True, timeout=300)
-    assert log.read_text().split() == ["installed"] * 2
+    assert (tmp_path / "log").read_text().split() == ["installed"] * 2
 
 
 def test_serve_is_found_through_a_link(tmp_path: Path) -> None:

@@ -81,7 +81,7 @@ narrower_gate: Cure = place_by_place(_narrower)
 def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     """A gate hung on its other post, opening the other way, or both; else moved. One over a drop
     that no flight goes down is closed; one that stands in its own flight's handrail, where it shuts
-    and so however it is hung, is left out, and so is one of a fascia kit that would then be."""
+    and so however it is hung, is left out, as is a fascia kit's that none of these clears."""
     base = state.attempt
     alike = (one for one in state.findings if one.rule == finding.rule and name in one.where)
     if any(one.result == "fail" and one.actual is not None for one in alike):

@@ -225,24 +225,23 @@ class Trial:
     def _broken(self, outcome: Outcome) -> list[str]:
         """The rules that a change breaks where they are not broken as the document stands. A guard
         where there was none may lack what the others do, but has to have room."""
-        before, after = _broken_at(self.stands), _broken_at(outcome)
+        before, after, railed = _broken_at(self.stands), _broken_at(outcome), self._railed()
         return [
             name
             for name, places in after.items()
             if (name in OF_ROOM and _broken_in(name, outcome) > _broken_in(name, self.stands))
             or (
                 (fresh := places - before.get(name, set()))
-                and (name not in before or name in OF_ROOM or fresh & self._railed)
+                and (name not in before or name in OF_ROOM or fresh & railed)
             )
         ]
 
     def _unrails(self, outcome: Outcome) -> bool:
         """Whether there are more stretches too small to rail where there is a railing now, as the
         rules may let them stay open: a railing that is left out fails nothing."""
-        before, after = _unrailed(self.stands), _unrailed(outcome)
-        return any(place in self._railed for place in after if after[place] > before[place])
+        before, after, railed = _unrailed(self.stands), _unrailed(outcome), self._railed()
+        return any(after[place] > before[place] for place in after if place in railed)
 
-    @property
     def _railed(self) -> set[str]:
         """The edges and flights that have a railing."""
         return {bay.flight or edge_place(bay.level, bay.edge) for bay in self.layout.bays}
