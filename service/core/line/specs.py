@@ -10,7 +10,7 @@ from typing import Final
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import EdgeSpec, Plan, count_edges, read_outline
 from service.core.line.references import check_stairs
-from service.core.measure import TOUCH, Length, Unit, plain_length
+from service.core.measure import DRAWN, TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Here
 from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Ties
@@ -158,7 +158,7 @@ def _check_places(
             continue
         length = length_along(plan, specs, j)
         end = place.start + place.width
-        if end > length + TOUCH:
+        if end > length + DRAWN:
             yield Problem(
                 f"{place.pointer}/width",
                 "off_its_edge",
