@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
-from service.core.engine import lay_out
+from service.core.engine import Shared, lay_out
 from service.core.measure import TOUCH
 from service.core.problems import Refusal, TooLarge
 from service.core.records.code import Code
@@ -19,7 +19,6 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import edge_place
-from service.core.runs.rows import MarkWork
 from service.rules.advice.places import Places
 from service.rules.advice.work import WORK, work_of
 from service.rules.finding import Finding
@@ -134,7 +133,7 @@ class Trial:
     tries: int = TRIES
     bays: int = WORK
     kept: int = 0
-    work: MarkWork = field(default_factory=MarkWork)
+    shared: Shared = field(default_factory=Shared)
     known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
     spent: Counter[str] = field(default_factory=Counter)
@@ -263,7 +262,7 @@ class Trial:
         self.tries -= 1
         self.spent[rule] += 1
         try:
-            layout = lay_out(attempt.deck, attempt.kit, self.code, self.work)
+            layout = lay_out(attempt.deck, attempt.kit, self.code, self.shared)
         except Refusal as refusal:
             self.bays -= work_of(self.deck, self.layout)
             why = NO_WORK if isinstance(refusal, TooLarge) else _unbuilt(refusal)
