@@ -282,7 +282,8 @@ def test_the_work_is_bounded_by_count(
     deck, kit = read_deck(document), catalogue.kit(document["kit"]).records["in"]
     code = catalogue.code(document["code"]).records["in"]
     layout = lay_out(deck, kit, code)
-    bench = trial.Trial(deck, kit, code, layout, judge(layout, deck, kit, code), tries=2)
+    stands = trial.Outcome.standing(deck, kit, layout, judge(layout, deck, kit, code))
+    bench = trial.Trial(stands, code, tries=2)
     monkeypatch.setattr(trial, "lay_out", counted)
     assert cure(bench, "riser_height") is None
     assert len(tried) == 2
@@ -325,7 +326,7 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
     before = (over("riser_height", 1.0), over("stair_pitch", 1.0), over("tread_going", 2.0))
     after = (over("guard_height", 1.0), over("stair_pitch", 2.0), over("tread_going", 1.0))
     attempt = trial.Attempt((trial.Part("7 risers", ()),), deck, kit)
-    bench = trial.Trial(deck, kit, None, layout, before)
+    bench = trial.Trial(trial.Outcome.standing(deck, kit, layout, before), None)
     bench.known[repr(attempt.steps)] = trial.Outcome.of(attempt, layout, after)
     assert bench.passes("riser_height", attempt) is None
     assert bench.declined["riser_height"] == {

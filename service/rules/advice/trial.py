@@ -115,6 +115,11 @@ class Outcome(NamedTuple):
         """What a change gives."""
         return cls(attempt, layout, tuple(findings), Places(layout))
 
+    @classmethod
+    def standing(cls, deck: Deck, kit: Kit, layout: Layout, findings: Sequence[Finding]) -> Outcome:
+        """What a document gives as it stands."""
+        return cls.of(Attempt((), deck, kit), layout, findings)
+
 
 @dataclass(slots=True)
 class Trial:
@@ -122,14 +127,11 @@ class Trial:
     and in bays or as much as they are. kept: of these bays, those kept for other rules.
 
     declined: of each rule the changes that were tried for it in vain, in words, and why. spent: the
-    layouts that were tried for each. stands: the document as it stands.
+    layouts that were tried for each.
     """
 
-    deck: Deck
-    kit: Kit
+    stands: Outcome
     code: Code | None
-    layout: Layout
-    findings: Sequence[Finding]
     tries: int = TRIES
     bays: int = WORK
     kept: int = 0
@@ -137,10 +139,6 @@ class Trial:
     known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
     spent: Counter[str] = field(default_factory=Counter)
-    stands: Outcome = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.stands = Outcome.of(self.base, self.layout, self.findings)
 
     def share(self, rules: int) -> None:
         """Keeps from the next rule what the others of so many may need."""
@@ -149,7 +147,27 @@ class Trial:
     @property
     def base(self) -> Attempt:
         """No change yet."""
-        return Attempt((), self.deck, self.kit)
+        return self.stands.attempt
+
+    @property
+    def deck(self) -> Deck:
+        """The deck as it stands."""
+        return self.base.deck
+
+    @property
+    def kit(self) -> Kit:
+        """The kit as it stands."""
+        return self.base.kit
+
+    @property
+    def layout(self) -> Layout:
+        """The layout as it stands."""
+        return self.stands.layout
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is found of it."""
+        return self.stands.findings
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
