@@ -86,7 +86,7 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
                     for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
                 ]
                 hinge, latch = off[:: 1 if swing.at_start else -1]
-                yield SpaceSeen(gate.opening, round(space, 6), (hinge, latch))
+                yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
 
 
 def _jamb(

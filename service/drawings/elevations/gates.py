@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from service.core.measure import Length, Unit
-from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.lie import (
@@ -48,7 +48,6 @@ class Hung:
 
     gate: GateBuilt
     said: Json
-    opening: OpeningBuilt
     low: Length
     hinged_left: bool
 
@@ -58,21 +57,21 @@ class Hung:
         return self.low + self.gate.width
 
 
-def hang(lookup: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
+def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
     """A gate's leaf, off its hinge by the kit's gap."""
     kit = lookup.subject.kit.gate
     assert kit is not None
     # From outside, what comes first counter-clockwise is on the left.
     left = gate.swing.at_start
-    low = kit.hinge_gap if left else opening.clear_width - kit.hinge_gap - gate.width
-    return Hung(gate, said, opening, low, left)
+    low = kit.hinge_gap if left else gate.opening.clear_width - kit.hinge_gap - gate.width
+    return Hung(gate, said, low, left)
 
 
 def draw_gate(
     lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
 ) -> View:
     """The view of a gate. told: which others are like it; greatest: scale that it may have."""
-    kit, opening = lookup.subject.kit, hung.opening
+    kit, opening = lookup.subject.kit, hung.gate.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
 
@@ -95,8 +94,8 @@ def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
 
 def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
     """What stands at both sides of the opening."""
-    width, clear = lookup.subject.kit.post.width, hung.opening.clear_width
-    start, end = hung.opening.start, hung.opening.end
+    width, clear = lookup.subject.kit.post.width, hung.gate.opening.clear_width
+    start, end = hung.gate.opening.start, hung.gate.opening.end
     left = Upright(start, 0, -width / 2, -width, 0.0)
     right = Upright(end, 1, clear + width / 2, clear, clear + width)
     return [
@@ -125,7 +124,7 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
         yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
         middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
-        yield Words("words", middle, lookup.panes[gate.opening]["mark"], NORMAL)
+        yield Words("words", middle, lookup.panes[gate.place]["mark"], NORMAL)
     yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
     yield from _swing(hung, courses)
 
@@ -147,7 +146,7 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     left = uprights[0].low
     yield named("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
-    opening, names = hung.opening, []
+    opening, names = hung.gate.opening, []
     for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
         name = upright.id or met_at(lookup, opening.level, jamb)
         names.append((upright.at, f"{name} ({what})"))
@@ -158,7 +157,7 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     """Places of pickets, the clear width and the heights."""
     kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
     left, y = _uprights(lookup, hung)[0].low, -depth_below(kit) - paper(2.5)
-    pickets, clear = hung.gate.pickets, hung.opening.clear_width
+    pickets, clear = hung.gate.pickets, hung.gate.opening.clear_width
     if pickets is not None and _roomy(hung, scale):
         texts = hung.said["pickets"].get("centres_text", [])
         places = [hung.low + at for at in pickets.centres]
@@ -185,7 +184,7 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
     kit, deck, said = lookup.subject.kit.gate, lookup.subject.deck, hung.said
     assert kit is not None
     gap = deck.tape(kit.hinge_gap)
-    rest = hung.opening.clear_width - hung.gate.width - kit.hinge_gap
+    rest = hung.gate.opening.clear_width - hung.gate.width - kit.hinge_gap
     latch = deck.tape(rest)
     told = [
         f"opens {said['opens']}",
@@ -193,7 +192,7 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
-    pane, places = lookup.panes.get(hung.gate.opening), glass or not _roomy(hung, scale)
+    pane, places = lookup.panes.get(hung.gate.place), glass or not _roomy(hung, scale)
     told += fill_words(said, pane, deck, places=places)
     if hung.gate.flight is not None:
         told.append(f"at the head of flight {hung.gate.flight}")

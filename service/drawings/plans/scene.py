@@ -68,7 +68,7 @@ def scenes_of(subject: Subject) -> list[Scene]:
     bays: dict[str, list[Bay]] = defaultdict(list)
     for bay in layout.bays:
         bays[bay.run].append(bay)
-    gates = {gate.opening: gate for gate in layout.gates}
+    gates = {gate.place: gate for gate in layout.gates}
     said, lengths = _said(subject), _lengths(subject)
     edges = {each.id: edges_of(each, subject.deck.unit) for each in subject.deck.levels}
     beside = _beside(edges)

@@ -71,7 +71,7 @@ def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:
     names = trial.named(rule)
     bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == "glass"]
     edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}
-    leaves = {gate.opening for gate in trial.layout.gates if gate.infill == "glass"} & names
+    leaves = {gate.place for gate in trial.layout.gates if gate.infill == "glass"} & names
     edges |= {edge for name in leaves for edge in places.edges[name]}
     return edges, {bay.flight for bay in bays if bay.flight is not None}
 

@@ -89,7 +89,7 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
             base, f"a guard in place of the gate {name}, as no flight goes down there", [name]
         )
         return
-    gates = [gate for gate in state.layout.gates if gate.opening == name and gate.flight]
+    gates = [gate for gate in state.layout.gates if gate.place == name and gate.flight]
     gone = f"no gate at {name}, the head of a flight"
     if any(handrail_name(gate.flight or "") in gate.hits for gate in gates):
         yield change_opening(base, gone, name, use="stair")
