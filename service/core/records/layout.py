@@ -315,6 +315,11 @@ class FlightBuilt:
     unrailed: tuple[Hand, ...] = ()
 
     @property
+    def total_going(self) -> Length:
+        """From the deck's edge to the lowest nosing."""
+        return (self.risers - 1) * self.going
+
+    @property
     def bare(self) -> list[Hand]:
         """The sides without a guard, wall or obstruction."""
         return [hand for hand in HANDS if hand not in (*self.guards, *self.walled)]

@@ -11,12 +11,12 @@ from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.lie import (
     LEVEL,
-    Courses,
-    courses_of,
+    RailHeights,
     draw_glass,
     draw_pickets,
     draw_setting,
     panel_corners,
+    rail_heights,
 )
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
@@ -86,10 +86,10 @@ def draw_gate(
     return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
-def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
+def leaf_heights(lookup: Lookup, hung: Hung) -> RailHeights:
     """The rails of a leaf, whose height hangs down from its top."""
     gate = hung.gate
-    return courses_of(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
+    return rail_heights(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
 
 
 def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
@@ -105,7 +105,7 @@ def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
 
 
 def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    kit, gate, courses = lookup.subject.kit, hung.gate, leaf_courses(lookup, hung)
+    kit, gate, heights = lookup.subject.kit, hung.gate, leaf_heights(lookup, hung)
     uprights = _uprights(lookup, hung)
     over = scale.of_paper(6.0)
     yield line("deck", (uprights[0].low - over, 0.0), (uprights[1].high + over, 0.0))
@@ -115,26 +115,26 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         else:
             yield from draw_post(kit, upright, 0.0, lookup.heights[upright.id], scale)
     if gate.pickets is not None:
-        yield from draw_pickets(gate.pickets, hung.low, courses, LEVEL, kit)
+        yield from draw_pickets(gate.pickets, hung.low, heights, LEVEL, kit)
     if gate.glass is not None:
-        yield draw_glass(gate.glass, hung.low, courses, LEVEL)
-    yield box("rail", (hung.low, courses.head), (hung.high, courses.top), filled=True)
-    yield box("rail", (hung.low, courses.bottom), (hung.high, courses.sill), filled=True)
+        yield draw_glass(gate.glass, hung.low, heights, LEVEL)
+    yield box("rail", (hung.low, heights.head), (hung.high, heights.top), filled=True)
+    yield box("rail", (hung.low, heights.bottom), (hung.high, heights.sill), filled=True)
     if gate.glass is not None:
-        corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
-        yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
-        middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
+        corners = panel_corners(gate.glass, hung.low, heights, LEVEL, kit)
+        yield from draw_setting(gate.glass, corners, heights, LEVEL, kit)
+        middle = (hung.low + hung.high) / 2, (heights.sill + heights.head) / 2
         yield Words("words", middle, lookup.panes[gate.place]["mark"], NORMAL)
-    yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
-    yield from _swing(hung, courses)
+    yield box("gate", (hung.low, heights.bottom), (hung.high, heights.top))
+    yield from _swing(hung, heights)
 
 
-def _swing(hung: Hung, courses: Courses) -> Iterator[Mark]:
+def _swing(hung: Hung, heights: RailHeights) -> Iterator[Mark]:
     """Lines that meet at the middle of the hinged edge."""
     hinge, free = (hung.low, hung.high) if hung.hinged_left else (hung.high, hung.low)
-    middle = hinge, (courses.bottom + courses.top) / 2
-    yield line("gate", (free, courses.top), middle, pattern="chain")
-    yield line("gate", (free, courses.bottom), middle, pattern="chain")
+    middle = hinge, (heights.bottom + heights.top) / 2
+    yield line("gate", (free, heights.top), middle, pattern="chain")
+    yield line("gate", (free, heights.bottom), middle, pattern="chain")
 
 
 def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
@@ -168,11 +168,11 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     text = deck.tape(clear)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
     yield named("clear", left, y - paper(0.8), scale)
-    x, courses = _uprights(lookup, hung)[1].high + paper(8.0), leaf_courses(lookup, hung)
+    x, heights = _uprights(lookup, hung)[1].high + paper(8.0), leaf_heights(lookup, hung)
     height = hung.said["leaf"]["height_text"]
-    yield from dimension((x, courses.bottom), (x, courses.top), height, 2.5, scale)
-    gap = deck.tape(courses.bottom)
-    yield from dimension((x, 0.0), (x, courses.bottom), gap, 7.5, scale)
+    yield from dimension((x, heights.bottom), (x, heights.top), height, 2.5, scale)
+    gap = deck.tape(heights.bottom)
+    yield from dimension((x, 0.0), (x, heights.bottom), gap, 7.5, scale)
 
 
 def _roomy(hung: Hung, scale: Scale) -> bool:

@@ -88,7 +88,7 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
         places.append(next((at for at in found if at is not None), None))
-    first, last = places if side.guard is not None else (None, side.total_going / 2)
+    first, last = places if side.guard is not None else (None, side.flight.total_going / 2)
     if first is not None:
         guard = PlumbHeight("guard", side.flight.height, side.said["height_text"])
         yield from _plumb(side, first, guard, sill, scale)

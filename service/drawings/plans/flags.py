@@ -81,7 +81,7 @@ def places_of(
     courses: list[Course],
 ) -> dict[str, Point]:
     """Where everything lies that a finding may name on a level."""
-    found = {course.flight.id: course.at(0.5, course.total_going / 2) for course in courses}
+    found = {course.flight.id: course.at(0.5, course.flight.total_going / 2) for course in courses}
     found |= {place: placed.middle for place, placed in openings.items()}
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
