@@ -79,8 +79,7 @@ def _origin(subject: Subject) -> str:
     there."""
     deck = subject.deck
     told = {
-        level.id: origin_of(edges_of(level, deck.unit), deck.unit, deck.step)
-        for level in deck.levels
+        level.id: origin_of(edges_of(deck, level), deck.unit, deck.step) for level in deck.levels
     }
     name, origin = next(
         ((name, said) for name, said in told.items() if said.startswith("x, y")),
@@ -185,7 +184,7 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
 def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
     """What each run meets at its ends, where it may have no post there."""
     deck, layout = subject.deck, subject.layout
-    levels = {level.id: (level, edges_of(level, deck.unit)) for level in deck.levels}
+    levels = {level.id: (level, edges_of(deck, level)) for level in deck.levels}
     for run in layout.runs:
         yield run.id, [solid_at(*levels[run.level], at) for at in run.ends]
 
@@ -195,9 +194,7 @@ def _starts(subject: Subject) -> dict[str, str]:
     square to it; of straight edges."""
     deck, found = subject.deck, {}
     edges = {
-        (level.id, edge.number): edge
-        for level in deck.levels
-        for edge in edges_of(level, deck.unit)
+        (level.id, edge.number): edge for level in deck.levels for edge in edges_of(deck, level)
     }
     for run in subject.layout.runs:
         edge = edges[run.level, run.edge]
