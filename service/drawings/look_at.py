@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from service.core.line.outline import count_edges
-from service.drawings.lists.naming import cited, together
+from service.drawings.naming import cited, together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 from service.drawings.plans.flags import flagged_of
 

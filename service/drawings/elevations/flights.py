@@ -29,8 +29,8 @@ from service.drawings.elevations.steps import (
     draw_steps,
     flight_notes,
 )
-from service.drawings.lists.naming import together
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.parts import View
 from service.drawings.scales import Scale
 

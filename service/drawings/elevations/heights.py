@@ -14,8 +14,8 @@ from service.drawings.elevations.rows import has_room
 from service.drawings.elevations.standing import Spot, Upright
 from service.drawings.elevations.steps import FlightSide
 from service.drawings.elevations.under import places_in
-from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Mark, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.scales import Scale
 
 OFF: Final = 3.2

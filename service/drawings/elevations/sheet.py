@@ -21,8 +21,8 @@ from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import FlightSide
-from service.drawings.lists.naming import together
 from service.drawings.marks import NORMAL, Words
+from service.drawings.naming import together
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.scales import Scale

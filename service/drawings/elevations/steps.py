@@ -13,8 +13,8 @@ from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import ASIDE, Lie
 from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Spot, StandingRun
-from service.drawings.lists.naming import SQUARE
 from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, line, width_of
+from service.drawings.naming import SQUARE
 from service.drawings.parts import Json
 from service.drawings.scales import Scale
 

@@ -9,19 +9,8 @@ from typing import Final
 
 from service.core.measure import number_text
 from service.drawings.ground import along, edges_of, origin_of, solid_at
-from service.drawings.lists.naming import (
-    NONE_SO_HIGH,
-    Field,
-    count,
-    data,
-    ends,
-    length,
-    plain,
-    reading,
-    side_of,
-    tabulate,
-    text,
-)
+from service.drawings.lists.columns import Field, count, data, length, tabulate, text
+from service.drawings.naming import NONE_SO_HIGH, ends, plain, reading, side_of
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."

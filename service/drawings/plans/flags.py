@@ -9,8 +9,8 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.lists.naming import cited, together
 from service.drawings.marks import Stroke, Words, line
+from service.drawings.naming import cited, together
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening

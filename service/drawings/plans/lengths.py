@@ -12,8 +12,8 @@ import shapely
 from service.core.measure import Length, Point
 from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
-from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece, Told
