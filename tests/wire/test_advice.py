@@ -19,7 +19,7 @@ from service.core.order import plan
 from service.core.problems import Refusal
 from service.core.stock import plan_sticks
 from service.data.catalogue import Catalogue
-from service.rules.advice import trial
+from service.rules.advice import attempts, trial
 from service.rules.advice.cures import cure
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -325,7 +325,7 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
     layout = lay_out(deck, kit, None)
     before = (over("riser_height", 1.0), over("stair_pitch", 1.0), over("tread_going", 2.0))
     after = (over("guard_height", 1.0), over("stair_pitch", 2.0), over("tread_going", 1.0))
-    attempt = trial.Attempt((trial.Part("7 risers", ()),), deck, kit)
+    attempt = attempts.Attempt((attempts.Part("7 risers", ()),), deck, kit)
     bench = trial.Trial(trial.Outcome.standing(deck, kit, layout, before), None)
     bench.known[repr(attempt.steps)] = trial.Outcome.of(attempt, layout, after)
     assert bench.passes("riser_height", attempt) is None

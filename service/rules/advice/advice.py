@@ -15,8 +15,9 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
+from service.rules.advice.attempts import Step
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.trial import Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge

@@ -9,7 +9,8 @@ from typing import Any, Final
 
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, tidy
 from service.core.records.deck import Edge, Level, Opening, Stair
-from service.rules.advice.trial import Attempt, Step, Trial
+from service.rules.advice.attempts import Attempt, Step
+from service.rules.advice.trial import Trial
 from service.rules.words import length_text, list_text
 
 _MEMBERS: Final = {"start": "from"}

@@ -9,6 +9,7 @@ from typing import Final
 
 from service.core.measure import Length, Unit, floor_to_mark, tidy
 from service.core.records.kit import PicketKit
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -17,7 +18,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import first
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.words import list_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {

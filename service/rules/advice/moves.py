@@ -10,6 +10,7 @@ from typing import Final
 from service.core.finishing.hanging import handrail_name
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.layout import OpeningBuilt
+from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
     change_flights,
     change_opening,
@@ -21,7 +22,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Attempt, Outcome
+from service.rules.advice.trial import Outcome
 from service.rules.finding import Finding
 
 DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
