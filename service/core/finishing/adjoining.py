@@ -12,8 +12,8 @@ from service.core.finishing.between import Between
 from service.core.finishing.numbering import Ids
 from service.core.levels.level import LevelDraft
 from service.core.line.obstructions import Interruption, interruptions_of
-from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft
+from service.core.line.sides import EdgeSpec, Side
 from service.core.measure import DRAWN, Length, Point
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from service.core.finishing.bare_sides import gap_beside
 from service.core.flights.drafts import FlightDraft, RakedBay
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import Degrees
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit

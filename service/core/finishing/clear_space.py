@@ -20,8 +20,8 @@ from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces, Terminal, half_at
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt

@@ -18,8 +18,8 @@ from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, ob
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import Side
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import deepest

@@ -29,7 +29,7 @@ from service.core.levels.gates import Leaf, make_leaf, swept, swing_of
 from service.core.levels.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit

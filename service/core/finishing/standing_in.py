@@ -12,7 +12,7 @@ from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place

@@ -39,8 +39,8 @@ from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import OVERHEAD, Brink
 from service.core.line.obstructions import Obstructions
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen, edge_place

@@ -13,7 +13,7 @@ from typing import Final
 import shapely
 
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit

@@ -15,8 +15,8 @@ from typing import Final
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, ends_near, guarded_corner, skew_between, stand
-from service.core.line.outline import Side
 from service.core.line.posts import base_reach, set_in_text
+from service.core.line.sides import Side
 from service.core.line.strips import clear_of_edge
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.problems import unbuildable

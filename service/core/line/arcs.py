@@ -15,8 +15,8 @@ from typing import Any, Final
 import shapely
 
 from service.core.limits import BAYS
-from service.core.line.outline import Side
 from service.core.line.posts import set_in_text
+from service.core.line.sides import Side
 from service.core.measure import (
     TOUCH,
     Area,

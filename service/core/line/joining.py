@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from service.core.line.outline import EdgeSpec, Plan, Side, turn_between
+from service.core.line.outline import Plan
+from service.core.line.sides import EdgeSpec, Side, turn_between
 from service.core.measure import DRAWN, TOUCH, Degrees, Length, Unit
 
 ONE_LINE: Final[Degrees] = 0.05

@@ -8,8 +8,9 @@ from functools import cache
 from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
-from service.core.line.outline import EdgeSpec, Plan, count_edges, read_outline
+from service.core.line.outline import Plan, count_edges, read_outline
 from service.core.line.references import check_stairs
+from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure, Here

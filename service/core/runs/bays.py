@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
+from service.core.line.sides import EdgeSpec
 from service.core.line.stretches import Stretch
 from service.core.measure import FromTo, Length, area_text, plain_length
 from service.core.problems import unbuildable

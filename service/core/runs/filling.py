@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill

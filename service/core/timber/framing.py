@@ -13,8 +13,8 @@ from typing import Final, TypeAlias, TypeVar
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
