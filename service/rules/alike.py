@@ -35,12 +35,10 @@ class BayKind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear.
-    space: the clear space beside it, where it is not the gap along the line. out: as that of a
-    bay."""
+    """The leaf of a gate, as a kind of its own. space: the clear space beside it, where it is not
+    the gap along the line. out: as that of a bay."""
 
     gate: GateBuilt
-    between: Length
     drops: Drops
     here: Here
     space: Length | None
@@ -117,14 +115,7 @@ def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
 
 
 def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
-    return LeafKind(
-        gate,
-        gate.opening.clear_width,
-        gate.opening.drops,
-        here_in_leaf(gate),
-        space,
-        out + gate.bow,
-    )
+    return LeafKind(gate, gate.opening.drops, here_in_leaf(gate), space, out + gate.bow)
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
