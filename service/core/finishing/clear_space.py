@@ -25,7 +25,7 @@ from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt
-from service.core.records.seen import SmallStretchSeen, SpaceSeen
+from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
@@ -67,7 +67,7 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
     turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
     place."""
     for side, drawn in about.draft.gates():
-        gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
+        gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
         if gate is not None:
             swing = gate.swing
             ends = (swing.pivot, swing.tip(gate.width, 0.0))[:: 1 if swing.at_start else -1]

@@ -20,7 +20,7 @@ from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, FromTo, Length, Point, convert
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
-from service.core.records.seen import FootSeen, edge_place
+from service.core.records.seen import FootSeen, edge_place, opening_place
 
 
 class Foot(NamedTuple):
@@ -86,7 +86,7 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    yield f"{level.level.id}/{drawn.opening.id}", (start, end)
+                    yield opening_place(level.level.id, drawn.opening.id), (start, end)
 
 
 def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:

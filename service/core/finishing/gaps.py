@@ -23,7 +23,7 @@ from service.core.line.sides import Side
 from service.core.line.strips import Strip
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import deepest
-from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+from service.core.records.seen import GapSeen, WallEndSeen, edge_place, opening_place
 
 CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
@@ -202,7 +202,7 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
             about, side = end.about, end.side
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
-                where = f"{about.draft.level.id}/{drawn.opening.id}"
+                where = opening_place(about.draft.level.id, drawn.opening.id)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]

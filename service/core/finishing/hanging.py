@@ -34,6 +34,7 @@ from service.core.measure import TOUCH, Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.records.seen import opening_place
 from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
@@ -95,7 +96,7 @@ class _Hung(NamedTuple):
     @property
     def place(self) -> str:
         """level/opening."""
-        return f"{self.draft.level.id}/{self.drawn.opening.id}"
+        return opening_place(self.draft.level.id, self.drawn.opening.id)
 
     def shut(self, kit: Kit) -> Solid:
         """Its leaf as it is shut, which other gates may swing into."""

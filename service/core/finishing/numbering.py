@@ -20,6 +20,7 @@ from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.blocking import PostFraming
 from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Post, Role, Run
+from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, RunDraft, RunKey
 from service.core.timber.framing import frame_once
@@ -268,7 +269,7 @@ class _Numberer:
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)
         return OpeningBuilt(
-            place=f"{draft.level.id}/{opening.id}",
+            place=opening_place(draft.level.id, opening.id),
             level=draft.level.id,
             edge=opening.edge,
             use=opening.use,

@@ -31,6 +31,7 @@ from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.layout import Handrail
+from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
 
 OVERHANG: Final = 0.25
@@ -55,7 +56,7 @@ def draw_flights(
     flights = []
     astray = check_stairs(deck)
     openings = {
-        f"{level.level.id}/{drawn.opening.id}": (level, line.side, drawn)
+        opening_place(level.level.id, drawn.opening.id): (level, line.side, drawn)
         for level in levels
         for line in level.lines
         for drawn in line.openings
