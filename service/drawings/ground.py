@@ -12,7 +12,7 @@ import shapely
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
 from service.core.line.specs import resolve_edges
-from service.core.measure import TOUCH, Length, Point, Unit, tape_text
+from service.core.measure import TOUCH, Length, Point, Unit, tape_text, toward
 from service.core.records.deck import Condition, Deck, Level
 
 FINENESS: Final = math.radians(2.0)
@@ -124,7 +124,7 @@ def bow(start: Point, end: Point, rise: Length) -> Iterator[Point]:
 
 def _between(start: Point, end: Point, rise: Length) -> Iterator[Point]:
     chord = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / chord, (end[1] - start[1]) / chord
+    ux, uy = toward(start, end)
     sweep = arc_sweep(chord, rise)
     radius = arc_radius(chord, rise)
     sag = abs(rise) - radius

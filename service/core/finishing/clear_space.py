@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, onward
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
@@ -22,7 +22,7 @@ from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.measure import TOUCH, Degrees, Length, Point, toward
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt
 from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
@@ -119,7 +119,7 @@ def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
     """
     ends = wall[:2], wall[:-3:-1]
     tip, before = min(ends, key=lambda end: math.dist(end[0], at))
-    ux, uy = onward(tip, before)
+    ux, uy = toward(before, tip)
     past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
     return tip, (tip[0] + past * ux, tip[1] + past * uy)
 

@@ -17,7 +17,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.measure import TOUCH, FromTo, Length, Point, convert, toward
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
 from service.core.records.seen import FootSeen, edge_place, opening_place
@@ -122,9 +122,7 @@ def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
     """Where a point is along a stretch, and how far left of it."""
-    (x, y), (to_x, to_y) = stretch
-    length = math.dist(*stretch)
-    ux, uy = (to_x - x) / length, (to_y - y) / length
+    (x, y), (ux, uy) = stretch[0], toward(*stretch)
     dx, dy = point[0] - x, point[1] - y
     return dx * ux + dy * uy, ux * dy - uy * dx
 

@@ -12,7 +12,7 @@ from typing import Final
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, onward
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Parted
 from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
@@ -21,7 +21,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, toward
 from service.core.records.deck import deepest
 from service.core.records.seen import GapSeen, WallEndSeen, edge_place, opening_place
 
@@ -84,7 +84,7 @@ def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
     """Where the wall past an end of a line ends at the line's corner, and the direction, one long,
     in which it would go on. sense: that of the end."""
     tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
-    return tip, onward(tip, before)
+    return tip, toward(before, tip)
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:

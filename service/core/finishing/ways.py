@@ -36,7 +36,7 @@ from service.core.line.neighbours import Brink
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Length, convert
+from service.core.measure import TOUCH, Length, convert, toward
 from service.core.records.kit import Kit
 from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
@@ -116,7 +116,7 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
     )
     if first + last >= length:
         return None
-    ux, uy = (x1 - x0) / length, (y1 - y0) / length
+    ux, uy = toward((x0, y0), (x1, y1))
     return shapely.LineString(
         [(x0 + first * ux, y0 + first * uy), (x1 - last * ux, y1 - last * uy)]
     )

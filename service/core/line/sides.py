@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length, toward
 from service.core.records.deck import Condition, Drops, Infill, Obstruction, OpenEnd, WallEnd
 
 
@@ -76,10 +76,7 @@ class Side:
     @cached_property
     def along(self) -> Point:
         """Unit vector along the side."""
-        return (
-            (self.end[0] - self.start[0]) / self.length,
-            (self.end[1] - self.start[1]) / self.length,
-        )
+        return toward(self.start, self.end)
 
     @property
     def grounds(self) -> tuple[Length, ...]:

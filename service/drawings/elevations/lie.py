@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from service.core.measure import FromTo, Length, Point
+from service.core.measure import FromTo, Length, Point, toward
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
@@ -141,8 +141,7 @@ def draw_setting(
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
     first, last = _lower_edge(corners, lie)
-    size = math.dist(first, last)
-    ux, uy = (last[0] - first[0]) / size, (last[1] - first[1]) / size
+    ux, uy = toward(first, last)
     thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / lie.cosine) / 2
     half = kit.glass.block.length / 2
     for block in glass.blocks:
