@@ -26,6 +26,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
 from service.rules.advice.advice import Advice, Ordered, advise
+from service.rules.advice.trial import Outcome
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode
@@ -88,8 +89,8 @@ def _advise(answered: Answered) -> tuple[Advice, ...]:
         # Of the half of the work that the document's own order has left.
         return _ordered(make_order(layout, deck, kit, replace(answered.asked, share=2 * among)))
 
-    deck, kit, code, was = answered.deck, answered.kit, answered.code, _ordered(answered.order)
-    return advise(deck, kit, code, answered.layout, answered.findings, was, order)
+    stands = Outcome.standing(answered.deck, answered.kit, answered.layout, answered.findings)
+    return advise(stands, answered.code, _ordered(answered.order), order)
 
 
 def _ordered(order: Order) -> Ordered:

@@ -46,8 +46,8 @@ INSIDE = {
     ],
     "drawings": [
         "marks", "scales", "boxes", "looks", "dimensions", "spelling", "parts", "pages",
-        "tables", "ground", "lists", "plans", "elevations", "glass", "look_at", "job", "writers",
-        "sheets",
+        "naming", "tables", "ground", "plans", "elevations", "lists", "glass", "look_at", "job",
+        "writers", "sheets",
     ],
 }  # fmt: skip
 """What is in a room, folders and modules, each of which may import those before it."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from service.core.finishing.finish import finish
@@ -29,14 +29,25 @@ from service.core.runs.budget import Budget
 from service.core.runs.drafts import BayKey
 from service.core.runs.measures import Measures
 from service.core.runs.rows import MarkWork
+from service.core.timber.framing import Framed
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Faults without whose mending no bay can be made."""
 
 
-def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = None) -> Layout:
-    """Lay out a deck by the method (contract, section 6). work: what may be spent on proving
-    marks best, shared by several layouts; each has its own where left out.
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """What layouts of one deck, changed here and there, have in common. work: what may be spent on
+    proving marks best; framed: what posts land in, as mostly the same stand on most levels.
+    """
+
+    work: MarkWork = field(default_factory=MarkWork)
+    framed: Framed = field(default_factory=dict)
+
+
+def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = None) -> Layout:
+    """Lay out a deck by the method (contract, section 6). shared: with other layouts; left out,
+    nothing is.
 
     Where bays were measured, the deck is laid out once to find them and again to cut them.
     Raises Unbuildable with all that can be found, TooLarge over a published limit.
@@ -44,8 +55,9 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, work: MarkWork | None = Non
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
-    work = MarkWork() if work is None else work
-    maker = BayMaker(kit, deck.step, Budget(kit.pointer, work), Measures(deck.unit, kit.post.width))
+    shared = Shared() if shared is None else shared
+    budget, measures = Budget(kit.pointer, shared.work), Measures(deck.unit, kit.post.width)
+    maker = BayMaker(kit, deck.step, budget, measures, shared.framed)
     drafts = _draw(deck, code, maker, problems)
     if not deck.site_measures:
         return finish(maker, *drafts)

@@ -1,4 +1,4 @@
-"""Core: lengths, the grid of the smallest mark, and tape readings (contract, section 1).
+"""Core: lengths, the grid of the smallest mark, tape readings and directions (contract, section 1).
 
 Every length inside the engine is a float in the document's own unit. A mark is a whole
 multiple of the document's precision, the step.
@@ -88,6 +88,16 @@ def parse_length(text: str, unit: Unit) -> Length:
     if found["top"]:
         inches += int(found["top"]) / int(found["under"])
     return convert(inches, "in", unit)
+
+
+def toward(start: Point, end: Point) -> Point:
+    """The direction from a point to another one, as a unit vector.
+
+    >>> toward((0.0, 0.0), (0.0, 5.0))
+    (0.0, 1.0)
+    """
+    apart = math.dist(start, end)
+    return (end[0] - start[0]) / apart, (end[1] - start[1]) / apart
 
 
 def convert(value: Length, unit: Unit, to: Unit) -> Length:

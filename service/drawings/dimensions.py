@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from service.core.measure import Degrees, Length, Point
+from service.core.measure import Degrees, Length, Point, toward
 from service.drawings.marks import SMALL, Anchor, Mark, Stroke, Words, line, width_of
 from service.drawings.scales import Scale
 
@@ -30,7 +30,7 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
     size = math.dist(start, end)
     if not size:
         return
-    ux, uy = (end[0] - start[0]) / size, (end[1] - start[1]) / size
+    ux, uy = toward(start, end)
     side = math.copysign(1.0, off)
 
     def at(point: Point, along: float, away: float) -> Point:

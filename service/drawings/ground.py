@@ -11,8 +11,9 @@ import shapely
 
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import read_outline
-from service.core.measure import TOUCH, Length, Point, Unit, tape_text
-from service.core.records.deck import Condition, Level, Ties
+from service.core.line.specs import resolve_edges
+from service.core.measure import TOUCH, Length, Point, Unit, tape_text, toward
+from service.core.records.deck import Condition, Deck, Level
 
 FINENESS: Final = math.radians(2.0)
 """The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
@@ -46,20 +47,21 @@ class Edge:
         return x0 + (x1 - x0) * (here - i), y0 + (y1 - y0) * (here - i)
 
 
-def edges_of(level: Level, unit: Unit) -> tuple[Edge, ...]:
+def edges_of(deck: Deck, level: Level) -> tuple[Edge, ...]:
     """The edges of a level in their order round it."""
-    plan = read_outline(level, unit)
-    said = {edge.number: edge for edge in level.edges}
-    found = []
-    for j, number in enumerate(plan.numbers):
-        ends = plan.points[j], plan.points[(j + 1) % len(plan.points)]
-        edge = said.get(number)
-        own_wall = isinstance(level.outline, Ties) and number == len(plan.points) - 1
-        condition = (edge.condition if edge else None) or ("wall" if own_wall else "guard")
-        rise = edge.arc_rise if edge else 0.0
-        points = tuple(bow(*ends, rise))
-        found.append(Edge(number, condition, points, plan.turned_round, rise))
-    return tuple(found)
+    plan = read_outline(level, deck.unit)
+    specs = resolve_edges(deck, level, plan, None, None)
+    ends = zip(plan.points, (*plan.points[1:], plan.points[0]), strict=True)
+    return tuple(
+        Edge(
+            spec.number,
+            spec.condition,
+            tuple(bow(*pair, spec.arc_rise)),
+            plan.turned_round,
+            spec.arc_rise,
+        )
+        for spec, pair in zip(specs, ends, strict=True)
+    )
 
 
 def solid_at(level: Level, edges: Sequence[Edge], at: Point) -> str:
@@ -122,7 +124,7 @@ def bow(start: Point, end: Point, rise: Length) -> Iterator[Point]:
 
 def _between(start: Point, end: Point, rise: Length) -> Iterator[Point]:
     chord = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / chord, (end[1] - start[1]) / chord
+    ux, uy = toward(start, end)
     sweep = arc_sweep(chord, rise)
     radius = arc_radius(chord, rise)
     sag = abs(rise) - radius

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from service.drawings.ground import edges_of
-from service.drawings.lists.naming import cited, together
+from service.core.line.outline import count_edges
+from service.drawings.naming import cited, together
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 from service.drawings.plans.flags import flagged_of
 
@@ -50,9 +50,9 @@ def _names(subject: Subject) -> dict[str, str]:
     names |= {level.id: f"level {level.id}" for level in deck.levels}
     names |= {flight.id: f"flight {flight.id}" for flight in subject.layout.flights}
     for level in deck.levels:
-        for edge in edges_of(level, deck.unit):
+        for number in range(count_edges(level.outline)):
             for kind in ("edge", "corner"):
-                own = f"{kind} {edge.number}"
+                own = f"{kind} {number}"
                 names[f"{level.id}/{own}"] = f"{own} of {level.id}"
     for opening in subject.layout.openings:
         kind = "gate" if opening.use == "gate" else "opening"

@@ -35,12 +35,10 @@ class BayKind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own. between: the faces that it hangs between, clear.
-    space: the clear space beside it, where it is not the gap along the line. out: as that of a
-    bay."""
+    """The leaf of a gate, as a kind of its own. space: the clear space beside it, where it is not
+    the gap along the line. out: as that of a bay."""
 
     gate: GateBuilt
-    between: Length
     drops: Drops
     here: Here
     space: Length | None
@@ -113,13 +111,11 @@ def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate."""
     hung, spaces = -job.kit.post.setback, _spaces(job)
-    return [
-        ((gate.opening,), _leaf(gate, spaces.get(gate.opening), hung)) for gate in job.layout.gates
-    ]
+    return [((gate.place,), _leaf(gate, spaces.get(gate.place), hung)) for gate in job.layout.gates]
 
 
 def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
-    return LeafKind(gate, gate.between, gate.drops, here_in_leaf(gate), space, out + gate.bow)
+    return LeafKind(gate, gate.opening.drops, here_in_leaf(gate), space, out + gate.bow)
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:

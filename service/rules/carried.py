@@ -48,7 +48,7 @@ def _stands_by_id(job: Job) -> dict[str, Stand]:
                 if skew and (skew - 45) ** 2 < (skews.get(post, 0.0) - 45) ** 2:
                     skews[post] = skew
     for gate in layout.gates:
-        for post in (gate.hinge_post, gate.latch_post):
+        for post in (gate.opening.hinge_post, gate.opening.latch_post):
             if post is not None:
                 halves[post] = halves.get(post, 0.0) + gate.width / 2
     return {

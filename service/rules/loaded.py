@@ -88,8 +88,8 @@ def _spots(job: Job) -> dict[str, list[Spot]]:
             if place is not None:
                 spots.setdefault(place, []).append(spot)
     for gate in layout.gates:
-        spot = gate.drops, here_in_leaf(gate)
-        for place in (gate.opening, gate.hinge_post, gate.latch_post):
+        spot = gate.opening.drops, here_in_leaf(gate)
+        for place in (gate.place, gate.opening.hinge_post, gate.opening.latch_post):
             if place is not None:
                 spots.setdefault(place, []).append(spot)
     return spots

@@ -51,9 +51,9 @@ def _panels(job: Job) -> list[PlacedPanel]:
     ]
     found += [
         PlacedPanel(
-            (gate.opening,),
+            (gate.place,),
             gate.glass,
-            gate.drops,
+            gate.opening.drops,
             here_in_leaf(gate),
             pitch=0.0,
             measured=False,

@@ -102,6 +102,7 @@ class Batch:
             self._done = line.number
 
     def _answer(self, line: Line) -> bytes:
+        """A line's answer. A bug is that line's own: the others have theirs."""
         try:
             told = answer_line(line, self.now.settings.body_limit, self.now.catalogue)
         except Exception as error:

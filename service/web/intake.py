@@ -69,7 +69,8 @@ class Intake:
         return TooLarge([Problem("", "too_many", message)])
 
     def _read(self, line: int) -> bytes:
-        """The next piece, b"" at the end. line: the one that it begins in, for a refusal."""
+        """The next piece, b"" at the end. line: the one that it begins in, for a refusal. What goes
+        wrong here is the sender's, whatever it is (`body`)."""
         try:
             piece = self._source.read()
         except BlockingIOError as error:  # what a read says when the worker has lost patience

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from service.core.engine import lay_out
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import Point
 from service.core.problems import Refusal
 from service.core.records.deck import (

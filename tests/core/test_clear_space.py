@@ -242,7 +242,7 @@ def test_beside_a_leaf_that_hangs_on_a_post_that_is_turned() -> None:
     wide = replace(SURFACE, gate=replace(SURFACE.gate, hinge_gap=1.5))
     layout = laid(bay_window(100.0), wide, openings=(builders.opening(0, 2.667, 40, use="gate"),))
     (leaf,) = layout.gates
-    hinge = next(post for post in layout.posts if post.id == leaf.hinge_post)
+    hinge = next(post for post in layout.posts if post.id == leaf.opening.hinge_post)
     assert hinge.role == "corner"
-    (space,) = [seen.space for seen in layout.spaces if seen.place == leaf.opening]
+    (space,) = [seen.space for seen in layout.spaces if seen.place == leaf.place]
     assert space == pytest.approx(1.385819, abs=2e-6)

@@ -11,7 +11,7 @@ import math
 import pytest
 
 from service.core.line.corners import Terminal, join_corner
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.measure import Point
 from service.core.records.kit import Kit
 from tests.core import builders

@@ -17,7 +17,7 @@ import pytest
 import shapely
 from shapely import affinity
 
-from service.core.engine import lay_out
+from service.core.engine import Shared, lay_out
 from service.core.line.posts import PostDraft
 from service.core.measure import Point, Unit
 from service.core.records.blocking import BlockingPiece, PostFraming
@@ -810,10 +810,14 @@ def test_a_rim_that_leaves_nothing() -> None:
 def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
     """A higher guard moves no post and no timber: the same posts land as they did. Whatever does
     has posts framed anew, as with joists that nothing was asked of before."""
-    figures = (90.0, 16.0, 0.75, 1.5, 3.0, "/levels/0/framing")
-    kept, outline = Framing(*figures), builders.rectangle(180.0, 130.0)
-    first, higher = (builders.laid(outline, framing=kept, height=height) for height in (36.0, 42.0))
-    assert len(kept.framed) == 1
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 3.0, "/levels/0/framing")
+    shared, outline = Shared(), builders.rectangle(180.0, 130.0)
+
+    def again(corners: tuple[Point, ...], kit: Kit, **parts: Any) -> Layout:
+        return lay_out(builders.deck(corners, **{"framing": framing, **parts}), kit, None, shared)
+
+    first, higher = (again(outline, SURFACE, height=height) for height in (36.0, 42.0))
+    assert len(shared.framed) == 1
     for post, as_high in zip(first.posts, higher.posts, strict=True):
         assert post.framing is as_high.framing
         assert (post.height, as_high.height) == (36.0, 42.0)
@@ -828,8 +832,9 @@ def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
         (outline, SURFACE, {"step": 1.0}),
         (outline, SURFACE, {"openings": (builders.opening(0, 60.0, 48.0),)}),
         (outline, SURFACE, {"obstructions": (builders.block(60.0, 6.0, 4.0),)}),
+        (outline, SURFACE, {"framing": replace(framing, first_joist=1.5)}),
     ]
     for corners, kit, parts in changes:
-        anew = builders.laid(corners, kit, framing=Framing(*figures), **parts)
-        assert builders.laid(corners, kit, framing=kept, **parts) == anew
-    assert len(kept.framed) == 1 + len(changes)
+        anew = builders.laid(corners, kit, **{"framing": framing, **parts})
+        assert again(corners, kit, **parts) == anew
+    assert len(shared.framed) == 1 + len(changes)

@@ -85,7 +85,9 @@ def drawn_gates(count: int) -> Iterator[tuple[Layout, GateBuilt, list[Point], tu
         made += 1
         gate = layout.gates[0]
         posts = {post.id: post for post in layout.posts}
-        ends = [posts[str(name)].at[0] for name in (gate.hinge_post, gate.latch_post)]
+        ends = [
+            posts[str(name)].at[0] for name in (gate.opening.hinge_post, gate.opening.latch_post)
+        ]
         half = SURFACE.post.width / 2
         faces = min(ends) + half, max(ends) - half
         assert (ends[0] < ends[1]) == at_start
@@ -103,7 +105,7 @@ def test_leaf_and_gaps_fill_the_clear_width() -> None:
     for layout, gate, _, faces in drawn_gates(60):
         clear = faces[1] - faces[0]
         assert layout.openings[0].clear_width == pytest.approx(clear, abs=1e-6)
-        assert gate.between == pytest.approx(clear, abs=1e-6)
+        assert gate.opening.clear_width == pytest.approx(clear, abs=1e-6)
         over = clear - gate.width - kit.hinge_gap - kit.latch_gap
         assert -1e-4 <= over < 0.0625
         assert gate.width % 0.0625 == 0
@@ -131,7 +133,7 @@ def test_swing_by_sampling() -> None:
         half = SURFACE.post.width / 2
         shapes: dict[str, shapely.Polygon] = {}
         for post in layout.posts:
-            if post.id not in (gate.hinge_post, gate.latch_post):
+            if post.id not in (gate.opening.hinge_post, gate.opening.latch_post):
                 (x, y), width = post.at, half
                 assert post.turned == pytest.approx(0.0)
                 shapes[post.id] = shapely.box(x - width, y - width, x + width, y + width)
@@ -160,7 +162,7 @@ def test_obstructions_by_sampling() -> None:
             continue
         gate = layout.gates[0]
         posts = {post.id: post for post in layout.posts}
-        x = posts[str(gate.hinge_post)].at[0]
+        x = posts[str(gate.opening.hinge_post)].at[0]
         way = 1.0 if at_start else -1.0
         assert SURFACE.gate is not None
         hinge = x + way * (SURFACE.post.width / 2 + SURFACE.gate.hinge_gap), SURFACE.post.setback

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.core.engine import lay_out
+from service.core.engine import Shared, lay_out
 from service.core.limits import MARK_WORK
 from service.core.problems import TooLarge, Unbuildable
 from service.core.records.deck import Deck, Infill, SiteMeasure
@@ -145,14 +145,14 @@ def test_a_measure_needs_no_more_proof() -> None:
         builders.rectangle(240.0, 144.0), no_post=(builders.no_post(0, 118.0, 4.0),)
     )
     work = MarkWork()
-    lay_out(drawn, SURFACE, None, work)
+    lay_out(drawn, SURFACE, None, Shared(work))
     spent = MARK_WORK - work.left
     assert spent > 0
     with pytest.raises(TooLarge):
-        lay_out(drawn, SURFACE, None, MarkWork(spent - 1))
+        lay_out(drawn, SURFACE, None, Shared(MarkWork(spent - 1)))
     measure = SiteMeasure("B1", 55.0, 55.0, "/site_measures/0")
     just = MarkWork(spent)
-    layout = lay_out(replace(drawn, site_measures=(measure,)), SURFACE, None, just)
+    layout = lay_out(replace(drawn, site_measures=(measure,)), SURFACE, None, Shared(just))
     assert just.left == 0
     assert layout.bays[0].measured
 

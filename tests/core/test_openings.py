@@ -95,8 +95,8 @@ def test_a_leaf_between_two_walls_turns_about_the_one_asked(
     """Clear from 0 to 48, though no post tells which of the two holds the hinge."""
     hole = replace(opening(0, 2, 44, "gate"), hinge=hinge, opens=opens)
     (gate,) = laid(rectangle(48, 96), SURFACE, edges=walls(1, 3), openings=(hole,)).gates
-    assert (gate.hinge_post, gate.latch_post) == (None, None)
-    assert gate.between == 48
+    assert (gate.opening.hinge_post, gate.opening.latch_post) == (None, None)
+    assert gate.opening.clear_width == 48
     swing = gate.swing
     assert swing.at_start == (hinge == "near")
     assert (swing.pivot, swing.shut, swing.open) == _at(pivot, shut, into)

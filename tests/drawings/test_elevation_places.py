@@ -12,7 +12,7 @@ import pytest
 
 from service.core.records.layout import Run
 from service.drawings.elevations.kinds import look_up
-from service.drawings.elevations.lie import LEVEL, Lie, courses_of, draw_fill
+from service.drawings.elevations.lie import LEVEL, Lie, draw_fill, rail_heights
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.elevations.standing import StandingRun, rail_span, stand
@@ -51,8 +51,8 @@ def _boxes(marks: list[Mark], layer: str, pattern: str = "full") -> list[tuple[f
 def _first_bay(subject: Subject) -> list[Mark]:
     row, kit = _row(subject, "R1"), subject.kit
     spot = row.spots[0]
-    courses = courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
-    return list(draw_fill(spot, courses, LEVEL, kit, Scale(24, subject.deck.unit)))
+    heights = rail_heights(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
+    return list(draw_fill(spot, heights, LEVEL, kit, Scale(24, subject.deck.unit)))
 
 
 def test_a_picket_bay_of_the_readme_deck() -> None:

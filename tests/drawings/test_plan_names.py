@@ -79,7 +79,7 @@ def room_of(mark: Words, per_unit: float) -> shapely.Polygon:
 
 def shape_of(course: Course) -> shapely.Polygon:
     """A flight's treads, from the deck's edge to its lowest nosing."""
-    foot = max(course.total_going, 1.0)
+    foot = max(course.flight.total_going, 1.0)
     return shapely.Polygon([*course.head, course.at(1.0, foot), course.at(0.0, foot)])
 
 

@@ -101,7 +101,7 @@ def test_a_line_past_the_foot_of_a_flight_is_whole() -> None:
     """The line of edge 0 lies below the flight, in one piece from x = 0 to 228."""
     view, (course,) = made(with_a_gate())
     y = words(view, "edge 0: 19'").at[1]
-    assert y < course.at(0.5, course.total_going)[1]
+    assert y < course.foot(0.5)[1]
     lines = [sorted(each.points) for each in strokes(view, "dimension") if len(each.points) == 2]
     level = [each for each in lines if each[0][1] == each[1][1] and abs(each[0][1] - y) < 12]
     assert [(a[0], b[0]) for a, b in level if b[0] - a[0] > 100] == [(0.0, 228.0)]
@@ -112,7 +112,7 @@ def test_no_edge_is_measured_through_a_flight(document: Json) -> None:
     """No line of more than a tread's width runs through the inside of its treads."""
     view, courses = made(document)
     for course in courses:
-        foot = [course.at(side, course.total_going) for side in (1.0, 0.0)]
+        foot = [course.foot(side) for side in (1.0, 0.0)]
         inside = shapely.Polygon([*course.head, *foot]).buffer(-course.flight.going / 2)
         for each in strokes(view, "dimension"):
             part = shapely.LineString(each.points).intersection(inside)
@@ -127,7 +127,7 @@ def test_ids_of_a_flights_bays_stand_off_its_treads() -> None:
     stair = {**STAIR, "id": "steps", "opening": "main/steps", "rise": 56, "risers": 8, "going": 11}
     document = {**INCH, "levels": [level], "stairs": [stair]}
     view, (course,) = made(document)
-    foot = [course.at(side, course.total_going) for side in (1.0, 0.0)]
+    foot = [course.foot(side) for side in (1.0, 0.0)]
     treads = shapely.Polygon([*course.head, *foot])
     ids = [bay.id for bay in subject_of(document).layout.bays if bay.flight]
     assert len(ids) == 4

@@ -304,28 +304,28 @@ def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
     return Handrail(hand, 75.0, height, (7.5, 37.5, 67.5))
 
 
-def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt)
+def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt, or its opening)
     """A leaf of 40 in at the head of the flight front, opening in, that hits nothing.
 
     It hangs between faces that leave the 0.75 and 0.5 of `kit()` beside it, if not told otherwise.
     """
     width = changes.get("width", 40.0)
+    clear = width + 0.75 + 0.5
+    around = replace(
+        opening("gate"), clear_width=clear, hinge_post="P1", latch_post="P2", opens="in"
+    )
+    own = {field.name for field in fields(OpeningBuilt)} & changes.keys()
     plain = GateBuilt(
-        opening="main/gate",
-        between=width + 0.75 + 0.5,
+        opening=replace(around, **{name: changes.pop(name) for name in own}),
         width=width,
         height=33.25,
         top=36.0,
         infill="picket",
         pickets=None,
         glass=None,
-        hinge_post="P1",
-        latch_post="P2",
-        opens="in",
         swing=Swing(True, (0.75, 0.0), (1.0, 0.0), (0.0, 1.0)),
         hits=(),
         flight="front",
-        drops=HIGH,
     )
     return replace(plain, **changes)
 

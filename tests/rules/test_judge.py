@@ -76,7 +76,7 @@ EVERYTHING = layout(
         flight(drop=None, to_level="lower", foot_off=30.0),
         flight(id="back", drop=None, handrails=(), triangle=7.0, to_level="lower", foot_off=0.0),
     ),
-    gates=(gate(), gate(opening="main/side", width=50.0, opens="out", hits=("P2",))),
+    gates=(gate(), gate(place="main/side", width=50.0, opens="out", hits=("P2",))),
     heads=(HeadSeen("front", "P1", 36.0, 38.0),),
     arcs=(ArcSeen("R1", 0.5, 1.25), ArcSeen("R2", 3.0, 1.25)),
     ways=(

@@ -300,7 +300,7 @@ def test_a_small_stretch_whose_drop_would_decide() -> None:
 )
 def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str) -> None:
     """A leaf of 40 hung 3/4 off its post leaves the rest of the opening at its latch."""
-    told = found("opening_size", gates=(gate(between=clear),))
+    told = found("opening_size", gates=(gate(clear_width=clear),))
     assert [(f.result, f.actual) for f in told if "beside the shut leaf" in f.message] == [
         (result, beside)
     ]

@@ -340,7 +340,8 @@ def _bench(document: Json, catalogue: Catalogue, bays: int = work.WORK) -> trial
     named = document.get("code")
     code = None if named is None else catalogue.code(named).records["in"]
     layout = lay_out(deck, kit, code)
-    return trial.Trial(deck, kit, code, layout, judge(layout, deck, kit, code), bays=bays)
+    findings = judge(layout, deck, kit, code)
+    return trial.Trial(trial.Outcome.standing(deck, kit, layout, findings), code, bays=bays)
 
 
 def test_a_gate_over_a_drop_that_no_flight_goes_down_is_closed(catalogue: Catalogue) -> None:

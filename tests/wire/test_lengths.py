@@ -20,7 +20,8 @@ from service.answer import answer_document
 from service.core.measure import LENGTH_TEXT, Unit, parse_length
 from service.core.problems import Unbuildable
 from service.core.records.figures import FigureKind
-from service.wire.forms.strict import CONTROL, ID, length_form
+from service.wire.forms.lengths import length_form
+from service.wire.forms.strict import CONTROL, ID
 from service.wire.reading.lengths import Lengths
 from tests.shipped import catalogue
 

@@ -3,7 +3,6 @@ each, its wall in plan, and what may stand between an edge and something else.""
 
 from __future__ import annotations
 
-import math
 from functools import cached_property
 
 import shapely
@@ -12,9 +11,9 @@ from service.core.finishing.between import Between
 from service.core.finishing.numbering import Ids
 from service.core.levels.level import LevelDraft
 from service.core.line.obstructions import Interruption, interruptions_of
-from service.core.line.outline import EdgeSpec, Side
 from service.core.line.posts import PostDraft
-from service.core.measure import DRAWN, Length, Point
+from service.core.line.sides import EdgeSpec, Side
+from service.core.measure import DRAWN, Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.runs.drafts import RunDraft
@@ -76,13 +75,3 @@ class Adjoining:
         """The edge before (-1) or after (1) that one, counter-clockwise."""
         specs = self.draft.specs
         return specs[(self._places[number] + sense) % len(specs)]
-
-
-def onward(tip: Point, before: Point) -> Point:
-    """The direction, one long, in which a wall goes on past its end.
-
-    >>> onward((3.0, 0.0), (9.0, 0.0))
-    (-1.0, 0.0)
-    """
-    apart = math.dist(tip, before)
-    return (tip[0] - before[0]) / apart, (tip[1] - before[1]) / apart

@@ -9,44 +9,12 @@ from typing import NamedTuple
 
 from service.core.finishing.bare_sides import gap_beside
 from service.core.flights.drafts import FlightDraft, RakedBay
-from service.core.levels.gates import Leaf
-from service.core.line.outline import EdgeSpec
-from service.core.measure import Degrees, Length
+from service.core.line.sides import EdgeSpec
+from service.core.measure import Degrees
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
-from service.core.records.layout import Bay, FlightBuilt, GateBuilt, OpeningBuilt
-from service.core.records.swing import Swing
+from service.core.records.layout import Bay, FlightBuilt
 from service.core.runs.drafts import BayDraft
-
-
-def built_gate(
-    built: OpeningBuilt,
-    spec: EdgeSpec,
-    leaf: Leaf,
-    swing: Swing,
-    met: tuple[str, ...],
-    flight: str | None,
-    bow: Length,
-) -> GateBuilt:
-    """A gate, from its opening, its leaf and how that turns."""
-    return GateBuilt(
-        opening=built.place,
-        between=built.clear_width,
-        width=leaf.width,
-        height=leaf.height,
-        top=spec.height,
-        infill=spec.infill,
-        pickets=leaf.pickets,
-        glass=leaf.glass,
-        hinge_post=built.hinge_post,
-        latch_post=built.latch_post,
-        opens=built.opens or "in",
-        swing=swing,
-        hits=met,
-        flight=flight,
-        drops=built.drops,
-        bow=bow,
-    )
 
 
 def built_flight(

@@ -14,18 +14,18 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, onward
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces, Terminal, half_at
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Degrees, Length, Point
+from service.core.line.sides import Side
+from service.core.measure import TOUCH, Degrees, Length, Point, toward
 from service.core.records.kit import Kit
 from service.core.records.layout import BayFill, GateBuilt
-from service.core.records.seen import SmallStretchSeen, SpaceSeen
+from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
@@ -67,7 +67,7 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
     turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
     place."""
     for side, drawn in about.draft.gates():
-        gate = gates.get(f"{about.draft.level.id}/{drawn.opening.id}")
+        gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
         if gate is not None:
             swing = gate.swing
             ends = (swing.pivot, swing.tip(gate.width, 0.0))[:: 1 if swing.at_start else -1]
@@ -86,7 +86,7 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
                     for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
                 ]
                 hinge, latch = off[:: 1 if swing.at_start else -1]
-                yield SpaceSeen(gate.opening, round(space, 6), (hinge, latch))
+                yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
 
 
 def _jamb(
@@ -119,7 +119,7 @@ def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
     """
     ends = wall[:2], wall[:-3:-1]
     tip, before = min(ends, key=lambda end: math.dist(end[0], at))
-    ux, uy = onward(tip, before)
+    ux, uy = toward(before, tip)
     past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
     return tip, (tip[0] + past * ux, tip[1] + past * uy)
 

@@ -27,8 +27,8 @@ from service.core.finishing.solids import (
     shared_by,
 )
 from service.core.levels.level import LevelDraft
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import WaySeen, edge_place

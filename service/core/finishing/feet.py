@@ -17,10 +17,10 @@ from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.measure import TOUCH, FromTo, Length, Point, convert, toward
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
-from service.core.records.seen import FootSeen, edge_place
+from service.core.records.seen import FootSeen, edge_place, opening_place
 
 
 class Foot(NamedTuple):
@@ -86,7 +86,7 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    yield f"{level.level.id}/{drawn.opening.id}", (start, end)
+                    yield opening_place(level.level.id, drawn.opening.id), (start, end)
 
 
 def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
@@ -122,9 +122,7 @@ def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
     """Where a point is along a stretch, and how far left of it."""
-    (x, y), (to_x, to_y) = stretch
-    length = math.dist(*stretch)
-    ux, uy = (to_x - x) / length, (to_y - y) / length
+    (x, y), (ux, uy) = stretch[0], toward(*stretch)
     dx, dy = point[0] - x, point[1] - y
     return dx * ux + dy * uy, ux * dy - uy * dx
 

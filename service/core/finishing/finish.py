@@ -57,7 +57,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
     ids, bays = numbered.ids, numbered.bays
     openings = {built.place: built for built in numbered.openings}
     gates = tuple(hang_gates(maker.filler, ids, openings, levels, flights))
-    hung = {gate.opening: gate for gate in gates}
+    hung = {gate.place: gate for gate in gates}
     surveys = [level.plan.survey for level in levels]
     edges = [see_edges(level) for level in levels]
     adjoining = [Adjoining(kit, level, ids) for level in levels]

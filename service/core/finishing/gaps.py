@@ -12,18 +12,18 @@ from typing import Final
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining, onward
+from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.between import Parted
 from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, obstructions_at
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import Side
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, toward
 from service.core.records.deck import deepest
-from service.core.records.seen import GapSeen, WallEndSeen, edge_place
+from service.core.records.seen import GapSeen, WallEndSeen, edge_place, opening_place
 
 CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
@@ -84,7 +84,7 @@ def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
     """Where the wall past an end of a line ends at the line's corner, and the direction, one long,
     in which it would go on. sense: that of the end."""
     tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
-    return tip, onward(tip, before)
+    return tip, toward(before, tip)
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
@@ -202,7 +202,7 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
             about, side = end.about, end.side
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
-                where = f"{about.draft.level.id}/{drawn.opening.id}"
+                where = opening_place(about.draft.level.id, drawn.opening.id)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]

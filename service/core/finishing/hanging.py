@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.built import built_gate
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TRIMMED_DEPTH,
@@ -30,11 +29,12 @@ from service.core.levels.gates import Leaf, make_leaf, swept, swing_of
 from service.core.levels.level import LevelDraft
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.records.seen import opening_place
 from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
@@ -81,10 +81,7 @@ def hang_gates(
         met = leaf_hits(
             kit, solids, sweep, gate.drawn.jambs, side.spec.height, rises, own_leaf=gate.place
         )
-        middle = side.locate(swing.tip(leaf.width / 2, 0.0))[1]
-        bow = max(0.0, kit.post.setback - middle)
-        built = openings[gate.place]
-        yield built_gate(built, side.spec, leaf, swing, met, down.get(built.place), bow)
+        yield gate.built(kit, openings[gate.place], met, down.get(gate.place))
 
 
 class _Hung(NamedTuple):
@@ -99,13 +96,33 @@ class _Hung(NamedTuple):
     @property
     def place(self) -> str:
         """level/opening."""
-        return f"{self.draft.level.id}/{self.drawn.opening.id}"
+        return opening_place(self.draft.level.id, self.drawn.opening.id)
 
     def shut(self, kit: Kit) -> Solid:
         """Its leaf as it is shut, which other gates may swing into."""
         line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
         top = self.side.spec.height
         return Solid(self.place, line, self.draft.level.id, top, foot=kit.bottom_gap)
+
+    def built(
+        self, kit: Kit, opening: OpeningBuilt, hits: tuple[str, ...], flight: str | None
+    ) -> GateBuilt:
+        """The gate. hits, flight: as there."""
+        spec, leaf = self.side.spec, self.leaf
+        middle = self.side.locate(self.swing.tip(leaf.width / 2, 0.0))[1]
+        return GateBuilt(
+            opening=opening,
+            width=leaf.width,
+            height=leaf.height,
+            top=spec.height,
+            infill=spec.infill,
+            pickets=leaf.pickets,
+            glass=leaf.glass,
+            swing=self.swing,
+            hits=hits,
+            flight=flight,
+            bow=max(0.0, kit.post.setback - middle),
+        )
 
 
 def _solids(

@@ -12,8 +12,8 @@ import shapely
 from service.core.finishing.adjoining import Adjoining
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Terminal
-from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, body
+from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit

@@ -20,9 +20,10 @@ from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.blocking import PostFraming
 from service.core.records.layout import Bay, FlightBuilt, OpeningBuilt, Post, Role, Run
+from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import BayKey, RunDraft, RunKey
-from service.core.timber.framing import frame_posts
+from service.core.timber.framing import frame_once
 
 
 class Standing(NamedTuple):
@@ -97,7 +98,7 @@ class _Numberer:
         bay_ids: Mapping[BayKey, str],
         raked_heads: Mapping[PostDraft, Sequence[Length]],
     ) -> None:
-        self._kit, self._step = maker.kit, maker.step
+        self._kit, self._step, self._framed = maker.kit, maker.step, maker.framed
         self._bay_ids, self._raked_heads = bay_ids, raked_heads
         self._run_ids: dict[RunKey, str] = {}
         self._post_ids: dict[PostDraft, str] = {}
@@ -156,7 +157,7 @@ class _Numberer:
         """Where each of a level's posts lands in its timber; None where it gives none."""
         if draft.frame is None:
             return [None] * len(posts)
-        return frame_posts(draft.frame, self._kit, posts, self._step)
+        return frame_once(self._framed, draft.frame, self._kit, posts, self._step)
 
     def _post(
         self,
@@ -268,7 +269,7 @@ class _Numberer:
         gate = opening.use == "gate"
         hinge, latch = (near, far) if opening.hinge == "near" else (far, near)
         return OpeningBuilt(
-            place=f"{draft.level.id}/{opening.id}",
+            place=opening_place(draft.level.id, opening.id),
             level=draft.level.id,
             edge=opening.edge,
             use=opening.use,

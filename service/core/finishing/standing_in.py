@@ -12,10 +12,10 @@ from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
-from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place
+from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, opening_place
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
@@ -103,7 +103,7 @@ def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
         if drawn.opening.use == "gate":
             for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
                 if jamb is None:
-                    yield f"{level}/{drawn.opening.id}", walls, after
+                    yield opening_place(level, drawn.opening.id), walls, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:

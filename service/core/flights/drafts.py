@@ -15,8 +15,8 @@ import shapely
 from service.core.flights.rakes import Slope
 from service.core.levels.level import LevelDraft
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
 from service.core.records.kit import Kit

@@ -92,10 +92,8 @@ class RakeMaker:
     def room(self) -> Length:
         """Plan clear below which rails and infill have no size."""
         allowance = max(rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
-        room = 2 * allowance * self.slope.cosine
-        if self.infill == "glass" and self.kit.glass is not None:
-            room = max(room, 2 * self.kit.glass.side_gap)
-        return room + self.step
+        taken = 2 * allowance * self.slope.cosine
+        return max(self.kit.side_gaps(self.infill), taken) + self.step
 
     @property
     def least_clear(self) -> Length:

@@ -14,8 +14,8 @@ from service.core.flights.drafts import Course, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker
 from service.core.flights.treads import Treads, even_row
 from service.core.line.corners import half_at
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import HANDS, Hand, Stair

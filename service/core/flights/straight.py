@@ -17,6 +17,7 @@ from service.core.flights.rakes import RakeMaker, Slope
 from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
+from service.core.line.specs import usual_height
 from service.core.measure import (
     DRAWN,
     TOUCH,
@@ -30,6 +31,7 @@ from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Figure, Here
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.layout import Handrail
+from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
 
 OVERHANG: Final = 0.25
@@ -54,7 +56,7 @@ def draw_flights(
     flights = []
     astray = check_stairs(deck)
     openings = {
-        f"{level.level.id}/{drawn.opening.id}": (level, line.side, drawn)
+        opening_place(level.level.id, drawn.opening.id): (level, line.side, drawn)
         for level in levels
         for line in level.lines
         for drawn in line.openings
@@ -82,8 +84,8 @@ def _draw(
     reach: Length,
 ) -> FlightDraft:
     """What lies below it, then how high its guards are, which may depend on that, then these."""
-    stair = course.stair
-    kit, slope = maker.kit, Slope(stair.rise / stair.risers, stair.going)
+    stair, kit = course.stair, maker.kit
+    slope = Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
     landing, drop = _landing(course, levels)
     said = None if stair.to_level is None else landing
@@ -91,27 +93,18 @@ def _draw(
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
     here = Here(infill=infill, risers=stair.risers, going=stair.going)
-    coded = default.at(drops, here) if default is not None else None
-    least = min(kit.post.heights) if coded is None else coded.number()
-    height = stair.height or deck.guard.height or least
+    height = stair.height or deck.guard.height or usual_height(default, drops, here, kit)
     pane = course.side.spec.pane if stair.glass is None else stair.glass
     rakes = RakeMaker(kit, maker.step, slope, infill, height, pane)
     raise_any(_misfits(stair, rakes))
     sides = tuple(draw_side(course, hand, rakes, maker) for hand in HANDS if hand in stair.guards)
-    guards = {side.hand: side for side in sides}
-    rails = tuple(
-        _handrail(course, slope, hand, maker, guards.get(hand))
-        for hand in HANDS
-        if hand in stair.handrail
-    )
-    kept = tuple(rail for rail in rails if rail is not None)
     return FlightDraft(
         course=course,
         slope=slope,
         infill=infill,
         height=height,
         sides=sides,
-        handrails=kept,
+        handrails=tuple(_handrails(course, slope, maker, sides)),
         drop=drop,
         drops=drops,
         landing=landing,
@@ -165,6 +158,18 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
     if stair.handrail and kit.handrail is None:
         message = f"The kit {kit.id} has no handrail."
         yield Problem(f"{stair.pointer}/handrail", "kit_without_handrail", message)
+
+
+def _handrails(
+    course: Course, slope: Slope, maker: BayMaker, sides: Sequence[SideDraft]
+) -> Iterator[Handrail]:
+    """Those that are asked for, of some length. sides: those that have a guard."""
+    guards = {side.hand: side for side in sides}
+    for hand in HANDS:
+        if hand in course.stair.handrail:
+            rail = _handrail(course, slope, hand, maker, guards.get(hand))
+            if rail is not None:
+                yield rail
 
 
 def _handrail(

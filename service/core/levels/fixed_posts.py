@@ -12,8 +12,8 @@ import shapely
 from service.core.line.along import no_post_spans
 from service.core.line.corners import Terminal
 from service.core.line.obstructions import Obstructions
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, base_span
+from service.core.line.sides import Side
 from service.core.line.stretches import Line
 from service.core.measure import TOUCH
 from service.core.problems import Problem, raise_any

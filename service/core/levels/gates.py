@@ -6,15 +6,14 @@ for in `hanging`, once everything has a number.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
 import shapely
 
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
-from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length
+from service.core.line.sides import Side
+from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
@@ -67,8 +66,7 @@ def swing_of(kit: Kit, side: Side, drawn: OpeningDraft) -> Swing:
     at_start = (drawn.opening.hinge == "near") != side.turned_round
     faces = [side.place(face, kit.post.setback) for face in drawn.faces]
     (x, y), latch = faces if at_start else faces[::-1]
-    apart = math.dist((x, y), latch)
-    ux, uy = (latch[0] - x) / apart, (latch[1] - y) / apart
+    ux, uy = toward((x, y), latch)
     # The deck lies to the left of a side, as that runs.
     left = 1.0 if at_start == (drawn.opening.opens == "in") else -1.0
     gap = kit.gate.hinge_gap

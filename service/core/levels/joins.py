@@ -23,7 +23,7 @@ from service.core.line.arc_corners import (
 )
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Join, Terminal, join_corner
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.line.stretches import Stretch, cut_line
 from service.core.measure import Degrees, Length
 from service.core.problems import Unbuildable

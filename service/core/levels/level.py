@@ -31,8 +31,9 @@ from service.core.line.neighbours import (
     touched,
 )
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import EdgeSpec, Plan, Side
+from service.core.line.outline import Plan
 from service.core.line.posts import PostDraft, set_in_text
+from service.core.line.sides import EdgeSpec, Side
 from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable

@@ -16,8 +16,8 @@ from service.core.line.along import asked_openings, blamed, forbidden_spans
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, weightiest
+from service.core.line.sides import Side
 from service.core.line.stretches import cut_line, terminals_of
 from service.core.measure import Length
 from service.core.records.layout import Role

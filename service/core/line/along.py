@@ -7,8 +7,8 @@ Out: intervals along the side's railing line.
 from __future__ import annotations
 
 from service.core.line.openings import AskedOpening
-from service.core.line.outline import Side
 from service.core.line.posts import half_base
+from service.core.line.sides import Side
 from service.core.line.stretches import Stretch
 from service.core.line.strips import base_strip
 from service.core.measure import TOUCH, FromTo, Length

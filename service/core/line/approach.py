@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.core.line.outline import EdgeSpec, Side
+from service.core.line.sides import EdgeSpec, Side
 from service.core.measure import Length, Point
 
 

@@ -15,10 +15,10 @@ from typing import Final
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, ends_near, guarded_corner, skew_between, stand
-from service.core.line.outline import Side
 from service.core.line.posts import base_reach, set_in_text
+from service.core.line.sides import Side
 from service.core.line.strips import clear_of_edge
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
@@ -67,7 +67,7 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
         return []
     along = (r_one * r_one - r_two * r_two + apart * apart) / (2 * apart)
     half = math.sqrt(max(0.0, r_one * r_one - along * along))
-    ux, uy = (two[0] - one[0]) / apart, (two[1] - one[1]) / apart
+    ux, uy = toward(one, two)
     x, y = one[0] + ux * along, one[1] + uy * along
     return [(x - uy * half, y + ux * half), (x + uy * half, y - ux * half)]
 

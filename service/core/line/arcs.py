@@ -15,8 +15,8 @@ from typing import Any, Final
 import shapely
 
 from service.core.limits import BAYS
-from service.core.line.outline import Side
 from service.core.line.posts import set_in_text
+from service.core.line.sides import Side
 from service.core.measure import (
     TOUCH,
     Area,
@@ -27,6 +27,7 @@ from service.core.measure import (
     Unit,
     ceil_count,
     plain_length,
+    toward,
 )
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -99,8 +100,7 @@ class ArcSide(Side):
     @cached_property
     def centre(self) -> Point:
         """Of both arcs."""
-        chord = math.dist(self.start, self.end)
-        ux, uy = (self.end[0] - self.start[0]) / chord, (self.end[1] - self.start[1]) / chord
+        ux, uy = toward(self.start, self.end)
         inward = self.turning * self.radius - self.rise
         return (
             (self.start[0] + self.end[0]) / 2 - uy * inward,

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.line.approach import Approach
-from service.core.line.outline import Side, turn_between
 from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
+from service.core.line.sides import Side, turn_between
 from service.core.line.strips import clear_of_edge
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit

@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from service.core.line.outline import EdgeSpec, Plan, Side, turn_between
-from service.core.measure import DRAWN, TOUCH, Degrees, Length, Unit
+from service.core.line.outline import Plan
+from service.core.line.sides import EdgeSpec, Side, turn_between
+from service.core.measure import DRAWN, TOUCH, Degrees, Length, Unit, toward
 
 ONE_LINE: Final[Degrees] = 0.05
 """A corner that turns by less, between edges alike, is no corner."""
@@ -67,8 +68,7 @@ def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> 
     points = plan.points
     start = points[members[0]]
     end = points[(members[-1] + 1) % len(points)]
-    length = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    ux, uy = toward(start, end)
     offsets = tuple(
         (points[j][0] - start[0]) * ux + (points[j][1] - start[1]) * uy for j in members
     )

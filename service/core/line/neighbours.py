@@ -18,7 +18,7 @@ from typing import Any, Final, TypeAlias
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text
 from service.core.problems import Problem
 from service.core.records.deck import Beneath, Drops, Level, rise_between

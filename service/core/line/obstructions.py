@@ -14,7 +14,7 @@ from functools import cached_property
 import shapely
 
 from service.core.line.corners import Faces
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.line.strips import Strip, base_strip
 from service.core.measure import DRAWN, TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction

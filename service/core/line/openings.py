@@ -10,8 +10,8 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Faces, Terminal
-from service.core.line.outline import Side
 from service.core.line.posts import body
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import Opening
 from service.core.records.kit import Kit

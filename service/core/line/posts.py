@@ -13,7 +13,7 @@ from typing import Final
 
 import shapely
 
-from service.core.line.outline import Side
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, plain_length
 from service.core.records.kit import Kit
 from service.core.records.layout import Role

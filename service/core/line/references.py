@@ -9,6 +9,7 @@ from service.core.measure import TOUCH
 from service.core.problems import Problem
 from service.core.records.deck import Deck, Edge, Level, Opening, Stair
 from service.core.records.kit import Kit
+from service.core.records.seen import opening_place
 
 
 def check_deck(deck: Deck, kit: Kit | None) -> Iterator[Problem]:
@@ -61,7 +62,7 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
     """What is wrong with where a flight leads from and to, by the flight's pointer: openings and
     levels that aren't there, openings not for a straight flight, or for another one."""
     places = {
-        f"{level.id}/{opening.id}": (opening, level)
+        opening_place(level.id, opening.id): (opening, level)
         for level in deck.levels
         for opening in level.openings
     }

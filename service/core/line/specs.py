@@ -8,11 +8,12 @@ from functools import cache
 from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
-from service.core.line.outline import EdgeSpec, Plan, count_edges, read_outline
+from service.core.line.outline import Plan, count_edges, read_outline
 from service.core.line.references import check_stairs
+from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
-from service.core.records.code import Code, Here
+from service.core.records.code import Code, Figure, Here
 from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Ties
 from service.core.records.kit import Kit
 
@@ -54,7 +55,8 @@ def resolve_edges(
     Height: the edge's, else the guard's, else the code's, else the kit's least; 0 without a kit.
     """
     said = {edge.number: edge for edge in level.edges}
-    default = cache(lambda drops, infill: _default_height(drops, infill, kit, code))
+    coded = None if code is None else code.figure("guard_height")
+    default = cache(lambda drops, infill: usual_height(coded, drops, Here(infill=infill), kit))
     return tuple(
         _resolve(deck, level, number, said.get(number), default) for number in plan.numbers
     )
@@ -111,9 +113,10 @@ def _over(level: Drops, edge: Drops) -> Drops:
     )
 
 
-def _default_height(drops: Drops, infill: Infill, kit: Kit | None, code: Code | None) -> Length:
-    figure = code.figure("guard_height") if code is not None else None
-    binding = figure.at(drops, Here(infill=infill)) if figure is not None else None
+def usual_height(coded: Figure | None, drops: Drops, here: Here, kit: Kit | None) -> Length:
+    """Of a guard that the document gives no height: the code's figure there, else the kit's least;
+    0 with neither."""
+    binding = coded.at(drops, here) if coded is not None else None
     if binding is not None:
         return binding.number()
     return 0.0 if kit is None else min(kit.post.heights)

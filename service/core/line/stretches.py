@@ -16,8 +16,8 @@ import shapely
 from service.core.line.corners import Terminal, room_beside, stand
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
-from service.core.line.outline import Side
 from service.core.line.posts import half_base, set_in_text
+from service.core.line.sides import Side
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction, Opening

@@ -11,8 +11,8 @@ import shapely
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ARC_CHORDS, ArcSide, line_circle
-from service.core.line.outline import Side
 from service.core.line.posts import base_reach, half_base
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit

@@ -29,7 +29,7 @@ def list_cuts(
     bays: Sequence[Bay], gates: Sequence[GateBuilt], handrails: Sequence[Length]
 ) -> tuple[Piece, ...]:
     """The cut list: by part, longest first. handrails: their lengths along the slope."""
-    places = [bay.id for bay in bays] + [gate.opening for gate in gates]
+    places = [bay.id for bay in bays] + [gate.place for gate in gates]
     rank = {place: i for i, place in enumerate(places)}
     rows: dict[PieceKind, tuple[int, set[str]]] = {}
     pieces = [
@@ -37,7 +37,7 @@ def list_cuts(
         for bay, alike in _alike(bays)
         for kind, count in _bay_pieces(bay)
     ]
-    pieces += [([gate.opening], kind, n) for gate in gates for kind, n in _gate_pieces(gate)]
+    pieces += [([gate.place], kind, n) for gate in gates for kind, n in _gate_pieces(gate)]
     pieces += [([], PieceKind("handrail", length), 1) for length in handrails]
     for where, kind, count in pieces:
         number, known = rows.setdefault(kind, (0, set()))
@@ -102,7 +102,7 @@ def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt]) -> tuple[Panel,
     Panels made from measures are apart from those made from the drawing.
     """
     panels = [(bay.id, bay.fill.glass, bay.measured) for bay in bays]
-    panels += [(gate.opening, gate.glass, False) for gate in gates]
+    panels += [(gate.place, gate.glass, False) for gate in gates]
     rows: dict[tuple[object, ...], tuple[Glass, bool, list[str]]] = {}
     for place, glass, measured in panels:
         if glass is not None:

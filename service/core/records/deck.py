@@ -7,14 +7,13 @@ Each record keeps the JSON pointer that it came from, so that the method can say
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 import shapely
 
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, tape_text
-from service.core.records.blocking import PostFraming
 from service.core.records.strength import LoadDuration, Timber
 
 Infill: TypeAlias = Literal["picket", "glass"]
@@ -188,11 +187,7 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Framing:
-    """Joists and rim of a level. first_joist: the outline's least place across them to a centre.
-
-    framed: what rows of posts were found to land in, by all that this hangs on. Kept, as for advice
-    a deck is laid out again and again, mostly with the same posts on most levels.
-    """
+    """Joists and rim of a level. first_joist: the outline's least place across them to a centre."""
 
     joist_direction: Degrees
     joist_spacing: Length
@@ -200,9 +195,6 @@ class Framing:
     joist_width: Length
     rim_width: Length
     pointer: str
-    framed: dict[tuple[object, ...], tuple[PostFraming, ...]] = field(
-        default_factory=dict, init=False, repr=False, compare=False
-    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -226,11 +226,19 @@ class Kit:
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
 
+    def figures(self, infill: Infill) -> PicketKit | GlassKit | None:
+        """What it says of an infill; None of one that it does not have."""
+        return self.picket if infill == "picket" else self.glass
+
     def engagement(self, infill: Infill) -> Engagement:
         """How far an infill that the kit has runs into its rails."""
-        part = self.picket if infill == "picket" else self.glass
-        assert part is not None
-        return part.engagement
+        figures = self.figures(infill)
+        assert figures is not None
+        return figures.engagement
+
+    def side_gaps(self, infill: Infill) -> Length:
+        """What both gaps beside an infill take of its bay; of pickets they may be nothing."""
+        return 0.0 if infill == "picket" or self.glass is None else 2 * self.glass.side_gap
 
     def text(self, length: Length, beside: Length = 0.0) -> str:
         """A length as the kit's own document writes it. beside: what it is compared with."""

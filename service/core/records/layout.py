@@ -227,30 +227,29 @@ class OpeningBuilt:
 
 @dataclass(frozen=True, slots=True)
 class GateBuilt:
-    """A gate.
+    """A gate in its opening.
 
-    opening: "level/opening". between: clear, from face to face of what it hangs between.
     width, height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck.
     swing: how it turns; hits: names of what it would swing into. flight: the one that goes down
     from it. bow: how far its middle lies outside the railing line, across an inward bow.
     """
 
-    opening: str
-    between: Length
+    opening: OpeningBuilt
     width: Length
     height: Length
     top: Length
     infill: Infill
     pickets: Pickets | None
     glass: Glass | None
-    hinge_post: str | None
-    latch_post: str | None
-    opens: str
     swing: Swing
     hits: tuple[str, ...]
     flight: str | None
-    drops: Drops
     bow: Length = 0.0
+
+    @property
+    def place(self) -> str:
+        """level/opening."""
+        return self.opening.place
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,6 +313,11 @@ class FlightBuilt:
     past_foot: Length | None = None
     beside: Length | None = None
     unrailed: tuple[Hand, ...] = ()
+
+    @property
+    def total_going(self) -> Length:
+        """From the deck's edge to the lowest nosing."""
+        return (self.risers - 1) * self.going
 
     @property
     def bare(self) -> list[Hand]:

@@ -24,6 +24,15 @@ def edge_place(level: str, number: int) -> str:
     return f"{level}/edge {number}"
 
 
+def opening_place(level: str, opening: str) -> str:
+    """How flights and findings name an opening, by the ids of its level and of itself.
+
+    >>> opening_place("main", "steps")
+    'main/steps'
+    """
+    return f"{level}/{opening}"
+
+
 @dataclass(frozen=True, slots=True)
 class HeadSeen:
     """Where a raked rail meets the level one: tops of both at the head post's centre."""

@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from service.core.line.outline import EdgeSpec
 from service.core.line.posts import PostDraft, post_on_side
+from service.core.line.sides import EdgeSpec
 from service.core.line.stretches import Stretch
 from service.core.measure import FromTo, Length, area_text, plain_length
 from service.core.problems import unbuildable
@@ -24,6 +24,7 @@ from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
 from service.core.runs.spans import Bounds, Span
+from service.core.timber.framing import Framed
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
@@ -53,12 +54,14 @@ class BayMaker:
 
     placed: where posts have been placed, by run: the inner marks of a level's, every post of a
     flight's side. None of it depends on what was measured, so it is kept when bays are cut again.
+    framed: as in `frame_once`.
     """
 
     kit: Kit
     step: Length
     budget: Budget
     measures: Measures
+    framed: Framed = field(default_factory=dict)
     placed: dict[RunKey, tuple[Length, ...]] = field(default_factory=dict)
     filler: Filler = field(init=False)
 
@@ -70,7 +73,7 @@ class BayMaker:
         the work on marks, and places no post again."""
         budget = Budget(self.kit.pointer, self.budget.work)
         measures = Measures(self.kit.unit, self.kit.post.width, given)
-        return BayMaker(self.kit, self.step, budget, measures, self.placed)
+        return BayMaker(self.kit, self.step, budget, measures, self.framed, self.placed)
 
     def place_once(
         self, key: RunKey, place: Callable[[], tuple[Length, ...]]

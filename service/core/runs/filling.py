@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from service.core.line.outline import EdgeSpec
+from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill
@@ -106,12 +106,9 @@ class Filler:
         """The least clear of a bay at which rails and infill have a size."""
         key = spec.infill, ends
         if key not in self.rooms:
-            glass = self.kit.glass
             rails = self._rails(spec)
             taken = [sum(rail.allowances(ends)) for rail in (rails.top, rails.bottom)]
-            if spec.infill == "glass" and glass is not None:
-                taken.append(2 * glass.side_gap)
-            self.rooms[key] = max(0.0, *taken) + self.step
+            self.rooms[key] = max(self.kit.side_gaps(spec.infill), *taken) + self.step
         return self.rooms[key]
 
     def _new_fill(
@@ -143,8 +140,7 @@ class Filler:
 
     def least_leaf(self, spec: EdgeSpec) -> Length:
         """The least width at which a gate's leaf can be made."""
-        room = 2 * self.kit.glass.side_gap if spec.infill == "glass" and self.kit.glass else 0.0
-        return max(room, self.step) + self.step - TOUCH
+        return max(self.kit.side_gaps(spec.infill), self.step) + self.step - TOUCH
 
     def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
         """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
-from service.core.stock.fills import Fill, Work
+from service.core.stock.fills import Fill, Work, weigh_onward
 
 Packed: TypeAlias = int
 """How many there are of each piece, in fields of one whole number."""
@@ -48,10 +48,7 @@ class Completion:
         self._width = max(counts).bit_length() + 1
         self._ones = [1 << self._width * i for i in range(len(weights))]
         self._guards = sum(self._ones) << self._width - 1
-        # What the pieces from each place on weigh.
-        self._heavy = [0]
-        for weight, count in zip(weights[::-1], counts[::-1], strict=True):
-            self._heavy.insert(0, self._heavy[0] + weight * count)
+        self._heavy = weigh_onward(counts, weights)
         self._listed: dict[tuple[int, int], tuple[int, list[_Listed]]] = {}
         self._dead: set[State] = set()
         self._work = Work(0)

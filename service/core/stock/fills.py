@@ -9,7 +9,8 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import cmp_to_key
-from operator import neg
+from itertools import accumulate
+from operator import mul, neg
 from typing import Final, NamedTuple, TypeAlias
 
 Fill: TypeAlias = tuple[tuple[int, int], ...]
@@ -73,6 +74,17 @@ def weigh(fill: Fill, weights: Sequence[int]) -> int:
     9
     """
     return sum([weights[i] * count for i, count in fill])
+
+
+def weigh_onward(counts: Sequence[int], weights: Sequence[int]) -> list[int]:
+    """What the pieces from each place on weigh, or are worth where values are given; 0 past the
+    last.
+
+    >>> weigh_onward((2, 1, 1), (5, 3, 2))
+    [15, 5, 2, 0]
+    """
+    amounts = map(mul, reversed(counts), reversed(weights))
+    return list(accumulate(amounts, initial=0))[::-1]
 
 
 def rank(weights: Sequence[int], values: Sequence[int], most: Sequence[int]) -> Ranked:
@@ -207,11 +219,7 @@ def fills_with(
     """
     free = list(left)
     free[first] -= 1
-    size = len(weights)
-    # What pieces from each place on could fill.
-    rest = [0] * (size + 1)
-    for i in range(size - 1, first - 1, -1):
-        rest[i] = rest[i + 1] + free[i] * weights[i]
+    size, rest = len(weights), weigh_onward(free, weights)
     counts = [0] * size
     place, space = first, room - weights[first]
     while place >= first:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
-from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank, weigh
+from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank, weigh, weigh_onward
 from service.core.stock.instance import Instance
 from service.core.stock.searching import Bins, Shop
 
@@ -97,11 +97,7 @@ class Leaving:
     ) -> Iterator[tuple[int, Fill]]:
         """Weights and fills from `least` to less than `below` that have the value needed."""
         weights, counts = self.instance.weights, self.instance.counts
-        # What the pieces from each place on weigh and are worth.
-        heavy, dear = [0], [0]
-        for weight, value, count in zip(weights[::-1], values[::-1], counts[::-1], strict=True):
-            heavy.insert(0, heavy[0] + weight * count)
-            dear.insert(0, dear[0] + value * count)
+        heavy, dear = weigh_onward(counts, weights), weigh_onward(counts, values)
         begun: list[tuple[int, int, int, Fill]] = [(0, 0, 0, ())] if least < below else []
         while begun:
             work.spend(1)

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
 from math import dist
-from typing import Final, TypeVar
+from typing import Final, TypeAlias, TypeVar
 
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.outline import Side
 from service.core.line.posts import PostDraft, quarter
+from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
@@ -36,30 +36,26 @@ T = TypeVar("T")
 SNUG: Final = 1 / 8
 """In inches: timber so near the rim is drawn up to it by the fixings (common practice, no source).
 """
+Framed: TypeAlias = dict[tuple[object, ...], Sequence[PostFraming]]
+"""What rows of posts were found to land in, by all that this hangs on."""
 
 
-def frame_posts(
-    frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
-) -> tuple[PostFraming, ...]:
-    """Where each post's fixings land, and the blocking for those that land in nothing.
-
-    A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
-    block: it stays at `none` and is given no block. One block may stand under several posts.
-    """
-    if not posts:
-        return ()
-    known, key = frame.framing.framed, _grounds(frame, kit, posts, step)
-    if key not in known:
+def frame_once(
+    framed: Framed, frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
+) -> Sequence[PostFraming]:
+    """As `frame_posts`, where they have not been framed yet."""
+    key = _grounds(frame, kit, posts, step)
+    if key not in framed:
         # By a frame of its own: what is worked out of a large one takes tens of megabytes, which
         # are not needed again.
-        known[key] = tuple(_frame_posts(replace(frame), kit, posts, step))
-    return known[key]
+        framed[key] = frame_posts(replace(frame), kit, posts, step)
+    return framed[key]
 
 
 def _grounds(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> tuple[object, ...]:
-    """All that what posts land in hangs on, beside the joists and the rim."""
+    """All that what posts land in hangs on."""
     stand = [
         (
             post.role,
@@ -70,13 +66,20 @@ def _grounds(
         )
         for post in posts
     ]
-    about = frame.outline, frame.obstructions, kit.mounting, kit.post, kit.unit, step
-    return *about, *stand
+    about = frame.framing, frame.outline, frame.obstructions
+    return *about, kit.mounting, kit.post, kit.unit, step, *stand
 
 
-def _frame_posts(
+def frame_posts(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
+    """Where each post's fixings land, and the blocking for those that land in nothing.
+
+    A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
+    block: it stays at `none` and is given no block. One block may stand under several posts.
+    """
+    if not posts:
+        return []
     if kit.mounting == "fascia":
         return _frame_fascia(frame, kit, posts)
     rows = _fixings(frame, kit.post.base, posts)

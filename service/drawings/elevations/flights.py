@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from service.core.measure import Length, Point, Unit
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.lie import ASIDE, Courses, Lie, courses_of, draw_fill
+from service.drawings.elevations.lie import ASIDE, Lie, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
@@ -29,8 +29,8 @@ from service.drawings.elevations.steps import (
     draw_steps,
     flight_notes,
 )
-from service.drawings.lists.naming import together
 from service.drawings.marks import NORMAL, SMALL, Mark, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.parts import View
 from service.drawings.scales import Scale
 
@@ -59,8 +59,9 @@ def draw_side(
 
 def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:
     """Width and height of what is built."""
-    flight, tread = side.flight, side.flight.going
-    return side.total_going + 2 * tread, flight.rise + max(flight.height, _head_top(lookup, side))
+    flight = side.flight
+    high = max(flight.height, _head_top(lookup, side))
+    return flight.total_going + 2 * flight.going, flight.rise + high
 
 
 def _head_top(lookup: Lookup, side: FlightSide) -> Length:
@@ -69,10 +70,10 @@ def _head_top(lookup: Lookup, side: FlightSide) -> Length:
     return lookup.heights[side.guard.uprights[0].id]
 
 
-def _courses(lookup: Lookup, side: FlightSide) -> Courses:
+def _rail_heights(lookup: Lookup, side: FlightSide) -> RailHeights:
     kit = lookup.subject.kit
     low, high = kit.stair_bottom_gap or 0.0, side.flight.height
-    return courses_of(kit, side.flight.infill, low, high, side.lie.cosine)
+    return rail_heights(kit, side.flight.infill, low, high, side.lie.cosine)
 
 
 def _draft(
@@ -83,7 +84,7 @@ def _draft(
         marks += _guard(lookup, side, scale)
     if side.rail is not None:
         marks += draw_handrail(lookup, side, side.rail)
-    marks += draw_plumb(lookup, side, _courses(lookup, side).sill, scale)
+    marks += draw_plumb(lookup, side, _rail_heights(lookup, side).sill, scale)
     if side.guard is not None:
         marks += draw_post_heights(lookup, side, scale)
         marks += _over(lookup, side, scale)
@@ -107,14 +108,14 @@ def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Posts and raked bays."""
     kit, lie, standing = lookup.subject.kit, side.lie, side.guard
     assert standing is not None
-    courses = _courses(lookup, side)
+    heights = _rail_heights(lookup, side)
     for i, upright in enumerate(standing.uprights):
         foot, top = stands(lookup, side, upright)
         yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
     for spot in standing.spots:
-        yield from draw_fill(spot, courses, lie, kit, scale)
+        yield from draw_fill(spot, heights, lie, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(lookup, spot, courses, lie, scale)
+            yield from panel_words(lookup, spot, heights, lie, scale)
 
 
 def _faced(upright: Upright, lie: Lie) -> Upright:

@@ -6,17 +6,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from service.core.measure import Length, Unit
-from service.core.records.layout import GateBuilt, OpeningBuilt
+from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.lie import (
     LEVEL,
-    Courses,
-    courses_of,
+    RailHeights,
     draw_glass,
     draw_pickets,
     draw_setting,
     panel_corners,
+    rail_heights,
 )
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
@@ -48,7 +48,6 @@ class Hung:
 
     gate: GateBuilt
     said: Json
-    opening: OpeningBuilt
     low: Length
     hinged_left: bool
 
@@ -58,21 +57,21 @@ class Hung:
         return self.low + self.gate.width
 
 
-def hang(lookup: Lookup, gate: GateBuilt, said: Json, opening: OpeningBuilt) -> Hung:
+def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
     """A gate's leaf, off its hinge by the kit's gap."""
     kit = lookup.subject.kit.gate
     assert kit is not None
     # From outside, what comes first counter-clockwise is on the left.
     left = gate.swing.at_start
-    low = kit.hinge_gap if left else opening.clear_width - kit.hinge_gap - gate.width
-    return Hung(gate, said, opening, low, left)
+    low = kit.hinge_gap if left else gate.opening.clear_width - kit.hinge_gap - gate.width
+    return Hung(gate, said, low, left)
 
 
 def draw_gate(
     lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
 ) -> View:
     """The view of a gate. told: which others are like it; greatest: scale that it may have."""
-    kit, opening = lookup.subject.kit, hung.opening
+    kit, opening = lookup.subject.kit, hung.gate.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
 
@@ -87,16 +86,16 @@ def draw_gate(
     return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
-def leaf_courses(lookup: Lookup, hung: Hung) -> Courses:
+def leaf_heights(lookup: Lookup, hung: Hung) -> RailHeights:
     """The rails of a leaf, whose height hangs down from its top."""
     gate = hung.gate
-    return courses_of(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
+    return rail_heights(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
 
 
 def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
     """What stands at both sides of the opening."""
-    width, clear = lookup.subject.kit.post.width, hung.opening.clear_width
-    start, end = hung.opening.start, hung.opening.end
+    width, clear = lookup.subject.kit.post.width, hung.gate.opening.clear_width
+    start, end = hung.gate.opening.start, hung.gate.opening.end
     left = Upright(start, 0, -width / 2, -width, 0.0)
     right = Upright(end, 1, clear + width / 2, clear, clear + width)
     return [
@@ -106,7 +105,7 @@ def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
 
 
 def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    kit, gate, courses = lookup.subject.kit, hung.gate, leaf_courses(lookup, hung)
+    kit, gate, heights = lookup.subject.kit, hung.gate, leaf_heights(lookup, hung)
     uprights = _uprights(lookup, hung)
     over = scale.of_paper(6.0)
     yield line("deck", (uprights[0].low - over, 0.0), (uprights[1].high + over, 0.0))
@@ -116,26 +115,26 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         else:
             yield from draw_post(kit, upright, 0.0, lookup.heights[upright.id], scale)
     if gate.pickets is not None:
-        yield from draw_pickets(gate.pickets, hung.low, courses, LEVEL, kit)
+        yield from draw_pickets(gate.pickets, hung.low, heights, LEVEL, kit)
     if gate.glass is not None:
-        yield draw_glass(gate.glass, hung.low, courses, LEVEL)
-    yield box("rail", (hung.low, courses.head), (hung.high, courses.top), filled=True)
-    yield box("rail", (hung.low, courses.bottom), (hung.high, courses.sill), filled=True)
+        yield draw_glass(gate.glass, hung.low, heights, LEVEL)
+    yield box("rail", (hung.low, heights.head), (hung.high, heights.top), filled=True)
+    yield box("rail", (hung.low, heights.bottom), (hung.high, heights.sill), filled=True)
     if gate.glass is not None:
-        corners = panel_corners(gate.glass, hung.low, courses, LEVEL, kit)
-        yield from draw_setting(gate.glass, corners, courses, LEVEL, kit)
-        middle = (hung.low + hung.high) / 2, (courses.sill + courses.head) / 2
-        yield Words("words", middle, lookup.panes[gate.opening]["mark"], NORMAL)
-    yield box("gate", (hung.low, courses.bottom), (hung.high, courses.top))
-    yield from _swing(hung, courses)
+        corners = panel_corners(gate.glass, hung.low, heights, LEVEL, kit)
+        yield from draw_setting(gate.glass, corners, heights, LEVEL, kit)
+        middle = (hung.low + hung.high) / 2, (heights.sill + heights.head) / 2
+        yield Words("words", middle, lookup.panes[gate.place]["mark"], NORMAL)
+    yield box("gate", (hung.low, heights.bottom), (hung.high, heights.top))
+    yield from _swing(hung, heights)
 
 
-def _swing(hung: Hung, courses: Courses) -> Iterator[Mark]:
+def _swing(hung: Hung, heights: RailHeights) -> Iterator[Mark]:
     """Lines that meet at the middle of the hinged edge."""
     hinge, free = (hung.low, hung.high) if hung.hinged_left else (hung.high, hung.low)
-    middle = hinge, (courses.bottom + courses.top) / 2
-    yield line("gate", (free, courses.top), middle, pattern="chain")
-    yield line("gate", (free, courses.bottom), middle, pattern="chain")
+    middle = hinge, (heights.bottom + heights.top) / 2
+    yield line("gate", (free, heights.top), middle, pattern="chain")
+    yield line("gate", (free, heights.bottom), middle, pattern="chain")
 
 
 def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
@@ -147,7 +146,7 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     left = uprights[0].low
     yield named("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
-    opening, names = hung.opening, []
+    opening, names = hung.gate.opening, []
     for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
         name = upright.id or met_at(lookup, opening.level, jamb)
         names.append((upright.at, f"{name} ({what})"))
@@ -158,7 +157,7 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     """Places of pickets, the clear width and the heights."""
     kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
     left, y = _uprights(lookup, hung)[0].low, -depth_below(kit) - paper(2.5)
-    pickets, clear = hung.gate.pickets, hung.opening.clear_width
+    pickets, clear = hung.gate.pickets, hung.gate.opening.clear_width
     if pickets is not None and _roomy(hung, scale):
         texts = hung.said["pickets"].get("centres_text", [])
         places = [hung.low + at for at in pickets.centres]
@@ -169,11 +168,11 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     text = deck.tape(clear)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
     yield named("clear", left, y - paper(0.8), scale)
-    x, courses = _uprights(lookup, hung)[1].high + paper(8.0), leaf_courses(lookup, hung)
+    x, heights = _uprights(lookup, hung)[1].high + paper(8.0), leaf_heights(lookup, hung)
     height = hung.said["leaf"]["height_text"]
-    yield from dimension((x, courses.bottom), (x, courses.top), height, 2.5, scale)
-    gap = deck.tape(courses.bottom)
-    yield from dimension((x, 0.0), (x, courses.bottom), gap, 7.5, scale)
+    yield from dimension((x, heights.bottom), (x, heights.top), height, 2.5, scale)
+    gap = deck.tape(heights.bottom)
+    yield from dimension((x, 0.0), (x, heights.bottom), gap, 7.5, scale)
 
 
 def _roomy(hung: Hung, scale: Scale) -> bool:
@@ -185,7 +184,7 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
     kit, deck, said = lookup.subject.kit.gate, lookup.subject.deck, hung.said
     assert kit is not None
     gap = deck.tape(kit.hinge_gap)
-    rest = hung.opening.clear_width - hung.gate.width - kit.hinge_gap
+    rest = hung.gate.opening.clear_width - hung.gate.width - kit.hinge_gap
     latch = deck.tape(rest)
     told = [
         f"opens {said['opens']}",
@@ -193,7 +192,7 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
-    pane, places = lookup.panes.get(hung.gate.opening), glass or not _roomy(hung, scale)
+    pane, places = lookup.panes.get(hung.gate.place), glass or not _roomy(hung, scale)
     told += fill_words(said, pane, deck, places=places)
     if hung.gate.flight is not None:
         told.append(f"at the head of flight {hung.gate.flight}")

@@ -14,8 +14,8 @@ from service.drawings.elevations.rows import has_room
 from service.drawings.elevations.standing import Spot, Upright
 from service.drawings.elevations.steps import FlightSide
 from service.drawings.elevations.under import places_in
-from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Mark, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.scales import Scale
 
 OFF: Final = 3.2
@@ -88,7 +88,7 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
         places.append(next((at for at in found if at is not None), None))
-    first, last = places if side.guard is not None else (None, side.total_going / 2)
+    first, last = places if side.guard is not None else (None, side.flight.total_going / 2)
     if first is not None:
         guard = PlumbHeight("guard", side.flight.height, side.said["height_text"])
         yield from _plumb(side, first, guard, sill, scale)

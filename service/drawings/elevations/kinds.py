@@ -80,7 +80,7 @@ def met_at(lookup: Lookup, level: str, at: Point) -> str:
     """What a rail or a leaf meets at a place of a level where it has no post, as a view says it."""
     deck = lookup.subject.deck
     its = next(each for each in deck.levels if each.id == level)
-    edges = edges_of(its, deck.unit) if its.obstructions else ()
+    edges = edges_of(deck, its) if its.obstructions else ()
     return clipped(solid_at(its, edges, at), SMALL, NAME)
 
 

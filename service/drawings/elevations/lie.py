@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from service.core.measure import FromTo, Length, Point
+from service.core.measure import FromTo, Length, Point, toward
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.layout import Glass, Pickets
@@ -66,7 +66,7 @@ LEVEL: Final = Lie()
 
 
 @dataclass(frozen=True, slots=True)
-class Courses:
+class RailHeights:
     """Heights of a guard's parts, plumb: the bottom rail from `bottom` to `sill`, the top rail from
     `head` to `top`."""
 
@@ -76,58 +76,58 @@ class Courses:
     top: Length
 
 
-def courses_of(
+def rail_heights(
     kit: Kit, infill: Infill, bottom: Length, top: Length, cosine: float = 1.0
-) -> Courses:
-    """The courses of a guard between an underside and a top. Rails' depths are square to them."""
+) -> RailHeights:
+    """The heights of a guard between an underside and a top. Rails' depths are square to them."""
     rails = kit.rails[infill]
-    return Courses(
+    return RailHeights(
         bottom, bottom + rails.bottom.depth / cosine, top - rails.top.depth / cosine, top
     )
 
 
-def draw_fill(spot: Spot, courses: Courses, lie: Lie, kit: Kit, scale: Scale) -> Iterator[Mark]:
+def draw_fill(spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale) -> Iterator[Mark]:
     """All that is built into a bay."""
     fill, rails = spot.bay.fill, kit.rails[spot.bay.infill]
     if fill.pickets is not None:
-        yield from draw_pickets(fill.pickets, spot.start, courses, lie, kit)
+        yield from draw_pickets(fill.pickets, spot.start, heights, lie, kit)
     if fill.glass is not None:
-        yield draw_glass(fill.glass, spot.start, courses, lie)
+        yield draw_glass(fill.glass, spot.start, heights, lie)
     top = rail_span(spot, rails.top, fill.top_cut, lie.cosine)
     bottom = rail_span(spot, rails.bottom, fill.bottom_cut, lie.cosine)
-    yield lie.band("rail", top, courses.head, courses.top)
-    yield lie.band("rail", bottom, courses.bottom, courses.sill)
+    yield lie.band("rail", top, heights.head, heights.top)
+    yield lie.band("rail", bottom, heights.bottom, heights.sill)
     if fill.glass is not None:
-        corners = panel_corners(fill.glass, spot.start, courses, lie, kit)
-        yield from draw_setting(fill.glass, corners, courses, lie, kit)
+        corners = panel_corners(fill.glass, spot.start, heights, lie, kit)
+        yield from draw_setting(fill.glass, corners, heights, lie, kit)
         if fill.rake is not None and fill.rake.end_block is not None:
-            yield _end_block(corners, courses, lie)
-    yield from _underside(spot, courses, lie, kit, scale)
+            yield _end_block(corners, heights, lie)
+    yield from _underside(spot, heights, lie, kit, scale)
 
 
 def draw_pickets(
-    pickets: Pickets, start: Length, courses: Courses, lie: Lie, kit: Kit
+    pickets: Pickets, start: Length, heights: RailHeights, lie: Lie, kit: Kit
 ) -> Iterator[Mark]:
     """What is seen of pickets, between the rails. start: what their centres are measured from."""
     assert kit.picket is not None
     half = kit.picket.width / 2
     for centre in pickets.centres:
         at = start + centre
-        yield lie.band("picket", (at - half, at + half), courses.sill, courses.head)
+        yield lie.band("picket", (at - half, at + half), heights.sill, heights.head)
 
 
-def draw_glass(glass: Glass, start: Length, courses: Courses, lie: Lie) -> Stroke:
+def draw_glass(glass: Glass, start: Length, heights: RailHeights, lie: Lie) -> Stroke:
     """What is seen of a panel, between the rails. start: of the opening that it is in."""
     first = start + glass.side_gap
-    return lie.band("glass", (first, first + glass.width), courses.sill, courses.head)
+    return lie.band("glass", (first, first + glass.width), heights.sill, heights.head)
 
 
 def panel_corners(
-    glass: Glass, start: Length, courses: Courses, lie: Lie, kit: Kit
+    glass: Glass, start: Length, heights: RailHeights, lie: Lie, kit: Kit
 ) -> tuple[Point, ...]:
     """The corners of a panel where it stands in the bottom rail, in their order."""
     assert kit.glass is not None
-    foot = courses.sill - kit.glass.engagement.bottom / lie.cosine
+    foot = heights.sill - kit.glass.engagement.bottom / lie.cosine
     x, y = lie.at(start + glass.side_gap, foot)
     # The panel's first end is the upper one on a flight; its corners are named from the left.
     cx, cy = glass.corners[0 if lie.sense > 0 else 1]
@@ -135,15 +135,14 @@ def panel_corners(
 
 
 def draw_setting(
-    glass: Glass, corners: Sequence[Point], courses: Courses, lie: Lie, kit: Kit
+    glass: Glass, corners: Sequence[Point], heights: RailHeights, lie: Lie, kit: Kit
 ) -> Iterator[Mark]:
     """A panel's edges, those inside the rails too, and the blocks that it stands on."""
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
     first, last = _lower_edge(corners, lie)
-    size = math.dist(first, last)
-    ux, uy = (last[0] - first[0]) / size, (last[1] - first[1]) / size
-    thick = (courses.sill - courses.bottom - kit.glass.engagement.bottom / lie.cosine) / 2
+    ux, uy = toward(first, last)
+    thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / lie.cosine) / 2
     half = kit.glass.block.length / 2
     for block in glass.blocks:
         a, b = ((first[0] + ux * d, first[1] + uy * d) for d in (block - half, block + half))
@@ -156,26 +155,28 @@ def _lower_edge(corners: Sequence[Point], lie: Lie) -> tuple[Point, Point]:
     return (corners[0], corners[1]) if lie.sense > 0 else (corners[1], corners[0])
 
 
-def _end_block(corners: Sequence[Point], courses: Courses, lie: Lie) -> Stroke:
+def _end_block(corners: Sequence[Point], heights: RailHeights, lie: Lie) -> Stroke:
     """What keeps a raked panel from sliding, at its lower end."""
     x, y = _lower_edge(corners, lie)[1]
-    reach = (courses.sill - courses.bottom) / 2
+    reach = (heights.sill - heights.bottom) / 2
     return line("block", (x, y - reach), (x, y + reach))
 
 
-def _underside(spot: Spot, courses: Courses, lie: Lie, kit: Kit, scale: Scale) -> Iterator[Mark]:
+def _underside(
+    spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale
+) -> Iterator[Mark]:
     """Feet under the bottom rail, and the weep holes in it."""
     fill = spot.bay.fill
     if kit.rail_support is not None:
         half = kit.rail_support.width / 2
         for place in fill.rail_supports:
             u = spot.start + place
-            ends = lie.at(u - half, courses.bottom), lie.at(u + half, courses.bottom)
+            ends = lie.at(u - half, heights.bottom), lie.at(u + half, heights.bottom)
             ground = lie.at(u, 0.0)[1]
             feet = (ends[1][0], ground), (ends[0][0], ground)
             yield Stroke("block", (*ends, *feet), closed=True, filled=True)
     if kit.weep is not None:
         radius = max(kit.weep.diameter / 2, scale.of_paper(DOT))
         for place in fill.weep_holes:
-            x, y = lie.at(spot.start + place, courses.bottom)
+            x, y = lie.at(spot.start + place, heights.bottom)
             yield Disc("block", (x, y + radius), radius)

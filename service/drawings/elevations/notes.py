@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
-from service.drawings.lists.naming import inches
+from service.drawings.naming import inches
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"

@@ -8,7 +8,7 @@ from service.core.measure import Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup
-from service.drawings.elevations.lie import Courses, Lie, draw_setting
+from service.drawings.elevations.lie import Lie, RailHeights, draw_setting
 from service.drawings.elevations.notes import END_BLOCK, made_text, mass_text
 from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
@@ -27,12 +27,12 @@ WIDE = 68.0
 
 
 def panel_words(
-    lookup: Lookup, spot: Spot, courses: Courses, lie: Lie, scale: Scale
+    lookup: Lookup, spot: Spot, heights: RailHeights, lie: Lie, scale: Scale
 ) -> Iterator[Words]:
     """What a panel is, on it, where it fits, its size in two lines where one is too long; of a
     raked one beside the plumb line of a height."""
     glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
-    x, y = lie.at((spot.start + spot.end) / 2, (courses.sill + courses.head) / 2)
+    x, y = lie.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
     wide, high = glass["width_text"], glass["height_text"]
     room = glass["width"] * scale.per_unit - 1.0
     if lie.tangent:
@@ -72,8 +72,8 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
     yield Stroke("glass", corners, closed=True, filled=True)
     # Blocks as thick as the panel reaches into its rail: no rail is drawn for them to lie in.
     into = lookup.subject.kit.glass.engagement.bottom / lie.cosine
-    courses = Courses(0.0, 3 * into, 0.0, 0.0)
-    yield from draw_setting(glass, corners, courses, lie, lookup.subject.kit)
+    heights = RailHeights(0.0, 3 * into, 0.0, 0.0)
+    yield from draw_setting(glass, corners, heights, lie, lookup.subject.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
     # Where the right corner is the upper one, the line of the lower edge ends beside it.

@@ -11,7 +11,7 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.lie import LEVEL, Courses, courses_of, draw_fill
+from service.drawings.elevations.lie import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
@@ -144,8 +144,8 @@ def _lengths_note(spot: Spot, deck: Deck) -> str:
     return f"{spot.bay.id}: {', '.join(told)}."
 
 
-def _courses(kit: Kit, spot: Spot) -> Courses:
-    return courses_of(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
+def _rail_heights(kit: Kit, spot: Spot) -> RailHeights:
+    return rail_heights(kit, spot.bay.infill, kit.bottom_gap, spot.bay.height)
 
 
 def _built(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
@@ -161,9 +161,9 @@ def _built(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark
         else:
             yield from draw_post(kit, upright, 0.0, lookup.heights.get(upright.id, guard), scale)
     for spot in standing.spots:
-        yield from draw_fill(spot, _courses(kit, spot), LEVEL, kit, scale)
+        yield from draw_fill(spot, _rail_heights(kit, spot), LEVEL, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(lookup, spot, _courses(kit, spot), LEVEL, scale)
+            yield from panel_words(lookup, spot, _rail_heights(kit, spot), LEVEL, scale)
 
 
 def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:

@@ -21,8 +21,8 @@ from service.drawings.elevations.runs import draw_run
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.standing import stand
 from service.drawings.elevations.steps import FlightSide
-from service.drawings.lists.naming import together
 from service.drawings.marks import NORMAL, Words
+from service.drawings.naming import together
 from service.drawings.pages import room, set_out
 from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.scales import Scale
@@ -154,19 +154,19 @@ def _side_title(sides: list[FlightSide]) -> str:
 def _gates(lookup: Lookup) -> Iterator[Drawn]:
     """Gates."""
     subject = lookup.subject
-    openings = {opening.place: opening for opening in subject.layout.openings}
     pairs = zip(subject.layout.gates, subject.reply.get("gates", ()), strict=True)
-    hung = [hang(lookup, gate, said, openings[gate.opening]) for gate, said in pairs]
+    hung = [hang(lookup, gate, said) for gate, said in pairs]
 
     def kind(one: Hung) -> object:
         like = {name: value for name, value in one.said.items() if name not in _OWN}
         like.pop("latch_post", None)
-        posts = [lookup.heights.get(post or "") for post in (one.opening.start, one.opening.end)]
-        sizes = round(one.low, 4), round(one.opening.clear_width, 4)
+        opening = one.gate.opening
+        posts = [lookup.heights.get(post or "") for post in (opening.start, opening.end)]
+        sizes = round(one.low, 4), round(opening.clear_width, 4)
         return repr((like, posts, one.hinged_left, sizes))
 
     for group in alike(hung, kind):
-        places = [one.gate.opening for one in group]
+        places = [one.gate.place for one in group]
         title = f"Gate {', '.join(places)}"
         told: list[str] = []
         if len(title) > TITLE and len(places) > 1:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from service.core.measure import Length, Point
+from service.core.measure import Point
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
@@ -13,8 +13,8 @@ from service.drawings.elevations.kinds import Lookup
 from service.drawings.elevations.lie import ASIDE, Lie
 from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Spot, StandingRun
-from service.drawings.lists.naming import SQUARE
 from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, line, width_of
+from service.drawings.naming import SQUARE
 from service.drawings.parts import Json
 from service.drawings.scales import Scale
 
@@ -36,11 +36,6 @@ class FlightSide:
         return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
 
     @property
-    def total_going(self) -> Length:
-        """From the deck's edge to the lowest nosing."""
-        return (self.flight.risers - 1) * self.flight.going
-
-    @property
     def spots(self) -> tuple[Spot, ...]:
         """Its bays."""
         return self.guard.spots if self.guard else ()
@@ -56,9 +51,10 @@ def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
         back = i * tread - flight.nosing
         points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
     last = side.guard.uprights[-1].high if side.guard else 0.0
-    points.append((max(side.total_going + tread, last + over), -flight.rise))
+    points.append((max(flight.total_going + tread, last + over), -flight.rise))
     yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
-    yield line("stair", side.lie.at(0.0, 0.0), side.lie.at(side.total_going, 0.0), pattern="chain")
+    nosings = side.lie.at(0.0, 0.0), side.lie.at(flight.total_going, 0.0)
+    yield line("stair", *nosings, pattern="chain")
 
 
 def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
@@ -78,11 +74,12 @@ def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[
 def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """The rise beside the foot."""
     deck, flight = lookup.subject.deck, side.flight
-    last = side.guard.uprights[-1].high if side.guard else side.total_going
+    last = side.guard.uprights[-1].high if side.guard else flight.total_going
     past = 6.0
     if side.guard is not None and side.lie.steep:
         past = ASIDE + width_of(side.guard.uprights[-1].id or "", SMALL)
-    u = max(side.total_going + flight.going, last + scale.of_paper(past)) + scale.of_paper(2.0)
+    lowest = flight.total_going + flight.going
+    u = max(lowest, last + scale.of_paper(past)) + scale.of_paper(2.0)
     x = side.lie.sense * u
     text = deck.tape(flight.rise)
     yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.sense, scale)

@@ -7,18 +7,14 @@ from typing import Final
 
 from service.core.order.roles import POSTS
 from service.core.records.kit import Kit
-from service.drawings.lists.naming import (
+from service.drawings.lists.columns import Field, count, data, tabulate, text
+from service.drawings.naming import (
     NONE_SO_HIGH,
-    Field,
     Parts,
     by_role,
-    count,
-    data,
     named,
     plain,
     reading,
-    tabulate,
-    text,
 )
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 

@@ -6,24 +6,26 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core.measure import Length
-from service.drawings.lists.naming import (
+from service.drawings.lists.columns import (
     Field,
-    Parts,
-    by_role,
     count,
     data,
+    length,
+    listed,
+    tabulate,
+    text,
+)
+from service.drawings.naming import (
+    Parts,
+    by_role,
     ends,
     exact,
     left_over,
-    length,
-    listed,
     named,
     numbered,
     pieces,
     reading,
     side_of,
-    tabulate,
-    text,
 )
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.drawings.lists.naming import (
+from service.drawings.lists.columns import (
     Field,
     amount,
-    called,
     count,
     data,
-    inches,
     length,
     listed,
-    plain,
     tabulate,
     text,
 )
+from service.drawings.naming import called, inches, plain
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 AGAIN: Final = "Measure again"

@@ -9,19 +9,8 @@ from typing import Final
 
 from service.core.measure import number_text
 from service.drawings.ground import along, edges_of, origin_of, solid_at
-from service.drawings.lists.naming import (
-    NONE_SO_HIGH,
-    Field,
-    count,
-    data,
-    ends,
-    length,
-    plain,
-    reading,
-    side_of,
-    tabulate,
-    text,
-)
+from service.drawings.lists.columns import Field, count, data, length, tabulate, text
+from service.drawings.naming import NONE_SO_HIGH, ends, plain, reading, side_of
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
@@ -79,8 +68,7 @@ def _origin(subject: Subject) -> str:
     there."""
     deck = subject.deck
     told = {
-        level.id: origin_of(edges_of(level, deck.unit), deck.unit, deck.step)
-        for level in deck.levels
+        level.id: origin_of(edges_of(deck, level), deck.unit, deck.step) for level in deck.levels
     }
     name, origin = next(
         ((name, said) for name, said in told.items() if said.startswith("x, y")),
@@ -185,7 +173,7 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
 def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
     """What each run meets at its ends, where it may have no post there."""
     deck, layout = subject.deck, subject.layout
-    levels = {level.id: (level, edges_of(level, deck.unit)) for level in deck.levels}
+    levels = {level.id: (level, edges_of(deck, level)) for level in deck.levels}
     for run in layout.runs:
         yield run.id, [solid_at(*levels[run.level], at) for at in run.ends]
 
@@ -195,9 +183,7 @@ def _starts(subject: Subject) -> dict[str, str]:
     square to it; of straight edges."""
     deck, found = subject.deck, {}
     edges = {
-        (level.id, edge.number): edge
-        for level in deck.levels
-        for edge in edges_of(level, deck.unit)
+        (level.id, edge.number): edge for level in deck.levels for edge in edges_of(deck, level)
     }
     for run in subject.layout.runs:
         edge = edges[run.level, run.edge]

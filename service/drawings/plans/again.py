@@ -8,11 +8,12 @@ from typing import Final
 
 import shapely
 
+from service.core.measure import toward
 from service.drawings.marks import SMALL, Words, extent, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
-from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.tracks import between
 from service.drawings.plans.windows import Window, window_of
 from service.drawings.scales import Scale
 
@@ -61,7 +62,7 @@ def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
         return
     for part in TRIED:
         for side in SIDES:
-            yield along(scale, between(*seen, part), unit(*seen), side * OFF, text)
+            yield along(scale, between(*seen, part), toward(*seen), side * OFF, text)
 
 
 def _seen(own: Piece, window: Window, scale: Scale) -> Piece | None:

@@ -160,8 +160,8 @@ def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
 
 def _notable(level: DrawnLevel) -> list[Window]:
     """Posts, openings, and the heads and feet of flights."""
-    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.total_going)]
-    ends += [each.course.at(0.5, each.course.total_going) for each in level.landings]
+    ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.flight.total_going)]
+    ends += [each.course.foot(0.5) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
     posts += [post.at for each in level.landings for post in each.posts]
     points = [*posts, *(each.middle for each in level.openings.values()), *ends]

@@ -7,11 +7,11 @@ from typing import Final
 
 import shapely
 
+from service.core.measure import toward
 from service.drawings.ground import Edge
 from service.drawings.marks import Words
 from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import MISTAKEN, PARTS, Among, Aside, Label, among, beside, tag
-from service.drawings.plans.tracks import unit
 from service.drawings.scales import Scale
 
 CLEAR: Final = 1.5
@@ -28,7 +28,7 @@ def numbers_of(scale: Scale, edges: Iterable[Edge]) -> Among | None:
 def write_number(paper: Paper, edge: Edge, numbers: Among | None) -> None:
     """An edge's number close beside it, nearest to no other edge; else with a line to its
     middle."""
-    ux, uy = unit(edge.points[0], edge.points[-1])
+    ux, uy = toward(edge.points[0], edge.points[-1])
     label = Label(_text(paper.scale, edge), layer="dimension")
     asides = [
         Aside(edge.place(part), (uy * side, -ux * side), CLEAR)

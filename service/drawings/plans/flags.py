@@ -9,8 +9,8 @@ from typing import Final
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
-from service.drawings.lists.naming import cited, together
 from service.drawings.marks import Stroke, Words, line
+from service.drawings.naming import cited, together
 from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
@@ -81,7 +81,7 @@ def places_of(
     courses: list[Course],
 ) -> dict[str, Point]:
     """Where everything lies that a finding may name on a level."""
-    found = {course.flight.id: course.at(0.5, course.total_going / 2) for course in courses}
+    found = {course.flight.id: course.at(0.5, course.flight.total_going / 2) for course in courses}
     found |= {place: placed.middle for place, placed in openings.items()}
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()

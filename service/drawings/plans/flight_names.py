@@ -94,7 +94,7 @@ def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
         yield beside(paper.scale, Aside(at, (0.0, 1.0), -SMALL / 2), Label(name))
     for at in places:
         yield replace(along(paper.scale, at, course.down, 0.0, name), layer="words")
-    middle = Aside(course.at(0.5, course.total_going / 2), course.down, 0.0)
+    middle = Aside(course.at(0.5, course.flight.total_going / 2), course.down, 0.0)
     yield from around(paper.scale, middle, Label(name))
 
 

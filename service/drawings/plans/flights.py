@@ -35,15 +35,14 @@ class Course:
         x, y = between(*self.head, side)
         return x + self.down[0] * u, y + self.down[1] * u
 
-    @property
-    def total_going(self) -> Length:
-        """From the deck's edge to the lowest nosing."""
-        return (self.flight.risers - 1) * self.flight.going
+    def foot(self, side: float) -> Point:
+        """A point of it at its lowest nosing."""
+        return self.at(side, self.flight.total_going)
 
     def reach(self, scale: Scale) -> Length:
         """From the deck's edge to the tip of its arrow: its total going, or a little way where it
         has none."""
-        return max(self.total_going, scale.of_paper(2 * HEAD))
+        return max(self.flight.total_going, scale.of_paper(2 * HEAD))
 
 
 def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
@@ -59,14 +58,14 @@ def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Cour
 
 def draw_flight(paper: Paper, course: Course) -> None:
     """Sides, nosings, handrails and the arrow down."""
-    foot = [course.at(side, course.total_going) for side in (1.0, 0.0)]
+    foot = [course.foot(side) for side in (1.0, 0.0)]
     paper.fill([*course.head, *foot])
     for mark in steps_of(course):
         paper.draw(mark)
     inset = paper.scale.of_paper(RAIL_IN) / course.flight.clear_width
     for rail in course.flight.handrails:
         side = inset if rail.hand == "left" else 1.0 - inset
-        paper.draw(line("handrail", course.at(side, 0.0), course.at(side, course.total_going)))
+        paper.draw(line("handrail", course.at(side, 0.0), course.foot(side)))
     for mark in _arrow(paper.scale, course):
         paper.draw(mark)
 
@@ -77,9 +76,9 @@ def steps_of(course: Course) -> Iterator[Stroke]:
     for j in range(flight.risers):
         u = j * flight.going
         yield line("stair", course.at(0.0, u), course.at(1.0, u))
-    if course.total_going:
+    if course.flight.total_going:
         for side in (0.0, 1.0):
-            yield line("stair", course.at(side, 0.0), course.at(side, course.total_going))
+            yield line("stair", course.at(side, 0.0), course.foot(side))
 
 
 def _arrow(scale: Scale, course: Course) -> Iterator[Stroke]:

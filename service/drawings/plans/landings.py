@@ -42,7 +42,7 @@ class Landing:
         bases = [corner for post in self.posts for corner in post.base]
         return [
             *self.course.head,
-            *(self.course.at(side, self.course.total_going) for side in (0.0, 1.0)),
+            *(self.course.foot(side) for side in (0.0, 1.0)),
             *bases,
         ]
 
@@ -67,9 +67,7 @@ def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
 def draw_landing(paper: Paper, landing: Landing) -> None:
     """Sides, nosings, guards and the bases of posts, dashed."""
     course = landing.course
-    paper.fill(
-        [*course.head, course.at(1.0, course.total_going), course.at(0.0, course.total_going)]
-    )
+    paper.fill([*course.head, course.foot(1.0), course.foot(0.0)])
     for mark in _marks(landing):
         paper.draw(mark, SOLID if mark.layer == "base" else MEASURED)
 
@@ -87,7 +85,7 @@ def name_landing(paper: Paper, landing: Landing) -> None:
     """What it is, beyond its foot, and each of its posts, away from its treads."""
     course, (ux, uy) = landing.course, landing.course.down
     name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
-    foot = Aside(course.at(0.5, course.total_going), course.down, CLEAR)
+    foot = Aside(course.foot(0.5), course.down, CLEAR)
     tag(paper, foot, Label(f"({name}, down from {above})"))
     for post in landing.posts:
         (x, y), (a, b) = post.at, course.at(0.5, 0.0)

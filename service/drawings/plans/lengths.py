@@ -9,11 +9,11 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Length, Point
+from service.core.measure import Length, Point, toward
 from service.drawings.dimensions import slash
 from service.drawings.ground import Edge
-from service.drawings.lists.naming import together
 from service.drawings.marks import SMALL, Stroke, Words, line, width_of
+from service.drawings.naming import together
 from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.flights import Course
 from service.drawings.plans.lines import Lines, Piece, Told
@@ -22,7 +22,7 @@ from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 TIER: Final = 3.6
@@ -153,7 +153,7 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
     where a flight leaves nothing of one."""
     edge = measure.edge
     start, end = edge.points[0], edge.points[-1]
-    ux, uy = unit(start, end)
+    ux, uy = toward(start, end)
     if width_of(measure.text, SMALL) + 2 * TICK > math.dist(start, end) * scale.per_unit:
         return
 
@@ -178,7 +178,7 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
 def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words | None, float]:
     """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
     as much as `most`."""
-    direction, rise = unit(*tried.ends), tried.side * (SMALL / 2 + 0.8)
+    direction, rise = toward(*tried.ends), tried.side * (SMALL / 2 + 0.8)
     places = [between(*tried.ends, part) for part in PARTS]
     if len(tried.pieces) > 1:
         places += [between(*piece) for piece in tried.pieces]
@@ -194,7 +194,7 @@ def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
     """Whether words lie along a piece of a line, not in a gap of it."""
     half = scale.of_paper(width_of(words.text, SMALL) / 2)
     for start, end in pieces:
-        (ux, uy), (x, y) = unit(start, end), start
+        (ux, uy), (x, y) = toward(start, end), start
         middle = (words.at[0] - x) * ux + (words.at[1] - y) * uy
         if half <= middle <= math.dist(start, end) - half:
             return True
@@ -203,7 +203,7 @@ def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
 
 def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
     """A line with a slash at each end, in the pieces that flights across it leave."""
-    ux, uy = (each * drawn.side for each in unit(*drawn.ends))
+    ux, uy = (each * drawn.side for each in toward(*drawn.ends))
     t = scale.of_paper(TICK)
     for piece in drawn.pieces:
         yield line("dimension", *piece)
@@ -216,7 +216,7 @@ def _whole(
     start: Point, end: Point, broken: Sequence[Course], past: Length
 ) -> Iterator[tuple[Point, Point]]:
     """The pieces of a line that flights leave of it."""
-    size, (ux, uy) = math.dist(start, end), unit(start, end)
+    size, (ux, uy) = math.dist(start, end), toward(start, end)
     cuts = []
     for course in broken:
         places = [(x - start[0]) * ux + (y - start[1]) * uy for x, y in course.head]

@@ -52,9 +52,7 @@ class DrawnLevel:
         points = list(self.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]
-        return points + [
-            each.at(side, each.total_going) for each in self.courses for side in (0.0, 1.0)
-        ]
+        return points + [each.foot(side) for each in self.courses for side in (0.0, 1.0)]
 
 
 def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:

@@ -12,7 +12,7 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Length
+from service.core.measure import Length, toward
 from service.drawings.boxes import box_of, corners_of
 from service.drawings.ground import Edge
 from service.drawings.marks import Mark, Words
@@ -28,7 +28,7 @@ from service.drawings.plans.run_names import (
     reach_of,
 )
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, is_tight, unit
+from service.drawings.plans.tracks import Track, is_tight
 from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
@@ -95,7 +95,7 @@ def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mar
 
 def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
     """How far in mm marks reach out of an edge's chord."""
-    (x0, y0), (ux, uy) = edge.points[0], unit(edge.points[0], edge.points[-1])
+    (x0, y0), (ux, uy) = edge.points[0], toward(edge.points[0], edge.points[-1])
     corners = (corner for mark in marks for corner in corners_of(mark, scale))
     far = max(((x - x0) * uy - (y - y0) * ux for x, y in corners), default=0.0)
     return max(0.0, far * scale.per_unit)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.measure import Length, Point
+from service.core.measure import Length, Point, toward
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.drawings.dimensions import slash
 from service.drawings.marks import SMALL, Stroke, clipped, line
@@ -15,7 +15,7 @@ from service.drawings.plans.paper import MEASURED, Paper
 from service.drawings.plans.placing import Aside, Label, along, around
 from service.drawings.plans.run_names import TICK
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.tracks import between
 
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
@@ -47,7 +47,7 @@ def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
     """Every opening of a level by its place."""
     found = {}
     for opening in scene.openings:
-        ux, uy = unit(*opening.ends)
+        ux, uy = toward(*opening.ends)
         found[opening.place] = PlacedOpening(opening, (uy, -ux))
     return found
 
@@ -65,7 +65,7 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
     for place, placed in openings.items():
         start, end = placed.ends_off(-inside)
-        direction = unit(start, end)
+        direction = toward(start, end)
         for mark in _span(paper, start, end, direction):
             paper.draw(mark, MEASURED)
         said = scene.said["openings", place]

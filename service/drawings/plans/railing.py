@@ -9,13 +9,13 @@ from typing import Final
 import shapely
 
 from service.core.line.posts import square_at
-from service.core.measure import Point
+from service.core.measure import Point, toward
 from service.core.records.layout import Bay, Post
 from service.drawings.marks import NORMAL, SMALL, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, among, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import Track, bay_ends, between, is_tight, unit
+from service.drawings.plans.tracks import Track, bay_ends, between, is_tight
 
 WIDE: Final = 0.6
 """Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
@@ -85,7 +85,7 @@ def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
     if start == end:
         return
     half = scene.subject.kit.post.width * WIDE / 2
-    ux, uy = unit(start, end)
+    ux, uy = toward(start, end)
     corners = tuple(
         (x - uy * side, y + ux * side)
         for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))

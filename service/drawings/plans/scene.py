@@ -68,9 +68,9 @@ def scenes_of(subject: Subject) -> list[Scene]:
     bays: dict[str, list[Bay]] = defaultdict(list)
     for bay in layout.bays:
         bays[bay.run].append(bay)
-    gates = {gate.opening: gate for gate in layout.gates}
+    gates = {gate.place: gate for gate in layout.gates}
     said, lengths = _said(subject), _lengths(subject)
-    edges = {each.id: edges_of(each, subject.deck.unit) for each in subject.deck.levels}
+    edges = {each.id: edges_of(subject.deck, each) for each in subject.deck.levels}
     beside = _beside(edges)
     led_to = {flight.to_level for flight in layout.flights}
     return [

@@ -9,13 +9,13 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, toward
 from service.drawings.ground import Edge, outline_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, tag
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.tracks import between
 
 BAND: Final = 1.8
 """Thickness in mm on paper of a wall, which is no measure of it."""
@@ -45,7 +45,7 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
     for points, _ in _stretches(paper, scene):
         paper.draw(Stroke("block", points))
         for end in (points[0], points[-1]):
-            paper.draw(_tick(paper, end, unit(points[0], points[-1])))
+            paper.draw(_tick(paper, end, toward(points[0], points[-1])))
 
 
 def name_ground(paper: Paper, scene: Scene) -> None:
@@ -57,7 +57,7 @@ def name_ground(paper: Paper, scene: Scene) -> None:
         text = clipped(name, SMALL, NAME)
         tag(paper, Aside(middle, (0.7, 0.7), half + 0.8), Label(text))
     for points, why in _stretches(paper, scene):
-        ux, uy = unit(points[0], points[-1])
+        ux, uy = toward(points[0], points[-1])
         text = clipped(f"no post: {why}", SMALL, NAME)
         middle = points[len(points) // 2] if len(points) > 2 else between(points[0], points[-1])
         tag(paper, Aside(middle, (uy, -ux), 1.0), Label(text))
@@ -97,16 +97,16 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
     """A wall along the outside of an edge, which meets the next wall in a mitre."""
     points = edges[i].points
     before, after = edges[i - 1], edges[(i + 1) % len(edges)]
-    first, last = unit(*points[:2]), unit(*points[-2:])
+    first, last = toward(*points[:2]), toward(*points[-2:])
     reach = {
-        0: _mitre(unit(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
+        0: _mitre(toward(*before.points[-2:]), first, thick) if before.condition == "wall" else 0.0,
         len(points) - 1: (
-            _mitre(last, unit(*after.points[:2]), thick) if after.condition == "wall" else 0.0
+            _mitre(last, toward(*after.points[:2]), thick) if after.condition == "wall" else 0.0
         ),
     }
     outer = []
     for j, (x, y) in enumerate(points):
-        ux, uy = unit(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
+        ux, uy = toward(points[max(0, j - 1)], points[min(len(points) - 1, j + 1)])
         on = reach.get(j, 0.0) * (-1.0 if j == 0 else 1.0)
         outer.append((x + uy * thick + ux * on, y - ux * thick + uy * on))
     return Stroke("wall", (*points, *outer[::-1]), closed=True, filled=True)
@@ -115,7 +115,7 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
 def _going_on(corner: Point, end: Point, thick: Length) -> Stroke:
     """Where a wall has to go on past the deck's corner, its thickness to the right of that way
     (below 0: to the left)."""
-    ux, uy = unit(corner, end)
+    ux, uy = toward(corner, end)
     outer = [(x + thick * uy, y - thick * ux) for x, y in (end, corner)]
     return Stroke("wall", (corner, end, *outer), pattern="dashed")
 
@@ -141,7 +141,7 @@ def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], 
         count = len(edge.points) if edge.rise else 1
         steps = [parts[0] + (parts[1] - parts[0]) * i / count for i in range(count + 1)]
         places = [edge.place(part) for part in steps]
-        ux, uy = unit(places[0], places[-1])
+        ux, uy = toward(places[0], places[-1])
         yield tuple((x + uy * off, y - ux * off) for x, y in places), each.why
 
 

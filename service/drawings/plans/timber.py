@@ -8,7 +8,7 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Point
+from service.core.measure import Point, toward
 from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
@@ -17,7 +17,7 @@ from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
 from service.drawings.plans.scene import Scene
-from service.drawings.plans.tracks import between, unit
+from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 CLOSEST: Final = 1.0
@@ -57,7 +57,7 @@ def _places_by(scale: Scale, text: str, ends: tuple[Point, Point]) -> Iterator[W
     for part in PARTS:
         for rise in (OFF, -OFF):
             at = between(*ends, part)
-            yield along(scale, at, unit(*ends), rise, text)
+            yield along(scale, at, toward(*ends), rise, text)
 
 
 def _frame(scene: Scene) -> Frame | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, toward
 from service.core.records.layout import Bay, Run
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
@@ -47,16 +47,6 @@ class Track:
         return self.along[1] * self.out, -self.along[0] * self.out
 
 
-def unit(start: Point, end: Point) -> Point:
-    """The direction from a point to another one.
-
-    >>> unit((0.0, 0.0), (0.0, 5.0))
-    (0.0, 1.0)
-    """
-    size = math.dist(start, end)
-    return (end[0] - start[0]) / size, (end[1] - start[1]) / size
-
-
 def between(start: Point, end: Point, part: float = 0.5) -> Point:
     """A point on the way from one to another."""
     return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
@@ -69,7 +59,7 @@ def tracks_of(scene: Scene) -> dict[str, Track]:
         if math.dist(*run.ends) <= TOUCH:
             continue
         points = tuple(between(*run.ends, mark / run.length) for mark in run.marks)
-        found[run.id] = Track(run, points, unit(*run.ends), _out(scene, run))
+        found[run.id] = Track(run, points, toward(*run.ends), _out(scene, run))
     return found
 
 

@@ -15,8 +15,9 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
+from service.rules.advice.attempts import Step
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.trial import Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -79,22 +80,16 @@ class Advice:
 
 
 def advise(
-    deck: Deck,
-    kit: Kit,
-    code: Code | None,
-    layout: Layout,
-    findings: Sequence[Finding],
-    was: Ordered,
-    order: OrderAmong,
+    stands: Outcome, code: Code | None, was: Ordered, order: OrderAmong
 ) -> tuple[Advice, ...]:
     """Advice for each rule that fails and that a change here could cure, in the findings' order; of
-    what only warns, where a change was found. was: the order as the document stands.
+    what only warns, where a change was found. stands: the document as it is; was: its order.
 
     Each change is tried by itself, on the document as it stands, with the same method. What is
     broken has the work first, and no rule more than its share of what is left.
     """
-    trial = Trial(deck, kit, code, layout, findings, bays=work_left(deck, layout))
-    failing = [f for f in findings if f.result == "fail" and f.rule in CURES]
+    trial = Trial(stands, code, bays=work_left(stands.attempt.deck, stands.layout))
+    failing = [f for f in stands.findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}
     rules = dict.fromkeys(f.rule for f in failing)
     make = _once(order, among=len(rules))

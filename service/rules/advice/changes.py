@@ -9,7 +9,9 @@ from typing import Any, Final
 
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, tidy
 from service.core.records.deck import Edge, Level, Opening, Stair
-from service.rules.advice.trial import Attempt, Step, Trial
+from service.core.records.seen import opening_place
+from service.rules.advice.attempts import Attempt, Step
+from service.rules.advice.trial import Trial
 from service.rules.words import length_text, list_text
 
 _MEMBERS: Final = {"start": "from"}
@@ -95,7 +97,7 @@ def opening_of(base: Attempt, place: str) -> Opening:
         opening
         for level in base.deck.levels
         for opening in level.openings
-        if f"{level.id}/{opening.id}" == place
+        if opening_place(level.id, opening.id) == place
     )
 
 
@@ -109,7 +111,7 @@ def close_openings(base: Attempt, words: str, places: Collection[str]) -> Attemp
     levels: list[Level] = []
     steps: list[Step] = []
     for level in base.deck.levels:
-        gone = [each for each in level.openings if f"{level.id}/{each.id}" in places]
+        gone = [each for each in level.openings if opening_place(level.id, each.id) in places]
         steps += [Step(each.pointer, removes=True) for each in reversed(gone)]
         kept = [each for each in level.openings if each not in gone]
         at = f"{level.pointer}/openings"

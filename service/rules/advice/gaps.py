@@ -10,6 +10,7 @@ from typing import Final
 
 from service.core.measure import DRAWN, Length, floor_to_mark
 from service.core.records.layout import FlightBuilt
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -22,7 +23,7 @@ from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, off_low
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, first, place_by_place
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 _JOINTS: Final = ("joint", "joint_wall")

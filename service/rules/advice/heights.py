@@ -10,6 +10,7 @@ from typing import TypeVar
 from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
 from service.core.records.code import Code
 from service.core.records.layout import FlightBuilt
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -21,7 +22,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import MADE_ON_SITE, first
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.ruling import here_by
 
 Named = TypeVar("Named", tuple[str, int], str)

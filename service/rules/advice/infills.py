@@ -9,6 +9,7 @@ from typing import Final
 
 from service.core.measure import Length, Unit, floor_to_mark, tidy
 from service.core.records.kit import PicketKit
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -17,7 +18,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import first
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.words import list_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -71,7 +72,7 @@ def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:
     names = trial.named(rule)
     bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == "glass"]
     edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}
-    leaves = {gate.opening for gate in trial.layout.gates if gate.infill == "glass"} & names
+    leaves = {gate.place for gate in trial.layout.gates if gate.infill == "glass"} & names
     edges |= {edge for name in leaves for edge in places.edges[name]}
     return edges, {bay.flight for bay in bays if bay.flight is not None}
 

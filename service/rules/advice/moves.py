@@ -10,6 +10,7 @@ from typing import Final
 from service.core.finishing.hanging import handrail_name
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.layout import OpeningBuilt
+from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
     change_flights,
     change_opening,
@@ -21,7 +22,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Attempt, Outcome
+from service.rules.advice.trial import Outcome
 from service.rules.finding import Finding
 
 DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -89,7 +90,7 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
             base, f"a guard in place of the gate {name}, as no flight goes down there", [name]
         )
         return
-    gates = [gate for gate in state.layout.gates if gate.opening == name and gate.flight]
+    gates = [gate for gate in state.layout.gates if gate.place == name and gate.flight]
     gone = f"no gate at {name}, the head of a flight"
     if any(handrail_name(gate.flight or "") in gate.hits for gate in gates):
         yield change_opening(base, gone, name, use="stair")

@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator
 from typing import Final, TypeAlias
 
-from service.rules.advice.trial import Attempt, Outcome, Trial
+from service.rules.advice.attempts import Attempt
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]

@@ -10,9 +10,10 @@ from typing import Final
 
 from service.core.measure import Length, ceil_to_mark, tidy
 from service.core.records.deck import Infill
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 
 _FIXINGS: Final = {
     "lag_screw": "lag screws",

@@ -8,6 +8,7 @@ from typing import Final
 from service.core.measure import TOUCH, tidy
 from service.core.records.deck import HANDS, Hand
 from service.core.records.layout import FlightBuilt
+from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
     change_flights,
     flight_of,
@@ -18,7 +19,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
-from service.rules.advice.trial import Attempt, Outcome, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
 

@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
-from service.core.engine import lay_out
+from service.core.engine import Shared, lay_out
 from service.core.measure import TOUCH
 from service.core.problems import Refusal, TooLarge
 from service.core.records.code import Code
@@ -19,7 +19,7 @@ from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.seen import edge_place
-from service.core.runs.rows import MarkWork
+from service.rules.advice.attempts import Attempt
 from service.rules.advice.places import Places
 from service.rules.advice.work import WORK, work_of
 from service.rules.finding import Finding
@@ -31,8 +31,6 @@ TRIES: Final = 96
 """Layouts tried for one document."""
 TRIES_OF_RULE: Final = 32
 """Of these, layouts tried for one rule, so that it leaves some to the others."""
-TOLD_PARTS: Final = 3
-"""Parts of a change that are told in words; its steps have them all."""
 NO_WORK: Final = "it was not tried, for want of work left"
 
 OF_ROOM: Final = (
@@ -43,64 +41,6 @@ STICKS: Final = "stick_length"
 """The rule of pieces that no stick holds, which an order alone tells; here it goes by the kit."""
 ABSENT: Final = ("guard_required", "handrail_required")
 """Rules that are broken by what is not there, whatever their numbers."""
-
-
-class Step(NamedTuple):
-    """One step of a change, as a JSON Patch (RFC 6902): where, and what stands there then.
-
-    source: where that is copied from, where it is in the document already. removes: that what
-    stands there goes.
-    """
-
-    path: str
-    value: object = None
-    source: str | None = None
-    removes: bool = False
-
-
-class Part(NamedTuple):
-    """One of the things that a change does. words: what it is, to follow "with"."""
-
-    words: str
-    steps: tuple[Step, ...]
-
-
-class Attempt(NamedTuple):
-    """A change to try, and the deck and the kit with it. parts: what it does, one after the other;
-    none of the document as it stands."""
-
-    parts: tuple[Part, ...]
-    deck: Deck
-    kit: Kit
-
-    @property
-    def words(self) -> str:
-        """What the change is; of many parts the first."""
-        told = [part.words for part in self.parts[:TOLD_PARTS]]
-        if len(self.parts) > TOLD_PARTS:
-            told.append(f"{len(self.parts) - TOLD_PARTS} more changes like these")
-        return ", and ".join(told)
-
-    @property
-    def steps(self) -> tuple[Step, ...]:
-        """The change as a JSON Patch."""
-        return tuple(step for part in self.parts for step in part.steps)
-
-    def also(
-        self, words: str, steps: Sequence[Step], *, deck: Deck | None = None, kit: Kit | None = None
-    ) -> Attempt:
-        """The same with a further part, and the deck or the kit with it. A part of which all is
-        given other values by it falls away, as long as nothing was taken out, which would give
-        places other numbers."""
-        kept = self.parts
-        if not any(step.removes for step in (*self.steps, *steps)):
-            paths = {step.path for step in steps if not step.path.endswith("/-")}
-            kept = tuple(p for p in kept if not {step.path for step in p.steps} <= paths)
-        return Attempt((*kept, Part(words, tuple(steps))), deck or self.deck, kit or self.kit)
-
-    def called(self, words: str) -> Attempt:
-        """The same as one part of those words."""
-        return self._replace(parts=(Part(words, self.steps),))
 
 
 class Outcome(NamedTuple):
@@ -116,6 +56,11 @@ class Outcome(NamedTuple):
         """What a change gives."""
         return cls(attempt, layout, tuple(findings), Places(layout))
 
+    @classmethod
+    def standing(cls, deck: Deck, kit: Kit, layout: Layout, findings: Sequence[Finding]) -> Outcome:
+        """What a document gives as it stands."""
+        return cls.of(Attempt((), deck, kit), layout, findings)
+
 
 @dataclass(slots=True)
 class Trial:
@@ -123,25 +68,18 @@ class Trial:
     and in bays or as much as they are. kept: of these bays, those kept for other rules.
 
     declined: of each rule the changes that were tried for it in vain, in words, and why. spent: the
-    layouts that were tried for each. stands: the document as it stands.
+    layouts that were tried for each.
     """
 
-    deck: Deck
-    kit: Kit
+    stands: Outcome
     code: Code | None
-    layout: Layout
-    findings: Sequence[Finding]
     tries: int = TRIES
     bays: int = WORK
     kept: int = 0
-    work: MarkWork = field(default_factory=MarkWork)
+    shared: Shared = field(default_factory=Shared)
     known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
     spent: Counter[str] = field(default_factory=Counter)
-    stands: Outcome = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.stands = Outcome.of(self.base, self.layout, self.findings)
 
     def share(self, rules: int) -> None:
         """Keeps from the next rule what the others of so many may need."""
@@ -150,7 +88,27 @@ class Trial:
     @property
     def base(self) -> Attempt:
         """No change yet."""
-        return Attempt((), self.deck, self.kit)
+        return self.stands.attempt
+
+    @property
+    def deck(self) -> Deck:
+        """The deck as it stands."""
+        return self.base.deck
+
+    @property
+    def kit(self) -> Kit:
+        """The kit as it stands."""
+        return self.base.kit
+
+    @property
+    def layout(self) -> Layout:
+        """The layout as it stands."""
+        return self.stands.layout
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is found of it."""
+        return self.stands.findings
 
     def failing(self, rule: str) -> list[Finding]:
         """The findings of a rule that fail as the document stands."""
@@ -263,7 +221,7 @@ class Trial:
         self.tries -= 1
         self.spent[rule] += 1
         try:
-            layout = lay_out(attempt.deck, attempt.kit, self.code, self.work)
+            layout = lay_out(attempt.deck, attempt.kit, self.code, self.shared)
         except Refusal as refusal:
             self.bays -= work_of(self.deck, self.layout)
             why = NO_WORK if isinstance(refusal, TooLarge) else _unbuilt(refusal)

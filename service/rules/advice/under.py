@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from service.core.measure import Length, floor_to_mark, tidy
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Attempt, Outcome, Step, Trial
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 

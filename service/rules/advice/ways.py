@@ -12,6 +12,7 @@ from service.core.line.outline import read_outline
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     edges_text,
@@ -23,7 +24,7 @@ from service.rules.advice.changes import (
 from service.rules.advice.moves import distances, moved
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Attempt, Outcome, Step
+from service.rules.advice.trial import Outcome
 from service.rules.finding import Finding
 
 ALONG: Final = 1e-3

@@ -26,7 +26,7 @@ def gate_width(job: Job) -> Iterator[Saying]:
         return
     limit = job.kit.gate.max_leaf
     takes = f"the kit takes at most {job.text(limit)}"
-    leaves = (((gate.opening,), gate.width) for gate in job.layout.gates)
+    leaves = (((gate.place,), gate.width) for gate in job.layout.gates)
     widest = KitLimit("gate_width", limit, "the leaf of the gate is {} wide", takes)
     yield from by_kit(job, widest, leaves)
 
@@ -39,9 +39,9 @@ def gate_swing(job: Job) -> Iterator[Saying]:
     """
     feet = feet_of(job)
     for gate in job.layout.gates:
-        for finding in _swing(job, gate, feet.get(gate.opening)):
-            yield finding, [(gate.opening,)]
-    gates = {gate.opening for gate in job.layout.gates}
+        for finding in _swing(job, gate, feet.get(gate.place)):
+            yield finding, [(gate.place,)]
+    gates = {gate.place for gate in job.layout.gates}
     for seen in job.layout.spaces if gates else ():
         passed_by = _passed_by(job, seen.off) if seen.place in gates else None
         if passed_by is not None:
@@ -68,7 +68,7 @@ def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
 
 
 def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding]:
-    over_flight = gate.flight is not None and gate.opens == "out"
+    over_flight = gate.flight is not None and gate.opening.opens == "out"
     hits = [name for name in gate.hits if not (over_flight and name == gate.flight)]
     if over_flight:
         sentence = (
@@ -79,7 +79,7 @@ def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding
     if hits:
         into = f"the gate swings into {list_text(hits)}"
         yield say_by_kit(job, "gate_swing", "violation", into)
-    met = foot is not None and closed_by(job, foot, gate.drops) is not None
+    met = foot is not None and closed_by(job, foot, gate.opening.drops) is not None
     beyond = _beyond(job, gate) if gate.flight is None and not met else None
     if beyond is not None:
         yield beyond
@@ -90,10 +90,10 @@ def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding
 
 def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
     """What is said of the drop at a gate that no flight goes down from; None of no drop."""
-    drop = gate.drops.drop
+    drop = gate.opening.drops.drop
     if drop is not None and drop <= TOUCH:
         return None
-    needed = guard_needed(job.code, gate.drops) if job.code is not None else None
+    needed = guard_needed(job.code, gate.opening.drops) if job.code is not None else None
     if drop is None or (needed is not None and needed.keeps is None):
         sentence = (
             "no flight goes down from the gate; give the drop of its edge or level to have that "
@@ -105,7 +105,9 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
     asks = f"a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
-    stepped = None if job.code is None or needed.keeps else stepped_figure(job.code, gate.drops)
+    stepped = (
+        None if job.code is None or needed.keeps else stepped_figure(job.code, gate.opening.drops)
+    )
     if stepped is not None:
         sentence = (
             f"{over}; {asks}, and {stepped_text(job, stepped)}: settle with the local authority "

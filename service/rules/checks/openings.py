@@ -280,7 +280,7 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
         # The leaf is floored to a mark, and the latch's side has what is left.
-        rest = kind.between - leaf.width - gate.hinge_gap
+        rest = leaf.opening.clear_width - leaf.width - gate.hinge_gap
         beside = max(gate.hinge_gap, gate.latch_gap, rest)
         what, actual = (_BESIDE_LEAF, beside) if kind.space is None else (_SPACE_LEAF, kind.space)
         gaps.append(Reading(what, actual, kind.drops, kind.here))

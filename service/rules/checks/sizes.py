@@ -37,8 +37,7 @@ def rail_sizes(job: Job) -> Iterator[Saying]:
 
 def _size(job: Job, bay: Bay) -> Length:
     """The clear opening that a bay's top rail was cut from, but for less than a mark."""
-    allowance = job.kit.rails[bay.infill].top.end_allowance
-    return bay.fill.top_cut + sum(allowance[end] for end in bay.ends)
+    return bay.fill.top_cut + sum(job.kit.rails[bay.infill].top.allowances(bay.ends))
 
 
 def _uneven(job: Job, clears: tuple[Length, Length]) -> Finding:

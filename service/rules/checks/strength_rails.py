@@ -56,7 +56,7 @@ def _leaves(job: Job) -> Iterator[Saying]:
         "of it; ask their maker"
     )
     unknown = say_by_kit(job, RULE, "not_checked", sentence)
-    yield unknown, [(gate.opening,) for gate in job.layout.gates]
+    yield unknown, [(gate.place,) for gate in job.layout.gates]
 
 
 def _handrails(job: Job, given: Given) -> Iterator[Saying]:

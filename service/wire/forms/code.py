@@ -13,8 +13,9 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.core.records.figures import FIGURES, LOADS, WORDS, FigureKind, Reads
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import Inner, Items, Record
-from service.wire.forms.strict import Choice, Count, Fault, Length, Name, Number, Strict, Text
+from service.wire.forms.strict import Choice, Count, Fault, Name, Number, Strict, Text
 from service.wire.forms.when import (
     BASES,
     SUPPORT,

@@ -10,11 +10,12 @@ from service.core.records.deck import INFILLS
 from service.wire.forms.code import AmendmentsForm, CodeForm
 from service.wire.forms.flight import SiteMeasureForm, StairForm
 from service.wire.forms.kit import KitForm
+from service.wire.forms.lengths import Length
 from service.wire.forms.level import LevelForm
 from service.wire.forms.nested import Inner, Items, OrId, Record
 from service.wire.forms.order import OnHandForm, PricesForm, VariantForm
 from service.wire.forms.strength import SiteForm
-from service.wire.forms.strict import Choice, Count, Flag, Length, NumberChoice, Text
+from service.wire.forms.strict import Choice, Count, Flag, NumberChoice, Text
 
 STEPS: Final = sorted({tidy(step, 6) for steps in PRECISIONS.values() for step in steps})
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from service.core import limits
 from service.core.records.deck import HANDS, INFILLS
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import Items, Record
-from service.wire.forms.strict import Choice, Count, Flag, Length, Name, Number, Text
+from service.wire.forms.strict import Choice, Count, Flag, Name, Number, Text
 
 
 class FramingForm(Record):

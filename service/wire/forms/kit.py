@@ -9,9 +9,10 @@ from marshmallow import ValidationError, validates_schema
 from service.core import limits
 from service.core.order.roles import ROLES
 from service.wire.forms.kit_parts import ExtraForm, PartForm
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import HERE, Inner, Items, NameTable, Record
 from service.wire.forms.strength import StrengthForm
-from service.wire.forms.strict import Choice, Count, Fault, Flag, Length, Name, Number, Text
+from service.wire.forms.strict import Choice, Count, Fault, Flag, Name, Number, Text
 
 AREA: Final = limits.NUMBER**2
 NOUGHT: Final = {"default": 0}

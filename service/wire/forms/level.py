@@ -7,9 +7,10 @@ from typing import Final
 from service.core import limits
 from service.core.records.deck import INFILLS
 from service.wire.forms.flight import FramingForm
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import Inner, Items, Point, Record
 from service.wire.forms.outline import OutlineForm
-from service.wire.forms.strict import Choice, Count, Length, Name, Text
+from service.wire.forms.strict import Choice, Count, Name, Text
 
 EDGE: Final = (
     "Edge",

@@ -13,8 +13,9 @@ from service.core.records.deck import INFILLS
 from service.wire.forms.code import CodeForm
 from service.wire.forms.kit import KitForm
 from service.wire.forms.kit_parts import SIZE
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import HERE, Inner, Items, NameTable, OrId, Record, Table
-from service.wire.forms.strict import Choice, Count, Fault, Length, Matched, Text
+from service.wire.forms.strict import Choice, Count, Fault, Matched, Text
 
 MONEY: Final = r"^[0-9]{1,9}(?:\.[0-9]{1,4})?$"
 SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"

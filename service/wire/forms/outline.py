@@ -9,8 +9,9 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.rules.words import list_text
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import HERE, Inner, Items, Point, Record
-from service.wire.forms.strict import Fault, Length, Number
+from service.wire.forms.strict import Fault, Number
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
 

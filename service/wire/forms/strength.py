@@ -9,8 +9,9 @@ from service.core.records.strength import Alloy, FixingKind, LoadDuration, Make,
 from service.rules.strength.screws import DENSITIES
 from service.rules.strength.thermal import DEFAULT_RANGE
 from service.rules.strength.timber import GRAVITIES
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import Inner, Items, Record
-from service.wire.forms.strict import Choice, Count, Flag, Length, Number
+from service.wire.forms.strict import Choice, Count, Flag, Number
 
 PLIES: Final = 8
 

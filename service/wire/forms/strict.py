@@ -10,12 +10,11 @@ import re
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar, Final, Literal, TypeAlias
+from typing import Any, ClassVar, Final
 
 from marshmallow import ValidationError, fields
 
 from service.core import limits
-from service.core.measure import LENGTH_TEXT
 
 ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 CONTROL: Final = r"[\u0000-\u001f\u007f]"
@@ -24,17 +23,12 @@ CONTROL: Final = r"[\u0000-\u001f\u007f]"
 NEWLINE: Final = {"pattern": r"\n"}
 NAMED: Final = 24
 """Words of a list that a message names."""
-Floor: TypeAlias = Literal["above 0", "from 0", "any sign"]
-LENGTHS: Final[dict[Floor, str]] = {
-    "above 0": "Length",
-    "from 0": "LengthOrNought",
-    "any sign": "SignedLength",
-}
-"""The component that publishes each kind of length."""
+
+QUOTED: Final = (re.compile(r"\A\s*-?[0-9]+(\.[0-9]*)?\s*\Z"), "a number takes no quotes")
+"""What reads as a number but is text, and what is said of it."""
 
 _ID = re.compile(ID[1:-1])
 _CONTROL = re.compile(CONTROL)
-_LENGTH = re.compile(LENGTH_TEXT[1:-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +97,12 @@ def is_number(value: Any) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
+def quoted(value: Any) -> str:
+    """What keeps text from being a number, where it reads as one."""
+    slip, why = QUOTED
+    return why if isinstance(value, str) and slip.match(value) else ""
+
+
 class Number(Strict):
     """A JSON number within bounds, both ends in; `above` is the bound that is out."""
 
@@ -128,7 +128,7 @@ class Number(Strict):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value):
-            raise self.fault("wrong_type", _quoted(value))
+            raise self.fault("wrong_type", quoted(value))
         if not self._within(value):
             raise self.fault("out_of_range")
         return value
@@ -155,104 +155,8 @@ class Count(Number):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if not is_number(value) or value % 1 != 0:
-            raise self.fault("wrong_type", _quoted(value))
+            raise self.fault("wrong_type", quoted(value))
         return super()._deserialize(value)
-
-
-class Length(Strict):
-    """A length: a number in its document's unit, or text that names its own."""
-
-    def __init__(self, title: str, about: str, floor: Floor = "above 0", **more: Any) -> None:
-        super().__init__(title, about, **more)
-        self.floor: Floor = floor
-        span = {
-            "above 0": "above 0",
-            "from 0": "from 0",
-            "any sign": f"from -{limits.NUMBER}",
-        }[floor]
-        self.accepts = (
-            f"a number {span} to {limits.NUMBER} in the unit of its own document "
-            "(deck, kit or code), or text with its own "
-            'unit, such as 12\' 6 1/2", 78 3/8", 2400 mm or 2.4 m'
-        )
-
-    def published(self, converter: Any) -> dict[str, Any]:
-        """A reference to the one published form of this kind of length."""
-        return {"$ref": f"#/components/schemas/{LENGTHS[self.floor]}"}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        if isinstance(value, str):
-            if _LENGTH.fullmatch(value) is None:
-                raise self.fault("not_a_length", _slip(value))
-        elif not is_number(value):
-            raise self.fault("wrong_type")
-        elif not self._within(value):
-            raise self.fault("out_of_range")
-        return value
-
-    def _within(self, value: float) -> bool:
-        if self.floor == "above 0":
-            return 0 < value <= limits.NUMBER
-        return (0 if self.floor == "from 0" else -limits.NUMBER) <= value <= limits.NUMBER
-
-
-_QUOTED: Final = (re.compile(r"\A\s*-?[0-9]+(\.[0-9]*)?\s*\Z"), "a number takes no quotes")
-_SLIPS: Final = (
-    _QUOTED,
-    (re.compile("[\u2018\u2019\u201b\u2032\u201c\u201d\u2033\xb4`]"), "its marks are not ' and \""),
-    (re.compile("[\xbc-\xbe\u2150-\u215e]"), "a fraction takes a slash, as in 1/2"),
-    (re.compile("[0-9],[0-9]"), "decimals take a point"),
-    (re.compile(r"[0-9] +[\"']"), "a mark follows its number without a space"),
-    (re.compile("(?i)(ft|feet|foot|in|inch|inches)\\b"), "feet take ' and inches \""),
-    (re.compile(r"\A\s|\s\Z"), "a space stands before or after it"),
-    (re.compile(r"\A[-+]"), "text takes no sign"),
-    (re.compile("''"), 'inches take one "'),
-    (re.compile(r"\A([0-9]+[ -])?[0-9]+/[0-9]+\Z"), 'inches take "'),
-    (re.compile("' -|- [0-9]"), "a dash takes no spaces"),
-    (re.compile("[.][0-9]*'"), "feet take no decimals"),
-    (re.compile("(?i:[cd]m|met(re|er))|MM"), "metric units are mm and m"),
-    (re.compile(r"\A[0-9]+'[ -]?[0-9][0-9 ./]*\Z"), 'after feet, inches take "'),
-    (
-        re.compile("[0-9]+'[ -]?(1[2-9]|[2-9][0-9]|[0-9]{3,})(?![0-9]*/)"),
-        "after feet, inches are under 12",
-    ),
-)
-
-
-def _slip(text: str) -> str:
-    """What most often keeps a text from being a length, where it is that.
-
-    >>> _slip("2,4 m"), _slip("6' 1\u00bd"), _slip("x")
-    ('decimals take a point', 'a fraction takes a slash, as in 1/2', '')
-    """
-    return next((why for slip, why in _SLIPS if slip.search(text)), "")
-
-
-def _quoted(value: Any) -> str:
-    """What keeps text from being a number, where it reads as one."""
-    slip, why = _QUOTED
-    return why if isinstance(value, str) and slip.match(value) else ""
-
-
-def length_form(floor: Floor) -> dict[str, Any]:
-    """What is published of one kind of length."""
-    least = {
-        "above 0": {"exclusiveMinimum": 0},
-        "from 0": {"minimum": 0},
-        "any sign": {"minimum": -limits.NUMBER},
-    }[floor]
-    return {
-        "title": f"Length, {floor}",
-        "description": (
-            "A length. A number is in the unit of its document; text names its own unit: feet "
-            "and inches, inches, mm or m."
-        ),
-        "anyOf": [
-            {"type": "number", **least, "maximum": limits.NUMBER},
-            {"type": "string", "pattern": LENGTH_TEXT, "not": NEWLINE},
-        ],
-        "examples": [48, "12' 6 1/2\"", '78 3/8"', "2400 mm", "2.4 m"],
-    }
 
 
 class Flag(Strict):

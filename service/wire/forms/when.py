@@ -9,8 +9,9 @@ from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
 from service.core.records.figures import COUNT_MEASURES, LENGTH_MEASURES, WORD_MEASURES, FigureKind
+from service.wire.forms.lengths import Length
 from service.wire.forms.nested import HERE, Record
-from service.wire.forms.strict import Choice, Fault, Length, Number, Strict, Text, is_number
+from service.wire.forms.strict import Choice, Fault, Number, Strict, Text, is_number
 
 BASES: Final = ("seen", "near", "digest", "memory")
 SUPPORT: Final = (

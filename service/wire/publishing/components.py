@@ -18,9 +18,10 @@ from service.wire.forms.code import CodeForm
 from service.wire.forms.deck import DeckForm
 from service.wire.forms.kit import KitForm
 from service.wire.forms.layout import LayoutForm
+from service.wire.forms.lengths import LENGTHS, length_form
 from service.wire.forms.nested import Record
 from service.wire.forms.problem import ProblemForm
-from service.wire.forms.strict import LENGTHS, Strict, length_form
+from service.wire.forms.strict import Strict
 
 Root: TypeAlias = Literal["deck", "kit", "code", "layout", "problem"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from service.core.measure import DEFAULT_PRECISION, PRECISIONS, Length, Point, Unit
 from service.core.problems import Problem
@@ -54,19 +55,10 @@ def read_deck_so_far(document: Json) -> DeckSoFar:
         unit=unit,
         step=_read_step(document, unit, lengths),
         guard=Guard(guard["infill"], lengths.above_or_none(guard, "height", "/guard")),
-        levels=tuple(
-            _read_level(level, f"/levels/{i}", lengths)
-            for i, level in enumerate(document["levels"])
-        ),
+        levels=lengths.each(_read_level, document, "levels", ""),
         title=document.get("title", ""),
-        stairs=tuple(
-            _read_stair(stair, f"/stairs/{i}", lengths)
-            for i, stair in enumerate(document.get("stairs", ()))
-        ),
-        site_measures=tuple(
-            _read_measure(measure, f"/site_measures/{i}", lengths)
-            for i, measure in enumerate(document.get("site_measures", ()))
-        ),
+        stairs=lengths.each(_read_stair, document, "stairs", ""),
+        site_measures=lengths.each(_read_measure, document, "site_measures", ""),
         advise=document.get("advise", False),
         site=read_site(document),
     )
@@ -90,22 +82,10 @@ def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
         outline=_read_outline(node["outline"], f"{pointer}/outline", shaping),
         pointer=pointer,
         drops=_read_drops(node, pointer, lengths),
-        edges=tuple(
-            _read_edge(edge, f"{pointer}/edges/{i}", lengths, shaping)
-            for i, edge in enumerate(node.get("edges", ()))
-        ),
-        openings=tuple(
-            _read_opening(opening, f"{pointer}/openings/{i}", lengths)
-            for i, opening in enumerate(node.get("openings", ()))
-        ),
-        obstructions=tuple(
-            _read_obstruction(each, f"{pointer}/obstructions/{i}", lengths)
-            for i, each in enumerate(node.get("obstructions", ()))
-        ),
-        no_post=tuple(
-            _read_no_post(each, f"{pointer}/no_post/{i}", lengths)
-            for i, each in enumerate(node.get("no_post", ()))
-        ),
+        edges=lengths.each(partial(_read_edge, shaping), node, "edges", pointer),
+        openings=lengths.each(_read_opening, node, "openings", pointer),
+        obstructions=lengths.each(_read_obstruction, node, "obstructions", pointer),
+        no_post=lengths.each(_read_no_post, node, "no_post", pointer),
         framing=_read_framing(node, f"{pointer}/framing", lengths),
     )
 
@@ -147,7 +127,7 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
     )
 
 
-def _read_edge(node: Json, pointer: str, lengths: Lengths, shaping: Lengths) -> Edge:
+def _read_edge(shaping: Lengths, node: Json, pointer: str, lengths: Lengths) -> Edge:
     """What is said of an edge. shaping: the reader of lengths that give the level its shape."""
     glass = node.get("glass")
     return Edge(

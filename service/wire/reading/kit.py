@@ -154,9 +154,7 @@ def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | No
     node, at = document["glass"], f"{pointer}/glass"
     block = node["block"]
     return GlassKit(
-        panes=tuple(
-            _read_pane(pane, f"{at}/panes/{i}", lengths) for i, pane in enumerate(node["panes"])
-        ),
+        panes=lengths.each(_read_pane, node, "panes", at),
         side_gap=lengths.length(node, "side_gap", at),
         engagement=_read_engagement(node, at, lengths),
         top_channel_depth=lengths.above(node, "top_channel_depth", at),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.core.measure import TOUCH
 from service.core.problems import Problem
 from service.core.records.deck import INFILLS, Infill
-from service.core.records.kit import GlassKit, Kit, PicketKit
+from service.core.records.kit import Kit
 from service.core.records.strength import Strength
 
 
@@ -74,10 +74,9 @@ def _check_spacing(kit: Kit) -> Iterator[Problem]:
 def _check_engagement(kit: Kit) -> Iterator[Problem]:
     """Infill goes into a rail, not through it."""
     for infill in INFILLS:
-        part = kit.picket if infill == "picket" else kit.glass
-        if part is None or infill not in kit.rails:
+        if kit.figures(infill) is None or infill not in kit.rails:
             continue
-        rails, into = kit.rails[infill], part.engagement
+        rails, into = kit.rails[infill], kit.engagement(infill)
         for name, rail, depth in (
             ("top", rails.top, into.top),
             ("bottom", rails.bottom, into.bottom),
@@ -93,10 +92,9 @@ def _check_engagement(kit: Kit) -> Iterator[Problem]:
 
 def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
     """An infill has its rails, its figures and its greatest spacing, or none of the three."""
-    figures: PicketKit | GlassKit | None = kit.picket if infill == "picket" else kit.glass
     has = {
         f"/rails/{infill}": infill in kit.rails,
-        f"/{infill}": figures is not None,
+        f"/{infill}": kit.figures(infill) is not None,
         f"/max_centres/{infill}": infill in kit.max_centres,
     }
     if any(has.values()):

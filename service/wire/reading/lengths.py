@@ -6,7 +6,7 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Callable
-from typing import Any, Final, TypeAlias
+from typing import Any, Final, TypeAlias, TypeVar
 
 from service.core import limits
 from service.core.measure import (
@@ -23,6 +23,7 @@ from service.core.problems import Problem, Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.echo import echo
 
+T = TypeVar("T")
 Json: TypeAlias = dict[str, Any]
 """An object of a document, decoded."""
 SI: Final[dict[FigureKind, float]] = {
@@ -83,6 +84,13 @@ class Lengths:
         here = f"{pointer}/{name}"
         lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
+
+    def each(
+        self, read: Callable[[Json, str, Lengths], T], node: Json, name: str, pointer: str
+    ) -> tuple[T, ...]:
+        """The member `name`: a list of objects, each by its own reader; left out, it is empty."""
+        objects = enumerate(node.get(name, ()))
+        return tuple([read(each, f"{pointer}/{name}/{i}", self) for i, each in objects])
 
     def back(self, length: Length) -> float:
         """A length as the document's own unit has it."""

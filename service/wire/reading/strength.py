@@ -25,16 +25,10 @@ def read_strength(document: Json, pointer: str, lengths: Lengths) -> Strength | 
         },
         picket=_read_member(node, "picket", at, lengths),
         handrail=_read_member(node, "handrail", at, lengths),
-        panes=tuple(
-            _read_make(make, f"{at}/panes/{i}", lengths)
-            for i, make in enumerate(node.get("panes", ()))
-        ),
+        panes=lengths.each(_read_make, node, "panes", at),
         fixing=_read_fixing(node["fixing"], f"{at}/fixing", lengths) if "fixing" in node else None,
         timber=_read_timber(node),
-        other_fixings=tuple(
-            _read_fixing(other, f"{at}/other_fixings/{i}", lengths)
-            for i, other in enumerate(node.get("other_fixings", ()))
-        ),
+        other_fixings=lengths.each(_read_fixing, node, "other_fixings", at),
     )
 
 

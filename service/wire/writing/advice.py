@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.rules.advice.advice import Advice
-from service.rules.advice.trial import Step
+from service.rules.advice.attempts import Step
 from service.wire.writing.pen import Json, Pen
 
 

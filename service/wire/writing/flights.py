@@ -53,7 +53,7 @@ def _handrail(pen: Pen, rail: Handrail) -> Json:
 def write_gate(pen: Pen, gate: GateBuilt) -> Json:
     """A gate and its leaf."""
     written: Json = {
-        "opening": gate.opening,
+        "opening": gate.place,
         "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
         "rails": pen.named("cut", gate.width),
         "infill": gate.infill,
@@ -62,9 +62,9 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
         written["pickets"] = pen.pickets(gate.pickets)
     if gate.glass is not None:
         written["glass"] = pen.glass(gate.glass)
-    posts = {"hinge_post": gate.hinge_post, "latch_post": gate.latch_post}
+    posts = {"hinge_post": gate.opening.hinge_post, "latch_post": gate.opening.latch_post}
     written |= {name: post for name, post in posts.items() if post is not None}
-    written["opens"] = gate.opens
+    written["opens"] = gate.opening.opens
     if gate.flight is not None:
         written["flight"] = gate.flight
     if gate.hits:

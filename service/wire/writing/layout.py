@@ -108,6 +108,7 @@ def summarise(answered: Answered) -> Json:
     length = sum(run.length for run in layout.runs if run.id in railed)
     filled: list[BayFill | GateBuilt] = [*[bay.fill for bay in layout.bays], *layout.gates]
     failed = [finding.severity for finding in findings if finding.result == "fail"]
+    unchecked = sum(finding.result == "not_checked" for finding in findings)
     return {
         "posts": len(layout.posts),
         "bays": len(layout.bays),
@@ -117,8 +118,8 @@ def summarise(answered: Answered) -> Json:
         "glass_panels": sum(one.glass is not None for one in filled),
         "violations": failed.count("violation"),
         "warnings": failed.count("warning"),
-        "not_checked": sum(finding.result == "not_checked" for finding in findings),
-        "checked": sum(finding.result != "not_checked" for finding in findings),
+        "not_checked": unchecked,
+        "checked": len(findings) - unchecked,
     }
 
 

@@ -10,7 +10,7 @@ const LABELS = { glass: "All in glass", picket: "All in pickets" };
 const LONGEST = 40; // Letters that a label may have.
 
 // called: the label of the other kit.
-export const blankCompared = () => ({ infill: false, height: "", kit: "", called: "" });
+const blankCompared = () => ({ infill: false, height: "", kit: "", called: "" });
 
 // Beside what an opened document compares and is no list nothing can be put.
 export const mayCompare = ({ kept: { document: { compare: all = [] } } }) => Array.isArray(all);

@@ -6,6 +6,7 @@ import { losing, press } from "./buttons.js";
 import { takeIn } from "./changes.js";
 import { deckLine } from "./deckline.js";
 import { freshForm, toDocument } from "./document.js";
+import { part } from "./dom.js";
 import { doubts, houses, past } from "./doubts.js";
 import { drawPlan } from "./drawing.js";
 import { begin, clearFaults, leave, leaveAll, showAgain, showRefusal } from "./faults.js";
@@ -35,7 +36,6 @@ import { wheres } from "./wheres.js";
 
 const PAUSE = 400; // Milliseconds after the last key before the service is asked.
 
-const part = (id) => document.getElementById(id);
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.

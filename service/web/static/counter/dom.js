@@ -1,4 +1,7 @@
-// Elements, built one by one: text is only ever text. Touches nothing but what it makes.
+// Elements, found by their ids or built one by one: text is only ever text. Touches nothing but what it
+// makes or is given.
+
+export const part = (id) => document.getElementById(id);
 
 // el("p", { class: "fault", hidden: true }, "words", el("b", {}, "more")). An attribute that is
 // false, null or undefined is left out.

@@ -2,13 +2,13 @@
 // sheets, which are there where drawings are served.
 
 import { ask } from "./ask.js";
+import { part } from "./dom.js";
 import { showDrawing, showPosts } from "./plan.js";
 import { within } from "./waiting.js";
 import { sentence } from "./words.js";
 
 const LONGEST = 20_000; // Milliseconds that a drawing may take.
 
-const part = (id) => document.getElementById(id);
 let sheets = true; // Whether drawings are served here.
 
 // Drawings are another path of the same service; where it is not there, the page makes do. One that

@@ -2,10 +2,9 @@
 // Touches the list and the fields' marks, never what was typed.
 
 import { describe, undescribe } from "./described.js";
-import { el } from "./dom.js";
+import { el, part } from "./dom.js";
 import { placeErrors } from "./places.js";
 
-const part = (id) => document.getElementById(id);
 const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
 let refused = null; // What is shown: {title, places, problem, unit, asked, empty}.
 

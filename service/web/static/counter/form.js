@@ -7,7 +7,7 @@ import { asksBeneath, asksDrop, asksOccupants, asksSite, kitOf } from "./asked.j
 import { read } from "./changes.js";
 import { mayCompare, otherInfill } from "./comparing.js";
 import { describe } from "./described.js";
-import { el, say } from "./dom.js";
+import { el, part, say } from "./dom.js";
 import { drawEdgeMore, drawEdges, saysMore } from "./edgefields.js";
 import { edgeWords } from "./ends.js";
 import { keptWords } from "./fieldwords.js";
@@ -29,8 +29,6 @@ import { codeWords, solid } from "./words.js";
 
 const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
   + "Until then those not said are guards.";
-
-const part = (id) => document.getElementById(id);
 
 // By what the whole form is drawn anew, and what is shown anew by what else.
 const ALL = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;

@@ -11,7 +11,7 @@ export const CUT = [["top_rail_picket", "Top rail, pickets"], ["bottom_rail_pick
 // As which kinds of value a row holds what was typed.
 const HELD = { part: ["string"], length: ["number", "string"], count: ["number"] };
 
-export const blankSticks = (part) => ({ part, length: "", count: "1", rest: {} });
+const blankSticks = (part) => ({ part, length: "", count: "1", rest: {} });
 
 // Of the part that the deck's own railing wants first.
 export function addSticks(form) {

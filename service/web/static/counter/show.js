@@ -2,7 +2,7 @@
 
 import { compared, otherWays } from "./compared.js";
 import { blocking, cutList, isBest, stock } from "./cuts.js";
-import { el, say, table } from "./dom.js";
+import { el, part, say, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
 import { ownIds, placeWords, plainly, taped } from "./plainly.js";
 import { POST } from "./pricing.js";
@@ -14,7 +14,6 @@ import {
   spans, unbroken, verdict,
 } from "./words.js";
 
-const part = (id) => document.getElementById(id);
 const TABLES = ["cuts", "stock", "glass", "quote", "compared", "parts", "marks", "steps", "gates", "blocking", "bays"];
 
 // Fill every section; one with nothing to say is hidden. deck: the document that was answered; doubts:

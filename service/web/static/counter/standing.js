@@ -2,13 +2,11 @@
 // the answer's own marks, its short line, what is spoken and, of the service's troubles, the list of
 // what is to be put right.
 
-import { say } from "./dom.js";
+import { part, say } from "./dom.js";
 import { showRefusal } from "./faults.js";
 import { withhold } from "./take.js";
 
 const WORKING = "Working it out\u2026";
-
-const part = (id) => document.getElementById(id);
 
 // The form has changed since.
 export function behind() {

@@ -2,8 +2,8 @@
 // the deck that the form holds. Touches the buttons and lines beside them, and saves files.
 
 import { ask, problemOf } from "./ask.js";
+import { part } from "./dom.js";
 
-const part = (id) => document.getElementById(id);
 let held = null; // The deck and its answer that are shown; null while they are out of date.
 let fetching = null; // The sheet under way.
 

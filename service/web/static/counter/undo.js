@@ -1,9 +1,10 @@
 // Steps back from what takes typed things away or changes them: the form as it was before each. Touches the line
 // that offers them, which lies over the form and can be put away, and keeps the forms in memory.
 
+import { part } from "./dom.js";
+
 const MOST = 20; // Steps that are kept.
 
-const part = (id) => document.getElementById(id);
 let past = []; // [{form, words}] before each step, the last one last.
 let undone = []; // [{form, words}] after each step that was taken back.
 

@@ -1,0 +1,204 @@
+"""Core: what stands in the way of a flight's guards, which leave the deck, and of who goes down it.
+Nothing here changes a draft."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Final
+
+import shapely
+
+from service.core.finishing.numbering import Ids
+from service.core.finishing.solids import (
+    TRIMMED_DEPTH,
+    Rises,
+    Solids,
+    deck_of,
+    flight_guards,
+    is_more,
+    level_posts,
+    level_rails,
+    level_walls,
+    meets,
+    shared_by,
+    stands_between,
+)
+from service.core.flights.drafts import FlightDraft, SideDraft
+from service.core.levels.level import LevelDraft
+from service.core.line.neighbours import OVERHEAD
+from service.core.line.obstructions import Obstructions
+from service.core.line.posts import PostDraft
+from service.core.measure import TOUCH, Length, convert
+from service.core.records.kit import Kit
+from service.core.records.seen import WayKind, WaySeen
+
+HEAD_POST_WIDTHS: Final = 2
+"""Within so many widths of a head post all rails that come to it may lie beside each other."""
+
+
+class FlightWays:
+    """What may stand in the way of flights, found by its place: the obstructions, posts, rails,
+    decks and walls of levels, and the guards of flights.
+
+    A part of a flight is asked about by what of it lies past the edge of its deck.
+    """
+
+    def __init__(
+        self,
+        kit: Kit,
+        ids: Ids,
+        drafts: Sequence[LevelDraft],
+        flights: Sequence[FlightDraft],
+        obstructions: Obstructions,
+    ) -> None:
+        self._kit, self._ids, self._drafts, self._obstructions = kit, ids, drafts, obstructions
+        self._deep = convert(TRIMMED_DEPTH, "in", kit.unit)
+        self._headroom = convert(OVERHEAD, "in", kit.unit)
+        self._decks = {draft.level.id: deck_of(draft, self._deep) for draft in drafts}
+        rails = [rail for draft in drafts for rail in level_rails(kit, ids, draft)]
+        raked = [guard for flight in flights for guard in flight_guards(kit, ids, flight)]
+        self._solids = Solids([*level_posts(kit, ids), *rails, *raked, *self._decks.values()])
+        self._walls = Solids(wall for draft in drafts for wall in level_walls(draft))
+
+    def guards(self, flight: FlightDraft) -> Iterator[WaySeen]:
+        """The posts and rails of a flight against obstructions, and past the deck's edge against
+        its own deck, but where that is overhead, the decks of other levels, and railings."""
+        past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
+        over = (self._kit.post.base.width - self._kit.post.width) / 2
+        for side in flight.sides:
+            for kind, name, shape, stands in self._parts(flight, side):
+                held = self._held(flight, kind, name, shape)
+                part = shape.intersection(past)
+                # A base lies at a post's foot alone, and a deck is met higher up.
+                upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
+                decks = (
+                    *self._own_deck(flight, part),
+                    *self._other_decks(flight, rises, upright, stands),
+                )
+                guards = tuple(self._railings(flight, rises, part, side.posts[0], stands))
+                walls = tuple(self._walls_met(flight, part))
+                yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
+
+    def way_down(self, flight: FlightDraft) -> WaySeen:
+        """The way down a flight against all that stands in it."""
+        whole = flight.course.way_in_plan()
+        held = self._held(flight, "way", flight.stair.id, whole)
+        across = tuple(dict.fromkeys(self._across(flight)))
+        walls = tuple(self._walls_met(flight, whole.intersection(flight.course.past_the_edge())))
+        return replace(held, met=held.met + across, doubtful=held.doubtful + walls)
+
+    def _parts(
+        self, flight: FlightDraft, side: SideDraft
+    ) -> Iterator[tuple[WayKind, str, shapely.Polygon, Length]]:
+        """The posts of a side of a flight but its head, then its rails: names, shapes, and what a
+        post stands on, above the deck."""
+        for post, foot, _ in flight.uprights(side):
+            yield "post", self._ids.posts[post], shapely.Polygon(post.base), foot
+        for bay in side.bays:
+            ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
+            rail = shapely.LineString(ends).buffer(self._kit.post.width / 2, cap_style="flat")
+            yield "rail", self._ids.bays[side.key, bay.index], rail, math.inf
+
+    def _held(
+        self, flight: FlightDraft, kind: WayKind, name: str, shape: shapely.Geometry
+    ) -> WaySeen:
+        """The obstructions that a part of a flight meets: those of its own level, and those of
+        others, which may reach up to it."""
+        own: list[str] = []
+        others: list[str] = []
+        for level, one in self._obstructions.met(shape):
+            (own if level == flight.level_id else others).append(one.name)
+        return WaySeen(kind, name, tuple(own), tuple(others))
+
+    def _across(self, flight: FlightDraft) -> Iterator[str]:
+        """Names of those that stand between the steps of a flight and as high above them as one
+        who goes down needs."""
+        whole, slope = flight.course.way_in_plan(), flight.slope
+        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
+        for solid in self._solids.about(whole):
+            if solid.flight == flight.stair.id:
+                continue
+            is_deck = solid is self._decks[solid.level]
+            way = asked if is_deck and solid.level == rises.own else whole
+            if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
+                continue
+            first, last = _steps(flight, shared_by(way, solid.shape))
+            high, low = (-step * slope.riser for step in (first, last))
+            rise = rises.to(solid.level)
+            # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
+            spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
+            top = rise + (solid.top or 0.0)
+            if top > low + spare and rise + solid.foot < high + self._headroom - TOUCH:
+                yield solid.name
+
+    def _own_deck(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
+        """The flight's own deck, where a part of its guard stands in it, or passes less than a
+        headroom under it."""
+        deck = self._decks[flight.level_id]
+        if meets(part, deck.shape):
+            first, _ = _steps(flight, part.intersection(deck.shape))
+            if first * flight.slope.riser < self._headroom - TOUCH:
+                yield deck.name
+
+    def _other_decks(
+        self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, stands: Length
+    ) -> Iterator[str]:
+        """The decks of other levels that a part of a flight's guard meets in its height. stands:
+        what it stands on; of the deck that it comes down to, riser_evenness tells of a little that
+        it misses."""
+        landing = None if flight.landing is None else flight.landing.level.id
+        for deck in self._decks.values():
+            rise = rises.above[deck.level]
+            if deck.level != flight.level_id and rise is not None and meets(part, deck.shape):
+                low, top = flight.guard_over(part.intersection(deck.shape))
+                spare = flight.slope.riser / 2 if deck.level == landing else 0.0
+                if stands_between(deck, rise, min(low, stands + spare), top):
+                    yield deck.name
+
+    def _walls_met(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
+        """The walls of other levels that a part of a flight meets, less a strip along its sides:
+        nobody says how high they reach."""
+        inner = part.buffer(-self._deep)
+        for wall in self._walls.about(inner):
+            if wall.level != flight.level_id and meets(inner, wall.shape):
+                yield wall.name
+
+    def _railings(
+        self,
+        flight: FlightDraft,
+        rises: Rises,
+        part: shapely.Geometry,
+        head: PostDraft,
+        stands: Length,
+    ) -> Iterator[str]:
+        """The posts and rails of levels that a part of a flight's guard meets in its height. Those
+        of its own level count too, as a fascia's hang out over what an inner corner leaves; but not
+        the head post, nor, near it, the rails that come to it."""
+        near = HEAD_POST_WIDTHS * self._kit.post.width
+        for solid in self._solids.about(part):
+            rise = rises.above[solid.level]
+            if solid is self._decks[solid.level] or solid.post is head or rise is None:
+                continue
+            if solid.flight == flight.stair.id:
+                continue
+            shared = shared_by(part, solid.shape)
+            if solid.post is None and solid.level == rises.own and solid.flight is None:
+                shared = shared.difference(shapely.Point(head.at).buffer(near))
+            if not is_more(shared, solid.shape):
+                continue
+            low, top = flight.guard_over(shared)
+            if stands_between(solid, rise, min(low, stands), top):
+                yield solid.name
+
+
+def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
+    """The first and the last step of a flight that a shape in plan lies over, counted from the
+    deck; the last is its foot."""
+    going, risers = flight.stair.going, flight.stair.risers
+    side, corners = flight.course.side, shapely.get_coordinates(shape).tolist()
+    places = [-side.locate(corner)[1] for corner in corners]
+    first = math.ceil(min(places) / going + TOUCH)
+    last = math.ceil(max(places) / going - TOUCH)
+    return min(max(1, first), risers), min(max(1, last), risers)

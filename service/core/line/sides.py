@@ -1,0 +1,192 @@
+"""Core: the sides that railing runs along (method 1), which `joining` makes of edges. Everything
+later speaks of sides.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length, toward
+from service.core.records.deck import Condition, Drops, Infill, Obstruction, OpenEnd, WallEnd
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeSpec:
+    """An edge with every default resolved. number and pointer are the caller's.
+
+    height_pointer: where its height is given; the guard itself, where that is the code's or the
+    kit's.
+    """
+
+    number: int
+    pointer: str
+    condition: Condition
+    infill: Infill
+    pane: int
+    height: Length
+    drops: Drops
+    wall_end: WallEnd
+    open_end: OpenEnd = "setback"
+    arc_rise: Length = 0.0
+    height_pointer: str = "/guard"
+
+    def alike(self, other: EdgeSpec) -> bool:
+        """Whether both may lie in one run. Of pickets the pane does not matter."""
+        return (
+            self.condition == other.condition
+            and self.infill == other.infill
+            and (self.pane == other.pane or self.infill == "picket")
+            and self.height == other.height
+            and self.drops == other.drops
+            and self.arc_rise == other.arc_rise == 0.0
+        )
+
+
+@dataclass(frozen=True)
+class Side:
+    """Edges in one line and alike, counter-clockwise. offsets: where each edge begins along it.
+
+    level: that it is of. turned_round: whether the caller gave its outline clockwise.
+    """
+
+    spec: EdgeSpec
+    start: Point
+    end: Point
+    edges: tuple[EdgeSpec, ...]
+    offsets: tuple[Length, ...]
+    lengths: tuple[Length, ...]
+    level: str = ""
+    turned_round: bool = False
+
+    @cached_property
+    def length(self) -> Length:
+        """From corner to corner."""
+        return math.dist(self.start, self.end)
+
+    @cached_property
+    def reached(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
+        """What `Strip.reaches` has found: from where to where each obstruction reaches along this
+        side into a strip, by the strip's bounds inward. Kept, as a bow asks for each again and
+        again until it is settled."""
+        return {}
+
+    @cached_property
+    def along(self) -> Point:
+        """Unit vector along the side."""
+        return toward(self.start, self.end)
+
+    @property
+    def grounds(self) -> tuple[Length, ...]:
+        """All that its places in plan hang on."""
+        return *self.start, *self.end
+
+    @cached_property
+    def heading(self) -> Degrees:
+        """Direction of the side, degrees from +x."""
+        return math.degrees(math.atan2(self.along[1], self.along[0]))
+
+    def heading_at(self, t: Length) -> Degrees:
+        """Direction of the side at `t`."""
+        return self.heading
+
+    def along_edge(self, distance: Length) -> Length:
+        """A distance along the deck's edge, as a distance along the railing line."""
+        return distance
+
+    def on_edge(self, distance: Length) -> Length:
+        """A distance along the railing line, as a distance along the deck's edge."""
+        return distance
+
+    def span_of(self, edge: int, start: Length, width: Length) -> FromTo | None:
+        """Where a stretch of an edge lies along the railing line; None of an edge of another side.
+
+        start: from the edge's first corner as the caller numbers it.
+        """
+        for spec, offset, length in zip(self.edges, self.offsets, self.lengths, strict=True):
+            if spec.number == edge:
+                near = length - start - width if self.turned_round else start
+                return offset + self.along_edge(near), offset + self.along_edge(near + width)
+        return None
+
+    def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
+        """Where an opening that leaves `width` clear lies along the railing line, from post face to
+        post face; None of an edge of another side. post: width of the posts."""
+        return self.span_of(edge, start, width)
+
+    def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
+        """A part of its railing line in the caller's words: from where to where along which edge,
+        each edge from its own first corner as the caller goes; past an edge's end where that is."""
+        ends = [self._told(min(low, high), before=False), self._told(max(low, high), before=True)]
+        (one, start), (two, end) = reversed(ends) if self.turned_round else ends
+        if one == two and abs(end - start) <= TOUCH:
+            return f"at {plain_length(start, unit)} along edge {two} of level {self.level}"
+        leaves = "" if one == two else f" along edge {one}"
+        return (
+            f"from {plain_length(start, unit)}{leaves} to {plain_length(end, unit)} along edge"
+            f" {two} of level {self.level}"
+        )
+
+    def place_text(self, t: Length, unit: Unit) -> str:
+        """A place on its railing line in the caller's words."""
+        edge, at = self._told(t, before=False)
+        return f"{plain_length(at, unit)} along edge {edge} of level {self.level}"
+
+    def _told(self, t: Length, *, before: bool) -> tuple[int, Length]:
+        """The caller's number of the edge at `t`, and how far along it that is as the caller goes.
+
+        before: whether a place where two edges meet is of the first of them. What lies past an
+        edge's end counts as at its end.
+        """
+        reach = t - TOUCH if before else t + TOUCH
+        j = sum(offset <= reach for offset in self.offsets[1:])
+        along = min(max(0.0, self.on_edge(t - self.offsets[j])), self.lengths[j])
+        return self.edges[j].number, self.lengths[j] - along if self.turned_round else along
+
+    def edge_at(self, at_end: bool) -> EdgeSpec:
+        """The edge at the side's end, or at its start."""
+        return self.edges[-1 if at_end else 0]
+
+    def edge_over(self, t: Length) -> EdgeSpec:
+        """The edge that `t` lies on; before the first it is the first."""
+        over = [edge for edge, start in zip(self.edges, self.offsets, strict=True) if start <= t]
+        return over[-1] if over else self.edges[0]
+
+    def place(self, t: Length, inward: Length) -> Point:
+        """The point at `t` along the side, `inward` of it (to the left)."""
+        ux, uy = self.along
+        return (
+            self.start[0] + ux * t - uy * inward,
+            self.start[1] + uy * t + ux * inward,
+        )
+
+    def outline(self) -> list[Point]:
+        """The deck's edge as points, without its last corner."""
+        return [self.start]
+
+    def path(self) -> tuple[Point, ...]:
+        """The deck's edge as points, from corner to corner."""
+        return *self.outline(), self.end
+
+    def shadow(self, half: Length) -> Length:
+        """Half of the length that a square, centred on the railing line, takes up along it. half:
+        half its width."""
+        return half
+
+    def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
+        """(along, inward) of points by the direction of the side at `t`."""
+        return [self.locate(point) for point in points]
+
+    def locate(self, point: Point) -> tuple[Length, Length]:
+        """(t, inward) of a point: the inverse of `place`."""
+        ux, uy = self.along
+        x, y = point[0] - self.start[0], point[1] - self.start[1]
+        return x * ux + y * uy, y * ux - x * uy
+
+
+def turn_between(arriving: Side, leaving: Side) -> Degrees:
+    """Signed turn from one side to the next, left positive, within (-180, 180]."""
+    (ax, ay), (bx, by) = arriving.along, leaving.along
+    return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
