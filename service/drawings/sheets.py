@@ -85,7 +85,8 @@ SHEETS: Final[dict[str, Sheet]] = {
         Sheet(
             "job",
             "Whole set",
-            "all of these for print, after what to look at first and with the posts to set",
+            "all of these for print, after what to look at first and with the posts to set and the "
+            "bays to measure",
             (PDF, HTML),
             make_job,
         ),

@@ -79,7 +79,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "pane_of_two_thicknesses": "A kit's pane has two nominal thicknesses that are not one.",
     "fixings_past_the_middle": "A kit's fixings lie half a base or more in from its edges.",
     "gap_less_than_picket": "A kit's greatest gap is less than its picket is wide.",
-    "twins_apart": "A figure of a code is over a tenth off its twin in the other unit.",
+    "twins_apart": "A figure of a code is further off its twin in the other unit than codes round.",
     "twin_of_nothing": "A figure of a code has a twin and no value.",
     "least_over_greatest": "A least figure of a code is above the greatest of the same.",
     "case_never_holds": "An earlier case of a figure holds wherever this one would.",

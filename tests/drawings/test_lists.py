@@ -478,7 +478,7 @@ def test_posts_are_set_out() -> None:
         ("P2", "line", "main", "5' 1 3/4\"", '3 1/2"', "3'"),
     ]
     assert len(rows) == 9
-    assert list(made) == ["Posts", "Runs"]
+    assert list(made) == ["Posts", "Runs", "Bays to measure"]
 
 
 def test_places_are_counted_from_a_corner_that_is_named() -> None:
@@ -568,6 +568,48 @@ def test_a_post_on_the_lowest_tread_names_it() -> None:
     """Five risers have four treads, of 12: 42 down is in the middle of the fourth."""
     places = picked(tables(set_out, example("two-levels"))["Posts"], "id", "place")
     assert places[-2:] == [("P16", "flight middle, tread 4"), ("P17", "flight middle, tread 4")]
+
+
+def test_bays_to_measure_have_room_for_what_the_tape_says() -> None:
+    """Worked in rectangles/against_a_house: clears of 56 along the front, and of 44.9375, 45 and
+    44.9375 at the sides, the last of which ends at the house; out of plumb by 1/4 in at most."""
+    bays = tables(set_out, case(HOUSE))["Bays to measure"]
+    rows = picked(bays, "id", "from", "to", "drawn_text", "top_text", "bottom_text")
+    assert rows[0] == ("B1", "P1", "P2", "4' 8\"", "", "")
+    assert rows[4:7] == [
+        ("B5", "P5", "P6", "3' 8 15/16\"", "", ""),
+        ("B6", "P6", "P7", "3' 9\"", "", ""),
+        ("B7", "P7", "wall", "3' 8 15/16\"", "", ""),
+    ]
+    assert len(rows) == 10
+    assert 'differ by more than 1/4"' in bays.note
+
+
+def test_bays_to_measure_keep_what_was_measured() -> None:
+    """B1 as sent, beside the 990 - 60 = 930 that was drawn; B8 along the rail: its posts stand 790
+    apart in plan, so (790 - 60) x sqrt(280^2 + 175^2)/280 = 860.9; B3 is still to be measured."""
+    bays = tables(set_out, example("glass-flight-measured"))["Bays to measure"]
+    rows = {row[0]: row[1:] for row in picked(bays, "id", "drawn_text", "top_text", "bottom_text")}
+    assert rows["B1"] == ("930 mm", "932 mm", "929 mm")
+    assert rows["B3"][1:] == ("", "")
+    assert rows["B8"] == ("861 mm", "859 mm", "860 mm")
+
+
+def test_a_gate_is_measured_too() -> None:
+    """Its leaf is cut from the clear width, which is no bay's."""
+    assert "gate" in tables(set_out, example("two-levels"))["Bays to measure"].note
+    assert "gate" not in tables(set_out, case(HOUSE))["Bays to measure"].note
+
+
+def test_a_deck_without_bays_has_none_to_measure() -> None:
+    """Open all round: no railing, and no table to fill in."""
+    level = {
+        **{"id": "main", "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}},
+        **{"edges": [{"edge": each, "condition": "open"} for each in range(4)]},
+    }
+    document = {"unit": "in", "kit": "picket-glass-surface-in", "levels": [level]}
+    made = tables(set_out, subject_of({**document, "guard": {"infill": "picket"}}))
+    assert list(made) == ["Posts", "Runs"]
 
 
 def test_blocking_says_where_it_is_counted_and_measured_from() -> None:

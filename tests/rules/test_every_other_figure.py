@@ -274,6 +274,20 @@ def test_the_drop_from_which_australia_wants_laminated_glass(drop: float, wanted
     assert results(NCC, "glass_type", drop=drop, **guard) == {wanted}
 
 
+@pytest.mark.parametrize("code", [*US, *METRIC])
+def test_a_code_without_the_make_of_glass(code: str) -> None:
+    """Every shipped code says what glass a guard may have. One of a caller's own that does not is
+    told what it lacks: nothing was said, of annealed glass neither."""
+    own = copy.deepcopy(catalogue().code_documents[code])
+    del own["figures"]["glass_make"]
+    deck = {**document(code), "code": own}
+    deck["guard"]["infill"] = "glass"
+    told = answer_document(deck, catalogue())["findings"]
+    (finding,) = (each for each in told if each["rule"] == "glass_type")
+    assert finding["result"] == "not_checked"
+    assert f"{code} states no glass_make" in finding["message"]
+
+
 DENIED = (
     *("annealed, not tempered nor laminated", "not tempered or laminated, plain float"),
     *("annealed, without lamination", "heat-strengthened, not fully tempered", "untempered float"),

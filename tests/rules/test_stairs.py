@@ -10,6 +10,7 @@ import pytest
 
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops, Hand
+from service.core.records.figures import FIGURES
 from service.rules.judge import judge
 
 from .small import (
@@ -381,10 +382,36 @@ def test_a_code_without_a_width() -> None:
     ("rule", "figure"), [("riser_height", "riser_max"), ("tread_going", "going_min")]
 )
 def test_without_the_figure(rule: str, figure: str) -> None:
-    """A code without its figure is told which to give; a figure alone of a pair is enough."""
+    """A code without its figure is told which to give; this one of a pair is enough alone."""
     finding = only(rule, code_without(IRC, figure), flights=(flight(), flight(id="back")))
     assert (finding.result, finding.where) == ("not_checked", ("front", "back"))
     assert f"states no {figure}" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("rule", "figure", "other", "limit"),
+    [
+        ("riser_height", "riser_max", "riser_min", 4.0),
+        ("tread_going", "going_min", "going_max", 14.0),
+        ("handrail_height", "handrail_height_min", "handrail_height_max", 38.0),
+    ],
+)
+def test_without_the_figure_the_other_of_the_pair_is_not_enough(
+    rule: str, figure: str, other: str, limit: float
+) -> None:
+    """A riser of 12 in is over 4, a going of 6 in under 14 and a handrail 20 in high under 38: what
+    a code with that alone would pass is no flight to go down, so the figure it lacks is told."""
+    code = code_with(IRC, **{other: Figure(limit, FIGURES[other].reads[0], "XYZ 1", "seen")})
+    low = {"rise": 84.0, "drop": 84.0, "drops": Drops(84.0), "handrails": (handrail("left", 20.0),)}
+    steep = flight(riser=12.0, going=6.0, **low)
+    keeps, lacks = sorted(
+        found(rule, code_without(code, figure), flights=(steep,)),
+        key=lambda finding: finding.result,
+        reverse=True,
+    )
+    assert (lacks.result, lacks.where) == ("not_checked", ("front",))
+    assert f"states no {figure}" in lacks.message
+    assert (keeps.result, keeps.limit) == ("pass", limit)
 
 
 def test_the_steps_bind_at_any_drop() -> None:

@@ -113,6 +113,37 @@ def test_a_shared_flight(code: str, load: str, use: str) -> None:
     assert load in cases.pop()
 
 
+@pytest.mark.parametrize("use", ["shared", "shared_by_two"])
+@pytest.mark.parametrize("code", [ADK, NZ, NCC])
+def test_the_infill_of_a_shared_deck(code: str, use: str) -> None:
+    """1 kPa and 500 N: other residential in England; class C3 in Australia, and in New Zealand,
+    where 0.5 kPa and 0.25 kN are told of domestic decks alone (facts on codes, 6.2: check)."""
+    for rule, infill, load in (
+        ("strength_glass", "glass", "1.5 times 1 kPa all over"),
+        ("strength_infill", "picket", "1.5 times the infill's load of 500 N on one picket"),
+    ):
+        assert load in governing(code, rule, infill, occupancy=use)[1].values()
+        assert "250 N" not in str(governing(code, rule, infill, occupancy=use)[1])
+
+
+@pytest.mark.parametrize(
+    ("use", "row"),
+    [
+        ("house", "dwellings"),
+        ("shared", "all others"),
+        ("shared_by_two", "exterior guards of not more than two units"),
+    ],
+)
+@pytest.mark.parametrize(
+    ("rule", "infill"), [("strength_infill", "picket"), ("strength_glass", "glass")]
+)
+def test_the_row_of_canadas_table(rule: str, infill: str, use: str, row: str) -> None:
+    """NBC Table 9.8.8.2 has 0.5 kN for the infill of all; a finding cites the row of its deck."""
+    reply = governing(NBC, rule, infill, occupancy=use)[0]
+    cites = {each["cite"] for each in reply["findings"] if each["rule"] == rule and "case" in each}
+    assert cites == {f"NBC 2020 Table 9.8.8.2, {row}"}
+
+
 @pytest.mark.parametrize("code", ["us-ibc-2021", "us-ibc-2024"])
 @pytest.mark.parametrize(
     ("occupancy", "load"),

@@ -786,6 +786,25 @@ def test_a_flight_is_measured_as_the_tables_say(page: Any) -> None:
     assert page.locator("#marks .hint, #bays .hint").count() == 0
 
 
+def test_the_glass_order_says_which_panels_were_measured(page: Any) -> None:
+    """B1, B2, B8 and B9 were measured, and are rows of their own: the first two and, after those of
+    B3 and of B4 to B7, two of the flight. Where nothing was measured there is no column."""
+    open_example(page, "glass-flight-measured")
+    drawn, taken = "as drawn", "as measured"
+    assert column(page, "#glass", "Sized") == [
+        taken,
+        taken,
+        drawn,
+        drawn,
+        taken,
+        taken,
+        *[drawn] * 4,
+    ]
+    open_example(page, "glass-flight")
+    api.expect(page.locator("#glass [data-head='Sized']")).to_have_count(0)
+    assert len(column(page, "#glass", "Width")) > 0
+
+
 def printed(page: Any) -> list[str]:
     """The words of each printed page, a space apart, each letter by itself."""
     reader = PdfReader(io.BytesIO(page.pdf(format="Letter")))

@@ -88,6 +88,32 @@ def test_a_twin_of_another_length(name: str, twin: Any) -> None:
     assert faults(**{name: figure}) == [(f"{name}/twin", "twins_apart")]
 
 
+@pytest.mark.parametrize(
+    ("value", "twin"),
+    [(36, 900), (30, 750), (6, 150), (8, 200), (1.5, 40), (0.375, 10), (0.25, 6), ("100 mm", 100)],
+)
+def test_a_twin_rounded_as_codes_round(value: Any, twin: float) -> None:
+    """25 mm to the inch is 1.6 % off; 1 1/2 in is 38.1 mm, 1.9 off 40."""
+    figure = {"value": value, "twin": twin, "cite": "c"}
+    assert reply(small(code=town(nosing_max=figure)))["findings"]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "twin"),
+    [
+        ("guard_height", 39, 914),  # 990.6: 7.7 % off
+        ("guard_height", 40, 1067),  # 1016: 5 % off
+        ("guard_height", 37, 914),  # 939.8: 2.7 % off
+        ("riser_uniformity", 0.25, 9.5),  # 6.35: 3.15 mm off
+    ],
+)
+def test_a_twin_that_was_left_behind(name: str, value: float, twin: float) -> None:
+    """A code of which a figure was changed and its twin was not: in millimetres a guard of 914
+    would pass by a code that asks for 39 in."""
+    figure = {"value": value, "twin": twin, "cite": "c"}
+    assert faults(**{name: figure}) == [(f"{name}/twin", "twins_apart")]
+
+
 def test_twins_in_cases() -> None:
     """Of the value there and of what it hangs on; and those that stand beside nothing."""
     case = beyond(120, 42, twin=42, above_twin=120)

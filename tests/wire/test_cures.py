@@ -400,6 +400,18 @@ def test_where_bays_were_measured_no_post_of_theirs_moves(catalogue: Catalogue) 
     assert offered == [{f"{at}/from": 4.625, f"{at}/width": 43.375}, {f"{at}/from": 10.125}]
 
 
+def test_posts_that_stand_are_not_measured_again_for_a_change(catalogue: Catalogue) -> None:
+    """Four bays of 56 along the front (rectangles/against_a_house), of which the first was measured
+    so: with posts closer it is another bay, or none. Nobody measured wrongly, nor the wrong bay."""
+    measure = {"bay": "B1", "clear_top": 56, "clear_bottom": 56}
+    document = _deck([], code="ca-nbc-2020", site_measures=[measure])
+    document["guard"]["height"] = 42
+    message = _advised(document, "strength_base", catalogue)["message"]
+    assert "the bays that were measured would not be the same" in message
+    for word in ("measure it again", "There is no bay", "cannot be built"):
+        assert word not in message
+
+
 def test_of_a_kit_without_handrails_the_guard_s_top_is_one(catalogue: Catalogue) -> None:
     """Eight risers want a handrail (IRC 2021 R311.7.8); the top of a guard of 36 in may be it
     (R312.1.2, exception 2), where a hand closes round it, which is not known."""

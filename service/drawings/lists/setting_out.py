@@ -1,4 +1,5 @@
-"""Drawings: what is set out on site: posts, the marks along runs, blocking under posts."""
+"""Drawings: what is set out on site: posts, the marks along runs, blocking under posts; and the
+bays that are to be measured once the posts stand."""
 
 from __future__ import annotations
 
@@ -7,10 +8,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from service.core.measure import number_text
+from service.core.measure import Length, number_text
 from service.drawings.ground import along, edges_of, origin_of, solid_at
 from service.drawings.lists.columns import Field, count, data, length, tabulate, text
-from service.drawings.naming import NONE_SO_HIGH, ends, plain, reading, side_of
+from service.drawings.naming import NONE_SO_HIGH, ends, exact, plain, reading, side_of
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
@@ -20,12 +21,15 @@ SKEW: Final = 0.05
 
 
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """Posts in their order, runs with their marks, and the blocking that each post needs."""
+    """Posts in their order, runs with their marks, the blocking that each post needs, and bays with
+    room for their measures."""
     reply = subject.reply
     tables = [_posts(subject), _runs(subject)]
     blocks = list(_blocks(reply))
     if blocks:
         tables.append(_blocking(blocks))
+    if reply["bays"]:
+        tables.append(_to_measure(subject))
     return tuple(tables)
 
 
@@ -235,3 +239,43 @@ def _blocking(blocks: list[Json]) -> Table:
         "square to the joists; of each ply, in their order along the joists, where they differ."
     )
     return tabulate("Blocking by post", fields, blocks, note)
+
+
+def _to_measure(subject: Subject) -> Table:
+    """Each bay as drawn, along its rails, with room for what a tape says of it, or with that."""
+    reply, met = subject.reply, dict(_met(subject))
+    taken = {
+        each.bay: _read(reply, drawn=each.drawn, top=each.clear_top, bottom=each.clear_bottom)
+        for each in subject.layout.measures
+    }
+    bays = [
+        {
+            **_read(reply, drawn=bay.get("clear_slope", bay["clear"])),
+            **taken.get(bay["id"], {}),
+            **bay,
+        }
+        for bay in reply["bays"]
+    ]
+    fields: list[Field] = [
+        text("id", "Bay"),
+        (Column("from", "From"), lambda row: row["from"] or met[row["run"]][0]),
+        (Column("to", "To"), lambda row: row["to"] or met[row["run"]][1]),
+        *length("drawn", "Drawn"),
+        *length("top", "At the top rail"),
+        *length("bottom", "At the bottom rail"),
+    ]
+    note = (
+        "Once the posts stand, and before glass is ordered: clear, face to face, at both rails; of "
+        "a flight along them."
+    )
+    if subject.kit.out_of_plumb is not None:
+        most = exact(reply, subject.kit.out_of_plumb)
+        note += f" Where the two differ by more than {most}, plumb the posts first."
+    if reply.get("gates"):
+        note += " The clear width at a gate is measured too."
+    return tabulate("Bays to measure", fields, bays, note)
+
+
+def _read(reply: Json, **lengths: Length) -> Json:
+    """Lengths with what a tape reads, to the nearest mark."""
+    return lengths | {f"{key}_text": reading(reply, value) for key, value in lengths.items()}

@@ -32,6 +32,7 @@ TRIES: Final = 96
 TRIES_OF_RULE: Final = 32
 """Of these, layouts tried for one rule, so that it leaves some to the others."""
 NO_WORK: Final = "it was not tried, for want of work left"
+_OTHER_BAYS: Final = "the bays that were measured would not be the same"
 
 OF_ROOM: Final = (
     "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
@@ -163,7 +164,7 @@ class Trial:
         if fails(rule, outcome) > most or (rule == STICKS and left):
             return f"{_rules([rule])} still fails"
         if not self._same_measured(outcome.layout):
-            return "the bays that were measured would not be the same"
+            return _OTHER_BAYS
         if self._unrails(outcome):
             return "a stretch that has a railing would be left without one"
         others = [name for name in self._broken(outcome) if name not in (rule, *even_if)]
@@ -239,9 +240,12 @@ def fails(rule: str, outcome: Outcome) -> int:
 
 
 def _unbuilt(refusal: Refusal) -> str:
-    """Why nothing can be built, by the first sentence on the first of the faults."""
-    first = refusal.problems[0].message.partition(". ")[0].rstrip(".")
-    return f"it cannot be built ({first})"
+    """Why nothing can be built, by the first sentence on the first of the faults. A measure that
+    fits no bay is no wrong one: it is of posts that stand."""
+    first = refusal.problems[0]
+    if first.pointer.startswith("/site_measures"):
+        return _OTHER_BAYS
+    return f"it cannot be built ({first.message.partition('. ')[0].rstrip('.')})"
 
 
 def _rules(names: Sequence[str]) -> str:

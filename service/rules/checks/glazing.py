@@ -54,16 +54,10 @@ def glass_type(job: Job) -> Iterator[Saying]:
     """The make of each panel against what the code allows over what lies beneath it."""
     figure = job.figure("glass_make")
     if figure is None:
-        yield from _without_code(job, "glass_type", "glass_make")
+        yield say_unstated(job, "glass_type", "glass_make"), [each.place for each in panels(job)]
         return
     kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
-
-
-def _without_code(job: Job, rule: str, figure: str) -> Iterator[Saying]:
-    """That no code is named, of every panel; nothing where one is that has no such figure."""
-    if job.code is None:
-        yield say_unstated(job, rule, figure), [each.place for each in panels(job)]
 
 
 def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
@@ -122,7 +116,9 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
     """Whether glass has the top rail that the code asks for: posts, or a leaf's frame, hold it."""
     figure = job.figure("glass_top_rail")
     if figure is None:
-        yield from _without_code(job, "glass_top_rail", "glass_top_rail")
+        if job.code is None:
+            unknown = say_unstated(job, "glass_top_rail", "glass_top_rail")
+            yield unknown, [each.place for each in panels(job)]
         return
     kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
     yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))

@@ -169,8 +169,9 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [at_flight(flight, what, flight.height) for flight in held_tops(job)]
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
-    names = own if any(job.figure(name) is not None for name in own) else names
-    yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
+    of_tops = any(job.figure(name) is not None for name in own)
+    names = own if of_tops else names
+    yield from by_bounds(job, "handrail_height", names, readings, bound_asks, optional=of_tops)
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:

@@ -15,8 +15,12 @@ from service.wire.reading.code_cases import covers, length_of
 from service.wire.reading.code_pairs import halves
 from service.wire.reading.lengths import Json, Lengths
 
-APART: Final = 0.1
-"""How far a twin may be off its value, as a part of it: 5 mm beside 3/16 in is 5 % off."""
+LOADS_APART: Final = 0.1
+"""How far the twin of a load may be off it, as a part of it: 20 psf beside 1 kPa is 4 % off."""
+LENGTHS_APART: Final = 0.02
+"""The same of a length: 25 mm to the inch is 1.6 % off."""
+NEAR: Final = 2.0
+"""In mm, what the twin of a short length may be off it all the same, as 40 mm beside 1 1/2 in."""
 PAIRS: Final = (
     ("riser_min", "riser_max"),
     ("going_min", "going_max"),
@@ -76,10 +80,12 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
     if kind in LOADS:
         wanted = Lengths(own, other).load(float(node[name]), kind)
         given, unit = float(node[twin]), LOAD_UNITS[kind, other]
+        most = LOADS_APART * wanted
     else:
         wanted = convert(length_of(node, name, own), own, other)
         given, unit = length_of(node, twin, other), other
-    if abs(given - wanted) > APART * wanted + TOUCH:
+        most = max(LENGTHS_APART * wanted, convert(NEAR, "mm", other))
+    if abs(given - wanted) > most + TOUCH:
         message = (
             f"The {twin} {number_text(given, 3)} {unit} is not taken: it is what the code prints "
             f"for the same in the other unit, some {number_text(wanted, 3)} {unit}."

@@ -151,6 +151,7 @@ const number = "number";
 function glass({ glass_order: order, units, unit, findings }, places) {
   const early = findings.filter(({ rule, result }) => rule === "order_before_posts" && result === "not_checked")
     .flatMap(({ where }) => where);
+  const anyMeasured = order.some(({ measured }) => measured);
   return [table("Glass order", [
     ["Mark", (row) => row.mark],
     ["Count", (row) => row.count, number],
@@ -159,6 +160,7 @@ function glass({ glass_order: order, units, unit, findings }, places) {
     ["Raked by", (row) => row.edge_rise_text, number],
     ["Glass", ({ thickness: nominal, type }) => paneWords({ nominal, type }, unit)],
     ["Each", (row) => `${row.mass} ${units.mass}`, number],
+    ["Sized", ({ measured }) => anyMeasured ? (measured ? "as measured" : "as drawn") : ""],
     ["Bays", (row) => places(row.bays)],
   ], order), early.length > 0 && el("p", { class: "mind" },
     `Sized from the drawing at ${places(early)}: order it once the posts stand and these openings are measured.`)].filter(Boolean);
