@@ -10,10 +10,12 @@ from typing import TypeAlias
 
 import pytest
 
+from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.lists.buying import Numbers, parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
 from service.drawings.lists.setting_out import set_out
+from service.drawings.marks import Words
 from service.drawings.parts import Column, Heading, Subject, Table
 from service.drawings.sheets import head
 from service.wire.writing.cautions import MEASURE_AGAIN
@@ -636,3 +638,29 @@ def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
     assert numbers.of({"role": "post_line", "height": 48}) == ""
     assert numbers.of({"role": "post_cap"}) == "C"
     assert numbers.of({"role": "gate"}) == ""
+
+
+@pytest.mark.parametrize(
+    ("kit", "unit", "said"),
+    [
+        ("picket-glass-surface-in", "in", "1/4 in"),
+        ("picket-glass-surface-in", "mm", "6 mm (1/4 in)"),
+        ("glass-picket-surface-mm", "mm", "10 mm"),
+        ("glass-picket-surface-mm", "in", "10 mm"),
+    ],
+)
+def test_glass_is_as_thick_as_a_glass_shop_calls_it(kit: str, unit: str, said: str) -> None:
+    """The first panes of the kits are nominally 1/4 in, which is 6 mm, and 10 mm: nobody orders
+    glass of 6.35 mm or of 0.3937 in. So in the order, in its file and on an elevation."""
+    across, deep = (4200, 2400) if unit == "mm" else (165, 95)
+    points = [[0, 0], [across, 0], [across, deep], [0, deep]]
+    level = {"id": "main", "outline": {"points": points}}
+    subject = subject_of(
+        {"unit": unit, "kit": kit, "guard": {"infill": "glass"}, "levels": [level]}
+    )
+    panels, heading = tables(glass_order, subject)["Glass"], head(subject, "Elevations")
+    assert {row for (row,) in picked(panels, "thickness_text")} == {said}
+    assert {row for (row,) in picked(panels, "thickness_text", use="data")} == {said}
+    drawn = [view for page in draw_elevations(subject, heading) for view in page.views]
+    told = [m.text for each in drawn for m in each.view.marks if isinstance(m, Words)]
+    assert f", {said} tempered, " in " ".join(told)

@@ -14,6 +14,7 @@ from service.drawings.lists.naming import (
     inches,
     length,
     listed,
+    panels,
     plain,
     tabulate,
     text,
@@ -36,9 +37,9 @@ def glass_order(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     reply = subject.reply
     if not reply["glass_order"]:
         return (tabulate("Glass", _fields(reply), [], "No glass is to be ordered."),)
-    panels = list(_panels(reply))
-    tables = [tabulate("Glass", _fields(reply), panels, _note(reply), [_totals(reply)])]
-    raked = [panel for panel in panels if "lower_edge" in panel]
+    rows = list(_panels(subject))
+    tables = [tabulate("Glass", _fields(reply), rows, _note(reply), [_totals(reply)])]
+    raked = [panel for panel in rows if "lower_edge" in panel]
     if raked:
         tables.append(_raked(reply, raked))
     return (*tables, _blocks(reply))
@@ -54,7 +55,7 @@ def _fields(reply: Json) -> list[Field]:
         count("count", "Count"),
         *sizes,
         data("thickness"),
-        (Column("thickness_text", "Thick", only="print"), lambda row: str(row["thick"])),
+        text("thickness_text", "Thick"),
         text("type", "Glass"),
         (Column("shape_text", "Shape", only="print"), _hand),
         (Column("shape", "shape", only="data"), _shape),
@@ -74,17 +75,11 @@ def _fields(reply: Json) -> list[Field]:
     ]
 
 
-def _panels(reply: Json) -> Iterator[Json]:
-    unit, units = reply["unit"], reply["units"]
-    for panel in reply["glass_order"]:
-        thick = panel["thickness"]
-        yield {
-            **panel,
-            "thick": f'{inches(thick)}"' if unit == "in" else f"{plain(thick)} mm",
-            "length_unit": unit,
-            "area_unit": units["area"],
-            "mass_unit": units["mass"],
-        }
+def _panels(subject: Subject) -> Iterator[Json]:
+    units = subject.reply["units"]
+    own = {"length_unit": subject.reply["unit"], "area_unit": units["area"]}
+    for panel in panels(subject):
+        yield {**panel, **own, "mass_unit": units["mass"]}
 
 
 def _inches(panel: Json) -> str:
@@ -117,16 +112,16 @@ def _note(reply: Json) -> str:
 
 def _totals(reply: Json) -> dict[str, str]:
     """Panels, area and mass of the whole order, as the rows' totals come to."""
-    panels = reply["glass_order"]
+    rows = reply["glass_order"]
     return {
         "mark": "All",
-        "count": str(sum(panel["count"] for panel in panels)),
-        "area_text": f"{sum(panel['total_area'] for panel in panels):.3f} in all",
-        "mass_text": f"{sum(panel['total_mass'] for panel in panels):.3f} in all",
+        "count": str(sum(panel["count"] for panel in rows)),
+        "area_text": f"{sum(panel['total_area'] for panel in rows):.3f} in all",
+        "mass_text": f"{sum(panel['total_mass'] for panel in rows):.3f} in all",
     }
 
 
-def _raked(reply: Json, panels: Sequence[Json]) -> Table:
+def _raked(reply: Json, rows: Sequence[Json]) -> Table:
     """Shapes of panels down a flight."""
     fields: list[Field] = [
         text("mark", "Mark"),
@@ -141,7 +136,7 @@ def _raked(reply: Json, panels: Sequence[Json]) -> Table:
         "Seen from outside the flight: both sides plumb, upper and lower edge alike. Corners are "
         "counter-clockwise from the lower left one."
     )
-    return tabulate("Raked panels", fields, panels, note)
+    return tabulate("Raked panels", fields, rows, note)
 
 
 def _falls(panel: Json) -> str:
