@@ -306,6 +306,15 @@ def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
     assert "kit does not say" not in own
 
 
+def test_a_glass_order_says_that_no_panel_has_holes() -> None:
+    """A shop asks for them before it tempers a panel, whoever's words the kit has for its edges."""
+    for subject in (example("glass-flight"), case("flights/glass"), case(GATE)):
+        assert (
+            "Holes and cut-outs: none in this layout." in tables(glass_order, subject)["Glass"].note
+        )
+    assert "Holes" not in tables(glass_order, case(HOUSE))["Glass"].note
+
+
 def test_glass_is_to_be_measured_again_until_it_is() -> None:
     """The reply's own caution leads the order as drawn, and is not there once all is measured."""
     drawn = tables(glass_order, case(GATE))["Glass"]

@@ -24,6 +24,7 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 AGAIN: Final = "Measure again"
 """How the reply's caution begins that panels as drawn are not to be ordered yet."""
 EDGES: Final = "Edges: the kit does not say how they are worked; agree on it before the order."
+HOLES: Final = "Holes and cut-outs: none in this layout."
 WORDS: Final = {
     "tolerance": "Size",
     "edges": "Edges",
@@ -107,7 +108,7 @@ def _note(reply: Json) -> str:
         said += [f"{about}: {each}." for each in words]
     if not all("edges" in panel for panel in reply["glass_order"]):
         said.append(EDGES)
-    return " ".join(said)
+    return " ".join([*said, HOLES])
 
 
 def _totals(reply: Json) -> dict[str, str]:
