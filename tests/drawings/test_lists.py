@@ -307,7 +307,7 @@ def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
 
 
 def test_a_glass_order_says_that_no_panel_has_holes() -> None:
-    """A shop asks for them before it tempers a panel, whoever's words the kit has for its edges."""
+    """A shop asks for them before it tempers a panel, whatever the kit says of its edges."""
     for subject in (example("glass-flight"), case("flights/glass"), case(GATE)):
         assert (
             "Holes and cut-outs: none in this layout." in tables(glass_order, subject)["Glass"].note
