@@ -298,6 +298,30 @@ def test_level_glass_has_no_column_of_end_blocks() -> None:
     assert "end_block" not in [column.key for column in made["Setting blocks"].columns]
 
 
+def test_blocks_are_told_from_where_an_elevation_tells_them() -> None:
+    """A run goes counter-clockwise, which is from left to right as seen from outside; a flight goes
+    down from its head."""
+    level = tables(glass_order, example("octagon-corner"))["Setting blocks"].note
+    assert level == "From the panel's left end, as seen from outside."
+    raked = tables(glass_order, case("flights/glass"))["Setting blocks"].note
+    assert raked.startswith(
+        "From the panel's left end, as seen from outside; "
+        "of a raked one along its lower edge, from its upper end. End block: "
+    )
+
+
+def test_a_stock_height_is_called_so_in_every_list() -> None:
+    """That of posts to set and that of those to cut down."""
+    subject = example("two-levels")
+    names = [
+        column.name
+        for table in (*tables(set_out, subject).values(), *tables(cut_list, subject).values())
+        for column in table.columns
+        if column.key == "stock_height_text"
+    ]
+    assert names == ["Stock height"] * 2
+
+
 def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
     """A shop asks how they are worked: the inch kit says so, the millimetre one does not."""
     assert "kit does not say" in tables(glass_order, example("glass-flight"))["Glass"].note

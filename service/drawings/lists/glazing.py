@@ -159,7 +159,9 @@ def _blocks(reply: Json) -> Table:
     """Where setting blocks stand, by mark: panels of a mark may have theirs at other places."""
     records = list(_block_rows(reply))
     fields = [text("mark", "Mark"), text("blocks", "Centres of setting blocks")]
-    note = "From the panel's first end, counter-clockwise round the deck, and down a flight."
+    note = "From the panel's left end, as seen from outside"
+    raked = any("lower_edge" in panel for panel in reply["glass_order"])
+    note += "; of a raked one along its lower edge, from its upper end." if raked else "."
     if any(row["end_block"] for row in records):
         fields.append(text("end_block", "End block"))
         note += " End block: along the lower edge, from its upper end to the block at its low end."
