@@ -148,6 +148,15 @@ def clipped(words: str, size: float, width: float) -> str:
     return words[:kept] + "…"
 
 
+def held(text: str) -> str:
+    """Text whose lengths and masses have no space that a line may end at.
+
+    >>> held("2 of 1200 mm").split(" ")
+    ['2', 'of', '1200\\xa0mm']
+    """
+    return _WITHIN.sub("\u00a0", text)
+
+
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     """Text broken into lines no wider than `width` mm on paper, but not within a length or a range.
 
@@ -156,6 +165,6 @@ def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
     >>> lines_in("cut to 11 x 3 3/4", 20.0), lines_in("on edges 0-3", 12.0)
     (['cut to', '11 x 3 3/4'], ['on edges', '0-3'])
     """
-    held = _WITHIN.sub("\u00a0", text)
-    rows = textwrap.wrap(held, max(1, int(width / (size * LETTER) + 1e-9)), break_on_hyphens=False)
+    count = max(1, int(width / (size * LETTER) + 1e-9))
+    rows = textwrap.wrap(held(text), count, break_on_hyphens=False)
     return [row.replace("\u00a0", " ") for row in rows]

@@ -118,12 +118,15 @@ def head(subject: Subject, name: str) -> Heading:
     """What every sheet of a job says of it."""
     reply = subject.reply
     code = reply.get("code")
+    amended = [each["rule"].replace("_", " ") for each in reply["findings"] if each["amended"]]
+    rules = ", ".join(dict.fromkeys(amended))
     return Heading(
         name,
         (
             reply.get("title", "Deck guard"),
             f"Kit: {reply['kit']['title']}",
             f"Code: {code['title']}, {code['edition']}" if code else "Code: none asked for",
+            *([f"Amended by the local authority: {rules}"] if rules else []),
             f"Lengths in {_UNITS[reply['unit']]}; release {reply['release']}",
             reply["digest"],
         ),

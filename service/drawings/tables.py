@@ -16,6 +16,7 @@ from service.drawings.marks import (
     Stroke,
     Words,
     clipped,
+    held,
     line,
     lines_in,
     width_of,
@@ -198,8 +199,8 @@ def _texts(table: Table) -> Iterator[tuple[tuple[str, ...], float]]:
 
 
 def _longest(cell: str, size: float) -> float:
-    """Width in mm of its longest word."""
-    return max(width_of(word, size) for word in cell.split(" "))
+    """Width in mm of its longest word, or of a length, within which no line ends."""
+    return max(width_of(word, size) for word in held(cell).split(" "))
 
 
 def _shared(wanted: Sequence[float], room: float) -> tuple[float, ...]:

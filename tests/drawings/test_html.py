@@ -216,6 +216,18 @@ def test_a_long_word_may_be_broken() -> None:
     assert "&amp;" * 25 not in text
 
 
+def test_no_line_ends_within_a_length() -> None:
+    """Where cells are parted, and in what is said over a table; but between two lengths it may. One
+    at the right is not parted, and copied as it is."""
+    said = "119' 7 13/16\"; 47 15/16 × 31 1/4; 1200 mm"
+    kept = "119'\xa07\xa013/16\"; 47\xa015/16 × 31\xa01/4; 1200\xa0mm"
+    columns = (Column("a", "A"), Column("b", "B"), Column("c", "C", "right"))
+    table = Table("T", columns, (("R1", said, said),), said, (("All", said, said),))
+    page = read(write_html(HEADING, [table]))
+    assert page.rows[1:] == [["R1", kept, said], ["All", kept, said]]
+    assert ("p", kept) in page.words
+
+
 def test_a_list_without_rows_is_a_sentence() -> None:
     """And no table."""
     page = read(make_sheet("glass-order", HTML, example("against-a-house")))

@@ -10,10 +10,12 @@ from typing import TypeAlias
 
 import pytest
 
+from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.lists.buying import Numbers, parts_list
 from service.drawings.lists.cutting import cut_list
 from service.drawings.lists.glazing import glass_order
 from service.drawings.lists.setting_out import set_out
+from service.drawings.marks import Words
 from service.drawings.parts import Column, Heading, Subject, Table
 from service.drawings.sheets import head
 from service.wire.writing.cautions import MEASURE_AGAIN
@@ -296,12 +298,45 @@ def test_level_glass_has_no_column_of_end_blocks() -> None:
     assert "end_block" not in [column.key for column in made["Setting blocks"].columns]
 
 
+def test_blocks_are_told_from_where_an_elevation_tells_them() -> None:
+    """A run goes counter-clockwise, which is from left to right as seen from outside; a flight goes
+    down from its head."""
+    level = tables(glass_order, example("octagon-corner"))["Setting blocks"].note
+    assert level == "From the panel's left end, as seen from outside."
+    raked = tables(glass_order, case("flights/glass"))["Setting blocks"].note
+    assert raked.startswith(
+        "From the panel's left end, as seen from outside; "
+        "of a raked one along its lower edge, from its upper end. End block: "
+    )
+
+
+def test_a_stock_height_is_called_so_in_every_list() -> None:
+    """That of posts to set and that of those to cut down."""
+    subject = example("two-levels")
+    names = [
+        column.name
+        for table in (*tables(set_out, subject).values(), *tables(cut_list, subject).values())
+        for column in table.columns
+        if column.key == "stock_height_text"
+    ]
+    assert names == ["Stock height"] * 2
+
+
 def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
     """A shop asks how they are worked: the inch kit says so, the millimetre one does not."""
     assert "kit does not say" in tables(glass_order, example("glass-flight"))["Glass"].note
     own = tables(glass_order, case("flights/glass"))["Glass"].note
     assert "Edges: ground flat all round, corners dubbed." in own
     assert "kit does not say" not in own
+
+
+def test_a_glass_order_says_that_no_panel_has_holes() -> None:
+    """A shop asks for them before it tempers a panel, whatever the kit says of its edges."""
+    for subject in (example("glass-flight"), case("flights/glass"), case(GATE)):
+        assert (
+            "Holes and cut-outs: none in this layout." in tables(glass_order, subject)["Glass"].note
+        )
+    assert "Holes" not in tables(glass_order, case(HOUSE))["Glass"].note
 
 
 def test_glass_is_to_be_measured_again_until_it_is() -> None:
@@ -678,3 +713,29 @@ def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
     assert numbers.of({"role": "post_line", "height": 48}) == ""
     assert numbers.of({"role": "post_cap"}) == "C"
     assert numbers.of({"role": "gate"}) == ""
+
+
+@pytest.mark.parametrize(
+    ("kit", "unit", "said"),
+    [
+        ("picket-glass-surface-in", "in", "1/4 in"),
+        ("picket-glass-surface-in", "mm", "6 mm (1/4 in)"),
+        ("glass-picket-surface-mm", "mm", "10 mm"),
+        ("glass-picket-surface-mm", "in", "10 mm"),
+    ],
+)
+def test_glass_is_as_thick_as_a_glass_shop_calls_it(kit: str, unit: str, said: str) -> None:
+    """The first panes of the kits are nominally 1/4 in, which is 6 mm, and 10 mm: nobody orders
+    glass of 6.35 mm or of 0.3937 in. So in the order, in its file and on an elevation."""
+    across, deep = (4200, 2400) if unit == "mm" else (165, 95)
+    points = [[0, 0], [across, 0], [across, deep], [0, deep]]
+    level = {"id": "main", "outline": {"points": points}}
+    subject = subject_of(
+        {"unit": unit, "kit": kit, "guard": {"infill": "glass"}, "levels": [level]}
+    )
+    panels, heading = tables(glass_order, subject)["Glass"], head(subject, "Elevations")
+    assert {row for (row,) in picked(panels, "thickness_text")} == {said}
+    assert {row for (row,) in picked(panels, "thickness_text", use="data")} == {said}
+    drawn = [view for page in draw_elevations(subject, heading) for view in page.views]
+    told = [m.text for each in drawn for m in each.view.marks if isinstance(m, Words)]
+    assert f", {said} tempered, " in " ".join(told)

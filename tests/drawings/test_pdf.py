@@ -383,6 +383,19 @@ def test_a_column_gives_what_it_can_spare() -> None:
     assert widths(two, 100.0) == pytest.approx((50.0, 50.0))
 
 
+def test_no_column_is_narrower_than_a_length_in_it() -> None:
+    """300 letters of 1.6 mm are 480, and the 12 of a length 19.2: it has 21.6 mm of 100 with its
+    edges, and the others 78.4, in which they are 7 lines deep. Its longest word is 11/16", of
+    9.6 mm, but no line ends within a length: at less it would be parted within its fraction."""
+    columns = (Column("what", "What"), Column("length", "Length", "right"))
+    length = "12' 1 11/16\""
+    long = Table("Pieces", columns, (("word " * 59 + "words", length),))
+    assert widths(long, 100.0) == pytest.approx((78.4, 21.6))
+    words = "word " * 99 + "words"
+    (sheet,) = written(Table("Pieces", columns, ((words, length), (words, "199' 5\""))))
+    assert {length, "199' 5\""} <= {said.text for said in sheet.texts}
+
+
 def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
     """After 27 rows 8.6 mm are left: too little for gap, title, head and a row, so the second table
     begins on the next page, and it is not "continued" there."""

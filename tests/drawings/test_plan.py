@@ -458,6 +458,16 @@ def test_places_without_a_flag_are_told() -> None:
     assert "(12 places; no flag at B9-B12)" in " ".join(texts(view))
 
 
+def test_a_flag_has_the_numbers_of_all_that_fails_at_its_place() -> None:
+    """Post centres 233 and 137 apart, 4 + 2 + 4 bays of 70 at most and 3 of glass, of 60: all are
+    too low, of which the first eight have a flag, and the three of glass, which have one as it may
+    not be tempered glass. Two are left without."""
+    low = {"code": "us-ibc-2021", "guard": {"infill": "picket", "height": 30}}
+    said = texts(plan_of({**deck(edges=[{"edge": 3, "infill": "glass"}]), **low}))
+    assert (said.count("1"), said.count("2"), said.count("1,2")) == (8, 0, 3)
+    assert "(13 places; no flag at B9, B10)" in " ".join(said)
+
+
 def test_a_finding_takes_four_lines_at_most() -> None:
     """Twelve bays and twelve posts, eight of each flagged. What is found of bases comes to 34 + 51
     + 41 = 126 letters with its clause and its places: four lines of 39, with nothing cut off. That

@@ -275,6 +275,36 @@ def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
                 assert led or nearest == mark.text
 
 
+def test_a_line_to_the_name_of_a_bay_runs_through_no_post() -> None:
+    """A bay from a passage to a corner, whose name has no room beside it for the marks of the run
+    along the front: a line along its own rail and through the corner's post would end below the
+    corner, as if that were what is named."""
+    front = {"id": "front", "edge": 0, "from": 100, "width": 40, "use": "gate", "opens": "out"}
+    side = {"id": "side", "edge": 3, "from": 60, "width": 36, "use": "passage"}
+    level = {"id": "main", "drop": 36, "openings": [front, side]}
+    level["outline"] = {"points": [[0, 0], [240, 0], [240, 150], [0, 150]]}
+    level["edges"] = [{"edge": 2, "condition": "wall"}]
+    flight = {"id": "down", "opening": "main/front", "rise": 36, "risers": 5, "going": 11}
+    stairs = [{**flight, "guards": ["left"], "handrail": ["left"]}]
+    guard = {"infill": "picket"}
+    document = {"unit": "in", "kit": INCH_KIT, "guard": guard, "levels": [level], "stairs": stairs}
+    subject = subject_of(document)
+    (scene,), (view,) = scenes_of(subject), wholes_of(subject)
+    (bay,) = (bay for bay in subject.layout.bays if bay.end == "P1")
+    middle = shapely.Point(3.5, (scene.posts[str(bay.start)].at[1] + 3.5) / 2)
+    room = room_of(next(each for each in drawn(view) if each.text == bay.id), view.scale.per_unit)
+    near = 1.2 / view.scale.per_unit
+    (lead,) = (
+        line
+        for each in strokes(view, "dimension")
+        if len(each.points) == 2
+        and (line := shapely.LineString(each.points)).distance(middle) < near
+        and shapely.Point(each.points[1]).distance(room) < near
+    )
+    bases = shapely.union_all([shapely.Polygon(post.base) for post in scene.posts.values()])
+    assert lead.disjoint(bases)
+
+
 def test_the_number_of_an_edge_is_nearest_to_that_edge() -> None:
     """Of a deck of eleven corners, whose short sides have no room for their lengths; or a line
     leads to it from the middle of its edge."""

@@ -26,7 +26,7 @@ from service.drawings.marks import Layer, Stroke, Words, width_of
 from service.drawings.pages import MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Heading, Json, Page, Subject, Table
 from service.drawings.plans.closer import MOST_PARTS
-from service.drawings.sheets import SHEETS, SUFFIXES, make_sheet
+from service.drawings.sheets import SHEETS, SUFFIXES, head, make_sheet
 from service.drawings.writers.svg import page_style, page_svg, write_svg
 from service.wire.writing.cautions import (
     ALWAYS,
@@ -371,3 +371,12 @@ def test_bold_words_are_bold_in_a_picture() -> None:
         ("words strong", "bold"),
         ("words", "plain"),
     ]
+
+
+def test_every_sheet_says_what_the_local_authority_has_amended() -> None:
+    """A county asks for 42 in where the code prints 36: a sheet that names the code alone would say
+    that its own figure was gone by. Nothing is said where none was changed."""
+    told = head(example("own-kit-and-amendments"), "Plan").lines
+    code = next(i for i, each in enumerate(told) if each.startswith("Code: "))
+    assert told[code + 1] == "Amended by the local authority: guard height"
+    assert "Amended" not in " ".join(head(example("against-a-house"), "Plan").lines)

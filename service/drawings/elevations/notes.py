@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
-from service.drawings.naming import inches
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
@@ -63,7 +62,7 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
 
 def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     yield (
-        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass, deck)},"
+        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(pane)},"
         f" {mass_text(glass['mass'], deck)}"
     )
     if "edge_rise_text" in pane:
@@ -75,11 +74,9 @@ def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str
         yield END_BLOCK
 
 
-def made_text(glass: Json, deck: Deck) -> str:
-    """What glass it is, by its thickness as a glass shop calls it."""
-    thick = glass["thickness"]
-    told = f"{inches(thick)} in" if deck.unit == "in" else f"{number_text(thick, 3)} mm"
-    return f"{told} {glass['type']}"
+def made_text(pane: Json) -> str:
+    """What glass it is, by its thickness as a glass shop calls it. pane: a row of the order."""
+    return f"{pane['thickness_text']} {pane['type']}"
 
 
 def mass_text(mass: float, deck: Deck) -> str:

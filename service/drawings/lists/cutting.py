@@ -221,7 +221,7 @@ def _left_out(reply: Json, parts: Parts) -> Table:
 def _posts(reply: Json, posts: list[Json]) -> Table:
     """Posts that are higher as they are stocked than they are to stand, alike ones in a row."""
     fields: list[Field] = [
-        *length("stock_height", "Stocked height"),
+        *length("stock_height", "Stock height"),
         *length("height", "Height to stand"),
         *length("off", "Cut off"),
         count("count", "Count"),

@@ -15,12 +15,13 @@ from service.drawings.lists.columns import (
     tabulate,
     text,
 )
-from service.drawings.naming import called, inches, plain
+from service.drawings.naming import called, inches, panels, plain
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 AGAIN: Final = "Measure again"
 """How the reply's caution begins that panels as drawn are not to be ordered yet."""
 EDGES: Final = "Edges: the kit does not say how they are worked; agree on it before the order."
+HOLES: Final = "Holes and cut-outs: none in this layout."
 WORDS: Final = {
     "tolerance": "Size",
     "edges": "Edges",
@@ -34,9 +35,9 @@ def glass_order(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     reply = subject.reply
     if not reply["glass_order"]:
         return (tabulate("Glass", _fields(reply), [], "No glass is to be ordered."),)
-    panels = list(_panels(reply))
-    tables = [tabulate("Glass", _fields(reply), panels, _note(reply), [_totals(reply)])]
-    raked = [panel for panel in panels if "lower_edge" in panel]
+    rows = list(_panels(subject))
+    tables = [tabulate("Glass", _fields(reply), rows, _note(reply), [_totals(reply)])]
+    raked = [panel for panel in rows if "lower_edge" in panel]
     if raked:
         tables.append(_raked(reply, raked))
     return (*tables, _blocks(reply))
@@ -52,7 +53,7 @@ def _fields(reply: Json) -> list[Field]:
         count("count", "Count"),
         *sizes,
         data("thickness"),
-        (Column("thickness_text", "Thick", only="print"), lambda row: str(row["thick"])),
+        text("thickness_text", "Thick"),
         text("type", "Glass"),
         (Column("shape_text", "Shape", only="print"), _hand),
         (Column("shape", "shape", only="data"), _shape),
@@ -72,17 +73,11 @@ def _fields(reply: Json) -> list[Field]:
     ]
 
 
-def _panels(reply: Json) -> Iterator[Json]:
-    unit, units = reply["unit"], reply["units"]
-    for panel in reply["glass_order"]:
-        thick = panel["thickness"]
-        yield {
-            **panel,
-            "thick": f'{inches(thick)}"' if unit == "in" else f"{plain(thick)} mm",
-            "length_unit": unit,
-            "area_unit": units["area"],
-            "mass_unit": units["mass"],
-        }
+def _panels(subject: Subject) -> Iterator[Json]:
+    units = subject.reply["units"]
+    own = {"length_unit": subject.reply["unit"], "area_unit": units["area"]}
+    for panel in panels(subject):
+        yield {**panel, **own, "mass_unit": units["mass"]}
 
 
 def _inches(panel: Json) -> str:
@@ -110,21 +105,21 @@ def _note(reply: Json) -> str:
         said += [f"{about}: {each}." for each in words]
     if not all("edges" in panel for panel in reply["glass_order"]):
         said.append(EDGES)
-    return " ".join(said)
+    return " ".join([*said, HOLES])
 
 
 def _totals(reply: Json) -> dict[str, str]:
     """Panels, area and mass of the whole order, as the rows' totals come to."""
-    panels = reply["glass_order"]
+    rows = reply["glass_order"]
     return {
         "mark": "All",
-        "count": str(sum(panel["count"] for panel in panels)),
-        "area_text": f"{sum(panel['total_area'] for panel in panels):.3f} in all",
-        "mass_text": f"{sum(panel['total_mass'] for panel in panels):.3f} in all",
+        "count": str(sum(panel["count"] for panel in rows)),
+        "area_text": f"{sum(panel['total_area'] for panel in rows):.3f} in all",
+        "mass_text": f"{sum(panel['total_mass'] for panel in rows):.3f} in all",
     }
 
 
-def _raked(reply: Json, panels: Sequence[Json]) -> Table:
+def _raked(reply: Json, rows: Sequence[Json]) -> Table:
     """Shapes of panels down a flight."""
     fields: list[Field] = [
         text("mark", "Mark"),
@@ -139,7 +134,7 @@ def _raked(reply: Json, panels: Sequence[Json]) -> Table:
         "Seen from outside the flight: both sides plumb, upper and lower edge alike. Corners are "
         "counter-clockwise from the lower left one."
     )
-    return tabulate("Raked panels", fields, panels, note)
+    return tabulate("Raked panels", fields, rows, note)
 
 
 def _falls(panel: Json) -> str:
@@ -161,7 +156,9 @@ def _blocks(reply: Json) -> Table:
     """Where setting blocks stand, by mark: panels of a mark may have theirs at other places."""
     records = list(_block_rows(reply))
     fields = [text("mark", "Mark"), text("blocks", "Centres of setting blocks")]
-    note = "From the panel's first end, counter-clockwise round the deck, and down a flight."
+    note = "From the panel's left end, as seen from outside"
+    raked = any("lower_edge" in panel for panel in reply["glass_order"])
+    note += "; of a raked one along its lower edge, from its upper end." if raked else "."
     if any(row["end_block"] for row in records):
         fields.append(text("end_block", "End block"))
         note += " End block: along the lower edge, from its upper end to the block at its low end."

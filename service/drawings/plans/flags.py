@@ -22,7 +22,7 @@ from service.drawings.plans.tracks import Track, bay_ends, between
 MOST: Final = 40
 """Flags of one drawing."""
 EACH: Final = 8
-"""Places that one finding is flagged at."""
+"""Places that have a flag for one finding; it is told on those of others, too."""
 NUMBERS: Final = 4
 """Numbers, or numbers from one to another, on a flag."""
 AWAY: Final = 4.0
@@ -101,13 +101,11 @@ def places_of(
 
 def concerning(told: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
     """What is to be told of a level."""
-    found, flags = [], list[str]()
-    for each in told:
-        here = tuple(name for name in each.where if name in places)
-        if here or scene.level.id in each.where:
-            flags = list(dict.fromkeys([*flags, *here[:EACH]]))[:MOST]
-            found.append(Concern(each, here, tuple(x for x in here[:EACH] if x in flags)))
-    return found
+    found = [(each, tuple(name for name in each.where if name in places)) for each in told]
+    found = [(each, here) for each, here in found if here or scene.level.id in each.where]
+    first = (name for _, here in found for name in here[:EACH])
+    flags = frozenset(list(dict.fromkeys(first))[:MOST])
+    return [Concern(each, here, tuple(x for x in here if x in flags)) for each, here in found]
 
 
 def draw_flags(paper: Paper, concerns: list[Concern], places: Mapping[str, Point]) -> None:

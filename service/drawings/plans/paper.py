@@ -36,6 +36,9 @@ CROSSED: Final = 200
 """What a line to words costs at most for what it crosses, but for other words."""
 STRUCK: Final = 300
 """What it costs more where it runs through those."""
+HIDDEN: Final = 100
+"""What it costs more where it runs through what is solid, on which nobody sees it: it is not read
+from what stands there, so other places are looked for as well."""
 BEARABLE: Final = 890
 """What words cost at most for all that is not what they cover: they are never left out for it."""
 LATER: Final = 2
@@ -127,14 +130,14 @@ class Paper:
 
     def cost_to_lead(self, start: Point, end: Point) -> int:
         """What a line to words would cost that ends at them: no more than CROSSED for what it
-        crosses, and STRUCK where that is other words."""
+        crosses, and STRUCK where that is other words, HIDDEN where it is solid."""
         rows, cost, struck = self._rows, 0, 0
         for column, row in _cells_along(*self._on_paper((start, end))):
             if row in rows and 0 <= column < self.wide:
                 held = rows[row][column]
                 cost += held
-                if held == WRITTEN:
-                    struck = STRUCK
+                if held >= SOLID:
+                    struck = max(struck, STRUCK if held == WRITTEN else HIDDEN)
         return min(CROSSED, cost) + struck
 
     def write(self, offered: Iterable[Words], more: More = no_more) -> Words | None:

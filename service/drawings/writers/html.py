@@ -12,6 +12,7 @@ from html import escape
 from typing import Final
 
 from service.cells import one_line
+from service.drawings.marks import held
 from service.drawings.pages import SIZES
 from service.drawings.parts import Heading, Page, Part, Table
 from service.drawings.writers.svg import FONT, page_style, page_svg
@@ -102,7 +103,7 @@ def _part(part: Part) -> str:
 
 def _table(table: Table) -> str:
     """A table under its title, or its title and why it has no rows."""
-    note = f"<p>{_text(table.note)}</p>" if table.note else ""
+    note = f"<p>{_text(held(table.note))}</p>" if table.note else ""
     if not table.rows:
         return f"<section><h2>{_text(table.title)}</h2>{note}</section>"
     caption = f"<caption><h2>{_text(table.title)}</h2>{note}</caption>"
@@ -122,22 +123,27 @@ def _cells(table: Table, row: Sequence[str]) -> Iterator[str]:
     """The cells of a row, which its first one names."""
     for i, text in enumerate(row):
         if i:
-            yield f'<td{_side(table, i)} dir="auto">{_text(text)}</td>'
+            yield f'<td{_side(table, i)} dir="auto">{_said(table, i, text)}</td>'
         else:
-            yield f'<th scope="row"{_side(table, i)} dir="auto">{_text(text)}</th>'
+            yield f'<th scope="row"{_side(table, i)} dir="auto">{_said(table, i, text)}</th>'
 
 
 def _foot(table: Table) -> str:
-    rows = "".join(
-        f"<tr>{''.join(f'<td{_side(table, i)}>{_text(text)}</td>' for i, text in enumerate(row))}"
-        "</tr>"
+    rows = (
+        "".join(f"<td{_side(table, i)}>{_said(table, i, text)}</td>" for i, text in enumerate(row))
         for row in table.foot
     )
-    return f"<tfoot>{rows}</tfoot>" if rows else ""
+    told = "".join(f"<tr>{row}</tr>" for row in rows)
+    return f"<tfoot>{told}</tfoot>" if told else ""
 
 
 def _side(table: Table, i: int) -> str:
     return ' class="right"' if table.columns[i].align == "right" else ""
+
+
+def _said(table: Table, i: int, text: str) -> str:
+    """The text of a cell, of which no line ends within a length; at the right none ends at all."""
+    return _text(text if table.columns[i].align == "right" else held(text))
 
 
 def _text(text: str) -> str:
