@@ -205,7 +205,7 @@ def test_arc_over_edge(middle: float, result: str) -> None:
     [
         ("surface", 1.0, 'lies only 1" inside the deck\'s edge; it needs 1 1/4", which is 1/4"'),
         ("surface", -0.5, 'lies 1/2" past the deck\'s edge; it needs 1 1/4", which is 1 3/4"'),
-        ("fascia", 1.0, 'lies only 1" off the deck\'s edge; it needs 1 1/4", which is 1/4"'),
+        ("fascia", 0.5, 'lies only 1/2" off the deck\'s edge; it needs 1 1/4", which is 3/4"'),
         ("fascia", -0.5, 'lies 1/2" inside the deck\'s edge; it needs 1 1/4", which is 1 3/4"'),
     ],
 )
