@@ -723,7 +723,7 @@ def test_a_gate_that_hangs_on_two_things_too_low_gets_a_post_of_its_own(
     catalogue: Catalogue,
 ) -> None:
     """Two planters, side by side, where the gate ends: 3.375 off them, from 92.625."""
-    planters = [[[136, y], [146, y], [146, y + 3], [136, y + 3]] for y in (1, 4)]
+    planters = [[[136.0, y], [146.0, y], [146.0, y + 3], [136.0, y + 3]] for y in (1.0, 4.0)]
     advice = _advised(_beside_a_gate(*planters), "holds_high_enough", catalogue)
     assert _added(advice)["/levels/0/openings/0/from"] == 92.625
 
