@@ -850,3 +850,62 @@ def test_as_many_risers_are_offered_as_all_rules_on_them_ask(catalogue: Catalogu
     )
     for rule in ("riser_height", "risers_and_going", "stair_pitch"):
         assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/risers": 5}, rule
+
+
+def test_no_guard_is_offered_on_a_flight_that_needs_none(catalogue: Catalogue) -> None:
+    """Of two flights with bare sides the one down 48 in needs a guard on its right (IRC 2021
+    R312.1.1: over 30), the one down 14 in on neither."""
+    points = [[300, 0], [420, 0], [420, 96], [300, 96]]
+    low = {"id": "low", "drop": 14, "outline": {"points": points}}
+    openings = [
+        {"id": name, "edge": 0, "from": 40, "width": 48, "use": "stair"} for name in ("s", "t")
+    ]
+    levels = [{**LEVEL, "openings": openings[:1]}, {**low, "openings": openings[1:]}]
+    stairs = [
+        {**FLIGHT, "guards": ["left"], "handrail": ["left"]},
+        {**FLIGHT, "id": "short", "opening": "low/t", "rise": 14, "risers": 2},
+    ]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=stairs)
+    advice = _advised(document, "guard_required", catalogue)
+    assert _added(advice) == {"/stairs/0/guards": ["left", "right"]}
+
+
+def test_a_rail_all_but_on_the_nosings_is_offered_where_no_higher_one_passes(
+    catalogue: Catalogue,
+) -> None:
+    """Risers of 7 on goings of 22 leave 7 + 22 - sqrt(49 + 484) = 5.9132 with the rail on the
+    nosings; 1/16 above them (1 + 0.0625/7) of that, 5.9660, and 1/8 above them 6.0188, over the 6
+    of IRC 2021 R312.1.3, exception 1."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stair = {**FLIGHT, "rise": 49, "going": 22, "guards": ["left", "right"], "handrail": ["left"]}
+    levels = [{**LEVEL, "drop": 49, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[stair])
+    advice = _advised(document, "stair_triangle", catalogue)
+    assert _added(advice) == {"/kit/stair_bottom_gap": '1/16"'}
+
+
+def test_one_rule_leaves_tries_to_the_others(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A flight too steep, whose risers one more cures, is not where its rule has no try."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    levels = [{**LEVEL, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[{**FLIGHT, "risers": 6}])
+    found = []
+    for most in (0, 1):
+        monkeypatch.setattr(trial, "TRIES_OF_RULE", most)
+        bench = _bench(document, catalogue)
+        found.append((cure(bench, "riser_height") is not None, bench.spent["riser_height"]))
+    assert found == [(False, 0), (True, 1)]
+
+
+def test_a_kit_without_pickets_has_none_to_set_closer(catalogue: Catalogue) -> None:
+    """Of glass alone, 4 1/4 in off its posts, over the 4 of IRC 2021 R312.1.3."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["glass"]["side_gap"] = 4.25
+    del kit["picket"], kit["rails"]["picket"], kit["max_centres"]["picket"]
+    for members in (kit["parts"], kit["strength"]):
+        for name in [each for each in members if "picket" in each or "spacer" in each]:
+            del members[name]
+    document = _deck([], code="us-irc-2021", kit=kit, guard={"infill": "glass"})
+    assert _advised(document, "opening_size", catalogue)["result"] == "not_found"
