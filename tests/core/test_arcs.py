@@ -12,6 +12,7 @@ import pytest
 import shapely
 
 from service.core.line.arcs import ArcSide, arc_radius, arc_sweep
+from service.core.line.rounds import ways_round
 from service.core.line.strips import Strip
 from service.core.measure import Point
 from service.core.problems import Refusal, Unbuildable
@@ -490,3 +491,13 @@ def test_chords_say_which_stretch_of_their_bow_they_are_of() -> None:
     for row in (first, second):
         assert all(one.end == two.start for one, two in pairwise(row))
     assert {run.bow for run in layout.runs if run.edge != 0} == {None}
+
+
+@pytest.mark.parametrize(("rise", "ways"), [(2.17, [True]), (2.15, [])])
+def test_a_bow_clears_a_corner_that_its_own_arc_clears(rise: float, ways: list[bool]) -> None:
+    """A bow of half its chord 3 over a notch whose corners are 1 from its middle, 2 above the
+    chord. Of a rise of 2.17 the radius is (9 + 4.7089) / 4.34 = 3.1587, and there the arc is
+    sqrt(3.1587^2 - 1) - 3.1587 + 2.17 = 2.0075 above the chord; of 2.15, 3.1680 and 1.9880."""
+    corners = [(0.0, 0.0), (2.0, 0.0), (2.0, 6.0), (4.0, 6.0)]
+    corners += [(4.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)]
+    assert ways_round(corners, {6: rise}) == ways

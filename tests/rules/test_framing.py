@@ -81,6 +81,27 @@ def test_no_room_for_blocking() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("edge", "words"),
+    [
+        # Twice 18 are 24 plies of 1 1/2 in.
+        (18.0, "1 of them sits in timber, too near an edge, or"),
+        (
+            18.0625,
+            '1 of them has no blocking, as over 24 plies 1 1/2" thick would have to stand side by '
+            "side to keep 1' 6 1/16\" from its edges: see that joists are that wide",
+        ),
+    ],
+)
+def test_joists_too_thin_for_any_blocking(edge: float, words: str) -> None:
+    """A block of more plies than anyone nails together is none."""
+    wide = kit()
+    base = replace(wide.post.base, fixing_edge_distance=edge)
+    wide = replace(wide, post=replace(wide.post, base=base))
+    posts = (_framed("rim", "rim", "joist", "none", cramped=1),)
+    assert words in only(RULE, rim_width=1.5, with_kit=wide, posts=posts).message
+
+
 @pytest.mark.parametrize(("count", "verb"), [(1, "comes"), (2, "come")])
 def test_fixings_at_a_joint_of_plies(count: int, verb: str) -> None:
     """They hold in one timber as wide."""

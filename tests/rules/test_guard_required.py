@@ -103,9 +103,22 @@ def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     assert [f.result for f in findings if "guarded" in f.message] == ["pass"]
 
 
-def test_columns_in_the_railings_place_are_one_thing_to_see_to() -> None:
-    """Four columns over one drop, one of them at a corner and so seen from two edges."""
-    columns = [(0, "corner column"), (0, "column"), (0, "column 2"), (3, "corner column")]
+@pytest.mark.parametrize(
+    ("between", "named"),
+    [
+        ((), 'taken by corner column along 6", over'),
+        (("column",), 'taken by corner column and column along 6" each, over'),
+        (
+            ("column", "column 2"),
+            'taken by corner column, column and column 2 along 6" each, over',
+        ),
+    ],
+)
+def test_columns_in_the_railings_place_are_one_thing_to_see_to(
+    between: tuple[str, ...], named: str
+) -> None:
+    """Columns over one drop, one of them at a corner and so seen from two edges."""
+    columns = [(0, name) for name in ("corner column", *between)] + [(3, "corner column")]
     finding = only(
         "guard_required",
         stand_ins=tuple(
@@ -114,7 +127,15 @@ def test_columns_in_the_railings_place_are_one_thing_to_see_to() -> None:
         ),
     )
     assert finding.where == ("main/edge 0", "main/edge 3")
-    assert 'taken by corner column, column and column 2 along 6" each, over' in finding.message
+    assert named in finding.message
+
+
+def test_columns_of_several_widths_are_told_from_the_least_to_the_greatest() -> None:
+    """8, 6 and 9 in of the railing's place."""
+    columns = [("one", 8.0), ("two", 6.0), ("three", 9.0)]
+    seen = tuple(StandInSeen("main/edge 0", name, wide, HIGH, wide) for name, wide in columns)
+    finding = only("guard_required", stand_ins=seen)
+    assert 'taken by one, two and three along 6" to 9" each, over' in finding.message
 
 
 def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_guard() -> None:

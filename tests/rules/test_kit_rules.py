@@ -8,6 +8,7 @@ import pytest
 
 from service.core.measure import Unit
 from service.core.records.code import Figure
+from service.core.records.kit import RailSupport
 from service.core.records.orders import SticksSeen
 from service.core.records.seen import MeasureSeen, TieSeen
 from service.core.records.strength import Member
@@ -292,6 +293,9 @@ def test_feet_of_a_flight() -> None:
     (passed,) = [finding for finding in told if finding.result == "pass"]
     assert passed.where == ("B1",)
     assert passed.actual == pytest.approx(31.2481, abs=1e-4)
+    as_asked = replace(kit(), rail_support=RailSupport(31.248111, 1.5))
+    (passed,) = found("rail_supports", with_kit=as_asked, bays=(kept,), flights=(flight(),))
+    assert passed.result == "pass"
 
 
 def test_feet_of_level_bays_are_as_many_as_are_asked() -> None:

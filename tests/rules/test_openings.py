@@ -404,3 +404,17 @@ def test_a_small_stretch_between_posts_that_are_turned() -> None:
     assert '3.95" between what stands at its ends' in narrow.message
     wide = only("bay_size", small_stretches=(SmallStretchSeen("R3", 3.9, 4.05, HIGH),))
     assert wide.result == "fail"
+
+
+def test_a_code_may_let_nothing_wide_through_a_guard_that_it_does_not_require() -> None:
+    """One of 4 in is asked of a guard over 20 in, which needs none, and no greater one is said to
+    pass: pickets 4 1/2 apart fail, 3 5/8 pass."""
+    small = Figure(4.0, "less_than", "the town, 7", "seen")
+    code = code_with(IRC, opening_not_required_guard=small)
+    told = []
+    for gap in (4.5, 3.625):
+        bays = (bay(drops=Drops(20.0), pickets=pickets(gap=gap, end_gap=3.0)),)
+        findings = found("opening_not_required", code, bays=bays)
+        told += [f.result for f in findings if f.actual == gap]
+        assert all("passes too" not in f.message for f in findings)
+    assert told == ["fail", "pass"]

@@ -572,16 +572,25 @@ def test_the_guard_of_a_deck_is_not_lowered_by_what_a_flight_is_too_high(
     assert "the guard 4' high, and the guard of flight front 3' 8 9/16\" high" in advice["message"]
 
 
+@pytest.mark.parametrize(
+    ("height", "lowered"),
+    [
+        # 38 + 48/14 = 41.4286, less than the 48 that there are.
+        (38, {}),
+        # 50 + 48/14 = 53.4286, 5.4286 over; at its head 52.1818, of a post that is 60.
+        (50, {"/stairs/0/height": 44.5625}),
+    ],
+)
 def test_a_flights_guard_is_not_lowered_by_what_its_head_post_is_too_high(
-    catalogue: Catalogue,
+    height: float, lowered: Json, catalogue: Catalogue
 ) -> None:
-    """60 on the deck, whose head posts are as high; 38 down the flight, whose tallest post needs
-    38 + 48/14 = 41.4286, less than the 48 that there are."""
+    """60 on the deck, whose head posts are as high; down the flight less, whose tallest post is the
+    one in the middle of a tread, half a riser below the line of nosings."""
     opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
-    stairs = [{**FLIGHT, "guards": ["left", "right"], "height": 38}]
+    stairs = [{**FLIGHT, "guards": ["left", "right"], "height": height}]
     guard = {"infill": "picket", "height": 60}
     advice = _advised(_deck([opening], stairs=stairs, guard=guard), "post_height", catalogue)
-    assert _added(advice) == {"/guard/height": 48}
+    assert _added(advice) == {"/guard/height": 48, **lowered}
 
 
 def _two_flights(**members: Any) -> Json:
@@ -712,6 +721,40 @@ def test_a_gate_that_hangs_on_something_too_low_gets_a_post_of_its_own(
     assert advice["posts"]["then"] - advice["posts"]["now"] == 2
 
 
+def _beside_a_gate(*corners: list[list[float]]) -> Json:
+    """Things of 24 in beside a gate that goes from 96 to 136, with a guard on its flight's left."""
+    gate = {"id": "s", "edge": 0, "from": 96, "width": 40, "use": "gate"}
+    things = [
+        {"name": f"planter {i}", "height": 24, "points": points} for i, points in enumerate(corners)
+    ]
+    level = {**LEVEL, "openings": [gate], "obstructions": things}
+    stairs = [{**FLIGHT, "guards": ["left"], "handrail": ["left"]}]
+    return _deck([], code="us-irc-2021", levels=[level], stairs=stairs)
+
+
+def test_a_gate_that_hangs_on_two_things_too_low_gets_a_post_of_its_own(
+    catalogue: Catalogue,
+) -> None:
+    """Two planters, side by side, where the gate ends: 3.375 off them, from 92.625."""
+    planters = [[[136.0, y], [146.0, y], [146.0, y + 3], [136.0, y + 3]] for y in (1.0, 4.0)]
+    advice = _advised(_beside_a_gate(*planters), "holds_high_enough", catalogue)
+    assert _added(advice)["/levels/0/openings/0/from"] == 92.625
+
+
+def test_a_post_of_a_gates_own_stands_wider_than_itself_off_what_is_too_low(
+    catalogue: Catalogue,
+) -> None:
+    """With a base no wider than the post, 2 1/4 in, there is room for it where a gate ends as far
+    off the planter: but there the planter is the jamb yet. A mark more it is not, from
+    96 - 2.3125 = 93.6875."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    del kit["strength"]
+    kit["post"]["base"].update(width=2.25, fixing_inset=0.5, fixing_edge_distance=0.25)
+    document = _beside_a_gate([[136, 1], [146, 1], [146, 8], [136, 8]])
+    advice = _advised({**document, "kit": kit}, "holds_high_enough", catalogue)
+    assert _added(advice)["/levels/0/openings/0/from"] == 93.6875
+
+
 @pytest.mark.parametrize(
     ("kit", "setback", "asked"),
     [
@@ -730,6 +773,23 @@ def test_posts_stand_as_far_in_as_their_bases_need(
     advice = _advised(_deck([], kit=own), "base_on_deck", catalogue)
     assert _added(advice) == {"/kit/post/setback": asked}
     assert f"posts {asked} from the edge of the deck to their middle" in advice["message"]
+
+
+def test_posts_at_the_head_of_a_flight_stand_as_far_in_as_their_bases_need(
+    catalogue: Catalogue,
+) -> None:
+    """A landing of 54 in between walls, whose only posts are those at the head of its flight, 2 in
+    in: of half a base of 4 1/2 a quarter is past the edge."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["post"]["setback"] = 2
+    walls = [{"edge": number, "condition": "wall"} for number in (1, 2, 3)]
+    outline = {"points": [[0, 0], [54, 0], [54, 144], [0, 144]]}
+    opening = {"id": "s", "edge": 0, "from": 4, "width": 46, "use": "stair"}
+    level = {**LEVEL, "outline": outline, "edges": walls, "openings": [opening]}
+    stairs = [{**FLIGHT, "guards": ["left", "right"]}]
+    document = _deck([], kit=kit, levels=[level], stairs=stairs)
+    advice = _advised(document, "base_on_deck", catalogue)
+    assert _added(advice) == {"/kit/post/setback": '2 1/4"'}
 
 
 @pytest.mark.parametrize(("unit", "start", "moved"), [("in", 3, 3.25), ("mm", 62.5, 83)])
@@ -803,3 +863,62 @@ def test_as_many_risers_are_offered_as_all_rules_on_them_ask(catalogue: Catalogu
     )
     for rule in ("riser_height", "risers_and_going", "stair_pitch"):
         assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/risers": 5}, rule
+
+
+def test_no_guard_is_offered_on_a_flight_that_needs_none(catalogue: Catalogue) -> None:
+    """Of two flights with bare sides the one down 48 in needs a guard on its right (IRC 2021
+    R312.1.1: over 30), the one down 14 in on neither."""
+    points = [[300, 0], [420, 0], [420, 96], [300, 96]]
+    low = {"id": "low", "drop": 14, "outline": {"points": points}}
+    openings = [
+        {"id": name, "edge": 0, "from": 40, "width": 48, "use": "stair"} for name in ("s", "t")
+    ]
+    levels = [{**LEVEL, "openings": openings[:1]}, {**low, "openings": openings[1:]}]
+    stairs = [
+        {**FLIGHT, "guards": ["left"], "handrail": ["left"]},
+        {**FLIGHT, "id": "short", "opening": "low/t", "rise": 14, "risers": 2},
+    ]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=stairs)
+    advice = _advised(document, "guard_required", catalogue)
+    assert _added(advice) == {"/stairs/0/guards": ["left", "right"]}
+
+
+def test_a_rail_all_but_on_the_nosings_is_offered_where_no_higher_one_passes(
+    catalogue: Catalogue,
+) -> None:
+    """Risers of 7 on goings of 22 leave 7 + 22 - sqrt(49 + 484) = 5.9132 with the rail on the
+    nosings; 1/16 above them (1 + 0.0625/7) of that, 5.9660, and 1/8 above them 6.0188, over the 6
+    of IRC 2021 R312.1.3, exception 1."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stair = {**FLIGHT, "rise": 49, "going": 22, "guards": ["left", "right"], "handrail": ["left"]}
+    levels = [{**LEVEL, "drop": 49, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[stair])
+    advice = _advised(document, "stair_triangle", catalogue)
+    assert _added(advice) == {"/kit/stair_bottom_gap": '1/16"'}
+
+
+def test_one_rule_leaves_tries_to_the_others(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A flight too steep, whose risers one more cures, is not where its rule has no try."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    levels = [{**LEVEL, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[{**FLIGHT, "risers": 6}])
+    found = []
+    for most in (0, 1):
+        monkeypatch.setattr(trial, "TRIES_OF_RULE", most)
+        bench = _bench(document, catalogue)
+        found.append((cure(bench, "riser_height") is not None, bench.spent["riser_height"]))
+    assert found == [(False, 0), (True, 1)]
+
+
+def test_a_kit_without_pickets_has_none_to_set_closer(catalogue: Catalogue) -> None:
+    """Of glass alone, 4 1/4 in off its posts, over the 4 of IRC 2021 R312.1.3."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["glass"]["side_gap"] = 4.25
+    del kit["picket"], kit["rails"]["picket"], kit["max_centres"]["picket"]
+    for members in (kit["parts"], kit["strength"]):
+        for name in [each for each in members if "picket" in each or "spacer" in each]:
+            del members[name]
+    document = _deck([], code="us-irc-2021", kit=kit, guard={"infill": "glass"})
+    assert _advised(document, "opening_size", catalogue)["result"] == "not_found"

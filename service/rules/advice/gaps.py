@@ -142,14 +142,10 @@ ends_otherwise: Cure = place_by_place(_ends_otherwise)
 def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     """A gate moved to where it has a post of its own; a post where the railing ends at a wall or a
     column, whose edge has brackets there."""
-    yield from off_low(state, name)
-    own = {
-        (level.id, one.number): one.wall_end
-        for level in state.attempt.deck.levels
-        for one in level.edges
-    }
-    edges = state.places.edges.get(name, set())
-    yield from _ended_otherwise(state, {edge for edge in edges if own.get(edge) != "post"})
+    if state.places.whole(name):
+        yield from off_low(state, name)
+    else:
+        yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
 
 own_posts: Cure = place_by_place(_held)

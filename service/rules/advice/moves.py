@@ -3,13 +3,11 @@ another way."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final
 
 from service.core.finishing.hanging import handrail_name
 from service.core.measure import TOUCH, Length, Unit
-from service.core.records.layout import OpeningBuilt
 from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
     change_flights,
@@ -157,21 +155,7 @@ def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
     room = max(post.width + base.deck.step, (post.width + post.base.width) / 2)
     for opening in state.layout.openings:
         if opening.place == name:
-            low = {seen.name for seen in state.layout.low_holds if seen.place == name}
-            wider = max(0.0, opening.clear_width - opening.asked)
-            gaps = [gap + less for gap in _gaps_to(state, opening, low) for less in (wider, 0.0)]
-            yield from moved(base, name, [room - gap for gap in gaps])
-
-
-def _gaps_to(state: Outcome, opening: OpeningBuilt, names: Collection[str]) -> Iterator[Length]:
-    """How far off an opening, along it, obstructions of its level begin that are called so."""
-    (ax, ay), (bx, by) = opening.ends
-    wide = math.dist(*opening.ends)
-    level = next(each for each in state.attempt.deck.levels if each.id == opening.level)
-    for one in level.obstructions:
-        along = [((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / wide for x, y in one.points]
-        if one.name in names:
-            yield max(0.0, min(along) - wide, -max(along))
+            yield from moved(base, name, [room - (opening.clear_width - opening.asked), room])
 
 
 def _on_rim(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:

@@ -59,12 +59,8 @@ def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
 def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
     """Posts of a surface kit set in from the edge by what their bases reach past it more: the least
     of that first, as at a corner a base reaches past two edges at once."""
-    post, places = trial.kit.post, trial.stands.places
-    over = {
-        finding.numbers[1]
-        for finding in trial.failing(rule)
-        if finding.numbers and not all(places.flights.get(place) for place in finding.where)
-    }
+    post = trial.kit.post
+    over = {finding.numbers[1] for finding in trial.failing(rule) if finding.numbers}
 
     def attempts() -> Iterator[Attempt]:
         for more in sorted(over) if trial.kit.mounting == "surface" else ():

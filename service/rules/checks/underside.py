@@ -31,13 +31,13 @@ def rail_supports(job: Job) -> Iterator[Saying]:
         yield from _off_the_deck(job)
     raked = [(place, kind.bay) for place, kind in bay_kinds(job) if kind.bay.fill.rake]
     bottoms = {seen.bay: seen.clear_bottom for seen in job.layout.measures}
-    widest = [
-        (place, bay, steady(_widest_unfooted(bay, bottoms.get(bay.id)))) for place, bay in raked
-    ]
-    kept = [(place, wide) for place, _, wide in widest if wide <= kit.max_interval + TOUCH]
-    for place, bay, wide in widest:
+    kept: list[tuple[Place, Length]] = []
+    for place, bay in raked:
+        wide = steady(_widest_unfooted(bay, bottoms.get(bay.id)))
         if wide > kit.max_interval + TOUCH:
             yield _unfooted(job, kit, bay, wide), [place]
+        else:
+            kept.append((place, wide))
     if kept:
         wide = max(wide for _, wide in kept)
         sentence = (
