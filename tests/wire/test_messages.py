@@ -42,14 +42,9 @@ def refused(document: Json) -> tuple[Problem, ...]:
 
 ONE: list[tuple[Json, str, str]] = [
     (
-        deck(openings=[opening("a", 192.0002, 48)]),
+        deck(openings=[opening("a", 192.0011, 48)]),
         "/levels/0/openings/0/width",
-        "From 192.0002 in, 48 in wide, ends at 240.0002 in; edge 0 is 240 in long.",
-    ),
-    (
-        deck(openings=[opening("a", 192.000002, 48)]),
-        "/levels/0/openings/0/width",
-        "From 192.000002 in, 48 in wide, ends at 240.000002 in; edge 0 is 240 in long.",
+        "From 192.0011 in, 48 in wide, ends at 240.0011 in; edge 0 is 240 in long.",
     ),
     (
         deck(outline={"sides": [{"length": s, "turn": 90} for s in (1e6, 1e6, 1e6, 9e5)]}),

@@ -165,10 +165,9 @@ def _check_places(
             yield Problem(
                 f"{place.pointer}/width",
                 "off_its_edge",
-                f"From {plain_length(place.start, unit, length - place.width)},"
-                f" {plain_length(place.width, unit, length - place.start)} wide,"
-                f" ends at {plain_length(end, unit, length)}; edge {place.edge} is"
-                f" {plain_length(length, unit, end)} long.",
+                f"From {plain_length(place.start, unit)}, {plain_length(place.width, unit)} wide,"
+                f" ends at {plain_length(end, unit)}; edge {place.edge} is"
+                f" {plain_length(length, unit)} long.",
             )
         if specs[j].condition != "guard":
             yield Problem(
