@@ -618,6 +618,7 @@ def test_bays_to_measure_have_room_for_what_the_tape_says() -> None:
     ]
     assert len(rows) == 10
     assert 'differ by more than 1/4"' in bays.note
+    assert "before rails are cut: clear" in bays.note
 
 
 def test_bays_to_measure_keep_what_was_measured() -> None:
@@ -628,6 +629,7 @@ def test_bays_to_measure_keep_what_was_measured() -> None:
     assert rows["B1"] == ("930 mm", "932 mm", "929 mm")
     assert rows["B3"][1:] == ("", "")
     assert rows["B8"] == ("861 mm", "859 mm", "860 mm")
+    assert "before rails are cut and glass is ordered: clear" in bays.note
 
 
 def test_a_gate_is_measured_too() -> None:

@@ -264,9 +264,10 @@ def _to_measure(subject: Subject) -> Table:
         *length("top", "At the top rail"),
         *length("bottom", "At the bottom rail"),
     ]
+    order = " and glass is ordered" if reply["glass_order"] else ""
     note = (
-        "Once the posts stand, and before glass is ordered: clear, face to face, at both rails; of "
-        "a flight along them."
+        f"Once the posts stand, and before rails are cut{order}: clear, face to face, at both "
+        "rails; of a flight along them."
     )
     if subject.kit.out_of_plumb is not None:
         most = exact(reply, subject.kit.out_of_plumb)
