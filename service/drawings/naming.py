@@ -8,10 +8,9 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from service.core.measure import Length, Unit, convert, floor_to_mark, number_text, tape_text
+from service.core.measure import Length, floor_to_mark, number_text, tape_text
 from service.core.order.roles import ROLES
-from service.core.records.kit import Pane
-from service.drawings.parts import Json, Subject
+from service.drawings.parts import Json
 
 Parts: TypeAlias = dict[str, list[Json]]
 """Rows of the list of parts, by role."""
@@ -151,6 +150,8 @@ def ends(record: Json) -> str:
     ('square', 'square; 45° (saw 45°)')
     >>> ends({"end_cuts": [57.9946, 57.9946]}), ends({"end_cuts": [90, 90.04]})
     ('both 58° (saw 32°)', 'square')
+    >>> ends({"end_cuts": [90, 90.06]})
+    'square; 90.1° (saw 0.1°)'
     """
     one, other = (_end(angle) for angle in record["end_cuts"])
     if one != other:
@@ -186,36 +187,3 @@ def inches(value: Length) -> str:
     whole, rest = divmod(parts, 1)
     words = " ".join(str(each) for each in (whole, rest) if each) or "0"
     return f"-{words}" if value < 0 else words
-
-
-def panels(subject: Subject) -> list[Json]:
-    """Rows of the glass order, each with what a glass shop calls its thickness."""
-    glass, kit, layout = subject.kit.glass, subject.kit, subject.layout
-    fills = {bay.id: bay.fill.glass for bay in layout.bays}
-    fills |= {gate.place: gate.glass for gate in layout.gates}
-    found = []
-    for row in subject.reply["glass_order"]:
-        fill = fills[row["bays"][0]]
-        assert glass is not None
-        assert fill is not None
-        told = thickness(glass.panes[fill.pane], kit.unit, kit.own_unit)
-        found.append({**row, "thickness_text": told})
-    return found
-
-
-def thickness(pane: Pane, unit: Unit, own: Unit) -> str:
-    """A nominal thickness as the kit has it, in mm by its name there. unit: of the document; own:
-    of the kit.
-
-    >>> quarter, ten = Pane(0.25, 6.0, 0.219, "tempered"), Pane(10.0, 10.0, 9.02, "tempered")
-    >>> thickness(quarter, "in", "in"), thickness(ten, "mm", "mm")
-    ('1/4 in', '10 mm')
-    >>> quarter, ten = Pane(6.35, 6.0, 5.56, "tempered"), Pane(10 / 25.4, 10.0, 0.355, "tempered")
-    >>> thickness(quarter, "mm", "in"), thickness(ten, "in", "mm")
-    ('6 mm (1/4 in)', '10 mm')
-    """
-    nominal = convert(pane.nominal, unit, own)
-    if own == "mm":
-        return f"{number_text(nominal, 3)} mm"
-    told = f"{inches(nominal)} in"
-    return told if unit == "in" else f"{number_text(pane.nominal_mm, 3)} mm ({told})"

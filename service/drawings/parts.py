@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
 from service.core.measure import Point, Unit
+from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
@@ -24,6 +25,7 @@ class Subject:
     reply: Json
     deck: Deck
     kit: Kit
+    code: Code | None
     layout: Layout
 
 

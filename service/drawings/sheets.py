@@ -101,6 +101,8 @@ _WRITERS: Final[dict[str, Writer]] = {
     HTML: write_html,
 }
 _UNITS: Final = {"in": "inches", "mm": "millimetres"}
+_NAMED: Final = 6
+"""Amended figures that a title names; of more it says how many there are."""
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 
@@ -118,18 +120,28 @@ def head(subject: Subject, name: str) -> Heading:
     """What every sheet of a job says of it."""
     reply = subject.reply
     code = reply.get("code")
-    amended = [each["rule"].replace("_", " ") for each in reply["findings"] if each["amended"]]
-    rules = ", ".join(dict.fromkeys(amended))
+    figures = subject.code.figures.values() if subject.code is not None else ()
+    amended = [figure.name.replace("_", " ") for figure in figures if figure.amended]
     return Heading(
         name,
         (
             reply.get("title", "Deck guard"),
             f"Kit: {reply['kit']['title']}",
             f"Code: {code['title']}, {code['edition']}" if code else "Code: none asked for",
-            *([f"Amended by the local authority: {rules}"] if rules else []),
+            *([f"Amended by the local authority: {_some(amended)}"] if amended else []),
             f"Lengths in {_UNITS[reply['unit']]}; release {reply['release']}",
             reply["digest"],
         ),
         tuple(reply["cautions"]),
         subject.deck.unit,
     )
+
+
+def _some(names: Sequence[str]) -> str:
+    """Names, and how many more there are than a title has room for.
+
+    >>> _some(["guard height"]), _some(list("abcdefgh"))
+    ('guard height', 'a, b, c, d, e, f and 2 more')
+    """
+    more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
+    return ", ".join(names[:_NAMED]) + more

@@ -74,7 +74,8 @@ def sheet(name: str) -> Response:
     take_json(request)
     with one_deck(now) as body:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
-        made = make_sheet(name, media, Subject(reply, answered.deck, answered.kit, answered.layout))
+        subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
+        made = make_sheet(name, media, subject)
         told().digest, told().bays = reply["digest"], len(answered.layout.bays)
     response = Response(made, mimetype=media)
     response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'

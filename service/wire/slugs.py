@@ -92,7 +92,7 @@ UNBUILDABLE: Final[dict[str, str]] = {
     "no_such_edge": "An edge number that the outline does not have.",
     "edge_without_railing": "An opening or a no_post stretch on an edge that has no railing.",
     "edge_without_length": "Two corners in a row are one.",
-    "off_its_edge": "An opening or a no_post stretch ends beyond its edge.",
+    "off_its_edge": "An opening or a no_post stretch ends over 0.001 beyond its edge.",
     "infill_not_in_kit": "The kit does not have that infill.",
     "glass_not_in_kit": "The kit has no pane of that index.",
     "outline_crosses_itself": "An outline crosses or touches itself, or encloses nothing.",

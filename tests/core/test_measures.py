@@ -129,6 +129,20 @@ def test_a_measure_too_short_to_rail() -> None:
         assert {problem.code for problem in refused.value.problems} == {"measure_too_short"}
 
 
+def test_glass_of_one_mark_between_its_gaps() -> None:
+    """Two gaps of 1 1/4 and a mark of 1/16 are 2 9/16; of 2 1/2 nothing is left for a panel, though
+    a rail of 2 1/2 less 3/16 at both ends can be cut, nor of 1 1/2, which is less than the gaps."""
+    deck = builders.deck(builders.rectangle(240.0, 144.0), infill="glass")
+    panel = measured(deck, "B1", 2.5625, 2.5625).bays[0].fill.glass
+    assert panel is not None
+    assert (panel.width, panel.side_gap) == (0.0625, 1.25)
+    for clear in (2.5, 1.5):
+        with pytest.raises(Unbuildable) as refused:
+            measured(deck, "B1", clear, clear)
+        assert {problem.code for problem in refused.value.problems} == {"measure_too_short"}
+    assert (SURFACE.side_gaps("glass"), SURFACE.side_gaps("picket")) == (2.5, 0.0)
+
+
 def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
     """Of a bay of 58 1/4, centre to centre: it was misread, or is that of another bay."""
     deck = builders.deck(builders.rectangle(240.0, 144.0), infill="picket")

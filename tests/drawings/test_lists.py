@@ -623,11 +623,13 @@ def test_bays_to_measure_have_room_for_what_the_tape_says() -> None:
 
 def test_bays_to_measure_keep_what_was_measured() -> None:
     """B1 as sent, beside the 990 - 60 = 930 that was drawn; B8 along the rail: its posts stand 790
-    apart in plan, so (790 - 60) x sqrt(280^2 + 175^2)/280 = 860.9; B3 is still to be measured."""
+    apart in plan, so (790 - 60) x sqrt(280^2 + 175^2)/280 = 860.9; B11, on the other side of the
+    flight, likewise, is still to be measured, and so is B3."""
     bays = tables(set_out, example("glass-flight-measured"))["Bays to measure"]
     rows = {row[0]: row[1:] for row in picked(bays, "id", "drawn_text", "top_text", "bottom_text")}
     assert rows["B1"] == ("930 mm", "932 mm", "929 mm")
     assert rows["B3"][1:] == ("", "")
+    assert rows["B11"] == ("861 mm", "", "")
     assert rows["B8"] == ("861 mm", "859 mm", "860 mm")
     assert "before rails are cut and glass is ordered: clear" in bays.note
 
@@ -720,8 +722,8 @@ def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
 @pytest.mark.parametrize(
     ("kit", "unit", "said"),
     [
-        ("picket-glass-surface-in", "in", "1/4 in"),
-        ("picket-glass-surface-in", "mm", "6 mm (1/4 in)"),
+        ("picket-glass-surface-in", "in", '1/4"'),
+        ("picket-glass-surface-in", "mm", '6 mm (1/4")'),
         ("glass-picket-surface-mm", "mm", "10 mm"),
         ("glass-picket-surface-mm", "in", "10 mm"),
     ],
@@ -741,3 +743,30 @@ def test_glass_is_as_thick_as_a_glass_shop_calls_it(kit: str, unit: str, said: s
     drawn = [view for page in draw_elevations(subject, heading) for view in page.views]
     told = [m.text for each in drawn for m in each.view.marks if isinstance(m, Words)]
     assert f", {said} tempered, " in " ".join(told)
+
+
+def test_each_panel_is_called_by_its_own_pane() -> None:
+    """The fascia kit has panes of 1/4 in, on three edges, and of 1/2 in, which the front has; the
+    order and the elevations call each by its own."""
+    points = [[0, 0], [165, 0], [165, 95], [0, 95]]
+    level = {
+        **{"id": "main", "outline": {"points": points}},
+        "edges": [{"edge": 0, "glass": 1}],
+    }
+    kit = {"unit": "in", "kit": "picket-glass-fascia-in", "guard": {"infill": "glass"}}
+    subject = subject_of({**kit, "levels": [level]})
+    glass = tables(glass_order, subject)["Glass"]
+    called = {
+        bay: (thick, made)
+        for bays, thick, made in picked(glass, "bays", "thickness_text", "type", use="data")
+        for bay in bays.split()
+    }
+    quarter, half = ('1/4"', "tempered"), ('1/2"', "laminated tempered")
+    runs = {bay["id"]: bay["run"] for bay in subject.reply["bays"]}
+    assert called == {bay: half if run == "R1" else quarter for bay, run in runs.items()}
+    assert set(called.values()) == {quarter, half}
+    views = draw_elevations(subject, head(subject, "Elevations"))
+    drawn = [view for page in views for view in page.views]
+    told = " ".join(m.text for each in drawn for m in each.view.marks if isinstance(m, Words))
+    assert ', 1/2" laminated tempered, ' in told
+    assert ', 1/4" tempered, ' in told

@@ -90,7 +90,9 @@ def finding(rule: str, result: str, severity: str) -> Json:
 def judged(*findings: Json) -> Subject:
     """A job with other findings than its own."""
     own = example("against-a-house")
-    return Subject({**own.reply, "findings": list(findings)}, own.deck, own.kit, own.layout)
+    return Subject(
+        {**own.reply, "findings": list(findings)}, own.deck, own.kit, own.code, own.layout
+    )
 
 
 def test_what_to_look_at_first() -> None:
@@ -380,3 +382,25 @@ def test_every_sheet_says_what_the_local_authority_has_amended() -> None:
     code = next(i for i, each in enumerate(told) if each.startswith("Code: "))
     assert told[code + 1] == "Amended by the local authority: guard height"
     assert "Amended" not in " ".join(head(example("against-a-house"), "Plan").lines)
+
+
+def test_an_amended_figure_is_named_whatever_comes_of_it() -> None:
+    """One that no rule goes by, and one that a deck of 48 in of drop keeps: a guard is required
+    over 30 in by the code and over 24 in by the local authority."""
+    level = {
+        "id": "main",
+        "drop": 48,
+        "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+    }
+    document = {
+        "unit": "in",
+        "kit": "picket-glass-surface-in",
+        "code": "us-irc-2021",
+        "levels": [level],
+    }
+    amended = {
+        "guard": {"infill": "picket"},
+        "amendments": {"headroom": 84, "guard_required_drop": 24},
+    }
+    told = head(subject_of({**document, **amended}), "Plan").lines
+    assert "Amended by the local authority: guard required drop, headroom" in told

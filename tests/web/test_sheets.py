@@ -99,7 +99,8 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
 ) -> None:
     """Byte for byte what is drawn from the document with its variants and its advice."""
     reply, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
-    made = make_sheet(name, media, Subject(reply, answered.deck, answered.kit, answered.layout))
+    subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
+    made = make_sheet(name, media, subject)
     sent = client.post(f"/v1/sheets/{name}", json=deck | BESIDE, headers={"Accept": media})
     assert sent.data == made
 

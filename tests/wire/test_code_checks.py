@@ -114,6 +114,35 @@ def test_a_twin_that_was_left_behind(name: str, value: float, twin: float) -> No
     assert faults(**{name: figure}) == [(f"{name}/twin", "twins_apart")]
 
 
+@pytest.mark.parametrize(
+    ("unit", "value", "twin", "taken"),
+    [
+        # 36 in is 914.4 mm, and 2 % of that 18.288: up to 932.688.
+        ("in", 36, 932, True),
+        ("in", 36, 933, False),
+        # 1/4 in is 6.35 mm, and 2 mm more 8.35.
+        ("in", 0.25, 8.3, True),
+        ("in", 0.25, 8.4, False),
+        # 200 mm is 7.874 in, and 2 % of that 0.157: up to 8.031.
+        ("mm", 200, 8, True),
+        ("mm", 200, 8.1, False),
+        # 10 mm is 0.3937 in, and 2 mm, 0.0787 in, more 0.4724.
+        ("mm", 10, 0.47, True),
+        ("mm", 10, 0.48, False),
+    ],
+)
+def test_how_far_a_twin_may_be_off(unit: str, value: float, twin: float, taken: bool) -> None:
+    """2 % of its value or 2 mm, whichever is more, in a code of either unit."""
+    figures = {"nosing_max": {"value": value, "twin": twin, "cite": "c"}}
+    code = {**TOWN, "unit": unit, "figures": figures}
+    if taken:
+        assert reply(small(code=code))["findings"]
+        return
+    with pytest.raises(Unbuildable) as refused:
+        reply(small(code=code))
+    assert [each.code for each in refused.value.problems] == ["twins_apart"]
+
+
 def test_twins_in_cases() -> None:
     """Of the value there and of what it hangs on; and those that stand beside nothing."""
     case = beyond(120, 42, twin=42, above_twin=120)

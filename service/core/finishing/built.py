@@ -1,4 +1,4 @@
-"""Core: how one draft and its number become one record of the layout: a gate, a flight, a bay.
+"""Core: how one draft and its number become one record of the layout: a flight, a bay.
 
 Nothing is worked out here; each function fills a record, member by member.
 """

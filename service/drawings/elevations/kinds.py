@@ -13,7 +13,6 @@ from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.standing import SaidBay
 from service.drawings.ground import edges_of, solid_at
 from service.drawings.marks import SMALL, clipped
-from service.drawings.naming import panels
 from service.drawings.parts import Json, Subject
 
 T = TypeVar("T")
@@ -45,7 +44,7 @@ class Lookup:
 def look_up(subject: Subject) -> Lookup:
     """A layout, ready to be drawn."""
     reply, bays = subject.reply, {run.id: list[SaidBay]() for run in subject.layout.runs}
-    panes = {place: row for row in panels(subject) for place in row["bays"]}
+    panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
     kinds, firsts, first = {}, dict[str, str](), {}
     for bay, said in zip(subject.layout.bays, reply["bays"], strict=True):
         bays[bay.run].append((bay, said))

@@ -62,7 +62,7 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
 
 def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     yield (
-        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(pane)},"
+        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass)},"
         f" {mass_text(glass['mass'], deck)}"
     )
     if "edge_rise_text" in pane:
@@ -74,9 +74,9 @@ def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str
         yield END_BLOCK
 
 
-def made_text(pane: Json) -> str:
-    """What glass it is, by its thickness as a glass shop calls it. pane: a row of the order."""
-    return f"{pane['thickness_text']} {pane['type']}"
+def made_text(glass: Json) -> str:
+    """What glass it is, by its thickness as a glass shop calls it."""
+    return f"{glass['thickness_text']} {glass['type']}"
 
 
 def mass_text(mass: float, deck: Deck) -> str:

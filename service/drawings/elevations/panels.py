@@ -89,7 +89,7 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
 def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
     deck, glass = lookup.subject.deck, spot.said["glass"]
     blocks = ", ".join(glass["blocks_text"])
-    told = [f"{pane['count']} of {made_text(pane)}, {mass_text(glass['mass'], deck)}"]
+    told = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
     told.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
         told.append(END_BLOCK)

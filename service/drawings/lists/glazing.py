@@ -15,7 +15,7 @@ from service.drawings.lists.columns import (
     tabulate,
     text,
 )
-from service.drawings.naming import called, inches, panels, plain
+from service.drawings.naming import called, inches, plain
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 AGAIN: Final = "Measure again"
@@ -76,7 +76,7 @@ def _fields(reply: Json) -> list[Field]:
 def _panels(subject: Subject) -> Iterator[Json]:
     units = subject.reply["units"]
     own = {"length_unit": subject.reply["unit"], "area_unit": units["area"]}
-    for panel in panels(subject):
+    for panel in subject.reply["glass_order"]:
         yield {**panel, **own, "mass_unit": units["mass"]}
 
 

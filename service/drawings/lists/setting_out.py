@@ -8,7 +8,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from service.core.measure import Length, number_text
+from service.core.measure import (
+    PRECISIONS,
+    TOUCH,
+    Length,
+    nearest_mark,
+    number_text,
+    tape_text,
+)
 from service.drawings.ground import along, edges_of, origin_of, solid_at
 from service.drawings.lists.columns import Field, count, data, length, tabulate, text
 from service.drawings.naming import NONE_SO_HIGH, ends, exact, plain, reading, side_of
@@ -16,6 +23,8 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
 OFF_SQUARE: Final = "Off square: degrees between a run and the way that the post's face looks."
+FINEST: Final = min(PRECISIONS["in"])
+"""Inches: no tape has finer marks."""
 SKEW: Final = 0.05
 """In degrees, what is off square: what rounds to a tenth of a degree."""
 
@@ -245,12 +254,16 @@ def _to_measure(subject: Subject) -> Table:
     """Each bay as drawn, along its rails, with room for what a tape says of it, or with that."""
     reply, met = subject.reply, dict(_met(subject))
     taken = {
-        each.bay: _read(reply, drawn=each.drawn, top=each.clear_top, bottom=each.clear_bottom)
+        each.bay: {
+            **_drawn(reply, each.drawn),
+            "top_text": _measured(reply, each.clear_top),
+            "bottom_text": _measured(reply, each.clear_bottom),
+        }
         for each in subject.layout.measures
     }
     bays = [
         {
-            **_read(reply, drawn=bay.get("clear_slope", bay["clear"])),
+            **_drawn(reply, bay.get("clear_slope", bay["clear"])),
             **taken.get(bay["id"], {}),
             **bay,
         }
@@ -277,6 +290,18 @@ def _to_measure(subject: Subject) -> Table:
     return tabulate("Bays to measure", fields, bays, note)
 
 
-def _read(reply: Json, **lengths: Length) -> Json:
-    """Lengths with what a tape reads, to the nearest mark."""
-    return lengths | {f"{key}_text": reading(reply, value) for key, value in lengths.items()}
+def _drawn(reply: Json, clear: Length) -> Json:
+    """A clear width, and what a tape reads of it, to the nearest mark."""
+    return {"drawn": clear, "drawn_text": reading(reply, clear)}
+
+
+def _measured(reply: Json, clear: Length) -> str:
+    """What was measured, as it was sent: by the finest marks of a tape, if it is on one.
+
+    >>> _measured({"unit": "in"}, 7.96875), _measured({"unit": "in"}, 55.3)
+    ('7 31/32"', '55.3"')
+    """
+    on_mark = abs(clear - nearest_mark(clear, FINEST)) <= TOUCH
+    if reply["unit"] == "in" and on_mark:
+        return tape_text(clear, "in", FINEST)
+    return exact(reply, clear)

@@ -243,7 +243,7 @@ def _unbuilt(refusal: Refusal) -> str:
     """Why nothing can be built, by the first sentence on the first of the faults. A measure that
     fits no bay is no wrong one: it is of posts that stand."""
     first = refusal.problems[0]
-    if first.pointer.startswith("/site_measures"):
+    if first.code in ("measure_too_long", "no_such_bay"):
         return _OTHER_BAYS
     return f"it cannot be built ({first.message.partition('. ')[0].rstrip('.')})"
 

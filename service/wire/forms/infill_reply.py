@@ -58,6 +58,7 @@ class BayGlassForm(Reply):
     height = Measure("Height", "Height of the panel, rounded down to the mark.")
     height_text = tape("Height")
     thickness = Measure("Thickness", "Nominal thickness.")
+    thickness_text = text("Thickness", "As a glass shop calls it.", example='1/4"')
     type = text("Type", "What glass it is.", example="tempered")
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
     area = Measure("Area", "Of the panel.", "area")

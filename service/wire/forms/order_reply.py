@@ -103,6 +103,7 @@ class PanelForm(Reply):
     height = Measure("Height", "Height of the panel.")
     height_text = tape("Height")
     thickness = Measure("Thickness", "Nominal thickness.")
+    thickness_text = text("Thickness", "As a glass shop calls it.", example='1/4"')
     type = text("Type", "What glass it is.", example="tempered")
     corners = points("Corners", "Seen from outside, x right and y up, counter-clockwise from 0,0.")
     measured = Flag("Measured", "Whether it is sized by what was measured on site; else as drawn.")

@@ -49,25 +49,11 @@ const { together } = await load("together.js");
 const { trouble } = await load("trouble.js");
 const { watch, within } = await load("waiting.js");
 const { wheres } = await load("wheres.js");
-const { broughtBy, codeWords, cured, flags, goesBy, paneWords, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
+const { broughtBy, codeWords, cured, flags, goesBy, sentence, shortVerdict, sortFindings, spans, unbroken, verdict } = await load("words.js");
 
 const EXAMPLE = JSON.parse(readFileSync(join(process.env.MODULES, "start.json"), "utf8"));
 const copy = (value) => JSON.parse(JSON.stringify(value));
 const example = () => fromDocument(copy(EXAMPLE));
-
-test("glass is called by a thickness that is made, also of a kit in the other unit", () => {
-  const called = (nominal, unit) => paneWords({ nominal, type: "tempered" }, unit);
-  assert.equal(called(0.25, "in"), '1/4", tempered');
-  assert.equal(called(10, "mm"), "10 mm, tempered");
-  // As the reply has them, to 0.0001 in and 0.001 mm: 10/25.4 = 0.39370, 12/25.4 = 0.47244, 19/25.4 = 0.74803;
-  // 25.4/4 = 6.35, 3/8 of 25.4 = 9.525.
-  assert.deepEqual([0.3937, 0.4724, 0.748].map((nominal) => called(nominal, "in")),
-    ["10 mm, tempered", "12 mm, tempered", "19 mm, tempered"]);
-  assert.deepEqual([6.35, 9.525].map((nominal) => called(nominal, "mm")), ['1/4", tempered', '3/8", tempered']);
-  // Neither: as the document's tape has it.
-  assert.equal(called(0.26, "in"), '17/64", tempered');
-  assert.equal(called(6.2, "mm"), "6.2 mm, tempered");
-});
 
 test("lengths go out as the contract writes them", () => {
   const cases = [

@@ -10,7 +10,7 @@ import { together } from "./together.js";
 import { wheres } from "./wheres.js";
 import { heedWidths } from "./wide.js";
 import {
-  broughtBy, codeWords, count, cured, flags, goesBy, paneWords, partWords, sentence, shortVerdict, solid, sortFindings,
+  broughtBy, codeWords, count, cured, flags, goesBy, partWords, sentence, shortVerdict, solid, sortFindings,
   spans, unbroken, verdict,
 } from "./words.js";
 
@@ -148,7 +148,7 @@ function advised(advice, { advice: all, findings, unit }, say) {
 const number = "number";
 
 // What is cut from the drawing, where the kit wants its posts to stand first, is not to be ordered yet.
-function glass({ glass_order: order, units, unit, findings }, places) {
+function glass({ glass_order: order, units, findings }, places) {
   const early = findings.filter(({ rule, result }) => rule === "order_before_posts" && result === "not_checked")
     .flatMap(({ where }) => where);
   const anyMeasured = order.some(({ measured }) => measured);
@@ -158,7 +158,7 @@ function glass({ glass_order: order, units, unit, findings }, places) {
     ["Width", (row) => row.width_text, number],
     ["Height", (row) => row.height_text, number],
     ["Raked by", (row) => row.edge_rise_text, number],
-    ["Glass", ({ thickness: nominal, type }) => paneWords({ nominal, type }, unit)],
+    ["Glass", (row) => [row.thickness_text, row.type].filter(Boolean).join(", ")],
     ["Each", (row) => `${row.mass} ${units.mass}`, number],
     ["Sized", ({ measured }) => anyMeasured ? (measured ? "as measured" : "as drawn") : ""],
     ["Bays", (row) => places(row.bays)],

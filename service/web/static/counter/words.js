@@ -40,20 +40,9 @@ export function partWords(reply) {
 export const codeWords = ({ title, edition }) =>
   (/^\d{4}$/.test(edition) ? `${edition} ${title}` : `${title} ${edition}`);
 
-// How fine glass is made, in each unit, and what a reply rounds away of that.
-const MADE = { in: [1 / 32, 0.001], mm: [0.5, 0.01] };
-
-function isMade(thickness, unit) {
-  const [step, off] = MADE[unit];
-  return Math.abs(thickness - Math.round(thickness / step) * step) < off;
-}
-
-// A pane of a kit as a yard names it: 3/8", tempered; one that is made in the other unit by that.
-export function paneWords({ nominal, type }, unit) {
-  const [other, there] = unit === "in" ? ["mm", nominal * 25.4] : ["in", nominal / 25.4];
-  const [thick, by] = isMade(there, other) && !isMade(nominal, unit) ? [there, other] : [nominal, unit];
-  return [tapeText(thick, by, by === "in" ? 1 / 64 : 0.1), type].filter(Boolean).join(", ");
-}
+// A pane of a kit as a yard names it: 3/8", tempered.
+export const paneWords = ({ nominal, type }, unit) =>
+  [tapeText(nominal, unit, unit === "in" ? 1 / 64 : 0.1), type].filter(Boolean).join(", ");
 
 export function count(number, one, many = `${one}s`) {
   return `${number} ${number === 1 ? one : many}`;
