@@ -21,7 +21,7 @@ CUT_OR_MARKED = {
     *("cut", "length", "width", "height", "stock_height", "clear_width", "marks", "end_gap"),
     *("rail_supports", "weep_holes", "blocks", "blank", "end_block", "brackets"),
     *("outside_width", "into_width"),
-    *("stock", "edge_rise", "lower_edge", "gasket"),
+    *("stock", "edge_rise", "lower_edge", "gasket", "thickness"),
 }
 """Members that a person cuts, orders or marks to (contract, section 1); so are the
 `centres` of pickets."""
