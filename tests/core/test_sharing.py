@@ -14,7 +14,7 @@ from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Framing
 from service.core.timber.fitting import Need
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import Shared, block_for, gathered, part, together
+from service.core.timber.sharing import SharedBlock, block_for, gathered, part, together
 from tests.core.builders import SURFACE, rectangle
 
 FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
@@ -97,7 +97,7 @@ def test_no_two_blocks_are_in_one_place(
     one: BlockingPiece, other: BlockingPiece, left: int
 ) -> None:
     """Of two that would be, one block takes the place, in whichever order they come."""
-    shared = [Shared(row(30.0, 28.0), one), Shared(row(31.0, 33.0), other)]
+    shared = [SharedBlock(row(30.0, 28.0), one), SharedBlock(row(31.0, 33.0), other)]
     for blocks in (shared, shared[::-1]):
         found = part(FRAME, SURFACE, blocks)
         assert len(found) == left
@@ -113,7 +113,9 @@ def parted(*blocks: tuple[tuple[Need, ...], BlockingPiece]) -> set[int]:
     """How many needs each block that is left meets. As they are 1, 2 and 4 at first, their sums
     tell which were put together."""
     assert [len(met) for met, _ in blocks] == [1, 2, 4]
-    return {len(each.needs) for each in part(FRAME, SURFACE, [Shared(*each) for each in blocks])}
+    return {
+        len(each.needs) for each in part(FRAME, SURFACE, [SharedBlock(*each) for each in blocks])
+    }
 
 
 FIRST = (needs((12.0, 30.0)), piece((10, 20), (10, 20), at=30.0))
@@ -160,7 +162,7 @@ def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
     little for a block made anew."""
     close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline)
     blocks = [
-        Shared((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
+        SharedBlock((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
         for y, at in ((31.0, first), (29.0, last))
     ]
     (left,) = part(close, SURFACE, blocks)

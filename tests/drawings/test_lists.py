@@ -634,6 +634,18 @@ def test_bays_to_measure_keep_what_was_measured() -> None:
     assert "before rails are cut and glass is ordered: clear" in bays.note
 
 
+def test_a_bay_without_posts_is_measured_from_the_wall_to_the_column() -> None:
+    """The wall is at the left, and the column stands in the front's line 50 in from it."""
+    level = {
+        **{"id": "main", "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}},
+        "edges": [{"edge": 3, "condition": "wall"}],
+        "obstructions": [{"name": "pillar", "points": [[50, 0], [58, 0], [58, 8], [50, 8]]}],
+    }
+    kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    bays = tables(set_out, subject_of({**kit, "levels": [level]}))["Bays to measure"]
+    assert picked(bays, "id", "from", "to", "drawn_text")[0] == ("B1", "wall", "pillar", "4' 2\"")
+
+
 def test_a_gate_is_measured_too() -> None:
     """Its leaf is cut from the clear width, which is no bay's."""
     assert "gate" in tables(set_out, example("two-levels"))["Bays to measure"].note

@@ -135,6 +135,18 @@ def test_a_flag_in_the_list_is_the_one_on_the_plan() -> None:
     assert [column.key for column in unflagged.columns][0] == "rule"
 
 
+def test_an_edge_to_look_at_is_called_as_a_person_calls_it() -> None:
+    """The last one, too: open over a drop of 48 in, where a guard is required."""
+    level = {
+        **{"id": "main", "drop": 48, "edges": [{"edge": 3, "condition": "open"}]},
+        "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
+    }
+    kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+    (shown,) = look_at(subject_of({**kit, "code": "us-irc-2021", "levels": [level]}), heading())
+    where = [row[3] for row in shown.rows if row[1] == "guard required"]
+    assert where == ["edge 3 of main"]
+
+
 def test_nothing_to_look_at() -> None:
     """A table with no rows says why it has none, and calls nothing in order."""
     (shown,) = look_at(judged(finding("guard_height", "pass", "note")), heading())

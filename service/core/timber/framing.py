@@ -23,7 +23,7 @@ from service.core.timber.fitting import Need
 from service.core.timber.fixings import PlacedFixing, fixing_places, fixings_at
 from service.core.timber.frame import HAIR, Frame
 from service.core.timber.sharing import (
-    Shared,
+    SharedBlock,
     block_for,
     gathered,
     holds,
@@ -188,11 +188,11 @@ def _shared(
     kit: Kit,
     groups: Sequence[Sequence[Need]],
     only_whole: bool = False,
-) -> list[Shared]:
+) -> list[SharedBlock]:
     """Blocks for groups of needs, where there is room for one; only_whole: and it does all."""
     wanted = [block_for(frame, kit, group) for group in groups]
     return [
-        Shared(tuple(group), block)
+        SharedBlock(tuple(group), block)
         for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
         if block is not None
     ]

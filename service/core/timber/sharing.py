@@ -23,7 +23,7 @@ SHORTEST_BLOCK: Final = 3.0
 (engineering facts, 5.4), so a shorter piece holds it nowhere, and splits as it is fastened."""
 
 
-class Shared(NamedTuple):
+class SharedBlock(NamedTuple):
     """A block and what it is needed for."""
 
     needs: tuple[Need, ...]
@@ -154,7 +154,7 @@ def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tupl
     return pairs
 
 
-def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
+def part(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
     """The blocks of a level, none in another's place: where two would overlap one takes theirs, of
     the nearest along the joists first, and of equally near ones of the longest."""
     left = list(blocks)
@@ -170,7 +170,7 @@ def part(frame: Frame, kit: Kit, blocks: Iterable[Shared]) -> list[Shared]:
 
 def _one_of(
     frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
-) -> Shared:
+) -> SharedBlock:
     """The one of blocks for the same needs that holds the most fixings, then the most in one ply,
     then is under the most places, then has the fewest plies; the first of equal ones."""
     wanted = [(at, need.keeps) for need in needs for at in need.fixings]
@@ -182,11 +182,11 @@ def _one_of(
         under = sum(abs(need.place[1] - block.at) <= far for need in needs)
         return len(held), in_plies, under, -block.plies
 
-    return Shared(needs, max((block for block in blocks if block is not None), key=worth))
+    return SharedBlock(needs, max((block for block in blocks if block is not None), key=worth))
 
 
 def _clashes(
-    frame: Frame, blocks: Sequence[Shared]
+    frame: Frame, blocks: Sequence[SharedBlock]
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
     """Pairs of blocks that would be in each other's place, each after what the first comes by."""
     for i, j in _near(frame, blocks):
@@ -196,7 +196,7 @@ def _clashes(
             yield (round(abs(block.at - other.at), 6), -round(length, 6)), i, j
 
 
-def _near(frame: Frame, blocks: Sequence[Shared]) -> Iterator[tuple[int, int]]:
+def _near(frame: Frame, blocks: Sequence[SharedBlock]) -> Iterator[tuple[int, int]]:
     """Pairs of blocks whose upright boxes across and along the joists meet."""
     if len(blocks) < 2:
         return

@@ -73,7 +73,7 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
         "mark": panel.mark,
         **pen.named("width", panel.width),
         **pen.named("height", panel.height),
-        **pen.pane(panel.pane),
+        **pen.panes[panel.pane],
         "corners": pen.points(panel.corners),
         "measured": panel.measured,
         "count": count,

@@ -73,6 +73,7 @@ class Pen:
             self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(deck.tape)
+        self.panes = Memo(self._pane)
         # By id(): records live as long as the layout, and those of equal bays are one object.
         self._fills: dict[int, Json] = {}
 
@@ -241,7 +242,7 @@ class Pen:
         return {
             **self.named("width", glass.width),
             **self.named("height", glass.height),
-            **self.pane(glass.pane),
+            **self.panes[glass.pane],
             "corners": self.points(glass.corners),
             "area": tidy(glass.area, AMOUNT),
             "mass": tidy(glass.mass, AMOUNT),
@@ -249,8 +250,8 @@ class Pen:
             **self.listed("blocks", glass.blocks),
         }
 
-    def pane(self, pane: int) -> Json:
-        """What glass it is."""
+    def _pane(self, pane: int) -> Json:
+        """What glass it is, by its number among the kit's."""
         assert self.kit.glass is not None
         found = self.kit.glass.panes[pane]
         return {
