@@ -452,7 +452,7 @@ def test_a_signal_to_every_process_drains_as_one_to_the_master_does(tmp_path: Pa
         for process in (*workers_of(server, 2), server.process.pid):
             os.kill(process, signal.SIGTERM)
         time.sleep(1.5)
-        assert ask(f"{server.url}/health/ready") == 503
+        await_true(lambda: ask(f"{server.url}/health/ready") == 503)
         assert [ask(f"{server.url}/v1/kits") for _ in range(4)] == [200] * 4
         server.process.send_signal(signal.SIGTERM)
         assert server.process.wait(PATIENCE) == 0
