@@ -89,7 +89,7 @@ def _header(heading: Heading) -> str:
     return (
         f'<header><h1 dir="auto">{_text(title)}</h1>'
         f'<p class="sheet-name">{_text(heading.name)}</p>{lines}'
-        f'<p class="digest">{_text(digest)}</p></header>'
+        f'<p class="digest">{escape(one_line(digest))}</p></header>'
         f'<aside class="cautions"><h2>Read before anything is cut, ordered or built</h2>'
         f"<ul>{cautions}</ul></aside>"
     )
