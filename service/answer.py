@@ -31,7 +31,7 @@ from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode
 from service.wire.gate import check_fit
-from service.wire.reading.asked import read_asked
+from service.wire.reading.asked import check_asked, read_asked
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.deck import DeckSoFar, read_deck_so_far
 from service.wire.reading.kit import read_kit
@@ -133,6 +133,8 @@ def _read(
     asked = None
     if kit is not None:
         asked = _kept(problems, lambda: read_asked(document, kit, share, other_kit=other_kit))
+    else:
+        problems += check_asked(document)
     if kit is None or asked is None or problems:
         raise Unbuildable([*problems, *_other_faults(so_far, kit, code)])
     return so_far.deck, kit, code, asked

@@ -16,7 +16,7 @@ from service.core.finishing.numbering import name_bays
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
 from service.core.levels.level import LevelDraft, draw_level, see_neighbours
-from service.core.line.references import check_deck, check_stairs
+from service.core.line.references import check_deck, check_measures, stray_stairs
 from service.core.line.specs import check_alone
 from service.core.measure import Length
 from service.core.problems import Problem, Unbuildable
@@ -58,7 +58,8 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = Non
     shared = Shared() if shared is None else shared
     budget, measures = Budget(kit.pointer, shared.work), Measures(deck.unit, kit.post.width)
     maker = BayMaker(kit, deck.step, budget, measures, shared.framed)
-    drafts = _draw(deck, code, maker, problems)
+    with _refusing_also(lambda: check_measures(deck)):
+        drafts = _draw(deck, code, maker, problems)
     if not deck.site_measures:
         return finish(maker, *drafts)
     given, strays = _match_measures(deck, name_bays(*drafts))
@@ -109,8 +110,8 @@ def _draw(
         except Unbuildable as refusal:
             problems.extend(refusal.problems)
     if problems:
-        raise Unbuildable([*problems, *check_stairs(deck).values()])
-    with _refusing_also(lambda: check_stairs(deck).values()):
+        raise Unbuildable([*problems, *stray_stairs(deck)])
+    with _refusing_also(lambda: stray_stairs(deck)):
         reach = _drop_reach(code)
         seen = (
             [replace(one, reaches=other.reaches) for one, other in zip(levels, before, strict=True)]
@@ -135,19 +136,19 @@ def _match_measures(
     deck: Deck, names: dict[BayKey, str]
 ) -> tuple[dict[BayKey, SiteMeasure], list[Problem]]:
     """Which bay each measure is of; and measures of bays that aren't there, or measured twice."""
-    problems: list[Problem] = []
+    problems = list(check_measures(deck))
+    again = {problem.pointer for problem in problems}
     matched: dict[BayKey, SiteMeasure] = {}
     keys = {name: key for key, name in names.items()}
     for measure in deck.site_measures:
         key = keys.get(measure.bay)
         pointer = f"{measure.pointer}/bay"
+        if pointer in again:
+            continue
         if key is None:
             has = f"B1 to B{len(keys)}" if keys else "none"
             message = f"There is no bay {measure.bay[:40]}; this deck has {has}."
             problems.append(Problem(pointer, "no_such_bay", message))
-        elif key in matched:
-            message = f"Bay {measure.bay} is measured twice."
-            problems.append(Problem(pointer, "given_twice", message))
         else:
             matched[key] = measure
     return matched, problems

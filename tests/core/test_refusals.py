@@ -22,6 +22,11 @@ STEPS = {"id": "steps", "edge": 1, "from": 48, "width": 48, "use": "stair"}
 ASTRAY = {"id": "front", "opening": "main/none", "rise": 49, "risers": 7, "going": 10}
 LOW = {**ASTRAY, "opening": "main/steps", "guards": ["left"], "height": 3}
 MEASURE = {"bay": "B99", "clear_top": 50, "clear_bottom": 50}
+TWICE = [MEASURE, MEASURE]
+STICKS = {"per_stick": {"150": "1.5", "198": "1.505"}, "cutting": "0.50"}
+PRICED = {"currency": "USD", "parts": {"top_rail_picket": STICKS, "post_line": {"each": "1.234"}}}
+UNPAID = {"currency": "XXQ", "parts": {}}
+STICK = {"part": "picket", "length": "0 mm", "count": 1}
 
 
 @bounded(400)
@@ -50,10 +55,35 @@ def test_a_fault_hides_no_other(
 ) -> None:
     """Levels over each other and a flight from nowhere; a gate whose gaps of 3/4 and 1/2 in leave
     no leaf, with a measure of no bay or with a guard lower than its rails: told at once."""
+    assert set(codes_of(openings, more)) == codes
+
+
+@pytest.mark.parametrize(
+    ("more", "codes"),
+    [
+        ({"kit": "none", "prices": UNPAID}, ["unknown_currency", "unknown_kit"]),
+        ({"kit": "none", "prices": PRICED}, [*["too_many_decimals"] * 2, "unknown_kit"]),
+        ({"kit": "none", "stock_on_hand": [STICK]}, ["length_of_nought", "unknown_kit"]),
+        ({"kit": "none", "site_measures": TWICE}, ["given_twice", "unknown_kit"]),
+        ({"levels": [OVER], "site_measures": TWICE}, ["given_twice", "levels_overlap"]),
+        ({"site_measures": TWICE}, ["given_twice", "no_such_bay"]),
+        ({"stairs": [{**ASTRAY, "to_level": "none"}]}, ["no_such_level", "no_such_opening"]),
+    ],
+)
+def test_what_shows_by_itself_is_told_whatever_else_is_wrong(
+    more: dict[str, Any], codes: list[str]
+) -> None:
+    """A currency, amounts of three decimals of a dollar, a stick of no length and a bay measured
+    twice, whatever the kit and the levels are; and the level a flight from nowhere goes down to."""
+    assert sorted(codes_of([], more)) == codes
+
+
+def codes_of(openings: list[dict[str, object]], more: dict[str, Any]) -> list[str]:
+    """The codes that a deck of one level, and of what `more` says, is refused with."""
     outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     level = {"id": "main", "drop": 48, "outline": outline, "openings": openings}
     deck = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
     document = {**deck, **more, "levels": [level, *more.get("levels", [])]}
     with pytest.raises(Unbuildable) as refusal:
         answer_document(document, load_catalogue())
-    assert {problem.code for problem in refusal.value.problems} == codes
+    return [problem.code for problem in refusal.value.problems]

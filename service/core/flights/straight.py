@@ -63,7 +63,7 @@ def draw_flights(
     }
     for stair in deck.stairs:
         if stair.pointer in astray:
-            problems.append(astray[stair.pointer])
+            problems.extend(astray[stair.pointer])
             continue
         try:
             course = Course(stair, *openings[stair.opening])

@@ -58,7 +58,17 @@ def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
     return Problem(pointer, "infill_not_in_kit", f"The kit {kit.id} has no {infill}; it has {has}.")
 
 
-def check_stairs(deck: Deck) -> dict[str, Problem]:
+def check_measures(deck: Deck) -> Iterator[Problem]:
+    """Bays that are measured more than once, whichever bays there are."""
+    seen: set[str] = set()
+    for measure in deck.site_measures:
+        if measure.bay in seen:
+            message = f"Bay {measure.bay[:40]} is measured twice."
+            yield Problem(f"{measure.pointer}/bay", "given_twice", message)
+        seen.add(measure.bay)
+
+
+def check_stairs(deck: Deck) -> dict[str, list[Problem]]:
     """What is wrong with where a flight leads from and to, by the flight's pointer: openings and
     levels that aren't there, openings not for a straight flight, or for another one."""
     places = {
@@ -66,22 +76,28 @@ def check_stairs(deck: Deck) -> dict[str, Problem]:
         for level in deck.levels
         for opening in level.openings
     }
-    astray: dict[str, Problem] = {}
+    astray: dict[str, list[Problem]] = {}
     taken: dict[str, str] = {}
     for stair in deck.stairs:
-        fault = _no_opening(stair, places, taken)
-        if fault is not None:
-            astray[stair.pointer] = fault
-            continue
-        taken[stair.opening] = stair.id
-        fault = _no_way_down(stair, places[stair.opening][1], deck)
-        if fault is not None:
-            astray[stair.pointer] = fault
+        no_opening = _no_opening(stair, places, taken)
+        if no_opening is None:
+            taken[stair.opening] = stair.id
+        _, level = places.get(stair.opening, (None, None))
+        faults = [no_opening, _no_way_down(stair, level, deck)]
+        if found := [fault for fault in faults if fault is not None]:
+            astray[stair.pointer] = found
     return astray
 
 
-def _no_way_down(stair: Stair, level: Level, deck: Deck) -> Problem | None:
-    """Why a flight cannot go down to the level that it names."""
+def stray_stairs(deck: Deck) -> Iterator[Problem]:
+    """All that is wrong with where flights lead from and to."""
+    for faults in check_stairs(deck).values():
+        yield from faults
+
+
+def _no_way_down(stair: Stair, level: Level | None, deck: Deck) -> Problem | None:
+    """Why a flight cannot go down to the level that it names. level: the one that it starts from,
+    where there is one."""
     if stair.to_level is None:
         return None
     pointer = f"{stair.pointer}/to_level"

@@ -9,7 +9,7 @@ from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import Plan, count_edges, read_outline
-from service.core.line.references import check_stairs
+from service.core.line.references import check_measures, stray_stairs
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
@@ -38,13 +38,15 @@ def read_level(
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
-    """All faults of a deck's levels and of its flights' openings that show without kit and code."""
+    """All faults of a deck's levels, its measures, and of where its flights lead that show without
+    kit and code."""
     for level in deck.levels:
         try:
             yield from read_level(deck, level, None, None)[2]
         except Unbuildable as refusal:
             yield from refusal.problems
-    yield from check_stairs(deck).values()
+    yield from stray_stairs(deck)
+    yield from check_measures(deck)
 
 
 def resolve_edges(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
@@ -12,6 +13,7 @@ from service.core.problems import Problem
 from service.core.records.kit import Kit
 from service.wire.echo import echo
 from service.wire.forms.order import PRICED_BY
+from service.wire.pointers import step
 from service.wire.reading.currencies import WITHOUT_UNIT, currencies, decimals_of
 from service.wire.reading.kit_parts import lacks_rail, read_by_size, sizes_of
 from service.wire.reading.lengths import Json, Lengths
@@ -45,6 +47,34 @@ def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Aske
     return asked
 
 
+def check_asked(document: Json) -> Iterator[Problem]:
+    """What is wrong with prices and stock on hand that shows without a kit."""
+    lengths = Lengths(document["unit"], document["unit"])
+    for i, each in enumerate(document.get("stock_on_hand", ())):
+        lengths.above(each, "length", f"/stock_on_hand/{i}")
+    yield from lengths.problems
+    if "prices" not in document:
+        return
+    currency, parts = document["prices"]["currency"], document["prices"]["parts"]
+    if (unknown := _no_currency(currency)) is not None:
+        yield unknown
+        return
+    for role, node in parts.items():
+        for text, pointer in _amounts(node, f"/prices/parts/{role}"):
+            if (fault := _too_fine(text, currency, pointer)) is not None:
+                yield fault
+
+
+def _amounts(node: Json, at: str) -> Iterator[tuple[str, str]]:
+    """Every amount of money in a price, and its pointer."""
+    for name in (*PRICED_BY, "least", "cutting"):
+        held = node.get(name)
+        if isinstance(held, dict):
+            yield from ((text, step(f"{at}/{name}", size)) for size, text in held.items())
+        elif held is not None:
+            yield held, f"{at}/{name}"
+
+
 def _read_on_hand(
     node: Json, pointer: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]
 ) -> OnHand:
@@ -56,16 +86,8 @@ def _read_on_hand(
 
 def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> Prices | None:
     currency = node["currency"]
-    if currency not in currencies():
-        message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
-        lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
-        return None
-    if currency in WITHOUT_UNIT:
-        message = (
-            f"{currency} is no money with a smaller unit (ISO 4217), so no sum can be rounded to "
-            "it: send the code of a currency that is paid in, such as USD."
-        )
-        lengths.problems.append(Problem("/prices/currency", "unknown_currency", message))
+    if (unknown := _no_currency(currency)) is not None:
+        lengths.problems.append(unknown)
         return None
     reader = _PriceReader(currency, kit, lengths, unsuited)
     parts = {
@@ -76,12 +98,38 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]
     return Prices(currency, decimals_of(currency), Decimal(node.get("tax_rate", "0")), parts)
 
 
+def _no_currency(currency: str) -> Problem | None:
+    """Why no sum can be in a currency."""
+    if currency not in currencies():
+        message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
+    elif currency in WITHOUT_UNIT:
+        message = (
+            f"{currency} is no money with a smaller unit (ISO 4217), so no sum can be rounded to "
+            "it: send the code of a currency that is paid in, such as USD."
+        )
+    else:
+        return None
+    return Problem("/prices/currency", "unknown_currency", message)
+
+
+def _too_fine(text: str, currency: str, pointer: str) -> Problem | None:
+    """Why an amount cannot be paid: it has more decimals than the currency's smaller unit."""
+    money, decimals = Decimal(text), decimals_of(currency)
+    exponent = money.as_tuple().exponent
+    if not isinstance(exponent, int) or -exponent <= decimals:
+        return None
+    near = money.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
+    takes = f"the {decimals} of {currency}: send for example {near}"
+    message = f"{echo(text)} has more decimals than {takes}."
+    return Problem(pointer, "too_many_decimals", message)
+
+
 class _PriceReader:
     """Reads the prices of one document. unsuited: takes what does not suit the kit."""
 
     def __init__(self, currency: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> None:
-        self.currency, self.decimals = currency, decimals_of(currency)
-        self.kit, self.problems, self.unsuited = kit, lengths.problems, unsuited
+        self.currency, self.kit = currency, kit
+        self.problems, self.unsuited = lengths.problems, unsuited
         # Names of sizes are as the kit writes them: in its own unit.
         self.sizes = Lengths(kit.own_unit, lengths.to)
 
@@ -129,22 +177,17 @@ class _PriceReader:
 
     def _amount(self, text: str, pointer: str) -> Money:
         """Money with no more decimals than the currency's smaller unit."""
-        money = Decimal(text)
-        exponent = money.as_tuple().exponent
-        if isinstance(exponent, int) and -exponent > self.decimals:
-            near = money.quantize(Decimal(1).scaleb(-self.decimals), ROUND_HALF_UP)
-            takes = f"the {self.decimals} of {self.currency}: send for example {near}"
-            message = f"{echo(text)} has more decimals than {takes}."
-            self.problems.append(Problem(pointer, "too_many_decimals", message))
-        return money
+        if (fault := _too_fine(text, self.currency, pointer)) is not None:
+            self.problems.append(fault)
+        return Decimal(text)
 
     def _discounts(self, node: Json, at: str) -> tuple[Discount, ...]:
-        steps = [
+        discounts = [
             Discount(int(each["from"]), Decimal(each["rate"])) for each in node.get("discounts", ())
         ]
-        for i, step in enumerate(steps):
-            if step.least in [other.least for other in steps[:i]]:
-                message = f"There are two discounts from {step.least}."
+        for i, discount in enumerate(discounts):
+            if discount.least in [other.least for other in discounts[:i]]:
+                message = f"There are two discounts from {discount.least}."
                 pointer = f"{at}/discounts/{i}/from"
                 self.problems.append(Problem(pointer, "given_twice", message))
-        return tuple(steps)
+        return tuple(discounts)
