@@ -15,8 +15,8 @@ import orjson
 
 from service.compare import Json, Variant, compare, with_documents
 from service.core.engine import lay_out
+from service.core.levels.level import check_alone
 from service.core.line.references import check_deck
-from service.core.line.specs import check_alone
 from service.core.order.ordering import Order, make_order
 from service.core.order.prices import Asked
 from service.core.problems import Problem, Unbuildable, unbuildable

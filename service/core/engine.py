@@ -15,9 +15,8 @@ from service.core.finishing.hanging import check_leaves
 from service.core.finishing.numbering import name_bays
 from service.core.flights.drafts import FlightDraft
 from service.core.flights.straight import draw_flights
-from service.core.levels.level import LevelDraft, draw_level, see_neighbours
+from service.core.levels.level import LevelDraft, check_alone, draw_level, see_neighbours
 from service.core.line.references import check_deck, check_measures, stray_stairs
-from service.core.line.specs import check_alone
 from service.core.measure import Length
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure

@@ -25,6 +25,22 @@ MEASURE = {"bay": "B99", "clear_top": 50, "clear_bottom": 50}
 TWICE = [MEASURE, MEASURE]
 STICKS = {"per_stick": {"150": "1.5", "198": "1.505"}, "cutting": "0.50"}
 PRICED = {"currency": "USD", "parts": {"top_rail_picket": STICKS, "post_line": {"each": "1.234"}}}
+DEEP = {
+    **OVER,
+    "outline": {"points": [[500, 0], [740, 0], [740, 144], [500, 144]]},
+    "edges": [{"edge": 1, "arc_rise": 72}],
+}
+JOISTS = {
+    **DEEP,
+    "edges": [{"edge": 0, "infill": "glass", "glass": 9}],
+    "framing": {
+        "joist_direction": 90,
+        "joist_spacing": 1.5,
+        "first_joist": 241,
+        "joist_width": 1.5,
+        "rim_width": 1.5,
+    },
+}
 UNPAID = {"currency": "XXQ", "parts": {}}
 STICK = {"part": "picket", "length": "0 mm", "count": 1}
 
@@ -67,6 +83,8 @@ def test_a_fault_hides_no_other(
         ({"kit": "none", "site_measures": TWICE}, ["given_twice", "unknown_kit"]),
         ({"levels": [OVER], "site_measures": TWICE}, ["given_twice", "levels_overlap"]),
         ({"site_measures": TWICE}, ["given_twice", "no_such_bay"]),
+        ({"kit": "none", "levels": [DEEP]}, ["arc_too_deep", "unknown_kit"]),
+        ({"levels": [JOISTS]}, ["glass_not_in_kit", "joists_too_close", "no_joist"]),
         ({"stairs": [{**ASTRAY, "to_level": "none"}]}, ["no_such_level", "no_such_opening"]),
     ],
 )
@@ -74,7 +92,9 @@ def test_what_shows_by_itself_is_told_whatever_else_is_wrong(
     more: dict[str, Any], codes: list[str]
 ) -> None:
     """A currency, amounts of three decimals of a dollar, a stick of no length and a bay measured
-    twice, whatever the kit and the levels are; and the level a flight from nowhere goes down to."""
+    twice, whatever the kit and the levels are; a bow of half its chord of 144 in, joists 1 1/2 in
+    wide as far apart, and one 241 in along a deck of 240, though no bay can be made; and the level
+    a flight from nowhere goes down to."""
     assert sorted(codes_of([], more)) == codes
 
 

@@ -15,7 +15,7 @@ from service.core.levels.fixed_posts import FixedPosts
 from service.core.levels.joins import settle_joins
 from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
 from service.core.line.arc_corners import is_bent
-from service.core.line.arcs import ArcSide, bend_side
+from service.core.line.arcs import ArcSide, bend_side, check_rise
 from service.core.line.corners import Join, Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
 from service.core.line.joining import join_sides
@@ -33,6 +33,7 @@ from service.core.line.neighbours import (
 from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Plan
 from service.core.line.posts import PostDraft, set_in_text
+from service.core.line.references import check_measures, stray_stairs
 from service.core.line.sides import EdgeSpec, Side
 from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
@@ -146,6 +147,30 @@ def see_neighbours(
         }
         seen.append(replace(draft, reaches=reaches))
     return seen
+
+
+def check_alone(deck: Deck) -> Iterator[Problem]:
+    """All faults of a deck's levels, its measures, and of where its flights lead that show without
+    kit and code."""
+    for level in deck.levels:
+        try:
+            yield from _check_level(deck, level)
+        except Unbuildable as refusal:
+            yield from refusal.problems
+    yield from stray_stairs(deck)
+    yield from check_measures(deck)
+
+
+def _check_level(deck: Deck, level: Level) -> Iterator[Problem]:
+    """What is wrong with a level's places and its bows, and where it has none with its joists.
+    Refuses an invalid outline."""
+    plan, specs, problems = read_level(deck, level, None, None)
+    yield from problems
+    bowed = [side for side in join_sides(plan, specs, deck.unit) if side.spec.arc_rise]
+    for side in bowed:
+        yield from check_rise(side, side.spec.arc_rise, deck.unit)
+    if not bowed:
+        read_frame(level, plan.polygon, deck.unit)
 
 
 def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:

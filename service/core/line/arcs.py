@@ -7,7 +7,7 @@ the angle of its first corner, `inward` is toward the deck from the deck's edge.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
@@ -29,7 +29,7 @@ from service.core.measure import (
     plain_length,
     toward,
 )
-from service.core.problems import unbuildable
+from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.kit import Kit
 
 ARC_CHORDS: Final = 256
@@ -271,7 +271,7 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
     Refuses a rise that makes no arc of the chord, and an arc that its setback swallows.
     """
     pointer = f"{side.spec.pointer}/arc_rise"
-    _check_rise(side.length, abs(rise), kit.unit, pointer)
+    raise_any(check_rise(side, rise, kit.unit))
     guarded = side.spec.condition == "guard"
     arc = ArcSide(
         side.spec,
@@ -298,23 +298,21 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
     return arc
 
 
-def _check_rise(chord: Length, rise: Length, unit: Unit, pointer: str) -> None:
-    """Refuses a rise of half the chord or more, and one too small to bow it."""
-    half = chord / 2
-    too_deep = rise >= half - TOUCH
-    if not too_deep and arc_radius(chord, rise) <= FLATTEST:
-        return
+def check_rise(side: Side, rise: Length, unit: Unit) -> Iterator[Problem]:
+    """What is wrong with the rise of an arc over a side: half its chord or more, or too little to
+    bow it."""
+    chord, half, rise = side.length, side.length / 2, abs(rise)
+    pointer = f"{side.spec.pointer}/arc_rise"
     over = f"An arc over a chord of {plain_length(chord, unit)}"
-    if too_deep:
-        raise unbuildable(
-            pointer,
-            "arc_too_deep",
+    if rise >= half - TOUCH:
+        message = (
             f"{over} must rise less than half of it, {plain_length(half, unit, rise)}; this one"
-            f" rises {plain_length(rise, unit, half)}.",
+            f" rises {plain_length(rise, unit, half)}."
         )
-    raise unbuildable(
-        pointer,
-        "arc_too_flat",
-        f"{over} that rises {plain_length(rise, unit)} cannot be told from a straight edge; give"
-        " it no arc_rise.",
-    )
+        yield Problem(pointer, "arc_too_deep", message)
+    elif arc_radius(chord, rise) > FLATTEST:
+        message = (
+            f"{over} that rises {plain_length(rise, unit)} cannot be told from a straight edge;"
+            " give it no arc_rise."
+        )
+        yield Problem(pointer, "arc_too_flat", message)

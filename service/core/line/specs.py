@@ -9,7 +9,6 @@ from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
 from service.core.line.outline import Plan, count_edges, read_outline
-from service.core.line.references import check_measures, stray_stairs
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, Length, Unit, plain_length
 from service.core.problems import Problem, Unbuildable
@@ -35,18 +34,6 @@ def read_level(
     problems += _check_places(level, plan, specs, deck.unit)
     problems += _check_obstructions(level)
     return plan, specs, problems
-
-
-def check_alone(deck: Deck) -> Iterator[Problem]:
-    """All faults of a deck's levels, its measures, and of where its flights lead that show without
-    kit and code."""
-    for level in deck.levels:
-        try:
-            yield from read_level(deck, level, None, None)[2]
-        except Unbuildable as refusal:
-            yield from refusal.problems
-    yield from stray_stairs(deck)
-    yield from check_measures(deck)
 
 
 def resolve_edges(
