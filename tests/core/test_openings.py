@@ -59,6 +59,19 @@ def test_the_edge_that_an_oblique_corners_post_turns_to_it_is_its_end() -> None:
     assert math.dist(*built.ends) == pytest.approx(built.clear_width)
 
 
+def test_between_two_turned_posts_the_clear_width_is_square_to_the_way() -> None:
+    """Edge 1, 42 long, comes from a turn of -45 degrees and goes into one of 45. Both posts are
+    turned 22.5 degrees and stand 3.5 tan 22.5 = 1.44975 before their corners: at -1.44975 and
+    40.55025. What they turn to each other lies 1.125 sqrt 2 = 1.59099 off their centres: cos 22.5
+    of it, 1.46988, along the line, and sin 22.5, 0.60885, before it and behind it. So 42 - 2 *
+    1.46988 = 39.06023 stay clear square to the way, from 0.02014 to 39.08037; from edge to edge,
+    askew, it would be 39.0792."""
+    outline = ((-100, -100), (0, 0), (42, 0), (142, 100), (-100, 100))
+    built = _only(laid(outline, SURFACE, edges=walls(3, 4), openings=(opening(1, 2, 37),)))
+    assert built.clear_width == pytest.approx(39.06023, abs=1e-5)
+    assert built.ends == _at((0.02014, 3.5), (39.08037, 3.5))
+
+
 def test_on_a_bow_the_ends_lie_between_the_posts() -> None:
     """Chord 200 and rise 50: radius (100² + 50²) / 100 = 125 about (100, 75), the line's 121.5.
 

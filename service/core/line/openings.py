@@ -12,7 +12,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.corners import Faces, Terminal
 from service.core.line.posts import body
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, FromTo, Length, Point
+from service.core.measure import TOUCH, FromTo, Length, Point, toward
 from service.core.records.deck import Opening
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
@@ -62,21 +62,17 @@ class OpeningDraft:
         return _role_beside(self.opening)
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
-        """Between what stands at its two sides, at the narrowest: on a bow posts lean together, and
-        the post of an oblique corner turns an edge to the opening. A gate's leaf, which shuts on
-        the line, meets a wall there."""
+        """Between what stands at its two sides, square to the way through: on a bow posts lean
+        together, and the post of an oblique corner turns an edge to the opening. 0 or less where
+        that leaves no way. A gate's leaf, which shuts on the line, meets a wall there."""
         if self.opening.use != "gate":
             return self.way_through(kit, side)
-        if self._is_square(side):
-            return self.faces[1] - self.faces[0]
-        near, far = self._bodies(kit, side)
-        apart: Length = near.distance(far)
-        return apart
+        return self._between_bodies(kit, side)
 
     def way_through(self, kit: Kit, side: Side) -> Length:
         """The same to whoever goes through: a wall off square is nearest beside the line."""
-        if self._is_square(side) and not any(self.walls):
-            return self.faces[1] - self.faces[0]
+        if not any(self.walls):
+            return self._between_bodies(kit, side)
         near, far = (
             shapely.GeometryCollection([standing, *map(shapely.LineString, wall)])
             for standing, wall in zip(self._bodies(kit, side), self.walls, strict=True)
@@ -84,22 +80,33 @@ class OpeningDraft:
         apart: Length = near.distance(far)
         return apart
 
+    def _between_bodies(self, kit: Kit, side: Side) -> Length:
+        if self._is_square(side):
+            return self.faces[1] - self.faces[0]
+        _, _, reaches = self._across(kit, side)
+        return reaches[1] - reaches[0]
+
     def ends(self, kit: Kit, side: Side) -> tuple[Point, Point]:
         """Where the clear width begins and ends in plan, as seen square to the straight line
         between the centres of the posts, or the faces of the walls, at its two sides."""
-        start, end = (side.place(face, kit.post.setback) for face in self.faces)
         if self._is_square(side):
-            return start, end
-        near, far = (
-            place if terminal is None or terminal.post is None else terminal.post.at
-            for terminal, place in zip(self.jambs, (start, end), strict=True)
-        )
-        across = shapely.LineString([near, far])
-        narrowest = shapely.shortest_line(*self._bodies(kit, side))
-        first, last = (
-            across.interpolate(across.project(shapely.Point(each))) for each in narrowest.coords
-        )
-        return (first.x, first.y), (last.x, last.y)
+            first, last = (side.place(face, kit.post.setback) for face in self.faces)
+            return first, last
+        (x, y), (ux, uy), reaches = self._across(kit, side)
+        first, last = ((x + ux * reach, y + uy * reach) for reach in reaches)
+        return first, last
+
+    def _across(self, kit: Kit, side: Side) -> tuple[Point, Point, FromTo]:
+        """The middle of what stands at its near side, the direction to that at its far one, and how
+        far along that the one ends and the other begins."""
+        bodies = self._bodies(kit, side)
+        (x, y), far = (body.centroid.coords[0] for body in bodies)
+        ux, uy = toward((x, y), far)
+        along = [
+            [(px - x) * ux + (py - y) * uy for px, py in shapely.get_coordinates(body).tolist()]
+            for body in bodies
+        ]
+        return (x, y), (ux, uy), (max(along[0]), min(along[1]))
 
     def _is_square(self, side: Side) -> bool:
         """Whether the two faces are square to the line between them."""

@@ -137,7 +137,9 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
 
 
 def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
-    left = min(drawn.faces[1] - drawn.faces[0], drawn.clear_width(kit, side))
+    left = drawn.faces[1] - drawn.faces[0]
+    if left > TOUCH:
+        left = min(left, drawn.clear_width(kit, side))
     if left <= TOUCH:
         opening = drawn.opening
         width = opening.width
