@@ -325,3 +325,36 @@ def test_a_row_of_bends_is_parted_alike_however_the_deck_is_turned(turned: float
     )
     assert straight == aslant
     assert [edge for edge, _ in straight] == [0, 2, 5, 6, 7]
+
+
+SPIKES = [(0.125, True), (0.1249, True), (0.126, False), (1.0, False)]
+"""How far apart the two edges of a spike 14 long are at its foot, and whether that is within 1/8,
+as two readings of a tape may be 1/16 out each."""
+
+
+@pytest.mark.parametrize(("foot", "folded"), SPIKES)
+@pytest.mark.parametrize("turned_round", [False, True])
+@pytest.mark.parametrize("bowed", [False, True])
+def test_edges_that_fold_back_on_each_other_are_refused(
+    foot: float, folded: bool, turned_round: bool, bowed: bool
+) -> None:
+    """The kit hangs its posts outside, so that the others have one 2.25/sin(atan(foot/14)/2) off
+    the tip. An edge that bows away lies on none: with its chord on the other it may be a deck."""
+    points = ((0, 0), (254, 0), (240, foot), (240, 144), (0, 144))
+    arc = builders.edge(3 if turned_round else 0, arc_rise=20)
+    wall = builders.edge(1 if turned_round else 2, "wall")
+    edges = (wall, arc) if bowed else (wall,)
+    codes = set()
+    try:
+        builders.laid(points[::-1] if turned_round else points, builders.FASCIA, edges=edges)
+    except Unbuildable as refusal:
+        codes = {problem.code for problem in refusal.problems}
+    assert ("outline_crosses_itself" in codes) == (folded and not bowed)
+
+
+def test_a_nick_that_turns_by_less_is_no_fold() -> None:
+    """A corner chamfered by 1/16, and a step of 1/16, turn by no more than 90 degrees; a notch of
+    1/16 that comes back by 160 is within 1/8 of its edge all along and is still a notch."""
+    back = (200 - math.cos(math.radians(20)) / 16, math.sin(math.radians(20)) / 16)
+    points = ((0, 0), (200, 0), back, (199.94, 144), (0, 144))
+    assert builders.laid(points, builders.SURFACE, edges=builders.walls(1, 2, 3)).runs

@@ -5,15 +5,33 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 import shapely
 
 from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.rounds import ways_round
 from service.core.line.survey import Survey, tie_corners, walk_corners
-from service.core.measure import TOUCH, Area, Length, Point, Unit
+from service.core.measure import (
+    TOUCH,
+    Area,
+    Degrees,
+    Length,
+    Point,
+    Unit,
+    convert,
+    number_text,
+    plain_length,
+    toward,
+)
 from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.deck import Corners, Level, Outline, Ties, Walk
+
+FOLDED: Final[Degrees] = 170.0
+"""A turn beyond which two edges lie on each other, if no more than FOLD is between them."""
+FOLD: Final = 1 / 8
+"""Inches between two edges that a tape does not tell from none, as the corner at either may be out
+by its smallest mark, 1/16."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +62,8 @@ class Plan:
 def read_outline(level: Level, unit: Unit) -> Plan:
     """The outline's corners counter-clockwise with the caller's edge numbers.
 
-    unit: of its lengths. Refuses edges of no length and outlines that cross or touch themselves,
-    with their bows straight and as they are.
+    unit: of its lengths. Refuses edges of no length, outlines that cross or touch themselves, with
+    their bows straight and as they are, and edges that fold back on the one before.
     """
     survey = _survey(level, unit)
     points = survey.points
@@ -60,6 +78,8 @@ def read_outline(level: Level, unit: Unit) -> Plan:
         _check_lengths(level, points)
         turned_round = not _way_by_bows(level, points)
         area = -doubled / 2 if turned_round else doubled / 2
+    if clearance <= convert(FOLD, "in", unit) + TOUCH:
+        _check_folds(level, points, unit)
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
@@ -97,6 +117,31 @@ def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
         for i in range(count)
         if math.dist(points[i], points[(i + 1) % count]) <= TOUCH
     )
+
+
+def _check_folds(level: Level, points: tuple[Point, ...], unit: Unit) -> None:
+    """Refuses edges that lie on the one before, folded back at the corner between them: no deck is
+    there, and the lines set in from both would meet yards away."""
+    count, most = len(points), convert(FOLD, "in", unit)
+    bowed = {edge.number for edge in level.edges if edge.arc_rise}
+    problems = []
+    for i, corner in enumerate(points):
+        before = (i - 1) % count
+        ends = points[before], points[(i + 1) % count]
+        reach = min(math.dist(corner, end) for end in ends)
+        (ax, ay), (bx, by) = (toward(corner, end) for end in ends)
+        apart = reach * abs(ax * by - ay * bx)
+        folded = ax * bx + ay * by > -math.cos(math.radians(FOLDED))
+        if folded and apart <= most + TOUCH and not bowed & {before, i}:
+            said = (
+                f"Edges {before} and {i} of level {level.id} fold back on each other at their"
+                f" corner, ({number_text(corner[0], 4)}, {number_text(corner[1], 4)}): where the"
+                f" shorter ends, {plain_length(reach, unit)} off, they are"
+                f" {plain_length(apart, unit, most)} apart; leave that corner out, or give corners"
+                f" by which they are more than {plain_length(most, unit, apart)} apart."
+            )
+            problems.append(Problem(_form_pointer(level), "outline_crosses_itself", said))
+    raise_any(problems)
 
 
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
