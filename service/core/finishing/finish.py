@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from itertools import chain
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.alongside import see_ways_between
 from service.core.finishing.bare_sides import see_beside
 from service.core.finishing.clear_space import (
     see_leaf_spaces,
@@ -81,6 +82,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         gaps=(
             *_all(see_gaps(about, heads) for about in adjoining),
             *(see_joints(adjoining) if levels[1:] else ()),
+            *(see_ways_between(adjoining, heads) if levels[1:] else ()),
         ),
         small_stretches=(
             *_all(map(see_small_stretches, adjoining)),

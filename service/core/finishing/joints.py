@@ -1,5 +1,5 @@
 """Core: gaps from the railing of a level to the railing or the wall of another, beside an open edge
-between them.
+between them; and how such gaps are read anywhere.
 
 In: levels as they were drawn and numbered. Nothing here changes a draft.
 """
@@ -24,7 +24,7 @@ from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen, edge_place
 
 
-class _Beside(NamedTuple):
+class Beside(NamedTuple):
     """A line of another level beside the corner that a line ends at. t: how far along it that
     corner is; ends: whether it ends there beside an open edge, too."""
 
@@ -42,13 +42,13 @@ class _Wall(NamedTuple):
     ends: bool
 
 
-class _Met(NamedTuple):
+class Met(NamedTuple):
     """The end of a line, what stands last there, and the lines and the walls of another level
     beside its corner."""
 
     end: LineEnd
     last: Last
-    lines: Sequence[_Beside]
+    lines: Sequence[Beside]
     walls: Sequence[_Wall]
 
 
@@ -62,31 +62,37 @@ class _Body(NamedTuple):
     drops: Drops | None = None
 
 
-_Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
+Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
 
 
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
     another level that lies along that edge, or to its wall; where guards stand in each other's
     height."""
-    made: _Made = {}
+    made: Made = {}
     told: set[frozenset[str]] = set()
-    for met in _met(levels):
-        gap = _nearest(met, list(_bodies(met, made)))
+    for met in meetings(levels, [end for about in levels for end in _open_ends(about)]):
+        one = met.end
+        lines = [each for each in met.lines if _go_over(one, each, each.line.side.spec.height)]
+        walls = [each for each in met.walls if _go_over(one, each, one.edge.height)]
+        gap = nearest(met._replace(lines=lines, walls=walls), made)
         if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
             told.add(frozenset(gap.where))
             yield gap
 
 
-def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
-    """Each end beside an open edge that has lines or walls of another level beside its corner, a
-    level at a time: no further off than railings stand from their edge, as one deck may lie a
-    little under the other."""
-    ends = [end for about in levels for end in _open_ends(about)]
+def near_by(kit: Kit) -> Length:
+    """How far off a line of another level is beside a corner: no further than railings stand from
+    their edge, as one deck may lie a little under the other."""
+    return max(_apart(kit), abs(kit.post.setback))
+
+
+def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
+    """Each of some ends of lines that has lines or walls of another level beside its corner, a
+    level at a time."""
     if not ends:
         return
-    kit = ends[0].about.kit
-    near = max(_apart(kit), abs(kit.post.setback))
+    near = near_by(ends[0].about.kit)
     lines = [(about, line) for about in levels for line in about.draft.lines]
     walls = [(about, number) for about in levels for number in about.walls]
     edges = [
@@ -95,7 +101,7 @@ def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
     ]
     corners = [shapely.Point(end.side.place(end.corner, 0.0)) for end in ends]
     pairs = shapely.STRtree(edges).query(corners, predicate="dwithin", distance=near).T.tolist()
-    beside: dict[tuple[int, str], tuple[list[_Beside], list[_Wall]]] = {}
+    beside: dict[tuple[int, str], tuple[list[Beside], list[_Wall]]] = {}
     for i, j in sorted(pairs):
         about = (lines[j] if j < len(lines) else walls[j - len(lines)])[0]
         if about is not ends[i].about:
@@ -107,7 +113,7 @@ def _met(levels: Sequence[Adjoining]) -> Iterator[_Met]:
     for (i, _), others in beside.items():
         last = ends[i].last()
         if last is not None:
-            yield _Met(ends[i], last, *others)
+            yield Met(ends[i], last, *others)
 
 
 def _open_ends(about: Adjoining) -> list[LineEnd]:
@@ -118,14 +124,14 @@ def _open_ends(about: Adjoining) -> list[LineEnd]:
     return [end for end in ends if end.beyond.condition == "open"]
 
 
-def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Length) -> _Beside:
+def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Length) -> Beside:
     t, _ = line.side.locate(corner.coords[0])
     ends = any(
         corner.distance(shapely.Point(line.side.place(end.corner, 0.0))) <= near
         and end.beyond.condition == "open"
         for end in ends_of(about, line)
     )
-    return _Beside(about, line, t, ends)
+    return Beside(about, line, t, ends)
 
 
 def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) -> _Wall:
@@ -138,15 +144,13 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
     return _Wall(about, number, ends)
 
 
-def _bodies(met: _Met, made: _Made) -> Iterator[_Body]:
+def _bodies(met: Met, made: Made) -> Iterator[_Body]:
     """What may close the gap past an end: the railings of the lines beside it, and the walls.
     made: railings by their level and edge, as those of many ends may go to one long line."""
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
-        if _go_over(one, other, line.side.spec.height) and not any(
-            drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings
-        ):
+        if not any(drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings):
             drops = about.drops_along(line.side, other.t)
             key = about.draft.level.id, line.side.spec.number
             if key not in made:
@@ -154,7 +158,7 @@ def _bodies(met: _Met, made: _Made) -> Iterator[_Body]:
             for name, shape in made[key]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
-        if _go_over(one, wall, one.edge.height) and _stands_above(one.about, wall):
+        if _stands_above(one.about, wall):
             about, shape = wall.about, wall.about.walls[wall.number]
             yield _Body(edge_place(about.draft.level.id, wall.number), shape, about)
 
@@ -170,18 +174,25 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
     return bool(along.length < 2 * least)
 
 
-def _go_over(one: LineEnd, other: _Beside | _Wall, height: Length) -> bool:
+def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
     """Whether two levels stand in the height of each other's guards, and the other lies along the
     open edge of the first, an inch from its corner. Where drops are not given, two open edges are
     taken to be for going over. height: of the other's guard."""
-    rise = one.about.draft.rise_to(other.about.draft)
-    if not (other.ends if rise is None else TOUCH - height < rise < one.edge.height - TOUCH):
+    within = in_heights(one, other.about, height)
+    if not (other.ends if within is None else within):
         return False
-    edge, inch = one.open_edge(), convert(1.0, "in", one.about.kit.unit)
-    return _lies_at(other.about, edge.interpolate(min(inch, edge.length / 2)))
+    edge, inch = one.edge_beyond(), convert(1.0, "in", one.about.kit.unit)
+    return lies_at(other.about, edge.interpolate(min(inch, edge.length / 2)))
 
 
-def _lies_at(about: Adjoining, place: shapely.Point) -> bool:
+def in_heights(one: LineEnd, about: Adjoining, height: Length) -> bool | None:
+    """Whether the level of a line and another stand in the height of each other's guards; None
+    where the drop of either is not given. height: of the other's guard."""
+    rise = one.about.draft.rise_to(about.draft)
+    return None if rise is None else TOUCH - height < rise < one.edge.height - TOUCH
+
+
+def lies_at(about: Adjoining, place: shapely.Point) -> bool:
     """Whether a level lies at a place on the edge of another: no further off than `guard_required`
     takes the way from the one to the other as no drop."""
     return bool(about.draft.outline.distance(place) <= _apart(about.kit))
@@ -193,9 +204,10 @@ def _apart(kit: Kit) -> Length:
     return 2 * convert(BEYOND, "in", kit.unit)
 
 
-def _nearest(met: _Met, bodies: Sequence[_Body]) -> GapSeen | None:
-    """The gap from what stands last on a line to the nearest of another level; None where there is
-    nothing."""
+def nearest(met: Met, made: Made) -> GapSeen | None:
+    """The gap from what stands last on a line to the nearest of another level's lines and walls
+    beside it; None where there is nothing. made: as `_bodies` has it."""
+    bodies = list(_bodies(met, made))
     if not bodies:
         return None
     one, last = met.end, met.last

@@ -68,7 +68,7 @@ class LineEnd:
         lines = self.about.draft.lines
         return next((line for line in lines if self.beyond in line.side.edges), None)
 
-    def open_edge(self) -> shapely.LineString:
+    def edge_beyond(self) -> shapely.LineString:
         """The edge past this end in plan, from its corner on."""
         draft = self.about.draft
         line = draft.edge_line(draft.specs.index(self.beyond))

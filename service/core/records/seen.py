@@ -166,6 +166,7 @@ class GapSeen:
     round: round what stands beside an opening, to what of the deck lies outside the railing.
     joint: between what stands last on a line beside an open edge and the railing of another level
     that lies along that edge; joint_wall: or its wall.
+    along: at the end of the way between the railings of two levels that stand along one edge.
 
     parted_by: names of obstructions off the line, of heights not known, that make several gaps of
     it. width: of the widest of these; whole: of the gap without those obstructions.
@@ -173,7 +174,7 @@ class GapSeen:
     more than `width`; whole: what is open where it does not.
     """
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall"]
+    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "along"]
     where: tuple[str, ...]
     width: Length
     drops: Drops

@@ -26,7 +26,7 @@ from service.rules.advice.searches import Cure, any_of, first, place_by_place
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
-_JOINTS: Final = ("joint", "joint_wall")
+_JOINTS: Final = ("joint", "joint_wall", "along")
 """Kinds of gaps that go from one level to another."""
 
 

@@ -1,0 +1,215 @@
+"""Core: the way between the railings of two levels that stand along one edge, each set in from it:
+what is open at its ends, where somebody comes in between.
+
+In: levels as they were drawn and numbered. Nothing here changes a draft.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
+from typing import NamedTuple, TypeAlias
+
+import shapely
+
+from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.joints import (
+    Beside,
+    Made,
+    Met,
+    in_heights,
+    lies_at,
+    meetings,
+    near_by,
+    nearest,
+)
+from service.core.finishing.line_ends import LineEnd, ends_of
+from service.core.levels.railing import LineDraft
+from service.core.line.openings import OpeningDraft
+from service.core.line.posts import PostDraft
+from service.core.measure import TOUCH, Length, Point, convert
+from service.core.records.deck import Drops, deepest
+from service.core.records.seen import GapSeen
+
+_Line: TypeAlias = tuple[str, int]
+"""A line by its level and the number of its side."""
+
+
+class _Outlet(NamedTuple):
+    """The end of a line of one level that stands along lines of another. met: all that is beside
+    it."""
+
+    met: Met
+    others: Sequence[Beside]
+
+    def levels(self) -> set[str]:
+        """The two levels."""
+        return {self.met.end.about.draft.level.id, self.others[0].about.draft.level.id}
+
+    def lines(self) -> set[_Line]:
+        """The lines that one comes along here between the two levels; where the edge between them
+        goes round the corner, the next one, too."""
+        end = self.met.end
+        beyond = end.next_line() if self.goes_round() else None
+        own = [end.line] if beyond is None else [end.line, beyond]
+        return {
+            *(_key(end.about, line) for line in own),
+            *(_key(each.about, each.line) for each in self.others),
+        }
+
+    def goes_round(self) -> bool:
+        """Whether the other level lies along the next edge, too."""
+        end, edge = self.met.end, self.met.end.edge_beyond()
+        place = edge.interpolate(min(_inch(end.about), edge.length / 2))
+        return lies_at(self.others[0].about, place)
+
+    def drops(self) -> list[Drops]:
+        """What lies below the edges that one comes to past here: the next ones of either level that
+        ends here, and those of one that goes on. Where either ends before an open edge one comes in
+        here, not out."""
+        end = self.met.end
+        far = end.side.place(end.side.length - end.corner, 0.0)
+        stops, found = [end], []
+        for about, line, t, _ in self.others:
+            past = max(ends_of(about, line), key=lambda each: math.dist(_corner(each), far))
+            if abs(past.corner - t) > near_by(about.kit):
+                found += [about.drops_along(line.side, t, past.corner), *past.drops_beyond()]
+            else:
+                stops.append(past)
+        if all(each.beyond.condition != "open" for each in stops):
+            found += [drops for each in stops for drops in each.drops_beyond()]
+        return found
+
+    def gap(self, made: Made) -> GapSeen | None:
+        """What is open here between the two levels; None where nothing is there to close it."""
+        met, end = self.met, self.met.end
+        wall = end.about.walls.get(end.beyond.number)
+        own = [met.last.shape] if wall is None else [met.last.shape, wall]
+        last = met.last._replace(shape=shapely.union_all(own))
+        height = end.edge.height
+        walls = [each for each in met.walls if in_heights(end, each.about, height) is not False]
+        return nearest(met._replace(last=last, walls=walls), made)
+
+    def is_entered(self, heads: Collection[PostDraft]) -> bool:
+        """Whether somebody comes in between its lines: by an opening, or past the end of one before
+        an open edge."""
+        end = self.met.end
+        for about, line, _, _ in self.others:
+            raked = [*_raked(end.line, heads), *_raked(line, heads)]
+            if _lets_in(end.about, end.line, about, raked):
+                return True
+            if _lets_in(about, line, end.about, raked):
+                return True
+        return False
+
+
+def see_ways_between(
+    levels: Sequence[Adjoining], heads: Collection[PostDraft]
+) -> Iterator[GapSeen]:
+    """What is open at the ends of each way between the railings of two levels that somebody comes
+    into by an opening or past the end of a railing; where guards stand in each other's height. Of a
+    fascia kit, whose railings hang outside the decks, there is no such way. heads: the posts that
+    raked rails come to."""
+    if levels[0].kit.mounting == "fascia":
+        return
+    ends = [end for about in levels for line in about.draft.lines for end in ends_of(about, line)]
+    met = ((each, _alongside(each)) for each in meetings(levels, ends))
+    outlets = [_Outlet(each, others) for each, others in met if others]
+    made: Made = {}
+    told: list[tuple[_Outlet, GapSeen]] = []
+    for outlet in _entered(outlets, heads):
+        drops = outlet.drops()
+        gap = outlet.gap(made) if drops else None
+        if gap is None or gap.width <= TOUCH:
+            continue
+        seen = outlet, replace(gap, kind="along", drops=deepest(drops))
+        # Where both levels end at one corner, the lesser of its two gaps is what is open there.
+        same = [i for i, (other, _) in enumerate(told) if _is_one(outlet, other)]
+        if not same:
+            told.append(seen)
+        elif gap.width < told[same[0]][1].width - TOUCH:
+            told[same[0]] = seen
+    yield from (gap for _, gap in told)
+
+
+def _entered(outlets: Sequence[_Outlet], heads: Collection[PostDraft]) -> Iterator[_Outlet]:
+    """The ends of the ways that somebody comes into, but those where the way goes on."""
+    for way in _ways(outlets):
+        if any(outlet.is_entered(heads) for outlet in way):
+            yield from (outlet for outlet in way if not outlet.goes_round())
+
+
+def _is_one(one: _Outlet, two: _Outlet) -> bool:
+    near = near_by(one.met.end.about.kit)
+    return (
+        one.levels() == two.levels()
+        and math.dist(_corner(one.met.end), _corner(two.met.end)) <= near
+    )
+
+
+def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
+    """Outlets by the way that they lead out of."""
+    ways: list[tuple[set[_Line], list[_Outlet]]] = []
+    for outlet in outlets:
+        lines, along = outlet.lines(), [outlet]
+        for way in [way for way in ways if way[0] & lines]:
+            ways.remove(way)
+            lines, along = lines | way[0], way[1] + along
+        ways.append((lines, along))
+    return [along for _, along in ways]
+
+
+def _alongside(met: Met) -> list[Beside]:
+    """The lines of another level that stand along the same edge as one that ends here, in the
+    height of each other's guards."""
+    end, near = met.end, near_by(met.end.about.kit)
+    back = end.corner - end.sense * min(2 * near, end.side.length / 2)
+    place = shapely.Point(end.side.place(back, 0.0))
+    return [
+        other
+        for other in met.lines
+        if in_heights(end, other.about, other.line.side.spec.height) is not False
+        and place.distance(shapely.LineString(other.line.side.path())) <= near
+        and lies_at(other.about, place)
+    ]
+
+
+def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
+    """The middles of openings that flights go down from with a guard on either side."""
+    for drawn in line.openings:
+        posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
+        if any(post in heads for post in posts) and all(post in heads for post in posts):
+            yield line.side.place(_middle(drawn), 0.0)
+
+
+def _lets_in(about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequence[Point]) -> bool:
+    """Whether somebody comes in between a line and one of another level by an opening of it, where
+    no guards of a flight go through, or past its end."""
+    side = line.side
+    closed = [side.locate(place)[0] for place in raked]
+    for drawn in line.openings:
+        is_raked = any(drawn.faces[0] < t < drawn.faces[1] for t in closed)
+        if not is_raked and lies_at(other, shapely.Point(side.place(_middle(drawn), 0.0))):
+            return True
+    return any(
+        end.beyond.condition == "open"
+        and lies_at(other, shapely.Point(side.place(end.corner - end.sense * _inch(about), 0.0)))
+        for end in ends_of(about, line)
+    )
+
+
+def _middle(drawn: OpeningDraft) -> Length:
+    return (drawn.faces[0] + drawn.faces[1]) / 2
+
+
+def _corner(end: LineEnd) -> Point:
+    return end.side.place(end.corner, 0.0)
+
+
+def _inch(about: Adjoining) -> Length:
+    return convert(1.0, "in", about.kit.unit)
+
+
+def _key(about: Adjoining, line: LineDraft) -> _Line:
+    return about.draft.level.id, line.side.spec.number

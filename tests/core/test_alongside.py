@@ -1,0 +1,133 @@
+"""The way between the railings of two levels along one edge, worked by hand.
+
+The kit's posts are 2.25 wide and its line lies 3.5 in from the edge: between two posts that face
+each other across the edge are 2 * 3.5 - 2.25 = 4.75, between a post and the pickets across 5.875.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from service.core.engine import lay_out
+from service.core.measure import Length, Point
+from service.core.records.deck import Corners, Drops, Level
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from tests.core import builders
+from tests.core.builders import FASCIA, edge, opening, rectangle, turned, walls
+from tests.core.sloping import MILLIMETRE, SURFACE, stair
+
+DEEP = 120.0
+POSTS, PICKETS = 4.75, 5.875
+GATE = opening(1, 40, 36, "gate")
+
+
+def beside(
+    *,
+    low: Sequence[Point] = turned(rectangle(100, DEEP), 0.0, (200.0, 0.0)),
+    drop: Length = 48.0,
+    low_parts: dict[str, Any] | None = None,
+    kit: Kit = SURFACE,
+    stairs: Sequence[Any] = (),
+    clockwise: bool = False,
+    **parts: Any,
+) -> Layout:
+    """A deck of 200 by 120, 48 up, its edge 1 at x = 200, with another level beyond it."""
+    points = rectangle(200, DEEP)
+    deck = builders.deck(points[::-1] if clockwise else points, **parts)
+    other = Level("low", Corners(tuple(low), "/levels/1/outline"), "/levels/1", Drops(drop))
+    other = replace(other, **(low_parts or {}))
+    return lay_out(replace(deck, levels=(*deck.levels, other), stairs=tuple(stairs)), kit, None)
+
+
+def told(layout: Layout) -> list[tuple[float, float | None]]:
+    """How wide the ends of ways between are, and over which drop, by size."""
+    found = [gap for gap in layout.gaps if gap.kind == "along"]
+    return sorted((round(gap.width, 5), gap.drops.drop) for gap in found)
+
+
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_a_gate_lets_somebody_in_between(clockwise: bool) -> None:
+    """Out at both ends, between the two corner posts; whichever level has the gate. Without one
+    the way leads from nowhere."""
+    both = [(POSTS, 48.0)] * 2
+    assert told(beside(openings=(GATE,), clockwise=clockwise)) == both
+    assert told(beside(low_parts={"openings": (opening(3, 40, 36, "passage"),)})) == both
+    assert told(beside(clockwise=clockwise)) == []
+
+
+def test_in_millimetres() -> None:
+    """Posts of 60, 90 in: 2 * 90 - 60 = 120."""
+    points = rectangle(5000, 3000)
+    deck = builders.deck(points, unit="mm", openings=(opening(1, 1000, 900, "gate"),))
+    beyond = Corners(turned(rectangle(2500, 3000), 0.0, (5000.0, 0.0)), "/levels/1/outline")
+    low = Level("low", beyond, "/levels/1", Drops(48.0))
+    layout = lay_out(replace(deck, levels=(*deck.levels, low)), MILLIMETRE, None)
+    assert told(layout) == [(120.0, 48.0)] * 2
+
+
+def test_the_railing_of_a_shorter_level_ends_before_the_pickets_of_the_longer() -> None:
+    """From y = 20 to 100, 40 up. The post amid the longer edge, half-way from 3.5 to 116.5, stands
+    at 60, far from those of low at 23.5 and 96.5. Past these one falls the 48 of main."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    assert told(beside(low=low, drop=40.0, openings=(GATE,))) == [(PICKETS, 48.0)] * 2
+
+
+def test_walls_close_an_end_or_make_it_less() -> None:
+    """Where both levels end at the house nobody comes out. Where main alone does, low's post, whose
+    corner is 2.375 off both its edges, is 2.375 sqrt 2 off the end of the wall."""
+    house: dict[str, Any] = {"edges": walls(2)}
+    assert told(beside(openings=(GATE,), low_parts=house, **house)) == [(POSTS, 48.0)]
+    less = round(2.375 * math.sqrt(2), 5)
+    assert told(beside(openings=(GATE,), **house)) == [(less, 48.0), (POSTS, 48.0)]
+    assert told(beside(openings=(GATE,), low_parts=house)) == [(less, 48.0), (POSTS, 48.0)]
+
+
+def test_past_an_open_end_one_comes_in_and_out_at_the_other() -> None:
+    assert told(beside(edges=(edge(2, "open"),))) == [(POSTS, 48.0)]
+    assert told(beside(low_parts={"edges": (edge(2, "open"),)})) == [(POSTS, 48.0)]
+
+
+def test_past_an_open_end_one_falls_where_the_other_level_goes_on() -> None:
+    """As far as y = 150: the posts of low's 143 from 3.5 to 146.5 are a third of that apart, none
+    near main's end post at 116.5. Past low the way is over no drop: it is main's alone."""
+    low = turned(rectangle(100, 150), 0.0, (200.0, 0.0))
+    layout = beside(low=low, edges=(edge(2, "open"),))
+    assert told(layout) == [(POSTS, 48.0), (PICKETS, 48.0)]
+
+
+def test_the_way_goes_on_round_a_corner() -> None:
+    """Low lies round main's corner at (200, 120), as far as x = 100: along its railing to the post
+    at 103.5 one passes the one of main at 132.1875, two thirds of the 193 from 3.5 to 196.5. Along
+    the first edge low's post at y = 3.5, two thirds of the 180 from its inner corner's at 123.5 to
+    -56.5, faces main's at (196.5, 3.5)."""
+    low = [(200, -60), (300, -60), (300, 180), (100, 180), (100, 120), (200, 120)]
+    layout = beside(low=low, openings=(GATE,))
+    assert told(layout) == [(POSTS, 48.0), (PICKETS, 48.0)]
+
+
+@pytest.mark.parametrize(("guards", "found"), [(("left", "right"), 0), ((), 2)])
+def test_nobody_comes_in_beside_a_flight_that_is_guarded(
+    guards: tuple[Any, ...], found: int
+) -> None:
+    """From main 21 down to low, through a passage in low's guard that is as wide."""
+    flight = stair(21.0, 3, 10.5, guards=guards, to_level="low")
+    passage = opening(3, DEEP - 76, 36, "passage", "p")
+    layout = beside(
+        drop=27.0, openings=(opening(1, 40, 36),), low_parts={"openings": (passage,)},
+        stairs=(flight,),
+    )  # fmt: skip
+    assert len(told(layout)) == found
+
+
+def test_where_no_such_way_is() -> None:
+    """A fascia's railings hang outside their decks; guards that stand over 36 higher are out of
+    reach; a level that stands an inch off is not along the edge."""
+    assert told(beside(openings=(GATE,), drop=11.0)) == []
+    assert told(beside(openings=(GATE,), low=turned(rectangle(100, DEEP), 0.0, (201.0, 0)))) == []
+    assert told(beside(openings=(GATE,), kit=FASCIA)) == []
