@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 import shapely
@@ -234,6 +236,58 @@ def test_next_to_an_open_edge() -> None:
     out = -FASCIA.post.setback
     assert fascia.runs[0].length == pytest.approx(200 - 2 + out)
     assert {p.role for p in fascia.posts if p.id == fascia.runs[0].end} == {"end"}
+
+
+def _near_the_edge(corners: Sequence[Point], backwards: bool, **said: Any) -> Layout:
+    """A deck whose edge 0 ends as near the open edges from its end on as it can, but for the last
+    two corners, where walls stand."""
+    last = len(corners) - 1
+    numbers = [(last - 1 - i) % (last + 1) if backwards else i for i in range(last + 1)]
+    edges = [builders.edge(numbers[0], open_end="edge", **said)]
+    edges += [builders.edge(numbers[i], "open") for i in range(1, last - 1)]
+    edges += [builders.edge(numbers[i], "wall") for i in (last - 1, last)]
+    return laid(corners[::-1] if backwards else corners, edges=tuple(edges))
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+@pytest.mark.parametrize(
+    ("corners", "x"),
+    [
+        (((100, 0), (100, 2), (95, 7), (95, 100)), 94.0),
+        (((100, 0), (100, 1), (101, 1), (101, 100)), 98.75),
+        (((100, 0), (100, 1), (104, 1), (104, 100)), 100.0),
+        (((100, 0), (100, 7), (95, 12), (95, 100)), 97.75),
+        (((100, 0), (100, 2), (84, 2.8), (84, 100)), 97.75),
+    ],
+    ids=["cut off", "a step out", "a step far out", "past the base", "no room"],
+)
+def test_a_post_near_a_short_open_edge_stands_clear_of_the_next_ones(
+    corners: tuple[Point, ...], x: float, backwards: bool
+) -> None:
+    """Its base, 4.5 wide, lies from y = 1.25 to 5.75, and it stands no further out than x = 100.
+
+    Cut off: the second open edge, x + y = 102, comes to x = 96.25 at y = 5.75. A step out at y = 1
+    passes below the base, and the third edge stops that at x = 101, or not at 104. An edge past the
+    base counts for nothing, and where one leaves it no room within a base and the setback, 8, of
+    there, the open one beside it alone does: `base_on_deck` tells of the other."""
+    layout = _near_the_edge(((0, 0), *corners, (0, 100)), backwards)
+    (post,) = [post for post in layout.posts if post.role == "end"]
+    assert post.at == pytest.approx((x, S))
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+def test_the_post_of_a_bow_stands_as_near_an_open_edge_as_its_base_has_room(
+    backwards: bool,
+) -> None:
+    """Over a chord of 144 a rise of 18: radius (72^2 + 18^2)/36 = 153 about (72, 135), the line's
+    149.5. A base turned by the angle a of its post off the bow's middle reaches furthest with its
+    outer corner toward the edge: 149.5 sin a + 2.25 cos a + 2.25 sin a = 72, where the edge is.
+    151.75 sin a + 2.25 cos a = 72: a = asin(72/hypot(151.75, 2.25)) - atan(2.25/151.75)."""
+    layout = _near_the_edge(((0, 0), (144, 0), (144, 100), (0, 100)), backwards, arc_rise=18)
+    a = math.asin(72 / math.hypot(151.75, 2.25)) - math.atan(2.25 / 151.75)
+    (post,) = [post for post in layout.posts if post.role == "end"]
+    assert post.at == pytest.approx((72 + 149.5 * math.sin(a), 135 - 149.5 * math.cos(a)))
+    assert max(x for x, _ in post.base) == pytest.approx(144, abs=1e-6)
 
 
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])

@@ -112,10 +112,11 @@ def _first_facing(
         before, after = sides[i - 1], sides[(i + 1) % len(sides)]
         if side.spec.condition == "guard" and is_bent(before, side, after):
             start, end = EndPlace(0.0), EndPlace(side.length)
+            around = sides[i + 1 :] + sides[:i]
             if is_bent(before, side):
-                start = line_end(kit, Approach(side, before, at_end=False))
+                start = line_end(kit, Approach(side, before, at_end=False), around[-2::-1])
             if is_bent(side, after):
-                end = line_end(kit, Approach(side, after, at_end=True))
+                end = line_end(kit, Approach(side, after, at_end=True), around[1:])
             lines[i] = start, end
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             both = lines[i][0].t, lines[i][1].t
@@ -136,7 +137,7 @@ def _joins(
         j = (i - 1) % len(sides)
         before = sides[j]
         if not is_bent(before, side):
-            joins.append(join_corner(kit, before, side, step))
+            joins.append(join_corner(kit, before, side, step, sides[i:] + sides[:i]))
             continue
         arriving = leaving = None
         if j in lines:

@@ -17,7 +17,7 @@ from service.core.line.arcs import ArcSide, line_circle
 from service.core.line.corners import Join, Terminal, ends_near, guarded_corner, skew_between, stand
 from service.core.line.posts import base_reach, set_in_text
 from service.core.line.sides import Side
-from service.core.line.strips import clear_of_edge
+from service.core.line.strips import clear_of_edge, clear_of_edges
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -96,8 +96,9 @@ class MetSide:
     posted: bool = False
 
 
-def line_end(kit: Kit, approach: Approach) -> EndPlace:
-    """Where a guarded side's line ends at the corner with another.
+def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
+    """Where a guarded side's line ends at the corner with another. past: the sides past that, from
+    there on.
 
     Refuses a side whose set-in line does not cross that of a guarded or open one beside it.
     """
@@ -108,7 +109,7 @@ def line_end(kit: Kit, approach: Approach) -> EndPlace:
         return EndPlace(_half_base_back(kit, approach))
     turn = _turn(approach)
     if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return EndPlace(clear_of_edge(kit, approach, turn, _corner_at(approach)))
+        return EndPlace(clear_of_edges(kit, approach, past, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(

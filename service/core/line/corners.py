@@ -7,13 +7,14 @@ corner along its own side: below nought it stops short.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.line.approach import Approach
 from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
 from service.core.line.sides import Side, turn_between
-from service.core.line.strips import clear_of_edge
+from service.core.line.strips import clear_of_edge, clear_of_edges
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -104,8 +105,11 @@ class Join:
     pair: bool = False
 
 
-def join_corner(kit: Kit, arriving: Side, leaving: Side, step: Length) -> Join:
-    """What stands at the corner between two straight sides."""
+def join_corner(
+    kit: Kit, arriving: Side, leaving: Side, step: Length, around: Sequence[Side] = ()
+) -> Join:
+    """What stands at the corner between two straight sides. around: all sides of the outline,
+    counter-clockwise from the leaving one to the arriving one."""
     turn = turn_between(arriving, leaving)
     before = Approach(arriving, leaving, at_end=True)
     after = Approach(leaving, arriving, at_end=False)
@@ -115,9 +119,9 @@ def join_corner(kit: Kit, arriving: Side, leaving: Side, step: Length) -> Join:
         at, headings = (before.at(reach), after.at(reach)), (arriving.heading, leaving.heading)
         return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
     if conditions[0] == "guard":
-        return Join(end=_lone_end(kit, before, turn))
+        return Join(end=_lone_end(kit, before, turn, around[1:]))
     if conditions[1] == "guard":
-        return Join(start=_lone_end(kit, after, turn))
+        return Join(start=_lone_end(kit, after, turn, around[-2::-1]))
     return Join()
 
 
@@ -177,13 +181,14 @@ def _stance(
     return (off, 0.0), quarter(headings[1])
 
 
-def _lone_end(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side]) -> Terminal:
     """The end of a line at a wall, or in a post at an open edge: where the open edge's own line
-    would meet it, or as near that edge as is asked for; of a fascia on its own rim."""
+    would meet it, or as near that edge as is asked for; of a fascia on its own rim. past: the sides
+    past the other one, from there on."""
     if approach.other.spec.condition == "wall":
         return _end_at_wall(kit, approach, turn)
     if ends_near(kit, approach, turn):
-        t = clear_of_edge(kit, approach, turn, approach.at(0.0))
+        t = clear_of_edges(kit, approach, past, approach.at(0.0))
         return stand(kit, approach.side, t)
     on_rim = -kit.post.base.width / 2
     reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)

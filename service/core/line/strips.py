@@ -6,16 +6,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
+from typing import Final
 
 import shapely
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ARC_CHORDS, ArcSide, line_circle
-from service.core.line.posts import base_reach, half_base
+from service.core.line.posts import base_reach, half_base, square_at
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
+
+HALVINGS: Final = 40
+"""Times that the place is halved at which a base on a bow is just clear of an edge."""
 
 
 class Strip:
@@ -139,14 +143,61 @@ def clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Len
     the corner, left positive."""
     if turn <= 0 or kit.mounting == "fascia":
         return t
-    side = approach.side
-    path = shapely.LineString(approach.other.path())
-    bodies = shapely.get_parts(path.buffer(-kit.post.base.width, single_sided=True))
-    strip, half = base_strip(kit, side), half_base(kit, side)
-    for body in bodies:
+    return _clear_of(kit, approach, _outside(kit, [approach.other]), t)
+
+
+def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:
+    """The same beside an open edge at an outside corner, with the edges past it, from there on,
+    that begin beside the base; where that leaves no room so near, clear of the open edge alone."""
+    strip, near = base_strip(kit, approach.side), kit.post.base.width + kit.post.setback
+    corner, _ = approach.side.locate(approach.corner)
+    edges = [approach.other]
+    for side in past:
+        along, inward = approach.side.locate(side.start if approach.at_end else side.end)
+        if inward >= strip.high or abs(along - corner) > near:
+            break
+        edges.append(side)
+    outside = _outside(kit, edges)
+    beside_one = _clear_of(kit, approach, outside[:1], t)
+    beside_all = _clear_of(kit, approach, outside, t)
+    if abs(beside_all - beside_one) > near:
+        outside, beside_all = outside[:1], beside_one
+    if isinstance(approach.side, ArcSide):
+        return _nearest_clear(kit, approach.side, outside, beside_all, t)
+    return beside_all
+
+
+def _outside(kit: Kit, edges: Sequence[Side]) -> list[shapely.Geometry]:
+    """The ground outside of edges of the deck, as broad as a base."""
+    paths = [shapely.LineString(edge.path()) for edge in edges]
+    return [path.buffer(-kit.post.base.width, single_sided=True) for path in paths]
+
+
+def _clear_of(
+    kit: Kit, approach: Approach, outside: Sequence[shapely.Geometry], t: Length
+) -> Length:
+    """The place nearest to `t`, back from the corner, at which a base is clear of some ground."""
+    strip, half = base_strip(kit, approach.side), half_base(kit, approach.side)
+    for body in (part for each in outside for part in shapely.get_parts(each)):
         ring = body.exterior
         met = None if body.is_empty else strip.reach(ring.coords[:-1], shapely.Polygon(ring))
         if met is not None:
             first, last = met if approach.at_end else met[::-1]
             t = approach.sooner(t, approach.back(first, half))
     return t
+
+
+def _nearest_clear(
+    kit: Kit, side: ArcSide, outside: Sequence[shapely.Geometry], clear: Length, meant: Length
+) -> Length:
+    """On a bow, whose strip is broader than the bases in it: the place on the way from where a base
+    is clear to where it was meant, as near that as it still is clear."""
+    for _ in range(HALVINGS):
+        middle = (clear + meant) / 2
+        at, turned = side.place(middle, kit.post.setback), side.heading_at(middle)
+        base = shapely.Polygon(square_at(at, kit.post.base.width, turned))
+        if shapely.intersects(base, outside).any():
+            meant = middle
+        else:
+            clear = middle
+    return clear
