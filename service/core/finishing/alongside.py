@@ -111,7 +111,7 @@ def see_ways_between(
     into by an opening or past the end of a railing; where guards stand in each other's height. Of a
     fascia kit, whose railings hang outside the decks, there is no such way. heads: the posts that
     raked rails come to."""
-    if levels[0].kit.mounting == "fascia":
+    if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
     ends = [end for about in levels for line in about.draft.lines for end in ends_of(about, line)]
     met = ((each, _alongside(each)) for each in meetings(levels, ends))
@@ -138,6 +138,13 @@ def _entered(outlets: Sequence[_Outlet], heads: Collection[PostDraft]) -> Iterat
     for way in _ways(outlets):
         if any(outlet.is_entered(heads) for outlet in way):
             yield from (outlet for outlet in way if not outlet.goes_round())
+
+
+def _may_let_in(about: Adjoining) -> bool:
+    """Whether a level has an opening or an open edge."""
+    draft = about.draft
+    is_open = any(spec.condition == "open" for spec in draft.specs)
+    return is_open or any(line.openings for line in draft.lines)
 
 
 def _is_one(one: _Outlet, two: _Outlet) -> bool:
