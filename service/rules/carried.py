@@ -80,6 +80,26 @@ def on_the_ground(job: Job) -> dict[str, str]:
     }
 
 
+def pushed_along_edges(job: Job) -> set[str]:
+    """Posts that rails push along the edge that their base is set by, too: at corners but those so
+    flat that both of their rails meet one face, and of flights, whose treads are no such edge."""
+    met: dict[str, list[Degrees]] = {}
+    for bay in job.layout.bays:
+        for post, skew in ((bay.start, bay.skews[0]), (bay.end, bay.skews[1])):
+            if post is not None:
+                met.setdefault(post, []).append(round(skew, 4))
+
+    def is_flat(post: str) -> bool:
+        one, *others = met.get(post, [0.0])
+        return others == [one] and one > 0
+
+    return {
+        post.id
+        for post in job.layout.posts
+        if post.role == "stair" or (post.role == "corner" and not is_flat(post.id))
+    }
+
+
 def lever_height(job: Job, height: Length) -> Length | None:
     """From the load at the top to the topmost fixing: a fascia post hangs below the surface.
 

@@ -9,8 +9,8 @@ import pytest
 from service.core.measure import MM_PER_IN, N_PER_LBF, Length, Unit
 from service.core.records.code import Code
 from service.core.records.deck import Site
-from service.core.records.kit import HandrailKit, Kit, Mounting, Pane, Stock
-from service.core.records.layout import Handrail
+from service.core.records.kit import Base, HandrailKit, Kit, Mounting, Pane, Stock
+from service.core.records.layout import Handrail, Role
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.finding import Finding
 from service.rules.strength.loads import pushes, read_loads
@@ -363,6 +363,96 @@ def test_where_no_lever_is_given_the_far_row_of_fixings_is() -> None:
     base = replace(single.post.base, fixings=1)
     alone = replace(single, post=replace(single.post, base=base))
     assert "lever_arm" in said("strength_base", with_kit=alone)[0].message
+
+
+def pulled(
+    fixings: int, fixing: Fixing, role: Role = "corner", skews: tuple[float, float] = (0.0, 0.0)
+) -> Finding:
+    """The pull under 200 lbf on the fixings of the middle of three posts, 42 high: 8400 lb in.
+
+    Its plate is that of the facts on engineering, 5.1: 5 wide, its fixings 0.75 in, rows 3.5 apart.
+    skews: of the rails on its two sides.
+    """
+    with_kit = strong_kit(fixing=fixing)
+    with_kit = replace(with_kit, post=replace(with_kit.post, base=Base(5.0, fixings, 0.75, 0.75)))
+    low, high = (post(1, 1.0, 42.0), post(3, 1.0, 42.0)), post(2, 42.0, 42.0)
+    bays = bay(1, skews=(0.0, skews[0])), bay(2, skews=(skews[1], 0.0))
+    posts = low[0], replace(high, role=role), low[1]
+    found = said("strength_base", with_kit=with_kit, posts=posts, bays=bays)
+    return max((f for f in found if f.unit == "lbf"), key=lambda f: float(f.actual or 0.0))
+
+
+@pytest.mark.parametrize(
+    ("fixings", "said_to_hold", "lever", "across", "along"),
+    [
+        # As the kit says it: 8400/(2 x 4.25), whichever way.
+        (4, 2, 4.25, 988.235, 988.235),
+        # Pushed along their edge two of six are 4.25 from where the plate bears, two 2.5 and two
+        # 0.75: 8400 x 4.25/(2 x 4.25^2 + 2 x 2.5^2 + 2 x 0.75^2) = 35700/49.75.
+        (6, 3, 4.25, 658.824, 717.588),
+        # About the far row: 8400/(3 x 3.5), and 8400 x 3.5/(2 x 3.5^2 + 2 x 1.75^2).
+        (6, 3, None, 800.0, 960.0),
+        (6, 2, 4.25, 988.235, 988.235),
+        # A mid-side one to the edge of the deck does not hold a post that is pushed out: 35700/(2 x
+        # 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
+        (5, 3, 4.25, 944.132, 944.132),
+        # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where its seventh is on the other side.
+        (7, 3, 4.25, 658.824, 709.565),
+        (8, 3, 4.25, 658.824, 658.824),
+        # Four of four, 2.5 from the far edge in the mean: 35700/(2 x 4.25^2 + 2 x 0.75^2).
+        (4, 4, 2.5, 958.389, 958.389),
+        # Pushed one way, one of three: 35700/(4.25^2 + 2 x 0.75^2).
+        (3, 2, 4.25, 1860.586, 1860.586),
+        # Where nine and ten stand is not known: as the kit says, but along the edge eight alone,
+        # 35700/(3 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2).
+        (10, 5, 4.25, 395.294, 522.121),
+        (1, 1, 2.5, 3360.0, 3360.0),
+    ],
+)
+def test_how_hard_the_fixings_are_pulled_by_their_places(
+    fixings: int, said_to_hold: int, lever: float | None, across: float, along: float
+) -> None:
+    """A rigid plate that turns about where it bears pulls at each fixing by its distance from
+    there: F = M d/(sum of d^2), the handbooks' sum for a group of bolts. A rail along the edge of
+    the deck pushes a post square to it, and one round a square corner or down a flight along it."""
+    fixing = replace(LAG, in_tension=said_to_hold, lever=lever)
+    most = max(across, along)
+    assert pulled(fixings, fixing, "line").actual == pytest.approx(across, abs=1e-3)
+    assert pulled(fixings, fixing, "gate").actual == pytest.approx(across, abs=1e-3)
+    assert pulled(fixings, fixing, "corner").actual == pytest.approx(most, abs=1e-3)
+    assert pulled(fixings, fixing, "stair").actual == pytest.approx(most, abs=1e-3)
+
+
+def test_six_fixings_of_a_post_that_is_turned_to_its_rails() -> None:
+    """658.824 lbf across and 717.588 along, as above. Half-way at a corner of 45 degrees both rails
+    are 22.5 off square: 658.824 cos + 717.588 sin = 883.28. At one of 75 it is square to one rail
+    and 15 off square to the other, on its next face: 717.588 cos + 658.824 sin = 863.65."""
+    six = replace(LAG, in_tension=3)
+    assert pulled(6, six, skews=(22.5, 22.5)).actual == pytest.approx(883.28, abs=0.01)
+    assert pulled(6, six, skews=(0.0, 15.0)).actual == pytest.approx(863.65, abs=0.01)
+    assert pulled(6, six, skews=(15.0, 0.0)).actual == pytest.approx(863.65, abs=0.01)
+
+
+def test_what_is_said_where_the_places_of_fixings_decide() -> None:
+    """It is not each of three that is pulled so."""
+    finding = pulled(6, replace(LAG, in_tension=3))
+    assert "the fixing that takes the most is pulled with 717.6 lbf" in finding.message
+    assert finding.method is not None
+    assert "3 across the edge and 2.754 along it" in finding.method  # 49.75/4.25^2
+    plain = pulled(8, replace(LAG, in_tension=3))
+    assert "each of 3 fixings is pulled with at most 658.8 lbf" in plain.message
+    assert plain.method is not None
+    assert "across" not in plain.method
+
+
+def test_fixings_on_a_rim_hold_what_the_kit_says() -> None:
+    """They lie in the rim, not about the post: 200 (42 + 3 + 4.25)/4.25 on three of six."""
+    six = strong_kit(fixing=replace(LAG, in_tension=3, below=3.0))
+    hung = replace(six, mounting="fascia", post=replace(six.post, base=Base(5.0, 6, 0.75, 0.75)))
+    corner = replace(post(1, 42.0, 42.0), role="corner"), post(2, 42.0, 42.0)
+    found = said("strength_base", with_kit=hung, posts=corner)
+    (pull,) = [f for f in found if f.unit == "lbf"]
+    assert pull.actual == pytest.approx(2317.647 / 3, abs=1e-3)
 
 
 def test_through_bolts_hold_what_their_own_sums_give() -> None:

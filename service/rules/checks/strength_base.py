@@ -6,14 +6,20 @@ import math
 from collections.abc import Iterator
 from functools import partial
 from itertools import combinations
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import MM_PER_IN, N_PER_LBF, Force, Length, Unit, number_text
 from service.core.records.deck import Site
 from service.core.records.kit import Base
 from service.core.records.strength import Fixing, Timber
 from service.core.timber.fixings import fixing_places
-from service.rules.carried import Stand, all_stands, lever_height, on_the_ground
+from service.rules.carried import (
+    Stand,
+    all_stands,
+    lever_height,
+    on_the_ground,
+    pushed_along_edges,
+)
 from service.rules.checks.strength_posts import askew
 from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
@@ -21,14 +27,19 @@ from service.rules.loaded import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
-from service.rules.strength.beams import both_ways, cantilever_moment
+from service.rules.strength.beams import cantilever_moment
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
+from service.rules.strength.plates import Row, row_of
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
 _NDS: Final = "(NDS 2018 table 12.5.1E, from memory)"
 _EC5: Final = "(EN 1995-1-1 table 8.6, from memory)"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
+
+
+Footed: TypeAlias = tuple[Stand, bool]
+"""What alike posts have, and whether they are pushed along the edge that their rows run along."""
 
 
 class Anchorage(NamedTuple):
@@ -57,17 +68,23 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
         yield unmade(job, RULE, SUBJECT, anchorage)
         return
     lever, stands = _lever(job.kit.post.base, fixing), all_stands(job)
+    row = _row(job, fixing, lever)
     grounded = on_the_ground(job)
     if grounded:
         yield _anchored(job, list(dict.fromkeys(grounded.values())))
         stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
-    for there, posts in by_loads(job, given, stands):
+    both = set() if row.across == row.along else pushed_along_edges(job)
+    footed: list[tuple[Place, Footed]] = [
+        (place, (stand, place[0] in both)) for place, stand in stands
+    ]
+    for there, posts in by_loads(job, given, footed):
         loads = there.loads
         if not loads.has_guard:
             yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
-        pulls = partial(_pulls, job, loads, fixing, lever, anchorage)
-        yield from say_demands(job, _topic(job, loads, fixing, lever, anchorage), posts, pulls)
+        pulls = partial(_pulls, job, loads, row, lever, anchorage)
+        topic = _topic(job, loads, fixing, row, lever, anchorage)
+        yield from say_demands(job, topic, posts, pulls)
     yield from _geometry(job, fixing, rules, [place for place, _ in stands])
 
 
@@ -104,34 +121,60 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset
 
 
+def _row(job: Job, fixing: Fixing, lever: Length) -> Row:
+    """Fixings of a fascia lie on the rim, and hold what the kit says whichever way they do."""
+    if job.kit.mounting == "fascia":
+        return Row(fixing.in_tension, fixing.in_tension)
+    return row_of(job.kit.post.base, fixing, lever)
+
+
+def _share(row: Row, footed: Footed) -> float:
+    """Of M/z, what comes to the fixing that is pulled the most: M cos about one axis of the plate
+    and M sin about the other add up at one in its corner."""
+    stand, along = footed
+    c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
+    share = c / row.across + s / row.along
+    return max(share, c / row.along + s / row.across) if along else share
+
+
 def _pulls(
-    job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage, stand: Stand
+    job: Job, loads: Loads, row: Row, lever: Length, anchorage: Anchorage, footed: Footed
 ) -> Demand:
+    stand = footed[0]
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load runs along the fixings, so they balance it too: moments about the bearing.
         height += lever
     found = []
-    more = loads.factor * both_ways(stand.skew)
+    share = loads.factor * _share(row, footed)
     for push in pushes(loads, stand.carried, stand.height, height):
-        moment = cantilever_moment(more * push.force, height)
-        each = timber.row_tension(moment, lever) / fixing.in_tension
+        each = timber.row_tension(cantilever_moment(push.force, height), lever) * share
         words = f"under {loads.times}{push.words}{askew(stand)}"
         found.append(Demand(each, anchorage.capacity, words, push.figure, stand.carried))
     return worst(found) or Demand(0.0, anchorage.capacity, "under no load")
 
 
-def _topic(job: Job, loads: Loads, fixing: Fixing, lever: Length, anchorage: Anchorage) -> Topic:
-    bolt = fixing.kind == "through_bolt"
+def _topic(
+    job: Job, loads: Loads, fixing: Fixing, row: Row, lever: Length, anchorage: Anchorage
+) -> Topic:
+    bolt, said = fixing.kind == "through_bolt", fixing.in_tension
+    what, shared = f"each of {said} fixings is pulled with", ""
+    if min(row) < said:
+        what = "the fixing that takes the most is pulled with"
+        shared = (
+            " over n fixings, by the squares of their distances from there "
+            f"{number_text(row.across, 3)} across the edge and {number_text(row.along, 3)} along it"
+        )
     ends = "" if bolt else ", how far screws are from the end of their timber, and their own metal"
     return Topic(
         RULE,
         "force",
-        what=f"each of {fixing.in_tension} fixings is pulled with",
+        what=what,
         held=anchorage.words,
         method=(
-            f"T = M/z with z {job.text(lever)}, M about where the plate bears, of a base turned by "
-            f"a to its rail M (cos a + sin a); {anchorage.method}; the plate's own bending, shear"
+            f"T = M/z with z {job.text(lever)}, M about where the plate bears{shared}, of a base "
+            f"turned by a to its rail M (cos a + sin a); {anchorage.method}; the plate's own "
+            "bending, shear"
             f"{', and' if bolt else ','} the crushing of the deck{ends} are not looked at"
         ),
         leans_on=loads.on_rail,

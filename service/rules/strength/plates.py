@@ -1,0 +1,68 @@
+"""Rules: how the pull of a post that turns over is shared among the fixings of its base plate: a
+rigid plate turns about where it bears, and pulls at each fixing by its distance from there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, NamedTuple
+
+from service.core.measure import Length
+from service.core.records.kit import Base
+from service.core.records.strength import Fixing
+from service.core.timber.fixings import PLACED, fixing_places
+
+_FEWEST: Final = 3
+"""Of fewer fixings a kit's own word is taken: they stand on one side of the plate."""
+_CORNERS: Final = 2
+"""Of four fixings or more so many stand in the farthest row, whichever way a post is pushed."""
+
+
+class Row(NamedTuple):
+    """How many fixings at the full lever z those of a base come to: the one that is pulled most
+    takes M/(z n). across: where the post is pushed square to the edge that their rows run along;
+    along: where it is pushed along that."""
+
+    across: float
+    along: float
+
+
+def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
+    """As many as the kit says, or as few as their places come to: of F = M d/(sum of d^2), the pull
+    at a distance d from where the plate bears, n = (sum of d^2)/(d z).
+
+    lever: the kit's z, from the fixings in tension to where the plate bears. Where more are said to
+    be in tension than one row has, that is not the farthest row's, and the plate is taken to turn
+    about its edge. Fixings without a known place may all stand where the kit's word has them, but
+    where the post is pushed along the edge they are not counted.
+
+    Two rows of three, 3.5 apart, 0.75 in from the edge of a plate of 5: pushed along them, two are
+    4.25 from where it bears, two 2.5 and two 0.75.
+
+    >>> lag = Fixing("lag_screw", 0.375, 3)
+    >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 3.5)
+    Row(across=3.0, along=2.5)
+    >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 4.25).along == round(49.75 / 4.25**2, 9)
+    True
+    """
+    said = float(fixing.in_tension)
+    if base.fixings < _FEWEST or (said <= _CORNERS and base.fixings > _FEWEST):
+        return Row(said, said)
+    in_row = 3 if base.fixings > 4 else _CORNERS
+    edge = base.width - base.fixing_inset
+    bears = lever if said <= in_row else max(lever, edge)
+    xs, ys = zip(*fixing_places(base, (0.0, 0.0), 0.0), strict=True)
+    along = min(said, _held(xs, bears, lever))
+    return Row(said if base.fixings > PLACED else min(said, _held(ys, bears, lever)), along)
+
+
+def _held(places: Sequence[Length], bears: Length, lever: Length) -> float:
+    """n where the post is pushed along an axis, whichever of the two ways is the worse. places: of
+    the fixings on it, from the middle of the plate; bears: from the farthest to where it bears."""
+    least = min(_one_way(places, bears), _one_way([-x for x in places], bears))
+    return round(least * (bears / lever), 9)
+
+
+def _one_way(places: Sequence[Length], bears: Length) -> float:
+    farthest = max(places)
+    arms = [max(0.0, bears - (farthest - x)) for x in places]
+    return sum((arm / bears) ** 2 for arm in arms)
