@@ -83,6 +83,26 @@ def test_little_past_the_deck_is_not_written_as_nothing() -> None:
     assert "reaches 0.03 mm past" in finding.message
 
 
+@pytest.mark.parametrize(
+    ("off", "result", "told"),
+    [
+        (0.125, "pass", "stands wholly on its rim"),
+        (0.126, "fail", 'on both sides it lies 0.126" off the rim; pack it out there'),
+        (-0.125, "pass", "stands wholly on its rim"),
+        (-0.3, "fail", 'in the middle it lies 0.3" off the rim, and stands as much further out'),
+    ],
+)
+def test_a_flat_base_on_a_bowed_rim(off: float, result: str, told: str) -> None:
+    """Its fixings draw it up by 1/8 in (common practice). One that reaches past its rim is told of
+    that, which is the worse."""
+    hung = kit(mounting="fascia")
+    finding = only("base_on_deck", with_kit=hung, bases=(BaseSeen("P4", 0.0, off_rim=off),))
+    assert (finding.result, finding.actual) == (result, 0.0 if result == "pass" else abs(off))
+    assert told in finding.message
+    past = only("base_on_deck", with_kit=hung, bases=(BaseSeen("P4", 0.5, off_rim=off),))
+    assert (past.severity, past.actual) == ("violation", 0.5)
+
+
 def test_bases_that_meet() -> None:
     """Pairs that run into each other by the same amount are one finding, pair by pair."""
     clashes = (ClashSeen(("P1", "P2"), 0.5), ClashSeen(("P5", "P6"), 0.5))

@@ -91,10 +91,27 @@ def _area(draft: LevelDraft) -> Area:
 
 
 def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
-    """How far the base of each of a level's posts reaches past its surface."""
+    """How far the base of each of a level's posts reaches past its surface, or lies off its rim."""
     posts = ids.posts_on(draft)
     past = overhangs(kit, draft.outline, posts)
-    return (BaseSeen(ids.posts[post], over) for post, over in zip(posts, past, strict=True))
+    off = _off_rims(kit, draft.lines) if kit.mounting == "fascia" and draft.bows else {}
+    return (
+        BaseSeen(ids.posts[post], over, off_rim=off[post] if post in off else 0.0)
+        for post, over in zip(posts, past, strict=True)
+    )
+
+
+def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
+    """How far the flat bases of posts on bowed rims lie off these; a corner bracket is none."""
+    off = {}
+    for line in lines:
+        if isinstance(line.side, ArcSide):
+            behind = line.side.off_plate(kit.post.base.width)
+            for run in line.runs:
+                for post in (run.stretch.start.post, *run.inner, run.stretch.end.post):
+                    if post is not None and not post.bracketed:
+                        off[post] = behind
+    return off
 
 
 def see_treads(

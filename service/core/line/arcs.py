@@ -217,6 +217,13 @@ class ArcSide(Side):
         corners nearest to the arc's centre reach furthest. half: half its width."""
         return self.line_radius * math.atan2(half, self.line_radius - half)
 
+    def off_plate(self, width: Length) -> Length:
+        """How far the deck's edge lies behind a flat plate against it: at the plate's two sides,
+        or where below 0, of an inward bow, in its middle. width: of the plate.
+        """
+        behind = math.sqrt(max(0.0, self.radius**2 - width**2 / 4))
+        return self.turning * (self.radius - behind)
+
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
         """(along, inward) of points by the tangent at `t`."""
         angle = math.radians(self.heading_at(t))

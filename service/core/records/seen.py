@@ -139,11 +139,14 @@ class OutlineSeen:
 @dataclass(frozen=True, slots=True)
 class BaseSeen:
     """How far a post's base reaches past the surface it stands on (0: not at all). landing: the
-    level that a flight goes down to, of its foot post that stands there."""
+    level that a flight goes down to, of its foot post that stands there. off_rim: how far a flat
+    base lies off the bowed rim that it hangs on, at its two sides, or where below 0 in its middle.
+    """
 
     post: str
     overhang: Length
     landing: str | None = None
+    off_rim: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)

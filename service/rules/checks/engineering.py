@@ -10,6 +10,7 @@ from service.core.line.neighbours import BEYOND
 from service.core.measure import TOUCH, Length, ceil_to_mark, convert, nearest_mark
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import HeadSeen, WallEndSeen
+from service.core.timber.framing import SNUG
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
@@ -25,8 +26,10 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
     down = {post.id for post in job.layout.posts if post.flight is not None}
     hair = convert(HAIR, "in", job.deck.unit)
 
-    def tell(kind: tuple[Length, bool, str | None]) -> Finding:
-        actual, in_flight, landing = steady(kind[0]), *kind[1:]
+    def tell(kind: tuple[Length, bool, str | None, Length]) -> Finding:
+        actual, in_flight, landing, off_rim = steady(kind[0]), *kind[1:]
+        if actual <= hair and abs(off_rim) > convert(SNUG, "in", job.deck.unit) + TOUCH:
+            return _off_bow(job, steady(off_rim))
         if actual <= hair:
             on = "its tread or on the ground" if in_flight else surface
             return _base(job, 0.0, f"the base stands wholly on {on}")
@@ -37,7 +40,15 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
         return _base(job, actual, past)
 
     bases = [
-        ((base.post,), (base.overhang, base.post in down, base.landing if base.overhang else None))
+        (
+            (base.post,),
+            (
+                base.overhang,
+                base.post in down,
+                base.landing if base.overhang else None,
+                base.off_rim,
+            ),
+        )
         for base in job.layout.bases
     ]
     yield from tell_alike(bases, tell)
@@ -46,6 +57,19 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
 def _base(job: Job, overhang: Length, sentence: str) -> Finding:
     verdict: Verdict = "violation" if overhang else "pass"
     return say_by_kit(job, "base_on_deck", verdict, sentence, limit=0.0, actual=overhang)
+
+
+def _off_bow(job: Job, off: Length) -> Finding:
+    """A flat base on a rim that bows away from it. off: at its sides, or in its middle below 0."""
+    where, more = "on both sides", ""
+    if off < 0:
+        where, more = "in the middle", ", and stands as much further out than it is drawn"
+    sentence = (
+        f"the base is flat and its rim bowed: {where} it lies {job.text(abs(off))} off the rim"
+        f"{more}; pack it out there, so that the whole of it bears"
+    )
+    limit = convert(SNUG, "in", job.deck.unit)
+    return say_by_kit(job, "base_on_deck", "warning", sentence, limit=limit, actual=abs(off))
 
 
 def _past_tread(job: Job, overhang: Length) -> str:

@@ -10,7 +10,8 @@ FRAMING: Final[dict[str, Rule]] = {
     "base_on_deck": Rule(
         "engineering",
         "Whether each post's base stands wholly on its deck, its rim or its tread, or at the foot "
-        "of a flight on the level that it goes down to.",
+        "of a flight on the level that it goes down to, and whether a flat one lies against a "
+        "bowed rim.",
         subject="where bases stand",
     ),
     "bases_apart": Rule(
