@@ -94,11 +94,11 @@ def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
     """How far the base of each of a level's posts reaches past its surface, or lies off its rim."""
     posts = ids.posts_on(draft)
     past = overhangs(kit, draft.outline, posts)
-    off = _off_rims(kit, draft.lines) if kit.mounting == "fascia" and draft.bows else {}
-    return (
-        BaseSeen(ids.posts[post], over, off_rim=off[post] if post in off else 0.0)
-        for post, over in zip(posts, past, strict=True)
-    )
+    bases = zip(posts, past, strict=True)
+    if kit.mounting == "surface" or not draft.bows:
+        return (BaseSeen(ids.posts[post], over) for post, over in bases)
+    off = _off_rims(kit, draft.lines)
+    return (BaseSeen(ids.posts[post], over, off_rim=off.get(post, 0.0)) for post, over in bases)
 
 
 def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
