@@ -31,6 +31,7 @@ from service.core.line.neighbours import OVERHEAD
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import PostDraft
 from service.core.measure import TOUCH, Length, convert
+from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 
@@ -69,7 +70,7 @@ class FlightWays:
         over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
             for kind, name, shape, stands in self._parts(flight, side):
-                held = self._held(flight, kind, name, shape)
+                held = self._held(flight, rises, kind, name, shape, stands)
                 part = shape.intersection(past)
                 # A base lies at a post's foot alone, and a deck is met higher up.
                 upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
@@ -83,9 +84,9 @@ class FlightWays:
 
     def way_down(self, flight: FlightDraft) -> WaySeen:
         """The way down a flight against all that stands in it."""
-        whole = flight.course.way_in_plan()
-        held = self._held(flight, "way", flight.stair.id, whole)
-        across = tuple(dict.fromkeys(self._across(flight)))
+        whole, rises = flight.course.way_in_plan(), Rises.over(flight.course.level, self._drafts)
+        held = self._held(flight, rises, "way", flight.stair.id, whole, math.inf)
+        across = tuple(dict.fromkeys(self._across(flight, rises)))
         walls = tuple(self._walls_met(flight, whole.intersection(flight.course.past_the_edge())))
         return replace(held, met=held.met + across, doubtful=held.doubtful + walls)
 
@@ -102,21 +103,34 @@ class FlightWays:
             yield "rail", self._ids.bays[side.key, bay.index], rail, math.inf
 
     def _held(
-        self, flight: FlightDraft, kind: WayKind, name: str, shape: shapely.Geometry
+        self,
+        flight: FlightDraft,
+        rises: Rises,
+        kind: WayKind,
+        name: str,
+        shape: shapely.Geometry,
+        stands: Length,
     ) -> WaySeen:
-        """The obstructions that a part of a flight meets: those of its own level, and those of
-        others, which may reach up to it."""
-        own: list[str] = []
-        others: list[str] = []
+        """The obstructions that a part of a flight meets: those of its own level and those that are
+        known to reach up to it from a lower one; and the others, which may. stands: what a post
+        stands on, above the deck."""
+        met: list[str] = []
+        doubtful: list[str] = []
         for level, one in self._obstructions.met(shape):
-            (own if level == flight.level_id else others).append(one.name)
-        return WaySeen(kind, name, tuple(own), tuple(others))
+            rise = rises.above[level]
+            if level == flight.level_id:
+                met.append(one.name)
+            elif one.height is None or rise is None or rise > TOUCH:
+                doubtful.append(one.name)
+            elif rise + one.height > _least(flight, kind, shape, one, stands) + TOUCH:
+                met.append(one.name)
+        return WaySeen(kind, name, tuple(met), tuple(doubtful))
 
-    def _across(self, flight: FlightDraft) -> Iterator[str]:
+    def _across(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
         """Names of those that stand between the steps of a flight and as high above them as one
         who goes down needs."""
         whole, slope = flight.course.way_in_plan(), flight.slope
-        asked, rises = flight.course.way_asked(), Rises.over(flight.course.level, self._drafts)
+        asked = flight.course.way_asked()
         for solid in self._solids.about(whole):
             if solid.flight == flight.stair.id:
                 continue
@@ -191,6 +205,17 @@ class FlightWays:
             low, top = flight.guard_over(shared)
             if stands_between(solid, rise, min(low, stands), top):
                 yield solid.name
+
+
+def _least(
+    flight: FlightDraft, kind: WayKind, shape: shapely.Geometry, one: Obstruction, stands: Length
+) -> Length:
+    """How low a part of a flight reaches over an obstruction, above the deck: the way down to the
+    lowest step there, all else to the line of nosings or to what it stands on."""
+    shared = shape.intersection(one.shape)
+    if kind == "way":
+        return -_steps(flight, shared)[1] * flight.slope.riser
+    return min(flight.guard_over(shared)[0], stands)
 
 
 def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
