@@ -191,10 +191,9 @@ class RakeMaker:
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
         """The nosings nearest to the places of `count` feet that divide a clear width evenly, each
-        once."""
+        once; of two as near, as a post in the middle of its tread has them, the upper one."""
         even = [clear * i / (count + 1) for i in range(1, count + 1)]
-        nearest = {min(nosings, key=lambda n: (abs(n - at), n)) for at in even}
-        return self._marked(sorted(nearest))
+        return self._marked(sorted({_nearest(nosings, at) for at in even}))
 
     def _marked(self, row: Sequence[Length]) -> tuple[Length, ...]:
         return tuple(nearest_mark(at, self.step) for at in row)
@@ -225,3 +224,9 @@ class RakeMaker:
             if abs(at - place) < half + margin - TOUCH:
                 at = floor_to_mark(place - half - margin, self.step)
         return ((at,), True) if at >= rail.start + within - TOUCH else ((), False)
+
+
+def _nearest(nosings: Sequence[Length], at: Length) -> Length:
+    """The nosing nearest to a place, of two as near the first."""
+    reach = min(abs(nosing - at) for nosing in nosings) + TOUCH
+    return next(nosing for nosing in nosings if abs(nosing - at) <= reach)
