@@ -267,6 +267,31 @@ def test_a_square_end_at_a_turned_post(cut: float, told: int) -> None:
         assert "ends on a post 28° off square" in finding.message
 
 
+@pytest.mark.parametrize(
+    ("degrees", "result"),
+    [(26.5, "pass"), (27.0, "fail")],
+    ids=["0.4986 past the strip", "0.5095 past the strip"],
+)
+def test_a_rail_broader_than_its_post_at_a_turned_obstruction(degrees: float, result: str) -> None:
+    """The line is cut where a strip as wide as a post of 2 1/2 first meets the obstruction, and the
+    bracket holds the rail 1/2 off there: of a rail 4 1/2 wide 1 in more of its end reaches on, by
+    tan 26.5 0.4986 and by tan 27 0.5095. From its middle that is 2.25 tan 27 = 1.1464 of the 1/2 +
+    1.25 tan 27 = 1.1369. One no broader than the post has room however it is turned."""
+    column = replace(WALLED, leans=(False, False))
+    broad = {name: replace(WIDE, width=4.5) for name in BOTH}
+    told = found(
+        "rail_ends", with_kit=strong_kit(rails=broad), bays=(_askew(degrees),), runs=(column,)
+    )
+    assert [f.result for f in told] == ([] if result == "pass" else ["fail", "fail"])
+    for finding in told:
+        assert "ends on an obstruction 27° off square" in finding.message
+        assert finding.actual == pytest.approx(1.1464, abs=1e-4)
+        assert finding.limit == pytest.approx(1.1369, abs=1e-4)
+    as_post = {name: replace(WIDE, width=2.5) for name in BOTH}
+    by = strong_kit(rails=as_post)
+    assert found("rail_ends", with_kit=by, bays=(_askew(55.0),), runs=(column,)) == []
+
+
 def test_a_rail_end_elsewhere_is_left_alone() -> None:
     """At 45 degrees a rail's middle is at the post's own corner, an obstruction stands clear of a
     strip as wide as a post, and a fixed bracket takes what is off square by itself."""

@@ -15,7 +15,7 @@ from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Length
+from service.core.measure import TOUCH, FromTo, Length
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
@@ -150,9 +150,17 @@ def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> sha
 
 def half_breadth(kit: Kit, infill: Infill) -> Length:
     """Half the width of the broader of a level's two rails; 0 where the kit gives none."""
+    return max(half_breadths(kit, infill))
+
+
+def half_breadths(kit: Kit, infill: Infill) -> FromTo:
+    """Half the widths of a level's top and bottom rail; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
-    rails = [members.get(f"{place}_rail_{infill}") for place in ("top", "bottom")]
-    return max([0.0, *(rail.width or 0.0 for rail in rails if rail is not None)]) / 2
+    top, bottom = (members.get(f"{place}_rail_{infill}") for place in ("top", "bottom"))
+    return (
+        0.0 if top is None or top.width is None else top.width / 2,
+        0.0 if bottom is None or bottom.width is None else bottom.width / 2,
+    )
 
 
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:

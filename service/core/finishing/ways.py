@@ -24,6 +24,7 @@ from service.core.finishing.solids import (
     Solids,
     deck_of,
     half_breadth,
+    half_breadths,
     level_posts,
     level_rails,
     meets,
@@ -52,6 +53,8 @@ def see_ways(
     at where there are obstructions; then each flight's posts and rails, and the way down it."""
     for draft in drafts:
         yield from _walled(kit, draft, ids)
+        if draft.level.obstructions:
+            yield from _beside(kit, draft, ids)
         yield from see_crowded(kit, draft, ids)
     if drafts[1:]:
         yield from _in_other_levels(kit, drafts, ids)
@@ -90,6 +93,30 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
                 f"the wall of {edge_place(draft.level.id, number)}"
                 for number, wall in draft.walls()
                 if number in near and meets(broad, wall)
+            )
+            if met:
+                yield WaySeen("rail", ids.runs[run.key], met)
+
+
+def _beside(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+    """Rails broader than their posts that an obstruction of their level stands in, beside the strip
+    as wide as a post in which it would cut the line: in the top rail, or, known to be lower than
+    that, in the bottom one."""
+    for line in draft.lines:
+        spec = line.side.spec
+        breadths = half_breadths(kit, spec.infill)
+        if isinstance(line.side, ArcSide) or max(breadths) <= kit.post.width / 2 + TOUCH:
+            continue
+        top_foot = spec.height - kit.rails[spec.infill].top.depth
+        for run in line.runs:
+            rail = _between_brackets(kit, run, max(breadths)) if run.bays else None
+            if rail is None:
+                continue
+            top, bottom = (rail.buffer(half, cap_style="flat") for half in breadths)
+            met = tuple(
+                one.name
+                for one in draft.level.obstructions
+                if meets(top if one.reaches_past(top_foot) else bottom, one.shape)
             )
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
@@ -193,7 +220,8 @@ def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -
     width, but not to its middle."""
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {path for end in ends for path in end.against}
-    for where, one in obstructions.met(axis.buffer(kit.post.width / 2, cap_style="flat")):
+    half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
+    for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
         if where != level:
             continue
         ends_on = (*one.points, one.points[0]) in ended_on

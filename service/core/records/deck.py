@@ -146,6 +146,10 @@ class Obstruction:
         """Whether it is known to be so high above the walking surface."""
         return self.height is not None and self.height >= height - TOUCH
 
+    def reaches_past(self, height: Length) -> bool:
+        """Whether it may be higher than that above the walking surface."""
+        return self.height is None or self.height > height + TOUCH
+
     @cached_property
     def box(self) -> tuple[Point, ...]:
         """The corners of the least upright rectangle around it."""

@@ -1,8 +1,8 @@
-"""Rules: square ends of rails at walls, and at posts, that they meet off square.
+"""Rules: square ends of rails at walls, obstructions and posts that they meet off square.
 
 The corner of a post stands up to 0.113 of its width nearer to a rail than the middle of its face:
-that is told of where a kit's swivel bracket takes less. Obstructions are left out, as the line is
-cut where a strip as wide as a post first meets one (method 1).
+that is told of where a kit's swivel bracket takes less. At an obstruction the line is cut where a
+strip as wide as a post first meets it (method 1): a rail that is no broader has room there.
 """
 
 from __future__ import annotations
@@ -23,10 +23,10 @@ _NEITHER: Final = (False, False)
 
 
 class _SquareEnd(NamedTuple):
-    """The end of a rail. on: a wall or a post; rail: at the top or the bottom; width: its own, if
-    the kit's strength says it; off: as far as its middle can be off, with the other end at its
-    allowance; reach: how much nearer the corner of a square end comes, or that of the post to it,
-    of a rail whose width is not known as broad as two posts."""
+    """The end of a rail. on: a wall, an obstruction or a post; rail: at the top or the bottom;
+    width: its own, if the kit's strength says it; off: as far as its middle can be off, with the
+    other end at its allowance; reach: how much nearer the corner of a square end comes, or that of
+    the post to it, of a rail whose width is not known as broad as two posts."""
 
     on: str
     rail: str
@@ -69,8 +69,9 @@ def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_Squa
     top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
     for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
-        if bay.ends[i] != "swivel" or (post is None and not leans[i]):
+        if bay.ends[i] != "swivel":
             continue
+        on = "post" if post is not None else "wall" if leans[i] else "obstruction"
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),
             ("bottom", rails.bottom, bottom - fill.bottom_cut),
@@ -78,11 +79,11 @@ def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_Squa
             member = members.get(f"{name}_rail_{bay.infill}")
             width = None if member is None else member.width
             broad = 2 * job.kit.post.width if width is None else width
-            off = steady(left - rail.end_allowance[bay.ends[1 - i]])
+            off = left - rail.end_allowance[bay.ends[1 - i]]
+            if on == "obstruction":
+                off += _nearer(job.kit.post.width, skew, None)
             reach = steady(_nearer(broad, skew, None if post is None else job.kit.post.width))
-            yield _SquareEnd(
-                "wall" if post is None else "post", name, width, steady(skew), off, reach
-            )
+            yield _SquareEnd(on, name, width, steady(skew), steady(off), reach)
 
 
 def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
@@ -100,7 +101,8 @@ def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
 
 
 def _no_room(job: Job, end: _SquareEnd) -> Finding:
-    meets = f"ends on a {end.on} {angle_text(end.skew)} off square"
+    article = "an" if end.on == "obstruction" else "a"
+    meets = f"ends on {article} {end.on} {angle_text(end.skew)} off square"
     if end.width is None:
         sentence = (
             f"the {end.rail} rail {meets}, and how far the corner of its square end reaches there"

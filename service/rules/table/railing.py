@@ -40,10 +40,10 @@ RAILING: Final[dict[str, Rule]] = {
     ),
     "rail_ends": Rule(
         "kit",
-        "How much nearer the corner of a rail's square end comes than its middle to a wall that it "
-        "ends on off square, or a turned post's corner to it, against how far off that middle is; "
-        "a warning.",
-        subject="the ends of rails at walls and turned posts",
+        "How much nearer the corner of a rail's square end comes than its middle to a wall or an "
+        "obstruction that it ends on off square, or a turned post's corner to it, against how far "
+        "off that middle is; a warning.",
+        subject="the ends of rails at walls, obstructions and turned posts",
     ),
     "post_height": Rule(
         "kit",
@@ -91,8 +91,9 @@ RAILING: Final[dict[str, Rule]] = {
     ),
     "rails_clear": Rule(
         "engineering",
-        "Whether a wall of its own level stands in a rail, or a post or a rail of it along another "
-        "edge, or the deck or a wall across a slot in what a fascia kit hangs there; in its height "
+        "Whether a wall of its own level stands in a rail, an obstruction in one that is broader "
+        "than its post, or a post or a rail of it along another edge, or the deck or a wall across "
+        "a slot in what a fascia kit hangs there; in its height "
         "the deck, a post or a rail of another level in a rail, or such a deck in a post; an "
         "obstruction in a chord of a bowed edge, or in a rail or a post of a flight; the flight's "
         "own deck in the latter, and in its height decks of other levels, and posts and rails: of "

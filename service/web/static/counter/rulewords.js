@@ -42,7 +42,7 @@ const ABOUT = {
   rails_reach: "how far rails reach into their brackets",
   rail_sizes: "rails of more than one size in a run",
   corner_angle: "the angle at which rails meet posts and walls",
-  rail_ends: "the ends of rails at walls and turned posts",
+  rail_ends: "the ends of rails at walls, obstructions and turned posts",
   post_height: "the height of the posts",
   rail_supports: "the feet under the bottom rails",
   weep_holes: "the weep holes",
