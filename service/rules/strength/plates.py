@@ -49,7 +49,7 @@ def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
         return Row(said, said)
     in_row = 3 if base.fixings > 4 else _CORNERS
     edge = base.width - base.fixing_inset
-    bears = lever if said <= in_row else max(lever, edge)
+    bears = lever if said <= in_row else edge
     xs, ys = zip(*fixing_places(base, (0.0, 0.0), 0.0), strict=True)
     along = min(said, _held(xs, bears, lever))
     return Row(said if base.fixings > PLACED else min(said, _held(ys, bears, lever)), along)

@@ -137,11 +137,11 @@ def _check_fixings(kit: Kit, strength: Strength) -> Iterator[Problem]:
                 f" {base.fixings}."
             )
             yield Problem(f"{pointer}/in_tension", "more_than_there_is", message)
-        lever = fixing.lever if kit.mounting == "surface" else None
-        if lever is not None and lever > base.width + TOUCH:
+        lever, far = fixing.lever, base.width - base.fixing_inset
+        if kit.mounting == "surface" and lever is not None and lever > far + TOUCH:
             message = (
-                f"A lever arm of {kit.text(lever, base.width)} is not taken: the base is"
-                f" {kit.text(base.width, lever)} wide."
+                f"A lever arm of {kit.text(lever, far)} is not taken: from its fixings to the far"
+                f" edge of the base there are {kit.text(far, lever)}, and it bears no further off."
             )
             yield Problem(f"{pointer}/lever_arm", "more_than_there_is", message)
 
