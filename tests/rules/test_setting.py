@@ -8,6 +8,8 @@ from dataclasses import replace
 
 import pytest
 
+from service.core.records.code import Figure
+from service.core.records.deck import Drops
 from service.core.records.kit import Engagement, PicketKit
 from service.core.records.seen import SpaceSeen
 
@@ -15,6 +17,7 @@ from .small import (
     ADK,
     IRC,
     bay,
+    code_with,
     flight,
     found,
     gate,
@@ -156,3 +159,37 @@ def test_the_panel_of_a_leaf_slides_in_its_frame() -> None:
     panel = replace(glass(30.0, 30.0), side_gap=2.0)
     finding = only("glass_as_set", gates=(replace(gate(), pickets=None, glass=panel),))
     assert (finding.result, finding.actual) == ("fail", 4.0)
+
+
+@pytest.mark.parametrize(
+    ("gap", "loose", "result"),
+    [(3.75, 0.1875, "pass"), (3.75, 0.25, "fail"), (4.5, 0.25, None)],
+    ids=["3 15/16", "4, where a head is caught", "told already, as drawn"],
+)
+def test_guards_that_are_not_required(gap: float, loose: float, result: str | None) -> None:
+    """Over 20 in the IRC asks for no guard; a town that lets nothing of 4 in through those either
+    (as NBC 9.8.8.5.(4)) is not kept by a gap that comes to 4 in as it is set."""
+    small = Figure(4.0, "less_than", "the town, 7", "seen")
+    code, low = code_with(IRC, opening_not_required_guard=small), Drops(20.0)
+    row = replace(pickets(gap, 3.0), loose=loose)
+    told = found("pickets_as_set", code, bays=(bay(drops=low, pickets=row),))
+    assert [f.result for f in told] == ([] if result is None else [result])
+    for finding in told:
+        assert (finding.limit, finding.actual, finding.cite) == (4.0, gap + loose, "the town, 7")
+        assert "in a guard that is not required here" in finding.message
+    assert found("pickets_as_set", bays=(bay(drops=low, pickets=row),)) == []
+
+
+def test_glass_of_guards_that_are_not_required() -> None:
+    """1 1/8 at both sides is 2 1/4 at one; 2 at both is 4, through which the sphere just passes. A
+    guard that is required is held against its own sphere alone."""
+    small = Figure(4.0, "less_than", "the town, 7", "seen")
+    code = code_with(IRC, opening_not_required_guard=small)
+    for side, result in ((1.125, "pass"), (2.0, "fail")):
+        panel = glass(50.0, 30.0, side)
+        low = replace(glass_bay(1, panel), drops=Drops(20.0))
+        finding = only("glass_as_set", code, bays=(low,))
+        assert (finding.result, finding.limit, finding.actual) == (result, 4.0, 2 * side)
+        assert "in a guard that is not required here" in finding.message
+        required = only("glass_as_set", code, bays=(glass_bay(1, panel),))
+        assert (required.result, required.cite) == (result, "IRC 2021 R312.1.3")

@@ -7,19 +7,21 @@ post (engineering facts, 1.6).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import Final
+from typing import Final, TypeAlias, TypeVar
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.askings import sphere_asks
-from service.rules.checks.openings import stair_sphere
-from service.rules.code_limits import Criterion, Reading, by_kinds
-from service.rules.job import Job
+from service.rules.checks.openings import gaps_of, stair_sphere
+from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
+from service.rules.job import Job, Place
 from service.rules.saying import Saying
 
+Kind = TypeVar("Kind", BayKind, BayKind | LeafKind)
+Read: TypeAlias = Callable[[Kind], list[Reading]]
 _RULE: Final = "pickets_as_set"
 _GATHERED: Final = (
     "the spacers, cut as listed, leave up to %s of their rail empty, and with all of that at one "
@@ -37,6 +39,7 @@ _CURES: Final = {
     "equal": "; set them by equal gaps, or lay the deck out to a finer precision",
 }
 
+_SPARED: Final = "opening_not_required_guard"
 _SHORTER: Final = "; shorter spacers cure it, as each alone leaves too much"
 
 
@@ -58,6 +61,9 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     for kinds, name in rows:
         criterion = Criterion(_RULE, name, asks, breach="warning")
         yield from by_kinds(job, criterion, kinds, read)
+    if job.stated(_SPARED) is not None:
+        for kinds, _ in rows:
+            yield from _spared(job, _RULE, asks, kinds, read)
 
 
 def glass_as_set(job: Job) -> Iterator[Saying]:
@@ -71,6 +77,28 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
         yield from by_kinds(
             job, Criterion("glass_as_set", name, asks, breach="warning"), kinds, _slid
         )
+    if job.stated(_SPARED) is not None:
+        for kinds, _ in rows:
+            yield from _spared(job, "glass_as_set", asks, kinds, _slid)
+
+
+def _spared(
+    job: Job, rule: str, asks: Asking, kinds: Iterable[tuple[Place, Kind]], read: Read[Kind]
+) -> Iterator[Saying]:
+    """What comes to be as it is set of gaps in guards that are not required, where as drawn they
+    are small enough, so that no head is caught: of those that are not, that is told already."""
+    small = job.stated(_SPARED)
+    assert small is not None
+
+    def kept(kind: Kind) -> bool:
+        bound = scope_of(job, kind.drops, kind.here.risers).binds
+        return not bound and all(small.met_by(gap.actual) for gap in gaps_of(job, kind))
+
+    def spared_asks(job: Job, figure: Figure, actual: Length) -> str:
+        return f"in a guard that is not required here, {asks(job, figure, actual)}"
+
+    criterion = Criterion(rule, _SPARED, spared_asks, breach="warning", always=True)
+    yield from by_kinds(job, criterion, [each for each in kinds if kept(each[1])], read)
 
 
 def _slid(kind: BayKind | LeafKind) -> list[Reading]:

@@ -57,14 +57,14 @@ OPENINGS: Final[dict[str, Rule]] = {
         "The widest gap that setting pickets by the list can leave: with spacers, all the room "
         "that they leave in a rail gathered at one gap; with equal gaps, centres that are on "
         "marks; a warning, as the installer can do better.",
-        ("opening_sphere", "opening_sphere_stair", *OF_GUARDS),
+        ("opening_sphere", "opening_sphere_stair", "opening_not_required_guard", *OF_GUARDS),
         subject="the widest gap of pickets as they are set",
     ),
     "glass_as_set": Rule(
         "code",
         "The gap beside a panel that stands against the other post, as it may slide in its "
         "channels: both side gaps together; a warning, as the installer can do better.",
-        ("opening_sphere", "opening_sphere_stair", *OF_GUARDS),
+        ("opening_sphere", "opening_sphere_stair", "opening_not_required_guard", *OF_GUARDS),
         subject="the gap beside glass as it is set",
     ),
     "opening_not_required": Rule(
