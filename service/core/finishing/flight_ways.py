@@ -17,6 +17,7 @@ from service.core.finishing.solids import (
     Solids,
     deck_of,
     flight_guards,
+    half_breadth,
     is_more,
     level_posts,
     level_rails,
@@ -69,8 +70,8 @@ class FlightWays:
         past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
         over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
-            for kind, name, shape, stands in self._parts(flight, side):
-                held = self._held(flight, rises, kind, name, shape, stands)
+            for kind, name, shape, broad, stands in self._parts(flight, side):
+                held = self._held(flight, rises, kind, name, broad, stands)
                 part = shape.intersection(past)
                 # A base lies at a post's foot alone, and a deck is met higher up.
                 upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
@@ -92,15 +93,20 @@ class FlightWays:
 
     def _parts(
         self, flight: FlightDraft, side: SideDraft
-    ) -> Iterator[tuple[WayKind, str, shapely.Polygon, Length]]:
-        """The posts of a side of a flight but its head, then its rails: names, shapes, and what a
-        post stands on, above the deck."""
+    ) -> Iterator[tuple[WayKind, str, shapely.Polygon, shapely.Polygon, Length]]:
+        """The posts of a side of a flight but its head, then its rails: names, shapes, those as
+        broad as the rails are, and what a post stands on, above the deck."""
         for post, foot, _ in flight.uprights(side):
-            yield "post", self._ids.posts[post], shapely.Polygon(post.base), foot
+            base = shapely.Polygon(post.base)
+            yield "post", self._ids.posts[post], base, base, foot
+        half = self._kit.post.width / 2
+        widest = max(half, half_breadth(self._kit, flight.infill))
         for bay in side.bays:
             ends = [post.at for post in side.posts[bay.index : bay.index + 2]]
-            rail = shapely.LineString(ends).buffer(self._kit.post.width / 2, cap_style="flat")
-            yield "rail", self._ids.bays[side.key, bay.index], rail, math.inf
+            rail, broad = (
+                shapely.LineString(ends).buffer(reach, cap_style="flat") for reach in (half, widest)
+            )
+            yield "rail", self._ids.bays[side.key, bay.index], rail, broad, math.inf
 
     def _held(
         self,
