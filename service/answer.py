@@ -96,7 +96,8 @@ def _advise(answered: Answered) -> tuple[Advice, ...]:
 def _ordered(order: Order) -> Ordered:
     quote = order.quote
     total = money_text(quote.total) if quote is not None else None
-    return Ordered(order.sticks_seen(), total, quote is not None and not quote.unpriced)
+    proven = all(plan.optimal for plan in order.plans)
+    return Ordered(order.sticks_seen(), total, quote is not None and not quote.unpriced, proven)
 
 
 def _share(document: Json) -> int:

@@ -74,6 +74,12 @@ def _open(reply: Json) -> set[tuple[str, str]]:
     }
 
 
+def _warned(reply: Json) -> Counter[str]:
+    """At how many places each rule warns."""
+    warnings = [f for f in reply["findings"] if f["severity"] == "warning"]
+    return Counter(f["rule"] for f in warnings for _ in f["where"])
+
+
 def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
     """Every piece of advice of a reply, tried as a caller would; the rules that were cured."""
     cured = []
@@ -90,6 +96,12 @@ def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
             assert _places(again, rule) <= _places(reply, rule), advice
         assert set(advice["still"]) == _broken(again)
         assert set(advice["brings"]) == {rule for rule, _ in _open(again) - _open(reply)}
+        now, then = _warned(reply), _warned(again)
+        assert advice["warns_more"] == [
+            {"rule": rule, "now": now[rule], "then": then[rule]}
+            for rule in now
+            if then[rule] > now[rule]
+        ]
         assert {(row["part"], row["length"]): row["more"] for row in advice["cuts"]} == _more(
             reply, again
         )
@@ -311,6 +323,32 @@ def test_half_of_the_work_on_plans_is_the_documents_own(
     reply = answer_document(deck, catalogue)
     assert [advice["rule"] for advice in reply["advice"]] == ["guard_height"]
     assert given == [*[plan.WORK // 8] * 4, *[plan.WORK // 4] * 2]
+
+
+def test_changes_that_cure_share_the_work_on_plans_no_rules_that_fail(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A guard too low, which is cured, and a flight whose 120 in no number of risers about its six
+    cures: the one change has the half that is for changes, as the document has the other. Each has
+    plans of two rails and of a handrail."""
+    given: list[int | None] = []
+
+    def watched(*asked: Any) -> Any:
+        given.append(asked[-1])
+        return plan_sticks(*asked)
+
+    monkeypatch.setattr(plan, "plan_sticks", watched)
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    levels = [{**_deck()["levels"][0], "openings": [opening]}]
+    flight = {"id": "front", "opening": "main/s", "rise": 120, "risers": 6, "going": 10}
+    flight["handrail"] = ["right"]
+    low = {"infill": "picket", "height": 30}
+    reply = answer_document(_deck(guard=low, levels=levels, stairs=[flight]), catalogue)
+    results = {advice["rule"]: advice["result"] for advice in reply["advice"]}
+    assert results["riser_height"] == "not_found"
+    cured = [rule for rule, result in results.items() if result == "cured"]
+    assert cured == ["guard_height"]
+    assert given == [plan.WORK // 6] * 6
 
 
 def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> None:

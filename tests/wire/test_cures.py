@@ -19,6 +19,7 @@ from service.core.engine import lay_out
 from service.data.catalogue import Catalogue
 from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
+from service.rules.advice.searches import shortened
 from service.rules.advice.work import work_of
 from service.rules.judge import judge
 from tests.cases.test_cases import HERE, request_of
@@ -921,4 +922,231 @@ def test_a_kit_without_pickets_has_none_to_set_closer(catalogue: Catalogue) -> N
         for name in [each for each in members if "picket" in each or "spacer" in each]:
             del members[name]
     document = _deck([], code="us-irc-2021", kit=kit, guard={"infill": "glass"})
-    assert _advised(document, "opening_size", catalogue)["result"] == "not_found"
+    advice = _advised(document, "opening_size", catalogue)
+    assert _added(advice) == {"/kit/glass/side_gap": '3 15/16"'}
+    assert 'glass 3 15/16" from its posts' in advice["message"]
+
+
+def _under_a_column(unit: str, start: float, end: float) -> Json:
+    """A flight down to a level on which a column stands, from there to there along the edge. Its
+    opening goes from 96 to 144."""
+    long = 1 if unit == "in" else 25
+    column = [[start, -40 * long], [end, -40 * long], [end, -36 * long], [start, -36 * long]]
+    corners = [[0, -200], [240, -200], [240, 0], [0, 0]]
+    edges: list[Json] = [{"edge": number, "condition": "open"} for number in (0, 1, 3)]
+    low = {
+        **{"id": "low", "drop": 4 * long, "edges": [*edges, {"edge": 2, "condition": "wall"}]},
+        "outline": {"points": [[x * long, y * long] for x, y in corners]},
+        "obstructions": [{"name": "column", "points": column}],
+    }
+    opening = {"id": "s", "edge": 0, "from": 96 * long, "width": 48 * long, "use": "stair"}
+    points = [[x * long, y * long] for x, y in LEVEL["outline"]["points"]]
+    level = {**LEVEL, "drop": 52 * long, "outline": {"points": points}}
+    flight = {**FLIGHT, "rise": 48 * long, "going": 11 * long}
+    levels = [{**level, "openings": [opening]}, low]
+    return _deck([], unit=unit, levels=levels, stairs=[flight])
+
+
+@pytest.mark.parametrize(
+    ("unit", "column", "begins"),
+    [
+        # On by 8 1/2, to where the column ends; 12 is the next of the distances that are tried.
+        ("in", (100, 104.5), 104.5),
+        # Back by 4 1/2, so that the far side of 48 is at 139 1/2.
+        ("in", (139.5, 144), 91.5),
+        # On by 27 or back by 25; that it passes is first seen on by 32.
+        ("in", (119, 123), 71),
+        # 2400 on by 213, to the millimetre; it is first seen by 300.
+        ("mm", (2500, 2613), 2613),
+    ],
+)
+def test_what_is_moved_is_moved_no_further_than_it_has_to(
+    unit: str, column: tuple[float, float], begins: float, catalogue: Catalogue
+) -> None:
+    """A flight without guards is as wide as its opening, and may touch the column."""
+    advice = _advised(_under_a_column(unit, *column), "flight_clear", catalogue)
+    assert _added(advice) == {"/levels/0/openings/0/from": begins}
+
+
+def test_the_tries_for_a_lesser_move_are_few(catalogue: Catalogue) -> None:
+    """On by 8 1/2: in vain by 2, 4, 6 and 8, either way, so that the ninth try is by 12 on. Of the
+    64 marks between 8 and 12 in six halvings leave one, and one try more is the other way."""
+    bench = _bench(_under_a_column("in", 100, 104.5), catalogue)
+    found = {"flight_clear": cure(bench, "flight_clear")}
+    assert bench.spent["flight_clear"] == 9
+    shortened(bench, found)
+    assert bench.spent["flight_clear"] == 9 + 6 + 1
+
+
+@pytest.mark.parametrize("last", ["strength_post", "strength_base"])
+def test_spacings_that_several_rules_ask_for_are_one(last: str, catalogue: Catalogue) -> None:
+    """Posts of 42 in by the Australian loads: post and base each ask for posts closer. Whichever of
+    both changes is made last stands, and both pass."""
+    document = _deck([], code="au-ncc-2022", guard={"infill": "picket", "height": 42})
+    document["occupancy"] = "shared"
+    reply = answer_document(document, catalogue)
+    told = {one["rule"]: one.get("change") for one in reply["advice"]}
+    assert {"strength_post", "strength_base"} <= set(told)
+    rules = sorted(("strength_post", "strength_base"), key=lambda rule: rule == last)
+    made = patched(document, [step for rule in rules for step in told[rule] or ()], catalogue)
+    again = answer_document(made, catalogue)["findings"]
+    assert not {f["rule"] for f in again if f["result"] == "fail"} & set(rules)
+
+
+def test_a_warning_does_not_make_dearer_what_is_broken(catalogue: Catalogue) -> None:
+    """Panels 4 1/4 in from their posts: a sphere of 4 does not pass 3 15/16 (IRC 2021 R312.1.3).
+    That one slid to a post leaves twice that at the other is a warning, which asks for less than 2.
+    """
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["glass"]["side_gap"] = 4.25
+    document = _deck([], code="us-irc-2021", kit=kit, guard={"infill": "glass"})
+    asked = {"opening_size": '3 15/16"', "glass_as_set": '1 15/16"'}
+    for rule, gap in asked.items():
+        assert _added(_advised(document, rule, catalogue)) == {"/kit/glass/side_gap": gap}
+
+
+def test_a_guard_where_there_was_none_is_as_high_as_is_asked(catalogue: Catalogue) -> None:
+    """The document's guards are 30 in: of new ones the deck's has to be 36 and the flight's 34
+    (IRC 2021 R312.1.2). That the flight's would be too low spoke against both."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    edges = [*LEVEL["edges"], {"edge": 1, "condition": "open"}]
+    levels = [{**LEVEL, "edges": edges, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[FLIGHT])
+    document["guard"]["height"] = 30
+    advice = _advised(document, "guard_required", catalogue)
+    assert _added(advice) == {
+        "/levels/0/edges/1/condition": "guard",
+        "/levels/0/edges/1/height": 36,
+        "/stairs/0/guards": ["left", "right"],
+        "/stairs/0/height": 34,
+    }
+    told = (
+        "a guard 3' high along edge 1 of main and a guard 2' 10\" high on the left and the right of"
+    )
+    assert told in advice["message"]
+
+
+@pytest.mark.parametrize(
+    ("corners", "written"),
+    [
+        # The treads end at 66, six of 11; the level begins at 72, and 6/6 of going is 1 more.
+        ([[0, -300], [240, -300], [240, -72], [0, -72]], {"/stairs/0/going": 12}),
+        # It ends at 63: 3/6 less.
+        ([[0, -63], [240, -63], [240, 0], [0, 0]], {"/stairs/0/going": 10.5}),
+        # It begins 4 on from where the opening does.
+        ([[100, -300], [240, -300], [240, 0], [100, 0]], {"/levels/0/openings/0/from": 100}),
+    ],
+)
+def test_a_flight_ends_on_the_level_that_it_goes_down_to(
+    corners: list[list[float]], written: Json, catalogue: Catalogue
+) -> None:
+    """Seven risers of 48/7 down from y = 0."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    edges = [{"edge": number, "condition": "open"} for number in range(4)]
+    low = {"id": "low", "drop": 4, "outline": {"points": corners}, "edges": edges}
+    levels = [{**LEVEL, "drop": 52, "openings": [opening]}, low]
+    document = _deck([], levels=levels, stairs=[{**FLIGHT, "to_level": "low"}])
+    assert _added(_advised(document, "flight_foot", catalogue)) == written
+
+
+def test_a_rail_with_no_room_at_an_oblique_wall_ends_at_a_post_before_it(
+    catalogue: Catalogue,
+) -> None:
+    """A wall 45 degrees off square: a top rail 2 1/8 in wide comes 1 1/16 nearer with its corner
+    than with its middle, and the bracket leaves it 7/16. A post stands square to the rail."""
+    corners = [[0, 0], [240, 0], [340, 100], [0, 100]]
+    walls = [{"edge": number, "condition": "wall"} for number in (1, 2)]
+    level = {**LEVEL, "outline": {"points": corners}, "edges": walls}
+    advice = _advised(_deck([], code="us-irc-2021", levels=[level]), "rail_ends", catalogue)
+    assert _added(advice) == {"/levels/0/edges/-": {"edge": 0, "wall_end": "post"}}
+    assert advice["posts"]["then"] - advice["posts"]["now"] == 1
+
+
+def test_more_places_of_a_warning_are_told(catalogue: Catalogue) -> None:
+    """The rail of the first flight, 36 in high, stands apart from the deck's at both its head
+    posts; that of the other, 33.7143, meets it. Raised to the 34 that is asked (IRC 2021 R312.1.2,
+    exception 1) it does not, at two posts more."""
+    openings = [
+        {"id": name, "edge": 0, "from": at, "width": 48, "use": "stair"}
+        for name, at in (("s", 30), ("t", 140))
+    ]
+    flight = {**FLIGHT, "going": 10.5, "guards": ["left", "right"], "handrail": ["right"]}
+    stairs = [{**flight, "height": 36}, {**flight, "id": "back", "opening": "main/t"}]
+    stairs[1]["height"] = 33.7143
+    guard = {"infill": "picket", "height": 36}
+    document = _deck(openings, code="us-irc-2021", guard=guard, stairs=stairs)
+    advice = _advised(document, "stair_guard_height", catalogue)
+    assert advice["brings"] == []
+    assert advice["warns_more"] == [{"rule": "head_heights", "now": 2, "then": 4}]
+
+
+def test_marks_that_several_rules_ask_for_are_one(catalogue: Catalogue) -> None:
+    """Laid out to 10 mm rails do not reach and pickets as set leave too much; at 5 mm the latter
+    alone. What is asked last stands, and is the lesser for both."""
+    level = {
+        **LEVEL,
+        "drop": 1200,
+        "outline": {"points": [[0, 0], [5980, 0], [5980, 3660], [0, 3660]]},
+    }
+    document = _deck([], unit="mm", precision=10, code="us-irc-2021", levels=[level])
+    asked = ("pickets_as_set", "rails_reach")
+    told = [_advised(document, rule, catalogue)["change"] for rule in asked]
+    assert told[0] == told[1]
+    findings = [
+        answer_document({**document, "precision": mark}, catalogue)["findings"]
+        for mark in (10, 5, told[1][0]["value"])
+    ]
+    failing = [{f["rule"] for f in each if f["result"] == "fail"} & set(asked) for each in findings]
+    assert failing == [set(asked), {"pickets_as_set"}, set()]
+
+
+def test_a_top_rail_that_helps_climbing_is_raised(catalogue: Catalogue) -> None:
+    """Nothing may help climbing up to 760 mm (F4/AS1 1.2(a)): a guard of 750 does. Over 1.1 m it has
+    to be 1000 high (Table 1), and one of 760 would have that broken again."""
+    level = {
+        **LEVEL,
+        "drop": 1100,
+        "outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]},
+    }
+    document = _deck(
+        [],
+        **{"unit": "mm", "kit": "glass-picket-surface-mm", "code": "nz-f4-as1", "levels": [level]},
+        guard={"infill": "picket", "height": 750},
+    )
+    assert _added(_advised(document, "climbable", catalogue)) == {"/guard/height": 1000}
+
+
+def test_no_guards_are_offered_where_a_flight_has_no_room_for_a_rail(catalogue: Catalogue) -> None:
+    """One riser: from the head post, 3.5 in on the deck, to the foot post, half a base past the
+    nosing, are 5.75, and 3.5 between their faces: half of the least bay."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "rise": 7, "risers": 1, "guards": ["left", "right"]}]
+    document = _deck([], levels=[{**LEVEL, "drop": 7, "openings": [opening]}], stairs=stairs)
+    advice = _advised(document, "bay_size", catalogue)
+    assert _added(advice) == {"/stairs/0/guards": []}
+    assert "no guards at flight front, which is too short for a rail" in advice["message"]
+    assert advice["posts"]["now"] - advice["posts"]["then"] == 2
+    assert advice["bays"]["now"] == advice["bays"]["then"]
+
+
+@pytest.mark.parametrize(
+    ("code", "drop", "offered"),
+    [("us-irc-2021", 4, True), ("us-irc-2021", 32, False), (None, 4, False)],
+)
+def test_a_railing_that_runs_into_a_deck_is_left_out_where_none_is_required(
+    code: str | None, drop: float, offered: bool, catalogue: Catalogue
+) -> None:
+    """The lower deck goes on 10 in under the other, 24 in above it, and its guard with it, of which
+    100 in are beside that one. Over 4 in no guard is required (IRC 2021 R312.1.1: over 30), over 32
+    there is; without a code nobody says so."""
+    points = [[-100, -100], [240, -100], [240, 10], [-100, 10]]
+    edges = [{"edge": number, "condition": "open"} for number in (0, 1, 3)]
+    low = {"id": "low", "drop": drop, "outline": {"points": points}, "edges": edges}
+    document = _deck(
+        [], levels=[{**LEVEL, "drop": drop + 24}, low], **({"code": code} if code else {})
+    )
+    advice = _advised(document, "rails_clear", catalogue)
+    assert (advice["result"] == "cured") == offered
+    if offered:
+        assert "no railing along edge 2 of low" in advice["message"]
+        assert {"edge": 2, "condition": "open"} in [step["value"] for step in advice["change"]]

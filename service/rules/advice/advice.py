@@ -17,6 +17,8 @@ from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.attempts import Step
 from service.rules.advice.cures import CURES, cure
+from service.rules.advice.lesser import agreed
+from service.rules.advice.searches import shortened
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
@@ -29,11 +31,12 @@ TOLD: Final = 3
 
 class Ordered(NamedTuple):
     """What the order of a layout shows. total: as money text, None where nothing is priced; whole:
-    whether all that is in it has a price."""
+    whether all that is in it has a price; proven: whether no plan of its sticks could be better."""
 
     sticks: tuple[SticksSeen, ...]
     total: str | None
     whole: bool
+    proven: bool
 
 
 OrderAmong: TypeAlias = Callable[[Layout, Deck, Kit, int], Ordered]
@@ -52,11 +55,21 @@ class CutChange:
 
 
 @dataclass(frozen=True, slots=True)
+class Warned:
+    """At how many places a rule warns: now, and with a change."""
+
+    rule: str
+    now: int
+    then: int
+
+
+@dataclass(frozen=True, slots=True)
 class Advice:
     """What cures a rule that fails. steps: the change; empty where none that was tried passes.
 
     posts, bays, glass_panels: as it is and as it would be. still: the rules that would be
-    broken then; brings: the rules that would warn then, or could not be checked, and do not now.
+    broken then; brings: the rules that would warn then, or could not be checked, and do not now;
+    warns_more: those that warn now, and would at more places.
     step: the smallest mark then, where the change is to another.
     """
 
@@ -70,6 +83,7 @@ class Advice:
     cuts: tuple[CutChange, ...] = ()
     still: tuple[str, ...] = ()
     brings: tuple[str, ...] = ()
+    warns_more: tuple[Warned, ...] = ()
     total: tuple[str, str] | None = None
     step: Length | None = None
 
@@ -86,22 +100,31 @@ def advise(
     what only warns, where a change was found. stands: the document as it is; was: its order.
 
     Each change is tried by itself, on the document as it stands, with the same method. What is
-    broken has the work first, and no rule more than its share of what is left.
+    broken has the work first, and no rule more than its share of what is left. The changes that
+    are found, no others, share the work on plans.
     """
     trial = Trial(stands, code, bays=work_left(stands.attempt.deck, stands.layout))
     failing = [f for f in stands.findings if f.result == "fail" and f.rule in CURES]
     broken = {f.rule for f in failing if f.severity == "violation"}
     rules = dict.fromkeys(f.rule for f in failing)
-    make = _once(order, among=len(rules))
-    told: dict[str, Advice] = {}
+    found: dict[str, Outcome | None] = {}
     for rule in sorted(rules, key=lambda rule: rule not in broken):
-        trial.share(len(rules) - len(told))
-        told[rule] = _advice(trial, rule, make, was)
-    return tuple(told[rule] for rule in rules if rule in broken or told[rule].steps)
+        trial.share(len(rules) - len(found))
+        found[rule] = cure(trial, rule)
+    found |= agreed(trial, found, broken)
+    found |= shortened(trial, found)
+    make = _once(order, among=len({id(one.layout) for one in found.values() if one is not None}))
+    told = ((rule, found[rule]) for rule in rules)
+    return tuple(
+        _advice(trial, rule, outcome, make, was)
+        for rule, outcome in told
+        if rule in broken or outcome is not None
+    )
 
 
 def _once(order: OrderAmong, among: int) -> MakeOrder:
-    """Each layout ordered once, as one change may cure several rules; a rule has one at most."""
+    """Each layout ordered once, as one change may cure several rules. among: as many as there
+    are."""
     known: dict[int, Ordered] = {}
 
     def make(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
@@ -112,24 +135,26 @@ def _once(order: OrderAmong, among: int) -> MakeOrder:
     return make
 
 
-def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered) -> Advice:
-    """Advice on one rule. was: the order as the document stands."""
+def _advice(
+    trial: Trial, rule: str, outcome: Outcome | None, order: MakeOrder, was: Ordered
+) -> Advice:
+    """Advice on one rule. outcome: of the change that cures it; was: the order as the document
+    stands."""
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
-    outcome = cure(trial, rule)
     if outcome is None:
         return Advice(rule, where, _in_vain(trial.declined.get(rule, {})))
     before, after, attempt = trial.layout, outcome.layout, outcome.attempt
     would = order(after, attempt.deck, attempt.kit)
     findings = judge(after, attempt.deck, attempt.kit, trial.code, would.sticks)
-    total = None
+    total, cost = None, ""
     if was.total is not None and would.total is not None:
         total = was.total, would.total
-    whole = was.whole and would.whole
+        cost = _cost(was.total, would) if was.whole and would.whole else ""
     return Advice(
         rule=rule,
         where=where,
-        message=_message(outcome, before, total if whole else None),
+        message=_message(outcome, before, cost),
         steps=attempt.steps,
         posts=(len(before.posts), len(after.posts)),
         bays=(len(before.bays), len(after.bays)),
@@ -137,14 +162,21 @@ def _advice(trial: Trial, rule: str, order: MakeOrder, was: Ordered) -> Advice:
         cuts=_cut_changes(before.cut_list, after.cut_list),
         still=_still(findings),
         brings=_brings(trial.findings, findings),
+        warns_more=_warns_more(trial.findings, findings),
         total=total,
         step=attempt.deck.step if attempt.deck.step != trial.deck.step else None,
     )
 
 
-def _message(outcome: Outcome, before: Layout, total: tuple[str, str] | None) -> str:
-    """What to do, and what it takes, in a sentence. total: as it is and as it would be, where all
-    has a price."""
+def _cost(was: str, would: Ordered) -> str:
+    """What a total becomes, in words; empty where it stays. A change shares the work on plans with
+    others, so that made alone it may come cheaper where its plan is not proven the best."""
+    most = "" if would.proven else "at most "
+    return f"; the total goes from {was} to {most}{would.total}" if was != would.total else ""
+
+
+def _message(outcome: Outcome, before: Layout, cost: str) -> str:
+    """What to do, and what it takes, in a sentence."""
     after = outcome.layout
     counts = (
         ("post", len(after.posts) - len(before.posts)),
@@ -156,9 +188,7 @@ def _message(outcome: Outcome, before: Layout, total: tuple[str, str] | None) ->
         if more
     ]
     told = f"; it takes {list_text(takes)}" if takes else ""
-    if total is not None and total[0] != total[1]:
-        told += f"; the total goes from {total[0]} to {total[1]}"
-    return f"Tried, and it passes: {outcome.attempt.words}{told}."
+    return f"Tried, and it passes: {outcome.attempt.words}{told}{cost}."
 
 
 def _in_vain(declined: Mapping[str, str]) -> str:
@@ -216,6 +246,20 @@ def _brings(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[str, .
         if f.severity != "violation" and f.result != "pass" and (f.rule, f.result) not in known
     )
     return tuple(dict.fromkeys(fresh))
+
+
+def _warns_more(before: Sequence[Finding], after: Sequence[Finding]) -> tuple[Warned, ...]:
+    now, then = _warnings(before), _warnings(after)
+    return tuple(Warned(rule, now[rule], then[rule]) for rule in now if then[rule] > now[rule])
+
+
+def _warnings(findings: Sequence[Finding]) -> Counter[str]:
+    """At how many places each rule warns."""
+    count: Counter[str] = Counter()
+    for finding in findings:
+        if finding.severity == "warning":
+            count[finding.rule] += len(finding.where)
+    return count
 
 
 def _still(findings: Sequence[Finding]) -> tuple[str, ...]:

@@ -24,42 +24,42 @@ def change_edges(
     base: Attempt, words: str, edges: Collection[tuple[str, int]], member: str, value: object
 ) -> Attempt:
     """One member of some edges, by level and number, given another value."""
+    return change_each_edge(base, words, {edge: {member: value} for edge in edges})
+
+
+def change_each_edge(
+    base: Attempt, words: str, changes: Mapping[tuple[str, int], Mapping[str, Any]]
+) -> Attempt:
+    """Members of some edges given other values. changes: by the edge's level and number."""
     levels: list[Level] = []
     steps: list[Step] = []
     for level in base.deck.levels:
-        numbers = sorted(number for name, number in edges if name == level.id)
-        changed, own = _level_with(level, numbers, member, value) if numbers else (level, [])
+        own = {number: changes[name, number] for name, number in changes if name == level.id}
+        changed, fresh = _level_with(level, dict(sorted(own.items()))) if own else (level, [])
         levels.append(changed)
-        steps += own
+        steps += fresh
     return base.also(words, steps, deck=replace(base.deck, levels=tuple(levels)))
 
 
-def _level_with(
-    level: Level, numbers: list[int], member: str, value: object
-) -> tuple[Level, list[Step]]:
+def _level_with(level: Level, changes: Mapping[int, Mapping[str, Any]]) -> tuple[Level, list[Step]]:
     edges = list(level.edges)
     places = {edge.number: i for i, edge in enumerate(edges)}
     steps: list[Step] = []
     at = f"{level.pointer}/edges"
     fresh = []
-    for number in numbers:
+    for number, change in changes.items():
         if number in places:
             i = places[number]
-            edges[i] = _with(edges[i], member, value)
-            steps.append(Step(f"{at}/{i}/{member}", value))
+            edges[i] = replace(edges[i], **change)
+            steps += [Step(f"{at}/{i}/{member}", value) for member, value in change.items()]
         else:
-            edges.append(_with(Edge(number, level.outline.pointer), member, value))
-            fresh.append({"edge": number, member: value})
+            edges.append(replace(Edge(number, level.outline.pointer), **change))
+            fresh.append({"edge": number, **change})
     if fresh and not level.edges:
         steps.append(Step(at, fresh))
     else:
         steps += [Step(f"{at}/-", one) for one in fresh]
     return replace(level, edges=tuple(edges)), steps
-
-
-def _with(edge: Edge, member: str, value: object) -> Edge:
-    changed: dict[str, Any] = {member: value}
-    return replace(edge, **changed)
 
 
 def change_flights(base: Attempt, words: str, changes: Mapping[str, Mapping[str, Any]]) -> Attempt:

@@ -24,6 +24,7 @@ from service.rules.advice.heights import (
 )
 from service.rules.advice.infills import (
     as_set_closer,
+    closer_glass,
     closer_pickets,
     finer_marks,
     other_pane,
@@ -41,9 +42,11 @@ from service.rules.advice.moves import (
 from service.rules.advice.searches import Cure, any_of
 from service.rules.advice.spacing import closer_posts, other_fixing, posts_further_in
 from service.rules.advice.steps import (
+    ends_on_its_level,
     even_rise,
     foot_posts_on_ground,
     going_for_bases,
+    no_room_for_guards,
     other_going,
     other_nosing,
     other_risers,
@@ -51,7 +54,7 @@ from service.rules.advice.steps import (
 )
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.under import lower_foothold, lower_rail, lower_stair_rail
-from service.rules.advice.ways import opened, way_cleared
+from service.rules.advice.ways import opened, railing_left_out, way_cleared
 
 
 def cure(trial: Trial, rule: str) -> Outcome | None:
@@ -63,22 +66,26 @@ CURES: Final[dict[str, Cure]] = {
     "guard_required": guarded,
     "guard_height": higher_guard,
     "stair_guard_height": higher_flight,
-    "opening_size": any_of(closer_pickets, gaps_closed, pickets_for_glass),
+    "opening_size": any_of(closer_pickets, gaps_closed, closer_glass, pickets_for_glass),
     "opening_size_upper": closer_pickets,
     "opening_not_required": any_of(closer_pickets, lower_rail, lower_stair_rail),
-    "stair_opening_size": any_of(foot_posts_on_ground, closer_pickets, pickets_for_glass),
+    "stair_opening_size": any_of(
+        foot_posts_on_ground, closer_pickets, closer_glass, pickets_for_glass
+    ),
     "pickets_as_set": any_of(finer_marks, as_set_closer),
+    "glass_as_set": closer_glass,
     "gap_under_rail": any_of(lower_rail, lower_stair_rail, closer_posts, pair_at_corners),
     "stair_triangle": any_of(lower_stair_rail, other_risers),
     "stair_gap_under_rail": lower_stair_rail,
-    "climbable": lower_foothold,
-    "bay_size": any_of(off_stretches, ends_otherwise),
+    "climbable": any_of(lower_foothold, higher_guard),
+    "bay_size": any_of(off_stretches, ends_otherwise, no_room_for_guards),
     "holds_high_enough": own_posts,
     "bases_apart": bases_clear,
     "base_on_deck": any_of(going_for_bases, posts_on_rims, posts_further_in),
-    "rails_clear": way_cleared,
+    "rails_clear": any_of(way_cleared, railing_left_out),
     "flight_clear": way_cleared,
     "guard_at_level": opened,
+    "rail_ends": ends_otherwise,
     "corner_angle": any_of(moved_flight, pair_at_corners),
     "riser_height": other_risers,
     "risers_and_going": other_risers,
@@ -91,9 +98,10 @@ CURES: Final[dict[str, Cure]] = {
     "handrail_required": with_handrail,
     "handrail_height": handrail_within,
     "head_heights": meeting_at_head,
+    "flight_foot": ends_on_its_level,
     "gate_swing": other_swing,
     "gate_width": narrower_gate,
-    "post_height": lower_guard,
+    "post_height": any_of(lower_guard, no_room_for_guards),
     "arc_over_edge": closer_posts,
     "stick_length": closer_posts,
     "infill_held": finer_marks,

@@ -3,29 +3,35 @@ otherwise, goes on, or begins; two posts at a corner."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations
-from typing import Final
+from typing import Any, Final, TypeAlias
 
 from service.core.measure import DRAWN, Length, floor_to_mark
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
+    change_each_edge,
     change_edges,
     change_flights,
     close_openings,
     edges_text,
     flight_of,
+    marked_up,
     some_text,
+    tape,
 )
 from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, off_low
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, any_of, first, place_by_place
+from service.rules.advice.searches import Cure, any_of, failing_places, first, place_by_place
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
+Named: TypeAlias = tuple[str, int] | str
+"""An edge or a flight."""
+_HEIGHTS: Final = ("guard_height", "stair_guard_height")
 _JOINTS: Final = ("joint", "joint_wall", "along")
 """Kinds of gaps that go from one level to another."""
 
@@ -169,7 +175,21 @@ def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     """A guard along the open edges that need one, on the bare sides of flights, and across
-    passages; with two end posts at corners too sharp for one."""
+    passages; with two end posts at corners too sharp for one; each as high as is asked, where the
+    document's height is less."""
+    attempt = _with_guards(trial, rule, {})
+    if attempt is None:
+        return None
+    outcome = trial.gives(rule, attempt)
+    highs = {} if outcome is None else _asked_of_new(trial, outcome)
+    higher = _with_guards(trial, rule, highs) if highs else None
+    tried = [each for each in (higher, attempt) if each is not None]
+    return first(trial, rule, (each for one in tried for each in (one, *_with_pairs(one))))
+
+
+def _with_guards(trial: Trial, rule: str, highs: Mapping[Named, Length]) -> Attempt | None:
+    """Guards wherever they are missing. highs: how high, of edges and flights where that is not the
+    document's height."""
     names = trial.named(rule)
     open_ = {(s.level, s.edge) for s in trial.layout.edges if s.place in names}
     bare = {
@@ -178,21 +198,54 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
         if flight.id in names and flight.bare
     }
     passages = [o.place for o in trial.layout.openings if o.use == "passage" and o.place in names]
-    attempt = change_edges(trial.base, "", open_, "condition", "guard")
-    sides = {name: (*flight_of(trial.base, name).guards, *hands) for name, hands in bare.items()}
-    attempt = change_flights(attempt, "", {name: {"guards": each} for name, each in sides.items()})
-    attempt = close_openings(attempt, "", passages)
-    told = [f"a guard along {edges_text(open_)}"] if open_ else []
-    told += [_sides_text(name, hands) for name, hands in bare.items()]
+    edges: dict[tuple[str, int], dict[str, Any]] = {
+        edge: {"condition": "guard", **_high(highs, edge)} for edge in sorted(open_)
+    }
+    sides: dict[str, dict[str, Any]] = {
+        name: {"guards": (*flight_of(trial.base, name).guards, *hands), **_high(highs, name)}
+        for name, hands in bare.items()
+    }
+    attempt = change_each_edge(trial.base, "", edges)
+    attempt = close_openings(change_flights(attempt, "", sides), "", passages)
+    alike: dict[Length | None, list[tuple[str, int]]] = {}
+    for edge in edges:
+        alike.setdefault(highs.get(edge), []).append(edge)
+    told = [
+        f"a guard{_high_text(trial.base, high)} along {edges_text(some)}"
+        for high, some in alike.items()
+    ]
+    told += [
+        f"a guard{_high_text(trial.base, highs.get(name))} {_sides_text(name, hands)}"
+        for name, hands in bare.items()
+    ]
     told += [f"a guard across {some_text(passages)}"] if passages else []
-    if not told:
-        return None
-    attempt = attempt.called(some_text(told))
-    return first(trial, rule, [attempt, *_with_pairs(attempt)])
+    return attempt.called(some_text(told)) if told else None
+
+
+def _high(highs: Mapping[Named, Length], name: Named) -> dict[str, Any]:
+    return {"height": highs[name]} if name in highs else {}
+
+
+def _high_text(base: Attempt, high: Length | None) -> str:
+    return "" if high is None else f" {tape(base, high)} high"
+
+
+def _asked_of_new(trial: Trial, outcome: Outcome) -> dict[Named, Length]:
+    """How high guards where there was none are asked to be, where they are lower."""
+    railed = {bay.flight or (bay.level, bay.edge) for bay in trial.layout.bays}
+    highs: dict[Named, Length] = {}
+    for rule in _HEIGHTS:
+        for place, finding in failing_places(rule, outcome):
+            if finding.numbers is not None:
+                mark = marked_up(outcome.attempt, finding.numbers[0])
+                edges, flights = outcome.places.edges, outcome.places.flights
+                for name in {*edges.get(place, ()), *flights.get(place, ())} - railed:
+                    highs[name] = max(mark, highs.get(name, mark))
+    return highs
 
 
 def _sides_text(flight: str, hands: tuple[str, ...]) -> str:
-    return f"a guard on the {' and the '.join(hands)} of flight {flight}, as seen going up"
+    return f"on the {' and the '.join(hands)} of flight {flight}, as seen going up"
 
 
 def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
@@ -213,8 +266,8 @@ def _sides_guarded(base: Attempt, flight: FlightBuilt) -> Iterator[Attempt]:
     """Guards on the bare sides of a flight: one, then both."""
     for hands in (some for count in (1, 2) for some in combinations(flight.bare, count)):
         change = {flight.id: {"guards": (*flight_of(base, flight.id).guards, *hands)}}
-        yield change_flights(base, _sides_text(flight.id, hands), change)
+        yield change_flights(base, f"a guard {_sides_text(flight.id, hands)}", change)
 
 
-guarded: Cure = any_of(_all_guarded, place_by_place(_guarded))
+guarded: Cure = any_of(_all_guarded, place_by_place(_guarded, at_once=False))
 """Guards wherever one is required."""

@@ -30,12 +30,13 @@ Named = TypeVar("Named", tuple[str, int], str)
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
-    """Guards as high as is asked, else the kit's stock heights above it in turn."""
+    """Guards as high as is asked, for their height too, where that fails as well; else the kit's
+    stock heights above it in turn."""
     places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
 
     def attempts() -> Iterator[Attempt]:
-        for height in _heights(trial, rule):
+        for height in _heights(trial, rule, "guard_height") if edges else ():
             yield from _guards_high(trial, edges, height)
 
     return first(trial, rule, attempts())
@@ -77,9 +78,9 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     return first(trial, rule, attempts(), MADE_ON_SITE)
 
 
-def _heights(trial: Trial, rule: str) -> list[Length]:
+def _heights(trial: Trial, *rules: str) -> list[Length]:
     """What is asked at most, and the stock heights above it."""
-    asked = max(marks_asked(trial, rule), default=0.0)
+    asked = max((mark for rule in rules for mark in marks_asked(trial, rule)), default=0.0)
     return [asked, *sorted(height for height in trial.kit.post.heights if height > asked + TOUCH)]
 
 

@@ -4,12 +4,11 @@ together, or all of it cut to a finer mark."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length, Unit, floor_to_mark, tidy
+from service.core.measure import Length, Unit, ceil_count, floor_to_mark
 from service.core.records.kit import PicketKit
-from service.rules.advice.attempts import Attempt, Step
+from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
@@ -17,7 +16,8 @@ from service.rules.advice.changes import (
     flights_text,
     tape,
 )
-from service.rules.advice.searches import first
+from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
+from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.words import list_text
 
@@ -89,15 +89,25 @@ def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator
     """Pickets at each of those gaps, where that is less than the kit's."""
     for gap in gaps:
         if 0 < gap < picket.gap:
-            kit = replace(base.kit, picket=replace(picket, gap=gap))
-            words = f"pickets at a gap of at most {tape(base, gap)}"
-            yield base.also(words, (Step("/kit/picket/gap", tape(base, gap)),), kit=kit)
+            yield with_less(base, {PICKET_GAP: gap})
 
 
 def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
     """The greatest mark within a limit, and the one below it where the limit itself is too much."""
     most = floor_to_mark(limit, base.deck.step)
     return most, most - base.deck.step
+
+
+def closer_glass(trial: Trial, rule: str) -> Outcome | None:
+    """The greatest gap between glass and its posts that passes, by halving."""
+    glass, step = trial.kit.glass, trial.deck.step
+    if glass is None or not any(_glazed(trial, rule)):
+        return None
+
+    def attempt(marks: int) -> Attempt:
+        return with_less(trial.base, {SIDE_GAP: marks * step})
+
+    return greatest(trial, rule, -1, ceil_count(glass.side_gap / step), attempt)
 
 
 def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
@@ -115,9 +125,6 @@ def finer_marks(trial: Trial, rule: str) -> Outcome | None:
     def attempts() -> Iterator[Attempt]:
         for step in FINER[trial.deck.unit]:
             if step < trial.deck.step:
-                deck = replace(trial.deck, step=step)
-                finer = Attempt((), deck, trial.kit)
-                words = f"the deck laid out and cut to {tape(finer, step)}"
-                yield finer.also(words, (Step("/precision", tidy(step, 6)),))
+                yield with_less(trial.base, {PRECISION: step})
 
     return first(trial, rule, attempts())

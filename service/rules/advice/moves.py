@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from service.core.finishing.hanging import handrail_name
-from service.core.measure import TOUCH, Length, Unit
-from service.rules.advice.attempts import Attempt
+from service.core.measure import TOUCH, Length, Unit, ceil_count
+from service.rules.advice.attempts import Attempt, Move
 from service.rules.advice.changes import (
     change_flights,
     change_opening,
@@ -27,17 +27,45 @@ DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (2, 4, 6, 8, 12, 16, 24, 32, 48, 64),
     "mm": (50, 100, 150, 200, 300, 400, 600, 800, 1200, 1600),
 }
-"""How far, by a document's unit."""
+"""How far an opening is moved where only a trial shows how far it has to go, by a document's
+unit."""
 
 
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
     """An opening moved along its edge so far, and on to a mark, either way; the least first."""
-    opening = opening_of(base, place)
+    start = opening_of(base, place).start
     for off in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
-        start = (marked_up if off > 0 else marked_down)(base, opening.start + off)
-        if start >= 0 and abs(off) > TOUCH:
-            words = f"the opening {place} moved to begin at {tape(base, start)} along its edge"
-            yield change_opening(base, words, place, start=start)
+        attempt = _moved_from(place, start, base, off)
+        if attempt is not None:
+            yield attempt
+
+
+def moved_on(base: Attempt, place: str) -> Iterator[Attempt]:
+    """An opening moved along its edge ever further, either way, where only a trial shows how far it
+    has to go; that may be less then, by marks."""
+    start, step = opening_of(base, place).start, base.deck.step
+
+    def by(attempt: Attempt, marks: int) -> Attempt | None:
+        return _moved_from(place, start, attempt, marks * step)
+
+    fails = 0
+    for far in DISTANCES[base.deck.unit]:
+        marks = ceil_count(far / step)
+        for way in (marks, -marks):
+            attempt = by(base, way)
+            if attempt is not None:
+                yield attempt.moving(Move(way, fails, by))
+        fails = marks
+
+
+def _moved_from(place: str, start: Length, base: Attempt, off: Length) -> Attempt | None:
+    """An opening moved so far from where it began, and on to a mark; None where that is before its
+    edge, or no move."""
+    begins = (marked_up if off > 0 else marked_down)(base, start + off)
+    if begins < 0 or abs(off) <= TOUCH:
+        return None
+    words = f"the opening {place} moved to begin at {tape(base, begins)} along its edge"
+    return change_opening(base, words, place, start=begins)
 
 
 def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
@@ -104,23 +132,16 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     held = any(flight_of(base, gate.flight or "").handrail for gate in gates)
     if base.kit.mounting == "fascia" and held:
         yield change_opening(base, gone, name, use="stair")
-    yield from moved(base, name, distances(base))
+    yield from moved_on(base, name)
 
 
 other_swing: Cure = place_by_place(_swung)
 """Gates that swing clear, over something to step on."""
 
 
-def distances(base: Attempt) -> list[Length]:
-    """How far an opening is moved where only a trial shows how far it has to go."""
-    return [marked_up(base, each) for each in DISTANCES[base.deck.unit]]
-
-
 def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     for flight in sorted(state.places.flights.get(name, ())):
-        yield from moved(
-            state.attempt, flight_of(state.attempt, flight).opening, distances(state.attempt)
-        )
+        yield from moved_on(state.attempt, flight_of(state.attempt, flight).opening)
 
 
 moved_flight: Cure = place_by_place(_out_of_the_way)

@@ -12,6 +12,7 @@ from service.core.measure import Length, ceil_to_mark, tidy
 from service.core.records.deck import Infill
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
+from service.rules.advice.lesser import SPACING, with_less
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Outcome, Trial
 
@@ -46,14 +47,9 @@ def closer_posts(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
-    """The kit with a lesser greatest spacing for some infills."""
-    least = {infill: min(most, trial.kit.max_centres[infill]) for infill in infills}
-    kit = replace(trial.kit, max_centres={**trial.kit.max_centres, **least})
-    words = f"posts of {' and '.join(infills)} bays at most {tape(trial.base, most)} apart"
-    steps = [
-        Step(f"/kit/max_centres/{name}", tape(trial.base, value)) for name, value in least.items()
-    ]
-    return trial.base.also(words, steps, kit=kit)
+    """The kit with a lesser greatest spacing for some infills, where it is more."""
+    now = trial.kit.max_centres
+    return with_less(trial.base, {SPACING[name]: most for name in infills if most < now[name]})
 
 
 def posts_further_in(trial: Trial, rule: str) -> Outcome | None:

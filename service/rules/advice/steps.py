@@ -13,11 +13,13 @@ from service.rules.advice.changes import (
     change_flights,
     flight_of,
     flights_text,
+    marked_down,
     marked_up,
     marks_asked,
     some_text,
     tape,
 )
+from service.rules.advice.moves import moved
 from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
@@ -122,6 +124,23 @@ going_for_bases: Cure = place_by_place(_longer)
 """Treads that carry the bases that stand on them."""
 
 
+def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """A flight that ends off the level that it goes down to: its goings longer or shorter by what
+    they lack together, or its opening moved by it."""
+    base, flight, (_, off) = state.attempt, _built(state, name), finding.numbers or (0.0, 0.0)
+    for more in (-off, off) if flight.risers > 1 else ():
+        to_mark = marked_up if more > 0 else marked_down
+        going = to_mark(base, flight.going + more / (flight.risers - 1))
+        if going > 0:
+            words = f"a going of {tape(base, going)} in flight {name}"
+            yield change_flights(base, words, {name: {"going": going}})
+    yield from moved(base, flight.opening, [off])
+
+
+ends_on_its_level: Cure = place_by_place(_landed)
+"""Flights that end on the level that they go down to."""
+
+
 def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     for flight in sorted(state.places.flights.get(name, ())):
         if flight_of(state.attempt, flight).foot_post == "tread":
@@ -131,6 +150,19 @@ def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 foot_posts_on_ground: Cure = place_by_place(_on_ground)
 """The lowest posts past the lowest riser, so that no gap is left on the lowest tread."""
+
+
+def _without_guards(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """No guards at a flight on which no rail has room: their posts would stand there by
+    themselves."""
+    railed = {bay.flight for bay in state.layout.bays}
+    for flight in sorted(state.places.flights.get(name, set()) - railed):
+        words = f"no guards at {flights_text([flight])}, which is too short for a rail"
+        yield change_flights(state.attempt, words, {flight: {"guards": ()}})
+
+
+no_room_for_guards: Cure = place_by_place(_without_guards)
+"""No posts along flights that have no room for a rail."""
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:

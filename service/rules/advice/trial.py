@@ -132,6 +132,11 @@ class Trial:
         """
         return self._weighed(rule, attempt, 0, even_if)
 
+    def gives(self, rule: str, attempt: Attempt) -> Outcome | None:
+        """What the change gives, whether it passes or not; None where there is nothing."""
+        outcome = self._lay_out(rule, attempt)
+        return None if isinstance(outcome, str) else outcome
+
     def betters(self, rule: str, attempt: Attempt, before: Outcome, place: str) -> Outcome | None:
         """What the change gives, where the rule fails in fewer places than before, and no more at
         the opening or in the flight of this one; and else as `passes` has it."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 from service.core.measure import Length, floor_to_mark, tidy
-from service.rules.advice.attempts import Attempt, Step
-from service.rules.advice.changes import tape
+from service.rules.advice.attempts import Attempt
+from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
@@ -39,9 +38,7 @@ def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
 
 
 def _low(trial: Trial, gap: Length) -> Attempt:
-    kit = replace(trial.kit, bottom_gap=gap)
-    words = f"the bottom rail {tape(trial.base, gap)} above the deck"
-    return trial.base.also(words, (Step("/kit/bottom_gap", tape(trial.base, gap)),), kit=kit)
+    return with_less(trial.base, {BOTTOM_GAP: gap})
 
 
 def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
@@ -53,9 +50,7 @@ def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _low_stair(trial: Trial, gap: Length) -> Attempt:
-    kit = replace(trial.kit, stair_bottom_gap=gap)
-    words = f"the bottom rail of flights {tape(trial.base, gap)} above the nosings"
-    return trial.base.also(words, (Step("/kit/stair_bottom_gap", tape(trial.base, gap)),), kit=kit)
+    return with_less(trial.base, {STAIR_BOTTOM_GAP: gap})
 
 
 def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
@@ -69,12 +64,10 @@ def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
             level = tidy(floor_to_mark(trial.kit.bottom_gap - by, step), 6)
             if by <= 0 or level < 0:
                 return
-            low = _low(trial, level)
-            yield low
+            yield _low(trial, level)
             gap = trial.kit.stair_bottom_gap
             if gap is not None and trial.layout.flights:
-                stair = _low_stair(trial, tidy(max(0.0, floor_to_mark(gap - by, step)), 6))
-                kit = replace(low.kit, stair_bottom_gap=stair.kit.stair_bottom_gap)
-                yield low.also(stair.words, stair.steps, kit=kit)
+                stair = tidy(max(0.0, floor_to_mark(gap - by, step)), 6)
+                yield with_less(trial.base, {BOTTOM_GAP: level, STAIR_BOTTOM_GAP: stair})
 
     return first(trial, rule, attempts())

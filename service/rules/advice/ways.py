@@ -21,10 +21,10 @@ from service.rules.advice.changes import (
     marked_up,
     tape,
 )
-from service.rules.advice.moves import distances, moved
+from service.rules.advice.moves import moved_on
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Outcome
+from service.rules.advice.searches import Cure, first, place_by_place
+from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 ALONG: Final = 1e-3
@@ -38,7 +38,7 @@ def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         if flight.id in places.flights.get(name, ()):
             for edge in _in_way_of(state, places, flight):
                 yield from _parted(state, flight, edge)
-            yield from moved(base, flight_of(base, flight.id).opening, distances(base))
+            yield from moved_on(base, flight_of(base, flight.id).opening)
 
 
 def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tuple[str, int]]:
@@ -107,6 +107,20 @@ def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     if len(edges) == 1:
         words = f"no railing along {edges_text(edges)}"
         yield change_edges(state.attempt, words, edges, "condition", "open")
+
+
+def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
+    """No railing along one edge, where it runs into another or into another level's deck; without a
+    code nobody says that there need not be any."""
+    places = trial.stands.places
+    edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
+
+    def attempts() -> Iterator[Attempt]:
+        for edge in sorted(edges) if trial.code is not None else ():
+            words = f"no railing along {edges_text([edge])}"
+            yield change_edges(trial.base, words, [edge], "condition", "open")
+
+    return first(trial, rule, attempts())
 
 
 way_cleared: Cure = place_by_place(_clear)

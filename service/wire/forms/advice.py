@@ -65,6 +65,14 @@ class CutChangeForm(Reply):
     more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
 
 
+class WarnedForm(Reply):
+    """At how many places a rule warns as the document stands, and as it would be."""
+
+    rule = text("Rule", "The rule that warns.", example="head_heights")
+    now = Count("Now", "At so many places as the document stands.", most=None)
+    then = Count("Then", "At so many with the change.", most=None)
+
+
 class AdviceForm(Reply):
     """What cures a rule that fails: tried on this document, by the same method, and not guessed.
 
@@ -108,5 +116,12 @@ class AdviceForm(Reply):
     brings = ids(
         "Brings",
         "Rules that would warn then, or could not be checked, and do not now.",
+        required=False,
+    )
+    warns_more = Items(
+        Inner(WarnedForm, "Warned"),
+        "Warns more",
+        "Rules that warn as the document stands, and would at more places.",
+        most=MANY,
         required=False,
     )

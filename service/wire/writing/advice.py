@@ -32,6 +32,9 @@ def write_advice(pen: Pen, advice: Advice) -> Json:
         written["total"] = {"now": advice.total[0], "then": advice.total[1]}
     written["still"] = list(advice.still)
     written["brings"] = list(advice.brings)
+    written["warns_more"] = [
+        {"rule": each.rule, "now": each.now, "then": each.then} for each in advice.warns_more
+    ]
     return written
 
 

@@ -501,6 +501,10 @@ test("what a change brings is told by what is not so now", () => {
   assert.deepEqual(broughtBy({ still: ["guard_height", "handrail_extent"], brings: [] },
     [broken("guard_height"), broken("handrail_extent", "warning")]),
   ["It breaks what is not broken now: how far the handrail goes past the nosings."]);
+  assert.deepEqual(broughtBy({ brings: [], warns_more: [{ rule: "head_heights", now: 1, then: 2 },
+    { rule: "rails_clear", now: 2, then: 5 }] }, []), ["It brings more of a warning that is there already: the heights "
+      + "of rails at the head of the flight, at 2 places instead of 1; what stands in the way of rails, at 5 places "
+      + "instead of 2."]);
   assert.deepEqual(broughtBy({ still: ["of_tomorrow"] }, []), ["It breaks what is not broken now: of tomorrow."]);
 });
 

@@ -91,11 +91,13 @@ export function cured(failed, advice = []) {
 }
 
 // What a change brings that the deck as it stands has not, in sentences; none where it brings nothing.
-export function broughtBy({ still = [], brings = [] }, findings) {
+export function broughtBy({ still = [], brings = [], warns_more: more = [] }, findings) {
   const broken = findings.filter(({ result, severity }) => result === "fail" && severity === "violation");
   const fresh = still.filter((rule) => !broken.some((each) => each.rule === rule));
   return [fresh.length && `It breaks what is not broken now: ${ruleWords(fresh)}.`,
-    brings.length && `It brings a warning, or what cannot be checked: ${ruleWords(brings)}.`].filter(Boolean);
+    brings.length && `It brings a warning, or what cannot be checked: ${ruleWords(brings)}.`,
+    more.length && `It brings more of a warning that is there already: ${more.map(({ rule, now, then }) =>
+      `${ruleWords([rule])}, at ${then} places instead of ${now}`).join("; ")}.`].filter(Boolean);
 }
 
 // One sentence for whoever hears the page.

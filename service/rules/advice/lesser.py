@@ -1,0 +1,102 @@
+"""Rules: members of the document and of its kit of which less is stricter, so that of several
+figures for one of them the least keeps all (`with_less`, `agreed`)."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+from service.core.measure import Length, tidy
+from service.core.records.deck import Infill
+from service.rules.advice.attempts import Attempt, Step
+from service.rules.advice.changes import tape
+from service.rules.advice.trial import Outcome, Trial
+from service.rules.words import list_text
+
+PRECISION: Final = "/precision"
+PICKET_GAP: Final = "/kit/picket/gap"
+SIDE_GAP: Final = "/kit/glass/side_gap"
+BOTTOM_GAP: Final = "/kit/bottom_gap"
+STAIR_BOTTOM_GAP: Final = "/kit/stair_bottom_gap"
+SPACING: Final[dict[Infill, str]] = {
+    "picket": "/kit/max_centres/picket",
+    "glass": "/kit/max_centres/glass",
+}
+WORDS: Final = {
+    PRECISION: "the deck laid out and cut to {}",
+    PICKET_GAP: "pickets at a gap of at most {}",
+    SIDE_GAP: "glass {} from its posts",
+    BOTTOM_GAP: "the bottom rail {} above the deck",
+    STAIR_BOTTOM_GAP: "the bottom rail of flights {} above the nosings",
+    **dict.fromkeys(SPACING.values(), "posts of [] bays at most {} apart"),
+}
+"""Each of them by its path, in words to follow "with"."""
+
+
+def with_less(base: Attempt, values: Mapping[str, Length]) -> Attempt:
+    """The document and its kit with those values, by the paths of its members; spacings alike are
+    told in one. Marks are told to themselves, as they may be finer than the document's."""
+    kit, steps, alike = base.kit, list[Step](), dict[str, list[str]]()
+    deck = replace(base.deck, step=values.get(PRECISION, base.deck.step))
+    for path, value in values.items():
+        told = tape(base._replace(deck=deck), value)
+        if path == PRECISION:
+            steps.append(Step(path, tidy(value, 6)))
+        else:
+            kit = _with(kit, _members(path), value)
+            steps.append(Step(path, told))
+        alike.setdefault(WORDS[path].replace("{}", told), []).append(path.rpartition("/")[2])
+    words = [words.replace("[]", " and ".join(names)) for words, names in alike.items()]
+    return base.also(list_text(words), steps, deck=deck, kit=kit)
+
+
+def agreed(
+    trial: Trial, found: Mapping[str, Outcome | None], broken: Collection[str]
+) -> dict[str, Outcome]:
+    """The changes that are of such members alone, where several rules ask for one of them: to each
+    the least that is asked, so that all pass, whichever of them are made and in which order. What
+    is broken asks for no less on account of what only warns. One that does not pass with that keeps
+    its own.
+
+    found: the changes that cure, by rule; broken: the rules that are.
+    """
+    own: dict[str, dict[str, Length]] = {}
+    for rule, outcome in found.items():
+        if outcome is not None and all(step.path in WORDS for step in outcome.attempt.steps):
+            attempt = outcome.attempt
+            own[rule] = {step.path: _value(attempt, step.path) for step in attempt.steps}
+    trial.share(1)
+    outcomes = {}
+    for rule, values in own.items():
+        others = [each for name, each in own.items() if name in broken or rule not in broken]
+        least = {
+            path: min(other.get(path, value) for other in others) for path, value in values.items()
+        }
+        if least != values:
+            outcomes[rule] = trial.passes(rule, with_less(trial.base, least))
+    return {rule: outcome for rule, outcome in outcomes.items() if outcome is not None}
+
+
+def _value(attempt: Attempt, path: str) -> Length:
+    """What a change has there."""
+    if path == PRECISION:
+        return attempt.deck.step
+    value: Any = attempt.kit
+    for name in _members(path):
+        value = value[name] if isinstance(value, Mapping) else getattr(value, name)
+    return float(value)
+
+
+def _members(path: str) -> list[str]:
+    return path.split("/")[2:]
+
+
+def _with(record: Any, names: Sequence[str], value: Length) -> Any:
+    """A record, or a mapping of members to such, with another value there."""
+    if not names:
+        return value
+    name, *rest = names
+    if isinstance(record, Mapping):
+        return {**record, name: _with(record[name], rest, value)}
+    return replace(record, **{name: _with(getattr(record, name), rest, value)})
