@@ -20,6 +20,7 @@ from service.data.catalogue import Catalogue
 from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
 from service.rules.advice.searches import shortened
+from service.rules.advice.spacing import closer_posts
 from service.rules.advice.work import work_of
 from service.rules.judge import judge
 from tests.cases.test_cases import HERE, request_of
@@ -536,12 +537,14 @@ def test_a_railing_is_not_done_away_with_by_posts_too_close_for_it(catalogue: Ca
     nothing that fails."""
     level = {**LEVEL, "drop": 20}
     document = _deck([], code="au-ncc-2022", levels=[level])
-    advice = _advised(document, "strength_infill", catalogue)
-    assert advice["result"] == "not_found"
-    assert (
-        'with posts of picket bays at most 8 5/8" apart, a stretch that has a railing would be '
-        "left without one" in advice["message"]
-    )
+    bench = _bench(document, catalogue)
+    assert closer_posts(bench, "strength_infill") is None
+    declined = bench.declined["strength_infill"]
+    why = declined['posts of picket bays at most 8 5/8" apart']
+    assert why == "a stretch that has a railing would be left without one"
+    # Glass holds what no picket of this kit does.
+    written = [step["value"] for step in _advised(document, "strength_infill", catalogue)["change"]]
+    assert written == [{"edge": number, "infill": "glass"} for number in (0, 1, 3)]
 
 
 def test_a_guard_that_is_low_enough_stays_where_others_are_lowered(catalogue: Catalogue) -> None:
@@ -1101,8 +1104,8 @@ def test_marks_that_several_rules_ask_for_are_one(catalogue: Catalogue) -> None:
 
 
 def test_a_top_rail_that_helps_climbing_is_raised(catalogue: Catalogue) -> None:
-    """Nothing may help climbing up to 760 mm (F4/AS1 1.2(a)): a guard of 750 does. Over 1.1 m it has
-    to be 1000 high (Table 1), and one of 760 would have that broken again."""
+    """Nothing may help climbing up to 760 mm (F4/AS1 1.2(a)): a guard of 750 does. Over 1.1 m it
+    has to be 1000 high (Table 1), and one of 760 would have that broken again."""
     level = {
         **LEVEL,
         "drop": 1100,
@@ -1150,3 +1153,78 @@ def test_a_railing_that_runs_into_a_deck_is_left_out_where_none_is_required(
     if offered:
         assert "no railing along edge 2 of low" in advice["message"]
         assert {"edge": 2, "condition": "open"} in [step["value"] for step in advice["change"]]
+
+
+def test_a_guard_higher_than_is_asked_is_lowered_to_what_its_posts_hold(
+    catalogue: Catalogue,
+) -> None:
+    """A post of 48 in by the Canadian load at a point, which no closer posts share; 900 mm are
+    asked over 48 in. The stress goes by the height: the highest mark that keeps it is offered."""
+    document = _deck([], code="ca-nbc-2020", guard={"infill": "picket", "height": 48})
+    advice = _advised(document, "strength_post", catalogue)
+    ((path, height),) = _added(advice).items()
+    assert path == "/guard/height"
+    assert 900 / 25.4 <= height < 48
+
+    def held(high: float) -> bool:
+        guard = {"infill": "picket", "height": high}
+        found = answer_document({**document, "guard": guard}, catalogue)["findings"]
+        return not any(f["rule"] == "strength_post" and f["result"] == "fail" for f in found)
+
+    assert (held(height), held(height + 1 / 16)) == (True, False)
+
+
+@pytest.mark.parametrize("code", ["au-ncc-2022", "nz-f4-as1"])
+def test_a_guard_that_is_missing_may_lack_what_the_others_lack(
+    code: str, catalogue: Catalogue
+) -> None:
+    """Bases that hold too little at every post along the deck's sides hold no more where its front
+    has a guard, too, nor at the corners that come with it. That spoke against any guard there."""
+    edges = [*LEVEL["edges"], {"edge": 0, "condition": "open"}]
+    guard = {"infill": "picket", "height": 40}
+    document = _deck([], code=code, levels=[{**LEVEL, "edges": edges}], guard=guard)
+    advice = _advised(document, "guard_required", catalogue)
+    assert _added(advice) == {"/levels/0/edges/1/condition": "guard"}
+    assert "strength_base" in advice["still"]
+
+
+def test_no_guard_that_is_required_is_left_out(catalogue: Catalogue) -> None:
+    """One riser of 36 in, over the 30 from which a guard is required (IRC 2021 R312.1.1): its one
+    post is too long for the kit, 36 and 36 in, but nobody may do without it."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "rise": 36, "risers": 1, "guards": ["left"]}]
+    levels = [{**LEVEL, "drop": 36, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=stairs)
+    advice = _advised(document, "post_height", catalogue)
+    assert advice["result"] == "not_found"
+    assert "too short for a rail, a guard is required there" in advice["message"]
+
+
+@pytest.mark.parametrize(
+    ("rise", "going", "asked"),
+    [
+        # 47.7 degrees of 42 at most; 220 / tan 42 are 244.3, and 2 * 220 + 245 no more than 700. Of
+        # 280, which are asked of a going, it would be 720. Of three risers 146.7 is under 150.
+        (440, 200, {"stair_pitch": 245}),
+        # 48.6 degrees, 490 of 550 and 150 of 280: the last cures the others, 31.3 and 620.
+        (340, 150, {"stair_pitch": 280, "risers_and_going": 280, "tread_going": 280}),
+    ],
+)
+def test_a_flight_too_steep_is_given_a_longer_going(
+    rise: float, going: float, asked: dict[str, float], catalogue: Catalogue
+) -> None:
+    """Two risers by Approved Document K 2013, Table 1.1; what is asked by one rule and passes all
+    is what each gives."""
+    level = {
+        **{"id": "main", "drop": rise, "edges": [{"edge": 2, "condition": "wall"}]},
+        **{"outline": {"points": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]}},
+        "openings": [{"id": "s", "edge": 0, "from": 2400, "width": 1000, "use": "stair"}],
+    }
+    stair = {"id": "front", "opening": "main/s", "rise": rise, "risers": 2, "going": going}
+    document = _deck(
+        [],
+        **{"unit": "mm", "kit": "glass-picket-surface-mm", "code": "gb-eng-adk-2013"},
+        **{"levels": [level], "stairs": [stair]},
+    )
+    found = {rule: _added(_advised(document, rule, catalogue)) for rule in asked}
+    assert found == {rule: {"/stairs/0/going": each} for rule, each in asked.items()}

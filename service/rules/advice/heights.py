@@ -3,11 +3,12 @@ panels for, or so that the rails of a flight and of its deck meet."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from service.core.measure import TOUCH, Length, floor_to_mark, nearest_mark, tidy
+from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
 from service.core.records.code import Code
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt, Step
@@ -17,11 +18,12 @@ from service.rules.advice.changes import (
     edges_text,
     flight_of,
     flights_text,
+    marked_up,
     marks_asked,
     some_text,
     tape,
 )
-from service.rules.advice.searches import MADE_ON_SITE, first
+from service.rules.advice.searches import MADE_ON_SITE, first, greatest
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.ruling import here_by
 
@@ -106,6 +108,33 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
         yield from (each for deck in lower for each in lower_too(deck))
 
     return first(trial, rule, attempts())
+
+
+def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
+    """The highest guards that pass, no lower than the code asks: the lower, the less their posts
+    have to carry."""
+    step, places = trial.deck.step, trial.stands.places
+    asked = [
+        marked_up(trial.base, finding.numbers[0])
+        for finding in trial.findings
+        if finding.rule == "guard_height" and finding.numbers is not None
+    ]
+    bays = [bay for name in trial.named(rule) for bay in places.bays.get(name, ())]
+    least = max(asked, default=math.inf)
+    highs = {
+        (bay.level, bay.edge): bay.height
+        for bay in bays
+        if bay.flight is None and bay.height > least + TOUCH
+    }
+    lowest = first(trial, rule, _guards_high(trial, set(highs), least)) if highs else None
+    if lowest is None:
+        return None
+
+    def at_mark(mark: int) -> Attempt:
+        return next(_guards_high(trial, set(highs), tidy(mark * step, 6)))
+
+    passes, fails = round(least / step), ceil_count(min(highs.values()) / step)
+    return greatest(trial, rule, passes, fails, at_mark) or lowest
 
 
 def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length], dict[str, Length]]:

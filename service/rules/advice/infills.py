@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core.measure import Length, Unit, ceil_count, floor_to_mark
+from service.core.records.deck import Infill
 from service.core.records.kit import PicketKit
 from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
@@ -31,7 +32,7 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
 def other_pane(trial: Trial, rule: str) -> Outcome | None:
     """Another of the kit's panes: the thinnest that passes."""
     glass = trial.kit.glass
-    edges, flights = _glazed(trial, rule)
+    edges, flights = _filled(trial, rule, "glass")
     if glass is None or not (edges or flights):
         return None
     told = _places_text(edges, flights)
@@ -50,13 +51,22 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
     """Pickets in the place of the glass that fails."""
-    edges, flights = _glazed(trial, rule)
+    return _other_infill(trial, rule, "picket", "pickets in place of the glass")
+
+
+def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
+    """Glass in the place of the pickets that fail."""
+    return _other_infill(trial, rule, "glass", "glass in place of the pickets")
+
+
+def _other_infill(trial: Trial, rule: str, infill: Infill, what: str) -> Outcome | None:
+    edges, flights = _filled(trial, rule, "glass" if infill == "picket" else "picket")
     broken = any(finding.severity == "violation" for finding in trial.failing(rule))
-    if "picket" not in trial.kit.rails or not broken or not (edges or flights):
+    if infill not in trial.kit.rails or not broken or not (edges or flights):
         return None
-    words = f"pickets in place of the glass {_places_text(edges, flights)}"
-    attempt = change_edges(trial.base, "", edges, "infill", "picket")
-    attempt = change_flights(attempt, words, {name: {"infill": "picket"} for name in flights})
+    words = f"{what} {_places_text(edges, flights)}"
+    attempt = change_edges(trial.base, "", edges, "infill", infill)
+    attempt = change_flights(attempt, words, {name: {"infill": infill} for name in flights})
     return first(trial, rule, [attempt.called(words)])
 
 
@@ -66,13 +76,13 @@ def _places_text(edges: set[tuple[str, int]], flights: set[str]) -> str:
     return list_text(told)
 
 
-def _glazed(trial: Trial, rule: str) -> tuple[set[tuple[str, int]], set[str]]:
-    """The edges and the flights of the glass at which a rule fails."""
+def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int]], set[str]]:
+    """The edges and the flights of an infill at which a rule fails."""
     places = trial.stands.places
     names = trial.named(rule)
-    bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == "glass"]
+    bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == infill]
     edges = {(bay.level, bay.edge) for bay in bays if bay.flight is None}
-    leaves = {gate.place for gate in trial.layout.gates if gate.infill == "glass"} & names
+    leaves = {gate.place for gate in trial.layout.gates if gate.infill == infill} & names
     edges |= {edge for name in leaves for edge in places.edges[name]}
     return edges, {bay.flight for bay in bays if bay.flight is not None}
 
@@ -101,7 +111,7 @@ def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
 def closer_glass(trial: Trial, rule: str) -> Outcome | None:
     """The greatest gap between glass and its posts that passes, by halving."""
     glass, step = trial.kit.glass, trial.deck.step
-    if glass is None or not any(_glazed(trial, rule)):
+    if glass is None or not any(_filled(trial, rule, "glass")):
         return None
 
     def attempt(marks: int) -> Attempt:

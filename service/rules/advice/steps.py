@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 from typing import Final
 
-from service.core.measure import TOUCH, tidy
+from service.core.measure import TOUCH, Length, tidy
 from service.core.records.deck import HANDS, Hand
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt
@@ -20,7 +21,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.moves import moved
-from service.rules.advice.searches import MADE_ON_SITE, Cure, first, place_by_place
+from service.rules.advice.searches import MADE_ON_SITE, Cure, failing_places, first, place_by_place
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
@@ -32,6 +33,8 @@ MORE: Final = 3
 
 OF_RISERS: Final = ("riser_height", "risers_and_going", "stair_pitch", "flight_risers")
 """Rules that the number of risers decides, so that advice on one has an eye to the others."""
+OF_GOING: Final = ("tread_going", "risers_and_going", "stair_pitch")
+"""Rules that a going decides."""
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
@@ -44,9 +47,7 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
         for more in (1, -1, 2, -2, 3, -3, 4, -4):
             counts = {name: stair.risers + more for name, stair in flights.items()}
             if all(count >= 1 for count in counts.values()):
-                told = [f"{count_text(count, 'riser')} in {name}" for name, count in counts.items()]
-                changes = {name: {"risers": count} for name, count in counts.items()}
-                yield change_flights(trial.base, some_text(told), changes)
+                yield _with_risers(trial.base, counts)
 
     best: Outcome | None = None
     for attempt in attempts():
@@ -64,8 +65,69 @@ def _missing(outcome: Outcome) -> set[str]:
 
 
 def other_going(trial: Trial, rule: str) -> Outcome | None:
-    """The going that is asked, in every flight that fails."""
-    return _as_asked(trial, rule, "going", "a going of")
+    """In every flight that fails the greatest going that a rule asks, then what this one asks; then
+    with a riser more or fewer, or two, as longer goings make a flight less steep and its posts and
+    gaps others."""
+    names = sorted(trial.named(rule))
+
+    def attempts() -> Iterator[Attempt]:
+        greatest = {name: max(_goings_asked(trial.stands, name).values()) for name in names}
+        yield _with_goings(trial.base, greatest)
+        for more in (0, 1, -1, 2, -2):
+            for asked in marks_asked(trial, rule):
+                risers = {name: flight_of(trial.base, name).risers + more for name in names}
+                if all(count >= 1 for count in risers.values()):
+                    longer = _with_goings(trial.base, dict.fromkeys(names, asked))
+                    yield _with_risers(longer, risers) if more else longer
+
+    return first(trial, rule, attempts())
+
+
+def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
+    """The goings that rules which a flight breaks ask of it, each on a mark."""
+    flight = _built(state, name)
+    asked: dict[str, Length] = {}
+    for rule in OF_GOING:
+        for place, finding in failing_places(rule, state):
+            if place == name and finding.numbers is not None:
+                limit, actual = finding.numbers
+                going = flight.going + limit - actual
+                if finding.amount == "degrees":
+                    going = flight.riser / math.tan(math.radians(limit))
+                to_mark = marked_up if going > flight.going else marked_down
+                asked[rule] = to_mark(state.attempt, going)
+    return asked
+
+
+def _with_goings(base: Attempt, goings: Mapping[str, Length]) -> Attempt:
+    """Flights of those goings."""
+    alike: dict[Length, list[str]] = {}
+    for name, going in goings.items():
+        alike.setdefault(going, []).append(name)
+    told = [
+        f"a going of {tape(base, going)} in {flights_text(names)}" for going, names in alike.items()
+    ]
+    changes = {name: {"going": going} for name, going in goings.items()}
+    return change_flights(base, some_text(told), changes)
+
+
+def _with_risers(base: Attempt, risers: Mapping[str, int]) -> Attempt:
+    """Flights with so many risers."""
+    told = [f"{count_text(count, 'riser')} in {name}" for name, count in risers.items()]
+    changes = {name: {"risers": count} for name, count in risers.items()}
+    return change_flights(base, some_text(told), changes)
+
+
+def _going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
+    """The greatest going that a rule asks of a flight, then what this one asks."""
+    asked = _goings_asked(state, name)
+    for going in (max(asked.values(), default=0.0), asked.get(finding.rule, 0.0)):
+        if going > 0:
+            yield _with_goings(state.attempt, {name: going})
+
+
+going_within: Cure = place_by_place(_going_within)
+"""Goings that keep the pitch, or the sum of two risers and a going, within what is asked."""
 
 
 def other_nosing(trial: Trial, rule: str) -> Outcome | None:
@@ -132,8 +194,7 @@ def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
         to_mark = marked_up if more > 0 else marked_down
         going = to_mark(base, flight.going + more / (flight.risers - 1))
         if going > 0:
-            words = f"a going of {tape(base, going)} in flight {name}"
-            yield change_flights(base, words, {name: {"going": going}})
+            yield _with_goings(base, {name: going})
     yield from moved(base, flight.opening, [off])
 
 
@@ -152,17 +213,32 @@ foot_posts_on_ground: Cure = place_by_place(_on_ground)
 """The lowest posts past the lowest riser, so that no gap is left on the lowest tread."""
 
 
+def no_room_for_guards(trial: Trial, rule: str) -> Outcome | None:
+    """No guards at flights on which no rail has room, as their posts would stand there by
+    themselves; none is taken away where one is required."""
+    outcome = _WITHOUT_GUARDS(trial, rule)
+    if outcome is None:
+        return None
+    missing = {place for place, _ in failing_places("guard_required", outcome)}
+    gone = {
+        stair.id
+        for stair in outcome.attempt.deck.stairs
+        if flight_of(trial.base, stair.id) != stair
+    }
+    if missing.isdisjoint(gone):
+        return outcome
+    trial.declined.setdefault(rule, {})[outcome.attempt.words] = "a guard is required there"
+    return None
+
+
 def _without_guards(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """No guards at a flight on which no rail has room: their posts would stand there by
-    themselves."""
     railed = {bay.flight for bay in state.layout.bays}
     for flight in sorted(state.places.flights.get(name, set()) - railed):
         words = f"no guards at {flights_text([flight])}, which is too short for a rail"
         yield change_flights(state.attempt, words, {flight: {"guards": ()}})
 
 
-no_room_for_guards: Cure = place_by_place(_without_guards)
-"""No posts along flights that have no room for a rail."""
+_WITHOUT_GUARDS: Final = place_by_place(_without_guards)
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:

@@ -173,7 +173,8 @@ class Trial:
         if self._unrails(outcome):
             return "a stretch that has a railing would be left without one"
         others = [name for name in self._broken(outcome) if name not in (rule, *even_if)]
-        before, after = _violations(self.findings), _violations(outcome.findings)
+        before = _violations(self.stands)
+        after = _violations(outcome, _railed(outcome.layout) - _railed(self.layout))
         further = [n for n in after if n in before and after[n] > before[n] + TOUCH]
         further = [name for name in further if name not in (*others, *even_if)]
         outgrown = _outgrown(self.layout, self.kit)
@@ -189,26 +190,27 @@ class Trial:
     def _broken(self, outcome: Outcome) -> list[str]:
         """The rules that a change breaks where they are not broken as the document stands. A guard
         where there was none may lack what the others do, but has to have room."""
-        before, after, railed = _broken_at(self.stands), _broken_at(outcome), self._railed()
+        before, after, railed = _broken_at(self.stands), _broken_at(outcome), _railed(self.layout)
+        of_old = _broken_at(outcome, _railed(outcome.layout) - railed)
         return [
             name
             for name, places in after.items()
             if (name in OF_ROOM and _broken_in(name, outcome) > _broken_in(name, self.stands))
             or (
                 (fresh := places - before.get(name, set()))
-                and (name not in before or name in OF_ROOM or fresh & railed)
+                and (
+                    name not in before
+                    or name in OF_ROOM
+                    or fresh & railed & of_old.get(name, set())
+                )
             )
         ]
 
     def _unrails(self, outcome: Outcome) -> bool:
         """Whether there are more stretches too small to rail where there is a railing now, as the
         rules may let them stay open: a railing that is left out fails nothing."""
-        before, after, railed = _unrailed(self.stands), _unrailed(outcome), self._railed()
+        before, after, railed = _unrailed(self.stands), _unrailed(outcome), _railed(self.layout)
         return any(after[place] > before[place] for place in after if place in railed)
-
-    def _railed(self) -> set[str]:
-        """The edges and flights that have a railing."""
-        return {bay.flight or edge_place(bay.level, bay.edge) for bay in self.layout.bays}
 
     def _same_measured(self, layout: Layout) -> bool:
         """Whether what was measured on site is of the same bays: posts that stand do not move."""
@@ -279,26 +281,42 @@ def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
     return [one for one in findings if one.rule == rule and one.result == "fail"]
 
 
-def _violations(findings: Sequence[Finding]) -> dict[str, float]:
-    """The rules that are broken, and by how much at most; 0 where that is no number."""
+def _violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]:
+    """The rules that are broken, and by how much at most; 0 where that is no number. new: edges and
+    flights of which all is left out but what has to have room."""
     found: dict[str, float] = {}
-    for one in findings:
-        if one.severity == "violation":
+    for one in outcome.findings:
+        if one.severity == "violation" and _places_but(outcome, one, new):
             limit, actual = one.numbers or (0.0, 0.0)
             by = 0.0 if one.rule in ABSENT else abs(actual - limit)
             found[one.rule] = max(by, found.get(one.rule, 0.0))
     return found
 
 
-def _broken_at(outcome: Outcome) -> dict[str, set[str]]:
-    """The rules that are broken, each with where, by names that other posts and bays leave."""
+def _broken_at(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str]]:
+    """The rules that are broken, each with where, by names that other posts and bays leave. new: as
+    `_violations` has it."""
     found: dict[str, set[str]] = {}
     for one in outcome.findings:
         if one.severity == "violation":
             at = found.setdefault(one.rule, set())
-            for place in one.where:
-                at |= outcome.places.lasting(place)
+            for names in _places_but(outcome, one, new):
+                at |= names
     return found
+
+
+def _places_but(outcome: Outcome, finding: Finding, new: Collection[str]) -> list[set[str]]:
+    """The places of a finding by lasting names, without those at edges or flights that are new, as
+    their corner posts are; all of them where it is of room."""
+    names = [outcome.places.lasting(place) for place in finding.where]
+    if not new or finding.rule in OF_ROOM:
+        return names
+    return [each for each in names if each.isdisjoint(new)]
+
+
+def _railed(layout: Layout) -> set[str]:
+    """The edges and flights that have a railing."""
+    return {bay.flight or edge_place(bay.level, bay.edge) for bay in layout.bays}
 
 
 def _broken_in(rule: str, outcome: Outcome) -> int:
