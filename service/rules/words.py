@@ -21,6 +21,7 @@ from service.core.measure import (
 )
 from service.core.records.code import Figure
 from service.core.records.figures import FigureKind
+from service.core.records.kit import Pane
 
 LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("force", "in"): "lbf",
@@ -33,6 +34,8 @@ LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
 """What each kind of load is in, by the document's unit."""
 FINEST: Final = 1 / 64
 """Inches between the finest marks of a tape."""
+GLASS_STEP: Final = 1 / 32
+"""How finely glass is made by the inch."""
 PUBLISHED_STEPS: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
 """Steps that published lengths come in."""
 MOST_NAMED: Final = 16
@@ -197,3 +200,21 @@ def clause_text(figure: Figure, published: str | None) -> str:
         return f"({cite})"
     prints = f"; the code prints {published}, {cite}" if published is not None else f"; {cite}"
     return f"(the local authority's figure{prints})"
+
+
+def shop_text(pane: Pane, unit: Unit) -> str:
+    """A nominal thickness as a glass shop calls it, whatever unit the kit is in: by inches where
+    glass is made so, in a document of millimetres by its name there, too; else by millimetres.
+
+    >>> quarter, ten = Pane(0.25, 6.0, 0.219, "tempered"), Pane(10 / 25.4, 10.0, 0.355, "tempered")
+    >>> shop_text(quarter, "in"), shop_text(ten, "in")
+    ('1/4"', '10 mm')
+    >>> quarter, thick = Pane(6.35, 6.0, 5.56, "tempered"), Pane(13.52, 13.0, 12.9, "laminated")
+    >>> shop_text(quarter, "mm"), shop_text(thick, "mm")
+    ('6 mm (1/4")', '13.52 mm')
+    """
+    inches = convert(pane.nominal, unit, "in")
+    if abs(inches - nearest_mark(inches, GLASS_STEP)) > TOUCH:
+        return f"{number_text(convert(pane.nominal, unit, 'mm'), 3)} mm"
+    told = tape_text(inches, "in", GLASS_STEP)
+    return told if unit == "in" else f"{number_text(pane.nominal_mm, 3)} mm ({told})"

@@ -19,6 +19,7 @@ from service.core.engine import lay_out
 from service.data.catalogue import Catalogue
 from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
+from service.rules.advice.heights import heights_to_try
 from service.rules.advice.searches import shortened
 from service.rules.advice.spacing import closer_posts
 from service.rules.advice.work import work_of
@@ -1228,3 +1229,37 @@ def test_a_flight_too_steep_is_given_a_longer_going(
     )
     found = {rule: _added(_advised(document, rule, catalogue)) for rule in asked}
     assert found == {rule: {"/stairs/0/going": each} for rule, each in asked.items()}
+
+
+def test_a_going_as_wide_as_a_base_is_as_wide_as_is_asked(catalogue: Catalogue) -> None:
+    """Treads of 4 in carry no base of 4 1/2; the IRC asks for 10 (2021 R311.7.5.2), so that either
+    advice made last leaves nothing to the other."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    stairs = [{**FLIGHT, "going": 4, "guards": ["left", "right"], "handrail": ["left"]}]
+    levels = [{**LEVEL, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=stairs)
+    for rule in ("base_on_deck", "tread_going"):
+        assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/going": 10}, rule
+
+
+def test_glass_of_the_other_unit_is_offered_by_its_name(catalogue: Catalogue) -> None:
+    """Pane 1 of a kit in inches is 12.7 mm, which nobody calls it, and a glass shop 12 mm."""
+    points = [[0, 0], [6000, 0], [6000, 3600], [0, 3600]]
+    level = {**LEVEL, "drop": 1200, "outline": {"points": points}}
+    document = _deck(
+        [],
+        **{"unit": "mm", "kit": "picket-glass-fascia-in", "code": "us-ibc-2021"},
+        **{"guard": {"infill": "glass", "height": 1070}, "levels": [level]},
+        occupancy="dwelling",
+    )
+    message = _advised(document, "glass_type", catalogue)["message"]
+    assert message.startswith('Tried, and it passes: 12 mm (1/2") laminated tempered glass, pane 1')
+
+
+def test_a_stock_height_of_the_other_unit_is_offered_on_a_mark(catalogue: Catalogue) -> None:
+    """Posts of 1000, 1100 and 1200 mm are 39.370, 43.307 and 47.244 in, so that guards of 39 5/16,
+    43 1/4 and 47 3/16 are as high as they hold."""
+    document = _deck([], kit="glass-picket-surface-mm", code="us-irc-2021")
+    document["guard"]["height"] = 30
+    bench = _bench(document, catalogue)
+    assert heights_to_try(bench, "guard_height") == [36, 39.3125, 43.25, 47.1875]

@@ -38,7 +38,7 @@ def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
 
     def attempts() -> Iterator[Attempt]:
-        for height in _heights(trial, rule, "guard_height") if edges else ():
+        for height in heights_to_try(trial, rule, "guard_height") if edges else ():
             yield from _guards_high(trial, edges, height)
 
     return first(trial, rule, attempts())
@@ -69,7 +69,7 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
 
     def attempts() -> Iterator[Attempt]:
-        for height in _heights(trial, rule):
+        for height in heights_to_try(trial, rule):
             words = f"the guards of {flights_text(names)} {tape(trial.base, height)} high"
             change = {name: {"height": tidy(height, 6)} for name in names}
             higher = change_flights(trial.base, words, change)
@@ -80,10 +80,11 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
     return first(trial, rule, attempts(), MADE_ON_SITE)
 
 
-def _heights(trial: Trial, *rules: str) -> list[Length]:
-    """What is asked at most, and the stock heights above it."""
+def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
+    """What is asked at most, and the stock heights above it, on marks."""
     asked = max((mark for rule in rules for mark in marks_asked(trial, rule)), default=0.0)
-    return [asked, *sorted(height for height in trial.kit.post.heights if height > asked + TOUCH)]
+    marks = {tidy(floor_to_mark(each, trial.deck.step), 6) for each in trial.kit.post.heights}
+    return [asked, *sorted(each for each in marks if each > asked + TOUCH)]
 
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:

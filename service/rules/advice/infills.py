@@ -15,12 +15,11 @@ from service.rules.advice.changes import (
     change_flights,
     edges_text,
     flights_text,
-    tape,
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Outcome, Trial
-from service.rules.words import list_text
+from service.rules.words import list_text, shop_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (1 / 4, 1 / 8, 1 / 16, 1 / 32),
@@ -40,7 +39,8 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for i, pane in panes:
-            words = f"{tape(trial.base, pane.nominal)} {pane.type} glass, pane {i} of the kit, "
+            thick = shop_text(pane, trial.kit.unit)
+            words = f"{thick} {pane.type} glass, pane {i} of the kit, "
             words += told
             attempt = change_edges(trial.base, "", edges, "glass", i)
             attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})

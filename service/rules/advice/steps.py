@@ -174,12 +174,16 @@ even_rise: Cure = place_by_place(_even)
 
 
 def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
+    """The greatest going that a rule asks, if that is enough; else one as wide as a base."""
     base = state.attempt
-    going = marked_up(base, base.kit.post.base.width)
+    least = marked_up(base, base.kit.post.base.width)
     for flight in sorted(state.places.flights.get(name, ())):
         if flight_of(base, flight).going < base.kit.post.base.width:
-            words = f"a going of {tape(base, going)} in flight {flight}, as wide as a base"
-            yield change_flights(base, words, {flight: {"going": going}})
+            asked = max(_goings_asked(state, flight).values(), default=0.0)
+            if asked > least:
+                yield _with_goings(base, {flight: asked})
+            words = f"a going of {tape(base, least)} in flight {flight}, as wide as a base"
+            yield change_flights(base, words, {flight: {"going": least}})
 
 
 going_for_bases: Cure = place_by_place(_longer)

@@ -14,29 +14,24 @@ from service.core.measure import (
     TOUCH,
     Length,
     Point,
-    Unit,
     ceil_to_mark,
-    convert,
     floor_to_mark,
     nearest_mark,
-    number_text,
-    tape_text,
     tidy,
 )
 from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
-from service.core.records.kit import Kit, Pane
+from service.core.records.kit import Kit
 from service.core.records.layout import Bay, BayFill, Glass, OpeningBuilt, Pickets, Post, Rake, Run
 from service.core.records.orders import Piece
 from service.core.records.seen import OutlineSeen
+from service.rules.words import shop_text
 
 Json = dict[str, Any]
 ANGLE: Final = 4
 """Decimals of degrees."""
 AMOUNT: Final = 3
 """Decimals of areas and masses."""
-GLASS_STEP: Final = 1 / 32
-"""How finely glass is made by the inch."""
 
 
 class Memo(dict[Any, Any]):
@@ -293,21 +288,3 @@ def _absent(name: str, value: Any) -> bool:
     """Whether it is left out, as of no gate, or as a wall is the post; `from` and `to` are null
     there."""
     return value is None and name not in ("from", "to")
-
-
-def shop_text(pane: Pane, unit: Unit) -> str:
-    """A nominal thickness as a glass shop calls it, whatever unit the kit is in: by inches where
-    glass is made so, in a document of millimetres by its name there, too; else by millimetres.
-
-    >>> quarter, ten = Pane(0.25, 6.0, 0.219, "tempered"), Pane(10 / 25.4, 10.0, 0.355, "tempered")
-    >>> shop_text(quarter, "in"), shop_text(ten, "in")
-    ('1/4"', '10 mm')
-    >>> quarter, thick = Pane(6.35, 6.0, 5.56, "tempered"), Pane(13.52, 13.0, 12.9, "laminated")
-    >>> shop_text(quarter, "mm"), shop_text(thick, "mm")
-    ('6 mm (1/4")', '13.52 mm')
-    """
-    inches = convert(pane.nominal, unit, "in")
-    if abs(inches - nearest_mark(inches, GLASS_STEP)) > TOUCH:
-        return f"{number_text(convert(pane.nominal, unit, 'mm'), 3)} mm"
-    told = tape_text(inches, "in", GLASS_STEP)
-    return told if unit == "in" else f"{number_text(pane.nominal_mm, 3)} mm ({told})"
