@@ -351,6 +351,37 @@ def test_changes_that_cure_share_the_work_on_plans_no_rules_that_fail(
     assert given == [plan.WORK // 6] * 6
 
 
+@pytest.mark.parametrize(("work", "most"), [(plan.WORK, ""), (0, "at most ")])
+def test_a_total_of_a_plan_not_proven_the_best_is_told_as_the_most_it_is(
+    work: int, most: str, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With no work left a plan of sticks is the first that was found."""
+    monkeypatch.setattr(plan, "WORK", work)
+    outline = {"points": [[0, 0], [300, 0], [300, 170], [0, 170]]}
+    document = _deck(
+        **{"code": "us-ibc-2021", "guard": {"infill": "picket", "height": 42}},
+        **{"levels": [{**_deck()["levels"][0], "outline": outline}]},
+        prices={"currency": "USD", "parts": {}},
+    )
+    roles = answer_document(document, catalogue)["quote"]["unpriced"]
+    document["prices"]["parts"] = {
+        role: {"per_length" if "rail_picket" in role else "each": "1.00"} for role in roles
+    }
+    (advice,) = answer_document(document, catalogue)["advice"]
+    total = advice["total"]
+    told = f"the total goes from {total['now']} to {most}{total['then']}."
+    assert advice["message"].endswith(told)
+
+
+def test_of_many_parts_of_a_change_the_first_are_told(catalogue: Catalogue) -> None:
+    """Three, and how many more there are."""
+    deck, kit = read_deck(_deck()), catalogue.kit("picket-glass-surface-in").records["in"]
+    parts = [attempts.Part(words, ()) for words in "abcde"]
+    told = [attempts.Attempt(tuple(parts[:count]), deck, kit).words for count in (3, 4, 5)]
+    last = ("", ", and 1 more change like these", ", and 2 more changes like these")
+    assert told == [f"a, and b, and c{more}" for more in last]
+
+
 def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> None:
     """A change in vain: of three others one is broken by it, one that was 1 over is 2 over, and one
     that was 2 over is 1 over, which is no reason against it."""
