@@ -12,6 +12,7 @@ from service.core.line.outline import read_outline
 from service.core.measure import TOUCH, Length, Point
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
+from service.core.records.seen import edge_place
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
@@ -23,7 +24,7 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.moves import moved_on
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, first, place_by_place
+from service.rules.advice.searches import Cure, place_by_place
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
@@ -110,17 +111,23 @@ def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
-    """No railing along one edge, where it runs into another or into another level's deck; without a
-    code nobody says that there need not be any."""
+    """No railing along one edge, where it runs into another or into another level's deck, if it is
+    known that there need not be any."""
     places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
+    for edge in sorted(edges):
+        words = f"no railing along {edges_text([edge])}"
+        attempt = change_edges(trial.base, words, [edge], "condition", "open")
+        outcome = trial.passes(rule, attempt)
+        if outcome is not None and edge_place(*edge) not in _unsettled(outcome):
+            return outcome
+    return None
 
-    def attempts() -> Iterator[Attempt]:
-        for edge in sorted(edges) if trial.code is not None else ():
-            words = f"no railing along {edges_text([edge])}"
-            yield change_edges(trial.base, words, [edge], "condition", "open")
 
-    return first(trial, rule, attempts())
+def _unsettled(outcome: Outcome) -> set[str]:
+    """Where a guard is required, or may be."""
+    findings = (one for one in outcome.findings if one.rule == "guard_required")
+    return {place for one in findings if one.result != "pass" for place in one.where}
 
 
 way_cleared: Cure = place_by_place(_clear)
