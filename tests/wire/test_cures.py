@@ -1263,3 +1263,20 @@ def test_a_stock_height_of_the_other_unit_is_offered_on_a_mark(catalogue: Catalo
     document["guard"]["height"] = 30
     bench = _bench(document, catalogue)
     assert heights_to_try(bench, "guard_height") == [36, 39.3125, 43.25, 47.1875]
+
+
+def test_a_guard_as_high_as_is_asked_has_its_posts_as_close_as_that_takes(
+    catalogue: Catalogue,
+) -> None:
+    """36 in where the IBC asks for 42 (2021 1015.3): as high as that, bases of posts 58 1/4 apart
+    hold too little. Corners stand 240 - 7 = 233 apart, so that a mark less than a quarter of that
+    makes five bays of four."""
+    document = _deck([], code="us-ibc-2021", guard={"infill": "picket", "height": 36})
+    advice = _advised(document, "guard_height", catalogue)
+    written = {"/guard/height": 42, "/kit/max_centres/picket": "4' 10 3/16\""}
+    assert _added(advice) == written
+    assert (
+        "the guard 3' 6\" high, and posts of picket bays at most 4' 10 3/16\" apart"
+        in (advice["message"])
+    )
+    assert advice["still"] == []

@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
 from service.core.records.code import Code
@@ -23,25 +23,42 @@ from service.rules.advice.changes import (
     some_text,
     tape,
 )
-from service.rules.advice.searches import MADE_ON_SITE, first, greatest
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest
+from service.rules.advice.spacing import with_closer_posts
+from service.rules.advice.trial import Outcome, Trial, fails
 from service.rules.ruling import here_by
 
+OF_STRENGTH: Final = (
+    "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
+)  # fmt: skip
 Named = TypeVar("Named", tuple[str, int], str)
 """An edge or a flight."""
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
     """Guards as high as is asked, for their height too, where that fails as well; else the kit's
-    stock heights above it in turn."""
+    stock heights above it in turn; else as high as is asked with posts closer."""
     places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
+    if not edges:
+        return None
+    heights = heights_to_try(trial, rule, "guard_height")
+    attempts = (each for height in heights for each in _guards_high(trial, edges, height))
+    outcome = first(trial, rule, attempts)
+    if outcome is not None:
+        return outcome
+    return _on_closer_posts(trial, rule, next(_guards_high(trial, edges, heights[0])))
 
-    def attempts() -> Iterator[Attempt]:
-        for height in heights_to_try(trial, rule, "guard_height") if edges else ():
-            yield from _guards_high(trial, edges, height)
 
-    return first(trial, rule, attempts())
+def _on_closer_posts(trial: Trial, rule: str, higher: Attempt) -> Outcome | None:
+    """Guards so high with the greatest spacing of posts that holds them, where the rule keeps to
+    that but something in them is too weak then."""
+    outcome = trial.gives(rule, higher)
+    if outcome is None or fails(rule, outcome):
+        return None
+    weak = {place for name in OF_STRENGTH for place, _ in failing_places(name, outcome)}
+    infills = {bay.infill for place in weak for bay in outcome.places.bays.get(place, ())}
+    return with_closer_posts(trial, rule, higher, infills)
 
 
 def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> Iterator[Attempt]:
@@ -134,8 +151,8 @@ def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
     def at_mark(mark: int) -> Attempt:
         return next(_guards_high(trial, set(highs), tidy(mark * step, 6)))
 
-    passes, fails = round(least / step), ceil_count(min(highs.values()) / step)
-    return greatest(trial, rule, passes, fails, at_mark) or lowest
+    passes, too_high = round(least / step), ceil_count(min(highs.values()) / step)
+    return greatest(trial, rule, passes, too_high, at_mark) or lowest
 
 
 def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length], dict[str, Length]]:

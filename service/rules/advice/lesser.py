@@ -54,18 +54,20 @@ def with_less(base: Attempt, values: Mapping[str, Length]) -> Attempt:
 def agreed(
     trial: Trial, found: Mapping[str, Outcome | None], broken: Collection[str]
 ) -> dict[str, Outcome]:
-    """The changes that are of such members alone, where several rules ask for one of them: to each
-    the least that is asked, so that all pass, whichever of them are made and in which order. What
-    is broken asks for no less on account of what only warns. One that does not pass with that keeps
-    its own.
+    """The changes that are of such members alone, where several rules ask for one of them, with
+    others or without: to each the least that is asked, so that all pass, whichever of them are made
+    and in which order. What is broken asks for no less on account of what only warns. One that does
+    not pass with that keeps its own.
 
     found: the changes that cure, by rule; broken: the rules that are.
     """
     own: dict[str, dict[str, Length]] = {}
+    alone: dict[str, bool] = {}
     for rule, outcome in found.items():
-        if outcome is not None and all(step.path in WORDS for step in outcome.attempt.steps):
-            attempt = outcome.attempt
-            own[rule] = {step.path: _value(attempt, step.path) for step in attempt.steps}
+        attempt = trial.base if outcome is None else outcome.attempt
+        asked = [step.path for step in attempt.steps if step.path in WORDS]
+        own[rule] = {path: _value(attempt, path) for path in asked}
+        alone[rule] = len(asked) == len(attempt.steps)
     trial.share(1)
     outcomes = {}
     for rule, values in own.items():
@@ -73,7 +75,7 @@ def agreed(
         least = {
             path: min(other.get(path, value) for other in others) for path, value in values.items()
         }
-        if least != values:
+        if alone[rule] and least != values:
             outcomes[rule] = trial.passes(rule, with_less(trial.base, least))
     return {rule: outcome for rule, outcome in outcomes.items() if outcome is not None}
 

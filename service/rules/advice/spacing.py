@@ -4,7 +4,7 @@ bases."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -26,10 +26,17 @@ HALVINGS: Final = 3
 
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest spacing of posts that passes, by halving; a longer bay is never safer."""
+    """The greatest spacing of posts that passes."""
     places = trial.stands.places
     named = (bay for name in trial.named(rule) for bay in places.bays.get(name, ()))
-    infills = sorted({bay.infill for bay in named})
+    return with_closer_posts(trial, rule, trial.base, {bay.infill for bay in named})
+
+
+def with_closer_posts(
+    trial: Trial, rule: str, base: Attempt, infills: Collection[Infill]
+) -> Outcome | None:
+    """A change with the greatest spacing of the posts of some infills that passes, by halving; a
+    longer bay is never safer."""
     if not infills:
         return None
     step = trial.deck.step
@@ -37,19 +44,19 @@ def closer_posts(trial: Trial, rule: str) -> Outcome | None:
     fails, passes, best = math.floor(widest / step), 0, None
     for _ in range(HALVINGS):
         passes = fails // 2
-        best = trial.passes(rule, _spaced(trial, infills, passes * step))
+        best = trial.passes(rule, _spaced(base, infills, passes * step))
         if best is not None:
             break
         fails = passes
     if best is None:
         return None
-    return greatest(trial, rule, passes, fails, lambda n: _spaced(trial, infills, n * step)) or best
+    return greatest(trial, rule, passes, fails, lambda n: _spaced(base, infills, n * step)) or best
 
 
-def _spaced(trial: Trial, infills: Sequence[Infill], most: Length) -> Attempt:
+def _spaced(base: Attempt, infills: Collection[Infill], most: Length) -> Attempt:
     """The kit with a lesser greatest spacing for some infills, where it is more."""
-    now = trial.kit.max_centres
-    return with_less(trial.base, {SPACING[name]: most for name in infills if most < now[name]})
+    now = base.kit.max_centres
+    return with_less(base, {SPACING[name]: most for name in sorted(infills) if most < now[name]})
 
 
 def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
