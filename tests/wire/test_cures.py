@@ -1280,3 +1280,21 @@ def test_a_guard_as_high_as_is_asked_has_its_posts_as_close_as_that_takes(
         in (advice["message"])
     )
     assert advice["still"] == []
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+def test_spacings_hold_for_the_infill_that_another_change_brings(
+    backwards: bool, catalogue: Catalogue
+) -> None:
+    """Pickets too weak for the Australian load give way to glass, whose posts carry as much: bases
+    that hold too little ask for posts as close of glass as of pickets, so that both changes
+    together pass."""
+    document = _deck([], code="au-ncc-2022", levels=[{**LEVEL, "drop": 20}])
+    told = answer_document(document, catalogue)["advice"]
+    changes = {one["rule"]: one["change"] for one in told}
+    assert set(changes) == {"strength_infill", "strength_base"}
+    order = reversed(list(changes)) if backwards else list(changes)
+    made = patched(document, [step for rule in order for step in changes[rule]], catalogue)
+    assert {each.get("infill") for each in made["levels"][0]["edges"]} == {None, "glass"}
+    findings = answer_document(made, catalogue)["findings"]
+    assert not [f["rule"] for f in findings if f["severity"] == "violation"]

@@ -3,6 +3,7 @@ figures for one of them the least keeps all (`with_less`, `agreed`)."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
@@ -63,11 +64,13 @@ def agreed(
     """
     own: dict[str, dict[str, Length]] = {}
     alone: dict[str, bool] = {}
+    brought: set[str] = set()
     for rule, outcome in found.items():
         attempt = trial.base if outcome is None else outcome.attempt
         asked = [step.path for step in attempt.steps if step.path in WORDS]
         own[rule] = {path: _value(attempt, path) for path in asked}
         alone[rule] = len(asked) == len(attempt.steps)
+        brought |= {each for step in attempt.steps for each in _infills(step)}
     trial.share(1)
     outcomes = {}
     for rule, values in own.items():
@@ -75,9 +78,32 @@ def agreed(
         least = {
             path: min(other.get(path, value) for other in others) for path, value in values.items()
         }
+        least |= _spaced_too(trial, least, brought)
         if alone[rule] and least != values:
             outcomes[rule] = trial.passes(rule, with_less(trial.base, least))
     return {rule: outcome for rule, outcome in outcomes.items() if outcome is not None}
+
+
+def _spaced_too(
+    trial: Trial, values: Mapping[str, Length], brought: Collection[str]
+) -> dict[str, Length]:
+    """The spacings of infills that another change brings in the place of one that a spacing is
+    asked for: posts have no less to carry with them."""
+    asked = [values[path] for path in SPACING.values() if path in values]
+    most = min(asked, default=math.inf)
+    return {
+        path: most
+        for name, path in SPACING.items()
+        if name in brought and path not in values and most < trial.kit.max_centres.get(name, 0.0)
+    }
+
+
+def _infills(step: Step) -> set[str]:
+    """What infills a step of a change gives to edges and flights."""
+    if step.path.endswith("/infill"):
+        return {str(step.value)}
+    entries = step.value if isinstance(step.value, list) else [step.value]
+    return {str(each["infill"]) for each in entries if isinstance(each, dict) and "infill" in each}
 
 
 def _value(attempt: Attempt, path: str) -> Length:
