@@ -1298,3 +1298,15 @@ def test_spacings_hold_for_the_infill_that_another_change_brings(
     assert {each.get("infill") for each in made["levels"][0]["edges"]} == {None, "glass"}
     findings = answer_document(made, catalogue)["findings"]
     assert not [f["rule"] for f in findings if f["severity"] == "violation"]
+
+
+def test_the_rise_that_a_drop_gives_is_in_risers_of_a_height_that_is_asked(
+    catalogue: Catalogue,
+) -> None:
+    """49 in of drop and 48 of rise, in six risers of 8: over 7 3/4 (IRC 2021 R311.7.5.1). Of 49 six
+    would be 8 1/6, seven are 7."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    levels = [{**LEVEL, "drop": 49, "openings": [opening]}]
+    document = _deck([], code="us-irc-2021", levels=levels, stairs=[{**FLIGHT, "risers": 6}])
+    advice = _advised(document, "riser_evenness", catalogue)
+    assert _added(advice) == {"/stairs/0/rise": 49, "/stairs/0/risers": 7}

@@ -58,7 +58,8 @@ def agreed(
     """The changes that are of such members alone, where several rules ask for one of them, with
     others or without: to each the least that is asked, so that all pass, whichever of them are made
     and in which order. What is broken asks for no less on account of what only warns. One that does
-    not pass with that keeps its own.
+    not pass with that keeps its own. Where another change brings another infill, spacings are of
+    that, too.
 
     found: the changes that cure, by rule; broken: the rules that are.
     """

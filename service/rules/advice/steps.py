@@ -149,20 +149,31 @@ def _as_asked(trial: Trial, rule: str, member: str, what: str) -> Outcome | None
 
 def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     """The rise that the drops give, where that is within a riser: in as many risers, in as many of
-    about the same height, or in a few more."""
+    about the same height, or in a few more; first those of a height that is asked."""
     flight = _built(state, name)
     base = state.attempt
     drop = flight.drop
     if drop is None or drop <= TOUCH or abs(flight.rise - drop) > flight.riser + TOUCH:
         return
     alike = max(1, round(drop / flight.riser))
-    for risers in dict.fromkeys((flight.risers, *range(alike, alike + MORE + 1))):
+    counts = dict.fromkeys((flight.risers, *range(alike, alike + MORE + 1)))
+    for risers in sorted(counts, key=lambda count: not _high_enough(state, name, drop / count)):
         words = f"a rise of {tape(base, drop)} in {count_text(risers, 'riser')} in {name}, as the "
         words += "drop is given"
         change: dict[str, object] = {"rise": tidy(drop, 6)}
         if risers != flight.risers:
             change["risers"] = risers
         yield change_flights(base, words, {name: change})
+
+
+def _high_enough(state: Outcome, name: str, riser: Length) -> bool:
+    """Whether a riser keeps what is asked of its height, where the flight's do not."""
+    for place, finding in failing_places("riser_height", state):
+        if place == name and finding.numbers is not None:
+            limit, actual = finding.numbers
+            if (riser > limit + TOUCH) if actual > limit else (riser < limit - TOUCH):
+                return False
+    return True
 
 
 def _built(state: Outcome, name: str) -> FlightBuilt:
