@@ -94,10 +94,10 @@ export function cured(failed, advice = []) {
 export function broughtBy({ still = [], brings = [], warns_more: more = [] }, findings) {
   const broken = findings.filter(({ result, severity }) => result === "fail" && severity === "violation");
   const fresh = still.filter((rule) => !broken.some((each) => each.rule === rule));
+  const places = more.map(({ rule, now, then }) => `${ruleWords([rule])}, at ${then} places instead of ${now}`);
   return [fresh.length && `It breaks what is not broken now: ${ruleWords(fresh)}.`,
     brings.length && `It brings a warning, or what cannot be checked: ${ruleWords(brings)}.`,
-    more.length && `It brings more of a warning that is there already: ${more.map(({ rule, now, then }) =>
-      `${ruleWords([rule])}, at ${then} places instead of ${now}`).join("; ")}.`].filter(Boolean);
+    places.length && `It brings more of a warning that is there already: ${places.join("; ")}.`].filter(Boolean);
 }
 
 // One sentence for whoever hears the page.
