@@ -548,7 +548,7 @@ def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any
     assert page.locator("#failed .tried").count() == 0
     page.locator("[id='f.height']").fill("42")
     page.locator("[id='f.edges.0.bow']").fill("18")
-    api.expect(page.locator("#failed .cure").first).to_contain_text("3' 5 1/2\" high")
+    api.expect(page.locator("#failed .cure").first).to_contain_text("the guard 3' ")
     paste(page, {**saved_deck(page), "amendments": {"guard_height": 42}})
     api.expect(page.locator("#failed .tried").first).to_contain_text("None of the changes")
     api.expect(page.locator("#failed .cure")).to_have_count(0)
