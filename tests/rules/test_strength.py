@@ -438,11 +438,18 @@ def test_what_is_said_where_the_places_of_fixings_decide() -> None:
     finding = pulled(6, replace(LAG, in_tension=3))
     assert "the fixing that takes the most is pulled with 717.6 lbf" in finding.message
     assert finding.method is not None
-    assert "3 across the edge and 2.754 along it" in finding.method  # 49.75/4.25^2
+    assert finding.method.startswith(
+        'T = M/(z n) with z 4 1/4", M about where the plate bears, n = (sum of d^2)/(d z) of the '
+        "fixings' distances d from there: 3 where the post is pushed across the edge, n' 2.754 "
+        "along it, of a base turned by a to its rail M (cos a/n + sin a/n'); "
+    )  # n' is 49.75/4.25^2; 8400/(4.25 n') is 717.6.
     plain = pulled(8, replace(LAG, in_tension=3))
     assert "each of 3 fixings is pulled with at most 658.8 lbf" in plain.message
     assert plain.method is not None
-    assert "across" not in plain.method
+    assert plain.method.startswith(
+        'T = M/z with z 4 1/4", M about where the plate bears, of a base turned by a to its rail '
+        "M (cos a + sin a); "
+    )
 
 
 def test_fixings_on_a_rim_hold_what_the_kit_says() -> None:

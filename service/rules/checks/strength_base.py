@@ -158,12 +158,14 @@ def _topic(
     job: Job, loads: Loads, fixing: Fixing, row: Row, lever: Length, anchorage: Anchorage
 ) -> Topic:
     bolt, said = fixing.kind == "through_bolt", fixing.in_tension
-    what, shared = f"each of {said} fixings is pulled with", ""
+    what, turned = f"each of {said} fixings is pulled with", "M (cos a + sin a)"
+    pull = f"T = M/z with z {job.text(lever)}, M about where the plate bears"
     if min(row) < said:
-        what = "the fixing that takes the most is pulled with"
-        shared = (
-            " over n fixings, by the squares of their distances from there "
-            f"{number_text(row.across, 3)} across the edge and {number_text(row.along, 3)} along it"
+        what, turned = "the fixing that takes the most is pulled with", "M (cos a/n + sin a/n')"
+        pull = (
+            f"T = M/(z n) with z {job.text(lever)}, M about where the plate bears, n = (sum of d^2)"
+            f"/(d z) of the fixings' distances d from there: {number_text(row.across, 3)} where "
+            f"the post is pushed across the edge, n' {number_text(row.along, 3)} along it"
         )
     ends = "" if bolt else ", how far screws are from the end of their timber, and their own metal"
     return Topic(
@@ -172,10 +174,9 @@ def _topic(
         what=what,
         held=anchorage.words,
         method=(
-            f"T = M/z with z {job.text(lever)}, M about where the plate bears{shared}, of a base "
-            f"turned by a to its rail M (cos a + sin a); {anchorage.method}; the plate's own "
-            "bending, shear"
-            f"{', and' if bolt else ','} the crushing of the deck{ends} are not looked at"
+            f"{pull}, of a base turned by a to its rail {turned}; {anchorage.method}; the plate's "
+            f"own bending, shear{', and' if bolt else ','} the crushing of the deck{ends} are not "
+            "looked at"
         ),
         leans_on=loads.on_rail,
         cure="" if bolt else BOLTS,
