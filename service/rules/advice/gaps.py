@@ -29,7 +29,7 @@ from service.rules.advice.searches import Cure, any_of, failing_places, first, p
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
-Named: TypeAlias = tuple[str, int] | str
+Guarded: TypeAlias = tuple[str, int] | str
 """An edge or a flight."""
 _HEIGHTS: Final = ("guard_height", "stair_guard_height")
 _JOINTS: Final = ("joint", "joint_wall", "along")
@@ -187,7 +187,7 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     return first(trial, rule, (each for one in tried for each in (one, *_with_pairs(one))))
 
 
-def _with_guards(trial: Trial, rule: str, highs: Mapping[Named, Length]) -> Attempt | None:
+def _with_guards(trial: Trial, rule: str, highs: Mapping[Guarded, Length]) -> Attempt | None:
     """Guards wherever they are missing. highs: how high, of edges and flights where that is not the
     document's height."""
     names = trial.named(rule)
@@ -222,7 +222,7 @@ def _with_guards(trial: Trial, rule: str, highs: Mapping[Named, Length]) -> Atte
     return attempt.called(some_text(told)) if told else None
 
 
-def _high(highs: Mapping[Named, Length], name: Named) -> dict[str, Any]:
+def _high(highs: Mapping[Guarded, Length], name: Guarded) -> dict[str, Any]:
     return {"height": highs[name]} if name in highs else {}
 
 
@@ -230,10 +230,10 @@ def _high_text(base: Attempt, high: Length | None) -> str:
     return "" if high is None else f" {tape(base, high)} high"
 
 
-def _asked_of_new(trial: Trial, outcome: Outcome) -> dict[Named, Length]:
+def _asked_of_new(trial: Trial, outcome: Outcome) -> dict[Guarded, Length]:
     """How high guards where there was none are asked to be, where they are lower."""
     railed = {bay.flight or (bay.level, bay.edge) for bay in trial.layout.bays}
-    highs: dict[Named, Length] = {}
+    highs: dict[Guarded, Length] = {}
     for rule in _HEIGHTS:
         for place, finding in failing_places(rule, outcome):
             if finding.numbers is not None:

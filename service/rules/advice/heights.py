@@ -28,9 +28,10 @@ from service.rules.advice.spacing import with_closer_posts
 from service.rules.advice.trial import Outcome, Trial, fails
 from service.rules.ruling import here_by
 
-OF_STRENGTH: Final = (
+_OF_STRENGTH: Final = (
     "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
 )  # fmt: skip
+"""Rules that a higher guard may break, or closer posts keep."""
 Named = TypeVar("Named", tuple[str, int], str)
 """An edge or a flight."""
 
@@ -56,7 +57,7 @@ def _on_closer_posts(trial: Trial, rule: str, higher: Attempt) -> Outcome | None
     outcome = trial.gives(rule, higher)
     if outcome is None or fails(rule, outcome):
         return None
-    weak = {place for name in OF_STRENGTH for place, _ in failing_places(name, outcome)}
+    weak = {place for name in _OF_STRENGTH for place, _ in failing_places(name, outcome)}
     infills = {bay.infill for place in weak for bay in outcome.places.bays.get(place, ())}
     return with_closer_posts(trial, rule, higher, infills)
 

@@ -26,6 +26,7 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
     "mm": (5.0, 2.0, 1.0, 0.5),
 }
 """Marks that a deck may be laid out to, down to the finest that is cut to."""
+_GLASS: Final = "strength_glass"
 
 
 def other_pane(trial: Trial, rule: str) -> Outcome | None:
@@ -55,8 +56,12 @@ def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
 
 
 def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
-    """Glass in the place of the pickets that fail."""
-    return _other_infill(trial, rule, "glass", "glass in place of the pickets")
+    """Glass in the place of the pickets that fail, where all of its strength is checked."""
+    outcome = _other_infill(trial, rule, "glass", "glass in place of the pickets")
+    if outcome is None or outcome.untold()[_GLASS] <= trial.stands.untold()[_GLASS]:
+        return outcome
+    trial.decline(rule, outcome.attempt, "the strength of that glass could not be checked")
+    return None
 
 
 def _other_infill(trial: Trial, rule: str, infill: Infill, what: str) -> Outcome | None:
@@ -117,7 +122,7 @@ def closer_glass(trial: Trial, rule: str) -> Outcome | None:
     def attempt(marks: int) -> Attempt:
         return with_less(trial.base, {SIDE_GAP: marks * step})
 
-    return greatest(trial, rule, -1, ceil_count(glass.side_gap / step), attempt)
+    return greatest(trial, rule, 0, ceil_count(glass.side_gap / step), attempt)
 
 
 def as_set_closer(trial: Trial, rule: str) -> Outcome | None:

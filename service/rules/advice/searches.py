@@ -69,13 +69,15 @@ def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
 def _halved(
     trial: Trial, rule: str, best: Outcome, move: Move, way: int, far: int, near: int
 ) -> tuple[Outcome, int]:
-    """A move that passes by as few marks more than one that does not as are found, and how many.
-    way: 1, or -1 for the other; far, near: how many marks pass, and how many do not."""
+    """A move that passes, and brings no more than the best so far, by as few marks more than one
+    that does not as are found; and how many. way: 1, or -1 for the other; far, near: how many marks
+    pass, and how many do not."""
+    most = best.untold()
     while far - near > 1:
         middle = (far + near) // 2
         attempt = move.at(best.attempt, way * middle)
         outcome = None if attempt is None else trial.passes(rule, attempt)
-        if outcome is None:
+        if outcome is None or outcome.untold() - most:
             near = middle
         else:
             best, far = outcome, middle

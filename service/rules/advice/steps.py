@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from service.core.measure import TOUCH, Length, tidy
+from service.core.measure import TOUCH, Length, convert, tidy
 from service.core.records.deck import HANDS, Hand
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt
@@ -28,6 +28,8 @@ from service.rules.words import count_text
 
 _SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
 """Sides of a flight that are given a handrail, in the order in which they are tried."""
+_MISREAD: Final = 2.0
+"""By how many inches at most a going is taken to be misread."""
 MORE: Final = 3
 """Risers more, in which the rise that the drop gives is tried."""
 
@@ -157,7 +159,7 @@ def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         return
     alike = max(1, round(drop / flight.riser))
     counts = dict.fromkeys((flight.risers, *range(alike, alike + MORE + 1)))
-    for risers in sorted(counts, key=lambda count: not _high_enough(state, name, drop / count)):
+    for risers in sorted(counts, key=lambda count: not _keeps_height(state, name, drop / count)):
         words = f"a rise of {tape(base, drop)} in {count_text(risers, 'riser')} in {name}, as the "
         words += "drop is given"
         change: dict[str, object] = {"rise": tidy(drop, 6)}
@@ -166,7 +168,7 @@ def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         yield change_flights(base, words, {name: change})
 
 
-def _high_enough(state: Outcome, name: str, riser: Length) -> bool:
+def _keeps_height(state: Outcome, name: str, riser: Length) -> bool:
     """Whether a riser keeps what is asked of its height, where the flight's do not."""
     for place, finding in failing_places("riser_height", state):
         if place == name and finding.numbers is not None:
@@ -202,14 +204,20 @@ going_for_bases: Cure = place_by_place(_longer)
 
 
 def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """A flight that ends off the level that it goes down to: its goings longer or shorter by what
-    they lack together, or its opening moved by it."""
+    """A flight that ends off the level that it goes down to: where that is by less than a going and
+    by as little of each as a tape misreads, its goings longer or shorter by what they lack
+    together; else its opening moved by it. None is made shorter that no code judges."""
     base, flight, (_, off) = state.attempt, _built(state, name), finding.numbers or (0.0, 0.0)
-    for more in (-off, off) if flight.risers > 1 else ():
-        to_mark = marked_up if more > 0 else marked_down
-        going = to_mark(base, flight.going + more / (flight.risers - 1))
-        if going > 0:
-            yield _with_goings(base, {name: going})
+    misread = convert(_MISREAD, "in", base.deck.unit)
+    judged = any(
+        one.rule == "tread_going" and one.result != "not_checked" and name in one.where
+        for one in state.findings
+    )
+    for more in (-off, off) if flight.risers > 1 and abs(off) < flight.going else ():
+        each = more / (flight.risers - 1)
+        if abs(each) <= misread and (each > 0 or judged):
+            to_mark = marked_up if each > 0 else marked_down
+            yield _with_goings(base, {name: to_mark(base, flight.going + each)})
     yield from moved(base, flight.opening, [off])
 
 
@@ -226,34 +234,6 @@ def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 foot_posts_on_ground: Cure = place_by_place(_on_ground)
 """The lowest posts past the lowest riser, so that no gap is left on the lowest tread."""
-
-
-def no_room_for_guards(trial: Trial, rule: str) -> Outcome | None:
-    """No guards at flights on which no rail has room, as their posts would stand there by
-    themselves; none is taken away where one is required."""
-    outcome = _WITHOUT_GUARDS(trial, rule)
-    if outcome is None:
-        return None
-    missing = {place for place, _ in failing_places("guard_required", outcome)}
-    gone = {
-        stair.id
-        for stair in outcome.attempt.deck.stairs
-        if flight_of(trial.base, stair.id) != stair
-    }
-    if missing.isdisjoint(gone):
-        return outcome
-    trial.declined.setdefault(rule, {})[outcome.attempt.words] = "a guard is required there"
-    return None
-
-
-def _without_guards(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    railed = {bay.flight for bay in state.layout.bays}
-    for flight in sorted(state.places.flights.get(name, set()) - railed):
-        words = f"no guards at {flights_text([flight])}, which is too short for a rail"
-        yield change_flights(state.attempt, words, {flight: {"guards": ()}})
-
-
-_WITHOUT_GUARDS: Final = place_by_place(_without_guards)
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:

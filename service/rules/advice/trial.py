@@ -62,6 +62,19 @@ class Outcome(NamedTuple):
         """What a document gives as it stands."""
         return cls.of(Attempt((), deck, kit), layout, findings)
 
+    def unguarded(self) -> set[str]:
+        """Where a guard that is not there is required, or may be."""
+        findings = (one for one in self.findings if one.rule == "guard_required")
+        return {place for one in findings if one.result != "pass" for place in one.where}
+
+    def untold(self) -> Counter[str]:
+        """At how many places each rule fails, or could not be checked."""
+        count: Counter[str] = Counter()
+        for one in self.findings:
+            if one.result != "pass":
+                count[one.rule] += len(one.where)
+        return count
+
 
 @dataclass(slots=True)
 class Trial:
@@ -132,6 +145,10 @@ class Trial:
         """
         return self._weighed(rule, attempt, 0, even_if)
 
+    def decline(self, rule: str, attempt: Attempt, why: str) -> None:
+        """Keeps why a change that was tried for a rule is not offered."""
+        self.declined.setdefault(rule, {})[attempt.words] = why
+
     def gives(self, rule: str, attempt: Attempt) -> Outcome | None:
         """What the change gives, whether it passes or not; None where there is nothing."""
         outcome = self._lay_out(rule, attempt)
@@ -146,7 +163,7 @@ class Trial:
         places = outcome.places
         left = [each for one in _failing(outcome.findings, rule) for each in one.where]
         if any(whole & places.whole(each) for each in left):
-            self.declined.setdefault(rule, {})[attempt.words] = f"{_rules([rule])} still fails"
+            self.decline(rule, attempt, f"{_rules([rule])} still fails")
             return None
         return outcome
 
@@ -159,7 +176,7 @@ class Trial:
             declined = self._why_not(rule, outcome, most, even_if)
             if not declined:
                 return outcome._replace(attempt=attempt)
-        self.declined.setdefault(rule, {})[attempt.words] = declined
+        self.decline(rule, attempt, declined)
         return None
 
     def _why_not(self, rule: str, outcome: Outcome, most: int, even_if: Collection[str]) -> str:

@@ -119,15 +119,11 @@ def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
         words = f"no railing along {edges_text([edge])}"
         attempt = change_edges(trial.base, words, [edge], "condition", "open")
         outcome = trial.passes(rule, attempt)
-        if outcome is not None and edge_place(*edge) not in _unsettled(outcome):
-            return outcome
+        if outcome is not None:
+            if edge_place(*edge) not in outcome.unguarded():
+                return outcome
+            trial.decline(rule, attempt, "a guard is required there, or may be")
     return None
-
-
-def _unsettled(outcome: Outcome) -> set[str]:
-    """Where a guard is required, or may be."""
-    findings = (one for one in outcome.findings if one.rule == "guard_required")
-    return {place for one in findings if one.result != "pass" for place in one.where}
 
 
 way_cleared: Cure = place_by_place(_clear)
