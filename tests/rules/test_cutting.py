@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from service.core.measure import Length, Point
+from service.core.records.deck import Obstruction
 from service.core.records.kit import Engagement
 from service.core.records.layout import Bay, Run
 from service.core.records.seen import MeasureSeen
+from service.rules.finding import Finding
 
+from . import small
 from .small import Parts, bay, flight, found, glass, glass_bay, kit, only, pickets, raked_bay
 from .strong import RAIL, strong_kit
 
@@ -267,37 +272,103 @@ def test_a_square_end_at_a_turned_post(cut: float, told: int) -> None:
         assert "ends on a post 28° off square" in finding.message
 
 
+COLUMN = replace(WALLED, leans=(False, False))
+"""The same to a bracket on an obstruction."""
+
+
+def _at_column(
+    monkeypatch: pytest.MonkeyPatch,
+    corners: Sequence[Point],
+    degrees: float,
+    width: Length | None,
+    height: Length | None = None,
+) -> list[Finding]:
+    """What is said of a rail so broad that ends on an obstruction of these corners, told by how far
+    past the end of the line, and how far to its left, they are."""
+    points = tuple((57.125 + along, aside) for along, aside in corners)
+    column = Obstruction("column", points, "/levels/0/obstructions/0", height)
+    plain = small.deck()
+    levels = (replace(plain.levels[0], obstructions=(column,)),)
+    monkeypatch.setattr(small, "deck", lambda *_: replace(plain, levels=levels))
+    rails = {name: replace(WIDE, width=width) for name in BOTH}
+    by = kit() if width is None else strong_kit(rails=rails)
+    return found("rail_ends", with_kit=by, bays=(_askew(degrees),), runs=(COLUMN,))
+
+
+def _face(degrees: float) -> list[Point]:
+    """A face so far off square, 10 to either side, which a strip of 2 1/2 meets at its end."""
+    slope = math.tan(math.radians(degrees))
+    return [(slope * (aside + 1.25), aside) for aside in (-10.0, 10.0)] + [(20.0, 10.0)]
+
+
 @pytest.mark.parametrize(
     ("degrees", "result"),
     [(26.5, "pass"), (27.0, "fail")],
     ids=["0.4986 past the strip", "0.5095 past the strip"],
 )
-def test_a_rail_broader_than_its_post_at_a_turned_obstruction(degrees: float, result: str) -> None:
+def test_a_rail_broader_than_its_post_at_a_turned_obstruction(
+    monkeypatch: pytest.MonkeyPatch, degrees: float, result: str
+) -> None:
     """The line is cut where a strip as wide as a post of 2 1/2 first meets the obstruction, and the
     bracket holds the rail 1/2 off there: of a rail 4 1/2 wide 1 in more of its end reaches on, by
-    tan 26.5 0.4986 and by tan 27 0.5095. From its middle that is 2.25 tan 27 = 1.1464 of the 1/2 +
-    1.25 tan 27 = 1.1369. One no broader than the post has room however it is turned."""
-    column = replace(WALLED, leans=(False, False))
-    broad = {name: replace(WIDE, width=4.5) for name in BOTH}
-    told = found(
-        "rail_ends", with_kit=strong_kit(rails=broad), bays=(_askew(degrees),), runs=(column,)
-    )
+    tan 26.5 0.4986 and by tan 27 0.5095. One no broader than the post has room however it is
+    turned."""
+    told = _at_column(monkeypatch, _face(degrees), degrees, 4.5)
     assert [f.result for f in told] == ([] if result == "pass" else ["fail", "fail"])
     for finding in told:
-        assert "ends on an obstruction 27° off square" in finding.message
-        assert finding.actual == pytest.approx(1.1464, abs=1e-4)
-        assert finding.limit == pytest.approx(1.1369, abs=1e-4)
-    as_post = {name: replace(WIDE, width=2.5) for name in BOTH}
-    by = strong_kit(rails=as_post)
-    assert found("rail_ends", with_kit=by, bays=(_askew(55.0),), runs=(column,)) == []
+        assert "ends on an obstruction that is not square to it" in finding.message
+        assert 'or the rail 1/16" shorter' in finding.message
+        assert finding.actual == pytest.approx(0.5095, abs=1e-4)
+        assert finding.limit == pytest.approx(0.5)
+    assert _at_column(monkeypatch, _face(55.0), 55.0, 2.5) == []
+
+
+@pytest.mark.parametrize("width", [4.5, None], ids=["4.5", "not known"])
+def test_a_column_whose_corner_points_at_a_rail(
+    monkeypatch: pytest.MonkeyPatch, width: Length | None
+) -> None:
+    """Its faces recede to both sides, so that no breadth comes nearer to it: in the middle, and as
+    well 1/2 to one side."""
+    for aside in (0.0, 0.5):
+        corners = [(0.0, aside), (4.0, aside - 4.0), (8.0, aside), (4.0, aside + 4.0)]
+        assert _at_column(monkeypatch, corners, 45.0, width) == []
+
+
+def test_a_face_that_ends_within_the_breadth_of_a_rail(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A corner that points at the rail 1 3/4 to its right, 45 degrees on both sides: it lies 1/2
+    before the strip's end, where the face is at 1 1/4. A rail 4 1/2 wide comes to 2 1/4, but the
+    corner itself is nearest: 1/2, for which there is room; 2 to its right it is 3/4."""
+    for aside, told in ((-1.75, 0), (-2.0, 2)):
+        nearest = aside + 1.25
+        corners = [(nearest, aside), (nearest + 4, aside - 4), (nearest + 8, aside)]
+        corners.append((nearest + 4, aside + 4))
+        fails = _at_column(monkeypatch, corners, 45.0, 4.5)
+        assert [f.actual for f in fails] == [pytest.approx(0.75)] * told
+
+
+def test_an_obstruction_under_the_broad_top_rail(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A guard of 36 with a top rail 1 1/2 deep: what ends 34 1/2 high is under it, and in the
+    bottom rail alone."""
+    (told,) = _at_column(monkeypatch, _face(27.0), 27.0, 4.5, 34.5)
+    assert "the bottom rail" in told.message
+    assert len(_at_column(monkeypatch, _face(27.0), 27.0, 4.5, 34.625)) == 2
+
+
+def test_an_obstruction_at_a_rail_of_a_width_that_is_not_known(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """As broad as two posts it would be 1 1/4 more to each side than the strip: times tan 21
+    0.4798, tan 22 0.5050. It is told once for both rails."""
+    assert _at_column(monkeypatch, _face(21.0), 21.0, None) == []
+    (told,) = _at_column(monkeypatch, _face(22.0), 22.0, None)
+    assert (told.result, told.severity, told.where) == ("not_checked", "note", ("B1",))
+    assert "give the widths of the rails in the kit's strength" in told.message
 
 
 def test_a_rail_end_elsewhere_is_left_alone() -> None:
-    """At 45 degrees a rail's middle is at the post's own corner, an obstruction stands clear of a
-    strip as wide as a post, and a fixed bracket takes what is off square by itself."""
+    """At 45 degrees a rail's middle is at the post's own corner, and a fixed bracket takes what is
+    off square by itself."""
     by = strong_kit(rails=BOTH)
     assert found("rail_ends", with_kit=by, bays=(_askew(45.0, end="P2"),), runs=(WALLED,)) == []
-    column = replace(WALLED, leans=(False, False))
-    assert found("rail_ends", with_kit=by, bays=(_askew(45.0),), runs=(column,)) == []
     fixed = _askew(2.0, ends=("socket", "wall"))
     assert found("rail_ends", with_kit=by, bays=(fixed,), runs=(WALLED,)) == []

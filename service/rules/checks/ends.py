@@ -2,7 +2,8 @@
 
 The corner of a post stands up to 0.113 of its width nearer to a rail than the middle of its face:
 that is told of where a kit's swivel bracket takes less. At an obstruction the line is cut where a
-strip as wide as a post first meets it (method 1): a rail that is no broader has room there.
+strip as wide as a post first meets it (method 1); of a broader rail it is looked at how much nearer
+that stands within the rail's own breadth, which at a corner that points at the rail is nothing.
 """
 
 from __future__ import annotations
@@ -11,22 +12,25 @@ import math
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_to_mark
-from service.core.records.layout import Bay
+import shapely
+from shapely.affinity import affine_transform
+
+from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_to_mark, toward
+from service.core.records.layout import Bay, Run
 from service.rules.checks.cutting import measured_openings
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady
 
 _RULE: Final = "rail_ends"
-_NEITHER: Final = (False, False)
 
 
 class _SquareEnd(NamedTuple):
     """The end of a rail. on: a wall, an obstruction or a post; rail: at the top or the bottom;
     width: its own, if the kit's strength says it; off: as far as its middle can be off, with the
     other end at its allowance; reach: how much nearer the corner of a square end comes, or that of
-    the post to it, of a rail whose width is not known as broad as two posts."""
+    the post to it, or how far an obstruction reaches past the end of the line in the breadth of the
+    rail; of one whose width is not known as broad as two posts."""
 
     on: str
     rail: str
@@ -39,17 +43,17 @@ class _SquareEnd(NamedTuple):
 def rail_ends(job: Job) -> Iterator[Saying]:
     """Rails held by a swivel bracket: each whose square end may have no room; and of those on walls
     the ones that have, with the tightest."""
-    leaning: dict[str, tuple[bool, bool]] = {}
-    for run in job.layout.runs:
-        if run.leans != _NEITHER:
-            leaning[run.id] = run.leans
     kept: list[tuple[Place, _SquareEnd]] = []
     for bay in job.layout.bays:
         if "swivel" not in bay.ends:
             continue
-        for end in _square_ends(job, bay, leaning.get(bay.run, _NEITHER)):
+        told: list[Finding] = []
+        for end in _square_ends(job, bay):
             if end.reach > end.off + TOUCH:
-                yield _no_room(job, end), [(bay.id,)]
+                finding = _no_room(job, end)
+                if finding not in told:
+                    yield finding, [(bay.id,)]
+                told.append(finding)
             elif end.width is not None and end.on == "wall":
                 kept.append(((bay.id,), end))
     if kept:
@@ -63,15 +67,19 @@ def rail_ends(job: Job) -> Iterator[Saying]:
         yield passed, list(dict.fromkeys(place for place, _ in kept))
 
 
-def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_SquareEnd]:
-    """leans: as a run has it."""
+def _runs(job: Job) -> dict[str, Run]:
+    return {run.id: run for run in job.layout.runs}
+
+
+def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
     rails, fill, strength = job.kit.rails[bay.infill], bay.fill, job.kit.strength
     top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
     for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
         if bay.ends[i] != "swivel":
             continue
-        on = "post" if post is not None else "wall" if leans[i] else "obstruction"
+        run = job.once(_runs)[bay.run] if post is None else None
+        on = "post" if run is None else "wall" if run.leans[i] else "obstruction"
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),
             ("bottom", rails.bottom, bottom - fill.bottom_cut),
@@ -80,10 +88,32 @@ def _square_ends(job: Job, bay: Bay, leans: tuple[bool, bool]) -> Iterator[_Squa
             width = None if member is None else member.width
             broad = 2 * job.kit.post.width if width is None else width
             off = left - rail.end_allowance[bay.ends[1 - i]]
-            if on == "obstruction":
-                off += _nearer(job.kit.post.width, skew, None)
-            reach = steady(_nearer(broad, skew, None if post is None else job.kit.post.width))
-            yield _SquareEnd(on, name, width, steady(skew), steady(off), reach)
+            if run is None or run.leans[i]:
+                reach = _nearer(broad, skew, None if post is None else job.kit.post.width)
+            else:
+                foot = bay.height - rails.top.depth if name == "top" else 0.0
+                reach = _past_the_end(job, run, i, broad, foot)
+            yield _SquareEnd(on, name, width, steady(skew), steady(off), steady(reach))
+
+
+def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Length:
+    """How far what a run ends on at its start (0) or its end (1) reaches back past that end, in the
+    breadth of a rail, if it may be higher than foot above the walking surface. At most 0 for a rail
+    no broader than a post."""
+    if broad <= job.kit.post.width + TOUCH:
+        return 0.0
+    (level,) = (each for each in job.deck.levels if each.id == run.level)
+    (x, y), other, half = run.ends[i], run.ends[1 - i], job.kit.post.width / 2
+    ux, uy = toward(other, (x, y))
+    to_the_line = (ux, uy, -uy, ux, -x * ux - y * uy, x * uy - y * ux)
+    breadth = shapely.box(-run.length, -broad / 2, broad, broad / 2)
+    least = 0.0
+    for one in level.obstructions:
+        if one.reaches_past(foot) and one.shape.distance(shapely.Point(x, y)) <= half + TOUCH:
+            shared = affine_transform(one.shape, to_the_line).intersection(breadth)
+            if shared.area > TOUCH:
+                least = min(least, shared.bounds[0])
+    return -least
 
 
 def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
@@ -101,8 +131,9 @@ def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
 
 
 def _no_room(job: Job, end: _SquareEnd) -> Finding:
-    article = "an" if end.on == "obstruction" else "a"
-    meets = f"ends on {article} {end.on} {angle_text(end.skew)} off square"
+    if end.on == "obstruction":
+        return _no_room_at_obstruction(job, end)
+    meets = f"ends on a {end.on} {angle_text(end.skew)} off square"
     if end.width is None:
         sentence = (
             f"the {end.rail} rail {meets}, and how far the corner of its square end reaches there"
@@ -119,6 +150,24 @@ def _no_room(job: Job, end: _SquareEnd) -> Finding:
         f" {job.text(end.off, end.reach)} off; cut that end along the {end.on}, from a piece"
         f" {job.text(longer)} longer, or the rail {job.text(shorter)}"
         " shorter, if its bracket holds it so"
+    )
+    return _said(job, "warning", sentence, end)
+
+
+def _no_room_at_obstruction(job: Job, end: _SquareEnd) -> Finding:
+    meets = "ends on an obstruction that is not square to it"
+    if end.width is None:
+        sentence = (
+            f"a rail {meets}, and how far its square end reaches there is not known: give the"
+            " widths of the rails in the kit's strength, or see on site that it fits"
+        )
+        return say_by_kit(job, _RULE, "not_checked", sentence)
+    shorter = ceil_to_mark(end.reach - end.off, job.deck.step)
+    sentence = (
+        f"the {end.rail} rail, {job.text(end.width)} wide, {meets}: in that breadth it comes"
+        f" {job.text(end.reach, end.off)} nearer than where the line ends, off which the rail is"
+        f" {job.text(end.off, end.reach)}; cut its end along the obstruction, or the rail"
+        f" {job.text(shorter)} shorter, if its bracket holds it so"
     )
     return _said(job, "warning", sentence, end)
 

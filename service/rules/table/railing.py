@@ -40,9 +40,10 @@ RAILING: Final[dict[str, Rule]] = {
     ),
     "rail_ends": Rule(
         "kit",
-        "How much nearer the corner of a rail's square end comes than its middle to a wall or an "
-        "obstruction that it ends on off square, or a turned post's corner to it, against how far "
-        "off that middle is; a warning.",
+        "How much nearer the corner of a rail's square end comes than its middle to a wall that it "
+        "ends on off square, or a turned post's corner to it, against how far off that middle is; "
+        "and how far an obstruction that is not square to it reaches past the end of the line in "
+        "the breadth of the rail, against how far off that the rail is; a warning.",
         subject="the ends of rails at walls, obstructions and turned posts",
     ),
     "post_height": Rule(
