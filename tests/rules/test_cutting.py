@@ -346,9 +346,20 @@ def test_a_face_that_ends_within_the_breadth_of_a_rail(monkeypatch: pytest.Monke
         assert [f.actual for f in fails] == [pytest.approx(0.75)] * told
 
 
+def test_an_obstruction_that_is_not_at_the_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Beside the strip, 30 before the end, it is for `rails_clear` to tell of. Nor is it told of a
+    rail as broad as its post where the end of a chord stands an inch in what ends it."""
+    beside = [(-30.0, 1.5), (-26.0, 1.5), (-26.0, 9.0), (-30.0, 9.0)]
+    assert _at_column(monkeypatch, beside, 45.0, 4.5) == []
+    into = [(-1.0, -9.0), (9.0, -9.0), (9.0, 9.0), (-1.0, 9.0)]
+    assert _at_column(monkeypatch, into, 45.0, 2.5) == []
+    assert len(_at_column(monkeypatch, into, 45.0, 2.5625)) == 2
+
+
 def test_an_obstruction_under_the_broad_top_rail(monkeypatch: pytest.MonkeyPatch) -> None:
     """A guard of 36 with a top rail 1 1/2 deep: what ends 34 1/2 high is under it, and in the
-    bottom rail alone."""
+    bottom rail alone; what ends 2 3/4 high is under that, too."""
+    assert _at_column(monkeypatch, _face(27.0), 27.0, 4.5, 2.75) == []
     (told,) = _at_column(monkeypatch, _face(27.0), 27.0, 4.5, 34.5)
     assert "the bottom rail" in told.message
     assert len(_at_column(monkeypatch, _face(27.0), 27.0, 4.5, 34.625)) == 2

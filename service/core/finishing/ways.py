@@ -51,16 +51,16 @@ def see_ways(
 ) -> Iterator[WaySeen]:
     """Rails that walls, their own level's railing or other levels stand in; chords of bows, looked
     at where there are obstructions; then each flight's posts and rails, and the way down it."""
-    for draft in drafts:
-        yield from _walled(kit, draft, ids)
-        if draft.level.obstructions:
-            yield from _beside(kit, draft, ids)
-        yield from see_crowded(kit, draft, ids)
-    if drafts[1:]:
-        yield from _in_other_levels(kit, drafts, ids)
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
+    for draft in drafts:
+        yield from _walled(kit, draft, ids)
+        if draft.level.obstructions:
+            yield from _beside(kit, draft, obstructions, ids)
+        yield from see_crowded(kit, draft, ids)
+    if drafts[1:]:
+        yield from _in_other_levels(kit, drafts, ids)
     if obstructions:
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, ids)
@@ -98,10 +98,10 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
                 yield WaySeen("rail", ids.runs[run.key], met)
 
 
-def _beside(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
+def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     """Rails broader than their posts that an obstruction of their level stands in, beside the strip
-    as wide as a post in which it would cut the line: in the top rail, or, known to be lower than
-    that, in the bottom one."""
+    as wide as a post in which it would cut the line: in the broader rail, or, known to be lower
+    than the top one, in the bottom one."""
     for line in draft.lines:
         spec = line.side.spec
         breadths = half_breadths(kit, spec.infill)
@@ -112,11 +112,14 @@ def _beside(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
             rail = _between_brackets(kit, run, max(breadths)) if run.bays else None
             if rail is None:
                 continue
-            top, bottom = (rail.buffer(half, cap_style="flat") for half in breadths)
+            broad, bottom = (
+                rail.buffer(half, cap_style="flat") for half in (max(breadths), breadths[1])
+            )
             met = tuple(
                 one.name
-                for one in draft.level.obstructions
-                if meets(top if one.reaches_past(top_foot) else bottom, one.shape)
+                for level, one in obstructions.met(broad)
+                if level == draft.level.id and one.reaches_past(kit.bottom_gap)
+                if one.reaches_past(top_foot) or meets(bottom, one.shape)
             )
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)

@@ -47,13 +47,9 @@ def rail_ends(job: Job) -> Iterator[Saying]:
     for bay in job.layout.bays:
         if "swivel" not in bay.ends:
             continue
-        told: list[Finding] = []
         for end in _square_ends(job, bay):
             if end.reach > end.off + TOUCH:
-                finding = _no_room(job, end)
-                if finding not in told:
-                    yield finding, [(bay.id,)]
-                told.append(finding)
+                yield _no_room(job, end), [(bay.id,)]
             elif end.width is not None and end.on == "wall":
                 kept.append(((bay.id,), end))
     if kept:
@@ -91,15 +87,15 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
             if run is None or run.leans[i]:
                 reach = _nearer(broad, skew, None if post is None else job.kit.post.width)
             else:
-                foot = bay.height - rails.top.depth if name == "top" else 0.0
+                foot = bay.height - rails.top.depth if name == "top" else job.kit.bottom_gap
                 reach = _past_the_end(job, run, i, broad, foot)
             yield _SquareEnd(on, name, width, steady(skew), steady(off), steady(reach))
 
 
 def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Length:
     """How far what a run ends on at its start (0) or its end (1) reaches back past that end, in the
-    breadth of a rail, if it may be higher than foot above the walking surface. At most 0 for a rail
-    no broader than a post."""
+    breadth of a rail, if it may be higher than foot above the walking surface. 0 for a rail no
+    broader than a post: what reaches into that on a bow is looked at in its chord."""
     if broad <= job.kit.post.width + TOUCH:
         return 0.0
     (level,) = (each for each in job.deck.levels if each.id == run.level)

@@ -1,0 +1,186 @@
+"""What stands in the way of rails and flights, worked by hand.
+
+The kit's posts are 2.25 wide on a line 3.5 in from the edge: a strip as wide reaches to 4.625, a
+rail 5 wide to 6. A guard of 36 has a top rail 1.75 deep, so from 34.25, and a bottom one from 2.5.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from service.core.engine import lay_out
+from service.core.measure import Length, Point
+from service.core.records.deck import Corners, Drops, Level, Obstruction
+from service.core.records.kit import Kit
+from service.core.records.layout import Layout
+from service.core.records.strength import Member, Strength
+from tests.core import builders
+from tests.core.builders import edge, laid, opening, rectangle, walls
+from tests.core.sloping import SURFACE, stair
+
+
+def broad_kit(top: Length | None = 5.0, bottom: Length | None = None) -> Kit:
+    """The kit with rails of these widths."""
+    widths = {"top_rail_picket": top, "bottom_rail_picket": bottom}
+    rails = {name: Member("6063", "T6", width=width) for name, width in widths.items()}
+    return replace(SURFACE, strength=Strength(None, rails, None, None, (), None, None))
+
+
+def box(x0: float, y0: float, x1: float, y1: float, height: Length | None = None) -> Obstruction:
+    """A column, from corner to corner."""
+    column = builders.obstruction([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    return replace(column, height=height)
+
+
+def in_rails(layout: Layout) -> list[str]:
+    """The runs that something stands in, once for each time that it is told."""
+    return [seen.place for seen in layout.ways if seen.kind == "rail" and seen.met]
+
+
+def from_edge(start: Length, height: Length | None, kit: Kit) -> bool:
+    """Whether a column that begins so far inward of the first edge stands in its rail."""
+    column = box(100, start, 104, 20, height)
+    found = in_rails(laid(rectangle(240, 144), kit, edges=walls(2), obstructions=(column,)))
+    assert len(found) <= 1
+    return bool(found)
+
+
+@pytest.mark.parametrize(
+    ("widths", "start", "height", "stands"),
+    [
+        ((5.0, None), 5.9, None, True),
+        ((5.0, None), 6.0, None, False),
+        # Over the top rail's foot at 34.25, or under it.
+        ((5.0, None), 5.9, 34.3125, True),
+        ((5.0, None), 5.9, 34.25, False),
+        # Under it in the bottom rail, which is 3 wide: to 3.5 + 1.5 = 5.
+        ((5.0, 3.0), 4.9, 30.0, True),
+        ((5.0, 3.0), 5.1, 30.0, False),
+        # The bottom rail is the broader: what is higher than both stands in it as well.
+        ((None, 5.0), 5.9, 30.0, True),
+        ((None, 5.0), 5.9, None, True),
+        ((3.0, 5.0), 5.9, 40.0, True),
+        # Under the bottom rail, which begins 2.5 up.
+        ((None, 5.0), 5.9, 2.5, False),
+        ((None, 5.0), 5.9, 2.5625, True),
+        # No broader than a post.
+        ((2.25, None), 4.7, None, False),
+    ],
+)
+def test_beside_the_strip(
+    widths: tuple[Length | None, Length | None], start: Length, height: Length | None, stands: bool
+) -> None:
+    assert from_edge(start, height, broad_kit(*widths)) is stands
+
+
+def test_of_another_level_nothing_is_beside_the_strip() -> None:
+    """What stands on a level below is not looked at: nobody says that it reaches up."""
+    column = box(100, 5.9, 104, 20)
+    other = Level(
+        "low", Corners(rectangle(240, 144), "/levels/1/outline"), "/levels/1", Drops(8.0),
+        edges=tuple(replace(each, condition="open") for each in walls(0, 1, 2, 3)),
+        obstructions=(column,),
+    )  # fmt: skip
+    deck = builders.deck(rectangle(240, 144), edges=walls(2), obstructions=(box(50, 60, 54, 64),))
+    layout = lay_out(replace(deck, levels=(*deck.levels, other)), broad_kit(), None)
+    assert in_rails(layout) == []
+
+
+def test_a_rail_between_its_brackets() -> None:
+    """It ends at a wall, at y = 144; what stands less than a post's width of 2.25 before that is
+    the wall's. The rail along x = 236.5 reaches to 234."""
+    for start, told in ((141.0, 1), (141.75, 0)):
+        column = box(228, start, 235, 144)
+        layout = laid(rectangle(240, 144), broad_kit(), edges=walls(2), obstructions=(column,))
+        assert len(in_rails(layout)) == told
+
+
+def test_a_broad_rail_that_ends_on_a_turned_column() -> None:
+    """The faces are 45 degrees off square, x = 110 + y: a strip of 2.25 meets the first at y =
+    2.375, a rail 10 broad already at y = -1.5, 3.875 sooner, more than a post's width. That is
+    what it ends on, and `rail_ends` tells of it."""
+    column = builders.obstruction([(100, -10), (110, -10), (134, 14), (124, 14)])
+    kit = broad_kit(10.0)
+    layout = laid(rectangle(240, 144), kit, edges=walls(2), obstructions=(column,))
+    assert sum("swivel" in bay.ends for bay in layout.bays) == 2
+    assert in_rails(layout) == []
+
+
+def test_beside_the_last_post() -> None:
+    """A post ends the rail as far as its middle, 137.25 along beside an opening from 96 to 136."""
+    column, gate = box(137.5, 5.9, 139.25, 20), opening(0, 96, 40, "passage")
+    openings: dict[str, Any] = {"openings": (gate,), "obstructions": (column,)}
+    layout = laid(rectangle(240, 144), broad_kit(), edges=walls(2), **openings)
+    assert len(in_rails(layout)) == 1
+
+
+@pytest.mark.parametrize(("width", "told"), [(5.0, 1), (None, 0)])
+def test_in_the_breadth_of_a_chord(width: Length | None, told: int) -> None:
+    """Edge 0 is bowed by 30 over 180, so of radius (90^2 + 30^2) / 60 = 150 about (90, 120); the
+    line has 146.5. Where it meets those of edges 1 and 3 it is 86.5 from its middle, asin(86.5 /
+    146.5) = 36.19 degrees either way; the middle one of three chords lies 146.5 cos(12.06) = 143.27
+    from the centre, at y = -23.27. Half a post beside it is -22.14, half a rail 5 wide -20.77: a
+    column from -21.9 stands in that alone, and is told once."""
+    column = box(88, -21.9, 92, -15)
+    bowed = (edge(0, arc_rise=30.0), edge(2, "wall"))
+    layout = laid(rectangle(180, 144), broad_kit(width), edges=bowed, obstructions=(column,))
+    assert len(in_rails(layout)) == told
+
+
+def down(
+    column: Obstruction, drop: Length | None, *, kit: Kit = SURFACE, **said: Any
+) -> tuple[list[str], list[str]]:
+    """What of a flight from a deck 96 up a column of another level stands in, surely and maybe:
+    of thirteen risers of 96 / 13 = 7.3846, treads of 10, down from the opening, 96 to 136."""
+    deck = builders.deck(rectangle(240, 144), edges=walls(2), openings=(opening(0, 96, 40),))
+    main = replace(deck.levels[0], drops=Drops(96.0))
+    low: Sequence[Point] = ((0, -200), (240, -200), (240, -1), (0, -1))
+    other = Level(
+        "low", Corners(tuple(low), "/levels/1/outline"), "/levels/1", Drops(drop),
+        edges=tuple(replace(each, condition="open") for each in walls(0, 1, 2, 3)),
+        obstructions=(column,),
+    )  # fmt: skip
+    flight = stair(96.0, 13, 10.0, **said)
+    layout = lay_out(replace(deck, levels=(main, other), stairs=(flight,)), kit, None)
+    met = [seen.kind for seen in layout.ways if column.name in seen.met]
+    return met, [seen.kind for seen in layout.ways if column.name in seen.doubtful]
+
+
+@pytest.mark.parametrize(
+    ("drop", "met", "doubtful"),
+    [
+        (0.0, ["way"], []),
+        (96.0, ["way"], []),
+        (96.0625, [], ["way"]),
+        (None, [], ["way"]),
+    ],
+    ids=["low", "level", "higher", "no drop"],
+)
+def test_a_thing_of_another_level_in_the_way_down(
+    drop: Length | None, met: list[str], doubtful: list[str]
+) -> None:
+    """10 to 30 out, over the second and the third tread, which is 22.154 below the deck: 74 high it
+    ends 22 below it where its level is 96 lower. Where that is higher than the deck it may begin
+    over a head, and of no given drop nobody knows."""
+    assert down(box(100, -30, 130, -10, 74.0), drop) == (met, doubtful)
+
+
+@pytest.mark.parametrize(
+    ("foot_post", "height", "met"),
+    [
+        ("ground", 3.0, ["post"]),
+        ("tread", 7.375, []),
+        ("tread", 7.4375, ["post"]),
+    ],
+)
+def test_a_kerb_in_the_base_of_a_foot_post(foot_post: Any, height: Length, met: list[str]) -> None:
+    """Beside the way and the rails, in the bases alone. On the ground the base ends 124.5 out,
+    where the line of nosings is 91.94 down: a kerb 3 high ends 93 down, under that, but not under
+    the ground. On the last tread a base stands 12 risers = 88.615 down, under the nosings; 96 -
+    7.375 is 88.625."""
+    column = box(90, -200, 93.5, -1, height)
+    assert down(column, 0.0, foot_post=foot_post) == (met, [])
