@@ -17,6 +17,7 @@ from service.core.measure import Length, Point
 from service.core.records.deck import Corners, Drops, Level, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from service.core.records.seen import WayKind
 from service.core.records.strength import Member, Strength
 from tests.core import builders
 from tests.core.builders import edge, laid, opening, rectangle, walls
@@ -133,7 +134,7 @@ def test_in_the_breadth_of_a_chord(width: Length | None, told: int) -> None:
 
 def down(
     column: Obstruction, drop: Length | None, *, kit: Kit = SURFACE, **said: Any
-) -> tuple[list[str], list[str]]:
+) -> tuple[list[WayKind], list[WayKind]]:
     """What of a flight from a deck 96 up a column of another level stands in, surely and maybe:
     of thirteen risers of 96 / 13 = 7.3846, treads of 10, down from the opening, 96 to 136."""
     deck = builders.deck(rectangle(240, 144), edges=walls(2), openings=(opening(0, 96, 40),))

@@ -9,6 +9,7 @@ import pytest
 from service.core.measure import Unit
 from service.core.records.code import Figure
 from service.core.records.kit import RailSupport
+from service.core.records.layout import Run
 from service.core.records.orders import SticksSeen
 from service.core.records.seen import MeasureSeen, TieSeen
 from service.core.records.strength import Member
@@ -189,7 +190,9 @@ def test_an_angle_out_of_reach_is_found_whatever_the_end_is_called() -> None:
 def test_an_oblique_wall_out_of_reach() -> None:
     """At a wall there is no post to name: the bay is, and a post at the wall is the cure."""
     oblique = bay(start=None, ends=("swivel", "socket"), skews=(65.0, 0.0))
-    finding = only("corner_angle", bays=(oblique,), posts=(post(2),))
+    ends, leans = ((0.0, 0.0), (58.0, 0.0)), (True, False)
+    run = Run("R1", "main", 0, None, "P2", 58.0, (0.0, 58.0), ends, leans=leans)
+    finding = only("corner_angle", bays=(oblique,), posts=(post(2),), runs=(run,))
     assert (finding.result, finding.where) == ("fail", ("B1",))
     assert "a post is needed at the wall" in finding.message
 
