@@ -20,6 +20,7 @@ from service.core.records.deck import Drops
 from service.core.records.kit import Kit, Pane
 from service.core.records.layout import Layout, Role
 from tests.core import builders
+from tests.core.sloping import MILLIMETRE
 
 KITS = [builders.SURFACE, builders.FASCIA]
 
@@ -350,6 +351,37 @@ def test_edges_that_fold_back_on_each_other_are_refused(
     except Unbuildable as refusal:
         codes = {problem.code for problem in refusal.problems}
     assert ("outline_crosses_itself" in codes) == (folded and not bowed)
+
+
+@pytest.mark.parametrize("turned_round", [False, True])
+@pytest.mark.parametrize(("railed", "said"), [((), ""), ((3,), "3 and 4"), ((4,), "3 and 4")])
+@pytest.mark.parametrize("condition", ["wall", "open"])
+def test_a_slit_between_edges_without_a_guard_is_built(
+    condition: str, railed: tuple[int, ...], said: str, turned_round: bool
+) -> None:
+    """Cut 44 deep into edge 2, 0.11 wide: edges 3 and 4 turn by 180 - atan(0.1/44) - atan(0.01/44)
+    = 179.857. Without a guard on either no line is set in from them; the railing on edges 1, 0 and
+    6 has three runs. The other way round edge i is edge 5 - i, and edge 6 itself."""
+    points = ((0, 0), (240, 0), (240, 144), (120.1, 144), (120, 100), (119.99, 144), (0, 144))
+    bare = [number for number in (2, 3, 4, 5) if number not in railed]
+    if turned_round:
+        points, bare, said = points[::-1], [5 - i for i in bare], said and "1 and 2"
+    edges = tuple(builders.edge(number, condition) for number in bare)
+    drawn = builders.laid_or_refused(builders.deck(points, edges=edges), builders.SURFACE)
+    if isinstance(drawn, Layout):
+        assert (len(drawn.runs), railed) == (3, ())
+    else:
+        assert [f"Edges {said} of" in each.message for each in drawn.problems] == [bool(railed)]
+
+
+@pytest.mark.parametrize(("foot", "folded"), [(3.175, True), (3.2, False)])
+def test_edges_that_fold_back_in_millimetres(foot: float, folded: bool) -> None:
+    """1/8 is 3.175; the spike is 355 long, as the others."""
+    points = ((0, 0), (6455, 0), (6100, foot), (6100, 3600), (0, 3600))
+    deck = builders.deck(points, unit="mm", edges=(builders.edge(2, "wall"),))
+    refused = builders.laid_or_refused(deck, MILLIMETRE)
+    codes = {problem.code for problem in getattr(refused, "problems", ())}
+    assert ("outline_crosses_itself" in codes) == folded
 
 
 def test_a_nick_that_turns_by_less_is_no_fold() -> None:

@@ -5,33 +5,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
 
 import shapely
 
 from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.rounds import ways_round
 from service.core.line.survey import Survey, tie_corners, walk_corners
-from service.core.measure import (
-    TOUCH,
-    Area,
-    Degrees,
-    Length,
-    Point,
-    Unit,
-    convert,
-    number_text,
-    plain_length,
-    toward,
-)
+from service.core.measure import TOUCH, Area, Length, Point, Unit
 from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.deck import Corners, Level, Outline, Ties, Walk
-
-FOLDED: Final[Degrees] = 170.0
-"""A turn beyond which two edges lie on each other, if no more than FOLD is between them."""
-FOLD: Final = 1 / 8
-"""Inches between two edges that a tape does not tell from none, as the corner at either may be out
-by its smallest mark, 1/16."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +44,8 @@ class Plan:
 def read_outline(level: Level, unit: Unit) -> Plan:
     """The outline's corners counter-clockwise with the caller's edge numbers.
 
-    unit: of its lengths. Refuses edges of no length, outlines that cross or touch themselves, with
-    their bows straight and as they are, and edges that fold back on the one before.
+    unit: of its lengths. Refuses edges of no length, and outlines that cross or touch themselves,
+    with their bows straight and as they are.
     """
     survey = _survey(level, unit)
     points = survey.points
@@ -78,8 +60,6 @@ def read_outline(level: Level, unit: Unit) -> Plan:
         _check_lengths(level, points)
         turned_round = not _way_by_bows(level, points)
         area = -doubled / 2 if turned_round else doubled / 2
-    if clearance <= convert(FOLD, "in", unit) + TOUCH:
-        _check_folds(level, points, unit)
     numbers = tuple(range(count))
     if turned_round:
         points, numbers = points[::-1], tuple((count - 2 - j) % count for j in range(count))
@@ -94,7 +74,7 @@ def _way_by_bows(level: Level, points: tuple[Point, ...]) -> bool:
     if len(ways) == 1:
         return ways[0]
     said = _undecided(level) if ways else _crossed(level, points)
-    raise unbuildable(_form_pointer(level), "outline_crosses_itself", said)
+    raise unbuildable(form_pointer(level), "outline_crosses_itself", said)
 
 
 def _undecided(level: Level) -> str:
@@ -119,31 +99,6 @@ def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
     )
 
 
-def _check_folds(level: Level, points: tuple[Point, ...], unit: Unit) -> None:
-    """Refuses edges that lie on the one before, folded back at the corner between them: no deck is
-    there, and the lines set in from both would meet yards away."""
-    count, most = len(points), convert(FOLD, "in", unit)
-    bowed = {edge.number for edge in level.edges if edge.arc_rise}
-    problems = []
-    for i, corner in enumerate(points):
-        before = (i - 1) % count
-        ends = points[before], points[(i + 1) % count]
-        reach = min(math.dist(corner, end) for end in ends)
-        (ax, ay), (bx, by) = (toward(corner, end) for end in ends)
-        apart = reach * abs(ax * by - ay * bx)
-        folded = ax * bx + ay * by > -math.cos(math.radians(FOLDED))
-        if folded and apart <= most + TOUCH and not bowed & {before, i}:
-            said = (
-                f"Edges {before} and {i} of level {level.id} fold back on each other at their"
-                f" corner, ({number_text(corner[0], 4)}, {number_text(corner[1], 4)}): where the"
-                f" shorter ends, {plain_length(reach, unit)} off, they are"
-                f" {plain_length(apart, unit, most)} apart; leave that corner out, or give corners"
-                f" by which they are more than {plain_length(most, unit, apart)} apart."
-            )
-            problems.append(Problem(_form_pointer(level), "outline_crosses_itself", said))
-    raise_any(problems)
-
-
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
     """What is wrong with an outline that is no shape: two edges that meet, or that none do."""
     ends = (*points[1:], points[0])
@@ -162,10 +117,10 @@ def _corner_pointer(level: Level, edge: int, count: int) -> str:
     edge its first."""
     corner = min(edge + 1, count - 1)
     if isinstance(level.outline, Walk):
-        return f"{_form_pointer(level)}/{edge}"
+        return f"{form_pointer(level)}/{edge}"
     if isinstance(level.outline, Ties):
         corner = min(corner, count - 2) - 1
-    return f"{_form_pointer(level)}/{corner}"
+    return f"{form_pointer(level)}/{corner}"
 
 
 def count_edges(outline: Outline) -> int:
@@ -175,7 +130,8 @@ def count_edges(outline: Outline) -> int:
     return len(outline.sides) if isinstance(outline, Walk) else len(outline.corners) + 2
 
 
-def _form_pointer(level: Level) -> str:
+def form_pointer(level: Level) -> str:
+    """Where the document gives an outline's corners, sides or tapes."""
     outline = level.outline
     if isinstance(outline, Corners):
         return f"{outline.pointer}/points"

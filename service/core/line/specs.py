@@ -3,14 +3,25 @@ resolved, and all that can be refused before any railing is laid out."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Final
 
 from service.core.line.arcs import arc_radius, arc_sweep
-from service.core.line.outline import Plan, count_edges, read_outline
+from service.core.line.outline import Plan, count_edges, form_pointer, read_outline
 from service.core.line.sides import EdgeSpec
-from service.core.measure import DRAWN, TOUCH, Length, Unit, plain_length
+from service.core.measure import (
+    DRAWN,
+    TOUCH,
+    Degrees,
+    Length,
+    Unit,
+    convert,
+    number_text,
+    plain_length,
+    toward,
+)
 from service.core.problems import Problem, Unbuildable
 from service.core.records.code import Code, Figure, Here
 from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Ties
@@ -18,13 +29,19 @@ from service.core.records.kit import Kit
 
 _CONDITION: Final = {"wall": "a wall", "open": "open"}
 """What an edge without railing is, in the words of a refusal."""
+FOLDED: Final[Degrees] = 170.0
+"""A turn beyond which two edges lie on each other, if no more than FOLD is between them."""
+FOLD: Final = 1 / 8
+"""Inches between two edges that a tape does not tell from none, as the corner at either may be out
+by its smallest mark, 1/16."""
 
 
 def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
 ) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
     """A level's outline, its edges, and what is wrong with the places on it. Refuses an invalid
-    outline, with what would be wrong with places on any. kit: as for resolve_edges."""
+    outline, with what would be wrong with places on any, and guarded edges that fold back on each
+    other. kit: as for resolve_edges."""
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)
@@ -33,6 +50,10 @@ def read_level(
     specs = resolve_edges(deck, level, plan, kit, code)
     problems += _check_places(level, plan, specs, deck.unit)
     problems += _check_obstructions(level)
+    if plan.clearance <= convert(FOLD, "in", deck.unit) + TOUCH:
+        folds = list(_check_folds(level, plan, specs, deck.unit))
+        if folds:
+            raise Unbuildable([*folds, *problems])
     return plan, specs, problems
 
 
@@ -122,6 +143,33 @@ def _check_obstructions(level: Level) -> Iterator[Problem]:
                 f"The outline of {obstruction.name} crosses or touches itself, or encloses"
                 " nothing; give its corners in order.",
             )
+
+
+def _check_folds(
+    level: Level, plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit
+) -> Iterator[Problem]:
+    """Straight edges that lie on each other, folded back at the corner between them, where either
+    is guarded: the lines set in from both would meet yards away. Of a spike the deck is between
+    them, too narrow to be any; of a slit, a cut into the deck, what is not deck."""
+    points, most = plan.points, convert(FOLD, "in", unit)
+    for j, corner in enumerate(points):
+        edges = specs[j - 1], specs[j]
+        ends = points[j - 1], points[(j + 1) % len(points)]
+        reach = min(math.dist(corner, end) for end in ends)
+        (ax, ay), (bx, by) = (toward(corner, end) for end in ends)
+        apart = reach * abs(ax * by - ay * bx)
+        folded = ax * bx + ay * by > -math.cos(math.radians(FOLDED))
+        railed = any(edge.condition == "guard" for edge in edges)
+        if folded and railed and apart <= most + TOUCH and not any(e.arc_rise for e in edges):
+            one, two = edges[::-1] if plan.turned_round else edges
+            said = (
+                f"Edges {one.number} and {two.number} of level {level.id} fold back on each other"
+                f" at their corner, ({number_text(corner[0], 4)}, {number_text(corner[1], 4)}):"
+                f" where the shorter ends, {plain_length(reach, unit)} off, they are"
+                f" {plain_length(apart, unit, most)} apart; leave that corner out, or give corners"
+                f" by which they are more than {plain_length(most, unit, apart)} apart."
+            )
+            yield Problem(form_pointer(level), "outline_crosses_itself", said)
 
 
 def _check_numbers(level: Level) -> Iterator[Problem]:
