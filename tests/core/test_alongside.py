@@ -1,7 +1,8 @@
 """The way between the railings of two levels along one edge, worked by hand.
 
 The kit's posts are 2.25 wide and its line lies 3.5 in from the edge: between two posts that face
-each other across the edge are 2 * 3.5 - 2.25 = 4.75, between a post and the pickets across 5.875.
+each other across the edge are 2 * 3.5 - 2.25 = 4.75, between a post and the glass across 5.875, or
+a picket that it faces.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from tests.core.builders import FASCIA, edge, opening, rectangle, turned, walls
 from tests.core.sloping import MILLIMETRE, SURFACE, stair
 
 DEEP = 120.0
-POSTS, PICKETS = 4.75, 5.875
+POSTS, INFILL = 4.75, 5.875
 GATE = opening(1, 40, 36, "gate")
 
 
@@ -71,11 +72,52 @@ def test_in_millimetres() -> None:
     assert told(layout) == [(120.0, 48.0)] * 2
 
 
-def test_the_railing_of_a_shorter_level_ends_before_the_pickets_of_the_longer() -> None:
-    """From y = 20 to 100, 40 up. The post amid the longer edge, half-way from 3.5 to 116.5, stands
-    at 60, far from those of low at 23.5 and 96.5. Past these one falls the 48 of main."""
+def test_the_railing_of_a_shorter_level_ends_before_the_infill_of_the_longer() -> None:
+    """From y = 20 to 100, 40 up. The gate's posts in the longer edge stand at 38.875 and 77.125,
+    far from those of low at 23.5 and 96.5. Past these one falls the 48 of main."""
     low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
-    assert told(beside(low=low, drop=40.0, openings=(GATE,))) == [(PICKETS, 48.0)] * 2
+    layout = beside(low=low, drop=40.0, openings=(GATE,), infill="glass")
+    assert told(layout) == [(INFILL, 48.0)] * 2
+
+
+def test_an_end_is_told_by_the_post_that_stands_there() -> None:
+    """The rails that come to low's corner posts, at 23.5 and 96.5, run past the gate's at 38.875
+    and 77.125, as near to those as the corner posts are to main's glass, 5.875."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    layout = beside(low=low, drop=40.0, openings=(GATE,), infill="glass")
+    places = {post.id: post.at for post in layout.posts}
+    found = [gap.where for gap in layout.gaps if gap.kind == "along"]
+    assert sorted(places[own] for own, _ in found) == [(203.5, 23.5), (203.5, 96.5)]
+    runs = {run.id for run in layout.runs if (run.level, run.edge) == ("main", 1)}
+    assert all(other in runs for _, other in found)
+
+
+def test_where_one_level_ends_a_little_before_the_other_the_lesser_gap_is_told() -> None:
+    """Of a line 10 in, low from y = 9.5: its post at 19.5 is 20 - 1.125 = 18.875 off main's glass,
+    and main's, at 10, is 17.75 by 9.5 - 2.25 off low's post. At y = 120 both end."""
+    low = turned(rectangle(100, DEEP - 9.5), 0.0, (200.0, 9.5))
+    kit = builders.with_post(SURFACE, setback=10.0)
+    layout = beside(low=low, openings=(GATE,), kit=kit, infill="glass")
+    assert told(layout) == [(17.75, 48.0), (18.875, 48.0)]
+
+
+def test_a_column_that_both_railings_end_at_closes_an_end() -> None:
+    column = builders.block(200, 116.5, 12, 6)
+    both = beside(openings=(GATE,), obstructions=(column,), low_parts={"obstructions": (column,)})
+    assert told(both) == [(POSTS, 48.0)]
+
+
+def test_a_wall_that_ends_a_railing_is_what_one_passes() -> None:
+    """From main's wall, which begins at (200, 120), low's glass at x = 203.5 is 3.5 off: its posts
+    are thirds of 143 apart, from 98.8 to 146.5. Past it one comes to low's other edges, 48 up,
+    whatever lies below the rest of its edge 3."""
+    low = turned(rectangle(100, 150), 0.0, (200.0, 0.0))
+    shallow: dict[str, Any] = {"edges": (edge(3, drops=Drops(20.0)),)}
+    for parts in ({}, shallow):
+        layout = beside(
+            low=low, openings=(GATE,), edges=walls(2), low_parts=parts, infill="glass"
+        )  # fmt: skip
+        assert told(layout) == [(3.5, 48.0), (POSTS, 48.0)]
 
 
 def test_walls_close_an_end_or_make_it_less() -> None:
@@ -97,8 +139,8 @@ def test_past_an_open_end_one_falls_where_the_other_level_goes_on() -> None:
     """As far as y = 150: the posts of low's 143 from 3.5 to 146.5 are a third of that apart, none
     near main's end post at 116.5. Past low the way is over no drop: it is main's alone."""
     low = turned(rectangle(100, 150), 0.0, (200.0, 0.0))
-    layout = beside(low=low, edges=(edge(2, "open"),))
-    assert told(layout) == [(POSTS, 48.0), (PICKETS, 48.0)]
+    layout = beside(low=low, edges=(edge(2, "open"),), infill="glass")
+    assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
 
 
 def test_the_way_goes_on_round_a_corner() -> None:
@@ -108,10 +150,21 @@ def test_the_way_goes_on_round_a_corner() -> None:
     -56.5, faces main's at (196.5, 3.5)."""
     low = [(200, -60), (300, -60), (300, 180), (100, 180), (100, 120), (200, 120)]
     layout = beside(low=low, openings=(GATE,))
-    assert told(layout) == [(POSTS, 48.0), (PICKETS, 48.0)]
+    assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
 
 
-@pytest.mark.parametrize(("guards", "found"), [(("left", "right"), 0), ((), 2)])
+def test_the_way_goes_on_round_two_corners() -> None:
+    """Low lies along three edges of main, to (0, 40) on the last, wherever its corners are counted
+    from: there its post at (-3.5, 43.5) is past main's at 60, half-way from 116.5 to 3.5."""
+    low = [(0, 120), (200, 120), (200, 0), (300, 0), (300, 220), (-100, 220), (-100, 40), (0, 40)]
+    for first in range(len(low)):
+        layout = beside(low=[*low[first:], *low[:first]], openings=(GATE,), infill="glass")
+        assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
+
+
+@pytest.mark.parametrize(
+    ("guards", "found"), [(("left", "right"), 0), (("left",), 2), (("right",), 2), ((), 2)]
+)
 def test_nobody_comes_in_beside_a_flight_that_is_guarded(
     guards: tuple[Any, ...], found: int
 ) -> None:

@@ -27,7 +27,7 @@ from service.core.finishing.joints import (
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.openings import OpeningDraft
-from service.core.line.posts import PostDraft
+from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length, Point, convert
 from service.core.records.deck import Drops, deepest
 from service.core.records.seen import GapSeen
@@ -83,13 +83,15 @@ class _Outlet(NamedTuple):
 
     def gap(self, made: Made) -> GapSeen | None:
         """What is open here between the two levels; None where nothing is there to close it."""
-        met, end = self.met, self.met.end
-        wall = end.about.walls.get(end.beyond.number)
-        own = [met.last.shape] if wall is None else [met.last.shape, wall]
-        last = met.last._replace(shape=shapely.union_all(own))
-        height = end.edge.height
-        walls = [each for each in met.walls if in_heights(end, each.about, height) is not False]
-        return nearest(met._replace(last=last, walls=walls), made)
+        last, about = self.met.last, self.met.end.about
+        own = [last.columns]
+        if last.post is not None:
+            own.append(body(about.kit, last.post))
+        wall = about.walls.get(self.met.end.beyond.number)
+        if wall is not None:
+            own.append(wall)
+        # Not the rails that come to it, which what stands a bay off may be as near to.
+        return nearest(self.met._replace(last=last._replace(shape=shapely.union_all(own))), made)
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether somebody comes in between its lines: by an opening, or past the end of one before
