@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from service.core.measure import Point
+from service.core.problems import Unbuildable
 from service.core.records.layout import Layout, OpeningBuilt
 from tests.core import builders
 from tests.core.builders import laid, opening, rectangle, walls
@@ -70,6 +71,19 @@ def test_between_two_turned_posts_the_clear_width_is_square_to_the_way() -> None
     built = _only(laid(outline, SURFACE, edges=walls(3, 4), openings=(opening(1, 2, 37),)))
     assert built.clear_width == pytest.approx(39.06023, abs=1e-5)
     assert built.ends == _at((0.02014, 3.5), (39.08037, 3.5))
+
+
+@pytest.mark.parametrize("width", [0.5, 1.5, 1.9])
+def test_between_two_turned_posts_that_leave_no_way_it_is_told_what_they_take(width: float) -> None:
+    """The same with an edge 1 longer than the opening, 0.5 from its start: the second post's edge
+    is at width + 1 - 1.44975 - 1.46988, so that width + 1 - 2.91963 - 0.02014 is left, 1.93977 less
+    than asked. At 0.5 the faces, too, have passed each other."""
+    outline = ((-100, -100), (0, 0), (width + 1, 0), (width + 101, 100), (-100, 100))
+    with pytest.raises(Unbuildable) as refused:
+        laid(outline, SURFACE, edges=walls(3, 4), openings=(opening(1, 0.5, width),))
+    (problem,) = refused.value.problems
+    assert problem.code == "opening_without_width"
+    assert f"is {width} in wide, and the posts beside it take up 1.9398 in" in problem.message
 
 
 def test_on_a_bow_the_ends_lie_between_the_posts() -> None:

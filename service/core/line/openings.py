@@ -3,6 +3,7 @@ cut there, what stands at its two sides and how wide it comes (method 1)."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -12,7 +13,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.corners import Faces, Terminal
 from service.core.line.posts import body
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, FromTo, Length, Point, toward
+from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import Opening
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
@@ -97,14 +98,18 @@ class OpeningDraft:
         return first, last
 
     def _across(self, kit: Kit, side: Side) -> tuple[Point, Point, FromTo]:
-        """The middle of what stands at its near side, the direction to that at its far one, and how
-        far along that the one ends and the other begins."""
-        bodies = self._bodies(kit, side)
-        (x, y), far = (body.centroid.coords[0] for body in bodies)
-        ux, uy = toward((x, y), far)
+        """The middle of what stands at its near side, the side's direction midway to that at its
+        far one, and how far along that the one ends and the other begins."""
+        places = [
+            face if terminal is None or terminal.post is None else terminal.t
+            for terminal, face in zip(self.jambs, self.faces, strict=True)
+        ]
+        x, y = side.place(places[0], kit.post.setback)
+        heading = math.radians(side.heading_at(sum(places) / 2))
+        ux, uy = math.cos(heading), math.sin(heading)
         along = [
             [(px - x) * ux + (py - y) * uy for px, py in shapely.get_coordinates(body).tolist()]
-            for body in bodies
+            for body in self._bodies(kit, side)
         ]
         return (x, y), (ux, uy), (max(along[0]), min(along[1]))
 

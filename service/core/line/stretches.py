@@ -137,9 +137,7 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
 
 
 def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
-    left = drawn.faces[1] - drawn.faces[0]
-    if left > TOUCH:
-        left = min(left, drawn.clear_width(kit, side))
+    left = min(drawn.faces[1] - drawn.faces[0], drawn.clear_width(kit, side))
     if left <= TOUCH:
         opening = drawn.opening
         width = opening.width
