@@ -258,8 +258,9 @@ def _near_the_edge(corners: Sequence[Point], backwards: bool, **said: Any) -> La
         (((100, 0), (100, 1), (104, 1), (104, 100)), 100.0),
         (((100, 0), (100, 7), (95, 12), (95, 100)), 97.75),
         (((100, 0), (100, 2), (84, 2.8), (84, 100)), 97.75),
+        (((100, 0), (100, 2), (95, 7), (95, 99), (40, 4), (38, 100)), 94.0),
     ],
-    ids=["cut off", "a step out", "a step far out", "past the base", "no room"],
+    ids=["cut off", "a step out", "a step far out", "past the base", "no room", "a nook far off"],
 )
 def test_a_post_near_a_short_open_edge_stands_clear_of_the_next_ones(
     corners: tuple[Point, ...], x: float, backwards: bool
@@ -269,7 +270,8 @@ def test_a_post_near_a_short_open_edge_stands_clear_of_the_next_ones(
     Cut off: the second open edge, x + y = 102, comes to x = 96.25 at y = 5.75. A step out at y = 1
     passes below the base, and the third edge stops that at x = 101, or not at 104. An edge past the
     base counts for nothing, and where one leaves it no room within a base and the setback, 8, of
-    there, the open one beside it alone does: `base_on_deck` tells of the other."""
+    there, the open one beside it alone does: `base_on_deck` tells of the other. A nook as far as
+    y = 4, whose edge comes from past the base, counts for nothing."""
     layout = _near_the_edge(((0, 0), *corners, (0, 100)), backwards)
     (post,) = [post for post in layout.posts if post.role == "end"]
     assert post.at == pytest.approx((x, S))
@@ -288,6 +290,31 @@ def test_the_post_of_a_bow_stands_as_near_an_open_edge_as_its_base_has_room(
     (post,) = [post for post in layout.posts if post.role == "end"]
     assert post.at == pytest.approx((72 + 149.5 * math.sin(a), 135 - 149.5 * math.cos(a)))
     assert max(x for x, _ in post.base) == pytest.approx(144, abs=1e-6)
+
+
+@pytest.mark.parametrize("bow", range(6))
+@pytest.mark.parametrize("at_start", [False, True])
+def test_the_post_of_a_bow_near_a_short_open_edge_stands_clear_of_the_next_one(
+    at_start: bool, bow: int
+) -> None:
+    """The same bow beside an open edge of 2 and one that cuts the deck off along x + y = 146: of a
+    base turned by a, less than 45, an upper corner reaches that, its middle's x + y and 4.5 cos a
+    on. 72 + 149.5 sin a + 135 - 149.5 cos a + 4.5 cos a = 146, or 149.5 sin a - 145 cos a = -61:
+    a = asin(-61/hypot(149.5, 145)) + atan(145/149.5) = 27.09 where the first alone would let it
+    be 27.47. The corner is at (141.1, 4.9), on the edge from (144, 2) to (137, 9). bow: its
+    number."""
+    a = math.asin(-61 / math.hypot(149.5, 145)) + math.atan(145 / 149.5)
+    corners = [(0, 0), (144, 0), (144, 2), (137, 9), (137, 100), (0, 100)]
+    conditions = ["open", "open", "open", "wall", "wall"]
+    x = 72 + 149.5 * math.sin(a)
+    if at_start:
+        corners = [(144 - x, y) for x, y in [*corners[1::-1], *corners[:1:-1]]]
+        conditions, x = conditions[::-1], 144 - x
+    bowed = builders.edge(bow, open_end="edge", arc_rise=18)
+    others = [builders.edge((bow + i) % 6, each) for i, each in enumerate(conditions, start=1)]
+    layout = laid([*corners[6 - bow :], *corners[: 6 - bow]], edges=(bowed, *others))
+    (post,) = [post for post in layout.posts if post.role == "end"]
+    assert post.at == pytest.approx((x, 135 - 149.5 * math.cos(a)))
 
 
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])

@@ -162,7 +162,7 @@ def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length
     beside_all = _clear_of(kit, approach, outside, t)
     if abs(beside_all - beside_one) > near:
         outside, beside_all = outside[:1], beside_one
-    if isinstance(approach.side, ArcSide):
+    if isinstance(approach.side, ArcSide) and beside_all != t:
         return _nearest_clear(kit, approach.side, outside, beside_all, t)
     return beside_all
 
