@@ -362,7 +362,7 @@ def test_a_slit_between_edges_without_a_guard_is_built(
     """Cut 44 deep into edge 2, 0.11 wide: edges 3 and 4 turn by 180 - atan(0.1/44) - atan(0.01/44)
     = 179.857. Without a guard on either no line is set in from them; the railing on edges 1, 0 and
     6 has three runs. The other way round edge i is edge 5 - i, and edge 6 itself."""
-    points = ((0, 0), (240, 0), (240, 144), (120.1, 144), (120, 100), (119.99, 144), (0, 144))
+    points = [(0, 0), (240, 0), (240, 144), (120.1, 144), (120, 100), (119.99, 144), (0, 144)]
     bare = [number for number in (2, 3, 4, 5) if number not in railed]
     if turned_round:
         points, bare, said = points[::-1], [5 - i for i in bare], said and "1 and 2"
