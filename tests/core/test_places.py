@@ -317,6 +317,20 @@ def test_the_post_of_a_bow_near_a_short_open_edge_stands_clear_of_the_next_one(
     assert post.at == pytest.approx((x, 135 - 149.5 * math.cos(a)))
 
 
+def test_what_a_wider_deck_behind_a_bow_has_far_off_counts_for_nothing() -> None:
+    """The same bow before a deck that goes on beyond 144.5, and on its other side. The step from
+    144 to 144.5 at y = 1 passes below the base, whose corner comes to x = 144.5 at y = 1.67, below
+    4.5: 151.75 sin a + 2.25 cos a = 72.5."""
+    bow = builders.edge(0, open_end="edge", arc_rise=18)
+    near = [(0, 0), (144, 0), (144, 1), (144.5, 1), (144.5, 4.5)]
+    far = [(400, 4.5), (400, 400), (-300, 400), (-300, 4), (0, 4)]
+    edges = [bow, *(builders.edge(i, "wall" if i in (7, 8, 9) else "open") for i in range(1, 10))]
+    a = math.asin(72.5 / math.hypot(151.75, 2.25)) - math.atan(2.25 / 151.75)
+    layout = laid([*near, *far], edges=tuple(edges))
+    ends = [post.at for post in layout.posts if post.role == "end"]
+    assert max(ends) == pytest.approx((72 + 149.5 * math.sin(a), 135 - 149.5 * math.cos(a)))
+
+
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
 def test_a_wall_in_line_with_the_edge(kit: Kit) -> None:
     """An end post half a base back from the corner; no point of the line is on the wall."""
