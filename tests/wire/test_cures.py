@@ -1053,6 +1053,27 @@ def test_a_guard_where_there_was_none_is_as_high_as_is_asked(catalogue: Catalogu
 IRC: Final = "us-irc-2021"
 
 
+def _down_to(corners: list[list[float]], rise: float, risers: int) -> Json:
+    """A flight from y = 0 down to a level of those corners."""
+    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
+    edges = [{"edge": number, "condition": "open"} for number in range(4)]
+    low = {"id": "low", "drop": 4, "outline": {"points": corners}, "edges": edges}
+    levels = [{**LEVEL, "drop": 4 + rise, "openings": [opening]}, low]
+    flight = {**FLIGHT, "rise": rise, "risers": risers, "to_level": "low"}
+    return _deck([], levels=levels, stairs=[flight])
+
+
+@pytest.mark.parametrize(("begins", "going"), [(12.9375, 12.9375), (13, 13), (13.0625, None)])
+def test_a_going_is_misread_by_two_inches_at_most(
+    begins: float, going: float | None, catalogue: Catalogue
+) -> None:
+    """Two risers of 7 and one going of 11."""
+    corners: list[list[float]] = [[0, -300], [240, -300], [240, -begins], [0, -begins]]
+    advice = answer_document(_down_to(corners, 14, 2), catalogue).get("advice", ())
+    told = [_added(one) for one in advice if one["rule"] == "flight_foot"]
+    assert told == ([] if going is None else [{"/stairs/0/going": going}])
+
+
 @pytest.mark.parametrize(
     ("corners", "code", "written"),
     [
@@ -1061,10 +1082,9 @@ IRC: Final = "us-irc-2021"
         # It ends at 63: 3/6 less, which a code judges (IRC 2021 R311.7.5.2: 10 at least).
         ([[0, -63], [240, -63], [240, 0], [0, 0]], IRC, {"/stairs/0/going": 10.5}),
         ([[0, -63], [240, -63], [240, 0], [0, 0]], None, None),
-        # It begins 10.5 on, 1.75 each; 12.5 on is more than one going, and 34 is no misreading.
+        # It begins 10.5 on, 1.75 each; 11.5 on is more than one going, though 1.92 each.
         ([[0, -300], [240, -300], [240, -76.5], [0, -76.5]], IRC, {"/stairs/0/going": 12.75}),
-        ([[0, -300], [240, -300], [240, -78.5], [0, -78.5]], IRC, None),
-        ([[0, -300], [240, -300], [240, -100], [0, -100]], IRC, None),
+        ([[0, -300], [240, -300], [240, -77.5], [0, -77.5]], IRC, None),
         # It begins 4 on from where the opening does.
         ([[100, -300], [240, -300], [240, 0], [100, 0]], None, {"/levels/0/openings/0/from": 100}),
     ],
@@ -1073,12 +1093,7 @@ def test_a_flight_ends_on_the_level_that_it_goes_down_to(
     corners: list[list[float]], code: str | None, written: Json | None, catalogue: Catalogue
 ) -> None:
     """Seven risers of 48/7 down from y = 0. What no tape misread has no advice: it only warns."""
-    opening = {"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}
-    edges = [{"edge": number, "condition": "open"} for number in range(4)]
-    low = {"id": "low", "drop": 4, "outline": {"points": corners}, "edges": edges}
-    levels = [{**LEVEL, "drop": 52, "openings": [opening]}, low]
-    document = _deck([], levels=levels, stairs=[{**FLIGHT, "to_level": "low"}])
-    document |= {"code": code} if code else {}
+    document = _down_to(corners, 48, 7) | ({"code": code} if code else {})
     if written is not None:
         assert _added(_advised(document, "flight_foot", catalogue)) == written
         return

@@ -15,7 +15,7 @@ from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, FromTo, Length
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import Infill
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
@@ -153,7 +153,7 @@ def half_breadth(kit: Kit, infill: Infill) -> Length:
     return max(half_breadths(kit, infill))
 
 
-def half_breadths(kit: Kit, infill: Infill) -> FromTo:
+def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
     """Half the widths of a level's top and bottom rail; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
     top, bottom = (members.get(f"{place}_rail_{infill}") for place in ("top", "bottom"))

@@ -72,12 +72,12 @@ def _halved(
     """A move that passes, and brings no more than the best so far, by as few marks more than one
     that does not as are found; and how many. way: 1, or -1 for the other; far, near: how many marks
     pass, and how many do not."""
-    most = best.untold()
+    most = best.amiss()
     while far - near > 1:
         middle = (far + near) // 2
         attempt = move.at(best.attempt, way * middle)
         outcome = None if attempt is None else trial.passes(rule, attempt)
-        if outcome is None or outcome.untold() - most:
+        if outcome is None or outcome.amiss() - most:
             near = middle
         else:
             best, far = outcome, middle

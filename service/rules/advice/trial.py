@@ -67,7 +67,7 @@ class Outcome(NamedTuple):
         findings = (one for one in self.findings if one.rule == "guard_required")
         return {place for one in findings if one.result != "pass" for place in one.where}
 
-    def untold(self) -> Counter[str]:
+    def amiss(self) -> Counter[str]:
         """At how many places each rule fails, or could not be checked."""
         count: Counter[str] = Counter()
         for one in self.findings:
