@@ -33,6 +33,32 @@ class Foot(NamedTuple):
     along: Length
 
 
+class Reached(NamedTuple):
+    """A place that flights come down to.
+
+    stretch: its part of the level's edge, counter-clockwise round the level.
+    feet: those that stand at it.
+    taken: from where to where along the stretch feet and posts of the level stand.
+    """
+
+    place: str
+    stretch: Segment
+    feet: Sequence[Foot]
+    taken: Sequence[FromTo]
+
+    def first(self) -> Point:
+        """Where what stands along the stretch begins, in plan."""
+        return self._at(min(low for low, _ in self.taken))
+
+    def last(self) -> Point:
+        """Where what stands along the stretch ends, in plan."""
+        return self._at(max(high for _, high in self.taken))
+
+    def _at(self, along: Length) -> Point:
+        (x, y), (ux, uy) = self.stretch[0], toward(*self.stretch)
+        return x + along * ux, y + along * uy
+
+
 def see_feet(
     kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[FootSeen]:
@@ -40,15 +66,45 @@ def see_feet(
     least = convert(BEYOND, "in", kit.unit)
     for level in levels:
         feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
-        for place, stretch in _open_on(level) if feet else ():
-            at = [(foot, _taken(stretch, foot, least)) for foot in feet]
-            taken = [span for _, span in at if span is not None]
-            if taken:
-                here = [foot for foot, span in at if span is not None]
-                taken += _beside(kit, level, stretch)
-                across = _longest_left(math.dist(*stretch), taken)
-                left = math.hypot(across, max(foot.along for foot in here))
-                yield FootSeen(place, tuple([foot.flight for foot in here]), left)
+        reached = [
+            one
+            for place, stretch in (_open_on(level) if feet else ())
+            if (one := _reached(kit, level, place, stretch, feet, least)) is not None
+        ]
+        for one in reached:
+            across = max(
+                _longest_left(math.dist(*one.stretch), one.taken),
+                *(_round_corner(one, other) for other in reached),
+            )
+            left = math.hypot(across, max(foot.along for foot in one.feet))
+            yield FootSeen(one.place, tuple([foot.flight for foot in one.feet]), left)
+
+
+def _reached(
+    kit: Kit,
+    level: LevelDraft,
+    place: str,
+    stretch: Segment,
+    feet: Sequence[Foot],
+    least: Length,
+) -> Reached | None:
+    """A place with the feet that stand at it; None where no foot does."""
+    at = [(foot, _taken(stretch, foot, least)) for foot in feet]
+    taken = [span for _, span in at if span is not None]
+    if not taken:
+        return None
+    here = [foot for foot, span in at if span is not None]
+    return Reached(place, stretch, here, [*taken, *_beside(kit, level, stretch)])
+
+
+def _round_corner(one: Reached, other: Reached) -> Length:
+    """How far apart what stands at two places is, round the corner where one of them ends and the
+    other begins; 0 where they do not share a corner."""
+    if one.stretch[1] == other.stretch[0]:
+        return math.dist(one.last(), other.first())
+    if other.stretch[1] == one.stretch[0]:
+        return math.dist(other.last(), one.first())
+    return 0.0
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
