@@ -62,7 +62,7 @@ def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def _foothold(job: Job, bay: Bay) -> Length:
-    """Height of the bottom rail's top above the walking surface, or in a flight the nosings."""
+    """Height of the bottom rail's top, plumb above the walking surface or a flight's nosings."""
     depth = job.kit.rails[bay.infill].bottom.depth
     if bay.fill.rake is None:
         return job.kit.bottom_gap + depth

@@ -1,10 +1,10 @@
 """Rules: square ends of rails at walls, obstructions and posts that they meet off square.
 
 The corner of a turned post comes up to 0.113 of the post's width nearer to a rail than the middle
-of the face does; that is a finding where a kit's swivel bracket takes up less. At an obstruction
-the line ends where a strip as wide as a post first meets it (method 1). For a rail that is broader
-than a post, this looks at how much further the obstruction reaches within the rail's own breadth;
-the corner of one that points at the rail reaches no further.
+of the face does; that is a finding where the kit's allowance at a swivel bracket is less. At an
+obstruction the line ends where a strip as wide as a post first meets it (method 1). For a rail that
+is broader than a post, this looks at how much further the obstruction reaches within the rail's own
+breadth; the corner of one that points at the rail reaches no further.
 """
 
 from __future__ import annotations

@@ -80,7 +80,7 @@ def _off_bow(job: Job, off: Length) -> Finding:
 
 
 def _past_tread(job: Job, overhang: Length) -> str:
-    """That a base reaches past its tread, in words.
+    """Sentence on a base that reaches past its tread.
 
     A base stands in the middle of its going, so it reaches past the front and the back alike.
     """

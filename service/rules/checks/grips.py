@@ -1,5 +1,4 @@
-"""Rules: whether a handrail is of a size to hold, and goes far enough past the steps, by the
-code."""
+"""Rules: whether a handrail can be held, and goes far enough past the steps, by the code."""
 
 from __future__ import annotations
 

@@ -166,8 +166,8 @@ def feet_of(job: Job) -> dict[str, FootSeen]:
 def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
     """How flights close the place that they come down to.
 
-    None where they leave more of it open than an opening in a guard may be, or the code has no
-    figure for that.
+    None where they leave more of it open than the code lets an opening in a guard be, and where
+    that is not known.
     """
     left, sphere = steady(foot.left), job.figure("opening_sphere")
     one = len(foot.flights) == 1
@@ -292,7 +292,7 @@ def _stand_in(
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
     """Finding on one place by its drop.
 
-    figure: the requirement that is cited where it is not known which one holds.
+    figure: the requirement that is cited where the drop is not given.
     """
     kind, drops = exposure.kind, exposure.drops
     needed = guard_needed(code, drops)

@@ -225,7 +225,10 @@ def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def _lower(drops: Drops, by: Length) -> Drops:
-    """Drops from a surface that lies `by` lower; 0 where nothing is left of one."""
+    """Drops from a surface that lies `by` lower.
+
+    0 where nothing is left of a drop; None where it is not given.
+    """
     drop, ground, level = (
         None if each is None else max(0.0, each - by)
         for each in (drops.drop, drops.to_ground, drops.to_next_level)

@@ -97,7 +97,7 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _anchored(job: Job, flights: list[str]) -> Saying:
-    """That posts at the foot of flights, on the ground, are not checked.
+    """Finding that posts at the foot of flights, on the ground, are not checked.
 
     What a kit says of its fixings holds in timber, or through it.
     """

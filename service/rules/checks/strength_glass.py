@@ -1,5 +1,4 @@
-"""Rules: the strength of glass, taken as a strip between its rails; how many people lift a
-panel."""
+"""Rules: the strength of glass, as a strip between its rails, and how many people lift a panel."""
 
 from __future__ import annotations
 
@@ -56,8 +55,8 @@ SHEETS: Final[dict[str, Make]] = {
 class Strip(NamedTuple):
     """What alike panels share.
 
-    pane: index in the kit's list. span: plumb, from the middle of the bite in the bottom rail to
-    that in the top rail. width, mass: of a panel.
+    pane: index in the kit's list. span: plumb, between the middles of its bites in the two rails,
+    and at least half of the panel's height. width, mass: of a panel.
     """
 
     pane: int

@@ -68,7 +68,7 @@ def able_post(job: Job, given: Given) -> Able | str:
 
 
 def askew(stand: Stand) -> str:
-    """Words after a push on how far off square a post is to its rails; empty where it is square."""
+    """How far off square a post is to its rails, in words; empty where it is square."""
     return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
 
 

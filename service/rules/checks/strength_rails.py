@@ -32,7 +32,11 @@ BETWEEN: Final = (
 
 
 def strength_rail(job: Job) -> Iterator[Saying]:
-    """Strength of top rails under the guard's loads, bottom rails under the infill's, handrails."""
+    """Strength of top rails, bottom rails and handrails.
+
+    Top rails carry the guard's loads, bottom rails the infill's, and handrails their own. The
+    leaves of gates are not checked.
+    """
     yield from _leaves(job)
     if job.layout.bays or any(flight.handrails for flight in job.layout.flights):
         yield from with_strength(job, RULE, SUBJECT, _rails)
@@ -48,7 +52,8 @@ def _rails(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
-    """That a gate's frame, hinges and latch are not checked: a kit gives no strength of them."""
+    """Finding that a gate's frame, hinges and latch are not checked; kits give no strength of
+    them."""
     if not job.layout.gates:
         return
     sentence = (

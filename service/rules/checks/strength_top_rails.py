@@ -68,7 +68,8 @@ def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
 
 
 def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
-    """That plumb loads were not looked at, where the kit does not say how the rail takes them."""
+    """Finding that plumb loads were not looked at, where the kit does not say how they bend a
+    rail."""
     plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
     if not plumb:
         return

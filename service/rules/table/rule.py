@@ -1,4 +1,4 @@
-"""Rules: the record of what is said of a rule beside its findings; figures that many rules read."""
+"""Rules: what is said of a rule beside its findings (`Rule`), and figures that many rules read."""
 
 from __future__ import annotations
 
