@@ -24,7 +24,7 @@ no source: what cutting down to a mark may cost)."""
 
 
 def infill_held(job: Job) -> Iterator[Saying]:
-    """Whether pickets and panels, as they are cut, reach into both of their rails."""
+    """Whether the pickets and panels of bays, as they are cut, reach into both of their rails."""
     standing = (
         (place, (kind, length))
         for place, kind in bay_kinds(job)

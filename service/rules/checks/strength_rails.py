@@ -52,8 +52,7 @@ def _rails(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
-    """Finding that a gate's frame, hinges and latch are not checked; kits give no strength of
-    them."""
+    """Finding that a gate's frame, hinges and latch are not checked: no kit has their strength."""
     if not job.layout.gates:
         return
     sentence = (

@@ -68,8 +68,7 @@ def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
 
 
 def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
-    """Finding that plumb loads were not looked at, where the kit does not say how they bend a
-    rail."""
+    """Finding on plumb loads that are not looked at, as the kit gives no section for them."""
     plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
     if not plumb:
         return

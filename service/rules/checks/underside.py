@@ -98,8 +98,8 @@ def _widest_unfooted(bay: Bay, bottom: Length | None) -> Length:
 def weep_holes(job: Job) -> Iterator[Saying]:
     """Whether the weep holes of each bottom rail keep the kit's interval.
 
-    The level rails that keep it share a pass, with the widest interval of theirs. Raked rails have
-    a pass of their own, as each drains by one hole at its low end.
+    The level rails that keep it share a pass, with the widest interval of theirs. A raked rail
+    drains by one hole at its low end; those that have room for it share another pass.
     """
     weep = job.kit.weep
     if weep is None:
