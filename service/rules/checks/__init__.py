@@ -1,1 +1,1 @@
-"""Rules: the checks, one function a rule. Each is one comparison and its sentence."""
+"""Rules: the checks, one function for each rule: a comparison and the sentence that tells of it."""

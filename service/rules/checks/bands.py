@@ -1,5 +1,5 @@
-"""Rules: openings by figures that hold for some guards, or some of a guard, only, by the code: the
-upper band of a guard, a guard that is not required, and the gap under the rail of a flight."""
+"""Rules: openings against the figures by which a code judges some guards, or a part of one, only:
+the upper band of a guard, a guard that is not required, and the gap under the rail of a flight."""
 
 from __future__ import annotations
 
@@ -30,12 +30,15 @@ from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
 
 _NO_FRAME: Final = ("open", "past", "round")
-"""Ways past the end of a guard, along a deck's edge: no head is caught where there is no frame."""
+"""Gaps past the end of a guard, along the deck's edge, where no frame can catch a head."""
 _SPARED: Final = "opening_not_required"
 
 
 def opening_size_upper(job: Job) -> Iterator[Saying]:
-    """The gaps of guards that reach into the upper band, which run through it from below."""
+    """Gaps of level guards that reach into the upper band, against the code's sphere for that band.
+
+    These gaps run the whole height of the guard, so they are read in the band as they are below it.
+    """
     name = "opening_sphere_upper"
     begins = job.stated("opening_sphere_upper_from")
     if job.code is not None and job.figure(name) is None:
@@ -46,7 +49,10 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
 
 
 def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
-    """The gaps of a bay or a leaf that reaches above the height from which the band runs."""
+    """Gaps of a bay or a leaf whose top is above the upper band's beginning; empty for any other.
+
+    from_: height above the walking surface at which the band begins.
+    """
     if isinstance(kind, GapSeen):
         return []
     top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
@@ -56,8 +62,10 @@ def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
 
 
 def opening_not_required(job: Job) -> Iterator[Saying]:
-    """The gaps of guards that the code does not require: small or wide, nothing between, where
-    a head is caught."""
+    """Gaps of guards that the code does not require.
+
+    They must be small or wide; one in between may catch a head.
+    """
     small, wide = job.stated("opening_not_required_guard"), job.stated(_SPARED + "_guard_wide")
     if job.code is None:
         missing = say_unstated(job, _SPARED, "opening_not_required_guard")
@@ -79,8 +87,10 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
 
 def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
-    """The gaps of level guards but for those past their ends, those under them, and those of
-    flights."""
+    """Every gap in level guards and in guards of flights, and every gap under a level guard.
+
+    The ways past the end of a guard and the triangles of flights are left out.
+    """
     for place, each in level_gaps(job):
         if not isinstance(each, GapSeen) or each.kind not in _NO_FRAME:
             yield from ((place, gap) for gap in gaps_of(job, each))
@@ -91,7 +101,10 @@ def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
 
 
 def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Length) -> Finding:
-    """One gap: kept by the lesser figure or by the greater."""
+    """Finding on one gap in a guard that is not required, by the small figure or the wide one.
+
+    what: the gap in words, with `{}` for its size. wide: None where the code has no such figure.
+    """
     least = small.number()
     sentence = f"{what.format(job.text(actual, least))}, in a guard that is not required here"
     asks = f"{sphere_asks(job, small, actual)} {job.clause(small)}"
@@ -109,8 +122,10 @@ def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Len
 def _triangle(
     job: Job, small: Figure, wide: Figure | None, actual: Length, drops: Drops, here: Here
 ) -> Finding:
-    """The triangle under the bottom rail of a flight. What the code lets through there in a guard
-    that it requires is not held against one that it does not."""
+    """Finding on the triangle under a flight's bottom rail, in a guard that is not required.
+
+    A fail becomes not_checked where the code lets as much pass in a guard that it does require.
+    """
     found = _spared(job, small, wide, TRIANGLE, actual)
     relief = job.figure("stair_triangle_sphere")
     lets = None if relief is None else relief.at(drops, here)
@@ -127,7 +142,7 @@ def _triangle(
 
 
 def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
-    """The gap between the line of nosings and the bottom rail, square to the slope."""
+    """Gap between the line of nosings and the bottom rail of each flight, square to the slope."""
     name = "stair_gap_sphere"
     if job.code is not None and job.figure(name) is None:
         return
@@ -142,5 +157,5 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
 
 
 def _square(lift: Length, flight: FlightBuilt) -> Length:
-    """A plumb length square to a flight's slope."""
+    """What a plumb length above the slope of a flight measures square to that slope."""
     return lift * math.cos(math.radians(flight.pitch))

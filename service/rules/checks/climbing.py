@@ -1,7 +1,7 @@
 """Rules: what in a guard helps a child to climb it, by the code.
 
-A picket or glass guard has two horizontal members, its rails. The top of the bottom rail is a
-foothold; so is the top rail's where it lies low.
+The horizontal members of a picket or glass guard are its two rails. The top of the bottom rail is a
+foothold, and so is that of the top rail where it lies low.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _FIGURES: Final = ("climb_zone_from", "climb_zone_to", "horizontal_rails")
 
 
 def climbable(job: Job) -> Iterator[Saying]:
-    """Both rails of each bay and of each leaf against the zone that may have no foothold."""
+    """Both rails of each bay and each leaf against the heights that must be free of footholds."""
     if job.code is None:
         missing = say_unstated(job, _RULE, "climb_zone_from")
         yield missing, [place for place, _ in all_guards(job)]
@@ -62,7 +62,7 @@ def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def _foothold(job: Job, bay: Bay) -> Length:
-    """Walking surface, or plumb line of nosings, to the top of the bottom rail."""
+    """Height of the bottom rail's top, plumb above the walking surface or a flight's nosings."""
     depth = job.kit.rails[bay.infill].bottom.depth
     if bay.fill.rake is None:
         return job.kit.bottom_gap + depth
@@ -89,7 +89,10 @@ def _over_asks(job: Job, figure: Figure, actual: Length) -> str:
 def _no_rails_between(
     job: Job, figure: Figure, guards: list[tuple[Place, BayKind | LeafKind]]
 ) -> Iterator[Saying]:
-    """These guards have no rail between their two, whatever the code has of such rails."""
+    """Pass for every guard that the code's words on horizontal rails bind.
+
+    No guard laid out here has a rail between its top and its bottom rail.
+    """
 
     def tell(kind: BayKind | LeafKind) -> Finding | None:
         binding = figure.at(kind.drops, kind.here)

@@ -16,15 +16,15 @@ from service.rules.job import Job
 from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 
 RAIL_SHORTFALL: Final = 1 / 4
-"""Inches that a rail may be shorter than its opening less its allowances, and still be held at both
-ends (common practice, no source: no kit says how far a rail goes into its brackets)."""
+"""Inches by which a rail may be shorter than its opening less its allowances and still be held at
+both ends (common practice, no source: no kit says how far a rail goes into its brackets)."""
 INFILL_SHORTFALL: Final = 1 / 16
-"""Inches that infill may end under a top rail that it does not go into at all (common practice, no
-source: what a mark may cost)."""
+"""Inches by which infill may end below a top rail that it is not meant to go into (common practice,
+no source: what cutting down to a mark may cost)."""
 
 
 def infill_held(job: Job) -> Iterator[Saying]:
-    """Whether pickets and panels, as they are cut, reach into both of their rails."""
+    """Whether the pickets and panels of bays, as they are cut, reach into both of their rails."""
     standing = (
         (place, (kind, length))
         for place, kind in bay_kinds(job)
@@ -34,7 +34,7 @@ def infill_held(job: Job) -> Iterator[Saying]:
 
 
 def _infill(bay: Bay) -> Length | None:
-    """How long what stands between a bay's rails is; None where nothing does."""
+    """Length of a bay's pickets or height of its panel; None where the bay has neither."""
     pickets, glass = bay.fill.pickets, bay.fill.glass
     if glass is not None:
         return glass.height
@@ -42,8 +42,10 @@ def _infill(bay: Bay) -> Length | None:
 
 
 def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
-    """Whether what stands between a bay's rails goes far enough into both. standing: a kind of bay,
-    and how long that is."""
+    """Finding on how far the infill of a bay goes into its rails.
+
+    standing: a kind of bay, with the length of its pickets or the height of its panel.
+    """
     (kind, length), kit = standing, job.kit
     bay = kind.bay
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
@@ -71,9 +73,12 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
 
 
 def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
-    """What is said of a raked panel whose edges, cut down to the mark, rise less than its rails:
-    with its upper end down in the bottom rail, its lower one stands half out of it or more. None of
-    any other panel. whole: how far one is to go into that rail, plumb."""
+    """Finding on a raked panel whose lower end stands half out of the bottom rail or further.
+
+    With its upper end down in that rail, a panel does so where its edges, cut down to the mark,
+    rise less than the rails. whole: how far a panel is to go into the bottom rail, plumb. None for
+    a panel that stays further in, for other bays, and where `whole` is 0.
+    """
     glass, rake = bay.fill.glass, bay.fill.rake
     if glass is None or rake is None:
         return None
@@ -93,14 +98,17 @@ def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
 
 
 def _reach(job: Job, held: Length, whole: Length) -> str:
-    """How far it goes into the top rail, which is to be `whole`."""
+    """How far the infill goes into the top rail, in words.
+
+    held: that length, below 0 where the infill ends under the rail; whole: the kit's engagement.
+    """
     if held > TOUCH:
         return f"would go {job.text(held, whole)} into the top one, of the kit's {job.text(whole)}"
     return "would end under the top one" + (f", {job.text(-held)} off" if held < -TOUCH else "")
 
 
 def rails_reach(job: Job) -> Iterator[Saying]:
-    """Whether rails, as they are cut, come to their openings less their allowances but a little."""
+    """Whether each rail is cut at most RAIL_SHORTFALL short of its opening less its allowances."""
     yield from tell_alike(bay_kinds(job), partial(_rails_reach, job))
 
 
@@ -122,8 +130,10 @@ def _rails_reach(job: Job, kind: BayKind) -> Finding:
 
 
 def _short(job: Job, bay: Bay) -> Length:
-    """The most that a rail of a bay is shorter than it could be; each rail of one that was measured
-    by its own measure."""
+    """Greatest length by which a rail of a bay falls short of its opening less its allowances.
+
+    Each rail of a measured bay is held against the opening that was measured at that rail.
+    """
     rails, fill = job.kit.rails[bay.infill], bay.fill
     if bay.measured:
         top, bottom = job.once(measured_openings)[bay.id]
@@ -134,7 +144,7 @@ def _short(job: Job, bay: Bay) -> Length:
 
 
 def measured_openings(job: Job) -> dict[str, tuple[Length, Length]]:
-    """What was measured at the top and at the bottom rail, along them, by bay."""
+    """Openings as measured at the top and at the bottom rail, along the rail, by bay."""
     return {seen.bay: (seen.clear_top, seen.clear_bottom) for seen in job.layout.measures}
 
 

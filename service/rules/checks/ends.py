@@ -1,9 +1,10 @@
 """Rules: square ends of rails at walls, obstructions and posts that they meet off square.
 
-The corner of a post stands up to 0.113 of its width nearer to a rail than the middle of its face:
-that is told of where a kit's swivel bracket takes less. At an obstruction the line is cut where a
-strip as wide as a post first meets it (method 1); of a broader rail it is looked at how much nearer
-that stands within the rail's own breadth, which at a corner that points at the rail is nothing.
+The corner of a turned post comes up to 0.113 of the post's width nearer to a rail than the middle
+of the face does; that is a finding where the kit's allowance at a swivel bracket is less. At an
+obstruction the line ends where a strip as wide as a post first meets it (method 1). For a rail that
+is broader than a post, this looks at how much further the obstruction reaches within the rail's own
+breadth; the corner of one that points at the rail reaches no further.
 """
 
 from __future__ import annotations
@@ -26,11 +27,17 @@ _RULE: Final = "rail_ends"
 
 
 class _SquareEnd(NamedTuple):
-    """The end of a rail. on: a wall, an obstruction or a post; rail: at the top or the bottom;
-    width: its own, if the kit's strength says it; off: as far as its middle can be off, with the
-    other end at its allowance; reach: how much nearer the corner of a square end comes, or that of
-    the post to it, or how far an obstruction reaches past the end of the line in the breadth of the
-    rail; of one whose width is not known as broad as two posts."""
+    """The square end of a rail, in a swivel bracket.
+
+    on: what it ends on: a wall, an obstruction or a post. rail: the top or the bottom one.
+    width: of the rail; None where the kit's strength does not give it. It is then taken to be as
+    broad as two posts.
+    skew: how far off square the rail meets the face.
+    off: from the middle of the end to what it ends on, with the rail's other end at its allowance.
+    reach: how much nearer than that middle a corner of the end comes to the face, or a corner of
+    the post to the end; at an obstruction, how far the obstruction reaches past the end of the line
+    within the rail's breadth.
+    """
 
     on: str
     rail: str
@@ -41,8 +48,10 @@ class _SquareEnd(NamedTuple):
 
 
 def rail_ends(job: Job) -> Iterator[Saying]:
-    """Rails held by a swivel bracket: each whose square end may have no room; and of those on walls
-    the ones that have, with the tightest."""
+    """Ends of rails in swivel brackets: a finding for each whose square end may have no room.
+
+    The ends at walls that have room share a pass, which names the tightest of them.
+    """
     kept: list[tuple[Place, _SquareEnd]] = []
     for bay in job.layout.bays:
         if "swivel" not in bay.ends:
@@ -68,6 +77,7 @@ def _runs(job: Job) -> dict[str, Run]:
 
 
 def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
+    """Ends of a bay's rails that are in swivel brackets, of the top rail and of the bottom one."""
     rails, fill, strength = job.kit.rails[bay.infill], bay.fill, job.kit.strength
     top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
@@ -93,9 +103,12 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
 
 
 def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Length:
-    """How far what a run ends on at its start (0) or its end (1) reaches back past that end, in the
-    breadth of a rail, if it may be higher than foot above the walking surface. 0 for a rail no
-    broader than a post: what reaches into that on a bow is looked at in its chord."""
+    """How far the obstruction that a run ends on reaches back past that end, in a rail's breadth.
+
+    i: 0 for the start of the run, 1 for its end. foot: height of the rail's underside above the
+    walking surface; an obstruction known to be no higher is left out. 0 for a rail no broader than
+    a post: what reaches into a chord of a bow is judged by `rails_clear`.
+    """
     if broad <= job.kit.post.width + TOUCH:
         return 0.0
     (level,) = (each for each in job.deck.levels if each.id == run.level)
@@ -113,8 +126,10 @@ def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Le
 
 
 def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
-    """How much nearer than the middle of a face the square end of a rail comes to it, half its
-    breadth aside, or where the face ends at a post's corner. post: its width; None of a wall.
+    """How much nearer to a face a corner of a rail's square end comes than the middle of that end.
+
+    The corner lies half the rail's breadth aside, or where the face ends at a post's corner. broad:
+    breadth of the rail. post: width of the post; None for a wall.
 
     >>> round(_nearer(1.0, 45.0, None), 4), round(_nearer(9.0, 30.0, 2.0), 4)
     (0.5, 0.2113)

@@ -1,5 +1,6 @@
-"""Rules: whether what is drawn can stand and meet: bases on their surface and clear of each
-other, chords over a bowed edge, a raked rail at a level one, a flight's foot on its level."""
+"""Rules: whether what is drawn can stand and meet: bases on their surface and clear of each other,
+what holds rails at walls and obstructions, chords over a bowed edge, a raked rail at a level one, a
+flight's foot on its level."""
 
 from __future__ import annotations
 
@@ -17,11 +18,14 @@ from service.rules.ruling import here_by
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 
 HAIR: Final = 0.001
-"""Inches that a base may reach past what carries it: outlines are given to so much."""
+"""Inches that a base may reach past what carries it, as outlines are given no closer than that."""
 
 
 def base_on_deck(job: Job) -> Iterator[Saying]:
-    """Each base against what carries it: the deck, the rim of a fascia kit, or its tread."""
+    """Each base against what carries it: the deck, the rim of a fascia kit, or a tread.
+
+    The base of a foot post that stands on the level below is held against that level's deck.
+    """
     surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
     down = {post.id for post in job.layout.posts if post.flight is not None}
     hair = convert(HAIR, "in", job.deck.unit)
@@ -60,7 +64,10 @@ def _base(job: Job, overhang: Length, sentence: str) -> Finding:
 
 
 def _off_bow(job: Job, off: Length) -> Finding:
-    """A flat base on a rim that bows away from it. off: at its sides, or in its middle below 0."""
+    """Warning of a flat base on a bowed rim.
+
+    off: how far the base lies off the rim on both sides; below 0, how far off in the middle.
+    """
     where, more = "on both sides", ""
     if off < 0:
         where, more = "in the middle", ", and stands as much further out than it is drawn"
@@ -73,7 +80,10 @@ def _off_bow(job: Job, off: Length) -> Finding:
 
 
 def _past_tread(job: Job, overhang: Length) -> str:
-    """A base stands in the middle of its going, so it reaches past both of its ends alike."""
+    """Sentence on a base that reaches past its tread.
+
+    A base stands in the middle of its going, so it reaches past the front and the back alike.
+    """
     width = job.kit.post.base.width
     going = width - 2 * overhang
     return (
@@ -83,7 +93,7 @@ def _past_tread(job: Job, overhang: Length) -> str:
 
 
 def bases_apart(job: Job) -> Iterator[Saying]:
-    """The bases that meet another; where none does, one pass for all of them."""
+    """Each pair of bases that run into each other; where no two do, one pass for all bases."""
     for clash in job.layout.clashes:
         actual = steady(clash.overlap)
         sentence = f"their bases run {job.text(actual, 0.0)} into each other, and must stand clear"
@@ -99,8 +109,12 @@ def bases_apart(job: Job) -> Iterator[Saying]:
 
 
 def wall_goes_on(job: Job) -> Iterator[Saying]:
-    """Walls past whose own ends a fascia's rails end on their line: nobody says if they go on. And
-    those whose outer side they end on: nobody says how thick they are."""
+    """Walls that rails of a fascia kit end on, or an opening begins at, outside the deck.
+
+    All are not_checked. At an outside corner the rails end on the wall's line past its given end,
+    and whether the wall goes on there is not given. At an inner corner they end on the wall's outer
+    side, and the thickness of the wall is not given.
+    """
     for seen in job.layout.wall_ends:
         if seen.is_inner:
             yield say_by_kit(job, "wall_goes_on", "not_checked", _inner(seen)), [(seen.place,)]
@@ -120,7 +134,7 @@ def wall_goes_on(job: Job) -> Iterator[Saying]:
 
 
 def _inner(seen: WallEndSeen) -> str:
-    """What is said of a wall at an inner corner."""
+    """Sentence on a wall at an inner corner."""
     what, cure = (
         ("an opening off the deck begins", "see on site that its clear width is enough")
         if seen.is_jamb
@@ -133,7 +147,7 @@ def _inner(seen: WallEndSeen) -> str:
 
 
 def holds_high_enough(job: Job) -> Iterator[Saying]:
-    """What rails are bracketed to and gates hang on that is given to be lower than they are."""
+    """Obstructions that hold a rail or a gate and are given to be lower than it."""
     openings = {opening.place for opening in job.layout.openings}
     for seen in job.layout.low_holds:
         what, cure = "the rail", "end it in a post of its own"
@@ -149,9 +163,9 @@ def holds_high_enough(job: Job) -> Iterator[Saying]:
 
 
 def arc_over_edge(job: Job) -> Iterator[Saying]:
-    """The middle of each chord of a bowed edge, which must keep its own side of that edge.
+    """Whether the middle of each chord along a bowed edge keeps its own side of that edge.
 
-    The runs that keep it are together, with the least that one of them has to spare.
+    The runs that keep it share a pass, which names the chord with the least to spare.
     """
     kept: list[Place] = []
     worst: tuple[Length, Length] | None = None
@@ -192,7 +206,7 @@ def _arc(job: Job, verdict: Verdict, sentence: str, middle: Length, least: Lengt
 
 
 def head_heights(job: Job) -> Iterator[Saying]:
-    """Where a raked rail meets a level one: their tops within a mark of each other."""
+    """Whether the tops of the raked and the level rail at each head post are within a mark."""
     flights = {flight.id: flight for flight in job.layout.flights}
     for seen in job.layout.heads:
         yield _head(job, seen, flights[seen.flight]), [(seen.post,)]
@@ -217,7 +231,10 @@ def _head(job: Job, seen: HeadSeen, flight: FlightBuilt) -> Finding:
 
 
 def _to_meet(job: Job, flight: FlightBuilt, height: Length) -> str:
-    """How high the flight's guard would have to be, if the code does not ask for a higher one."""
+    """How high the guard of the flight would have to be for the rails to meet, in words.
+
+    height: that height; empty where the code asks for a higher guard.
+    """
     figure = job.figure("guard_height_stair")
     least = figure.at(flight.drops, here_by(flight)) if figure is not None else None
     if least is not None and height < least.number() - TOUCH:

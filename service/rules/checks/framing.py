@@ -22,7 +22,10 @@ _RULE: Final = "fixing_into_framing"
 
 
 def fixing_into_framing(job: Job) -> Iterator[Saying]:
-    """Each framed post's fixings; levels and flights whose timber is not given, together."""
+    """What the fixings of each post go into.
+
+    Levels whose timber is not given share a finding, and so do flights.
+    """
     yield from _unframed(job)
     timbers = {level.id: level.framing for level in job.deck.levels}
     framed = (
@@ -34,8 +37,11 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
 
 
 def _unframed(job: Job) -> Iterator[Saying]:
-    """The levels without framing that carry posts, the flights, whose timber nobody gives, and
-    those whose foot posts stand on the level below."""
+    """Posts whose timber is not given or not looked at, named by their level or flight.
+
+    These are posts on levels without framing, on the treads of flights, whose timber no document
+    gives, and at the foot of flights, on the level below.
+    """
     grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
     bare = [
         post
@@ -73,6 +79,7 @@ def _unframed(job: Job) -> Iterator[Saying]:
 
 
 def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
+    """Finding on what the fixings of one post go into. timber: the framing of its level."""
     loose = framing.lands_on.count("none")
     blocks = _blocking(framing.blocking)
     if not loose:
@@ -97,7 +104,7 @@ def _fixings(job: Job, framing: PostFraming, timber: Framing | None) -> Finding:
 
 
 def _unplaced(job: Job, framing: PostFraming) -> str:
-    """What is said of fixings past those that have a place on a base."""
+    """Words on fixings that have no known place on a base; empty where every one has a place."""
     every = job.kit.post.base.fixings
     if every <= PLACED or len(framing.lands_on) == every:
         return ""
@@ -108,8 +115,10 @@ def _unplaced(job: Job, framing: PostFraming) -> str:
 
 
 def _blocking(blocks: tuple[BlockingPiece, ...]) -> str:
-    """Where the pieces go, in words; empty where there are none. Blocking that is not tied to the
-    timber at both ends twists (engineering facts, 5.5, seen S25)."""
+    """Words on where the blocks go; empty where there are none.
+
+    Blocking that is not tied to the timber at both ends twists (engineering facts, 5.5, seen S25).
+    """
     if not blocks:
         return ""
     places = list_text(list(dict.fromkeys(map(_between, blocks))))
@@ -130,7 +139,7 @@ def _between(block: BlockingPiece) -> str:
 
 
 def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
-    """What is said of fixings that need blocking and that no blocking holds where they are."""
+    """Words on fixings that need blocking and that no blocking holds where they are."""
     edge = job.text(job.kit.post.base.fixing_edge_distance)
     near_timber = _of_them(
         framing.by_timber,
@@ -157,7 +166,7 @@ def _misplaced(job: Job, framing: PostFraming, timber: Framing | None) -> str:
 
 
 def _cramped(job: Job, framing: PostFraming, timber: Framing | None) -> str:
-    """What is said of fixings that have no room for blocking, or of joists too thin for any."""
+    """Words on fixings that have no room for blocking, or whose joists are too thin for it."""
     keeps = job.kit.post.base.fixing_edge_distance
     least = convert(SHORTEST_BLOCK, "in", job.deck.unit)
     if timber is not None and 2 * keeps > MOST_PLIES * timber.joist_width + TOUCH:
@@ -177,12 +186,15 @@ def _cramped(job: Job, framing: PostFraming, timber: Framing | None) -> str:
 
 
 def _of_them(count: int, verb: tuple[str, str], how: str) -> str:
-    """What is said of some of the fixings; nothing where there are none. verb: of one, of more."""
+    """Words on `count` of the fixings; empty where that is 0.
+
+    verb: its form for one fixing, and for more. how: the rest of the clause.
+    """
     return f"; {count} of them {verb[count > 1]} {how}" if count else ""
 
 
 def _crosses(framing: PostFraming) -> str:
-    """What is said of blocking that goes under what stands on the deck, or through it."""
+    """Words on blocking that goes under, or through, what stands on the deck."""
     if not framing.crosses:
         return ""
     names = list_text(list(framing.crosses))
@@ -190,7 +202,7 @@ def _crosses(framing: PostFraming) -> str:
 
 
 def _bare(framing: PostFraming) -> str:
-    """What is said of a rim that a post hangs on, and that nothing holds from behind."""
+    """Words on a rim that a post hangs on, with neither a joist nor blocking behind it."""
     if not framing.bare:
         return ""
     return (
@@ -200,7 +212,7 @@ def _bare(framing: PostFraming) -> str:
 
 
 def _off_rim(job: Job, framing: PostFraming) -> str:
-    """What is said of blocking that does not bear on the rim behind a post that hangs on it."""
+    """Words on blocking that does not bear on the rim behind a post that hangs on it."""
     if framing.off_rim <= convert(SNUG, "in", job.deck.unit):
         return ""
     off = job.text(framing.off_rim)
@@ -211,7 +223,7 @@ def _off_rim(job: Job, framing: PostFraming) -> str:
 
 
 def _at_ends(job: Job, framing: PostFraming) -> str:
-    """What is said of fixings so close to the end of a joist that it may split there."""
+    """Words on fixings so close to the end of a joist that it may split there."""
     if not framing.at_ends:
         return ""
     edge = job.text(job.kit.post.base.fixing_edge_distance)
@@ -227,7 +239,7 @@ def _at_ends(job: Job, framing: PostFraming) -> str:
 
 
 def _thin_rim(job: Job, timber: Framing | None) -> str:
-    """What is said of a rim that no fixing can be far enough from both edges of."""
+    """Words on a rim too thin for a fixing to keep its distance from both of its edges."""
     needs = 2 * job.kit.post.base.fixing_edge_distance
     if timber is None or timber.rim_width >= needs - TOUCH:
         return ""
@@ -236,7 +248,7 @@ def _thin_rim(job: Job, timber: Framing | None) -> str:
 
 
 def _spare(job: Job, framing: PostFraming) -> str:
-    """What is said of a move along the run that would spare the blocking."""
+    """Words on a move along the run that would spare the blocking."""
     if framing.spare is None:
         return ""
     end = "end" if framing.spare > 0 else "start"

@@ -1,4 +1,4 @@
-"""Rules: gates: how wide their leaf is, what it swings into and what it opens over."""
+"""Rules: gates: how wide their leaf is, what it swings into and opens over, and what holds it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from service.rules.words import list_text
 
 
 def gate_width(job: Job) -> Iterator[Saying]:
-    """Each leaf against the widest that the kit takes."""
+    """The leaf of each gate against the widest that the kit takes."""
     if job.kit.gate is None:
         sentence = "the gate's leaf was not checked: the kit has no gate; add one to the kit"
         unknown = say_by_kit(job, "gate_width", "not_checked", sentence)
@@ -32,10 +32,9 @@ def gate_width(job: Job) -> Iterator[Saying]:
 
 
 def gate_swing(job: Job) -> Iterator[Saying]:
-    """What each gate would swing into, whether there is something to step on beyond it, and whether
-    its line passes by what it is to hang on or to shut against.
+    """What each gate swings into, what it opens over, and whether its line meets what holds it.
 
-    A gate at the head of a flight must open away from it.
+    A gate at the head of a flight must open away from the flight.
     """
     feet = feet_of(job)
     for gate in job.layout.gates:
@@ -49,8 +48,11 @@ def gate_swing(job: Job) -> Iterator[Saying]:
 
 
 def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
-    """That the hinges or the latch have nothing on the gate's line to be fixed to. off: how far off
-    the line lies what is nearest to each."""
+    """Finding on a gate whose line passes by what its hinges or its latch are to be fixed to.
+
+    off: how far off that line lies what is nearest to the hinges, and to the latch. None where both
+    are within a mark.
+    """
     parts = ("what its hinges are to be fixed to", "what its latch is to shut into")
     astray = [
         f"{part} lies {job.text(steady(far))} off"
@@ -68,6 +70,7 @@ def _passed_by(job: Job, off: tuple[Length, Length]) -> Finding | None:
 
 
 def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding]:
+    """Findings on what one gate opens over and swings into. foot: flights that come down there."""
     over_flight = gate.flight is not None and gate.opening.opens == "out"
     hits = [name for name in gate.hits if not (over_flight and name == gate.flight)]
     if over_flight:
@@ -89,7 +92,7 @@ def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding
 
 
 def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
-    """What is said of the drop at a gate that no flight goes down from; None of no drop."""
+    """Finding on the drop at a gate that no flight goes down from; None where there is no drop."""
     drop = gate.opening.drops.drop
     if drop is not None and drop <= TOUCH:
         return None

@@ -1,4 +1,4 @@
-"""Rules: what glass a guard may have, by the code."""
+"""Rules: what glass a guard may have, by the code: its make, its top rail and its thickness."""
 
 from __future__ import annotations
 
@@ -42,12 +42,12 @@ _WANTED: Final = {
     SAFETY_OR_WIRED: "safety glass, laminated or tempered, or wired glass is required",
 }
 _BY_PLIES: Final = (LAMINATED_STRONG, STRONG_OR_TEMPERED)
-"""What hangs on the plies of laminated glass."""
+"""Words of `glass_make` that depend on the plies of laminated glass."""
 _NOMINAL: Final = {
     3.0: 1 / 8, 4.0: 5 / 32, 5.0: 3 / 16, 6.0: 1 / 4, 8.0: 5 / 16, 10.0: 3 / 8, 12.0: 1 / 2,
     16.0: 5 / 8, 19.0: 3 / 4,
 }  # fmt: skip
-"""Inches by which the trade names a nominal thickness in mm (common practice, from memory)."""
+"""Inches by which the trade names each nominal thickness in mm (common practice, from memory)."""
 
 
 def glass_type(job: Job) -> Iterator[Saying]:
@@ -61,7 +61,10 @@ def glass_type(job: Job) -> Iterator[Saying]:
 
 
 def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
-    """One kind of glass against each figure that may hold over it."""
+    """Finding on the make of one kind of glass against every figure that may hold over it.
+
+    None where no figure holds.
+    """
     may = [one for one in figure.over(drops, here) if one is not None]
     if not may:
         return None
@@ -80,7 +83,10 @@ def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Find
 
 
 def _unsaid(made: Made | str, *, by_plies: bool) -> str:
-    """What the kit leaves out, and what would do; nothing where it says enough."""
+    """What the kit does not say of a pane, and what to write there; empty where it says enough.
+
+    by_plies: whether a figure depends on the plies of laminated glass.
+    """
     if isinstance(made, str):
         return f"{made}; name it laminated, tempered, wired or annealed"
     if by_plies and made == Made("laminated"):
@@ -92,7 +98,7 @@ def _unsaid(made: Made | str, *, by_plies: bool) -> str:
 
 
 def _may_be(wanted: str, made: Made) -> bool:
-    """Whether glass of this make is what a figure wants."""
+    """Whether glass of this make is what a figure asks for. wanted: the figure's value."""
     weak = made.make == "laminated" and made.plies not in STRONG_PLIES
     return made.make in _MAY_BE[wanted] and not (weak and wanted in _BY_PLIES)
 
@@ -113,7 +119,10 @@ def _told(job: Job, figure: Figure, make: str, drops: Drops, asks: str, *, kept:
 
 
 def glass_top_rail(job: Job) -> Iterator[Saying]:
-    """Whether glass has the top rail that the code asks for: posts, or a leaf's frame, hold it."""
+    """Whether glass has the top rail that the code asks for.
+
+    It always has: the posts hold that rail, or the frame of a leaf, so it stays when a pane goes.
+    """
     figure = job.figure("glass_top_rail")
     if figure is None:
         if job.code is None:
@@ -139,7 +148,10 @@ def _railed(job: Job, asked: Figure, drops: Drops, here: Here, in_leaf: bool) ->
 
 
 def glass_thickness(job: Job) -> Iterator[Saying]:
-    """The nominal thickness of each panel. A thickness in mm counts by its name in inches."""
+    """Nominal thickness of each panel against the code's least.
+
+    A pane that is named in mm counts by its name in inches, where that is the thicker.
+    """
     name = "glass_thickness_min"
     if job.code is not None and job.figure(name) is None:
         return

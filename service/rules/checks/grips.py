@@ -1,5 +1,4 @@
-"""Rules: whether a handrail is of a size to hold, and goes far enough past the steps, by the
-code."""
+"""Rules: whether a handrail can be held, and goes far enough past the steps, by the code."""
 
 from __future__ import annotations
 
@@ -17,7 +16,10 @@ _GRIP: Final = ("handrail_grip_min", "handrail_grip_max")
 
 
 def handrail_grip(job: Job) -> Iterator[Saying]:
-    """The diameter of the kit's handrail, which is round; a guard's top has none to judge by."""
+    """Diameter of the kit's handrail, which is round.
+
+    The top of a guard that is the handrail has no diameter to judge, so it is not_checked.
+    """
     rail = job.kit.handrail
     if rail is not None:
         what = "the handrail is round, {} across"
@@ -45,8 +47,11 @@ def _of_top(job: Job) -> Finding | None:
 
 
 def handrail_extent(job: Job) -> Iterator[Saying]:
-    """How far each handrail goes on past the top nosing: as laid out, not at all; a guard's top
-    that is one slopes down from its head post."""
+    """How far each handrail goes on, level, past the top nosing.
+
+    As laid out, none does. Nor does the top of a guard that is the handrail: it slopes from its
+    head post.
+    """
     what = "the handrail ends above the top nosing and goes {} past it"
     readings = [at_flight(flight, what, 0.0) for flight in job.layout.flights if flight.handrails]
     what = (

@@ -38,14 +38,14 @@ _WITHOUT_GUARD: Final[dict[str, Verdict]] = {
     **dict.fromkeys(_FLIGHT_SIDES, "warning"),
     "stair": "not_checked",
 }
-"""What the lack of a required guard is, where it is no plain violation."""
+"""Verdict on a missing required guard, by kind of exposure, where it is no violation."""
 
 
 class Exposure(NamedTuple):
-    """What is at an edge, a stretch of one, a passage or the sides of a flight.
+    """What `guard_required` judges: an edge, a stretch of one, a passage or the sides of a flight.
 
-    kind: `guard`, or a key of _OPEN. stretch: how long a part of its edge it is, None of a whole.
-    risers, rise: of a flight. foot: what of it flights come down to.
+    kind: `guard`, or a key of _OPEN. stretch: length of a part of an edge; None for a whole edge.
+    risers, rise: of a flight; None elsewhere. foot: what flights that come down there leave open.
     """
 
     kind: str
@@ -57,18 +57,21 @@ class Exposure(NamedTuple):
 
 
 class Closed(NamedTuple):
-    """How flights close a place, in words, and the code's figure that lets what they leave of it
-    stay open."""
+    """How flights close a place, in words, and the figure that lets the rest of it stay open.
+
+    figure: None where the flights leave nothing of the place open.
+    """
 
     how: str
     figure: Figure | None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
-    """Open edges, passages and sides of flights over the drop at which a guard is required.
+    """Edges, passages and sides of flights against the drop at which the code requires a guard.
 
-    A guarded edge keeps the rule whatever its drop; a wall is not looked at. The sides of a
-    flight without a guard are a warning, as a wall may stand there that nobody has to name.
+    A guarded edge passes whatever its drop, and walls are left out. A bare side of a flight is a
+    warning, as a wall that no document need name may stand there. An obstruction of unknown height
+    in the railing's place is not_checked.
     """
     figure = job.figure("guard_required_drop")
     if job.code is None or figure is None:
@@ -90,7 +93,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 
 def guard_height(job: Job) -> Iterator[Saying]:
-    """The height of each level bay's guard, and of each gate's leaf."""
+    """Height of each level bay's guard, and of each gate's leaf, against the code's."""
     criterion = Criterion("guard_height", "guard_height", bound_asks)
     yield from by_kinds(job, criterion, level_guards(job), _height)
 
@@ -102,8 +105,10 @@ def _height(kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def obstruction_height(job: Job) -> Iterator[Saying]:
-    """The height of each obstruction in the railing's place, where that is given, against the
-    code's for a guard; but where what it stands in might stay open."""
+    """Height of each obstruction in the railing's place against the code's for a guard.
+
+    Left out are obstructions whose height is not given, and those whose place may stay open.
+    """
     criterion = Criterion("obstruction_height", "guard_height", bound_asks)
     yield from by_figure(job, criterion, _heights_in_place(job))
 
@@ -112,15 +117,18 @@ def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
     for seen in job.layout.stand_ins:
         if seen.height is None or (job.code and _may_stay_open(job, job.code, seen)):
             continue
-        # Its name may hold braces, and a reading's words are a format.
+        # A name may hold braces, and the words of a reading are a format string.
         name = seen.name.replace("{", "{{").replace("}", "}}")
         what = f"{name}, in the railing's place, is {{}} high"
         yield (seen.place,), Reading(what, seen.height, seen.drops)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
-    """Every edge that is no wall, by stretches of one drop; every passage; every flight, and every
-    opening for one that is not given."""
+    """Every place that guard_required judges, with what is there.
+
+    These are edges other than walls, by stretches of one drop; passages; flights; and openings for
+    a flight that is not given.
+    """
     down = {flight.opening for flight in job.layout.flights}
     pieces = Counter([edge.place for edge in job.layout.edges])
     feet = feet_of(job) if job.layout.feet else {}
@@ -140,7 +148,10 @@ def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
 
 
 def _flight_kind(flight: FlightBuilt) -> str | None:
-    """Which sides of a flight have no guard and no wall; None where walls go down along both."""
+    """Kind of exposure of a flight, by its sides with neither a guard nor a wall.
+
+    `guard` where no side is bare; None where walls go down along both sides.
+    """
     bare = flight.bare
     if not bare:
         return "guard" if flight.guards else None
@@ -148,13 +159,16 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
 
 
 def feet_of(job: Job) -> dict[str, FootSeen]:
-    """The places that flights come down to from a higher level, each with what of it these are."""
+    """The feet of flights from a higher level, by the place that they come down to."""
     return {seen.place: seen for seen in job.layout.feet}
 
 
 def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
-    """How flights close the place that they come down to; None where they leave more of it open
-    than an opening in a guard may be."""
+    """How flights close the place that they come down to.
+
+    None where they leave more of it open than the code lets an opening in a guard be, and where
+    that is not known.
+    """
     left, sphere = steady(foot.left), job.figure("opening_sphere")
     one = len(foot.flights) == 1
     at = f"at the foot of {'flight' if one else 'flights'} {list_text(foot.flights)}, "
@@ -171,7 +185,7 @@ def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
 
 
 def _at_foot(job: Job, figure: Figure | None, exposure: Exposure) -> Finding | None:
-    """That flights come down to a place, and close it."""
+    """Pass for a place that flights come down to and close; None for any other place."""
     closed = None if exposure.foot is None else closed_by(job, exposure.foot, exposure.drops)
     if closed is None or figure is None:
         return None
@@ -180,7 +194,10 @@ def _at_foot(job: Job, figure: Figure | None, exposure: Exposure) -> Finding | N
 
 
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
-    """What is said by the risers from which the code wants guards whatever the drop."""
+    """Finding by the risers from which the code requires guards whatever the drop.
+
+    None where a guard stands, and where no such figure binds.
+    """
     kind, drops, risers = exposure.kind, exposure.drops, exposure.risers
     if kind == "guard":
         return None
@@ -196,7 +213,10 @@ def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
 
 
 def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | None:
-    """An edge over less than the drop that asks for a guard, which may be the side of a landing."""
+    """Finding on a place over too small a drop to require a guard, which may be a landing's edge.
+
+    None where the code has no figure for landings, and unless the drop is known to be too small.
+    """
     figure, needed = stepped_figure(code, drops), guard_needed(code, drops)
     if figure is None or needed is None or needed.keeps is not False or drops.drop is None:
         return None
@@ -212,8 +232,11 @@ def _maybe_landing(job: Job, code: Code, kind: str, drops: Drops) -> Finding | N
 
 
 def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
-    """Obstructions in the railing's place, where a guard may be required, whose heights are not
-    known: obstruction_height reads the others. Those over the same drop together."""
+    """Findings on obstructions in the railing's place whose height is not given, one for each drop.
+
+    Places where no guard can be required, or that may stay open, are left out. The obstructions of
+    given height are read by `obstruction_height`.
+    """
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
         if seen.height is None and not _may_stay_open(job, code, seen):
@@ -230,7 +253,11 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
 
 
 def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
-    """Whether no guard is required there, or an opening may be as wide as it is without that."""
+    """Whether the place of an obstruction may stay open.
+
+    It may where no guard is required there, and where the opening without the obstruction would be
+    small enough for the code's sphere.
+    """
     needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
     spared = needed is not None and needed.keeps is False
     if spared and stepped_figure(code, seen.drops) is None:
@@ -242,8 +269,10 @@ def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
 def _stand_in(
     job: Job, figure: Figure, stepped: Figure | None, alike: list[StandInSeen]
 ) -> Finding:
-    """What is said of obstructions over one drop. stepped: the risers that may ask for a guard
-    there, where the drop does not."""
+    """Finding on the obstructions over one drop.
+
+    stepped: the risers that may require a guard there; None where the drop itself may.
+    """
     drop = alike[0].drops.drop
     names = list(dict.fromkeys(seen.name for seen in alike))
     lengths = [job.text(length) for length in sorted({steady(seen.length) for seen in alike})]
@@ -261,6 +290,10 @@ def _stand_in(
 
 
 def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Finding:
+    """Finding on one place by its drop.
+
+    figure: the requirement that is cited where the drop is not given.
+    """
     kind, drops = exposure.kind, exposure.drops
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None or drops.drop is None:
@@ -287,7 +320,10 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
 
 
 def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
-    """The bare sides of a flight over a drop that is not given, where its rise is enough."""
+    """Warning of a flight's bare sides by its rise, where its drop is not given.
+
+    None where the rise alone does not require a guard.
+    """
     kind, drops, rise = exposure.kind, exposure.drops, exposure.rise
     if kind == "guard" or rise is None:
         return None
@@ -305,7 +341,7 @@ def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:
 def _unknown_exposure(
     job: Job, figure: Figure, needed: Ruling | None, kind: str, drops: Drops
 ) -> Finding:
-    """What is said where it can't be known whether a guard is required."""
+    """Finding on a place of which it cannot be known whether a guard is required."""
     shown = needed.figure if needed else figure
     asks = f"a guard is required at {drops_text(job, shown)} {job.clause(shown)}"
     if kind == "guard":
@@ -319,7 +355,10 @@ def _unknown_exposure(
 
 
 def _reach_text(job: Job, shown: Figure) -> str:
-    """How the drop must have been taken, where the code says."""
+    """How far out from the edge the drop must be looked for; empty where the code does not say.
+
+    shown: the figure whose clause the sentence cites already.
+    """
     reach = job.stated("guard_drop_reach")
     if reach is None:
         return ""

@@ -1,4 +1,5 @@
-"""Rules: the guard of a flight as high as the code asks, its handrails, and how high they are."""
+"""Rules: how high the guard of a flight is; and handrails: whether they are required, how high they
+are, and what holds them."""
 
 from __future__ import annotations
 
@@ -26,7 +27,7 @@ _NO_LENGTH: Final = (
 
 
 def stair_guard_height(job: Job) -> Iterator[Saying]:
-    """The height of each guarded flight's guard, plumb above the line of nosings."""
+    """Height of each guarded flight's guard, plumb above the line of nosings, by the code."""
     what = "the guard of the flight is {} high above the nosings"
     readings = (
         at_flight(flight, what, flight.height) for flight in job.layout.flights if flight.guards
@@ -36,7 +37,7 @@ def stair_guard_height(job: Job) -> Iterator[Saying]:
 
 
 def handrail_required(job: Job) -> Iterator[Saying]:
-    """Whether each flight has its handrail, and one on both sides where it is wide."""
+    """Whether each flight has the handrails that the code requires, on as many sides."""
     figure = job.figure("handrail_required_risers")
     if figure is None:
         missing = say_unstated(job, _RULE, "handrail_required_risers")
@@ -49,13 +50,12 @@ def handrail_required(job: Job) -> Iterator[Saying]:
 
 
 def meant_tops(job: Job) -> set[str]:
-    """The flights whose guards' tops are meant as their handrails."""
+    """Ids of the flights on which the tops of the guards are meant to be the handrails."""
     return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
 
 
 def held_tops(job: Job) -> list[FlightBuilt]:
-    """The flights of which the top of a guard is a handrail: it is meant so, and a rail goes down
-    all along it."""
+    """Flights that have a guard's top as a handrail: meant so, with rails all along that side."""
     meant = job.once(meant_tops)
     return [one for one in job.layout.flights if one.id in meant and _railed(one)]
 
@@ -70,6 +70,7 @@ def _figure_at(job: Job, name: str, flight: FlightBuilt) -> Figure | None:
 
 
 def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
+    """Finding on the handrails of one flight. figure: the risers from which it needs one."""
     risers = count_text(flight.risers, "riser")
     least = count_text(round(figure.number()), "riser")
     asks = f"one is required {_from(figure)} {least} {job.clause(figure, 'count')}"
@@ -95,6 +96,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
 
 
 def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Finding:
+    """Pass for a flight that rises too little to need a handrail. has: its handrails, in words."""
     rise = job.text(flight.rise, figure.number())
     sentence = (
         f"{has}, over a rise of {rise}; one is required {_from(figure)} a rise of "
@@ -106,8 +108,11 @@ def _low_rise(job: Job, figure: Figure, flight: FlightBuilt, has: str) -> Findin
 def _both_sides(
     job: Job, figure: Figure, flight: FlightBuilt, has: tuple[str, list[Hand]], by_risers: Figure
 ) -> Finding:
-    """The finding by the width from which both sides need a handrail. has: in words, and the sides
-    that have one; by_risers: the figure by which one is needed at all."""
+    """Finding by the clear width from which both sides of a flight need a handrail.
+
+    has: the handrails there in words, and the sides that have one. by_risers: the figure by which a
+    handrail is needed at all.
+    """
     limit, width = figure.number(), flight.clear_width
     told, hands = has
     sentence = (
@@ -119,13 +124,16 @@ def _both_sides(
 
 
 def _from(figure: Figure) -> str:
-    """Whether a figure asks for something over its value, or from it on."""
+    """Word for where a figure begins to ask for something: "over" its value, or "from" it."""
     return "over" if figure.reads == "more_than" else "from"
 
 
 def _hands(job: Job, flight: FlightBuilt) -> tuple[list[Hand], list[Hand]]:
-    """The sides that have a handrail, the tops of guards among them where they are meant so; and
-    those whose guard's top is meant so and has a stretch without a rail."""
+    """Sides that have a handrail, and sides whose guard was meant to be one but cannot be.
+
+    The top of a guard is a handrail where it is meant so and rails go all along it. It cannot be
+    one where two of its posts stand too near each other for a rail.
+    """
     hands = [rail.hand for rail in flight.handrails]
     if flight.id not in job.once(meant_tops):
         return hands, []
@@ -157,7 +165,11 @@ def _has_text(hands: list[Hand], unrailed: list[Hand]) -> str:
 
 
 def handrail_height(job: Job) -> Iterator[Saying]:
-    """The height of each handrail above the line of nosings, and of a guard's top that is one."""
+    """Height above the line of nosings of each handrail, and of each guard's top that is one.
+
+    A guard's top is held against the code's figures for guards' tops, or where the code has none of
+    these against those for handrails.
+    """
     what = "the handrail is {} high above the nosings"
     readings = [
         at_flight(flight, what, rail.height)
@@ -175,8 +187,11 @@ def handrail_height(job: Job) -> Iterator[Saying]:
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:
-    """What the brackets of each handrail may be fixed to: a guard beside each, as high as it. Of
-    two that are alike one thing is said. One that was asked for and has no length is told."""
+    """What the brackets of each handrail may be fixed to: a guard beside it, at least as high.
+
+    Handrails of a flight that are alike share a finding. One that was asked for and has no length
+    is not_checked.
+    """
     asked = {stair.id: stair.handrail for stair in job.deck.stairs}
     for flight in job.layout.flights:
         if asked.get(flight.id) and not flight.handrails:
@@ -191,8 +206,11 @@ def handrail_brackets(job: Job) -> Iterator[Saying]:
 
 
 class AlikeRails(NamedTuple):
-    """What handrails of a flight have alike. brackets: how many; guarded: whether a guard stands
-    beside each; bare: where brackets have none of it beside them."""
+    """What alike handrails of a flight share.
+
+    brackets: how many each has. guarded: whether a guard stands beside each. bare: places of the
+    brackets with neither a post nor a rail of the guard beside them, from the upper end.
+    """
 
     height: Length
     brackets: int
@@ -201,7 +219,7 @@ class AlikeRails(NamedTuple):
 
 
 def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand]) -> Finding:
-    """The finding on alike handrails. hands: the sides that they are at."""
+    """Finding on the alike handrails of a flight. hands: the sides that they are at."""
     both, height = len(hands) > 1, rails.height
     fixed = _fixed(rails.brackets, both=both)
     if not rails.guarded:
@@ -236,8 +254,10 @@ def _brackets(job: Job, flight: FlightBuilt, rails: AlikeRails, hands: list[Hand
 
 
 def _bare(job: Job, bare: tuple[Length, ...], *, both: bool) -> str:
-    """That the guards have nothing beside some brackets of their handrails. bare: where those are,
-    from the upper end of each."""
+    """That the guards have neither a post nor a rail beside some brackets, in words.
+
+    bare: places of these brackets, from the upper end of each handrail.
+    """
     places = list_text([job.text(nearest_mark(at, job.deck.step)) for at in bare])
     brackets, these = ("bracket", "that is") if len(bare) == 1 else ("brackets", "those are")
     beside = f"the {brackets} of each" if both else f"its {brackets}"
@@ -249,7 +269,7 @@ def _bare(job: Job, bare: tuple[Length, ...], *, both: bool) -> str:
 
 
 def _fixed(count: int, *, both: bool) -> str:
-    """The brackets of one handrail, or of two that are alike, and that they are fixed.
+    """That the brackets of a handrail are fixed, in words. both: they are those of two alike.
 
     >>> _fixed(1, both=False), _fixed(3, both=False), _fixed(3, both=True)
     ('its bracket is fixed', 'its 3 brackets are fixed', 'the 3 brackets of each are fixed')

@@ -1,4 +1,4 @@
-"""Rules: what the kit's own limits say of a layout. Its own document is the clause."""
+"""Rules: a layout against the kit's own limits; the clause that findings cite is the kit itself."""
 
 from __future__ import annotations
 
@@ -33,12 +33,11 @@ _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",
     "picket": "order a longer stick",
 }
-"""What helps where no stick holds a piece; of a rail, that goes from post to post, also nearer
-posts."""
+"""Cure for a piece that no stick holds, by part, where moving posts nearer would not shorten it."""
 
 
 def post_spacing(job: Job) -> Iterator[Saying]:
-    """The spacing of each infill's bays; that of a flight's bays along the slope."""
+    """Spacing of posts beside bays of each infill, which in a flight is along the slope."""
     found: dict[tuple[Infill, bool], list[tuple[Place, Length]]] = {}
     for place, kind in bay_kinds(job):
         bay = kind.bay
@@ -53,7 +52,7 @@ def post_spacing(job: Job) -> Iterator[Saying]:
 
 
 def glass_size(job: Job) -> Iterator[Saying]:
-    """The width, the height and the area of the panels, each against the kit's greatest."""
+    """Width, height and area of every panel, each against the kit's greatest."""
     glass = job.kit.glass
     sizes = [(each.place, each.glass) for each in panels(job)]
     if glass is None or not sizes:
@@ -63,7 +62,7 @@ def glass_size(job: Job) -> Iterator[Saying]:
 
 
 def _glass_limits(job: Job, glass: GlassKit) -> Iterator[tuple[KitLimit, Callable[[Glass], float]]]:
-    """The kit's greatest of each size, and how that is read."""
+    """The kit's greatest width, height and area of a panel, and how each is read off a panel."""
     rule, takes = "glass_size", "the kit takes at most {}"
     width, height, area = glass.max_width, glass.max_height, glass.max_area
     wide = takes.format(job.text(width, width))
@@ -76,8 +75,10 @@ def _glass_limits(job: Job, glass: GlassKit) -> Iterator[tuple[KitLimit, Callabl
 
 
 def glass_fitting(job: Job) -> Iterator[Saying]:
-    """Whether a panel goes up into the top channel and down into the bottom one, and whether its
-    setting blocks have room under it."""
+    """Whether a panel can be lifted in, and whether its setting blocks have room under it.
+
+    A panel goes up into the top channel and then down into the bottom one (method 7).
+    """
     glass = job.kit.glass
     places = [each.place for each in panels(job)]
     if glass is None or not places:
@@ -97,7 +98,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
 
 
 def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
-    """What is said of blocks that are longer than their places leave them; None where they fit."""
+    """Warning of setting blocks longer than their places leave room for; None where they fit."""
     first, second = blocks
     room = room_for(blocks)
     if length <= room + TOUCH:
@@ -111,8 +112,11 @@ def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Find
 
 
 def corner_angle(job: Job) -> Iterator[Saying]:
-    """Swivel brackets against their reach, at posts in their order, then at walls; then raked rails
-    that meet a post off square within it, for which a bracket has to turn two ways."""
+    """Swivel brackets against their reach: at posts, in the posts' order, then at walls.
+
+    Last come raked rails that meet a post off square within that reach: their brackets have to turn
+    two ways.
+    """
     limit = job.kit.swivel_greatest
     at_posts, at_walls = _skews(job, limit)
     reach = KitLimit(
@@ -128,7 +132,7 @@ def corner_angle(job: Job) -> Iterator[Saying]:
 
 
 def _raked_askew(job: Job) -> Iterator[tuple[Place, Degrees]]:
-    """The raked bays that come in off square, by more than a socket takes, to a post's face."""
+    """Raked bays that meet a post at more skew than a socket takes, but within a swivel's reach."""
     least, most = job.kit.square_limit + TOUCH, job.kit.swivel_greatest + TOUCH
     for bay in job.layout.bays if job.layout.flights else ():
         if bay.fill.rake is not None and least < max(bay.skews) <= most:
@@ -148,7 +152,10 @@ def _turns_two_ways(job: Job, skew: Degrees) -> Finding:
 def _skews(
     job: Job, limit: Degrees
 ) -> tuple[list[tuple[Place, Degrees]], list[tuple[Place, Degrees]]]:
-    """The worst skew of each post, and of each bay that meets a wall, that a swivel must reach."""
+    """Worst skew at each post, and skew of each bay at a wall, of ends that need a swivel bracket.
+
+    limit: the reach of such a bracket; an end beyond it counts whatever holds it.
+    """
     worst: dict[str, Degrees] = {}
     walls: list[tuple[Place, Degrees]] = []
     for bay in job.layout.bays:
@@ -187,8 +194,11 @@ def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None
 
 
 def _rounded_up(job: Job, height: Length) -> str:
-    """A hint where a height may be a stocked one of a kit in inches, which codes print rounded up
-    to the millimetre: a document in inches would have both as they are written. Else nothing."""
+    """Hint that a height may be a stocked one in inches as codes print it, rounded up to the mm.
+
+    Empty for any other height, and unless the kit is in inches and the document in mm: in a
+    document in inches, both heights are as they are written.
+    """
     if (job.kit.own_unit, job.deck.unit) != ("in", "mm"):
         return ""
     for stocked in job.kit.post.heights:
@@ -202,7 +212,7 @@ def _rounded_up(job: Job, height: Length) -> str:
 
 
 def stick_length(job: Job) -> Iterator[Saying]:
-    """Whether a stick holds each piece; the places are bays, or the part where it has none."""
+    """Whether a stick holds each piece of the cut list, named by its bays, or else by its part."""
     for seen in job.sticks:
         if not seen.left_out:
             yield _held(job, seen), [(seen.part,)]
@@ -211,7 +221,11 @@ def stick_length(job: Job) -> Iterator[Saying]:
 
 
 def _held(job: Job, seen: SticksSeen) -> Finding:
-    """One on hand may be longer than the kit's, or all there is: then there is no limit to tell."""
+    """Pass for a part of which a stick holds every piece.
+
+    A stick on hand may be longer than the kit's, or the only one to hold anything; a piece out of
+    such a stick has no limit to tell.
+    """
     actual, limit = steady(seen.cut), seen.longest
     most = f"every piece comes out of a stick: the longest takes up {job.text(actual, limit)}"
     if actual > limit + TOUCH:

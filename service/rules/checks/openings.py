@@ -1,5 +1,5 @@
-"""Rules: what a guard lets through, by the code: between pickets, beside glass, under rails,
-in flights, and in the stretches that are too small to rail."""
+"""Rules: what a guard lets through, by the code: between pickets, beside glass, under rails, in
+flights, and in the stretches that are too small to rail."""
 
 from __future__ import annotations
 
@@ -32,9 +32,9 @@ from service.rules.saying import Saying, leaning_on, say_by_figure, say_by_kit, 
 from service.rules.words import list_text
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
-"""What may have gaps in its plane."""
+"""What may have gaps in the plane of a guard."""
 Overhung: TypeAlias = BayKind | LeafKind | FlightBuilt | HungCornerSeen
-"""What may have a gap over or off the edge of a deck."""
+"""What may have a gap over the deck, or off its edge."""
 
 _BETWEEN: Final = "the gap between pickets is {}"
 _BAY_END: Final = "the gap at the ends of the bay, outside its last picket, is {}"
@@ -84,7 +84,7 @@ _UNRAILED: Final = {
 
 
 def opening_size(job: Job) -> Iterator[Saying]:
-    """Every gap in the plane of a level guard, each kind with its own words."""
+    """Every gap in the plane of a level guard, against the code's sphere."""
     criterion = Criterion("opening_size", "opening_sphere", sphere_asks)
     rulings = {gap: _ruling_of_whole(job, gap) for gap in job.layout.gaps}
     unsure = {gap: ruling for gap, ruling in rulings.items() if ruling is not None}
@@ -96,10 +96,13 @@ def opening_size(job: Job) -> Iterator[Saying]:
 
 
 def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
-    """What the code says of a gap without the obstructions off the railing's line, or without what
-    is taken of a wall past its end, where it keeps the code's figure by these alone: they may be
-    low, and the wall may end there. Obstructions in the railing's place are told of by
-    guard_required."""
+    """Ruling on a gap without what may not guard it; None where that makes no difference.
+
+    An obstruction of unknown height off the railing's line may be low, and a wall may end at the
+    corner that it is given to end at. Where the gap keeps the code's figure by these alone, the
+    ruling is on the gap without them. Obstructions in the railing's place are told of by
+    `guard_required`.
+    """
     figure, by = job.figure("opening_sphere"), gap.parted_by or gap.goes_on
     if figure is None or not by or not scope_of(job, gap.drops).binds:
         return None
@@ -110,8 +113,10 @@ def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
 
 
 def _by_height(job: Job, gap: GapSeen, ruling: Ruling) -> Finding:
-    """What is said of a gap that hangs on how high something is, or on how far a wall goes on.
-    ruling: of it without that."""
+    """Finding on a gap that depends on the height of an obstruction, or on how far a wall goes on.
+
+    ruling: on the gap without these.
+    """
     actual = steady(gap.whole)
     what = _UNRAILED[gap.kind].format(job.text(actual, ruling.figure.number()))
     if gap.goes_on:
@@ -132,8 +137,10 @@ def _by_height(job: Job, gap: GapSeen, ruling: Ruling) -> Finding:
 
 
 def gap_under_rail(job: Job) -> Iterator[Saying]:
-    """The kit's gap under the bottom rail, in every level bay, and what a raked one leaves over the
-    deck; on the treads of a flight it is the triangle."""
+    """Gap under the bottom rail of every level guard, and what a raked rail leaves over the deck.
+
+    On the treads of a flight that gap is the triangle (`stair_triangle`).
+    """
     own = "gap_under_rail_sphere"
     for name in ("opening_sphere", own) if job.figure(own) is not None else ("opening_sphere",):
         criterion = Criterion("gap_under_rail", name, sphere_asks)
@@ -141,23 +148,29 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
 
 
 def over_decks(job: Job) -> list[tuple[Place, Overhung]]:
-    """Every guard with a gap over a deck: level bays, leaves, and flights whose raked rails come
-    down over theirs; and the corners of decks that guards hang off."""
+    """Every guard with a gap over a deck, and every corner that the rails of a fascia kit hang off.
+
+    The guards are level bays, leaves, and flights whose raked rails come down over the deck.
+    """
     raked = [flight for flight in job.layout.flights if flight.over_deck is not None]
     corners = [((seen.post,), seen) for seen in job.layout.hung_corners]
     return [*level_guards(job), *(((flight.id,), flight) for flight in raked), *corners]
 
 
 def gaps_under(job: Job, kind: Overhung) -> list[Reading]:
-    """The gap under the bottom rail of a level bay, or under a gate's leaf; and that from the edge
-    of the deck to it where the guard hangs off the edge, which is the wider. Of a flight what its
-    bottom rail leaves over the deck."""
+    """Gap under the bottom rail of a level bay, or under a gate's leaf.
+
+    Where the rail hangs off the edge of the deck, the gap from that edge to the rail, which is the
+    wider, comes second. For a flight: what its bottom rail leaves over the deck. For a corner that
+    rails hang off: the gap beside the post there.
+    """
     what, under = _UNDER, job.kit.bottom_gap
     if not isinstance(kind, BayKind):
         if isinstance(kind, FlightBuilt):
             return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
         if isinstance(kind, HungCornerSeen):
-            # What fits in plan half-way up has the gap under the rails to turn in, and no more.
+            # The room in plan and the gap under the rails are the legs; the sphere's diameter is
+            # the hypotenuse.
             return [Reading(_OFF_CORNER, math.hypot(kind.room, under), kind.drops)]
         what, under = _UNDER_LEAF, kind.gate.top - kind.gate.height
     gaps = [Reading(what, under, kind.drops, kind.here)]
@@ -169,8 +182,10 @@ def gaps_under(job: Job, kind: Overhung) -> list[Reading]:
 
 
 def stair_opening_size(job: Job) -> Iterator[Saying]:
-    """The gaps of raked bays, which are horizontal, as pickets and panels stand plumb; those beside
-    bare sides; and what is left of a lowest tread past the post on it."""
+    """Gaps of raked bays, gaps beside bare sides of flights, and what is left past foot posts.
+
+    The gaps of a raked bay are horizontal, as its pickets and panels stand plumb.
+    """
     criterion = Criterion("stair_opening_size", stair_sphere(job), sphere_asks)
     yield from by_kinds(job, criterion, raked_kinds(job), partial(gaps_of, job))
     yield from by_figure(job, criterion, _beside_flights(job))
@@ -179,7 +194,7 @@ def stair_opening_size(job: Job) -> Iterator[Saying]:
 
 
 def _beside_flights(job: Job) -> list[tuple[Place, Reading]]:
-    """Between the bare sides of flights and what goes down along them."""
+    """Gaps between the bare sides of flights and what goes down along them."""
     return [
         at_flight(flight, _BESIDE_FLIGHT, flight.beside)
         for flight in job.layout.flights
@@ -188,10 +203,13 @@ def _beside_flights(job: Job) -> list[tuple[Place, Reading]]:
 
 
 def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
-    """What is left past the foot posts of flights whose lowest tread lies so high over what is
-    beside it that a guard is required: they end on something narrow, over a further drop."""
+    """What is left of lowest treads past the foot posts on them, where a guard is required there.
+
+    Such a tread lies high over what is beside it: its flight ends on something narrow, over a
+    further drop.
+    """
     for flight in job.layout.flights:
-        # A rise that misses its drop is told by riser_evenness.
+        # The greater counts, as a rise that misses its drop is told of by riser_evenness.
         drops = _lower(flight.drops, max(flight.rise, flight.drop or 0.0) - flight.riser)
         needed = None if job.code is None else guard_needed(job.code, drops)
         if flight.past_foot is not None and needed is not None and needed.keeps:
@@ -207,7 +225,10 @@ def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def _lower(drops: Drops, by: Length) -> Drops:
-    """The drops from a surface that lies `by` lower."""
+    """Drops from a surface that lies `by` lower.
+
+    0 where nothing is left of a drop; None where it is not given.
+    """
     drop, ground, level = (
         None if each is None else max(0.0, each - by)
         for each in (drops.drop, drops.to_ground, drops.to_next_level)
@@ -216,7 +237,7 @@ def _lower(drops: Drops, by: Length) -> Drops:
 
 
 def stair_triangle(job: Job) -> Iterator[Saying]:
-    """The largest sphere between riser, tread and the bottom rail of a flight's guard."""
+    """Largest sphere that passes between riser, tread and the bottom rail of a flight's guard."""
     name = "stair_triangle_sphere"
     if job.figure(name) is None and job.figure("stair_gap_sphere") is not None:
         return
@@ -225,7 +246,7 @@ def stair_triangle(job: Job) -> Iterator[Saying]:
 
 
 def triangles_of(job: Job) -> list[tuple[Place, Reading]]:
-    """The triangle of each guarded flight."""
+    """The triangle of every flight with a raked rail."""
     return [
         at_flight(flight, TRIANGLE, flight.triangle)
         for flight in job.layout.flights
@@ -239,13 +260,13 @@ def _triangle_asks(job: Job, figure: Figure, actual: Length) -> str:
 
 
 def stair_sphere(job: Job) -> str:
-    """The sphere of flights, where the code has one apart from that of other guards."""
+    """Name of the sphere for openings in flights: the code's own, or else that of any guard."""
     has_own = job.figure("opening_sphere_stair") is not None
     return "opening_sphere_stair" if has_own else "opening_sphere"
 
 
 def bay_size(job: Job) -> Iterator[Saying]:
-    """Stretches less than the kit's least bay: open they may stay only where the code lets them."""
+    """Stretches less than the kit's least bay, which stay unrailed if the code lets them."""
     risers = {flight.id: flight.risers for flight in job.layout.flights}
     flights = {run.id: run.flight for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:
@@ -256,13 +277,13 @@ def bay_size(job: Job) -> Iterator[Saying]:
 
 
 def level_gaps(job: Job) -> list[tuple[Place, Gapped]]:
-    """Whatever stands in the plane of a level guard and may have gaps."""
+    """Level bays, gaps that no rail closes, and leaves: all that may have gaps in a level guard."""
     corners = [(gap.where, gap) for gap in job.layout.gaps]
     return [*level_kinds(job), *corners, *leaves(job)]
 
 
 def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
-    """Every gap in the plane of a guard, gates and corners among them."""
+    """Every gap in the plane of a guard: of a bay or a leaf, or the one that no rail closes."""
     if isinstance(kind, GapSeen):
         width = kind.whole if kind.goes_on else kind.width
         return [Reading(_UNRAILED[kind.kind], width, kind.drops)]
@@ -274,14 +295,14 @@ def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
             what = _SPACE_EMPTY if gaps[-1].what == _EMPTY else _SPACE
             gaps[-1] = gaps[-1]._replace(what=what, actual=kind.space)
         if bay.wider > TOUCH:
-            # Where posts lean, all of it may be on one side.
+            # Where posts lean, all that the opening is wider by may be on one side.
             _, actual, drops, here = gaps[-1]
             gaps.append(Reading(_WIDER, actual + bay.wider, drops, here))
         return gaps
     leaf, gate = kind.gate, job.kit.gate
     gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
-        # The leaf is floored to a mark, and the latch's side has what is left.
+        # The leaf is floored to a mark, and what that leaves is at the latch's side.
         rest = leaf.opening.clear_width - leaf.width - gate.hinge_gap
         beside = max(gate.hinge_gap, gate.latch_gap, rest)
         what, actual = (_BESIDE_LEAF, beside) if kind.space is None else (_SPACE_LEAF, kind.space)
@@ -303,9 +324,11 @@ def _infill_gaps(
 def _small_stretch(
     job: Job, stretch: SmallStretchSeen, figure: Figure | None, risers: int | None
 ) -> Finding:
-    """A stretch is held against the kit's least bay along the line, as the method has it, and
-    against the code's sphere by the space between what stands at its ends. risers: of its
-    flight."""
+    """Finding on a stretch that stays unrailed. risers: of its flight; None on a level.
+
+    Its length along the line is held against the kit's least bay, as the method has it, and the
+    space between what stands at its ends against the code's sphere.
+    """
     actual, space = steady(stretch.clear), steady(stretch.space)
     least = job.kit.least_bay
     what = (
@@ -327,6 +350,7 @@ def _small_stretch(
 def _stretch_by_code(
     job: Job, figure: Figure, stretch: SmallStretchSeen, what: str, scope: Scope
 ) -> Finding:
+    """Finding by the code on a stretch that stays unrailed. what: the stretch in words."""
     actual, space = steady(stretch.clear), steady(stretch.space)
     if not scope.binds:
         clause = f" {job.clause(scope.by)}" if scope.by is not None else ""
@@ -350,7 +374,7 @@ def _stretch_by_code(
 def _of_stretch(
     job: Job, verdict: Verdict, sentence: str, actual: Length, *figures: Figure | None
 ) -> Finding:
-    """A finding by the kit that leans on the code's figures."""
+    """Finding by the kit, with the code's figures that it rests on."""
     least = job.kit.least_bay
     said = say_by_kit(job, "bay_size", verdict, sentence, limit=least, actual=actual)
     return leaning_on(said, figures)

@@ -1,7 +1,7 @@
 """Rules: the widest gap that infill may come to have as it is set, by the code.
 
-Spacers are cut down to a mark, and what they lose so along a rail may come together at one gap.
-Pickets set at centres lie on marks. A panel may slide in its channels until it stands against one
+Spacers are cut down to a mark, and what they lose along a rail may all gather at one gap. Pickets
+set by their centres stand on marks. A panel may slide in its channels until it stands against one
 post (engineering facts, 1.6).
 """
 
@@ -44,7 +44,11 @@ _SHORTER: Final = "; shorter spacers cure it, as each alone leaves too much"
 
 
 def pickets_as_set(job: Job) -> Iterator[Saying]:
-    """The widest gap of a row of pickets and spacers, with all that is loose in the row at it."""
+    """Widest gap that each row of pickets may come to have, with all of its play at that gap.
+
+    More than the code's sphere is a warning, as the installer can do better. Punched rails are left
+    out.
+    """
     if job.kit.picket is None or job.kit.picket.spacing == "punched":
         return
     spacing, spacer = job.kit.picket.spacing, job.kit.picket.gap
@@ -67,7 +71,10 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
 
 
 def glass_as_set(job: Job) -> Iterator[Saying]:
-    """The gap beside each panel, of bays and of leaves, with all that is beside it on one side."""
+    """Widest gap beside each panel, of bays and of leaves, as the panel may slide to either side.
+
+    More than the code's sphere is a warning, as the installer can do better.
+    """
 
     def asks(job: Job, figure: Figure, actual: Length) -> str:
         return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else _KEEP)
@@ -85,8 +92,11 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
 def _spared(
     job: Job, rule: str, asks: Asking, kinds: Iterable[tuple[Place, Kind]], read: Read[Kind]
 ) -> Iterator[Saying]:
-    """What comes to be as it is set of gaps in guards that are not required, where as drawn they
-    are small enough, so that no head is caught: of those that are not, that is told already."""
+    """Gaps, as set, in guards that the code does not require: above its small figure, a warning.
+
+    Only guards whose gaps as drawn keep that figure are read: `opening_not_required` tells of
+    others.
+    """
     small = job.stated(_SPARED)
     assert small is not None
 
@@ -102,8 +112,10 @@ def _spared(
 
 
 def _slid(kind: BayKind | LeafKind) -> list[Reading]:
-    """The clear space beside a panel at one side, at the rail where the opening is the wider, with
-    the gap at its other side; none where there is no panel."""
+    """Gap beside a panel that has slid to the other side; empty where there is no panel.
+
+    It is read at the rail where the opening is the wider.
+    """
     if isinstance(kind, LeafKind):
         glass, space, wider = kind.gate.glass, None, 0.0
     else:
@@ -115,8 +127,10 @@ def _slid(kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
-    """The widest gap of a bay's row, with what its spacers leave empty at the rail that is the
-    longer; none of a bay without a row of spacers."""
+    """Widest gap of a row of pickets, with all that its spacers leave of their rail gathered there.
+
+    It is read at the rail where the opening is the wider. Empty for a bay without pickets.
+    """
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
@@ -129,7 +143,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
 
 
 def _marked(kind: BayKind) -> list[Reading]:
-    """The widest gap of a bay's row with its pickets on their marks."""
+    """Widest gap of a row of pickets that stand on their marks; empty for a bay without pickets."""
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []

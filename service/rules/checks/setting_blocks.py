@@ -17,9 +17,12 @@ _RULE: Final = "setting_blocks"
 
 
 class Trade(NamedTuple):
-    """What the trade asks of a block, in one unit. for_area: of its length for each square of that
-    unit of glass; least: of its length; corner: its outer end to the corner of the glass, where it
-    stands off the quarter point; long, clear: the same in words."""
+    """What the trade asks of a setting block, in one unit.
+
+    for_area: length of the block for each square of that unit of glass. least: its least length.
+    corner: from its outer end to the corner of the glass, where it is not at a quarter point.
+    long, clear: that length and that distance in words.
+    """
 
     for_area: float
     least: Length
@@ -36,19 +39,21 @@ TRADE: Final[dict[Unit, Trade]] = {
         27e-6, 100.0, 150.0, "27 mm for each m2 of glass and at least 100 mm", "at least 150 mm"
     ),
 }
-"""As trade guides have it; 100 mm for 4 in as they have 150 for 6."""
+"""As trade guides have it; 100 mm stands for 4 in, as their 150 mm stands for 6 in."""
 
 
 class Blocked(NamedTuple):
-    """What alike panels have: the square of glass, and the centres of their blocks."""
+    """What alike panels share: their area, and the centres of their two blocks."""
 
     area: Area
     blocks: tuple[Length, ...]
 
 
 def setting_blocks(job: Job) -> Iterator[Saying]:
-    """The blocks under each panel: those too short for it; those too near its corners; and those
-    that are neither together, with the longest that is asked for."""
+    """The blocks under each panel: those too short for it, and those too near its corners.
+
+    The panels whose blocks are neither share a pass, with the longest block that is asked for.
+    """
     glass = job.kit.glass
     if glass is None:
         return
@@ -70,7 +75,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
 
 
 def _in_unit(job: Job) -> Trade:
-    """What the trade asks in the unit that the kit is written in, as lengths of the document."""
+    """What the trade asks in the unit that the kit is written in, converted to the document's."""
     own = job.kit.own_unit
     trade, times = TRADE[own], convert(1.0, own, job.deck.unit)
     return trade._replace(
@@ -83,20 +88,22 @@ def _blocked(glass: Glass) -> Blocked:
 
 
 def room_for(blocks: tuple[Length, ...]) -> Length:
-    """How long two alike blocks may be with their centres there: to the ends of the panel, and to
-    each other."""
+    """Greatest length of two alike blocks with these centres, in a panel and clear of each other.
+
+    blocks: the centres, which lie equally far from the two ends of the panel.
+    """
     first, second = blocks
     return steady(min(2 * first, second - first))
 
 
 def _asked(trade: Trade, kind: Blocked) -> Length:
-    """How long a block has to be under a panel; no longer than a narrow one has room for."""
+    """Length that a block must have under a panel; no more than a narrow panel has room for."""
     asked = max(trade.least, trade.for_area * kind.area)
     return steady(min(asked, room_for(kind.blocks)))
 
 
 def _wrong(job: Job, trade: Trade, length: Length, kind: Blocked) -> Iterator[Finding]:
-    """What is wrong with the blocks of a kind of panels."""
+    """Warnings of blocks that are too short for their panel, or too near its corners."""
     asked = _asked(trade, kind)
     if length < asked - TOUCH:
         sentence = (
@@ -107,7 +114,7 @@ def _wrong(job: Job, trade: Trade, length: Length, kind: Blocked) -> Iterator[Fi
     first, second = kind.blocks
     outer = steady(first - length / 2)
     on_quarters = first >= (first + second) / 4 - job.deck.step
-    # Blocks stand on marks, up to half of one off their inset.
+    # Blocks are placed on marks, so they may be half a mark off their inset.
     if outer < trade.corner - job.deck.step / 2 - TOUCH and not on_quarters:
         end = (
             f"end {job.text(outer, trade.corner)} from the corners of the glass"

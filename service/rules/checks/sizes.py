@@ -1,5 +1,5 @@
-"""Rules: runs whose bays are not of one size, so that whoever cuts and builds finds it said, and
-why; and measured bays too narrow for the kit."""
+"""Rules: runs whose bays are not of one size, which whoever cuts and builds must know; and measured
+bays too narrow for the kit."""
 
 from __future__ import annotations
 
@@ -21,7 +21,10 @@ _WHY: Final = (
 
 
 def rail_sizes(job: Job) -> Iterator[Saying]:
-    """Level runs whose bays do not share one size; what was measured has its own in any run."""
+    """Level runs whose bays do not share one size.
+
+    Measured bays are left out, as each has its own size in any run.
+    """
     runs: dict[str, list[Bay]] = {}
     for bay in job.layout.bays:
         if bay.flight is None and not bay.measured:
@@ -36,7 +39,7 @@ def rail_sizes(job: Job) -> Iterator[Saying]:
 
 
 def _size(job: Job, bay: Bay) -> Length:
-    """The clear opening that a bay's top rail was cut from, but for less than a mark."""
+    """Clear opening that a bay's top rail was cut from, to within a mark."""
     return bay.fill.top_cut + sum(job.kit.rails[bay.infill].top.allowances(bay.ends))
 
 
@@ -50,8 +53,10 @@ def _uneven(job: Job, clears: tuple[Length, Length]) -> Finding:
 
 
 def measured_bay_size(job: Job) -> Iterator[Saying]:
-    """The narrower of each measured bay's openings, in plan, against the kit's least bay: each
-    under it; and those that are not together, with the narrowest."""
+    """Narrower opening of each measured bay, in plan, against the kit's least bay.
+
+    The bays that are wide enough share a pass, with the narrowest of them.
+    """
     least = job.kit.least_bay
     wide: list[Place] = []
     narrowest = math.inf

@@ -18,12 +18,15 @@ from service.rules.saying import Saying, say, say_by_figure, steady
 _LAST: Final = "the {}, which takes up what the rise misses the drop by, is {{}} high"
 _PITCH: Final = "the flight goes down at {}"
 _EVENNESS: Final = ("riser_uniformity", "riser_uniformity_neighbours")
-"""One riser apart from the others is as far from its neighbour as from the rest of the flight."""
+"""Both are held against one reading: a riser unlike all others is as unlike its neighbour."""
 
 
 def riser_height(job: Job) -> Iterator[Saying]:
-    """Each flight's risers, which are all alike; and where they keep the figures, a last one that
-    does not, as it takes up what the rise misses the drop by."""
+    """Height of each flight's risers, which are alike, and of a last riser that is not.
+
+    The last riser takes up what the rise misses the drop by. It is told where it breaks a figure
+    that the others keep.
+    """
     rule, names = "riser_height", ("riser_max", "riser_min")
     each = [
         at_flight(flight, "each riser is {} high", flight.riser) for flight in job.layout.flights
@@ -41,8 +44,9 @@ def riser_height(job: Job) -> Iterator[Saying]:
 
 
 def _last_riser(flight: FlightBuilt) -> Length | None:
-    """The last riser of a flight whose rise misses its drop by less than a riser; None where it is
-    as the others, or where the two are too far apart to be of one flight.
+    """Height of the last riser of a flight whose rise misses its drop by less than a riser.
+
+    None where the last riser is as the others, or where rise and drop are further apart than that.
 
     >>> from types import SimpleNamespace as Flight
     >>> [_last_riser(Flight(rise=49.0, riser=7.0, drop=drop)) for drop in (49.25, 49.0, 56.0, None)]
@@ -55,13 +59,13 @@ def _last_riser(flight: FlightBuilt) -> Length | None:
 
 
 def tread_going(job: Job) -> Iterator[Saying]:
-    """The going of each flight that has treads."""
+    """Going of each flight that has treads."""
     readings = [at_flight(flight, "the going is {}", flight.going) for flight in _with_treads(job)]
     yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_asks)
 
 
 def risers_and_going(job: Job) -> Iterator[Saying]:
-    """Two risers and a going, where the code limits their sum."""
+    """Two risers and a going of each flight that has treads, where the code limits their sum."""
     what = "two risers and a going come to {}"
     readings = [
         at_flight(flight, what, 2 * flight.riser + flight.going) for flight in _with_treads(job)
@@ -71,13 +75,13 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
 
 
 def stair_pitch(job: Job) -> Iterator[Saying]:
-    """The pitch of each flight that has treads, where the code limits it."""
+    """Pitch of each flight that has treads, where the code limits it."""
     readings = [at_flight(flight, _PITCH, flight.pitch) for flight in _with_treads(job)]
     yield from by_bounds(job, "stair_pitch", ("pitch_max",), readings, degrees_asks, optional=True)
 
 
 def stair_width(job: Job) -> Iterator[Saying]:
-    """The clear width between post faces, where the code limits it."""
+    """Clear width of each flight, between the faces of posts, where the code limits it."""
     readings = [
         at_flight(flight, _width_words(job, flight), flight.clear_width)
         for flight in job.layout.flights
@@ -86,7 +90,7 @@ def stair_width(job: Job) -> Iterator[Saying]:
 
 
 def _with_treads(job: Job) -> list[FlightBuilt]:
-    """A single riser has neither a tread nor a slope."""
+    """Flights of two risers or more: a single riser has neither a tread nor a slope."""
     return [flight for flight in job.layout.flights if flight.risers > 1]
 
 
@@ -101,7 +105,7 @@ def _width_words(job: Job, flight: FlightBuilt) -> str:
 
 
 def _no_way_down(flight: FlightBuilt) -> str:
-    """That by the drops given there is none, and what to give."""
+    """That the drops given leave a flight no way down, and what to give instead, in words."""
     if flight.to_level is None:
         return "the drop given where it goes down is none; give that of its edge or level"
     return (
@@ -111,7 +115,7 @@ def _no_way_down(flight: FlightBuilt) -> str:
 
 
 def _drop_to_give(job: Job, flight: FlightBuilt) -> str:
-    """Which drop a flight's rise cannot be held against, as it is not given."""
+    """The drop that a flight's rise cannot be held against because it is not given, in words."""
     known = {level.id for level in job.deck.levels if level.drops.drop is not None}
     missing = [level for level in (flight.level, flight.to_level) if level not in known]
     if flight.to_level is None and flight.level in known:
@@ -124,7 +128,7 @@ def _drop_to_give(job: Job, flight: FlightBuilt) -> str:
 
 
 def riser_evenness(job: Job) -> Iterator[Saying]:
-    """What the risers come to against the drop: what is left over falls to one riser alone."""
+    """What each flight's risers come to against the drop; one riser takes up the difference."""
     for flight in job.layout.flights:
         here = here_by(flight)
         stated = (figure.at(flight.drops, here) for figure in map(job.figure, _EVENNESS) if figure)
@@ -134,6 +138,7 @@ def riser_evenness(job: Job) -> Iterator[Saying]:
 
 
 def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
+    """Finding on one flight by one figure. figure: None where the code states none."""
     what = "riser comes" if flight.risers == 1 else "risers come"
     rise = f"the {what} to {job.text(flight.rise, flight.drop)}"
     if flight.drop is None:
@@ -154,7 +159,11 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
 
 
 def _unevenly(flight: FlightBuilt, off: Length, by: str, short: bool) -> str:
-    """What comes of a rise that misses its drop. by: off, as text; short: of the drop."""
+    """What a rise that misses its drop comes to, in words.
+
+    off, by: how much it misses, as a length and as text. short: whether the rise is less than the
+    drop.
+    """
     if off >= flight.riser - TOUCH:
         over = "are left" if short else "are too many"
         return f"{by} {over}, a riser or more: check the rise, the risers and the drop"
@@ -172,7 +181,7 @@ def _without(job: Job) -> str:
 def _even(
     job: Job, verdict: Verdict, sentence: str, figure: Figure | None, off: float | None = None
 ) -> Finding:
-    """The finding by the code's figure; without one a violation is a warning."""
+    """Finding by the code's figure; without a figure a violation becomes a warning."""
     if figure is None:
         mild: Verdict = "warning" if verdict == "violation" else verdict
         return say("riser_evenness", mild, sentence, actual=off)

@@ -1,4 +1,5 @@
-"""Rules: whether the fixings of a base hold its post: tension by overturning against withdrawal."""
+"""Rules: whether the fixings of a base hold its post: the pull on them as the post turns over,
+against what they hold in timber, or through it."""
 
 from __future__ import annotations
 
@@ -39,11 +40,15 @@ BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
 Footed: TypeAlias = tuple[Stand, bool]
-"""What alike posts have, and whether they are pushed along the edge that their rows run along."""
+"""What alike posts share; and whether rails push them also along the edge that their rows of
+fixings run along."""
 
 
 class Anchorage(NamedTuple):
-    """What one fixing of a base holds in tension, and how that is come by."""
+    """What one fixing of a base holds in tension, in lbf or N.
+
+    words: how a finding names that capacity. method: the formula with its source.
+    """
 
     capacity: Force
     words: str
@@ -51,7 +56,10 @@ class Anchorage(NamedTuple):
 
 
 def strength_base(job: Job) -> Iterator[Saying]:
-    """Each kind of post turning over on its base; the penetration and the edge of its screws."""
+    """Pull on the fixings of each kind of post as it turns over on its base.
+
+    Of screws, their penetration, edge distance and spacing are looked at as well.
+    """
     if job.layout.posts:
         yield from with_strength(job, RULE, SUBJECT, _bases)
 
@@ -89,8 +97,10 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _anchored(job: Job, flights: list[str]) -> Saying:
-    """That posts on the ground are not looked at: what a kit says of its fixings holds in timber,
-    or through it."""
+    """Finding that posts at the foot of flights, on the ground, are not checked.
+
+    What a kit says of its fixings holds in timber, or through it.
+    """
     sentence = (
         "the base of posts at the foot, on the ground, was not checked: no fixing goes into timber "
         "there; see that a footing and its anchors hold them"
@@ -99,7 +109,7 @@ def _anchored(job: Job, flights: list[str]) -> Saying:
 
 
 def _missing(job: Job, fixing: Fixing | None) -> str:
-    """What to give before anything can be said, or nothing."""
+    """What to give before anything can be said of the fixings; empty where nothing is missing."""
     if fixing is None:
         return "give strength.fixing"
     if lever_height(job, 0.0) is None:
@@ -110,10 +120,11 @@ def _missing(job: Job, fixing: Fixing | None) -> str:
 
 
 def _lever(base: Base, fixing: Fixing) -> Length:
-    """From the row in tension to where the plate bears; the far row where none is given.
+    """From the row in tension to where the plate bears; to the far row where the kit gives none.
 
-    0 where there is none: fewer than four have no far row both ways, and of those in it none is in
-    tension."""
+    0 where no far row will do: fewer than four fixings have none in both directions, and no fixing
+    of the far row may be in tension.
+    """
     if fixing.lever is not None:
         return fixing.lever
     if base.fixings < 4 or 2 * fixing.in_tension > base.fixings:
@@ -122,15 +133,21 @@ def _lever(base: Base, fixing: Fixing) -> Length:
 
 
 def _row(job: Job, fixing: Fixing, lever: Length) -> Row:
-    """Fixings of a fascia lie on the rim, and hold what the kit says whichever way they do."""
+    """How many fixings at the full lever a base comes to, by the direction of the push.
+
+    The fixings of a fascia base lie on the rim and hold what the kit says in either direction.
+    """
     if job.kit.mounting == "fascia":
         return Row(fixing.in_tension, fixing.in_tension)
     return row_of(job.kit.post.base, fixing, lever)
 
 
 def _share(row: Row, footed: Footed) -> float:
-    """Of M/z, what comes to the fixing that is pulled the most: M cos about one axis of the plate
-    and M sin about the other add up at one in its corner."""
+    """Share of M/z that comes to the fixing that is pulled the most.
+
+    On a base that is turned to its rail, M cos about one axis of the plate and M sin about the
+    other add up at the fixing in its corner.
+    """
     stand, along = footed
     c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
     share = c / row.across + s / row.along
@@ -140,10 +157,11 @@ def _share(row: Row, footed: Footed) -> float:
 def _pulls(
     job: Job, loads: Loads, row: Row, lever: Length, anchorage: Anchorage, footed: Footed
 ) -> Demand:
+    """Pull on the fixing that takes the most, under the worst load, against what it holds."""
     stand = footed[0]
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
-        # The load runs along the fixings, so they balance it too: moments about the bearing.
+        # The load acts along the fixings, so they balance it too: moments are about the bearing.
         height += lever
     found = []
     share = loads.factor * _share(row, footed)
@@ -187,7 +205,7 @@ def _topic(
 def one_fixing(
     fixing: Fixing, known: Timber | None, site: Site, rules: RuleSet, unit: Unit
 ) -> Anchorage | str:
-    """What one fixing holds by the rule set, in lbf or N; else what is missing."""
+    """What one fixing holds by the rule set, in lbf or N; else what is missing, in words."""
     if fixing.kind == "through_bolt":
         return _bolt(fixing)
     if fixing.length is None or fixing.thread is None or fixing.side is None:
@@ -206,7 +224,7 @@ def _bolt(fixing: Fixing) -> Anchorage | str:
 
 
 def thread_in_timber(fixing: Fixing) -> Length:
-    """Thread past the side member, its tip not counted."""
+    """Length of thread past the side member, without the tip."""
     length, thread, side = fixing.length or 0.0, fixing.thread or 0.0, fixing.side or 0.0
     return timber.thread_held(length, thread, fixing.tip, side)
 
@@ -214,7 +232,10 @@ def thread_in_timber(fixing: Fixing) -> Length:
 def _screw_by_allowable_stress(
     fixing: Fixing, known: Timber, site: Site, unit: Unit
 ) -> Anchorage | str:
-    """W' times thread: worked out in inches and lbf, as it is printed."""
+    """What one screw holds: W' times its thread, in inches and lbf as the NDS prints them.
+
+    Words of what is missing, where the timber does not say its specific gravity.
+    """
     gravity = known.gravity
     if gravity is None and known.species is not None:
         gravity = timber.GRAVITIES[known.species]
@@ -242,7 +263,10 @@ def _screw_by_allowable_stress(
 def _screw_by_partial_factors(
     fixing: Fixing, known: Timber, site: Site, unit: Unit
 ) -> Anchorage | str:
-    """R_d of the row, shared by its screws: worked out in mm and N, as it is printed."""
+    """What one screw holds: its part of R_d of the row, in mm and N as EN 1995-1-1 prints them.
+
+    Words of what is missing, where the timber has no grade or the formula does not hold.
+    """
     if known.grade is None:
         return "give the timber's grade, such as C24, which partial factors go by"
     mm, force = (1.0, 1.0) if unit == "mm" else (MM_PER_IN, 1 / N_PER_LBF)
@@ -267,9 +291,10 @@ def _screw_by_partial_factors(
 
 
 def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> Iterator[Saying]:
-    """The least penetration, edge distance and spacing of screws; nothing of bolts.
+    """Least penetration, edge distance and spacing of screws; nothing is said of bolts.
 
-    By EN 1995-1-1 the least thread is a bound of the formula itself.
+    By EN 1995-1-1 the least thread is a bound of the formula itself. By the NDS a wood screw is
+    looked at for its penetration alone.
     """
     if fixing.kind == "through_bolt":
         return
@@ -302,7 +327,10 @@ def _geometry(job: Job, fixing: Fixing, rules: RuleSet, places: list[Place]) -> 
 def _held(
     job: Job, held: str, demand: Demand, source: str, places: list[Place]
 ) -> Iterator[Saying]:
-    """What each screw needs, of all posts alike."""
+    """Finding on what each screw needs, alike at every post.
+
+    held: words before what there is. demand: what is needed, against what there is.
+    """
     topic = _least("each screw needs", held, source, job)
     return say_demands(job, topic, [(place, demand) for place in places], lambda itself: itself)
 

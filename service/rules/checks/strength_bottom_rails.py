@@ -26,7 +26,11 @@ from service.rules.strength.members import Able
 def bottom_rails(
     job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
-    """Bottom rails under half of the infill's pressure all along, or its point load at midspan."""
+    """Stress in bottom rails, and how far they move where the code limits that.
+
+    The loads are the infill's point load at midspan, and half of its pressure all along. infill: of
+    these spans.
+    """
     role = f"bottom_rail_{infill}"
     member = given.strength.rails.get(role)
     able = able_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
@@ -48,8 +52,11 @@ def bottom_rails(
 
 
 class InfillCase(NamedTuple):
-    """One of the infill's loads on a bottom rail: a force in its middle, or a force for each length
-    all along it; what it bends and moves a span by; and the case in words."""
+    """One of the infill's loads on a bottom rail.
+
+    load: a force at midspan, or a force for each unit of length all along. moment_of,
+    deflection_of: what it bends and moves a span by. words: the case, for readers.
+    """
 
     load: float
     moment_of: Callable[[float, Length], float]
@@ -59,7 +66,7 @@ class InfillCase(NamedTuple):
 
 
 def _cases(loads: Loads, each: RailSpan) -> Iterator[InfillCase]:
-    """The point load in the middle; and half of the pressure on the infill, all along."""
+    """The infill's point load at midspan, and half of the pressure on the infill, all along."""
     point, pressure = loads.infill_point, loads.infill_pressure
     if point is not None:
         words = f"the infill's load of {point.text} at its middle"
@@ -82,7 +89,7 @@ def _bends(loads: Loads, able: Able, each: RailSpan) -> Demand | None:
 
 
 def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Demand | None:
-    """How far the middle of a bottom rail moves, without a factor."""
+    """How far the middle of a bottom rail moves under the worst of the loads, without a factor."""
     found = []
     for case in _cases(loads, each):
         moved = case.deflection_of(case.load, each.length, able.elasticity, able.moment)

@@ -1,4 +1,4 @@
-"""Rules: the strength of glass, a strip between its rails, and how many people lift a panel."""
+"""Rules: the strength of glass, as a strip between its rails, and how many people lift a panel."""
 
 from __future__ import annotations
 
@@ -49,11 +49,15 @@ SHEETS: Final[dict[str, Make]] = {
     "heat-strengthened": "heat_strengthened",
     "tempered": "tempered",
 }
-"""The makes of a single sheet whose strength is known without more."""
+"""Makes of a single sheet whose strength is known from the make alone."""
 
 
 class Strip(NamedTuple):
-    """What alike panels have. span: plumb, between the middles of its bites; width: of a panel."""
+    """What alike panels share.
+
+    pane: index in the kit's list. span: plumb, between the middles of its bites in the two rails,
+    and at least half of the panel's height. width, mass: of a panel.
+    """
 
     pane: int
     span: Length
@@ -62,7 +66,10 @@ class Strip(NamedTuple):
 
 
 class Sheet(NamedTuple):
-    """A pane ready for its check. stress: what it may take; two thicknesses of a laminate."""
+    """A pane ready for its check. stress: what it may take.
+
+    for_stress, for_deflection: the thickness to work each out by; for a laminate the two differ.
+    """
 
     name: str
     stress: float
@@ -72,7 +79,7 @@ class Sheet(NamedTuple):
 
 
 def strength_glass(job: Job) -> Iterator[Saying]:
-    """Panels held along top and bottom, under the infill's loads; and how many lift one."""
+    """Panels held along top and bottom, under the infill's loads; and how many people lift one."""
     if job.kit.glass is not None and panels(job):
         yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
 
@@ -91,7 +98,7 @@ def _panels(kit: GlassKit, job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
-    """Every panel with what panels like it have, of bays and then of gates."""
+    """Every panel, of bays and then of gates, with what panels like it share."""
     bites = (kit.engagement.top + kit.engagement.bottom) / 2
     found: list[tuple[Place, Strip]] = []
     for each in panels(job):
@@ -102,7 +109,7 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
 
 
 def _sheet(job: Job, given: Given, kit: GlassKit, index: int) -> Sheet | str:
-    """A pane with its make; else what it lacks."""
+    """A pane ready for its check; else what its kit has to give, in words."""
     pane, unit = kit.panes[index], job.deck.unit
     told, made = made_in(job.kit, index), given_for(job.kit, index)
     if isinstance(told, str):
@@ -153,8 +160,10 @@ def _sheet_uses(
 
 
 def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
-    """The infill's point load, the side of its square and the breadth of the strip that takes it,
-    where they are known."""
+    """The infill's point load, the side of its square, and the breadth of the strip that takes it.
+
+    Empty where the code states no such load, or no side.
+    """
     side = loads.infill_side
     if loads.infill_point is None or side is None:
         return []
@@ -162,7 +171,7 @@ def _patches(loads: Loads, strip: Strip) -> list[tuple[Load, Length, Length]]:
 
 
 def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
-    """The worst of the pressure and of the point load on its square."""
+    """Worst of the pressure all over and the point load on its square."""
     found = []
     if loads.infill_pressure is not None:
         load = loads.infill_pressure
@@ -179,7 +188,7 @@ def _glass_bends(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
 
 
 def _may_move(loads: Loads, strip: Strip) -> Length:
-    """The code's limit for any point of a guard, or for the span of glass, the less."""
+    """How far glass may move: the least of the code's limits, for a guard and a span of glass."""
     limits = []
     if loads.deflection is not None:
         limits.append(loads.deflection.number())
@@ -189,7 +198,7 @@ def _may_move(loads: Loads, strip: Strip) -> Length:
 
 
 def _glass_moves(loads: Loads, sheet: Sheet, strip: Strip) -> Demand | None:
-    """How far the middle moves, without a factor."""
+    """How far the middle of a panel moves under the worst of the loads, without a factor."""
     limit = _may_move(loads, strip)
     thickness, elasticity = sheet.for_deflection, sheet.elasticity
     found = []
@@ -248,7 +257,7 @@ def _glass_moving(loads: Loads) -> Topic:
 
 
 def _read(loads: Loads) -> tuple[Figure, ...]:
-    """The figures of the loads on a pane: a point load only where its square is known."""
+    """The figures of the loads on a pane; that of the point load only where its square is known."""
     point = loads.infill_point if loads.infill_side is not None else None
     return figures_of(point, loads.infill_pressure)
 

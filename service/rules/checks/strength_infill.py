@@ -28,7 +28,7 @@ SUBJECT: Final = "the strength of the pickets"
 
 
 def strength_infill(job: Job) -> Iterator[Saying]:
-    """Pickets under the infill's loads, each a simple span between the rails."""
+    """Pickets under the infill's loads, each a simple span between its rails."""
     rows = _rows(job)
     if rows and job.kit.picket is not None:
         pickets = partial(_pickets, job.kit.picket.width, rows)
@@ -45,7 +45,7 @@ def _pickets(
 def _alike(
     job: Job, given: Given, width: Length, rows: list[tuple[Place, PicketRow]]
 ) -> Iterator[Saying]:
-    """Rows under the same loads."""
+    """Findings on rows of pickets under the same loads. width: of a picket."""
     loads, able = given.loads, _able_picket(job, given, width)
     if not loads.has_infill:
         able = NO_INFILL_LOAD
@@ -60,7 +60,7 @@ def _alike(
 
 
 class PicketRow(NamedTuple):
-    """What alike rows of pickets have."""
+    """What alike rows of pickets share: how many there are, how long, and the gap between two."""
 
     number: int
     length: Length
@@ -68,7 +68,7 @@ class PicketRow(NamedTuple):
 
 
 def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
-    """Every bay and every leaf that has pickets, with what rows like its own have."""
+    """Every bay and every leaf that has pickets, with what rows like its own share."""
     rows: dict[BayKind | LeafKind, PicketRow | None] = {}
     found: list[tuple[Place, PicketRow]] = []
     for place, kind in all_guards(job):
@@ -125,7 +125,7 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
 
 
 def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Demand:
-    """The worst of the loads on one picket."""
+    """Worst of the loads on one picket."""
     found = []
     length, pitch = row.length, row.gap + width
     if loads.infill_point is not None:
@@ -142,12 +142,12 @@ def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Demand:
 
 
 def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[Force, Length, str]:
-    """What one picket takes of the point load, over which height, and how many share it.
+    """What one picket takes of the point load, over which height, and in words how many share it.
 
-    A square of side s lies over s/pitch pickets at the least, and over no more than there are;
-    where the code states no side, one picket takes it all at mid-height. A code may have so many
-    share it as it can be laid on: where the gaps and the pickets between the outer two are less
-    than its side.
+    The load lies on a square of side s, so on s/pitch pickets at the least, and on no more than
+    there are. Where the code states no side, one picket takes the whole load at mid-height. A code
+    may state how many share it; that many do where the square reaches them: the gaps and pickets
+    between the outer two come to less than its side.
     """
     side, pitch = loads.infill_side or 0.0, row.gap + width
     sharing = min(row.number, max(1, int(side / pitch + TOUCH)))
@@ -159,7 +159,7 @@ def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[For
 
 
 def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRow) -> Demand:
-    """How far the middle of a picket moves, without a factor."""
+    """How far the middle of a picket moves under the worst of the loads, without a factor."""
     length, pitch = row.length, row.gap + width
     found = []
     if loads.infill_point is not None:

@@ -29,11 +29,11 @@ BASIS: Final = {
     "EN": "partial factors, the lesser of f0/1.10 and fu/1.25 (EN 1999-1-1 table 3.2b; factors "
     "from memory)",
 }
-"""How aluminium's capacity is come by, with its source."""
+"""How the capacity of aluminium is worked out by each rule set, with its source."""
 
 
 def strength_post(job: Job) -> Iterator[Saying]:
-    """Each kind of post under the point load at its top and under the line load of its bays."""
+    """Stress at the foot of each kind of post, and how far its top moves, under its loads."""
     if job.layout.posts:
         yield from with_strength(job, RULE, SUBJECT, _posts)
 
@@ -53,7 +53,7 @@ def _posts(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def able_post(job: Job, given: Given) -> Able | str:
-    """The kit's post, or what its strength lacks, or how far it hangs."""
+    """The kit's post ready for its check; else what its kit has to give, in words."""
     member = given.strength.post
     if member is None:
         return "give strength.post"
@@ -68,7 +68,7 @@ def able_post(job: Job, given: Given) -> Able | str:
 
 
 def askew(stand: Stand) -> str:
-    """How a post is turned to its rails, in words after a push; nothing where it is square."""
+    """How far off square a post is to its rails, in words; empty where it is square."""
     return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
 
 

@@ -32,7 +32,11 @@ BETWEEN: Final = (
 
 
 def strength_rail(job: Job) -> Iterator[Saying]:
-    """The top rail under the guard's loads, the bottom rail under the infill's, the handrail."""
+    """Strength of top rails, bottom rails and handrails.
+
+    Top rails carry the guard's loads, bottom rails the infill's, and handrails their own. The
+    leaves of gates are not checked.
+    """
     yield from _leaves(job)
     if job.layout.bays or any(flight.handrails for flight in job.layout.flights):
         yield from with_strength(job, RULE, SUBJECT, _rails)
@@ -48,7 +52,7 @@ def _rails(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _leaves(job: Job) -> Iterator[Saying]:
-    """That a gate's frame, hinges and latch are not checked: a kit gives no strength of them."""
+    """Finding that a gate's frame, hinges and latch are not checked: no kit has their strength."""
     if not job.layout.gates:
         return
     sentence = (
@@ -60,7 +64,7 @@ def _leaves(job: Job) -> Iterator[Saying]:
 
 
 def _handrails(job: Job, given: Given) -> Iterator[Saying]:
-    """Each flight's handrail under its point load where it bends most, and its line load."""
+    """Handrails of each flight under their point load, where it bends most, and their line load."""
     flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
     if flights and job.kit.handrail is not None:
         depth = job.kit.handrail.diameter
@@ -71,7 +75,7 @@ def _handrails(job: Job, given: Given) -> Iterator[Saying]:
 def _alike(
     job: Job, given: Given, depth: Length, places: list[tuple[Place, FlightBuilt]]
 ) -> Iterator[Saying]:
-    """Handrails under the same loads. depth: their diameter."""
+    """Findings on handrails under the same loads. depth: their diameter."""
     loads, member = given.loads, given.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
@@ -83,7 +87,7 @@ def _alike(
         yield unmade(job, RULE, *able)
         return
     if able.modulus_down is not None and able.modulus_down < able.modulus:
-        # Its load comes from any side.
+        # The load of a handrail comes from any side, so the lesser modulus counts.
         able = able._replace(modulus=able.modulus_down)
     what = "the stress in the handrail comes to"
     topic = bending(loads, able, what, reads, spanning=BETWEEN)
@@ -91,7 +95,7 @@ def _alike(
 
 
 def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Demand | None:
-    """The worst of the loads on the widest space between two brackets, and on an end past them."""
+    """Worst of the loads, between the widest two brackets and on the longest end past them."""
     span = max(map(_widest, flight.handrails))
     end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in flight.handrails)
     found = []
@@ -114,5 +118,5 @@ def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Demand | None:
 
 
 def _widest(rail: Handrail) -> Length:
-    """The widest space between two brackets; none where there is one alone."""
+    """Widest space between two brackets of a handrail; 0 where it has one alone."""
     return max((after - before for before, after in pairwise(rail.brackets)), default=0.0)

@@ -1,5 +1,5 @@
-"""Rules: what the strength checks of top, bottom and hand rails share: bays by kind, a rail with
-its section, and the words of bending and moving."""
+"""Rules: what the strength checks of top rails, bottom rails and handrails share: bays by kind, a
+rail with its section, and the words of bending and moving."""
 
 from __future__ import annotations
 
@@ -25,7 +25,12 @@ SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RailSpan:
-    """What alike bays have. ends: of the posts at their ends, None at a wall."""
+    """What alike bays share, as spans of their rails.
+
+    length: from post centre to post centre, or to the wall, along the slope in a flight.
+    height: of the guard. filled: height of the infill.
+    ends: what the posts at the two ends are like and carry; None at a wall.
+    """
 
     infill: Infill
     length: Length
@@ -35,7 +40,7 @@ class RailSpan:
 
 
 def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
-    """Every bay with what bays like it have, in the layout's order."""
+    """Every bay with what bays like it share, in the layout's order."""
     at = stands_by_id(job)
     sizes: dict[BayKind, tuple[Infill, Length, Length, Length]] = {}
     spans: dict[tuple[object, ...], RailSpan] = {}
@@ -54,7 +59,7 @@ def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
 
 
 def _filled(fill: BayFill) -> Length:
-    """Height of the infill."""
+    """Height of a panel, or length of a picket; 0 for a bay with neither."""
     if fill.glass is not None:
         return fill.glass.height
     return 0.0 if fill.pickets is None else fill.pickets.length
@@ -63,7 +68,10 @@ def _filled(fill: BayFill) -> Length:
 def able_rail(
     job: Job, given: Given, role: str, member: Member | None, depth: Length
 ) -> Able | tuple[str, str]:
-    """A rail, or its words with what it lacks. depth: its own, of a handrail its diameter."""
+    """A rail ready for its check; else, in words, what is not checked and what to give.
+
+    depth: of the rail; of a handrail, its diameter.
+    """
     what = f"the strength of the {role.replace('_', ' ')}"
     if member is None:
         return what, f"give strength.{role}"
@@ -81,8 +89,11 @@ def bending(
     beside: tuple[Figure, ...] | None = None,
     spanning: str = SIMPLE,
 ) -> Topic:
-    """The words of bending. reads: the figures of the loads that are looked at; beside: what
-    decides beside them, where it is more than the factors; spanning: the moments, as sums."""
+    """Topic on the bending of a rail.
+
+    reads: figures of the loads that are looked at. beside: figures that decide beside these, where
+    they are more than the factors. spanning: formulas of the moments.
+    """
     return Topic(
         RULE,
         "stress",
@@ -95,7 +106,11 @@ def bending(
 
 
 def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]) -> Topic:
-    """The words of moving. reads: as for bending."""
+    """Topic on how far the middle of a rail moves.
+
+    post: the posts that move with the rail; None where they are taken to be held still. reads: as
+    for `bending`.
+    """
     stated = loads.deflection
     source = (
         "h/24 + L/96, and L/96 down, as ASTM E985 is quoted, withdrawn 2015"

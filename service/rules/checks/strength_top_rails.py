@@ -30,9 +30,11 @@ from service.rules.strength.members import Able
 def top_rails(
     job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
-    """The guard's point and line loads sideways, the infill's point load where it is the greater,
-    half of the infill's pressure, and the loads straight down: the stress in each kind of top rail,
-    and how far its middle moves. infill: of these spans."""
+    """Stress in each kind of top rail, and how far its middle moves. infill: of these spans.
+
+    The loads sideways are the guard's point and line loads, the infill's point load where that is
+    the greater, and half of the infill's pressure; then come the loads straight down.
+    """
     role = f"top_rail_{infill}"
     member = given.strength.rails.get(role)
     able = able_rail(job, given, role, member, job.kit.rails[infill].top.depth)
@@ -60,14 +62,13 @@ def top_rails(
 
 
 def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
-    """Whether any of these rails is pushed sideways with a post at an end."""
+    """Whether any of these rails has a post at an end and is pushed sideways."""
     ends = any(each.ends != (None, None) for _, each in spans)
     return ends and not all(case.down for case in cases)
 
 
 def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
-    """What of the plumb loads was not looked at, as the kit does not say how the rail stands up to
-    them."""
+    """Finding on plumb loads that are not looked at, as the kit gives no section for them."""
     plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
     if not plumb:
         return
@@ -82,9 +83,9 @@ def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]
 
 
 class Case(NamedTuple):
-    """Loads that come together on a rail: sideways, or straight down.
+    """Loads that come together on a rail, sideways or straight down.
 
-    factored, plain: it in words, with the factor and without.
+    factored, plain: the case in words, with the factor and without.
     """
 
     loads: tuple[Load, ...]
@@ -94,9 +95,12 @@ class Case(NamedTuple):
 
 
 def _cases(loads: Loads) -> list[Case]:
-    """Point and line load sideways, apart unless the code has them together; the infill's point
-    load, which a picket brings to either rail, and its pressure, of which either takes half; then
-    the point load and the vertical one, down, as well together only where the code has it."""
+    """The cases of load on a top rail, sideways and then straight down.
+
+    Sideways come the point and the line load, together only where the code has it so; the infill's
+    point load, which a picket brings to either rail; and the infill's pressure, of which each rail
+    takes half. Straight down come the point and the vertical load, together likewise.
+    """
     level = [load for load in (loads.point, loads.line) if load is not None]
     apart = [tuple(level)] if loads.concur else [(load,) for load in level]
     infill, point = loads.infill_point, loads.point
@@ -117,11 +121,11 @@ _OF: Final = {
     "pressure": "half of the infill's {}",
 }
 _ALONG: Final = ("line", "pressure")
-"""Ways that go all along a rail."""
+"""Ways in which a load goes all along a rail."""
 
 
 def _way(loads: Loads, load: Load) -> str:
-    """How a load lies on a rail."""
+    """How a load lies on a rail: a key of _OF."""
     if load is loads.point:
         return "point"
     if load is loads.infill_point:
@@ -139,9 +143,10 @@ def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
 def _bends(
     loads: Loads, cases: list[Case], able: Able, reach: tuple[Length, Length]
 ) -> Demand | None:
-    """The worst of the loads on a top rail; plumb ones where its section is known for them.
+    """Worst of the loads on a top rail; plumb ones only where its section is known for them.
 
-    reach: its length, and the height of the infill under it."""
+    reach: length of the rail, and height of the infill under it.
+    """
     length, filled = reach
     found = []
     for case in cases:
@@ -162,10 +167,11 @@ def _bends(
 def _moves(
     job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: RailSpan
 ) -> Demand | None:
-    """The middle of a rail, its posts moving too; and its own sag where plumb loads are known.
+    """How far the middle of a rail moves with its posts sideways, and by itself straight down.
 
-    post: None where it is not known how its posts move. Then it is told sideways where it has none,
-    and where it moves too far by itself.
+    post: None where it is not known how the posts move. Sideways, only a rail without posts is then
+    told, and one that moves too far by itself. Straight down, a rail is told where its section is
+    known for it.
     """
     stated = loads.deflection
     level = middle_limit(each.height, each.length) if stated is None else stated.number()
@@ -192,7 +198,11 @@ def _moves(
 
 
 def _posts_move(job: Job, load: float, along: bool, post: Able, each: RailSpan) -> Length:
-    """The mean of both post tops: under half a point load each, or the line load of each."""
+    """How far the middle of a rail moves with its posts: the mean of their two tops.
+
+    Each post takes half of a point load, or a line load over what it carries. along: whether the
+    load goes all along the rail.
+    """
     total = 0.0
     for stand in each.ends:
         height = None if stand is None else lever_height(job, stand.height)

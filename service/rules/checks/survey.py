@@ -1,4 +1,4 @@
-"""Rules: how well the outline and the standing posts were measured, and what must wait for it.
+"""Rules: how well the outline and the standing posts were measured, and what must wait for that.
 
 The bounds of walks, ties and setting out are common practice, not a code's.
 """
@@ -30,13 +30,14 @@ from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
 CLOSURE_RATIO: Final = 500
 """Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
 THICKEST: Final[dict[Unit, Length]] = {"in": 12.0, "mm": 300.0}
-"""Of a joist or a rim: over it no timber of a deck is (common practice, no source)."""
+"""Greatest thickness of a joist or rim; no timber of a deck has more (common practice, no
+source)."""
 WEAK_TIE: Final = 30.0
-"""Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed
-(contract, section 3)."""
+"""Acute angle in degrees of two crossing tapes, under which their corner is poorly fixed (contract,
+section 3)."""
 SET_OUT: Final = 0.5
-"""Inches by which a clear opening may be off its drawing where each of its posts was set within a
-quarter of one (common practice, no source)."""
+"""Inches by which a clear opening may be off its drawing when each of its posts was set within a
+quarter of an inch (common practice, no source)."""
 _PRACTICE: Final = "common practice, no source"
 _LEANING: Final = (
     ": plumb the posts and measure again; as it stands each rail is cut to its own measure, and "
@@ -45,7 +46,7 @@ _LEANING: Final = (
 
 
 def deck_size(job: Job) -> Iterator[Saying]:
-    """Each level so small or so large that its numbers may be of another unit."""
+    """Levels so small or so large that their numbers may be of another unit."""
     feet = job.deck.unit == "in"
     own, square, name = ("inches", 12.0**2, "sq ft") if feet else ("millimetres", 1000.0**2, "m2")
     for seen in job.layout.odd_sizes:
@@ -73,8 +74,10 @@ def deck_size(job: Job) -> Iterator[Saying]:
 
 
 def framing_size(job: Job) -> Iterator[Saying]:
-    """Each level whose joists or rim are so thick that its numbers may be of another unit: fixings
-    would be found to land in timber that is not there."""
+    """Levels whose joists or rim are so thick that their numbers may be of another unit.
+
+    Fixings would be found to land in timber that is not there.
+    """
     unit = job.deck.unit
     most = THICKEST[unit]
     for level in job.deck.levels:
@@ -94,7 +97,7 @@ def framing_size(job: Job) -> Iterator[Saying]:
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:
-    """The gap of each tape walk against its perimeter."""
+    """Gap of each tape walk against its perimeter."""
     for seen in job.layout.closures:
         yield _closure(job, seen), [(seen.level,)]
 
@@ -126,7 +129,10 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:
-    """The angle of each corner's two tapes; the well-fixed corners together, with their least."""
+    """Angle at which the two tapes of each corner cross.
+
+    The well-fixed corners share a pass, with the least of their angles.
+    """
     firm: list[Place] = []
     least = 90.0
     bound = angle_text(WEAK_TIE)
@@ -161,7 +167,7 @@ def _tie(verdict: Verdict, sentence: str, angle: Degrees) -> Finding:
 
 
 def out_of_plumb(job: Job) -> Iterator[Saying]:
-    """How far the top and the bottom opening of each measured bay differ."""
+    """How far the openings at the top and at the bottom rail of each measured bay differ."""
     limit = job.kit.out_of_plumb
     if limit is None:
         sentence = (
@@ -178,9 +184,11 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
 
 
 def measured_as_drawn(job: Job) -> Iterator[Saying]:
-    """How far each measured opening is off its drawn one; where every bay of a run, or every chord
-    of a bow between two ends, is measured, how far they are all together, since a post between two
-    may have been moved."""
+    """How far each measured opening is off its drawn one.
+
+    Where every bay of a run, or every chord of a bow between two ends, is measured, their sum is
+    read instead, since a post between two may have been moved.
+    """
     limit = convert(SET_OUT, "in", job.deck.unit)
     rows = _rows(job)
     drawn = {rows.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
@@ -210,20 +218,26 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
 
 
 def _rows(job: Job) -> dict[str, tuple[str, int, int]]:
-    """For each chord of a bow the row that it stands in: level, edge and stretch of it."""
+    """Row of chords that each run along a bow belongs to: level, edge and stretch of that edge."""
     runs = job.layout.runs
     return {run.id: (run.level, run.edge, run.bow) for run in runs if run.bow is not None}
 
 
 def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
-    """How much more was measured than drawn, in all, at the rail where that is furthest off."""
+    """Excess of the measured openings over the drawn ones, in sum; below 0 where they fall short.
+
+    It is read at the rail, top or bottom, where it is further from 0.
+    """
     tops = math.fsum(seen.clear_top - seen.drawn for seen in measures)
     bottoms = math.fsum(seen.clear_bottom - seen.drawn for seen in measures)
     return max(tops, bottoms, key=abs)
 
 
 def _moved(job: Job, off: Length, single: Length, limit: Length) -> Finding:
-    """Bays of a run that add up, though one is far off its drawing."""
+    """Pass for bays of a run that add up to the drawn ones though one of them is far off.
+
+    off: of their sum; single: of the bay that is furthest off.
+    """
     sentence = (
         f"every bay of the run is measured and they come to {job.text(abs(off), limit)} off the "
         f"drawn ones in all, but one is {job.text(abs(single), limit)} off: a post was moved, or "

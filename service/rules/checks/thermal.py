@@ -18,7 +18,10 @@ _DEGREES: Final[dict[Unit, str]] = {"in": "Fahrenheit", "mm": "Celsius"}
 
 
 def thermal_growth(job: Job) -> Iterator[Saying]:
-    """Each kind of rail against the allowances at its two ends; the worst of those with room."""
+    """Growth of each kind of rail against the allowances at its two ends together.
+
+    The rails that have room share a pass, with the one that has the least.
+    """
     unit = job.deck.unit
     given = job.deck.site.temperature_range
     degrees = DEFAULT_RANGE[unit] if given is None else given

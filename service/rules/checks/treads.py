@@ -19,7 +19,7 @@ _PROJECT: Final = "the treads project {} past the riser below"
 
 
 def flight_rise(job: Job) -> Iterator[Saying]:
-    """The total rise of each flight, where the code limits it."""
+    """Total rise of each flight, where the code limits it."""
     what = "the flight rises {} without a landing"
     readings = [at_flight(flight, what, flight.rise) for flight in job.layout.flights]
     names = ("flight_rise_max",)
@@ -27,7 +27,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
 
 
 def flight_risers(job: Job) -> Iterator[Saying]:
-    """The number of risers of each flight, where the code limits it."""
+    """Number of risers of each flight, where the code limits it."""
     readings = [
         at_flight(flight, _HAS[flight.risers == 1], flight.risers) for flight in job.layout.flights
     ]
@@ -40,8 +40,10 @@ def _risers_asks(job: Job, figure: Figure, actual: float) -> str:
 
 
 def nosing_projection(job: Job) -> Iterator[Saying]:
-    """How far treads project past the riser below. Nought is taken as not given where the code
-    asks for a projection."""
+    """How far the treads of each flight project past the riser below.
+
+    A projection of 0 is taken as not given where the code asks for one.
+    """
     least = job.figure("nosing_min")
     readings: list[tuple[Place, Reading]] = []
     for flight in job.layout.flights:

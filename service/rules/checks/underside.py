@@ -21,9 +21,12 @@ _AT_THE_FOOT: Final = (
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:
-    """The widest stretch of each raked bay with no foot under it, along the slope, as feet stand on
-    nosings there: of those that keep the interval, the widest of all. A level bay's feet are as
-    many as the interval wants; whether a deck lies under them is told of a fascia's."""
+    """Widest stretch of each raked bottom rail with no foot under it, along the slope.
+
+    Feet stand on nosings there. The bays that keep the interval share a pass, with the widest of
+    their stretches. A level bay has as many feet as the interval wants, so all that is asked, of a
+    fascia kit, is whether a deck lies under them.
+    """
     kit = job.kit.rail_support
     if kit is None:
         return
@@ -48,7 +51,7 @@ def rail_supports(job: Job) -> Iterator[Saying]:
 
 
 def _off_the_deck(job: Job) -> Iterator[Saying]:
-    """Level bays of a fascia kit whose feet have no deck under them, their rails hanging off it."""
+    """Level bays of a fascia kit whose rails hang off the deck, so that it lies under no foot."""
     footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
     yield from tell_alike(footed, partial(_footless, job))
 
@@ -82,8 +85,10 @@ def _feet(job: Job, kit: RailSupport, verdict: Verdict, sentence: str, wide: Len
 
 
 def _widest_unfooted(bay: Bay, bottom: Length | None) -> Length:
-    """The greatest stretch between feet, and between a foot and a post, along the slope. bottom:
-    the opening at the bottom rail along it, where it was measured."""
+    """Greatest stretch between two feet, or between a foot and a post, along the slope.
+
+    bottom: opening measured at the bottom rail, along it; None where the bay was not measured.
+    """
     assert bay.fill.rake is not None
     slope = bay.fill.rake.clear_slope / bay.clear
     clear = bay.clear if bottom is None else bottom / slope
@@ -91,8 +96,11 @@ def _widest_unfooted(bay: Bay, bottom: Length | None) -> Length:
 
 
 def weep_holes(job: Job) -> Iterator[Saying]:
-    """Whether the rows of weep holes keep the kit's interval: those that do together, with the
-    widest interval of a level one. Raked rails drain by one hole at their low end."""
+    """Whether the weep holes of each bottom rail keep the kit's interval.
+
+    The level rails that keep it share a pass, with the widest interval of theirs. A raked rail
+    drains by one hole at its low end; those that have room for it share another pass.
+    """
     weep = job.kit.weep
     if weep is None:
         return
@@ -128,6 +136,9 @@ def weep_holes(job: Job) -> Iterator[Saying]:
 
 
 def _widest_drain(job: Job, bay: Bay) -> Length:
-    """The greatest stretch of a level bay's bottom rail without a hole, its ends included."""
+    """Greatest stretch of a bay's bottom rail without a hole, the rail's ends included.
+
+    It is the whole rail where that has no hole.
+    """
     start = job.kit.rails[bay.infill].bottom.end_allowance[bay.ends[0]]
     return widest_between(start, *bay.fill.weep_holes, start + bay.fill.bottom_cut)

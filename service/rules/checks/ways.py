@@ -1,6 +1,6 @@
-"""Rules: what stands in the way of rails that leave the line, and of the way down a flight: what
-stands on the deck, and the deck itself where it turns out beside the flight; and guards against
-another level."""
+"""Rules: what stands in the way of rails and posts, and of the way down a flight: obstructions,
+walls, other levels and their railings, and the deck itself where it turns out beside a flight; and
+guards against another level."""
 
 from __future__ import annotations
 
@@ -25,21 +25,26 @@ _DOUBTFUL: Final = "it runs into {} in plan, of another level: see that none of 
 
 
 def rails_clear(job: Job) -> Iterator[Saying]:
-    """Rails of levels against walls and other levels, chords of bows against obstructions; the
-    rails and posts of flights against those, their own deck and the railings of levels."""
+    """What stands in the rails and posts of levels and flights.
+
+    The rule's row in `table/railing` tells what is looked for in which of them.
+    """
     clear = "nothing stands in the rail, or in the base of the post"
     yield from _ways(job, "rails_clear", ("rail", "guard", "upright", "post"), clear)
 
 
 def flight_clear(job: Job) -> Iterator[Saying]:
-    """The way down each flight against obstructions, and posts, rails and decks in its height."""
+    """Obstructions in the way down each flight, and posts, rails and decks in its height."""
     clear = "no deck, post, rail or obstruction stands in the way down"
     yield from _ways(job, "flight_clear", ("way",), clear)
 
 
 def guard_at_level(job: Job) -> Iterator[Saying]:
-    """Guarded edges, or stretches of one long enough for a bay, beyond which another level lies as
-    high or higher. A warning, as a guard may be wanted there all the same."""
+    """Guarded edges, or stretches of one, beyond which another level lies as high or higher.
+
+    Stretches too short for a bay are left out. A warning, as a guard may be wanted there all the
+    same.
+    """
     edges = [edge.place for edge in job.layout.edges]
     told = [seen for seen in job.layout.level_guards if seen.length >= job.kit.least_bay]
     for seen in told:

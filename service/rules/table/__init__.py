@@ -1,8 +1,7 @@
-"""Rules: what is said of every rule by name, a module for each subject, so that a rule stands
-beside its kin.
+"""Rules: what is said of every rule beside its findings, by name; a module for each subject.
 
-The published list of rules is made from it, in the order in which `judge` runs them. Bounds and
-clauses come from the code document and the kit; those of common practice stand with their checks.
+The published list of rules is made from `RULES`, in the order in which `judge` runs them. Limits
+and clauses come from the code document and the kit; those of common practice stand with the checks.
 """
 
 from __future__ import annotations

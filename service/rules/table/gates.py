@@ -1,4 +1,4 @@
-"""Rules by name: leaves and what they swing into."""
+"""Rules by name: the leaves of gates and what they swing into."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules by name: panels and what they stand on."""
+"""Rules by name: panels of glass, their top rail and what they stand on."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules by name: whether a guard is required, its height and climbing it."""
+"""Rules by name: whether a guard is required, how high it is, and whether it helps climbing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules by name: posts, rails and what is cut for them."""
+"""Rules by name: posts, rails, what is cut for them, what holds them and what is in their way."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules: what is said of a rule beside its findings, and figures that many rules read."""
+"""Rules: what is said of a rule beside its findings (`Rule`), and figures that many rules read."""
 
 from __future__ import annotations
 
@@ -8,16 +8,20 @@ from typing import Final
 from service.rules.finding import Source
 
 OF_GUARDS: Final = ("geometry_applies_to", "guard_required_drop", "guard_required_risers")
-"""Figures that say whether those of height and openings bind a guard."""
+"""Figures that say whether the figures of height and openings bind a guard."""
 OF_STRENGTH: Final = ("strength_method", "load_factor")
 """Figures that say how strength is worked out."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule. looks_at: one sentence for readers. figures: those of the code that it reads.
-    subject: what it is about, as sentences have it ("the rule on the height of the guard").
-    needs: the member of a layout that it looks at: where that is empty the rule is not run."""
+    """What is said of one rule beside its findings.
+
+    looks_at: what the rule looks at, in one sentence for readers. figures: names of the code's
+    figures that it reads. subject: what it is about, as it stands in "the rule on the height of the
+    guard".
+    needs: the member of a layout that it looks at; where that member is empty the rule is not run.
+    """
 
     source: Source
     looks_at: str

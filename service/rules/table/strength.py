@@ -1,4 +1,4 @@
-"""Rules by name: strength, and growth as it warms."""
+"""Rules by name: the strength check, and how far rails grow as they warm."""
 
 from __future__ import annotations
 
