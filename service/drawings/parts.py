@@ -53,8 +53,7 @@ class View:
     low, high: corners of the upright rectangle, in the deck's unit, that the whole view lies in,
     its text included. heart: the corners of the drawing without the words that stand beside it,
     None where nothing stands beside it. in_model: the views that replace this one in a model
-    without pages (DXF), none of them where it is empty; None where the view itself goes into the
-    model.
+    without pages (DXF), empty where nothing does; None where the view itself goes into the model.
     """
 
     title: str

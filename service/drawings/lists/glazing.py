@@ -89,7 +89,7 @@ def _shape(panel: Json) -> str:
 
 
 def _hand(panel: Json) -> str:
-    """The shape of a panel; of a raked one also which way it falls, as panels of one size may
+    """The shape of a panel; of a raked one also which way it falls, as panels of a size may
     differ."""
     return f"raked, falls {_falls(panel)}" if "lower_edge" in panel else "rectangle"
 

@@ -51,7 +51,7 @@ class Course:
 
 
 def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
-    """Every flight that goes down from a level."""
+    """The course of every flight that goes down from a level."""
     setback = scene.subject.kit.post.setback
     found = []
     for flight in scene.flights:

@@ -48,8 +48,10 @@ ON_DECK: Final = 60.0
 Both come on top of what lines and words cover.
 """
 LEAD: Final = 300
-"""The most that a line from a post to the measured line is charged: at a corner it may run along a
-rail."""
+"""The most that a line from a post to the measured line is charged.
+
+At a corner such a line may run along a rail.
+"""
 STEPS: Final = 32
 """Places along a bow that are looked at to find how far it reaches past a chord."""
 

@@ -81,8 +81,10 @@ class Paper:
     _rows: dict[int, list[int]] = field(default_factory=dict)
 
     def draw(self, mark: Mark, weight: int | None = None) -> None:
-        """Draw a mark. weight: what covering a cell of it costs words, where that is not a line's
-        cost."""
+        """Draw a mark.
+
+        weight: what covering a cell of the mark costs words; the cost of a line where it is None.
+        """
         self.marks.append(mark)
         if isinstance(mark, Stroke):
             line = MEASURED if mark.layer == "dimension" else LINE

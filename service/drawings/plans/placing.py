@@ -28,7 +28,7 @@ A little aside comes early among them, as a line from the point may run where wo
 FAR: Final = 2.0
 """In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 MISTAKEN: Final = 60
-"""What a place costs that is nearer to another thing than to the one that is named."""
+"""What a place costs that is nearer to another thing of the kind than to the one named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
 """In mm, how much further out words are tried."""
 HALVES: Final = (22.5, -22.5, 67.5, -67.5, 112.5, -112.5, 157.5, -157.5)
@@ -131,8 +131,7 @@ def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
 
 
 def around(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
-    """Level words round a point: first where they are wanted, then on other sides, then further
-    out."""
+    """Level words round a point: first where they are wanted, then on other sides, then further."""
     for step in STEPS:
         yield from _ring(scale, aside, label, step, TURNS if step else CLOSE)
 

@@ -200,7 +200,7 @@ def _words(mark: Words, laid: Laid, layer: Layer) -> Tags:
 
 
 def _entity(kind: str, mark: Mark, layer: Layer) -> Tags:
-    """The beginning of an entity: its layer, and its line type and colour where the layer has
+    """The beginning of an entity: its layer, and its line type and colour if the layer has
     others."""
     yield from _on_layer(kind, layer)
     if isinstance(mark, Stroke) and mark.pattern != "full":

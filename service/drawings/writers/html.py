@@ -1,7 +1,7 @@
 """Drawings: a sheet as one page of HTML, to look at and to print, which loads nothing from outside.
 
 Drawings stand in it as SVG. In print a drawing's page is as large as the drawing, and lists are on
-the paper of the document's unit.
+paper of the size usual with the document's unit.
 """
 
 from __future__ import annotations
