@@ -80,8 +80,10 @@ def middle_of(words: Words, scale: Scale) -> Point:
 
 
 def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Where words reach in mm from their place: (from, to) along the baseline, (low, high) from
-    it."""
+    """Where words reach in mm from their place.
+
+    The first pair is from and to along the baseline, the second low and high from it.
+    """
     width = width_of(words.text, words.size)
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
     return (

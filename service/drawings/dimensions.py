@@ -15,12 +15,14 @@ TICK: Final = 1.2
 OVER: Final = 0.6
 """From a dimension's line to its text, in mm."""
 PAST: Final = 1.5
-"""How far in mm extension lines run past a dimension's line, and how far off what is measured they
-begin."""
+"""In mm, how far extension lines run past a dimension's line.
+
+They begin as far off what is measured.
+"""
 
 LEAN: Final = 10.0
-"""Degrees past upright, leaning to the left, up to which text still reads from the right (common
-practice, no source)."""
+"""Degrees past upright, to the left, up to which text reads from the right (common practice, no
+source)."""
 
 
 def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> Iterator[Mark]:

@@ -36,8 +36,10 @@ NORMAL: Final = 2.5
 LARGE: Final = 3.5
 """Heights of capitals in mm on paper (ISO 3098 has 1.8, 2.5 and 3.5)."""
 LETTER: Final = 0.8
-"""Width of a letter as a multiple of the height of a capital, more than most letters of drawing
-fonts take."""
+"""Width of a letter as a multiple of the height of a capital.
+
+It is on the safe side for the fonts that drawings are written in.
+"""
 _WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
 """The spaces inside lengths and masses."""
 

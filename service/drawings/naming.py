@@ -113,8 +113,7 @@ def by_role(reply: Json) -> Parts:
 
 
 def named(parts: Parts, role: str) -> str:
-    """What a part is called: the yard's description where the parts list has one, else the
-    role's."""
+    """What a part is called: the yard's description in the parts list, else words for its role."""
     return str(parts[role][0]["description"]) if role in parts else ROLES[role].words
 
 

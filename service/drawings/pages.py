@@ -27,8 +27,10 @@ from service.drawings.marks import (
 from service.drawings.parts import Heading, Page, Placed, View
 
 SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
-"""Width and height in mm of a letter sheet (ANSI A) and of ISO A4 in landscape: what a yard prints
-on."""
+"""Width and height in mm of a letter sheet (ANSI A) and of ISO A4 in landscape.
+
+This is what a yard prints on.
+"""
 MARGIN: Final = 10.0
 STRIP: Final = 45.0
 """Height of the title strip along the lower edge of a page."""

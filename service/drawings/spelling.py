@@ -7,8 +7,11 @@ from collections.abc import Callable
 from typing import Final
 
 FORMS: Final = ("<wide>", "<narrow>", "<square>", "<font>", "<compat>")
-"""Unicode's tags for a letter in another form: full width or half width, several letters in a
-square or in one sign, or the alphabets of formulas."""
+"""Unicode's tags for a letter in another form.
+
+The forms are full and half width, several letters in a square or in one sign, and the alphabets of
+formulas.
+"""
 ALIKE: Final = {"\u2010": "-", "\u2011": "-", "\u2300": "Ø", "\u2205": "Ø"}
 """Hyphens and diameter signs that a font may lack, with the usual letter that replaces each."""
 

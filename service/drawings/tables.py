@@ -227,8 +227,10 @@ def _shared(wanted: Sequence[float], room: float) -> tuple[float, ...]:
 
 
 def _deep(rows: Sequence[Sequence[float]], wide: Sequence[float]) -> int:
-    """About how many lines rows take in columns of these widths. rows: widths of cells on one
-    line."""
+    """About how many lines rows take in columns of these widths.
+
+    rows: widths of cells, each on one line.
+    """
     return sum(max(map(_lines, row, wide)) for row in rows)
 
 

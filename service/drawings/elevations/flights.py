@@ -35,8 +35,10 @@ from service.drawings.parts import View
 from service.drawings.scales import Scale
 
 AROUND = (BESIDE - 6.0, 0.0)
-"""In mm on paper, the room beside, and over and under, to begin with: what a handrail alone
-takes."""
+"""In mm on paper, the room taken beside, and over and under, to begin with.
+
+Beside is what a handrail alone takes.
+"""
 BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 HEAD = 1.5
 """In mm on paper, from the top of the post at the head to its id."""
@@ -122,8 +124,7 @@ def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 
 def _faced(upright: Upright, lie: Lie) -> Upright:
-    """A post with its faces as they stand in the view, mirrored where the flight falls to the
-    left."""
+    """A post with its faces as in the view, mirrored where the flight falls to the left."""
     if lie.sense > 0:
         return upright
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
@@ -178,14 +179,12 @@ def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:
 
 
 def _crest(side: FlightSide) -> Length:
-    """The top of what is highest, plumb over the line of nosings: the guard or a handrail over
-    it."""
+    """The top of what is highest over the line of nosings: the guard or a handrail over it."""
     return max(side.flight.height, side.rail.height if side.rail is not None else 0.0)
 
 
 def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
-    """How far the ids of bays are lifted over those of posts; 0 where there is room between
-    them."""
+    """How far the ids of bays are lifted over those of posts; 0 if there is room between."""
     half = min((spot.end - spot.start for spot in standing.spots), default=0.0) / 2
     letters = max((len(spot.bay.id) for spot in standing.spots), default=0)
     need = width_of("P" * letters, SMALL) / 2 + width_of("B" * letters, NORMAL) / 2 + 0.5
@@ -201,8 +200,10 @@ def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
 
 
 def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale) -> str:
-    """The cut of a rail, with the rail's name where there is room. plan: the rail's length in
-    plan."""
+    """The cut of a rail, with the rail's name where there is room.
+
+    plan: the rail's length in plan.
+    """
     long = f"{name} {cut}"
     return long if has_room(long, plan / side.lie.cosine, scale) else cut
 
@@ -210,8 +211,10 @@ def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale
 def _along(
     side: FlightSide, a: Length, b: Length, v: Length, text: str
 ) -> tuple[Point, Point, str]:
-    """A dimension along the slope, its ends from left to right. v: plumb above the line of
-    nosings."""
+    """A dimension along the slope, its ends from left to right.
+
+    v: its height, plumb above the line of nosings.
+    """
     ends = side.lie.at(a, v), side.lie.at(b, v)
     return (*(ends if side.lie.sense > 0 else ends[::-1]), text)
 

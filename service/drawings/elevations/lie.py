@@ -46,8 +46,7 @@ class Lie:
 
     @property
     def steep(self) -> bool:
-        """Whether ids stand beside the dimensions along a rail, as they would be far off over
-        them."""
+        """Whether ids stand beside the dimensions along a rail: over them they would be far off."""
         return self.tangent > STEEP
 
     def at(self, u: Length, v: Length) -> Point:
@@ -59,8 +58,10 @@ class Lie:
         return self.sense * u, v - u * self.tangent
 
     def band(self, layer: Layer, along: FromTo, low: Length, high: Length) -> Stroke:
-        """A shape with plumb ends that runs with the guard. along: from u to u; low, high: its
-        v."""
+        """A shape with plumb ends that runs with the guard.
+
+        along: where it begins and ends in u; low, high: its v.
+        """
         (a, b), at = along, self.at
         corners = at(a, low), at(b, low), at(b, high), at(a, high)
         return Stroke(layer, corners, closed=True, filled=True)

@@ -34,14 +34,15 @@ def draw_post(
 
 
 def draw_wall(at: Length, outward: float, top: Length, scale: Scale) -> Mark:
-    """A piece of the wall that a rail ends at. outward: -1 where it lies left of the rail, else
-    1."""
+    """A piece of the wall that a rail ends at. outward: -1 where it lies left of the rail, or 1."""
     far = at + outward * scale.of_paper(WALL)
     low, high = min(at, far), max(at, far)
     return box("wall", (low, 0.0), (high, top + scale.of_paper(2.0)), filled=True)
 
 
 def depth_below(kit: Kit) -> Length:
-    """How far below the deck posts are drawn; 0 on a surface. Kits do not say how far they
-    reach."""
+    """How far below the deck posts are drawn, 0 where they stand on it.
+
+    Kits do not say how far posts on a fascia reach.
+    """
     return kit.post.base.width if kit.mounting == "fascia" else 0.0

@@ -197,8 +197,7 @@ def fitted(
 
 
 def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
-    """Views of text items, one after the other, on as many views as they need, as wide as a
-    page."""
+    """Text items one after the other, on as many views as they need, each as wide as a page."""
     scale = Scale(GREATEST[unit], unit)
     wide, tall = room(unit)
     rows = lines_in("; ".join(items), wide - 1.0)

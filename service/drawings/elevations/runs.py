@@ -48,8 +48,10 @@ def draw_run(
     told: str,
     greatest: Mapping[Unit, int],
 ) -> list[View]:
-    """The views of a run. told: which other runs are like it; greatest: the largest scale, by
-    unit."""
+    """The views of a run.
+
+    told: which other runs are like it; greatest: the largest scale that a view may have, by unit.
+    """
     unit, kit = lookup.subject.deck.unit, lookup.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
     parts = broken(lookup, standing, most)

@@ -139,8 +139,7 @@ def _sides(lookup: Lookup) -> Iterator[FlightSide]:
 
 
 def _side_title(sides: list[FlightSide]) -> str:
-    """The title of a view: the runs that it shows, or the flights where it shows a handrail
-    alone."""
+    """The title of a view: the runs that it shows, or the flights of a handrail alone."""
     side = sides[0]
     names = [each.flight.id for each in sides]
     flights = ", ".join(names)
@@ -192,8 +191,10 @@ def _ids(runs: list[Run]) -> str:
 
 
 def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
-    """Texts of the other runs of a group, each with its bays and posts, which are drawn as the
-    first's."""
+    """Texts of the other runs of a group, each with its bays and posts.
+
+    Those bays and posts are drawn as the first run's.
+    """
     rows: list[list[Run]] = []
     for run in runs[1:]:
         last = rows[-1][-1] if rows else None

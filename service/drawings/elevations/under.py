@@ -86,8 +86,7 @@ def _clears(standing: StandingRun, deck: Deck) -> Iterator[tuple[Length, Length,
 
 
 def _marks_row(lookup: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:
-    """The marks from the run's start, square to a line, with a centre line from each upright to
-    it."""
+    """The marks from the run's start, square to a line, with a line down to it at each upright."""
     kit, paper = lookup.subject.kit, scale.of_paper
     texts = lookup.runs[standing.run.id]["marks_text"]
     places = []

@@ -132,8 +132,7 @@ class Numbers:
         self._found: dict[tuple[str, ...], dict[tuple[object, ...], set[str]]] = {}
 
     def of(self, line: Json) -> str:
-        """The number of the part that a line is for; empty where its rows do not all have the
-        same."""
+        """The number of the part that a line is for; empty where its rows have different ones."""
         role, members = line["role"], [name for name in MEMBERS if name in line]
         kind = role, *members
         if kind not in self._found:

@@ -51,8 +51,7 @@ def length(key: str, name: str) -> tuple[Field, Field]:
 
 
 def amount(key: str, name: str, unit: str) -> tuple[Field, Field]:
-    """Two columns of an area or a mass: for programs as plain decimals, in print to three
-    decimals."""
+    """Two columns of an area or a mass: a plain decimal for programs, three decimals in print."""
     column = Column(f"{key}_text", f"{name}, {unit}", "right", only="print")
     return data(key), (column, lambda record: f"{record[key]:.3f}")
 

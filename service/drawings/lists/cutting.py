@@ -75,8 +75,10 @@ def _pieces(reply: Json, parts: Parts) -> Table:
 
 
 def _piece_fields(*, raked: bool) -> list[Field]:
-    """The columns of the pieces. raked: whether there are blanks to print; files always have
-    them."""
+    """The columns of the pieces.
+
+    raked: whether there are blanks to print; a file always has their columns.
+    """
     number, blank = length("blank", "Blank")
     if not raked:
         blank = Column("blank_text", "", only="data"), blank[1]
@@ -111,8 +113,7 @@ def _piece(reply: Json, parts: Parts, row: Json) -> Json:
 
 
 def _sides(reply: Json, row: Json) -> Json:
-    """The sides of flights that handrails of this length go to; empty for pieces that go into
-    bays."""
+    """The sides of flights that handrails of this length go to; empty for pieces of bays."""
     if row["bays"]:
         return {}
     found = [

@@ -89,7 +89,7 @@ def _shape(panel: Json) -> str:
 
 
 def _hand(panel: Json) -> str:
-    """The shape of a panel; of a raked one also which way it falls, as panels of a size may
+    """The shape of a panel, and of a raked one which way it falls, as two of one size may
     differ."""
     return f"raked, falls {_falls(panel)}" if "lower_edge" in panel else "rectangle"
 
@@ -99,8 +99,7 @@ def _sized(panel: Json) -> str:
 
 
 def _note(reply: Json) -> str:
-    """What holds for the whole order: the reply's own caution, then words of the kit and the
-    code."""
+    """What holds for the whole order: the reply's own caution, then words of the kit and code."""
     said = [caution for caution in reply["cautions"] if caution.startswith(AGAIN)]
     for name, about in WORDS.items():
         words = dict.fromkeys(p[name] for p in reply["glass_order"] if name in p)

@@ -260,7 +260,7 @@ def _blocking(blocks: list[Json]) -> Table:
 
 
 def _to_measure(subject: Subject) -> Table:
-    """Each bay as drawn along its rails, with room for its measures, or with those that were
+    """Each bay as drawn along its rails, with room for its measures or with those that were
     sent."""
     reply, met = subject.reply, dict(_met(subject))
     taken = {

@@ -20,8 +20,7 @@ from service.drawings.scales import Scale
 TRIED: Final = (*PARTS, 0.1, 0.9)
 """Where along the visible piece of a line its words are tried, as shares of its length."""
 LEAST: Final = 30.0
-"""In mm, the shortest piece of a line that is given words; a shorter one is in the next part
-too."""
+"""In mm, the shortest piece of a line that is given words; the next part shows shorter ones too."""
 SIDES: Final = (1.0, -1.0)
 OFF: Final = SMALL / 2 + 1.8
 """In mm, from a line that is already drawn to the middle of words that keep clear of it."""

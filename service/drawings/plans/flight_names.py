@@ -91,8 +91,7 @@ def _rows(scene: Scene, course: Course) -> list[str]:
 
 
 def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
-    """Places on a flight for its name: beside its arrow, then down along it, then round its
-    middle."""
+    """Places on a flight for its name: beside its arrow, then along it, then round its middle."""
     places = [course.at(side, course.reach(paper.scale) * part) for part in PARTS for side in SIDES]
     for at in places:
         yield beside(paper.scale, Aside(at, (0.0, 1.0), -SMALL / 2), Label(name))

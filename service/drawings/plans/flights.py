@@ -87,8 +87,7 @@ def steps_of(course: Course) -> Iterator[Stroke]:
 
 
 def _arrow(scale: Scale, course: Course) -> Iterator[Stroke]:
-    """The arrow from the deck's edge to the lowest nosing, or a little way where that is the
-    edge."""
+    """The arrow from the deck's edge to the lowest nosing, or a little way if that is the edge."""
     head = scale.of_paper(HEAD)
     tip = course.reach(scale)
     wing = head / 4 / course.flight.clear_width

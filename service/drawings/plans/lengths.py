@@ -39,8 +39,7 @@ CROWDED: Final = 300
 BEYOND: Final = 5.0
 """In mm, from an edge without runs, or from the top of its bow, to the line of its length."""
 BREAK: Final = 1.0
-"""In mm, the room on each side of a flight's guards where they break a line, and past their
-foot."""
+"""In mm, the room beside a flight's guards where they break a line, and past their foot."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,8 +234,10 @@ def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
 def _whole(
     start: Point, end: Point, broken: Sequence[Course], past: Length
 ) -> Iterator[tuple[Point, Point]]:
-    """The pieces of a line that flights across it leave. past: the room on each side of a
-    flight."""
+    """The pieces of a line that flights across it leave.
+
+    past: the room on each side of a flight.
+    """
     size, (ux, uy) = math.dist(start, end), toward(start, end)
     cuts = []
     for course in broken:

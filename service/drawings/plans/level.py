@@ -59,8 +59,10 @@ class DrawnLevel:
 
 
 def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
-    """A level to be drawn. told: what fails, on any level; landings: flights that lead to this
-    one."""
+    """A level to be drawn.
+
+    told: what fails, on any level; landings: flights that lead to this one.
+    """
     tracks, openings = tracks_of(scene), placed_openings(scene)
     courses = courses_of(scene, openings)
     places = places_of(scene, tracks, openings, courses)
@@ -101,8 +103,7 @@ def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
 
 
 def name_level(paper: Paper, level: DrawnLevel) -> None:
-    """Write the names of everything else: openings, posts, bays, obstructions, joists and
-    landings."""
+    """Write all other names: openings, posts, bays, obstructions, joists and landings."""
     name_openings(paper, level.scene, level.openings)
     name_posts(paper, level.scene, level.tracks)
     name_bays(paper, level.scene, level.tracks)

@@ -81,8 +81,7 @@ class Lines:
         return Lines(self.scale, _drawn=left)
 
     def owned_by(self, own: Piece) -> Callable[[Words], bool]:
-        """A test whether words would be near to a line, and nearer to it than to any drawn so
-        far."""
+        """A test whether words would be near to a line, and nearer than to any drawn so far."""
         its_line, others = shapely.LineString(own), self._together()
 
         def is_own(words: Words) -> bool:
@@ -119,8 +118,7 @@ class Lines:
         )
 
     def leaders(self) -> Iterator[Stroke]:
-        """A line from each name to its own line where another is nearer and none leads to it
-        yet."""
+        """A line from each name to its own line where another is nearer and none leads to it."""
         for place, own, off, led in zip(self._names, self._own, self._off, self._led, strict=True):
             others = [each for each in self._drawn if not each.equals(own)]
             if not led and not self._are_off(place, off, others):

@@ -121,9 +121,10 @@ def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float
 
 
 def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
-    """A cost for words of a flight, where a run of the level is still to be measured across them.
+    """A cost for words of a flight where a run of the level is still to be measured across them.
 
-    Such a run will have lines from its marks outward, each of which costs MEASURED.
+    It is MEASURED where the words lie on the lines that such a run will have from its marks
+    outward, else 0.
     """
     leads = [
         piece

@@ -25,8 +25,7 @@ CLOSE: Final = 2.4
 
 
 def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Iterator[Mark]:
-    """The line that a run is measured on: its origin, a slash at each mark, and lines to the
-    marks."""
+    """The line that a run is measured on, its origin, and at each mark a slash and a line to it."""
     scale = paper.scale
     out, t = scale.of_paper(away), scale.of_paper(TICK)
     points = track.points
@@ -38,8 +37,7 @@ def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Itera
 
 
 def lines_to(scale: Scale, scene: Scene, track: Track, away: float) -> Iterator[Piece]:
-    """A line from each mark of a run to the line that the run is measured on, and a little past
-    it."""
+    """A line from each mark of a run to the line that it is measured on, and a little past it."""
     begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
     end = scale.of_paper(away + TICK)
     for point in track.points:
@@ -49,8 +47,7 @@ def lines_to(scale: Scale, scene: Scene, track: Track, away: float) -> Iterator[
 def ordinates_of(
     paper: Paper, track: Track, texts: Sequence[str], away: float
 ) -> Iterator[list[Words]]:
-    """For each mark, the places that its text may take: in line with it, else a little to one
-    side."""
+    """For each mark, the places that its text may take: in line with it, else a little aside."""
     mm = paper.scale.of_paper
     for i, (point, text) in enumerate(zip(track.points, texts, strict=False)):
         toward = 1.0 if i == 0 else -1.0

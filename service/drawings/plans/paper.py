@@ -40,9 +40,9 @@ CROSSED: Final = 200
 STRUCK: Final = 300
 """What the line costs on top where it runs through other words."""
 HIDDEN: Final = 100
-"""What the line costs on top where it runs through something solid.
+"""What the line costs on top where it runs through something solid, on which nobody sees it.
 
-Nobody sees it there, and words are not read from what stands there, so other places are tried too.
+With CROSSED this comes to STRUCK, at which other places for the words are tried too.
 """
 BEARABLE: Final = 890
 """The most that words cost for anything but what they cover: they are never left out for it."""

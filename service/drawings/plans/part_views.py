@@ -32,8 +32,10 @@ IN_ALL: Final = "in all parts together; see the elevations"
 
 
 def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
-    """A view of each part, with notes beside it. None of them goes into a model (see
-    `model_of`)."""
+    """A view of each part, with notes beside it.
+
+    None of them goes into a model, which has the view of `model_of` instead.
+    """
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
     texts, drawn = told_left_out(paper.left_out, IN_ALL), boxed(paper.marks, scale)

@@ -36,10 +36,8 @@ OUTLYING: Final = (
     *((step, HALVES) for step in STEPS[1:]),
     *((f, (*TURNS, *HALVES)) for f in (18.0, 22.0, 26.0)),
 )
-"""Steps further out, each with its turns, that are tried last.
-
-There a line to the words may run through no other words.
-"""
+"""Steps further out, each with its turns, tried last so that no line to words runs through
+others."""
 
 
 class Aside(NamedTuple):

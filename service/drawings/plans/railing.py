@@ -43,8 +43,7 @@ def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 
 def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
-    """Write the id of each post beside it, on the deck's side of its rails or outside its
-    flight."""
+    """Write the id of each post by it, on the deck's side of its rails or outside its flight."""
     if is_tight(tracks, paper.scale):
         paper.left_out += len(scene.posts)
         return

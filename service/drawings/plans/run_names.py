@@ -102,8 +102,7 @@ def line_of(scale: Scale, track: Track, away: float) -> tuple[Point, Point]:
 
 
 def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
-    """Places between the deck and the line, in each bay that is long enough, the middle one
-    first."""
+    """Places between the deck and the line, in each bay that is long enough, the middle first."""
     wide = scale.of_paper(width_of(text, SMALL) + 0.3)
     middles = sorted(
         (between(a, b) for a, b in pairwise(track.points) if math.dist(a, b) >= wide),

@@ -120,8 +120,7 @@ def _lengths(subject: Subject) -> dict[str, dict[int, str]]:
 
 
 def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[int, ...]]]:
-    """By level, the other levels that its edges lie along or over, each with those edges'
-    numbers."""
+    """By level, the other levels that its edges lie along or over, with the edges' numbers."""
     names = list(edges)
     found: dict[str, dict[str, tuple[int, ...]]] = {name: {} for name in names}
     placed = [(i, edge) for i, name in enumerate(names) for edge in edges[name]]
@@ -139,8 +138,10 @@ def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[in
 
 
 def _length_in(line: shapely.LineString, shape: shapely.Polygon) -> float:
-    """The length of a line within a shape. Asking first whether it lies in it wholly is far
-    faster."""
+    """The length of a line within a shape.
+
+    Asking first whether the shape covers all of it is far faster.
+    """
     shared = line if shapely.covers(shape, line) else line.intersection(shape)
     length: float = shared.length
     return length

@@ -187,8 +187,7 @@ def _framed(
     corner: Point,
     space: tuple[float, float],
 ) -> View:
-    """A view as large as the page's room, with the drawing in the middle of what its notes
-    leave."""
+    """A view as large as the page's room, with the drawing in the middle of what notes leave."""
     scale = paper.scale
     wide, tall = space
     heart = extent_of(paper.marks, scale)

@@ -162,8 +162,10 @@ def told_short(texts: Sequence[str]) -> list[str]:
 
 
 def told_left_out(count: int, where: str) -> list[str]:
-    """How many texts found no room; empty for none. where: where to look for what they would
-    say."""
+    """How many texts found no room; empty for none.
+
+    where: where to look for what they would say.
+    """
     texts = "1 text" if count == 1 else f"{count} texts"
     return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
 

@@ -80,8 +80,7 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
 
 
 def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
-    """The outline as lines: one for each row of edges that look alike, closed where all edges
-    do."""
+    """The outline as lines: one for each row of edges that look alike, closed if all do."""
     looks: list[Pattern] = ["dashed" if edge.condition == "open" else "full" for edge in edges]
     starts = [i for i, look in enumerate(looks) if look != looks[i - 1]]
     if not starts:
@@ -126,7 +125,7 @@ def _mitre(one: Point, two: Point, thick: Length) -> Length:
     """How far the outer face of a wall runs past a corner to meet the next wall.
 
     one, two: unit vectors of the walls before and after the corner. The length is below 0 where
-    they turn to the right, and never more than twice the thickness.
+    they turn to the right; it is never more than twice the thickness, either way.
 
     >>> round(_mitre((1.0, 0.0), (0.0, 1.0), 2.0), 9), round(_mitre((0.0, 1.0), (1.0, 0.0), 2.0), 9)
     (2.0, -2.0)

@@ -200,8 +200,7 @@ def _words(mark: Words, laid: Laid, layer: Layer) -> Tags:
 
 
 def _entity(kind: str, mark: Mark, layer: Layer) -> Tags:
-    """The beginning of an entity: its layer, and its line type and colour if the layer has
-    others."""
+    """The beginning of an entity: its layer, and its line type and colour if not the layer's."""
     yield from _on_layer(kind, layer)
     if isinstance(mark, Stroke) and mark.pattern != "full":
         yield from pair(6, LINES[mark.pattern])

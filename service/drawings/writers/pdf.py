@@ -134,8 +134,7 @@ def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
 def _cell(
     mark: Mark, sides: Sequence[tuple[float, float, float]], size: tuple[float, float]
 ) -> float:
-    """The room in mm that text in a strip has: to the frame's next upright line or the page's
-    edge."""
+    """The room in mm that text in a strip has: to the next upright line or the page's edge."""
     if isinstance(mark, Words) and mark.anchor == "start":
         x, y = mark.at
         ends = [side for side, low, high in sides if side > x and low <= y <= high]
