@@ -1,6 +1,6 @@
-"""Drawings: sheets of a layout, for the yard, the saw and the site.
+"""Drawings: the sheets of a layout, for the yard, the saw and the site.
 
-A sheet is made of parts, drawings and tables, that know nothing of any file format; `writers/`
-turn parts into SVG, PDF, DXF, CSV and HTML. Of the service this room sees core and cells alone,
-and only the web room sees it.
+A sheet is made of parts (pages of drawings, and tables) that know nothing of any file format;
+`writers/` turns parts into SVG, PDF, DXF, CSV and HTML. `sheets.make_sheet` is the main entry. This
+room imports only `core` and `cells` from the service, and only the web room imports it.
 """

@@ -11,7 +11,7 @@ from service.drawings.marks import LETTER, Mark, Stroke, Words, extent, width_of
 from service.drawings.scales import Scale
 
 SINK: Final = 0.3
-"""How far letters reach below their line, by the height of a capital."""
+"""How far letters reach below their baseline, as a multiple of the height of a capital."""
 
 
 NARROW: Final = {
@@ -19,13 +19,15 @@ NARROW: Final = {
     **dict.fromkeys(" ft()/-r", 0.5),
     '"': 0.56,
 }
-"""Width of narrow letters by the height of a capital, as they commonly are."""
+"""Usual width of the narrow letters, as a multiple of the height of a capital."""
 BELOW: Final = frozenset("gjpqy,;()Q")
-"""Letters that reach below their line."""
+"""Letters that reach below their baseline."""
 
 
 def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point, Point, Point]:
-    """The rectangle that words take up in the deck, turned as they are. spare: mm around them.
+    """Corners, in the deck's unit, of the rectangle that words take up, turned with them.
+
+    The width is that of `width_of`, which is generous. spare: mm added on every side.
 
     >>> words = Words("words", (0.0, 0.0), "55 1/2", 2.5, "start")
     >>> [(round(x, 2), round(y, 2)) for x, y in box_of(words, Scale(1, "mm"))]
@@ -35,8 +37,10 @@ def box_of(words: Words, scale: Scale, spare: float = 0.0) -> tuple[Point, Point
 
 
 def ink_of(words: Words, scale: Scale, spare: float) -> tuple[Point, Point, Point, Point]:
-    """About the rectangle that the letters themselves take up, where `box_of` is on the safe side:
-    as wide as they commonly are, and no lower than their line where none reaches below it.
+    """Corners of the rectangle that the letters themselves fill, a closer estimate than `box_of`.
+
+    Narrow letters count as narrow, and the rectangle ends at the baseline where no letter reaches
+    below it. spare: mm added on every side.
 
     >>> words = Words("words", (0.0, 0.0), "R1 1/2", 2.5, "start")
     >>> [(round(x, 2), round(y, 2)) for x, y in ink_of(words, Scale(1, "mm"), 0.0)]
@@ -52,7 +56,7 @@ def ink_of(words: Words, scale: Scale, spare: float) -> tuple[Point, Point, Poin
 def _turned(
     words: Words, scale: Scale, sides: tuple[tuple[float, float], tuple[float, float]]
 ) -> tuple[Point, Point, Point, Point]:
-    """Sides in mm from the place of words, as corners in the deck, turned as they are."""
+    """Corners in the deck of a rectangle given in mm from the place of words, turned with them."""
     (left, right), (low, high) = sides
     angle = math.radians(words.turn)
     c, s = math.cos(angle) / scale.per_unit, math.sin(angle) / scale.per_unit
@@ -65,7 +69,7 @@ def _turned(
 
 
 def middle_of(words: Words, scale: Scale) -> Point:
-    """The middle of the line that words stand on.
+    """The middle of the baseline of words.
 
     >>> middle_of(Words("words", (0.0, 0.0), "55 1/2", 2.5, "end"), Scale(1, "mm"))
     (-6.0, 0.0)
@@ -76,7 +80,10 @@ def middle_of(words: Words, scale: Scale) -> Point:
 
 
 def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """From where to where words reach in mm from their place, along them and up from their line."""
+    """Where words reach in mm from their place.
+
+    The first pair is from and to along the baseline, the second low and high from it.
+    """
     width = width_of(words.text, words.size)
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[words.anchor]
     return (
@@ -86,7 +93,9 @@ def sides_of(words: Words, spare: float) -> tuple[tuple[float, float], tuple[flo
 
 
 def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
-    """The least upright rectangle that marks lie in, words and all.
+    """The lower left and upper right corner of the least upright rectangle around marks.
+
+    Words count with the box that they take up.
 
     >>> extent_of([Words("words", (0.0, 0.0), "B1", 2.5, "start")], Scale(10, "mm"))
     ((0.0, -7.5), (40.0, 25.0))
@@ -95,7 +104,7 @@ def extent_of(marks: Iterable[Mark], scale: Scale) -> tuple[Point, Point]:
 
 
 def corners_of(mark: Mark, scale: Scale) -> Sequence[Point]:
-    """Points that a mark lies between."""
+    """Points that span a mark: a stroke's own, or corners of the box of words or of a disc."""
     if isinstance(mark, Stroke):
         return mark.points
     if isinstance(mark, Words):

@@ -1,4 +1,4 @@
-"""Drawings: dimensions, as a tape reads them."""
+"""Drawings: dimension lines, with text as a tape reads."""
 
 from __future__ import annotations
 
@@ -11,21 +11,26 @@ from service.drawings.marks import SMALL, Anchor, Mark, Stroke, Words, line, wid
 from service.drawings.scales import Scale
 
 TICK: Final = 1.2
-"""Half the length in mm on paper of the slash at each end."""
+"""Half the length of the slash at each end, in mm on paper, along the line and across it."""
 OVER: Final = 0.6
-"""How far in mm text stands off its line."""
+"""From a dimension's line to its text, in mm."""
 PAST: Final = 1.5
-"""How far in mm extension lines run past a dimension's line, and begin off what is measured."""
+"""In mm, how far extension lines run past a dimension's line.
+
+They begin as far off what is measured.
+"""
 
 LEAN: Final = 10.0
-"""Degrees to the left of upright that text still reads from the right (common practice, no
+"""Degrees past upright, to the left, up to which text reads from the right (common practice, no
 source)."""
 
 
 def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> Iterator[Mark]:
-    """The distance between two points, its line `off` mm on paper to the right of the way.
+    """The distance between two points, drawn as a dimension.
 
-    Text that is wider than the distance stands square to the line, beyond it.
+    off: mm on paper from the points to the dimension's line, to the right of the way from start to
+    end (below 0: to the left). Text too wide to stand between the ends is turned square to the line
+    and stands beyond it. No marks where the points coincide.
     """
     size = math.dist(start, end)
     if not size:
@@ -34,7 +39,7 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
     side = math.copysign(1.0, off)
 
     def at(point: Point, along: float, away: float) -> Point:
-        """A point moved by mm on paper, along the way and away from what is measured."""
+        """A point moved by mm on paper: along the way, and away from what is measured."""
         a, b = scale.of_paper(along), scale.of_paper(away) * side
         return point[0] + ux * a + uy * b, point[1] + uy * a - ux * b
 
@@ -60,8 +65,10 @@ def dimension(start: Point, end: Point, text: str, off: float, scale: Scale) -> 
 
 
 def slash(at: Point, along: Point, away: Point, half: Length) -> Stroke:
-    """The slash at an end of a dimension's line, at 45 degrees across it: half as long along the
-    line, and away from what is measured, as `half`. along, away: unit vectors.
+    """The slash across an end of a dimension's line, at 45 degrees.
+
+    along, away: unit vectors along the line and away from what is measured; half: how far the slash
+    reaches along each of them to either side.
 
     >>> slash((5.0, 0.0), (1.0, 0.0), (0.0, 1.0), 2.0).points
     ((3.0, -2.0), (7.0, 2.0))
@@ -71,9 +78,11 @@ def slash(at: Point, along: Point, away: Point, half: Length) -> Stroke:
 
 
 def upright(angle: Degrees) -> Degrees:
-    """The turn of text along a line, so that it reads from below or from the right (ISO 129), also
-    where the line leans to the left a little: no two sides of a deck are read from opposite sides
-    for a degree by which one is off square.
+    """The turn of text along a line so that it reads from below or from the right (ISO 129).
+
+    Text also reads from the right along a line that leans a little to the left, so that two
+    opposite sides of a deck are not read from opposite sides because one of them is a degree off
+    square.
 
     >>> upright(180.0), upright(90.0), upright(-90.0), upright(-30.0)
     (0.0, 90.0, 90.0, -30.0)

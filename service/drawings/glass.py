@@ -1,4 +1,4 @@
-"""Drawings: the glass order as a glass shop has it: its lists, and the shapes of raked panels."""
+"""Drawings: the glass order for a glass shop: its lists, then the shapes of raked panels."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ from service.drawings.parts import Heading, Part, Subject
 
 
 def order_glass(subject: Subject, heading: Heading) -> Iterator[Part]:
-    """The lists first; in the whole set shapes are among the elevations, and not drawn again."""
+    """The tables of the glass order, then the pages with the shapes of raked panels.
+
+    The whole set takes the tables alone, as its elevations already draw the shapes.
+    """
     yield from glass_order(subject, heading)
     yield from draw_shapes(subject, replace(heading, name="Raked panels"))

@@ -16,14 +16,17 @@ from service.core.measure import TOUCH, Length, Point, Unit, tape_text, toward
 from service.core.records.deck import Condition, Deck, Level
 
 FINENESS: Final = math.radians(2.0)
-"""The angle at the centre of a bow that a straight piece of it is drawn for, at most."""
+"""The greatest angle at the centre of a bow that one straight piece of its drawing spans."""
 
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """An edge of a level, counter-clockwise. number: the caller's; points: from its first corner to
-    its last, with those of a bow between. backward: whether the caller counts along it from its
-    last; rise: of its arc."""
+    """An edge of a level, running counter-clockwise round it.
+
+    number: the caller's. points: from the edge's first corner to its last, points of a bow between.
+    backward: whether the caller counts along the edge from its last corner. rise: of its arc at
+    mid-chord, outward positive, 0 where the edge is straight.
+    """
 
     number: int
     condition: Condition
@@ -33,14 +36,14 @@ class Edge:
 
     @property
     def length(self) -> Length:
-        """From corner to corner, of a bowed edge along it."""
+        """From corner to corner, along the arc where the edge is bowed."""
         chord = math.dist(self.points[0], self.points[-1])
         if not self.rise:
             return chord
         return arc_radius(chord, self.rise) * arc_sweep(chord, self.rise)
 
     def place(self, part: float) -> Point:
-        """The point at a part of the way along it, as the caller goes."""
+        """The point a share of the way along the edge (0 to 1), in the caller's direction."""
         here = min(max(1.0 - part if self.backward else part, 0.0), 1.0) * (len(self.points) - 1)
         i = min(int(here), len(self.points) - 2)
         (x0, y0), (x1, y1) = self.points[i], self.points[i + 1]
@@ -48,7 +51,7 @@ class Edge:
 
 
 def edges_of(deck: Deck, level: Level) -> tuple[Edge, ...]:
-    """The edges of a level in their order round it."""
+    """The edges of a level, counter-clockwise in their order round it."""
     plan = read_outline(level, deck.unit)
     specs = resolve_edges(deck, level, plan, None, None)
     ends = zip(plan.points, (*plan.points[1:], plan.points[0]), strict=True)
@@ -65,8 +68,10 @@ def edges_of(deck: Deck, level: Level) -> tuple[Edge, ...]:
 
 
 def solid_at(level: Level, edges: Sequence[Edge], at: Point) -> str:
-    """What a rail or a leaf meets that has no post there, by what is nearest: a wall of the level,
-    or something else that is solid, by its name."""
+    """What a rail or a gate's leaf meets where it has no post: "wall" or an obstruction's name.
+
+    It is the nearest wall or obstruction of the level; "wall" where the level has neither.
+    """
     place = shapely.Point(at)
     walls = [shapely.LineString(each.points) for each in edges if each.condition == "wall"]
     found = [("wall", wall.distance(place)) for wall in walls]
@@ -75,8 +80,9 @@ def solid_at(level: Level, edges: Sequence[Edge], at: Point) -> str:
 
 
 def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
-    """Where x and y are counted from, in words: the corner that lies there, else the place of the
-    one that is nearest.
+    """Where x and y are counted from, in words.
+
+    That is the corner at the origin; where none lies there, the coordinates of the nearest corner.
 
     >>> corners = (3.0, 4.0), (9.0, 4.0), (9.0, 8.0)
     >>> sides = zip(corners, (*corners[1:], corners[0]))
@@ -92,8 +98,9 @@ def origin_of(edges: tuple[Edge, ...], unit: Unit, step: Length) -> str:
 
 
 def along(edge: Edge, point: Point) -> Length:
-    """How far along a straight edge, from the corner where it begins counter-clockwise, a point
-    lies square to it.
+    """How far along a straight edge a point lies, measured square to the edge.
+
+    The distance counts from the corner where the edge begins counter-clockwise.
 
     >>> along(Edge(0, "guard", ((1.0, 0.0), (9.0, 0.0))), (4.5, 3.5))
     3.5
@@ -103,12 +110,14 @@ def along(edge: Edge, point: Point) -> Length:
 
 
 def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:
-    """The outline as a closed shape."""
+    """The outline of edges as the points of a closed shape."""
     return tuple(point for edge in edges for point in edge.points[:-1])
 
 
 def bow(start: Point, end: Point, rise: Length) -> Iterator[Point]:
-    """Points along an edge with the deck on its left; rise: of its arc at mid-chord, outward.
+    """Points along an edge that has the deck on its left.
+
+    rise: of its arc at mid-chord, outward positive; no points between the ends where it is 0.
 
     >>> [(round(x, 6), round(y, 6)) for x, y in bow((0.0, 0.0), (10.0, 0.0), 0.0)]
     [(0.0, 0.0), (10.0, 0.0)]

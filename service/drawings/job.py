@@ -23,15 +23,15 @@ LISTS: Final[tuple[tuple[str, Maker], ...]] = (
     ("Glass order", glass_order),
     ("Parts list", parts_list),
 )
-"""What follows the drawings, in its order, and what each list is called on its pages."""
+"""The lists that follow the drawings, in their order, each with its name on the pages."""
 
 
 def make_job(subject: Subject, heading: Heading) -> Iterator[Part]:
-    """Every part of the set, each under its own name. Raises TooLarge, before its plan is drawn,
-    where its drawings come to more pages than are allowed.
+    """Every part of the whole set, each under its own name.
 
-    Elevations are drawn first: the plan needs a page for each level, and has its larger levels in
-    parts on as many pages as are left.
+    Raises TooLarge, before the plan is drawn, where the drawings come to more pages than are
+    allowed. Elevations are drawn first: the plan needs a page for each level, and draws its larger
+    levels in parts on as many pages as the elevations leave.
     """
 
     def named(name: str) -> Heading:

@@ -1,4 +1,4 @@
-"""Drawings: what to look at first: findings that fail, then what was not checked."""
+"""Drawings: what to look at first: the findings that fail, then those that were not checked."""
 
 from __future__ import annotations
 
@@ -20,13 +20,16 @@ COLUMNS: Final = (
 )
 _RESULTS: Final = {"fail": "fails", "not_checked": "not checked"}
 _FIRST: Final = ("violation", "warning", "note")
-"""What comes first of the findings that fail."""
+"""The order of severities among the findings that fail."""
 NONE: Final = "Of the rules that were looked at, none fails and none was left unchecked."
 
 
 def look_at(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """A table of the findings that ask for somebody, violations first. Flag: the number that a plan
-    has at the places of one that fails."""
+    """A table of the findings that somebody must look at, first those that fail, violations first.
+
+    Its column Flag gives the number of the flag that a plan shows where the rule fails; the column
+    is left out where no finding has a flag.
+    """
     flags = {
         (told.rule, told.cite, told.severity): told.number for told in flagged_of(subject.reply)
     }
@@ -44,7 +47,7 @@ def _rank(finding: Json) -> tuple[bool, int]:
 
 
 def _names(subject: Subject) -> dict[str, str]:
-    """Places that findings name, as drawings and lists call them."""
+    """What drawings and lists call the places that findings name."""
     reply, deck = subject.reply, subject.deck
     names = {reply["kit"]["id"]: "the kit"}
     names |= {level.id: f"level {level.id}" for level in deck.levels}
@@ -66,7 +69,10 @@ def _row(
     flags: Mapping[tuple[str, str, str], int],
     names: Mapping[str, str],
 ) -> tuple[str, ...]:
-    """A finding in words for people. names: of places, where they are not what it calls them."""
+    """The row of a finding, in words for people.
+
+    names: what places are called, where that is not what the finding calls them.
+    """
     result = _RESULTS[finding["result"]]
     told = f"{result} (warning)" if finding["severity"] == "warning" else result
     rule, where = finding["rule"].replace("_", " "), _where(finding, names)

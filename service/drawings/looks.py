@@ -1,4 +1,4 @@
-"""Drawings: how a mark looks on paper by what it shows; one table for every writer that has ink."""
+"""Drawings: how each layer looks on paper, in one table for every writer that has ink."""
 
 from __future__ import annotations
 
@@ -11,19 +11,23 @@ INK: Final = "#1b2126"
 GREY: Final = "#68727a"
 PAPER: Final = "#ffffff"
 CAPITAL: Final = 0.72
-"""Height of a capital by the size of the font."""
+"""Height of a capital as a share of the font's size."""
 DASHES: Final[dict[Pattern, tuple[float, ...]]] = {
     "full": (),
     "dashed": (2.0, 1.0),
     "chain": (5.0, 1.0, 1.0, 1.0),
 }
-"""Lengths in mm on paper of a line's dashes and the gaps between, in turn."""
+"""Lengths in mm on paper of a line's dashes and gaps, in turn."""
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """Colours of lines, of what they enclose (nothing: not filled), of discs and of words; the
-    width of lines in mm on paper; how much a fill covers of what lies under it."""
+    """The look of a layer.
+
+    stroke, disc, words: the colours of lines, discs and text; fill: the colour of filled shapes,
+    empty where they are not filled. width: of lines, in mm on paper. covers: how opaque a fill is,
+    from 0 to 1.
+    """
 
     stroke: str = INK
     width: float = 0.25

@@ -1,7 +1,7 @@
-"""Drawings: what a drawing is made of, in no file format.
+"""Drawings: the marks that a drawing is made of, in no file format.
 
-A view's marks lie in the deck's own unit, x to the right and y up; text is as high on paper as it
-says, at whichever scale the view is drawn.
+The marks of a view lie in the deck's own unit, x to the right and y up. The size of text is its
+height on paper, at whatever scale the view is drawn.
 """
 
 from __future__ import annotations
@@ -20,11 +20,14 @@ Layer: TypeAlias = Literal[
     "deck", "wall", "joist", "base", "post", "rail", "picket", "glass", "block", "stair",
     "handrail", "gate", "dimension", "words", "paper", "outline", "veil",
 ]  # fmt: skip
-"""What a mark shows, whatever it looks like: `deck` the outlines of walking surfaces, `wall` what
-is solid, `block` what stands or lies under and in a bay (setting blocks, supports, weep holes,
-blocking in the timber), `paper` the frame and title of a page; `outline` the walking surface whole,
-for programs, without ink; `veil` what lies between words and a line under them, for ink alone. A
-writer draws the layers that its table has."""
+"""What a mark shows, however it is drawn.
+
+`deck` is the outlines of walking surfaces; `wall` is what is solid; `block` is what stands or lies
+under or in a bay (setting blocks, supports, weep holes, blocking in the timber); `paper` is the
+frame and title of a page; `outline` is the whole walking surface, for programs, without ink; `veil`
+lies between words and a line under them, for ink alone. A writer draws only the layers that its
+table names.
+"""
 Anchor: TypeAlias = Literal["start", "middle", "end"]
 Pattern: TypeAlias = Literal["full", "dashed", "chain"]
 
@@ -33,16 +36,22 @@ NORMAL: Final = 2.5
 LARGE: Final = 3.5
 """Heights of capitals in mm on paper (ISO 3098 has 1.8, 2.5 and 3.5)."""
 LETTER: Final = 0.8
-"""Width of a letter by the height of a capital, on the safe side for what drawings are written
-in."""
+"""Width of a letter as a multiple of the height of a capital.
+
+It is on the safe side for the fonts that drawings are written in.
+"""
 _WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
-"""Spaces inside lengths and masses."""
+"""The spaces inside lengths and masses."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """Straight lines from point to point. closed: back to the first; filled: a shape, not only its
-    edge (closed ones only). under: the words that it lies under, and is seen with or not at all."""
+    """Straight lines from point to point.
+
+    closed: whether a line runs back to the first point. filled: whether the mark is a shape rather
+    than only its edge (closed strokes only). under: the words that the stroke lies under; it is
+    shown where those words are, and only there.
+    """
 
     layer: Layer
     points: tuple[Point, ...]
@@ -63,7 +72,7 @@ class Disc:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of text, its baseline beginning, middle or end at `at`.
+    """One line of text, whose baseline begins, has its middle, or ends at `at`, as `anchor` says.
 
     size: height of its capitals in mm on paper. turn: degrees counter-clockwise. strong: in bold.
     """
@@ -81,7 +90,7 @@ Mark: TypeAlias = Stroke | Disc | Words
 
 
 def box(layer: Layer, low: Point, high: Point, *, filled: bool = False) -> Stroke:
-    """An upright rectangle by its lower left and its upper right corner.
+    """An upright rectangle from its lower left and its upper right corner.
 
     >>> box("post", (0.0, 0.0), (2.0, 1.0)).points
     ((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0))
@@ -96,7 +105,7 @@ def line(layer: Layer, start: Point, end: Point, pattern: Pattern = "full") -> S
 
 
 def extent(points: Sequence[Point]) -> tuple[Point, Point]:
-    """Lower left and upper right corner of the least upright rectangle around points.
+    """The lower left and the upper right corner of the least upright rectangle around points.
 
     >>> extent([(3.0, 1.0), (0.0, 2.0)])
     ((0.0, 1.0), (3.0, 2.0))
@@ -106,7 +115,7 @@ def extent(points: Sequence[Point]) -> tuple[Point, Point]:
 
 
 def width_of(words: str, size: float) -> float:
-    """Width of a line of text in mm on paper, a little more than it takes.
+    """Estimated width of a line of text in mm on paper, a little more than common fonts take.
 
     >>> width_of("55 1/2", 2.5)
     12.0
@@ -115,7 +124,7 @@ def width_of(words: str, size: float) -> float:
 
 
 def most_width(words: str, size: float) -> float:
-    """Width in mm on paper that a line of text does not exceed, whatever letters a caller sent.
+    """A width in mm on paper that a line of text does not exceed, whatever letters a caller sent.
 
     >>> most_width("55 1/2", 2.5), most_width("WW", 2.0), most_width("甲", 2.0)
     (12.0, 6.0, 3.0)
@@ -124,7 +133,7 @@ def most_width(words: str, size: float) -> float:
 
 
 def _letter(letter: str) -> float:
-    """Width of a letter by the height of a capital."""
+    """Width of a letter as a multiple of the height of a capital."""
     if letter in "W@" or unicodedata.east_asian_width(letter) in "WF":
         return 1.5
     if letter in "Mm%&…":
@@ -133,7 +142,7 @@ def _letter(letter: str) -> float:
 
 
 def clipped(words: str, size: float, width: float) -> str:
-    """Text cut short to a width in mm on paper, and marked so.
+    """Text cut short to a width in mm on paper, ending in an ellipsis where it was cut.
 
     >>> clipped("Back deck against the house", 2.5, 26.0)
     'Back deck a…'
@@ -149,7 +158,7 @@ def clipped(words: str, size: float, width: float) -> str:
 
 
 def held(text: str) -> str:
-    """Text whose lengths and masses have no space that a line may end at.
+    """Text with the spaces inside its lengths and masses made no-break, so that no line ends there.
 
     >>> held("2 of 1200 mm").split(" ")
     ['2', 'of', '1200\\xa0mm']
@@ -158,7 +167,9 @@ def held(text: str) -> str:
 
 
 def lines_in(text: str, width: float, size: float = SMALL) -> list[str]:
-    """Text broken into lines no wider than `width` mm on paper, but not within a length or a range.
+    """Text broken into lines no wider than `width` mm on paper.
+
+    No line ends within a length or within a range such as 0-3.
 
     >>> lines_in("one two three", 14.4)
     ['one two', 'three']

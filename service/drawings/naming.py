@@ -1,4 +1,4 @@
-"""Drawings: how sheets write what a reply holds: parts, places, numbers, ends."""
+"""Drawings: how sheets write what a reply holds: parts, places, numbers, end cuts."""
 
 from __future__ import annotations
 
@@ -13,22 +13,24 @@ from service.core.order.roles import ROLES
 from service.drawings.parts import Json
 
 Parts: TypeAlias = dict[str, list[Json]]
-"""Rows of the list of parts, by role."""
+"""Rows of the reply's list of parts, by role."""
 
 SOURCES: Final = {"engineering": "engineering", "survey": "the survey"}
-"""What a finding goes by that cites no more than its kit's id, where it is not the kit itself; the
-counter page says it alike."""
+"""The words for the source of a finding that cites only the kit's id but is not the kit's.
+
+The counter page uses the same words.
+"""
 NONE_SO_HIGH: Final = "none stocked so high"
-"""What is said of posts that are higher than any that the kit stocks."""
+"""What is said of posts that are higher than any the kit stocks."""
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
-"""An id that the service gives. A caller's has a name of its own, or a slash."""
+"""An id that the service gives; one that a caller gives is a name of its own, or holds a slash."""
 _STEPS: Final = 64
-"""To an inch: the finest mark of a tape."""
+"""Steps to an inch: the finest mark of a tape."""
 
 
 def plain(value: float | None) -> str:
-    """A number without an exponent; nothing for none.
+    """A number without an exponent; empty where there is none.
 
     >>> plain(55.875), plain(81), plain(None)
     ('55.875', '81', '')
@@ -37,7 +39,7 @@ def plain(value: float | None) -> str:
 
 
 def cited(finding: Json, reply: Json) -> str:
-    """What a finding goes by: a clause, else its source in words, as people need no id of a kit.
+    """What a finding goes by: its clause, or its source in words where it cites only the kit's id.
 
     >>> cited({"cite": "IRC 2021 R312.1.1"}, {"kit": {"id": "square"}})
     'IRC 2021 R312.1.1'
@@ -54,7 +56,7 @@ def cited(finding: Json, reply: Json) -> str:
 
 
 def _follows(one: str, other: str) -> bool:
-    """Whether an id is the next after another.
+    """Whether the second id is numbered next after the first.
 
     >>> _follows("B9", "B10"), _follows("B1", "P2"), _follows("deck1", "deck2")
     (True, False, False)
@@ -67,6 +69,8 @@ def _follows(one: str, other: str) -> bool:
 
 def together(ids: Iterable[str], follows: Callable[[str, str], bool] = _follows) -> str:
     """Ids in their order, three or more that follow on each other drawn together.
+
+    follows: whether the second of two ids follows on the first.
 
     >>> together(["B1", "B2", "B3", "B4", "B7"]), together(["B1", "B2", "B4"])
     ('B1-B4, B7', 'B1, B2, B4')
@@ -83,7 +87,7 @@ def together(ids: Iterable[str], follows: Callable[[str, str], bool] = _follows)
 
 
 def called(ids: Iterable[str]) -> str:
-    """Bays and posts by their ids, drawn together; a gate, by its opening, as its elevation is.
+    """Bays and posts by their ids, drawn together; a gate by its opening, as on its elevation.
 
     >>> called(["B1", "B2", "B3", "main/gate"])
     'B1-B3, gate main/gate'
@@ -92,7 +96,7 @@ def called(ids: Iterable[str]) -> str:
 
 
 def side_of(hand: str, flight: str) -> str:
-    """A side of a flight, as its elevation is called.
+    """A side of a flight by the name that its elevation has.
 
     >>> side_of("left", "front")
     'left side of flight front'
@@ -101,7 +105,7 @@ def side_of(hand: str, flight: str) -> str:
 
 
 def by_role(reply: Json) -> Parts:
-    """Rows of the list of parts, by what each is for."""
+    """Rows of the reply's list of parts, by role."""
     found: Parts = {}
     for row in reply["parts"]:
         found.setdefault(row["role"], []).append(row)
@@ -109,13 +113,15 @@ def by_role(reply: Json) -> Parts:
 
 
 def named(parts: Parts, role: str) -> str:
-    """What a part is called: the yard's words where the list of parts has them, else the role's."""
+    """What a part is called: the yard's description in the parts list, else words for its role."""
     return str(parts[role][0]["description"]) if role in parts else ROLES[role].words
 
 
 def numbered(parts: Parts, role: str, size: Length | None = None) -> str:
-    """The yard's number for a role, of that size where one is given; nothing where there is no
-    number or where sizes have their own."""
+    """The yard's stock number for a role; empty where it has none, or not the same for every size.
+
+    size: the length or height of the part, where only rows of that size count.
+    """
     rows = [row for row in parts.get(role, ()) if "number" in row]
     if size is not None:
         rows = [row for row in rows if size in (row.get("length"), row.get("height"))]
@@ -124,12 +130,12 @@ def numbered(parts: Parts, role: str, size: Length | None = None) -> str:
 
 
 def reading(reply: Json, value: Length) -> str:
-    """The tape reading of the nearest mark, for a number that the reply gives none for."""
+    """The tape reading of the nearest mark, for a number that the reply has no reading for."""
     return tape_text(value, reply["unit"], reply["precision"])
 
 
 def exact(reply: Json, value: Length) -> str:
-    """A length of the kit's own, which need not be on a mark.
+    """A length of the kit's own, written exactly, as it need not lie on a mark.
 
     >>> exact({"unit": "in"}, 0.125), exact({"unit": "mm"}, 3.2)
     ('1/8"', '3.2 mm')
@@ -138,13 +144,15 @@ def exact(reply: Json, value: Length) -> str:
 
 
 def left_over(reply: Json, value: Length) -> str:
-    """The tape reading of what is left: the mark not above it."""
+    """The tape reading of what is left over, rounded down to a mark."""
     return reading(reply, floor_to_mark(value, reply["precision"]))
 
 
 def ends(record: Json) -> str:
-    """The cuts of both ends: degrees to the length, and what a saw is set to, which is nought at
-    square.
+    """The end cuts of a piece, in words.
+
+    Each is the angle in degrees between the end and the length, with what a saw is set to in
+    brackets: the angle off square.
 
     >>> ends({"end_cuts": [90, 90]}), ends({"end_cuts": [90, 45]})
     ('square', 'square; 45° (saw 45°)')
@@ -160,13 +168,13 @@ def ends(record: Json) -> str:
 
 
 def _end(angle: float) -> str:
-    """An end by the tenth of a degree that a saw is set to, which may be none."""
+    """One end cut, to the tenth of a degree that a saw is set to; "square" where that is none."""
     off = number_text(abs(SQUARE - angle), 1)
     return "square" if off == "0" else f"{number_text(angle, 1)}° (saw {off}°)"
 
 
 def pieces(lengths: Iterable[str]) -> str:
-    """Readings of pieces in their order, equal ones counted; a line does not end within one.
+    """Readings of pieces in their order, equal ones counted, with no line break within one.
 
     >>> pieces(["901 mm", "901 mm", "310 mm"]) == "2\\xa0×\\xa0901\\xa0mm, 1\\xa0×\\xa0310\\xa0mm"
     True

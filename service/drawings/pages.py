@@ -1,4 +1,7 @@
-"""Drawings: views set out on pages, each page with its frame, title and cautions."""
+"""Drawings: views set out on pages, each page with its frame, title and cautions.
+
+`set_out` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -24,25 +27,28 @@ from service.drawings.marks import (
 from service.drawings.parts import Heading, Page, Placed, View
 
 SIZES: Final[dict[Unit, tuple[float, float]]] = {"in": (279.4, 215.9), "mm": (297.0, 210.0)}
-"""Width and height in mm of a letter sheet (ANSI A) and of ISO A4, lying: what a yard prints on."""
+"""Width and height in mm of a letter sheet (ANSI A) and of ISO A4 in landscape.
+
+This is what a yard prints on.
+"""
 MARGIN: Final = 10.0
 STRIP: Final = 45.0
 """Height of the title strip along the lower edge of a page."""
 INSET: Final = 4.0
 """In mm, from a page's frame to its views."""
 GAP: Final = 6.0
-"""Between two views."""
+"""In mm, between two views."""
 _LINE: Final = 2.6
 _APART: Final = 1.2
-"""From one caution to the next in mm, beside a line, where there is room."""
+"""In mm, the gap between two cautions on top of the line spacing, where there is room for it."""
 _WIDE: Final = 110.0
-"""Width of the title in its strip; cautions have the rest."""
+"""In mm, width of the title in the strip; the cautions have the rest."""
 _TITLE: Final = 4
-"""Lines of a job's title at most: of 200 letters as wide as capitals mostly are."""
+"""Lines that a job's title may take at most: enough for 200 letters, mostly as wide as capitals."""
 
 
 def room(unit: Unit) -> tuple[float, float]:
-    """Width and height in mm that views have on a page.
+    """Width and height in mm that a page has for views.
 
     >>> room("mm")
     (269.0, 137.0)
@@ -52,7 +58,7 @@ def room(unit: Unit) -> tuple[float, float]:
 
 
 def check_count(pages: int) -> None:
-    """Raises TooLarge where a sheet comes to more pages of drawings than the published limit."""
+    """Raise TooLarge where a sheet comes to more pages of drawings than the published limit."""
     if pages > limits.PAGES:
         message = (
             f"This sheet comes to {pages} pages of drawings; {limits.PAGES} are allowed. Send fewer"
@@ -62,7 +68,7 @@ def check_count(pages: int) -> None:
 
 
 def set_out(views: Sequence[View], heading: Heading) -> tuple[Page, ...]:
-    """Views in rows from the upper left, on as many pages as they need, in their order."""
+    """Pages with views in rows from the upper left, in the order given."""
     width, height = SIZES[heading.unit]
     low, high = MARGIN + STRIP + INSET, height - MARGIN - INSET
     right = width - MARGIN - INSET
@@ -95,7 +101,7 @@ def _title(placed: Sequence[Placed]) -> str:
 def strip_of(
     heading: Heading, page: int, pages: int, scales: Sequence[str] = ()
 ) -> tuple[Mark, ...]:
-    """Frame, title and cautions of a page. page: its number, from 1; scales: of its views."""
+    """The frame, title and cautions of a page. page: its number, from 1; scales: of its views."""
     width, height = SIZES[heading.unit]
     top = MARGIN + STRIP
     drawn_at = f"Scale {', '.join(dict.fromkeys(scales))}" if scales else ""
@@ -116,8 +122,10 @@ def strip_of(
 def _rows(
     heading: Heading, last: Sequence[str], room_for: float
 ) -> Iterator[tuple[str, float, bool]]:
-    """Rows of a strip's title, no wider than so many mm: each with its height, and whether it is
-    strong. last: those that stand under what every page says."""
+    """Rows of a strip's title: the text of each, its height in mm, and whether it is bold.
+
+    last: rows below what every page says; room_for: the greatest width of a row in mm.
+    """
     title, *rest = heading.lines
     fits = (size for size in (LARGE, NORMAL) if most_width(title, size) <= room_for)
     size = next(fits, SMALL)
@@ -129,8 +137,9 @@ def _rows(
 
 
 def _in_lines(words: str, width: float, most: int) -> list[str]:
-    """Text in as few lines as hold it, cut short where so many do not; a word is parted that is
-    wider than a line.
+    """Text in as few lines as hold it, at most `most`, the last one cut short where they do not.
+
+    A word wider than a line is broken.
 
     >>> _in_lines("Code: none asked for", 20.0, 2)
     ['Code: none', 'asked for']
@@ -152,7 +161,10 @@ def _in_lines(words: str, width: float, most: int) -> list[str]:
 
 
 def _cautions(heading: Heading, x: float, y: float) -> list[Mark]:
-    """One under the other, as far apart as the strip has room for."""
+    """The cautions one below the other, as far apart as the strip has room for.
+
+    x, y: where the first baseline begins, in mm on the page.
+    """
     letters = int((SIZES[heading.unit][0] - MARGIN - 3.0 - x) / (SMALL * LETTER))
     told = [textwrap.wrap(each, letters) for each in heading.cautions]
     left = y - MARGIN - 1.0 - sum(map(len, told)) * _LINE

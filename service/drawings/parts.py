@@ -1,4 +1,4 @@
-"""Drawings: what a sheet is made of: views on pages, and tables; and what it is made from."""
+"""Drawings: what a sheet is made of (pages with views, and tables) and what it is made from."""
 
 from __future__ import annotations
 
@@ -19,8 +19,11 @@ Json: TypeAlias = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """A job to make sheets of. reply: the layout document, whose numbers and words are what sheets
-    print; the records are where things stand and how large they are."""
+    """A job to make sheets of.
+
+    reply: the layout document, whose numbers and words are what sheets print. deck, kit, code,
+    layout: the records, which say where things stand and how large they are.
+    """
 
     reply: Json
     deck: Deck
@@ -31,8 +34,11 @@ class Subject:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """What every sheet says of its job. name: of the sheet; lines: of the title, the most
-    important first; cautions: in full."""
+    """What every sheet says of its job.
+
+    name: of the sheet, or of a list in the whole set. lines: of the title, the most important
+    first. cautions: the reply's cautions in full.
+    """
 
     name: str
     lines: tuple[str, ...]
@@ -42,10 +48,13 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One drawing at a scale. low, high: corners of the upright rectangle, in the deck's unit, that
-    all of it lies in, its text included; heart: those without the words that stand beside, None
-    where nothing does. in_model: the views that stand for it in a model without pages, None where
-    that is itself."""
+    """One drawing at a scale.
+
+    low, high: corners of the upright rectangle, in the deck's unit, that the whole view lies in,
+    its text included. heart: the corners of the drawing without the words that stand beside it,
+    None where nothing stands beside it. in_model: the views that replace this one in a model
+    without pages (DXF), empty where nothing does; None where the view itself goes into the model.
+    """
 
     title: str
     scale: Scale
@@ -57,20 +66,20 @@ class View:
 
     @property
     def size(self) -> tuple[float, float]:
-        """Width and height in mm on paper."""
+        """Width and height of the view in mm on paper."""
         (x0, y0), (x1, y1) = self.low, self.high
         return (x1 - x0) * self.scale.per_unit, (y1 - y0) * self.scale.per_unit
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A view on a page. at: of its lower left corner, in mm from that of the page."""
+    """A view on a page. at: its lower left corner, in mm from the page's."""
 
     view: View
     at: Point
 
     def on_page(self, point: Point) -> Point:
-        """Where a point of the view lies on the page, in mm from its lower left corner."""
+        """Where a point of the view lies on the page, in mm from the page's lower left corner."""
         (x0, y0), k = self.view.low, self.view.scale.per_unit
         return self.at[0] + (point[0] - x0) * k, self.at[1] + (point[1] - y0) * k
 
@@ -91,8 +100,11 @@ Use: TypeAlias = Literal["print", "data"]
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table. name: as a heading; key: as a CSV header. only: the one use that it is
-    for, None where it is for both."""
+    """A column of a table.
+
+    name: its heading in print; key: its CSV header. only: the one use that shows the column, None
+    where both do.
+    """
 
     key: str
     name: str
@@ -102,8 +114,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of text. note: what is to be said under its title, or in place of rows where it has
-    none. foot: rows of totals."""
+    """Rows of text.
+
+    note: a sentence printed under the title, or in place of the rows where there are none. foot:
+    rows of totals.
+    """
 
     title: str
     columns: tuple[Column, ...]
@@ -112,7 +127,7 @@ class Table:
     foot: tuple[tuple[str, ...], ...] = ()
 
     def shown(self, use: Use) -> Table:
-        """The table with only the columns of a use; every writer takes it so.
+        """The table with only the columns of one use; every writer calls this first.
 
         >>> wide = Table("", (Column("a", "A"), Column("b", "", only="data")), (("1", "2"),))
         >>> wide.shown("print").rows

@@ -12,22 +12,22 @@ _INCH: Final = {
     32: '3/8" = 1\'', 48: '1/4" = 1\'', 64: '3/16" = 1\'', 96: '1/8" = 1\'', 128: '3/32" = 1\'',
     192: '1/16" = 1\'', 240: '1" = 20\'', 360: '1" = 30\'', 480: '1" = 40\'', 600: '1" = 50\'',
 }  # fmt: skip
-"""Ratios of an architect's scale, then of an engineer's, and how they are read."""
+"""Ratios of an architect's scale, then of an engineer's scale, each with its reading."""
 _METRIC: Final = (5, 10, 20, 25, 50, 75, 100, 125, 200, 500, 1000)
 """ISO 5455, and beside it 1:25, 1:75 and 1:125, which three-sided rules have (common practice, no
-source); none of either lies between 1:25 and 1:50."""
+source); neither has a scale between 1:25 and 1:50."""
 
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """One to so many. unit: of the deck."""
+    """A scale of one to `ratio`. unit: the deck's."""
 
     ratio: int
     unit: Unit
 
     @property
     def per_unit(self) -> float:
-        """Millimetres on paper for a unit of the deck.
+        """Millimetres on paper for one unit of the deck.
 
         >>> Scale(48, "in").per_unit * 48
         25.4
@@ -35,12 +35,12 @@ class Scale:
         return (MM_PER_IN if self.unit == "in" else 1.0) / self.ratio
 
     def of_paper(self, millimetres: float) -> Length:
-        """A length on paper as one in the deck."""
+        """The length in the deck that so many millimetres on paper stand for."""
         return millimetres / self.per_unit
 
     @property
     def text(self) -> str:
-        """As it stands in the title.
+        """The scale as a title gives it.
 
         >>> Scale(48, "in").text, Scale(50, "mm").text, Scale(384, "in").text
         ('1/4" = 1\\' (1:48)', '1:50', '1:384')
@@ -69,7 +69,7 @@ def fit(size: tuple[Length, Length], room: tuple[float, float], unit: Unit) -> S
 
 
 def coarser(scale: Scale) -> Scale:
-    """The next scale at which everything is smaller.
+    """The next smaller scale in use.
 
     >>> coarser(Scale(48, "in")).ratio, coarser(Scale(1000, "mm")).ratio
     (64, 2000)
@@ -80,7 +80,9 @@ def coarser(scale: Scale) -> Scale:
 
 
 def at_least(per_unit: float, unit: Unit) -> Scale:
-    """The smallest of the scales in use at which a unit of the deck is so many mm on paper.
+    """The smallest scale in use at which a unit of the deck takes at least `per_unit` mm.
+
+    The largest scale in use where none is large enough.
 
     >>> at_least(0.2, "in").ratio, at_least(0.02, "mm").ratio
     (96, 50)

@@ -1,6 +1,6 @@
 """Drawings: every sheet by its name, and every writer by its media type.
 
-A new sheet is a module with its parts and a row here.
+`make_sheet` is the main entry. A new sheet is a module with its parts and a row here.
 """
 
 from __future__ import annotations
@@ -34,8 +34,11 @@ Writer: TypeAlias = Callable[[Heading, Sequence[Part]], bytes]
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A sheet. words: what is on it; medias: what it can be had as, the usual one first; parts:
-    how it is made."""
+    """A sheet that can be asked for.
+
+    words: what is on it; medias: the media types that it comes in, the usual one first; parts: what
+    makes its parts.
+    """
 
     name: str
     title: str
@@ -102,13 +105,16 @@ _WRITERS: Final[dict[str, Writer]] = {
 }
 _UNITS: Final = {"in": "inches", "mm": "millimetres"}
 _NAMED: Final = 6
-"""Amended figures that a title names; of more it says how many there are."""
+"""The most amended figures that a title names; of the rest it says how many there are."""
 SUFFIXES: Final = {SVG: "svg", PDF: "pdf", DXF: "dxf", CSV: "csv", HTML: "html"}
 
 
 def make_sheet(name: str, media: str, subject: Subject) -> bytes:
-    """A sheet as a file. name, media: of those in SHEETS. Raises TooLarge where it comes to more
-    pages than the published limit."""
+    """A sheet as the bytes of a file.
+
+    name, media: as in SHEETS. Raises TooLarge where the sheet comes to more pages of drawings than
+    the published limit.
+    """
     sheet = SHEETS[name]
     heading = head(subject, sheet.title)
     parts = list(sheet.parts(subject, heading))
@@ -117,7 +123,7 @@ def make_sheet(name: str, media: str, subject: Subject) -> bytes:
 
 
 def head(subject: Subject, name: str) -> Heading:
-    """What every sheet of a job says of it."""
+    """The heading of a sheet of a job. name: the sheet's title."""
     reply = subject.reply
     code = reply.get("code")
     figures = subject.code.figures.values() if subject.code is not None else ()
@@ -138,7 +144,7 @@ def head(subject: Subject, name: str) -> Heading:
 
 
 def _some(names: Sequence[str]) -> str:
-    """Names, and how many more there are than a title has room for.
+    """Names joined by commas, ending in how many more there are than a title has room for.
 
     >>> _some(["guard height"]), _some(list("abcdefgh"))
     ('guard height', 'a, b, c, d, e, f and 2 more')

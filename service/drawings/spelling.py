@@ -1,4 +1,4 @@
-"""Drawings: letters that a file cannot show, told by their numbers."""
+"""Drawings: letters that a file cannot show, replaced by plainer ones or by their code points."""
 
 from __future__ import annotations
 
@@ -7,20 +7,23 @@ from collections.abc import Callable
 from typing import Final
 
 FORMS: Final = ("<wide>", "<narrow>", "<square>", "<font>", "<compat>")
-"""What Unicode calls a letter in another form: as wide as a Chinese one or half as wide, several in
-a square or in one sign, in the letters of formulas."""
+"""Unicode's tags for a letter in another form.
+
+The forms are full and half width, several letters in a square or in one sign, and the alphabets of
+formulas.
+"""
 ALIKE: Final = {"\u2010": "-", "\u2011": "-", "\u2300": "Ø", "\u2205": "Ø"}
-"""Hyphens, and signs of a diameter, as a font has them that has no others."""
+"""Hyphens and diameter signs that a font may lack, with the usual letter that replaces each."""
 
 
 def spelled(text: str, has: Callable[[int], bool]) -> str:
-    """One line of text in which every letter that cannot be shown stands in a plainer form that can
-    (a sign for millimetres is mm), or else is its code point in brackets.
+    """One line of text with every letter that cannot be shown replaced by others that can.
 
-    has: whether there is a letter for a code point beyond ASCII. What breaks a line or sets a space
-    is a space; an accent that stands by itself joins its letter where there is one letter for both.
-    A control or what is invisible (a mark that turns the direction of text, say) is told by its
-    number too.
+    The replacement is a plainer form of the letter (mm for the square sign for millimetres), or
+    else its code point in brackets. has: whether there is a glyph for a code point beyond ASCII.
+    Line breaks and every kind of space become a space. An accent that stands by itself joins its
+    letter where one letter stands for both. Controls and other invisible characters (a mark that
+    turns the direction of text, say) are replaced by their code points too.
 
     >>> spelled("Deck 甲\\n\\u202e", lambda point: point < 0x3000)
     'Deck [U+7532] [U+202E]'
@@ -47,8 +50,11 @@ def _can_be_shown(letter: str, has: Callable[[int], bool]) -> bool:
 
 
 def _plainer(letter: str) -> str:
-    """The same in a plainer form; nothing where Unicode knows none that says no less, as a raised
-    figure or a fraction would."""
+    """A plainer form of a letter; empty where there is none.
+
+    There is none either where it would say less than the letter, as for a raised figure or a
+    fraction.
+    """
     form, *points = unicodedata.decomposition(letter).split() or ("",)
     if form in FORMS:
         return "".join(chr(int(point, 16)) for point in points)

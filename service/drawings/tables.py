@@ -1,4 +1,7 @@
-"""Drawings: tables set out on pages like those of drawings, and a sheet of both as pages alone."""
+"""Drawings: tables set out on pages like those of drawings, for a writer that has pages alone.
+
+`as_pages` is the main entry. A table is first cut into bands, which pages then take whole.
+"""
 
 from __future__ import annotations
 
@@ -25,32 +28,36 @@ from service.drawings.pages import GAP, MARGIN, SIZES, STRIP, strip_of
 from service.drawings.parts import Column, Heading, Page, Part, Table
 
 TEXT: Final = 2.0
-"""Height of capitals in mm in a cell."""
+"""Height of capitals in a cell, in mm."""
 _LINE: Final = 3.5
-"""From one baseline to the next."""
+"""In mm, from one baseline to the next."""
 _PAD: Final = 1.2
-"""Between text and the lines of its row, and the edges of its column."""
+"""In mm, between text and the lines above and below its row, and the edges of its column."""
 _BOLD: Final = 1.15
-"""Width of bold letters by that of plain ones."""
+"""Width of bold letters as a multiple of that of plain ones."""
 _MOST: Final = 8
-"""Lines of a row that stay on one page."""
+"""The most lines of a row that are kept on one page."""
 _HEAD: Final = 3
-"""Lines of a head, at most."""
+"""The most lines that a table's head may have."""
 _SUMS: Final = 4
-"""Lines of sums that stay on one page, with the last row over them."""
+"""The most rows of totals that are kept on one page, with the last row above them."""
 _SIDE: Final = MARGIN + GAP / 2
 _PARTS: Final = (0.0, 0.25, 0.5, 0.75, 1.0)
-"""How much of what a column can spare goes to others, the first that makes a table lowest."""
+"""Shares of the width that columns can spare, each tried as what they give to the other columns.
+
+The first of them that makes the table lowest is taken.
+"""
 _SLACK: Final = 1.1
-"""What lines of words take more than their even share, as they end between words."""
+"""How much more than their even share lines of words take, since they end between words."""
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """What stands between two heights of a page and is not parted.
+    """A slice of a table, across its whole width, that is not broken across pages.
 
-    marks: in mm from its upper left corner, y up. again: bands that are said again above it at the
-    head of a page. leads: whether it belongs on one page with the next. title: of its table.
+    marks: in mm from the slice's upper left corner, y up. again: bands repeated above it where it
+    comes first on a new page. leads: whether it must share a page with the next band. title: its
+    table's.
     """
 
     height: float
@@ -61,8 +68,11 @@ class Band:
 
 
 def as_pages(heading: Heading, parts: Sequence[Part]) -> tuple[Page, ...]:
-    """A sheet as pages alone: those of drawings as they are, and tables in a row set out on as many
-    as they need. In a sheet of both, every page has its number in the whole at its foot."""
+    """A sheet as pages alone: drawings as they are, and tables set out on as many as they need.
+
+    Tables that follow each other share pages. In a sheet of both kinds every page has its number in
+    the whole at its foot.
+    """
     found: list[tuple[Page, bool]] = []
     for tables, some in groupby(parts, lambda part: isinstance(part, Table)):
         if tables:
@@ -81,13 +91,13 @@ def as_pages(heading: Heading, parts: Sequence[Part]) -> tuple[Page, ...]:
 
 
 def _number(page: Page, number: int, count: int) -> Mark:
-    """The number of a page in its set, below its frame."""
+    """The number of a page in its sheet, below its frame."""
     at = page.size[0] - MARGIN, MARGIN - SMALL - 1.5
     return Words("paper", at, f"{number} / {count}", SMALL, "end")
 
 
 def _set_out(tables: Sequence[Table], heading: Heading) -> Iterator[Page]:
-    """Pages with tables and no strip yet."""
+    """Pages with tables, still without frame and title."""
     width, height = SIZES[heading.unit]
     top = height - MARGIN - GAP / 2
     room = width - 2 * _SIDE, top - MARGIN - STRIP - GAP / 2
@@ -107,9 +117,9 @@ def _moved(mark: Mark, x: float, y: float) -> Mark:
 
 
 def flow(bands: Iterable[Band], tall: float) -> list[list[tuple[float, Band]]]:
-    """Bands on pages so tall, each with how far below the top it begins.
+    """Bands on pages `tall` mm high, each with how far below the top of its page it begins.
 
-    A band with nothing in it is a gap, and there is none at the head of a page.
+    A band without marks is a gap, and is left out at the top of a page.
     """
     pages: list[list[tuple[float, Band]]] = [[]]
     y = 0.0
@@ -126,7 +136,7 @@ def flow(bands: Iterable[Band], tall: float) -> list[list[tuple[float, Band]]]:
 
 
 def _together(bands: Iterable[Band]) -> Iterator[list[Band]]:
-    """Bands in groups that are not parted."""
+    """Bands in groups that must each share a page."""
     group: list[Band] = []
     for band in bands:
         group.append(band)
@@ -138,7 +148,7 @@ def _together(bands: Iterable[Band]) -> Iterator[list[Band]]:
 
 
 def bands_of(table: Table, room: float) -> Iterator[Band]:
-    """A table from the gap above its title to its foot, in so many mm of width."""
+    """Bands of a table from the gap above its title to its foot. room: their width in mm."""
     listed = bool(table.rows or table.foot)
     yield Band(2 * _LINE, (), leads=True)
     yield from _told(table.title, LARGE, room, leads=True)
@@ -160,7 +170,8 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
         for strong, rows in ((False, table.rows), (True, table.foot))
     )
     bands = [*body, *foot]
-    # Neither the first row nor the last stands alone on a page, nor a few sums without a row.
+    # Neither the first row nor the last stands alone on a page, and a few rows of totals never
+    # stand without the row above them.
     sums = range(len(body) - 1, len(bands) - 1) if len(foot) <= _SUMS else ()
     for i in {0, len(bands) - 2, *sums}:
         if 0 <= i < len(bands) - 1:
@@ -169,9 +180,11 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
 
 
 def widths(table: Table, room: float) -> tuple[float, ...]:
-    """Widths of columns in mm: what each asks for, or a fair share of the room where that is more
-    than there is; what some do not need of theirs goes to the others. What a column asks for only
-    where its row is deep by another one goes to that, if the table is lower so.
+    """Widths of a table's columns in mm.
+
+    Each column gets what its cells ask for, or a fair share where all ask for more than the room;
+    what one column does not need goes to the others. A column also gives up width to others where
+    its cells may wrap without making their rows any deeper, if that makes the table lower.
 
     >>> columns = (Column("id", "Id"), Column("what", "What"))
     >>> [round(wide, 2) for wide in widths(Table("", columns, (("P1", "a post"),)), 100.0)]
@@ -192,19 +205,19 @@ def widths(table: Table, room: float) -> tuple[float, ...]:
 
 
 def _texts(table: Table) -> Iterator[tuple[tuple[str, ...], float]]:
-    """Rows of cells, the heads first, with the height that each is as wide as."""
+    """Rows of cells, the head first, each with the height of capitals that it is measured at."""
     yield tuple(column.name for column in table.columns), TEXT * _BOLD
     yield from ((row, TEXT) for row in table.rows)
     yield from ((row, TEXT * _BOLD) for row in table.foot)
 
 
 def _longest(cell: str, size: float) -> float:
-    """Width in mm of its longest word, or of a length, within which no line ends."""
+    """Width in mm of a cell's longest word, a length counting as one word."""
     return max(width_of(word, size) for word in held(cell).split(" "))
 
 
 def _shared(wanted: Sequence[float], room: float) -> tuple[float, ...]:
-    """Of a room what is wanted, or a fair share of it where that is more than there is."""
+    """The width that each column gets of a room: what it wants, or a fair share of too little."""
     given = dict.fromkeys(range(len(wanted)), 0.0)
     left = room
     for i, k in enumerate(sorted(given, key=lambda k: wanted[k])):
@@ -214,7 +227,10 @@ def _shared(wanted: Sequence[float], room: float) -> tuple[float, ...]:
 
 
 def _deep(rows: Sequence[Sequence[float]], wide: Sequence[float]) -> int:
-    """About how many lines rows take, by what their cells take in one."""
+    """About how many lines rows take in columns of these widths.
+
+    rows: widths of cells, each on one line.
+    """
     return sum(max(map(_lines, row, wide)) for row in rows)
 
 
@@ -225,9 +241,11 @@ def _lines(size: float, wide: float) -> int:
 def _least(
     rows: Sequence[Sequence[float]], words: Sequence[Sequence[float]], wide: Sequence[float]
 ) -> Iterator[float]:
-    """What each column asks for where a cell may be as many lines deep as another one makes its row
-    anyway. rows, words: what cells and their longest words take in mm; wide: the columns by which
-    rows are so deep."""
+    """The width that each column needs once its cells may wrap as deep as their rows are anyway.
+
+    rows, words: widths in mm of cells and of their longest words; wide: the widths of columns by
+    which rows are as deep as they are.
+    """
     deep = [max(map(_lines, row, wide)) for row in rows]
     for i, given in enumerate(wide):
         parted = [
@@ -238,7 +256,10 @@ def _least(
 
 
 def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:
-    """Text over a table, its title in bold, a line a band. leads: whether the last does."""
+    """Text above a table as bands, a line each; a title is bold.
+
+    leads: whether the last line must share a page with what follows it.
+    """
     rows = _wrapped(text, size, room)
     for i, row in enumerate(rows):
         words = Words("paper", (0.0, -size - 0.5), row, size, "start", strong=size == LARGE)
@@ -266,7 +287,7 @@ def _row(
     strong: bool,
     most: int = _MOST,
 ) -> Iterator[Band]:
-    """A row, in bands of so many lines at most, with a thin line below the last."""
+    """A row as bands of at most `most` lines each, with a thin line below the last."""
     size = TEXT * _BOLD if strong else TEXT
     rows = [_wrapped(c, size, w - 2 * _PAD) for c, w in zip(cells, wide, strict=True)]
     count = max(map(len, rows))

@@ -1,4 +1,5 @@
 """Drawings: the elevations: runs, flights and gates to scale, each as seen from outside.
 
-From outside a run's marks run left to right, as outlines are walked counter-clockwise.
+Seen from outside, the marks of a run go from left to right, as outlines are walked
+counter-clockwise.
 """

@@ -1,4 +1,4 @@
-"""Drawings: a guarded side of a flight as seen from outside it, falling left or right as built."""
+"""Drawings: a side of a flight as seen from outside it, falling to the left or right as built."""
 
 from __future__ import annotations
 
@@ -35,19 +35,24 @@ from service.drawings.parts import View
 from service.drawings.scales import Scale
 
 AROUND = (BESIDE - 6.0, 0.0)
-"""Room in mm on paper beside, and over and under, to begin with: what a handrail alone takes."""
+"""In mm on paper, the room taken beside, and over and under, to begin with.
+
+Beside is what a handrail alone takes.
+"""
 BLOCKS = "; of blocks along the lower edge from the panel's upper end"
 HEAD = 1.5
-"""From the top of the post at the head to its id, in mm on paper."""
+"""In mm on paper, from the top of the post at the head to its id."""
 RAISED = 7.0
-"""From a raked top rail, square to it, to ids over its dimensions, in mm on paper."""
+"""In mm on paper, from a raked top rail, square to it, to ids over its dimensions."""
 
 
 def draw_side(
     lookup: Lookup, side: FlightSide, title: str, told: str, greatest: Mapping[Unit, int]
 ) -> View:
-    """The view of a side of a flight. told: which other sides are like it; greatest: scale that it
-    may have."""
+    """The view of a side of a flight.
+
+    told: which other sides are like it; greatest: the largest scale that it may have, by unit.
+    """
     size = flight_size(lookup, side)
     lines = (told,) if told else ()
 
@@ -58,7 +63,7 @@ def draw_side(
 
 
 def flight_size(lookup: Lookup, side: FlightSide) -> tuple[Length, Length]:
-    """Width and height of what is built."""
+    """Width and height of what is built, in the deck's unit."""
     flight = side.flight
     high = max(flight.height, _head_top(lookup, side))
     return flight.total_going + 2 * flight.going, flight.rise + high
@@ -105,7 +110,7 @@ def _draft(
 
 
 def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """Posts and raked bays."""
+    """Posts and raked bays of a side."""
     kit, lie, standing = lookup.subject.kit, side.lie, side.guard
     assert standing is not None
     heights = _rail_heights(lookup, side)
@@ -119,14 +124,14 @@ def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 
 def _faced(upright: Upright, lie: Lie) -> Upright:
-    """A post as it stands in the view."""
+    """A post with its faces as in the view, mirrored where the flight falls to the left."""
     if lie.sense > 0:
         return upright
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
 
 
 def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """Cuts of top rails along them, or along a handrail over them, and ids over those."""
+    """Cuts of top rails along them, or along a handrail over them, with ids over those."""
     assert side.guard is not None
     rails, lie, standing = lookup.subject.kit.rails[side.flight.infill], side.lie, side.guard
     crest = _crest(side)
@@ -152,8 +157,10 @@ def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 
 def _name_off(lie: Lie, name: str, over: Point, size: float, scale: Scale) -> Words:
-    """An id clear of the dimensions along a raked rail: over them, beside them where it is steep.
-    over: the place on the rail that it is of."""
+    """An id clear of the dimensions along a raked rail: over them, or beside them if it is steep.
+
+    over: the place on the rail that the id belongs to.
+    """
     x, y = over
     if not lie.steep:
         return Words("words", (x, y + _clear_of(lie, name, size, scale)), name, size)
@@ -163,19 +170,21 @@ def _name_off(lie: Lie, name: str, over: Point, size: float, scale: Scale) -> Wo
 
 
 def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:
-    """The id of the post at the head, close over it: dimensions along the rail begin beside it, and
-    its id ends there. over: the upper corner of its lower face, or what is higher there."""
+    """The id of the post at the head, close over it and away from the dimensions along the rail.
+
+    over: the upper corner of the post's lower face, or of whatever is higher there.
+    """
     place = over[0], over[1] + scale.of_paper(HEAD)
     return Words("words", place, name, SMALL, "end" if lie.sense > 0 else "start")
 
 
 def _crest(side: FlightSide) -> Length:
-    """The top of what is highest, plumb over the nosings: the guard, or a handrail over it."""
+    """The top of what is highest over the line of nosings: the guard or a handrail over it."""
     return max(side.flight.height, side.rail.height if side.rail is not None else 0.0)
 
 
 def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
-    """How far the ids of bays are lifted over those of posts, where they have no room between."""
+    """How far the ids of bays are lifted over those of posts; 0 if there is room between."""
     half = min((spot.end - spot.start for spot in standing.spots), default=0.0) / 2
     letters = max((len(spot.bay.id) for spot in standing.spots), default=0)
     need = width_of("P" * letters, SMALL) / 2 + width_of("B" * letters, NORMAL) / 2 + 0.5
@@ -186,12 +195,15 @@ def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
 
 
 def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
-    """How far over a raked rail level text stands clear of the dimensions along it."""
+    """How far over a raked rail level text stands, clear of the dimensions along the rail."""
     return scale.of_paper(RAISED / lie.cosine + lie.tangent * width_of(text, size) / 2)
 
 
 def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale) -> str:
-    """A rail's cut, with what it is of where there is room."""
+    """The cut of a rail, with the rail's name where there is room.
+
+    plan: the rail's length in plan.
+    """
     long = f"{name} {cut}"
     return long if has_room(long, plan / side.lie.cosine, scale) else cut
 
@@ -199,7 +211,10 @@ def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale
 def _along(
     side: FlightSide, a: Length, b: Length, v: Length, text: str
 ) -> tuple[Point, Point, str]:
-    """A dimension along the slope, from left to right."""
+    """A dimension along the slope, its ends from left to right.
+
+    v: its height, plumb above the line of nosings.
+    """
     ends = side.lie.at(a, v), side.lie.at(b, v)
     return (*(ends if side.lie.sense > 0 else ends[::-1]), text)
 

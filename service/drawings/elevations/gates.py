@@ -1,4 +1,4 @@
-"""Drawings: a gate's leaf between what it hangs on and what it shuts against, from outside."""
+"""Drawings: the leaf of a gate between what it hangs on and what it shuts against, from outside."""
 
 from __future__ import annotations
 
@@ -36,15 +36,18 @@ from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
 AROUND = (40.0, 50.0)
-"""Room in mm on paper beside, and over and under, to begin with."""
+"""In mm on paper, the room beside a gate, and over and under it, to begin with."""
 BELOW = 1.6
 """In mm, from the places of pickets to the row under them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """A gate in its opening. x is from the opening's left face; low: of the leaf's left edge;
-    hinged_left: whether it hangs on the left."""
+    """A gate in its opening, with x from the opening's left face.
+
+    said: the reply's record of the gate. low: the leaf's left edge. hinged_left: whether the leaf
+    hangs on the left.
+    """
 
     gate: GateBuilt
     said: Json
@@ -53,12 +56,12 @@ class Hung:
 
     @property
     def high(self) -> Length:
-        """The leaf's right edge."""
+        """The right edge of the leaf."""
         return self.low + self.gate.width
 
 
 def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
-    """A gate's leaf, off its hinge by the kit's gap."""
+    """A gate with its leaf in place, off its hinge side by the kit's gap."""
     kit = lookup.subject.kit.gate
     assert kit is not None
     # From outside, what comes first counter-clockwise is on the left.
@@ -70,7 +73,10 @@ def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
 def draw_gate(
     lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
 ) -> View:
-    """The view of a gate. told: which others are like it; greatest: scale that it may have."""
+    """The view of a gate.
+
+    told: which other gates are like it; greatest: the largest scale that it may have, by unit.
+    """
     kit, opening = lookup.subject.kit, hung.gate.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
     lines = (told,) if told else ()
@@ -87,13 +93,13 @@ def draw_gate(
 
 
 def leaf_heights(lookup: Lookup, hung: Hung) -> RailHeights:
-    """The rails of a leaf, whose height hangs down from its top."""
+    """The heights of a leaf's rails; the leaf hangs down from its top."""
     gate = hung.gate
     return rail_heights(lookup.subject.kit, gate.infill, gate.top - gate.height, gate.top)
 
 
 def _uprights(lookup: Lookup, hung: Hung) -> list[Upright]:
-    """What stands at both sides of the opening."""
+    """The post or wall on each side of the opening."""
     width, clear = lookup.subject.kit.post.width, hung.gate.opening.clear_width
     start, end = hung.gate.opening.start, hung.gate.opening.end
     left = Upright(start, 0, -width / 2, -width, 0.0)
@@ -130,7 +136,7 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
 
 
 def _swing(hung: Hung, heights: RailHeights) -> Iterator[Mark]:
-    """Lines that meet at the middle of the hinged edge."""
+    """The lines that show which way a leaf swings: they meet at the middle of its hinged edge."""
     hinge, free = (hung.low, hung.high) if hung.hinged_left else (hung.high, hung.low)
     middle = hinge, (heights.bottom + heights.top) / 2
     yield line("gate", (free, heights.top), middle, pattern="chain")
@@ -138,7 +144,7 @@ def _swing(hung: Hung, heights: RailHeights) -> Iterator[Mark]:
 
 
 def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    """The leaf's width, and what stands beside it."""
+    """Rows over a gate: the width of the leaf and of its rails, and what stands on each side."""
     uprights, paper = _uprights(lookup, hung), scale.of_paper
     top = max([hung.gate.top, *[lookup.heights[each.id] for each in uprights if each.id]])
     width = hung.said["leaf"]["width_text"]
@@ -154,7 +160,7 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
 
 
 def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
-    """Places of pickets, the clear width and the heights."""
+    """The places of pickets, the clear width, and the heights beside the gate."""
     kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
     left, y = _uprights(lookup, hung)[0].low, -depth_below(kit) - paper(2.5)
     pickets, clear = hung.gate.pickets, hung.gate.opening.clear_width

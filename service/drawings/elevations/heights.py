@@ -1,4 +1,4 @@
-"""Drawings: heights on a side of a flight: of its posts, of its rails plumb over the nosings."""
+"""Drawings: heights on a side of a flight: of posts, and of rails plumb over the nosings."""
 
 from __future__ import annotations
 
@@ -21,17 +21,23 @@ from service.drawings.scales import Scale
 OFF: Final = 3.2
 """In mm, from an outer post's face to the line of its height."""
 NEEDED: Final = SMALL + 2 * OVER
-"""In mm, room between two pickets for a line with words along it."""
+"""In mm, the least room between two pickets for a line with words along it."""
 UPPER: Final = 1 / 3
-"""How far along a bay with pickets the guard's line stands; the handrail's as far from its end."""
+"""Where along a bay with pickets the line of the guard's height stands, as a share of the bay.
+
+The line of the handrail's height stands as far from the bay's other end.
+"""
 LOW: Final = 0.54
-"""How far up a line its words reach there, for the same."""
+"""How far up its line the words of a height may reach on a panel, as a share of the height.
+
+Above that they would come near what is written on the panel.
+"""
 RAILS: Final = 5.0
-"""In mm, what rails take of a line along which words stand."""
+"""In mm, what rails take of a line that words stand along."""
 
 
 class PlumbHeight(NamedTuple):
-    """A height over the line of nosings, as the reply has it. name: of what is so high."""
+    """A height over the line of nosings. name: of what is so high; text: the reply's."""
 
     name: str
     height: Length
@@ -39,7 +45,7 @@ class PlumbHeight(NamedTuple):
 
 
 def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """Of the first post and the last, on their outer sides."""
+    """The heights of the first post and the last, on their outer sides."""
     if side.guard is None:
         return
     sense, uprights = side.lie.sense, side.guard.uprights
@@ -52,7 +58,7 @@ def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterato
 
 
 def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, Length]:
-    """From where to where a post stands: the first on the deck, others up to the rail."""
+    """The foot and the top of a post: the first stands on the deck, others reach up to the rail."""
     height = lookup.heights.get(upright.id or "", side.flight.height)
     if upright.index == 0:
         return 0.0, height
@@ -61,7 +67,7 @@ def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, 
 
 
 def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
-    """How high the posts are that have no dimension of their own."""
+    """Sentences of how high the posts are that have no dimension of their own."""
     uprights = side.guard.uprights if side.guard else ()
     left = [
         each.id
@@ -73,7 +79,7 @@ def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
 
 
 def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
-    """Whether a post stands at an end of its guard and is high enough for the words."""
+    """Whether a post stands at an end of its guard and is high enough for its dimension's text."""
     assert side.guard is not None
     outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
     text = lookup.told_heights.get(upright.id or "")
@@ -81,9 +87,12 @@ def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: S
 
 
 def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> Iterator[Mark]:
-    """The guard's height in the first bay that has room for it, the handrail's in the last, if that
-    is another place; where there is no guard, the handrail's half-way down. sill: the top of the
-    bottom rail, plumb over the line of nosings."""
+    """The heights of the guard and of the handrail, plumb over the line of nosings.
+
+    The guard's stands in the first bay with room for it, the handrail's in the last if that is
+    another place; without a guard the handrail's stands half-way down. sill: the top of the bottom
+    rail, plumb over the line of nosings.
+    """
     kit, places = lookup.subject.kit, []
     for spots, part in ((side.spots, UPPER), (side.spots[::-1], 1.0 - UPPER)):
         found = (_place_in(kit, spot, part, scale) for spot in spots)
@@ -100,8 +109,11 @@ def draw_plumb(lookup: Lookup, side: FlightSide, sill: Length, scale: Scale) -> 
 
 
 def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
-    """Where in a bay a line has room for words along it: between two pickets, about a part of the
-    way along, or near the lower end of its panel."""
+    """Where in a bay a line has room for words along it; None where there is no such place.
+
+    In a bay with pickets it lies between two of them, about the share `part` of the way along; in a
+    bay with a panel near the panel's lower end.
+    """
     if spot.bay.fill.glass is not None:
         return spot.start + ASIDE * (spot.end - spot.start)
     centres = places_in(spot)
@@ -115,14 +127,17 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
 def _plumb(
     side: FlightSide, u: Length, told: PlumbHeight, sill: Length, scale: Scale
 ) -> Iterator[Mark]:
-    """A plumb line from the line of nosings up to the top of a rail, words left of it: what it is,
-    where there is room for that, and how high. They stand half-way up, of a bay with a panel over
-    its bottom rail. sill: the top of that."""
+    """A plumb line from the line of nosings up to the top of a rail, with words to its left.
+
+    The words are the name and the height, or the height alone where there is no room for both;
+    nothing is drawn where there is no room for that either. They stand half-way up, but over the
+    bottom rail in a bay with a panel. sill: the top of that rail.
+    """
     mm, lie, height = scale.of_paper, side.lie, told.height
     u += lie.sense * mm((SMALL + OVER) / 2)
     (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
-    # Words are as wide as letters are high, and the rail is higher on one side of them.
+    # The words are as wide as letters are high, and the rail is higher on one side of them.
     foot = max(lie.at(u - lie.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS

@@ -1,4 +1,4 @@
-"""Drawings: bays, runs and gates that are alike, so that each kind is drawn once."""
+"""Drawings: which bays, runs and gates are alike, so that each kind is drawn once."""
 
 from __future__ import annotations
 
@@ -17,18 +17,19 @@ from service.drawings.parts import Json, Subject
 
 T = TypeVar("T")
 NAME: Final = 24.0
-"""Room in mm for the name of what a rail ends at."""
+"""In mm, the room for the name of what a rail ends at."""
 _OWN: Final = {"id", "run", "from", "to", "flight"}
-"""Members of a bay that say which it is, not what it is like."""
+"""Members of a bay that say which one it is, not what it is like."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lookup:
-    """A layout's parts by what they are asked for.
+    """The parts of a layout, by what they are looked up by.
 
-    bays: by run; runs: the reply's, by id; kinds: what each bay is like; first: the first bay of
-    whose filling the same is told; panes: rows of the glass order by bay or opening; heights: of
-    posts, as told; told_heights: the same in words.
+    bays: by run, each with the reply's record. runs: the reply's, by id. first: by bay, the first
+    bay with the same filling, under which it is told. kinds: by bay, a key that is equal for bays
+    wholly alike. panes: rows of the glass order, by bay or opening. heights: of posts, as the reply
+    has them. told_heights: their texts.
     """
 
     subject: Subject
@@ -42,7 +43,7 @@ class Lookup:
 
 
 def look_up(subject: Subject) -> Lookup:
-    """A layout, ready to be drawn."""
+    """The lookup of a job, ready to be drawn from."""
     reply, bays = subject.reply, {run.id: list[SaidBay]() for run in subject.layout.runs}
     panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
     kinds, firsts, first = {}, dict[str, str](), {}
@@ -60,12 +61,12 @@ def look_up(subject: Subject) -> Lookup:
 
 
 def is_first(lookup: Lookup, bay: Bay) -> bool:
-    """Whether a bay is told in full: of others it is said which they are filled as."""
+    """Whether a bay is told in full; of other bays it is said which bay they are filled as."""
     return lookup.first[bay.id] == bay.id
 
 
 def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
-    """Things in groups that are of one kind, by the first of each.
+    """Things in groups of one kind, in the order of their first members.
 
     >>> alike(["ab", "c", "de"], len)
     [['ab', 'de'], ['c']]
@@ -77,7 +78,7 @@ def alike(things: Iterable[T], kind: Callable[[T], object]) -> list[list[T]]:
 
 
 def met_at(lookup: Lookup, level: str, at: Point) -> str:
-    """What a rail or a leaf meets at a place of a level where it has no post, as a view says it."""
+    """What a rail or a leaf meets where it has no post, in words short enough for a view."""
     deck = lookup.subject.deck
     its = next(each for each in deck.levels if each.id == level)
     edges = edges_of(deck, its) if its.obstructions else ()
@@ -85,7 +86,7 @@ def met_at(lookup: Lookup, level: str, at: Point) -> str:
 
 
 def run_kind(lookup: Lookup, run: Run) -> object:
-    """What a run is like: its marks, its bays, how high its posts are and what else it ends at."""
+    """A key equal for runs drawn alike: their marks, bays, post heights, and what they end at."""
     bays = lookup.bays[run.id]
     posts = dict.fromkeys(post for bay, _ in bays for post in (bay.start, bay.end) if post)
     return (
@@ -101,7 +102,7 @@ def run_kind(lookup: Lookup, run: Run) -> object:
 
 
 def number_of(name: str) -> int:
-    """The number of an id.
+    """The number at the end of an id; -1 where there is none.
 
     >>> number_of("B12")
     12

@@ -1,7 +1,7 @@
-"""Drawings: what stands in a bay, level or raked, drawn by one set of rules.
+"""Drawings: what stands in a bay, level or raked, drawn by the same rules.
 
-u: along a run in plan, on a flight down from its top nosing. v: plumb above the deck, on a flight
-above the line of nosings.
+u runs along a run in plan, on a flight down from its top nosing. v runs plumb above the deck, on a
+flight above the line of nosings.
 """
 
 from __future__ import annotations
@@ -20,35 +20,37 @@ from service.drawings.marks import Disc, Layer, Mark, Stroke, line
 from service.drawings.scales import Scale
 
 DOT: Final = 0.3
-"""Least radius in mm on paper of a weep hole, so that it can be seen."""
+"""In mm on paper, the least radius of a weep hole, so that it can be seen."""
 
 
 STEEP: Final = 2.0
-"""Rise over run, from which a guard is steep in its view."""
+"""The rise over run above which a guard is steep in its view."""
 ASIDE: Final = 8.5
-"""From a steep top rail, square to it, to ids past its dimensions, in mm on paper."""
+"""In mm on paper, from a steep top rail, square to it, to ids past its dimensions."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lie:
-    """How a guard lies in its view. tangent: of its pitch; sense: 1 where u runs to the right, -1
-    where it runs to the left."""
+    """How a guard lies in its view.
+
+    tangent: of its pitch. sense: 1 where u runs to the right, -1 where it runs to the left.
+    """
 
     tangent: float = 0.0
     sense: Literal[1, -1] = 1
 
     @property
     def cosine(self) -> float:
-        """Of the pitch."""
+        """The cosine of the pitch."""
         return 1.0 / math.hypot(1.0, self.tangent)
 
     @property
     def steep(self) -> bool:
-        """Whether ids stand beside the dimensions, as over them they would be far off."""
+        """Whether ids stand beside the dimensions along a rail: over them they would be far off."""
         return self.tangent > STEEP
 
     def at(self, u: Length, v: Length) -> Point:
-        """Where it is in the view.
+        """Where a place along and above the guard lies in the view.
 
         >>> Lie(0.5, -1).at(10.0, 36.0)
         (-10.0, 31.0)
@@ -56,7 +58,10 @@ class Lie:
         return self.sense * u, v - u * self.tangent
 
     def band(self, layer: Layer, along: FromTo, low: Length, high: Length) -> Stroke:
-        """A piece with plumb ends that runs with the guard, from v to v."""
+        """A shape with plumb ends that runs with the guard.
+
+        along: where it begins and ends in u; low, high: its v.
+        """
         (a, b), at = along, self.at
         corners = at(a, low), at(b, low), at(b, high), at(a, high)
         return Stroke(layer, corners, closed=True, filled=True)
@@ -67,8 +72,10 @@ LEVEL: Final = Lie()
 
 @dataclass(frozen=True, slots=True)
 class RailHeights:
-    """Heights of a guard's parts, plumb: the bottom rail from `bottom` to `sill`, the top rail from
-    `head` to `top`."""
+    """Heights of a guard's rails, plumb.
+
+    The bottom rail reaches from `bottom` to `sill`, the top rail from `head` to `top`.
+    """
 
     bottom: Length
     sill: Length
@@ -79,7 +86,10 @@ class RailHeights:
 def rail_heights(
     kit: Kit, infill: Infill, bottom: Length, top: Length, cosine: float = 1.0
 ) -> RailHeights:
-    """The heights of a guard between an underside and a top. Rails' depths are square to them."""
+    """The heights of the rails of a guard, from its underside and its top.
+
+    cosine: of its pitch, as the depths of rails are square to them.
+    """
     rails = kit.rails[infill]
     return RailHeights(
         bottom, bottom + rails.bottom.depth / cosine, top - rails.top.depth / cosine, top
@@ -108,7 +118,7 @@ def draw_fill(spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale
 def draw_pickets(
     pickets: Pickets, start: Length, heights: RailHeights, lie: Lie, kit: Kit
 ) -> Iterator[Mark]:
-    """What is seen of pickets, between the rails. start: what their centres are measured from."""
+    """The visible part of pickets, between the rails. start: where centres are measured from."""
     assert kit.picket is not None
     half = kit.picket.width / 2
     for centre in pickets.centres:
@@ -117,7 +127,7 @@ def draw_pickets(
 
 
 def draw_glass(glass: Glass, start: Length, heights: RailHeights, lie: Lie) -> Stroke:
-    """What is seen of a panel, between the rails. start: of the opening that it is in."""
+    """The visible part of a panel, between the rails. start: where its side gap begins."""
     first = start + glass.side_gap
     return lie.band("glass", (first, first + glass.width), heights.sill, heights.head)
 
@@ -125,11 +135,11 @@ def draw_glass(glass: Glass, start: Length, heights: RailHeights, lie: Lie) -> S
 def panel_corners(
     glass: Glass, start: Length, heights: RailHeights, lie: Lie, kit: Kit
 ) -> tuple[Point, ...]:
-    """The corners of a panel where it stands in the bottom rail, in their order."""
+    """The corners of a panel where it stands in the bottom rail, in their own order."""
     assert kit.glass is not None
     foot = heights.sill - kit.glass.engagement.bottom / lie.cosine
     x, y = lie.at(start + glass.side_gap, foot)
-    # The panel's first end is the upper one on a flight; its corners are named from the left.
+    # On a flight the panel's first end is the upper one, but its corners are counted from the left.
     cx, cy = glass.corners[0 if lie.sense > 0 else 1]
     return tuple((x + a - cx, y + b - cy) for a, b in glass.corners)
 
@@ -137,7 +147,7 @@ def panel_corners(
 def draw_setting(
     glass: Glass, corners: Sequence[Point], heights: RailHeights, lie: Lie, kit: Kit
 ) -> Iterator[Mark]:
-    """A panel's edges, those inside the rails too, and the blocks that it stands on."""
+    """The edges of a panel, dashed, within the rails too, and the blocks that it stands on."""
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
     first, last = _lower_edge(corners, lie)
@@ -151,12 +161,12 @@ def draw_setting(
 
 
 def _lower_edge(corners: Sequence[Point], lie: Lie) -> tuple[Point, Point]:
-    """A panel's lower edge from its first end, which on a flight is the upper one."""
+    """A panel's lower edge from its first end, which is the upper one on a flight."""
     return (corners[0], corners[1]) if lie.sense > 0 else (corners[1], corners[0])
 
 
 def _end_block(corners: Sequence[Point], heights: RailHeights, lie: Lie) -> Stroke:
-    """What keeps a raked panel from sliding, at its lower end."""
+    """The block at the low end of a raked panel, which keeps it from sliding."""
     x, y = _lower_edge(corners, lie)[1]
     reach = (heights.sill - heights.bottom) / 2
     return line("block", (x, y - reach), (x, y + reach))
@@ -165,7 +175,7 @@ def _end_block(corners: Sequence[Point], heights: RailHeights, lie: Lie) -> Stro
 def _underside(
     spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale
 ) -> Iterator[Mark]:
-    """Feet under the bottom rail, and the weep holes in it."""
+    """Feet under the bottom rail, and weep holes in it."""
     fill = spot.bay.fill
     if kit.rail_support is not None:
         half = kit.rail_support.width / 2

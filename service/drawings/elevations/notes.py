@@ -1,4 +1,4 @@
-"""Drawings: what is told of a bay in words, under its view. Texts are the reply's own."""
+"""Drawings: what is told of a bay in words under its view. The texts are the reply's own."""
 
 from __future__ import annotations
 
@@ -13,8 +13,11 @@ END_BLOCK: Final = "a block at its low end"
 
 
 def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
-    """What is built into a bay beside its rails. pane: its row of the glass order; places: whether
-    those of pickets, or of blocks, are to be told, as the drawing has no room for them."""
+    """A sentence of what is built into a bay apart from its rails.
+
+    said: the reply's record of the bay. pane: its row of the glass order. places: whether to tell
+    the places of its pickets or blocks, as the drawing has no room for them.
+    """
     parts = [*fill_words(said, pane, deck, places=places), *_under(said)]
     raked = _raked(said) if "falls" in said else []
     measured = ["sizes as measured on site"] if said["measured"] else []
@@ -22,7 +25,7 @@ def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
 
 
 def swivels_note(bays: Sequence[Json]) -> list[str]:
-    """Which ends of which bays have a swivel bracket."""
+    """Which ends of which bays have a swivel bracket; empty where none has."""
     told = []
     for said in bays:
         hands = [h for h, end in zip(HANDS, said["ends"], strict=True) if end == "swivel"]
@@ -32,7 +35,7 @@ def swivels_note(bays: Sequence[Json]) -> list[str]:
 
 
 def fill_words(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
-    """Pickets or a panel, of a bay or of a gate's leaf."""
+    """The pickets or the panel of a bay or of a gate's leaf, in words."""
     if "pickets" in said:
         yield from _pickets(said["pickets"], deck, places=places)
     if "glass" in said and pane is not None:
@@ -53,7 +56,7 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     for rail in ("top", "bottom"):
         pieces = [each for each in pickets.get("spacers", ()) if each["rail"] == rail]
         told = [f"{each['count']} x {each['length_text']}" for each in pieces]
-        # Last in the reply are those of the rail's ends, where they are not alike.
+        # Where the end spacers of a rail are not alike, the reply has them last.
         if [each["count"] for each in pieces[-2:]] == [1, 1] and len(pieces) == 1 + (count > 1) + 1:
             told[-2:] = [f"{text} {hand}" for text, hand in zip(told[-2:], HANDS, strict=True)]
         if told:
@@ -75,17 +78,17 @@ def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str
 
 
 def made_text(glass: Json) -> str:
-    """What glass it is, by its thickness as a glass shop calls it."""
+    """What glass a panel is of, by its thickness as a glass shop names it."""
     return f"{glass['thickness_text']} {glass['type']}"
 
 
 def mass_text(mass: float, deck: Deck) -> str:
-    """A mass to a tenth, as a person lifts it."""
+    """A mass to a tenth, as precisely as a person who lifts it needs."""
     return f"{number_text(mass, 1)} {'lb' if deck.unit == 'in' else 'kg'}"
 
 
 def _under(said: Json) -> Iterator[str]:
-    """Feet and weep holes, from the bay's first face."""
+    """The places of feet and weep holes, from the bay's first face."""
     for member, one, more in (
         ("rail_supports_text", "foot", "feet"),
         ("weep_holes_text", "weep hole", "weep holes"),
@@ -96,7 +99,7 @@ def _under(said: Json) -> Iterator[str]:
 
 
 def _raked(said: Json) -> list[str]:
-    """Rails of a raked bay."""
+    """The cuts of a raked bay's rails, and the blanks that they come from."""
     return [
         f"{rail} rail {said[member]['cut_text']} from {said[member]['blank_text']}"
         for rail, member in (("top", "top_rail"), ("bottom", "bottom_rail"))
@@ -104,7 +107,7 @@ def _raked(said: Json) -> list[str]:
 
 
 def sentence(parts: Sequence[str]) -> str:
-    """Parts as one sentence; ids in them keep their capitals.
+    """Parts joined to one sentence; ids in them keep their capitals.
 
     >>> sentence(["opens in", "swings into P3"])
     'Opens in; swings into P3.'
@@ -114,7 +117,7 @@ def sentence(parts: Sequence[str]) -> str:
 
 
 def angle_words(angle: float) -> str:
-    """Degrees to a hundredth, as a saw is set.
+    """An angle in degrees, to the hundredth.
 
     >>> angle_words(32.0054)
     '32.01°'
@@ -123,7 +126,7 @@ def angle_words(angle: float) -> str:
 
 
 def texts_of(said: Json) -> Sequence[Any]:
-    """Places of pickets, or of blocks, as told."""
+    """The texts of the places of a bay's pickets, or of its setting blocks."""
     if "pickets" in said:
         return list(said["pickets"].get("centres_text", ()))
     return list(said["glass"]["blocks_text"]) if "glass" in said else ()

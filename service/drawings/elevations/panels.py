@@ -1,4 +1,5 @@
-"""Drawings: what is written on panels, and raked ones by themselves, as a glass shop cuts them."""
+"""Drawings: what is written on panels, and raked panels by themselves, as a glass shop cuts
+them."""
 
 from __future__ import annotations
 
@@ -17,20 +18,26 @@ from service.drawings.parts import Json, View
 from service.drawings.scales import Scale
 
 AROUND = (30.0, 40.0)
-"""Room in mm on paper beside a panel, and over and under it, to begin with."""
+"""In mm on paper, the room beside a panel, and over and under it, to begin with."""
 ASIDE = 5 / 6
-"""How far along a raked bay with a panel a height stands, clear of what is written on the panel."""
+"""Where along a raked bay with a panel a height stands, as a share of the bay.
+
+There it is clear of what is written on the panel.
+"""
 CLEAR = 1.8
-"""In mm, from there to words on the panel."""
+"""In mm, from the place of a height to words on the panel."""
 WIDE = 68.0
-"""Width in mm on paper that its title and notes have."""
+"""In mm on paper, the least width of a panel's title and notes."""
 
 
 def panel_words(
     lookup: Lookup, spot: Spot, heights: RailHeights, lie: Lie, scale: Scale
 ) -> Iterator[Words]:
-    """What a panel is, on it, where it fits, its size in two lines where one is too long; of a
-    raked one beside the plumb line of a height."""
+    """The mark, size and mass of a panel, written on it as far as they fit.
+
+    A size too long for one line takes two. On a raked panel the words keep to the side of the plumb
+    line of a height.
+    """
     glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
     x, y = lie.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
     wide, high = glass["width_text"], glass["height_text"]
@@ -49,8 +56,10 @@ def panel_words(
 
 
 def draw_panel(lookup: Lookup, spot: Spot, lie: Lie, greatest: Mapping[Unit, int]) -> View:
-    """The panel of a raked bay, with its rise and its lower edge. greatest: scale that it may
-    have."""
+    """The panel of a raked bay by itself, with its rise and its lower edge.
+
+    greatest: the largest scale that the view may have, by unit.
+    """
     glass, pane = spot.bay.fill.glass, lookup.panes[spot.bay.id]
     assert glass is not None
     xs, ys = zip(*glass.corners, strict=True)
@@ -70,7 +79,8 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
     assert lookup.subject.kit.glass is not None
     corners = glass.corners
     yield Stroke("glass", corners, closed=True, filled=True)
-    # Blocks as thick as the panel reaches into its rail: no rail is drawn for them to lie in.
+    # Blocks are as thick as the panel reaches into its rail, since no rail is drawn for them to lie
+    # in.
     into = lookup.subject.kit.glass.engagement.bottom / lie.cosine
     heights = RailHeights(0.0, 3 * into, 0.0, 0.0)
     yield from draw_setting(glass, corners, heights, lie, lookup.subject.kit)

@@ -1,4 +1,4 @@
-"""Drawings: posts, their bases, and the walls that runs end at, in elevation."""
+"""Drawings: posts, their bases, and the walls that runs end at, as seen from outside."""
 
 from __future__ import annotations
 
@@ -12,15 +12,19 @@ from service.drawings.marks import Mark, box
 from service.drawings.scales import Scale
 
 PLATE: Final = 0.6
-"""Thickness in mm on paper that a base plate is drawn with; kits do not tell it."""
+"""In mm on paper, the thickness that a base plate is drawn with; kits do not give it."""
 WALL: Final = 3.0
-"""Thickness in mm on paper of a piece of wall."""
+"""In mm on paper, the thickness that a piece of wall is drawn with."""
 
 
 def draw_post(
     kit: Kit, upright: Upright, foot: Length, top: Length, scale: Scale, *, on_tread: bool = False
 ) -> Iterator[Mark]:
-    """A post with its base plate. On a fascia, but not on a tread, both lie on the rim too."""
+    """A post with its base plate.
+
+    foot, top: the heights that it stands from and reaches. On a fascia, but not on a tread, post
+    and plate also hang down over the rim.
+    """
     half = kit.post.base.width / 2
     low, high = foot, foot + scale.of_paper(PLATE)
     if kit.mounting == "fascia" and not on_tread:
@@ -30,12 +34,15 @@ def draw_post(
 
 
 def draw_wall(at: Length, outward: float, top: Length, scale: Scale) -> Mark:
-    """A piece of the wall that a rail ends at. outward: -1 where it is on the left of the rail."""
+    """A piece of the wall that a rail ends at. outward: -1 where it lies left of the rail, or 1."""
     far = at + outward * scale.of_paper(WALL)
     low, high = min(at, far), max(at, far)
     return box("wall", (low, 0.0), (high, top + scale.of_paper(2.0)), filled=True)
 
 
 def depth_below(kit: Kit) -> Length:
-    """How far below the deck posts are drawn; kits do not tell how far they go."""
+    """How far below the deck posts are drawn, 0 where they stand on it.
+
+    Kits do not say how far posts on a fascia reach.
+    """
     return kit.post.base.width if kit.mounting == "fascia" else 0.0

@@ -1,4 +1,7 @@
-"""Drawings: rows of text and dimensions over and under a view, left out where they do not fit."""
+"""Drawings: rows of text and dimensions over and under a view, and views with title and notes.
+
+Text that does not fit its place is turned or left out.
+"""
 
 from __future__ import annotations
 
@@ -29,33 +32,44 @@ from service.drawings.parts import View
 from service.drawings.scales import Scale, fit
 
 APART: Final = 2.4
-"""From one line of turned text to the next, at least, in mm on paper."""
+"""In mm on paper, the least distance from one line of turned text to the next."""
 OFF: Final = 2.5
-"""From the foot of a dimension's extension lines to its line, in mm on paper."""
+"""In mm on paper, from the foot of a dimension's extension lines to its line."""
 FLOOR: Final = 10.0
-"""Side in mm of the least room that is asked for a drawing; a page whose text has more stays as it
-is."""
+"""In mm, the side of the least room that is asked for a drawing.
+
+Where text leaves less on the page, the view stays as large as it is.
+"""
 GREATEST: Final[dict[Unit, int]] = {"in": 24, "mm": 20}
-"""No view is larger than one to this: most of a sheet is at one scale, and two short runs share a
-page."""
+"""No view is drawn larger than one to this, by unit.
+
+So most of a sheet is at one scale, and two short runs share a page.
+"""
 LEAST: Final[dict[Unit, int]] = {"in": 32, "mm": 25}
-"""A run is broken over several views rather than drawn smaller than one to this; views are as small
-as that where more of them then share a page."""
+"""No run is drawn smaller than one to this, by unit; it is broken over several views instead.
+
+Views are drawn as small as this where more of them then share a page.
+"""
 NARROWEST: Final = 80.0
-"""Width in mm on paper that titles and notes of most views have at least."""
+"""In mm on paper, the least width of title and notes in most views."""
 BESIDE: Final = 38.0
 WIDEST: Final = 105.0
-"""Least and greatest width in mm on paper of title and notes that stand beside a drawing, and of
-what is between: no wider than it takes to be no deeper than the drawing."""
+"""The least (BESIDE) and greatest width in mm on paper of title and notes beside a drawing.
+
+The gap between is included. They are no wider than it takes to be no deeper than the drawing.
+"""
 BETWEEN: Final = 3.0
-"""From a drawing to its title, and to its notes."""
+"""In mm, from a drawing to its title, and to its notes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A view without its title and notes. lines: to stand under the title; beside: whether title
-    and notes stand right of the drawing, not over and under it; least: width in mm on paper that
-    they have at least where they do not."""
+    """A view still without its title and notes.
+
+    lines: those under the title. beside: whether title and notes stand to the right of the drawing
+    instead of over and under it. least: the least width in mm on paper of title and notes over and
+    under it.
+    """
 
     title: str
     lines: tuple[str, ...]
@@ -66,27 +80,29 @@ class Draft:
 
 
 def spanned(spans: Iterable[tuple[Point, Point, str]], off: float, scale: Scale) -> Iterator[Mark]:
-    """Dimensions whose text fits between their ends; of others none."""
+    """Dimensions of the spans whose text fits between their ends; the others are left out."""
     for start, end, text in spans:
         if has_room(text, math.dist(start, end), scale):
             yield from dimension(start, end, text, off, scale)
 
 
 def has_room(text: str, length: Length, scale: Scale) -> bool:
-    """Whether the text of a dimension fits between its ends."""
+    """Whether the text of a dimension fits between its ends. length: from one to the other."""
     return width_of(text, SMALL) <= length * scale.per_unit - 2 * TICK
 
 
 def named(name: str, x: Length, y: Length, scale: Scale) -> Words:
-    """The name of a row, left of it."""
+    """The name of a row, to the left of it."""
     return Words("dimension", (x - scale.of_paper(3.0), y), name, SMALL, "end")
 
 
 def turned(
     places: Sequence[tuple[Length, str]], y: Length, scale: Scale, layer: Layer = "dimension"
 ) -> Iterator[Mark]:
-    """Text square to a row, hanging from y, each with a tick over it at its place; what would run
-    into the text before it is left out."""
+    """Text square to a row, hanging down from y, with a tick over each at its place.
+
+    Text that would run into the one before it is left out.
+    """
     last = -math.inf
     for x, text in sorted(places):
         yield line(layer, (x, y + scale.of_paper(1.6)), (x, y + scale.of_paper(0.4)))
@@ -103,7 +119,7 @@ def fits_turned(places: Sequence[Length], scale: Scale) -> bool:
 def labels(
     items: Sequence[tuple[Length, str]], y: Length, size: float, scale: Scale
 ) -> tuple[list[Mark], float]:
-    """Text in a row over y, and how high it is in mm: turned where it does not fit level."""
+    """Text in a row over y, with the row's height in mm; turned where it does not fit level."""
     level = all(
         (b - a) * scale.per_unit >= (width_of(one, size) + width_of(two, size)) / 2 + 0.5
         for (a, one), (b, two) in pairwise(items)
@@ -119,7 +135,7 @@ def labels(
 
 
 def _texts(draft: Draft, scale: Scale, width: float) -> tuple[list[str], list[str], list[str]]:
-    """Title, lines under it and notes, no wider than so many mm."""
+    """The title, the lines under it, and the notes, each as lines no wider than `width` mm."""
     title = lines_in(f"{draft.title}. 1:{scale.ratio}", width, NORMAL)
     under, notes = (
         [row for each in texts for row in lines_in(each, width)]
@@ -129,7 +145,7 @@ def _texts(draft: Draft, scale: Scale, width: float) -> tuple[list[str], list[st
 
 
 def finish(draft: Draft, scale: Scale) -> View:
-    """A view with its title over it and its notes, and the rectangle that all lies in."""
+    """A view of a draft, with its title and notes."""
     (x0, y0), (x1, y1) = extent_of(draft.marks, scale)
     drawn, tall = (x1 - x0) * scale.per_unit, (y1 - y0) * scale.per_unit
     widths = [min(max(drawn, draft.least), room(scale.unit)[0])]
@@ -164,8 +180,8 @@ def fitted(
 ) -> View:
     """A view at the largest scale at which it fits a page, within the greatest that it may have.
 
-    size: of what is built, in the deck; around: room in mm on paper that is taken up beside it, to
-    begin with.
+    size: of what is built, in the deck; around: room in mm on paper taken up beside it, and over
+    and under it, to begin with; greatest: the largest scale, by unit.
     """
     page = room(unit)
     taken = list(around)
@@ -181,7 +197,7 @@ def fitted(
 
 
 def listed(title: str, items: Sequence[str], unit: Unit) -> list[View]:
-    """Items of text one after the other, on as many views as they need, each as wide as a page."""
+    """Text items one after the other, on as many views as they need, each as wide as a page."""
     scale = Scale(GREATEST[unit], unit)
     wide, tall = room(unit)
     rows = lines_in("; ".join(items), wide - 1.0)

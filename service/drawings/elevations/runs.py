@@ -33,11 +33,11 @@ from service.drawings.parts import View
 from service.drawings.scales import Scale
 
 ASIDE = 40.0
-"""Room in mm on paper beside a run for the names of rows and for heights."""
+"""In mm on paper, the room beside a run for the names of rows and for heights."""
 ABOVE = 55.0
-"""Room over and under it, to begin with."""
+"""In mm on paper, the room over and under a run, to begin with."""
 KINDS = 6
-"""Kinds of bay that are told in full in one view."""
+"""The most bays that are told in full in one view."""
 BLOCKS = "; of blocks from the panel's left end"
 
 
@@ -48,7 +48,10 @@ def draw_run(
     told: str,
     greatest: Mapping[Unit, int],
 ) -> list[View]:
-    """The views of a run. told: which other runs are like it; greatest: scale that one may have."""
+    """The views of a run.
+
+    told: which other runs are like it; greatest: the largest scale that a view may have, by unit.
+    """
     unit, kit = lookup.subject.deck.unit, lookup.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
     parts = broken(lookup, standing, most)
@@ -68,8 +71,11 @@ def draw_run(
 
 
 def broken(lookup: Lookup, standing: StandingRun, most: Length) -> list[StandingRun]:
-    """A run in as few parts as are no longer than `most`, or of one stretch, with few kinds to tell
-    in each; evenly, where that keeps to both."""
+    """A run in as few parts as keep to a length and to the number of bays told in full.
+
+    most: the greatest length of a part, unless it is a single bay. Parts are even where even parts
+    keep to both bounds.
+    """
     last = len(standing.uprights) - 1
     firsts = {spot.bay.index for spot in standing.spots if is_first(lookup, spot.bay)}
 
@@ -97,7 +103,7 @@ def _part(standing: StandingRun, first: int, last: int) -> StandingRun:
 
 
 def _top(lookup: Lookup, standing: StandingRun) -> Length:
-    """The greatest top of what stands in a row."""
+    """The greatest top of the posts and bays in a row."""
     posts = [lookup.heights[each.id] for each in standing.uprights if each.id]
     return max([*posts, *[spot.bay.height for spot in standing.spots]])
 
@@ -127,7 +133,7 @@ def _draft(
 
 
 def _lengths_of(spot: Spot, deck: Deck) -> Iterator[tuple[str, str, Length]]:
-    """What of a bay stands in rows over and under it: its name, its text, how long it is."""
+    """The lengths of a bay that stand in rows over and under it: name, text and length of each."""
     fill, said = spot.bay.fill, spot.said
     yield "top rail", said["top_rail"]["cut_text"], fill.top_cut
     yield "bottom rail", said["bottom_rail"]["cut_text"], fill.bottom_cut
@@ -135,7 +141,7 @@ def _lengths_of(spot: Spot, deck: Deck) -> Iterator[tuple[str, str, Length]]:
 
 
 def _lengths_fit(spot: Spot, deck: Deck, scale: Scale) -> bool:
-    """Whether the cuts of a bay and its clear opening have room over and under it."""
+    """Whether the texts of a bay's rail cuts and clear opening have room over and under it."""
     return all(has_room(text, length, scale) for _, text, length in _lengths_of(spot, deck))
 
 
@@ -149,7 +155,7 @@ def _rail_heights(kit: Kit, spot: Spot) -> RailHeights:
 
 
 def _built(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
-    """The deck, posts, walls and bays."""
+    """The deck, posts, walls and bays of a run."""
     kit, over = lookup.subject.kit, scale.of_paper(4.0)
     low, high = standing.uprights[0].low - over, standing.uprights[-1].high + over
     yield line("deck", (low, 0.0), (high, 0.0))
@@ -167,7 +173,7 @@ def _built(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark
 
 
 def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
-    """Cuts of top rails, then the ids of posts, then those of bays."""
+    """Rows over a run: cuts of top rails, then ids of posts, then ids of bays."""
     kit, left, paper = lookup.subject.kit, standing.uprights[0].low, scale.of_paper
     top = _top(lookup, standing)
     cuts = []
@@ -185,17 +191,17 @@ def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]
 
 
 def _called(lookup: Lookup, standing: StandingRun, upright: Upright) -> str:
-    """A post by its id, what a rail ends at by its name."""
+    """The id of a post, or the name of what a rail ends at."""
     run = standing.run
     return upright.id or met_at(lookup, run.level, run.ends[0 if upright.index == 0 else 1])
 
 
 def _heights(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
-    """The guard's height and the gap under it, on the right."""
+    """The height of the guard and the gap under it, to the right of the run."""
     deck, kit, spot = lookup.subject.deck, lookup.subject.kit, standing.spots[-1]
     x = standing.uprights[-1].high + scale.of_paper(4.0)
     height, gap = spot.said["height_text"], deck.tape(kit.bottom_gap)
-    # Text that is wider than what it measures stands level, in the way of the second dimension.
+    # Text too long for its dimension stands level, in the way of the second dimension.
     wide = 0.0 if has_room(height, spot.bay.height, scale) else width_of(height, SMALL)
     yield from dimension((x, 0.0), (x, spot.bay.height), height, 2.5, scale)
     yield from dimension((x, 0.0), (x, kit.bottom_gap), gap, 7.5 + wide, scale)

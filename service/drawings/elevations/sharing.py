@@ -1,5 +1,8 @@
-"""Drawings: views side by side on a page: a little smaller where that is what it takes, and a view
-before its turn where a page has room for it."""
+"""Drawings: views side by side on a page, so that a sheet takes fewer rows.
+
+A row of views may be drawn a little smaller to fit, and a view may come before its turn where a row
+has room for it.
+"""
 
 from __future__ import annotations
 
@@ -13,17 +16,21 @@ from service.drawings.parts import View
 
 IN_ORDER: Final = 1
 AHEAD: Final = 3
-"""How many of the views that are left a row may take its next one from."""
+"""How many of the views that are left a row may choose its next one from."""
 SMALLER: Final = 0.75
-"""How wide a view is at the least that it may have, as a share of what it is by itself: no more of
-it shrinks than is to scale, from 1:24 to 1:32 or from 1:20 to 1:25."""
+"""A bound on the width of a view at its least scale, as a share of its own width.
+
+No view shrinks more than what is drawn to scale, from 1:24 to 1:32 or from 1:20 to 1:25.
+"""
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A view at the scale that it has on a page by itself. kin: what it is of, whose views stay in
-    their order; smaller: what draws it at the least scale that it may have, None where it stays as
-    it is."""
+    """A view at the scale that it has on a page by itself.
+
+    kin: what it is a view of; views of one kin stay in their order. smaller: draws it at the least
+    scale that it may have, None where its scale is fixed.
+    """
 
     view: View
     kin: str
@@ -36,15 +43,20 @@ class Drawn:
 
 
 def in_rows(drawn: Sequence[Drawn], wide: float) -> Iterator[View]:
-    """Views in rows no wider than so many mm: in their order, or nearly so where that makes fewer
-    rows. Those of a row are all smaller if they fit only so."""
+    """Views in rows at most `wide` mm wide, in order or nearly so where that takes fewer rows.
+
+    All views of a row are drawn smaller where only that makes them fit.
+    """
     rows = min((_rows(drawn, wide, reach) for reach in (IN_ORDER, AHEAD)), key=len)
     for row in rows:
         yield from _side_by_side(row, wide) or [row[0].view]
 
 
 def _rows(drawn: Sequence[Drawn], wide: float, reach: int) -> list[list[Drawn]]:
-    """Rows, each of the first view that is left and those that it has room for beside it."""
+    """Rows of views, each of the first view left and those that fit beside it.
+
+    reach: how many of the views left a row may choose from.
+    """
     rows: list[list[Drawn]] = []
     left = list(drawn)
     while left:
@@ -56,7 +68,10 @@ def _rows(drawn: Sequence[Drawn], wide: float, reach: int) -> list[list[Drawn]]:
 
 
 def _next(row: Sequence[Drawn], left: Sequence[Drawn], wide: float) -> int | None:
-    """Which of those that are left a row has room for, the first of them that passes no kin."""
+    """Which of the views left a row has room for; None where it has room for none.
+
+    The first that fits is taken, but no view is taken before an earlier one of its kin.
+    """
     passed = set[str]()
     for i, each in enumerate(left):
         if each.kin not in passed and _side_by_side([*row, each], wide):
@@ -66,7 +81,7 @@ def _next(row: Sequence[Drawn], left: Sequence[Drawn], wide: float) -> int | Non
 
 
 def _side_by_side(row: Sequence[Drawn], wide: float) -> list[View]:
-    """Views of a row as they are, else smaller; none where they do not fit so either."""
+    """The views of a row as they are, else smaller; empty where they do not fit either way."""
     room = wide - GAP * (len(row) - 1)
     large = [each.view for each in row]
     if _width(large) <= room:

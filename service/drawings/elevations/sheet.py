@@ -1,5 +1,7 @@
-"""Drawings: the elevations sheet: runs in their order, then flights, then gates, but for a view
-that fills up a page before its turn."""
+"""Drawings: the elevations sheet: runs in their order, then flights, then gates.
+
+`draw_elevations` is the main entry. A view may come before its turn to fill up a page.
+"""
 
 from __future__ import annotations
 
@@ -28,14 +30,14 @@ from service.drawings.parts import Heading, Page, Subject, View
 from service.drawings.scales import Scale
 
 TITLE: Final = 60
-"""Letters of the ids that a title holds."""
+"""The most letters of ids in a title."""
 NOTHING: Final = "There is no railing to draw."
 SHORT: Final = 8
-"""Entries that a list under a title has at most; a longer one is a view of its own."""
+"""The most entries of a list under a title; a longer list is a view of its own."""
 
 
 def draw_elevations(subject: Subject, heading: Heading) -> tuple[Page, ...]:
-    """Every run, flight and gate as seen from outside; those wholly alike once."""
+    """Every run, flight and gate as seen from outside, those that are wholly alike drawn once."""
     return set_out(list(_views(subject)) or [_nothing(subject.deck.unit)], heading)
 
 
@@ -48,7 +50,7 @@ def draw_shapes(subject: Subject, heading: Heading) -> tuple[Page, ...]:
 
 
 def _nothing(unit: Unit) -> View:
-    """Words in place of drawings."""
+    """A view that says in words that there is nothing to draw."""
     scale = Scale(1, unit)
     words = Words("words", (0.0, scale.of_paper(1.0)), NOTHING, NORMAL, "start")
     return View("No elevations", scale, *extent_of([words], scale), (words,))
@@ -61,7 +63,7 @@ def _views(subject: Subject) -> Iterator[View]:
 
 
 def _runs(lookup: Lookup) -> Iterator[Drawn]:
-    """Runs of levels."""
+    """Views of the runs of levels."""
     subject = lookup.subject
     railed = [run for run in subject.layout.runs if lookup.bays[run.id] and run.flight is None]
     for group in alike(railed, lambda run: run_kind(lookup, run)):
@@ -76,18 +78,17 @@ def _runs(lookup: Lookup) -> Iterator[Drawn]:
 
 
 def _first(draw: Callable[[Mapping[Unit, int]], list[View]]) -> View:
-    """The first view of what is drawn at no more than the least scale."""
+    """The first view of what is drawn at the least scale or smaller."""
     return draw(LEAST)[0]
 
 
 def _alone(kin: str, draw: Callable[[Mapping[Unit, int]], View]) -> Drawn:
-    """A view that may be smaller. draw: at no more than a scale."""
+    """A view that may also be drawn smaller. draw: gives it at no more than a scale."""
     return Drawn(draw(GREATEST), kin, partial(draw, LEAST))
 
 
 def _flights(lookup: Lookup) -> Iterator[Drawn]:
-    """Sides of flights that have a guard or a handrail, each with its raked panels by
-    themselves."""
+    """Views of each side of a flight with a guard or a handrail, then of its raked panels."""
 
     def kind(side: FlightSide) -> object:
         run = run_kind(lookup, side.guard.run) if side.guard else None
@@ -106,7 +107,7 @@ def _flights(lookup: Lookup) -> Iterator[Drawn]:
 
 
 def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn]:
-    """The raked panels of a side by themselves, but those whose marks are drawn already."""
+    """Views of the raked panels of a side, without marks that are drawn already."""
     for spot in side.spots:
         pane = lookup.panes.get(spot.bay.id, {})
         if "edge_rise" in pane and pane["mark"] not in drawn:
@@ -115,7 +116,7 @@ def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
-"""Members of a flight or a gate that say which it is, and where."""
+"""Members of a flight or a gate that say which one it is, and where."""
 
 
 def _sides(lookup: Lookup) -> Iterator[FlightSide]:
@@ -138,7 +139,7 @@ def _sides(lookup: Lookup) -> Iterator[FlightSide]:
 
 
 def _side_title(sides: list[FlightSide]) -> str:
-    """The runs, or for a handrail alone the flights, that a view is of."""
+    """The title of a view: the runs that it shows, or the flights of a handrail alone."""
     side = sides[0]
     names = [each.flight.id for each in sides]
     flights = ", ".join(names)
@@ -152,7 +153,7 @@ def _side_title(sides: list[FlightSide]) -> str:
 
 
 def _gates(lookup: Lookup) -> Iterator[Drawn]:
-    """Gates."""
+    """Views of gates."""
     subject = lookup.subject
     pairs = zip(subject.layout.gates, subject.reply.get("gates", ()), strict=True)
     hung = [hang(lookup, gate, said) for gate, said in pairs]
@@ -190,7 +191,10 @@ def _ids(runs: list[Run]) -> str:
 
 
 def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
-    """The other runs and which bays of theirs are drawn with the first's."""
+    """Texts of the other runs of a group, each with its bays and posts.
+
+    Those bays and posts are drawn as the first run's.
+    """
     rows: list[list[Run]] = []
     for run in runs[1:]:
         last = rows[-1][-1] if rows else None
@@ -202,7 +206,7 @@ def _alike(lookup: Lookup, runs: list[Run]) -> list[str]:
 
 
 def _follows(lookup: Lookup, last: Run, run: Run) -> bool:
-    """Whether a run and its bays are numbered on from another's."""
+    """Whether a run and its bays are numbered next after another run and its bays."""
     one, two = lookup.bays[last.id], lookup.bays[run.id]
     return (
         number_of(run.id) == number_of(last.id) + 1
@@ -219,7 +223,7 @@ def _row_text(lookup: Lookup, runs: list[Run]) -> str:
 
 
 def _with_list(drawn: list[Drawn], first: str, told: list[str], unit: Unit) -> list[Drawn]:
-    """Views, and after them a list of what is like them where that is long."""
+    """Views, followed by a list of what is like them where that list is long."""
     if len(told) <= SHORT:
         return drawn
     views = listed(f"Alike to {first}", told, unit)

@@ -13,12 +13,15 @@ from service.core.records.layout import Bay, Run
 from service.drawings.parts import Json
 
 SaidBay: TypeAlias = tuple[Bay, Json]
-"""A bay and what the reply says of it."""
+"""A bay with the reply's record of it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A bay where it stands. start, end: its two faces along the run, in plan."""
+    """A bay at its place.
+
+    said: the reply's record of it. start, end: its two faces along the run, in plan.
+    """
 
     bay: Bay
     said: Json
@@ -28,10 +31,10 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Upright:
-    """A post, or the wall at an end of a run. id: None for a wall, "" where no bay names the post.
+    """A post, or the wall at an end of a run.
 
-    index: of its mark; at: that, or its centre where bays beside it were measured; low, high: its
-    faces along the run.
+    id: None for a wall, "" where no bay names the post. index: that of its mark. at: the place of
+    its mark, moved where bays before it were measured. low, high: its faces along the run.
     """
 
     id: str | None
@@ -43,7 +46,7 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class StandingRun:
-    """A run with all that stands in it."""
+    """A run with all its uprights and bays at their places."""
 
     run: Run
     uprights: tuple[Upright, ...]
@@ -51,9 +54,10 @@ class StandingRun:
 
 
 def stand(run: Run, bays: Sequence[SaidBay], kit: Kit, start: Length = 0.0) -> StandingRun:
-    """The posts and bays of a run along it; `start` is the place of its first mark.
+    """The posts and bays of a run at their places along it. start: the place of its first mark.
 
-    A measured bay is as wide as its wider measure, and what follows it stands that much further on.
+    A measured bay is as wide as its wider measure, and all that follows it stands so much further
+    on.
     """
     indexed = {bay.index: (bay, said) for bay, said in bays}
     places = [start]
@@ -84,8 +88,11 @@ def _upright(
 
 
 def rail_span(spot: Spot, rail: Rail, cut: Length, cosine: float = 1.0) -> FromTo:
-    """From where to where a rail lies, in plan: its allowance off each face, and half of what room
-    is left over. cosine: of its pitch."""
+    """From where to where a rail lies along the run, in plan.
+
+    The rail lies off each face by its allowance there and half of any slack. cut: its length, along
+    the slope in a flight; cosine: of its pitch.
+    """
     first, last = (rail.end_allowance[end] * cosine for end in spot.bay.ends)
     taken = cut * cosine
     slack = spot.end - spot.start - first - last - taken

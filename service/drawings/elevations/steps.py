@@ -1,4 +1,4 @@
-"""Drawings: a flight itself, without its guard: its steps, its handrail, and what is told of it."""
+"""Drawings: a flight without its guard: its steps, its handrail, and what is told of it."""
 
 from __future__ import annotations
 
@@ -21,8 +21,11 @@ from service.drawings.scales import Scale
 
 @dataclass(frozen=True, slots=True)
 class FlightSide:
-    """One side of a flight to draw. guard: its run, with u from the top nosing, None where it has
-    a handrail alone."""
+    """A side of a flight to draw.
+
+    said: what the reply says of the flight. guard: its run, along which the top nosing is at 0;
+    None where the side has a handrail alone.
+    """
 
     flight: FlightBuilt
     said: Json
@@ -32,12 +35,12 @@ class FlightSide:
 
     @property
     def rail(self) -> Handrail | None:
-        """Its handrail."""
+        """The handrail on this side; None where there is none."""
         return next((rail for rail in self.flight.handrails if rail.hand == self.hand), None)
 
     @property
     def spots(self) -> tuple[Spot, ...]:
-        """Its bays."""
+        """The bays of the guard on this side."""
         return self.guard.spots if self.guard else ()
 
 
@@ -58,7 +61,7 @@ def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 
 def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
-    """A handrail from over the top nosing to over the lowest, and its brackets."""
+    """A handrail from over the top nosing to over the lowest, with its brackets."""
     kit, lie = lookup.subject.kit.handrail, side.lie
     assert kit is not None
     depth = kit.diameter / lie.cosine
@@ -72,7 +75,7 @@ def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[
 
 
 def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
-    """The rise beside the foot."""
+    """The rise of a flight, as a dimension beside its foot."""
     deck, flight = lookup.subject.deck, side.flight
     last = side.guard.uprights[-1].high if side.guard else flight.total_going
     past = 6.0
@@ -86,7 +89,7 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
 
 
 def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
-    """Pitch, steps, heights and end cuts."""
+    """A sentence of the flight's pitch, steps, heights and end cuts."""
     deck, flight, said = lookup.subject.deck, side.flight, side.said
 
     nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""

@@ -1,4 +1,5 @@
-"""Drawings: what stands under a run: places, cuts of bottom rails, clear openings and marks."""
+"""Drawings: the rows under a run: places in bays, cuts of bottom rails, clear openings and
+marks."""
 
 from __future__ import annotations
 
@@ -19,7 +20,10 @@ from service.drawings.scales import Scale
 def draw_under(
     lookup: Lookup, standing: StandingRun, roomy: Sequence[Spot], scale: Scale
 ) -> Iterator[Mark]:
-    """Places in bays that are told in full, cuts of bottom rails, clear openings, and marks."""
+    """Rows under a run, from its bays down: places, cuts of bottom rails, clear openings, marks.
+
+    roomy: the bays that have room for the places of their pickets or blocks.
+    """
     kit, deck, paper = lookup.subject.kit, lookup.subject.deck, scale.of_paper
     left, y = standing.uprights[0].low, -depth_below(kit) - paper(2.5)
     yield from _places_row(lookup, standing, roomy, y, scale)
@@ -54,7 +58,7 @@ def _places_row(
 
 
 def places_in(spot: Spot) -> list[Length]:
-    """Centres of pickets, or of setting blocks."""
+    """Centres of a bay's pickets, or of its setting blocks, along the run."""
     fill = spot.bay.fill
     if fill.pickets is not None:
         return [spot.start + at for at in fill.pickets.centres]
@@ -82,7 +86,7 @@ def _clears(standing: StandingRun, deck: Deck) -> Iterator[tuple[Length, Length,
 
 
 def _marks_row(lookup: Lookup, standing: StandingRun, y: Length, scale: Scale) -> Iterator[Mark]:
-    """Marks from the run's start, square to a line, with a centre line down to each."""
+    """The marks from the run's start, square to a line, with a line down to it at each upright."""
     kit, paper = lookup.subject.kit, scale.of_paper
     texts = lookup.runs[standing.run.id]["marks_text"]
     places = []

@@ -1,1 +1,1 @@
-"""Drawings: lists: tables whose words and numbers are a reply's."""
+"""Drawings: lists, which are tables whose words and numbers are the reply's own."""

@@ -27,18 +27,18 @@ BY: Final = {
     "per_area": "by area",
     "cutting": "per cut",
 }
-"""What a line is charged by."""
+"""What a line of the quote is charged by."""
 MEMBERS: Final = ("height", "length", "mark")
-"""What tells parts of a role apart."""
+"""The members that tell parts of one role apart."""
 ON_HAND: Final = "What is on hand already is not listed."
 RAKED: Final = " Spacers of flights are measured along either edge: their ends take more."
-"""What is said of raked spacers, as no kit says how deep one is and so how long its blank."""
+"""A note on raked spacers, whose blanks are not known as no kit says how deep a spacer is."""
 FOOT: Final = {"in": "per foot", "mm": "per metre"}
-"""What `per_length` is, by the document's unit."""
+"""What a price per length is for, by the document's unit."""
 
 
 def parts_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """Everything to buy, once; then the quote, where the job has prices."""
+    """A table of everything to buy, and the quote where the job has prices."""
     reply = subject.reply
     tables = [_parts(reply, subject.kit)]
     if "quote" in reply:
@@ -70,7 +70,11 @@ def _parts(reply: Json, kit: Kit) -> Table:
 
 
 def _part(kit: Kit, row: Json) -> Json:
-    """A row of the list of parts, and what its pack holds where the kit says it."""
+    """A row of the list of parts, with the size of its pack where the kit gives one.
+
+    A piece too long for any stick is marked so. It has no pack, and neither has a post of a height
+    that is not stocked.
+    """
     part = kit.parts.get(row["role"])
     is_piece = row["role"] in kit.stocks and row["unit"] == "each" and "length" in row
     is_unsold = is_piece or (row["role"] in POSTS and "height" not in row)
@@ -80,7 +84,7 @@ def _part(kit: Kit, row: Json) -> Json:
 
 
 def size(row: Json) -> str:
-    """What tells a part from others of its role.
+    """What tells a part from the others of its role; empty where nothing does.
 
     >>> size({"role": "post_line", "height_text": "3'"}), size({"role": "post_cap"})
     ("3' high", '')
@@ -100,8 +104,9 @@ def size(row: Json) -> str:
 
 
 def to_order(reply: Json, row: Json) -> str:
-    """Whole packs and what is in each; rolls of what is sold by length, nothing where the kit
-    gives none.
+    """The packs to order and what each holds, or the rolls of a part sold by length.
+
+    Empty where the reply gives no packs.
 
     >>> to_order({}, {"unit": "each", "packs": 3, "pack": 8.0})
     '3 packs of 8'
@@ -120,14 +125,14 @@ def to_order(reply: Json, row: Json) -> str:
 
 
 class Numbers:
-    """Numbers of parts, by what a line of the quote says of them; looked up once a kind of line."""
+    """The yard's numbers of the parts that lines of the quote are for."""
 
     def __init__(self, parts: Parts) -> None:
         self._parts = parts
         self._found: dict[tuple[str, ...], dict[tuple[object, ...], set[str]]] = {}
 
     def of(self, line: Json) -> str:
-        """The number of the part that a line is for, where all that it is for have the same."""
+        """The number of the part that a line is for; empty where its rows have different ones."""
         role, members = line["role"], [name for name in MEMBERS if name in line]
         kind = role, *members
         if kind not in self._found:
@@ -184,7 +189,7 @@ def _line(reply: Json, parts: Parts, numbers: Numbers, line: Json) -> Json:
 
 
 def _percent(share: str) -> str:
-    """A share in hundredths.
+    """A share, decimal text, as a percentage.
 
     >>> _percent("0.07"), _percent("0.0825"), _percent("0")
     ('7 %', '8.25 %', '0 %')

@@ -9,7 +9,7 @@ from service.drawings.naming import called, plain
 from service.drawings.parts import Column, Json, Table
 
 Field: TypeAlias = tuple[Column, Callable[[Json], str]]
-"""A column, and what a row's record has in it."""
+"""A column, and the function that writes its cell from a row's record."""
 
 
 def tabulate(
@@ -19,7 +19,7 @@ def tabulate(
     note: str,
     foot: Sequence[dict[str, str]] = (),
 ) -> Table:
-    """A table with a row for each record. foot: rows of totals, each by the columns' keys."""
+    """A table with a row for each record. foot: rows of totals, each by the keys of columns."""
     return Table(
         title,
         tuple(column for column, _ in fields),
@@ -30,35 +30,37 @@ def tabulate(
 
 
 def text(key: str, name: str) -> Field:
-    """A text, as the reply has it; nothing where it has none."""
+    """A column of text as the reply has it, empty where a record has none."""
     return Column(key, name), lambda record: str(record.get(key, ""))
 
 
 def count(key: str, name: str) -> Field:
-    """A number, as plain decimals in print too."""
+    """A column of numbers, written as plain decimals in print too."""
     return Column(key, name, "right"), lambda record: plain(record.get(key))
 
 
 def data(key: str) -> Field:
-    """A number, a text or a yes or no, for programs alone."""
+    """A column for programs alone, of numbers, texts or truth values."""
     return Column(key, key, only="data"), lambda record: _value(record.get(key))
 
 
 def length(key: str, name: str) -> tuple[Field, Field]:
-    """A length: its tape reading, and for programs its number too."""
+    """Two columns of a length: its number, for programs alone, and its tape reading."""
     reading = Column(f"{key}_text", name, "right")
     return data(key), (reading, lambda record: str(record.get(f"{key}_text", "")))
 
 
 def amount(key: str, name: str, unit: str) -> tuple[Field, Field]:
-    """An area or a mass of one: in print to three decimals, for programs as plain decimals."""
+    """Two columns of an area or a mass: a plain decimal for programs, three decimals in print."""
     column = Column(f"{key}_text", f"{name}, {unit}", "right", only="print")
     return data(key), (column, lambda record: f"{record[key]:.3f}")
 
 
 def listed(key: str, name: str) -> tuple[Field, Field]:
-    """Ids: in print as people call them, or as the record has them under `<key>_called`; for
-    programs one by one, a space between."""
+    """Two columns of ids: in print as people call them, for programs one by one between spaces.
+
+    A record may have the printed text itself, under `<key>_called`.
+    """
 
     def printed(record: Json) -> str:
         return str(record.get(f"{key}_called") or called(record.get(key, ())))

@@ -1,4 +1,4 @@
-"""Drawings: the cut list, for whoever stands at the saw: pieces, sticks, blocking."""
+"""Drawings: the cut list, for whoever stands at the saw: pieces, sticks, posts, blocking."""
 
 from __future__ import annotations
 
@@ -44,8 +44,10 @@ OFFCUT: Final = (
 
 
 def cut_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """Pieces by part, the longest first; then the sticks that they come out of, what comes out of
-    none, posts that are cut down, and blocking."""
+    """Tables of the pieces by part, the longest first, and of the sticks that they come out of.
+
+    Then, where there are any: pieces too long for any stick, posts to cut down, and blocking.
+    """
     reply, parts = subject.reply, by_role(subject.reply)
     tables = [_pieces(reply, parts), _sticks(subject, parts)]
     if any("left_out" in plan for plan in reply["stock_plan"]):
@@ -73,7 +75,10 @@ def _pieces(reply: Json, parts: Parts) -> Table:
 
 
 def _piece_fields(*, raked: bool) -> list[Field]:
-    """raked: whether there are blanks to print; a file has their columns always."""
+    """The columns of the pieces.
+
+    raked: whether there are blanks to print; a file always has their columns.
+    """
     number, blank = length("blank", "Blank")
     if not raked:
         blank = Column("blank_text", "", only="data"), blank[1]
@@ -108,8 +113,7 @@ def _piece(reply: Json, parts: Parts, row: Json) -> Json:
 
 
 def _sides(reply: Json, row: Json) -> Json:
-    """Where pieces go that go into no bay, which are handrails: sides of flights by length; nothing
-    of others."""
+    """The sides of flights that handrails of this length go to; empty for pieces of bays."""
     if row["bays"]:
         return {}
     found = [
@@ -125,7 +129,7 @@ def _sides(reply: Json, row: Json) -> Json:
 
 
 def _sticks(subject: Subject, parts: Parts) -> Table:
-    """The plan of sticks, and in its foot what it comes to, part by part."""
+    """The plan of sticks, with the totals of each part in its foot."""
     reply = subject.reply
     plans = [plan for plan in reply["stock_plan"] if plan["sticks"]]
     records = [record for plan in plans for record in _stick_rows(reply, parts, plan)]
@@ -147,7 +151,7 @@ def _sticks(subject: Subject, parts: Parts) -> Table:
 
 
 def _saw(subject: Subject, parts: Parts, plans: Sequence[Json]) -> str:
-    """What is lost to the saw as planned, of which parts where that is not the same for all."""
+    """The kerf and trim that the plan reckons with, naming the parts where they differ."""
     reply = subject.reply
     found: dict[str, list[str]] = {}
     for plan in plans:
@@ -161,7 +165,7 @@ def _saw(subject: Subject, parts: Parts, plans: Sequence[Json]) -> str:
 
 
 def _stick_rows(reply: Json, parts: Parts, plan: Json) -> Iterator[Json]:
-    """Sticks that are cut alike. Pieces are read as the cut list has them."""
+    """A row for each group of sticks that are cut alike; pieces are read as in the cut list."""
     part = plan["part"]
     readings = dict(_readings(reply, part))
     for row in plan["sticks"]:
@@ -179,14 +183,14 @@ def _stick_rows(reply: Json, parts: Parts, plan: Json) -> Iterator[Json]:
 
 
 def _readings(reply: Json, part: str) -> Iterator[tuple[Length, str]]:
-    """What a piece takes of a stick, and how the cut list reads it."""
+    """The length that each piece takes of a stick, and how the cut list reads it."""
     rows = [row for row in reply["cut_list"] if row["part"] == part]
     yield from ((row["blank"], f"{row['blank_text']} blank") for row in rows if "blank" in row)
     yield from ((row["length"], row["length_text"]) for row in rows if "blank" not in row)
 
 
 def _bought(reply: Json, parts: Parts, plan: Json) -> dict[str, str]:
-    """What a part's sticks come to, and whether fewer would do."""
+    """The totals of a part's sticks, and whether a better plan is ruled out."""
     to_buy = sum(row["count"] for row in plan["sticks"] if not row.get("on_hand"))
     held = sum(row["stock"] * row["count"] for row in plan["sticks"] if row.get("on_hand"))
     told = [f"{reading(reply, plan['bought'])} bought"]
@@ -219,7 +223,7 @@ def _left_out(reply: Json, parts: Parts) -> Table:
 
 
 def _posts(reply: Json, posts: list[Json]) -> Table:
-    """Posts that are higher as they are stocked than they are to stand, alike ones in a row."""
+    """Posts whose stock height is more than they are to stand, those that are alike in one row."""
     fields: list[Field] = [
         *length("stock_height", "Stock height"),
         *length("height", "Height to stand"),

@@ -1,4 +1,4 @@
-"""Drawings: the glass order, for a glass shop: panels, the raked ones' shape, setting blocks."""
+"""Drawings: the glass order for a glass shop: panels, shapes of raked ones, setting blocks."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from service.drawings.naming import called, inches, plain
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 AGAIN: Final = "Measure again"
-"""How the reply's caution begins that panels as drawn are not to be ordered yet."""
+"""How the reply's caution begins that glass is to be measured again before it is ordered."""
 EDGES: Final = "Edges: the kit does not say how they are worked; agree on it before the order."
 HOLES: Final = "Holes and cut-outs: none in this layout."
 WORDS: Final = {
@@ -27,11 +27,11 @@ WORDS: Final = {
     "edges": "Edges",
     "safety_glazing": "Glass and its marks",
 }
-"""Members of a panel that are the kit's or the code's words, and what they are about."""
+"""Members of a panel that hold words of the kit or the code, and what each is about."""
 
 
 def glass_order(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """Panels by mark; the raked ones' shape; where their setting blocks stand."""
+    """Tables of the panels by mark, of the shapes of raked ones, and of their setting blocks."""
     reply = subject.reply
     if not reply["glass_order"]:
         return (tabulate("Glass", _fields(reply), [], "No glass is to be ordered."),)
@@ -89,7 +89,8 @@ def _shape(panel: Json) -> str:
 
 
 def _hand(panel: Json) -> str:
-    """The shape, and of a raked one which way it falls, as panels of one size may be either."""
+    """The shape of a panel, and of a raked one which way it falls, as two of one size may
+    differ."""
     return f"raked, falls {_falls(panel)}" if "lower_edge" in panel else "rectangle"
 
 
@@ -98,7 +99,7 @@ def _sized(panel: Json) -> str:
 
 
 def _note(reply: Json) -> str:
-    """What holds for the order: the reply's own caution, then the kit's and the code's words."""
+    """What holds for the whole order: the reply's own caution, then words of the kit and code."""
     said = [caution for caution in reply["cautions"] if caution.startswith(AGAIN)]
     for name, about in WORDS.items():
         words = dict.fromkeys(p[name] for p in reply["glass_order"] if name in p)
@@ -109,7 +110,7 @@ def _note(reply: Json) -> str:
 
 
 def _totals(reply: Json) -> dict[str, str]:
-    """Panels, area and mass of the whole order, as the rows' totals come to."""
+    """The foot of the order: the count, area and mass of all panels, summed from their rows."""
     rows = reply["glass_order"]
     return {
         "mark": "All",
@@ -120,7 +121,7 @@ def _totals(reply: Json) -> dict[str, str]:
 
 
 def _raked(reply: Json, rows: Sequence[Json]) -> Table:
-    """Shapes of panels down a flight."""
+    """The shapes of panels down a flight."""
     fields: list[Field] = [
         text("mark", "Mark"),
         *length("width", "Width, level"),
@@ -146,14 +147,14 @@ def _places(panel: Json) -> str:
 
 
 def _corners(panel: Json) -> str:
-    """Both places of a corner stay on one line."""
+    """The corners of a panel as pairs of coordinates, no line ending within one."""
     write = inches if panel["length_unit"] == "in" else plain
     pairs = (f"({write(x)}, {write(y)})" for x, y in panel["corners"])
     return "  ".join(pair.replace(" ", "\xa0") for pair in pairs)
 
 
 def _blocks(reply: Json) -> Table:
-    """Where setting blocks stand, by mark: panels of a mark may have theirs at other places."""
+    """Where setting blocks stand, by mark; panels of one mark may have them at different places."""
     records = list(_block_rows(reply))
     fields = [text("mark", "Mark"), text("blocks", "Centres of setting blocks")]
     note = "From the panel's left end, as seen from outside"

@@ -1,5 +1,5 @@
-"""Drawings: what is set out on site: posts, the marks along runs, blocking under posts; and the
-bays that are to be measured once the posts stand."""
+"""Drawings: what is set out on site: posts, the marks along runs, the blocking under posts, and the
+bays to be measured once the posts stand."""
 
 from __future__ import annotations
 
@@ -24,14 +24,16 @@ from service.drawings.parts import Column, Heading, Json, Subject, Table
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
 OFF_SQUARE: Final = "Off square: degrees between a run and the way that the post's face looks."
 FINEST: Final = min(PRECISIONS["in"])
-"""Inches: no tape has finer marks."""
+"""In inches, the finest mark of a tape."""
 SKEW: Final = 0.05
-"""In degrees, what is off square: what rounds to a tenth of a degree."""
+"""The least angle in degrees that counts as off square: what rounds to a tenth of a degree."""
 
 
 def set_out(subject: Subject, heading: Heading) -> tuple[Table, ...]:
-    """Posts in their order, runs with their marks, the blocking that each post needs, and bays with
-    room for their measures."""
+    """Tables of the posts, the runs with their marks, the blocking, and the bays to measure.
+
+    The last two are left out where there is nothing in them.
+    """
     reply = subject.reply
     tables = [_posts(subject), _runs(subject)]
     blocks = list(_blocks(reply))
@@ -72,13 +74,15 @@ def _posts(subject: Subject) -> Table:
 
 
 def _stocked(post: Json) -> str:
-    """The height that it is bought at, if the kit has one that reaches."""
+    """The height that a post is stocked at, or words that the kit has none so high."""
     return str(post.get("stock_height_text", NONE_SO_HIGH))
 
 
 def _origin(subject: Subject) -> str:
-    """Where the plans' x and y are counted from, by the first level, or one that has a corner
-    there."""
+    """Where the plans' x and y are counted from, in words.
+
+    It is said of the first level that has a corner at the origin, else of the first level.
+    """
     deck = subject.deck
     told = {
         level.id: origin_of(edges_of(deck, level), deck.unit, deck.step) for level in deck.levels
@@ -91,7 +95,10 @@ def _origin(subject: Subject) -> str:
 
 
 def _off_square(subject: Subject) -> dict[str, str]:
-    """Of each post that some run does not meet square to a face, those runs and the angles."""
+    """By post, the runs that do not meet one of its faces square, with their angles.
+
+    Posts that every run meets square are left out.
+    """
     layout = subject.layout
     posts = {post.id: post for post in layout.posts}
     found: dict[str, dict[str, list[str]]] = {}
@@ -113,8 +120,8 @@ def _off_square(subject: Subject) -> dict[str, str]:
 
 
 def _on_flights(subject: Subject) -> Iterator[tuple[str, str]]:
-    """Of each post down a flight what it stands on there: a tread, counted from the deck down, or
-    what is beyond the lowest nosing."""
+    """Each post down a flight with what it stands on: a tread counted from the deck, or the
+    foot."""
     layout, setback = subject.layout, subject.kit.post.setback
     flights = {flight.id: flight for flight in layout.flights}
     runs = {run.id: run for run in layout.runs if run.flight is not None}
@@ -142,7 +149,7 @@ def _post(reply: Json, post: Json, places: Mapping[str, str]) -> Json:
 
 
 def _lands(landings: list[str] | tuple[str, ...]) -> str:
-    """How many of a post's fixings go into what.
+    """How many of a post's fixings land in each kind of timber.
 
     >>> _lands(["rim", "rim", "none", "joist"]), _lands(())
     ('2 rim, 1 joist, 1 no timber', '')
@@ -175,7 +182,7 @@ def _runs(subject: Subject) -> Table:
 
 
 def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
-    """Of each run down a flight which side it is of, as seen going up."""
+    """Each run down a flight with the side that it is on, as seen going up."""
     layout = subject.layout
     for flight in layout.flights:
         runs = [run for run in layout.runs if run.flight == flight.id]
@@ -184,7 +191,7 @@ def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
 
 
 def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
-    """What each run meets at its ends, where it may have no post there."""
+    """Each run with what it meets at its ends, for an end without a post."""
     deck, layout = subject.deck, subject.layout
     levels = {level.id: (level, edges_of(deck, level)) for level in deck.levels}
     for run in layout.runs:
@@ -192,8 +199,10 @@ def _met(subject: Subject) -> Iterator[tuple[str, list[str]]]:
 
 
 def _starts(subject: Subject) -> dict[str, str]:
-    """How far along its edge, from the corner where that begins, the first mark of a run lies
-    square to it; of straight edges."""
+    """By run, how far along its edge the first mark lies, from the corner where the edge begins.
+
+    The mark is taken square to the edge. Runs of flights and of bowed edges are left out.
+    """
     deck, found = subject.deck, {}
     edges = {
         (level.id, edge.number): edge for level in deck.levels for edge in edges_of(deck, level)
@@ -210,7 +219,7 @@ def _along(run: Json) -> str:
 
 
 def _blocks(reply: Json) -> Iterator[Json]:
-    """Each once, with the posts that it stands under."""
+    """Each block once, with the posts that it stands under."""
     under: dict[str, list[str]] = {}
     blocks = {}
     for post in reply["posts"]:
@@ -251,7 +260,8 @@ def _blocking(blocks: list[Json]) -> Table:
 
 
 def _to_measure(subject: Subject) -> Table:
-    """Each bay as drawn, along its rails, with room for what a tape says of it, or with that."""
+    """Each bay as drawn along its rails, with room for its measures or with those that were
+    sent."""
     reply, met = subject.reply, dict(_met(subject))
     taken = {
         each.bay: {
@@ -291,12 +301,12 @@ def _to_measure(subject: Subject) -> Table:
 
 
 def _drawn(reply: Json, clear: Length) -> Json:
-    """A clear width, and what a tape reads of it, to the nearest mark."""
+    """A clear width and its tape reading, to the nearest mark."""
     return {"drawn": clear, "drawn_text": reading(reply, clear)}
 
 
 def _measured(reply: Json, clear: Length) -> str:
-    """What was measured, as it was sent: by the finest marks of a tape, if it is on one.
+    """A measured length as it was sent: its tape reading where it is on a tape's marks, else exact.
 
     >>> _measured({"unit": "in"}, 7.96875), _measured({"unit": "in"}, 55.3)
     ('7 31/32"', '55.3"')

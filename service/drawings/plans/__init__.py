@@ -1,1 +1,1 @@
-"""Drawings, plans: what a plan shows of a level, each kind of thing by a module of its own."""
+"""Drawings, plans: what a plan shows of a level, with a module for each kind of thing."""

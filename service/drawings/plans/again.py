@@ -1,4 +1,4 @@
-"""Drawings, plans: what a line measures said again in each part that it runs through."""
+"""Drawings, plans: the measure of a line written again in each part that the line runs through."""
 
 from __future__ import annotations
 
@@ -18,17 +18,20 @@ from service.drawings.plans.windows import Window, window_of
 from service.drawings.scales import Scale
 
 TRIED: Final = (*PARTS, 0.1, 0.9)
-"""Where along what is seen of a line its words are tried."""
+"""Where along the visible piece of a line its words are tried, as shares of its length."""
 LEAST: Final = 30.0
-"""In mm, a shorter piece of a line is seen in the next part as well."""
+"""In mm, the shortest piece of a line that is given words; the next part shows shorter ones too."""
 SIDES: Final = (1.0, -1.0)
 OFF: Final = SMALL / 2 + 1.8
-"""In mm, from a line, which is drawn by then, to the middle of words that keep clear of it."""
+"""In mm, from a line that is already drawn to the middle of words that keep clear of it."""
 
 
 def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
-    """Write what is said along each line, or its name alone, in every window that shows some of the
-    line and nothing of that, where there is room beside it."""
+    """Write the words of each line again in every window that shows the line but not its words.
+
+    Where they have no room beside the line, its name alone is tried; where that has none either,
+    nothing is written.
+    """
     for said in lines.told:
         shown = [window_of(said.words, paper.scale)]
         is_own: Callable[[Words], bool] | None = None
@@ -44,7 +47,11 @@ def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
 def _write(
     paper: Paper, texts: Sequence[str], seen: Piece, window: Window, is_own: Callable[[Words], bool]
 ) -> Words | None:
-    """Write the first of texts that has a place along a line which covers nothing."""
+    """Write the first of `texts` with a place along a line that covers at most a few plain lines.
+
+    is_own: whether words would stand nearer to the line than to any other. None where no text has a
+    place.
+    """
     for text in texts:
         places = filter(is_own, _places(paper.scale, text, seen))
         best, cost = paper.best(
@@ -57,7 +64,7 @@ def _write(
 
 
 def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
-    """Places along what is seen of a line; none where that is shorter than the words."""
+    """Places along the visible piece of a line; none where the piece is shorter than the words."""
     if math.dist(*seen) * scale.per_unit < width_of(text, SMALL):
         return
     for part in TRIED:
@@ -66,7 +73,7 @@ def _places(scale: Scale, text: str, seen: Piece) -> Iterator[Words]:
 
 
 def _seen(own: Piece, window: Window, scale: Scale) -> Piece | None:
-    """What a window shows of a line, where that is not too short for words."""
+    """The piece of a line that a window shows; None where it is too short for words."""
     (x0, y0), (x1, y1) = extent(own)
     left, lower, right, upper = window.sides
     if x0 > right or x1 < left or y0 > upper or y1 < lower:

@@ -1,5 +1,5 @@
-"""Drawings, plans: gaps in lines where words stand on them, and a veil under those words that stand
-on a line which is to be seen whole."""
+"""Drawings, plans: gaps in lines where words stand on them, and veils under words where a line is
+to be seen whole."""
 
 from __future__ import annotations
 
@@ -20,10 +20,12 @@ CLEAR: Final = 0.1
 
 
 def break_lines(paper: Paper) -> None:
-    """Leave gaps where words stand in lines that are read as well with gaps: those that something
-    is measured on or that lead to something, joists and rim, treads and the way down, the windows
-    of parts. An outline or a rail with a gap would be one with an opening: where words stand on it
-    there is a veil between, through which it is seen faintly.
+    """Leave gaps in lines where words stand on them, or put a veil under the words.
+
+    Gaps are left in lines that read as well with them: those that something is measured on or that
+    lead to something, joists and rim, treads and the way down, the windows of parts. An outline or
+    a rail with a gap would look like one with an opening, so words on it have a veil under them,
+    through which the line is seen faintly.
     """
     words = [mark for mark in paper.marks if isinstance(mark, Words)]
     lines = [mark for mark in paper.marks if isinstance(mark, Stroke)]
@@ -38,7 +40,7 @@ def break_lines(paper: Paper) -> None:
             struck[id(lines[line])].append(word)
         else:
             covered.add(id(words[word]))
-    # The box of a flag covers lines itself.
+    # The box of a flag already covers lines.
     covered -= {id(mark.under) for mark in lines}
     whole, paper.marks[:] = [*paper.marks], []
     for mark in whole:
@@ -58,12 +60,12 @@ def _gives_way(mark: Stroke) -> bool:
 
 
 def _ends(mark: Stroke) -> Sequence[Point]:
-    """The points of a line, of a closed one back to the first."""
+    """The points of a line; of a closed one also the first again."""
     return (*mark.points, mark.points[0]) if mark.closed else mark.points
 
 
 def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
-    """Lines as they run, all at once, as each by itself takes long."""
+    """Lines as they run, made all at once, as making each by itself takes long."""
     ends = [_ends(mark) for mark in lines]
     points = [point for each in ends for point in each]
     of = [i for i, each in enumerate(ends) for _ in each]
@@ -72,7 +74,7 @@ def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
 
 
 def _broken(mark: Stroke, over: Sequence[shapely.Polygon]) -> Iterator[Stroke]:
-    """What words leave of a line."""
+    """The pieces that words leave of a line."""
     left = shapely.LineString(_ends(mark)).difference(shapely.union_all(over))
     for part in shapely.get_parts(left):
         if not part.is_empty:

@@ -1,7 +1,7 @@
 """Drawings, plans: a level too large for a page, drawn closer as a whole and cut into parts.
 
-Its scale is one at which nearly all bays have room for what is said of them, or, where that would
-be many parts, a smaller one at which no words are left out.
+The scale is one at which nearly all bays have room for what is said of them, or, where that would
+take many parts, a smaller one at which no words are left out.
 """
 
 from __future__ import annotations
@@ -28,27 +28,31 @@ from service.drawings.plans.windows import Window, window_of, windows_over
 from service.drawings.scales import Scale, at_least, coarser
 
 ROOMY: Final = 14.0
-"""In mm on paper, what nine of ten bays have at least."""
+"""In mm on paper, the length that nine of ten bays reach at the closest scale."""
 OVERLAP: Final = 30.0
-"""In mm, how much of a part is seen in the next one as well: more than most words are long."""
+"""In mm, how much of a part is shown in the next one as well: more than most words are long."""
 AROUND: Final = 60.0
-"""In mm, how far words reach out of what they name."""
+"""In mm, how far words reach from what they name."""
 CELLS: Final = 4_000_000
-"""Cells of the paper that a level is drawn closer on."""
+"""The most cells of the paper that a level is drawn closer on."""
 FEW: Final = 6
-"""Parts of one level, where a scale gives no more at which its bays have room enough."""
+"""The most parts of one level that are accepted before a smaller scale is tried."""
 MOST_PARTS: Final = 40
-"""Parts of one level. One that would need more of either is not drawn closer."""
+"""The most parts of one level. A level that needs more parts or cells is not drawn closer."""
 
 INSET: Final = 2.4
 """In mm, from a window's sides to the middle of its number."""
 PLACES: Final = 9
-"""Places for it along a window, and up it."""
+"""Places that are tried for a window's number, across the window and up it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Closer:
-    """A level drawn closer. short: what is said of what has no room even so."""
+    """A level drawn closer.
+
+    short: what is said of runs, flights and edges whose words found no room even so. windows: of
+    its parts, in the order of their numbers.
+    """
 
     paper: Paper
     short: list[str]
@@ -56,8 +60,11 @@ class Closer:
 
 
 def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
-    """A level drawn closer than at a scale; none where that would come to too many parts, to a
-    single one, or to too large a paper."""
+    """A level drawn closer than at a scale.
+
+    None where no scale is closer, or where the level would come to too many parts, to a single one,
+    or to too large a paper.
+    """
     found: Closer | None = None
     for close in _scales(level, scale):
         drawn = _drawn(level, close)
@@ -68,9 +75,11 @@ def closer_of(level: DrawnLevel, scale: Scale) -> Closer | None:
 
 
 def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
-    """Scales closer than that of the whole to draw a level at, until one leaves no words out: that
-    at which nine of ten bays have room, and before it, where it comes to more than FEW parts, the
-    closest that does not, if bays are not narrow at it."""
+    """Scales closer than the whole's, to be tried in turn until one leaves no words out.
+
+    The last is the closest, at which nine of ten bays have room. Where that takes more than FEW
+    parts, the closest scale that takes no more comes before it, if bays are not narrow there.
+    """
     close = _scale(level)
     if close.ratio >= whole.ratio:
         return []
@@ -83,14 +92,17 @@ def _scales(level: DrawnLevel, whole: Scale) -> list[Scale]:
 
 
 def _with_words(level: DrawnLevel, scale: Scale) -> Window:
-    """About what a level takes up with its words."""
+    """About the window that a level takes up with its words."""
     (x0, y0), (x1, y1) = extent(level.reach)
     around = scale.of_paper(OVERLAP)
     return Window((x0 - around, y0 - around), (x1 + around, y1 + around))
 
 
 def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
-    """A level drawn at a scale, and its parts."""
+    """A level drawn at a scale and cut into parts.
+
+    None where it would have too many parts, a single one, or too large a paper.
+    """
     (x0, y0), (x1, y1) = extent(level.reach)
     k = close.per_unit
     wide, tall = (
@@ -117,8 +129,10 @@ def _drawn(level: DrawnLevel, close: Scale) -> Closer | None:
 
 
 def draw_windows(paper: Paper, closer: Closer) -> None:
-    """The windows of the parts on the plan of the whole, each with its number inside, where it is
-    in no other one if there is such a place."""
+    """Draw the windows of the parts on the plan of the whole, each with its number inside.
+
+    The number stands where no other window lies, if there is such a place.
+    """
     for window in closer.windows:
         outline = box("words", window.low, window.high).points
         paper.draw(Stroke("words", outline, closed=True, pattern="chain"))
@@ -130,7 +144,7 @@ def draw_windows(paper: Paper, closer: Closer) -> None:
 
 
 def _places(scale: Scale, window: Window) -> list[Point]:
-    """Middles of places for a window's number: beside its sides first."""
+    """Middles of the places for a window's number, those nearest to its corners first."""
     inset = scale.of_paper(INSET)
     (x0, y0), (x1, y1) = window.low, window.high
     x0, y0, x1, y1 = x0 + inset, y0 + inset, x1 - inset, y1 - inset
@@ -144,7 +158,7 @@ def _number(scale: Scale, middle: Point, text: str) -> Words:
 
 
 def _scale(level: DrawnLevel) -> Scale:
-    """The smallest at which nine of ten bays have room."""
+    """The smallest scale at which nine of ten bays have room."""
     tracks = level.tracks.values()
     bays = sorted(math.dist(*pair) for track in tracks for pair in pairwise(track.points))
     unit = level.scene.subject.deck.unit
@@ -152,14 +166,14 @@ def _scale(level: DrawnLevel) -> Scale:
 
 
 def _windows(scale: Scale, whole: Window, items: list[Window]) -> list[Window]:
-    """Windows as large as a page has room beside its notes."""
+    """Windows as large as the room that a page has beside its notes."""
     wide, tall = room(scale.unit)
     size = scale.of_paper(wide - COLUMN - GAP), scale.of_paper(tall)
     return windows_over(whole, size, scale.of_paper(OVERLAP), items)
 
 
 def _notable(level: DrawnLevel) -> list[Window]:
-    """Posts, openings, and the heads and feet of flights."""
+    """Posts, openings, and the heads and feet of flights, each as a window without size."""
     ends = [each.at(0.5, u) for each in level.courses for u in (0.0, each.flight.total_going)]
     ends += [each.course.foot(0.5) for each in level.landings]
     posts = [post.at for post in level.scene.posts.values()]
@@ -169,7 +183,7 @@ def _notable(level: DrawnLevel) -> list[Window]:
 
 
 def _said_of(paper: Paper, notable: list[Window]) -> list[Window]:
-    """What words take up that are no further from anything of note than words reach."""
+    """Windows around the words that lie no further from a notable point than words reach."""
     near = shapely.STRtree([shapely.Point(each.low) for each in notable])
     words = [window_of(each, paper.scale) for each in paper.marks if isinstance(each, Words)]
     boxes = [shapely.box(*each.sides) for each in words]

@@ -17,17 +17,19 @@ from service.drawings.scales import Scale
 CLEAR: Final = 1.5
 """In mm, from an edge to its number."""
 SHORT: Final = 10.0
-"""In mm, an edge beside which no more than its number stands."""
+"""In mm, the length below which an edge has its number alone beside it, without the word."""
 
 
 def numbers_of(scale: Scale, edges: Iterable[Edge]) -> Among | None:
-    """All edges by what is written beside them, to tell which one that is nearest to."""
+    """All edges by the text beside each, to tell which edge words are nearest to."""
     return among({_text(scale, edge): shapely.LineString(edge.points) for edge in edges})
 
 
 def write_number(paper: Paper, edge: Edge, numbers: Among | None) -> None:
-    """An edge's number close beside it, nearest to no other edge; else with a line to its
-    middle."""
+    """Write an edge's number close by it, nearest to no other edge; else with a line to its middle.
+
+    numbers: as `numbers_of` gives it.
+    """
     ux, uy = toward(edge.points[0], edge.points[-1])
     label = Label(_text(paper.scale, edge), layer="dimension")
     asides = [
@@ -45,11 +47,11 @@ def write_number(paper: Paper, edge: Edge, numbers: Among | None) -> None:
         return
     led = paper.led
     tag(paper, asides[0], label, numbers)
-    # Its length is told of beside the plan, and counts there.
+    # The edge is told of beside the plan, and counted there.
     paper.led = led
 
 
 def _text(scale: Scale, edge: Edge) -> str:
-    """Beside a short edge its number alone."""
+    """The text beside an edge: its number, without the word "edge" where it is short."""
     is_short = edge.length * scale.per_unit < SHORT
     return str(edge.number) if is_short else f"edge {edge.number}"

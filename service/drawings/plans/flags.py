@@ -1,4 +1,4 @@
-"""Drawings, plans: a numbered flag where a finding says that something is amiss."""
+"""Drawings, plans: numbered flags at the places where findings fail."""
 
 from __future__ import annotations
 
@@ -20,19 +20,24 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
 MOST: Final = 40
-"""Flags of one drawing."""
+"""The most flags of one drawing."""
 EACH: Final = 8
-"""Places that have a flag for one finding; it is told on those of others, too."""
+"""The most places that get a flag for one finding.
+
+A place that it names and that has a flag for another finding shows its number too.
+"""
 NUMBERS: Final = 4
-"""Numbers, or numbers from one to another, on a flag."""
+"""The most numbers, or ranges of numbers, on a flag."""
 AWAY: Final = 4.0
 """In mm, from a place to its flag."""
 
 
 @dataclass(frozen=True, slots=True)
 class Flagged:
-    """Violations or warnings of one rule by one clause. number: in the reply's order, over all
-    levels; where: what they name."""
+    """The failed findings of one rule, clause and severity, which share a number.
+
+    number: in the reply's order, over all levels. where: the places that they name.
+    """
 
     number: int
     rule: str
@@ -43,8 +48,11 @@ class Flagged:
 
 @dataclass(frozen=True, slots=True)
 class Concern:
-    """What is to be told of a level. here: where on it, nowhere where it is of the whole level;
-    flags: at which of those places, as a drawing has no room for all."""
+    """What failed findings of one number say of a level.
+
+    here: the places on this level, empty where they concern the whole level. flags: those of the
+    places that get a flag, as a drawing has no room for all.
+    """
 
     told: Flagged
     here: tuple[str, ...]
@@ -52,7 +60,7 @@ class Concern:
 
     @property
     def places(self) -> str:
-        """How many places there are, and which of them have no flag.
+        """How many places there are, and which have no flag; empty where there is at most one.
 
         >>> told, ids = Flagged(1, "guard_height", "", "violation", ()), ("B1", "B2", "B3")
         >>> Concern(told, ids, ids).places, Concern(told, ids, ids[:2]).places
@@ -65,7 +73,7 @@ class Concern:
 
 
 def flagged_of(reply: Json) -> list[Flagged]:
-    """What fails, in the reply's order."""
+    """The violations and warnings of a reply, numbered in its order."""
     found: dict[tuple[str, str, str], dict[str, None]] = {}
     for each in reply["findings"]:
         if each["result"] == "fail" and each["severity"] in ("violation", "warning"):
@@ -80,13 +88,14 @@ def places_of(
     openings: Mapping[str, PlacedOpening],
     courses: list[Course],
 ) -> dict[str, Point]:
-    """Where everything lies that a finding may name on a level."""
+    """Where everything lies on a level that a finding may name, by that name."""
     found = {course.flight.id: course.at(0.5, course.flight.total_going / 2) for course in courses}
     found |= {place: placed.middle for place, placed in openings.items()}
     found |= {
         f"{scene.level.id}/edge {number}": edge.place(0.5) for number, edge in scene.edges.items()
     }
-    # Only corners of two tapes are named, the first of which comes after A.
+    # Findings name only corners measured by two tapes (ties), which are counted from the corner
+    # after A.
     found |= {
         f"{scene.level.id}/corner {number - 1}": edge.place(0.0)
         for number, edge in scene.edges.items()
@@ -100,7 +109,7 @@ def places_of(
 
 
 def concerning(told: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
-    """What is to be told of a level."""
+    """What failed findings say of a level."""
     found = [(each, tuple(name for name in each.where if name in places)) for each in told]
     found = [(each, here) for each, here in found if here or scene.level.id in each.where]
     first = (name for _, here in found for name in here[:EACH])
@@ -109,7 +118,7 @@ def concerning(told: list[Flagged], scene: Scene, places: Mapping[str, Point]) -
 
 
 def draw_flags(paper: Paper, concerns: list[Concern], places: Mapping[str, Point]) -> None:
-    """One flag a place, with the numbers of all that is found there."""
+    """Draw one flag at each place, with the numbers of all that failed there."""
     flags: dict[str, list[int]] = {}
     for concern in concerns:
         for name in concern.flags:
@@ -119,7 +128,7 @@ def draw_flags(paper: Paper, concerns: list[Concern], places: Mapping[str, Point
 
 
 def _numbered(numbers: list[int]) -> str:
-    """Numbers on a flag, three or more that follow on each other together.
+    """The numbers on a flag, three or more that follow on each other drawn together.
 
     >>> _numbered([2, 3, 4, 5, 8]), _numbered([1, 2]), _numbered([1, 3, 5, 7, 9])
     ('2-5,8', '1,2', '1,3,5,7…')
@@ -130,7 +139,7 @@ def _numbered(numbers: list[int]) -> str:
 
 def _flag(paper: Paper, at: Point, text: str) -> None:
     def crossed(words: Words) -> int:
-        """What the line to a flag crosses, beyond what stands at its start."""
+        """What the line to a flag crosses, apart from what stands where the line starts."""
         end = nearest(box_of(words, paper.scale, 0.4), at)
         part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
         return paper.cost_to_lead(between(at, end, part), end)

@@ -1,7 +1,7 @@
 """Drawings, plans: what each flight is called, how it rises and where it leads.
 
-Words of a flight stand nearer to it than to any other flight, with a line to it where they are
-far off; where there is no such place its name stands on it, and the rest beside the plan.
+The words of a flight stand nearer to it than to any other flight, with a line to it where they are
+far off. Where there is no such place its name stands on it, and the rest is told beside the plan.
 """
 
 from __future__ import annotations
@@ -27,31 +27,34 @@ ROW: Final = 2.9
 CLEAR: Final = 1.2
 """In mm, from a flight's foot to the words beyond it."""
 NEARER: Final = 1.0
-"""In mm, how much nearer words are to their own flight than to another one at the least."""
+"""In mm, how much nearer words are to their own flight than to any other, at the least."""
 APART: Final = 1.6
-"""In mm, from the words of a flight to others, where there is room for them elsewhere."""
+"""In mm, the room kept between the words of a flight and others, where there is room elsewhere."""
 INTO: Final = 1.5
-"""In mm, how far into a flight the line from its words reaches."""
+"""In mm, how far the line from its words reaches into a flight."""
 SIDES: Final = (0.25, 0.75, 0.5)
-"""Where down a flight, and across it, its name is tried upon it."""
+"""Where across a flight its name is tried on it, as shares of its width."""
 
 
 @dataclass(frozen=True, slots=True)
 class Nearest:
-    """The flights of a level in plan, to tell which one words are near to."""
+    """The flights of a level in plan, to tell which one words are nearest to."""
 
     shapes: tuple[shapely.Polygon, ...]
     tree: shapely.STRtree
 
     def is_own(self, i: int, words: Words, scale: Scale) -> bool:
-        """Whether words are nearer to flight i than to all others, plainly so."""
+        """Whether words are nearer to flight i than to any other, by at least NEARER."""
         place = shapely.Polygon(box_of(words, scale))
         within = self.shapes[i].distance(place) + scale.of_paper(NEARER)
         return len(self.tree.query(place, predicate="dwithin", distance=within)) == 1
 
 
 def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[str]:
-    """Write what each flight is. Yields that of those where no more than a name finds room."""
+    """Write the name, rise and going of each flight.
+
+    Returns what is to be said beside the plan of the flights with room for no more than a name.
+    """
     shapes = tuple(_shape(course, paper.scale) for course in courses)
     near = Nearest(shapes, shapely.STRtree(shapes))
     told = []
@@ -88,7 +91,7 @@ def _rows(scene: Scene, course: Course) -> list[str]:
 
 
 def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
-    """Places on a flight for its name, beside its arrow or down along it, then round it."""
+    """Places on a flight for its name: beside its arrow, then along it, then round its middle."""
     places = [course.at(side, course.reach(paper.scale) * part) for part in PARTS for side in SIDES]
     for at in places:
         yield beside(paper.scale, Aside(at, (0.0, 1.0), -SMALL / 2), Label(name))
@@ -99,9 +102,11 @@ def _upon(paper: Paper, course: Course, name: str) -> Iterator[Words]:
 
 
 def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[str]) -> bool:
-    """Rows of words beyond a flight's foot or beside it, the longest of which finds the place of
-    all, and a line to it where they are far; not where each place has other words or a rail. Yields
-    whether they are written."""
+    """Write rows of words beyond a flight's foot or beside it; return whether they were written.
+
+    The longest row is used to find a place for all of them; a line leads to them where they are far
+    off. Nothing is written where every place would cover other words or a rail.
+    """
     scale = paper.scale
     foot = Aside(course.at(0.5, course.reach(scale)), course.down, CLEAR)
     best: list[Words] = []
@@ -128,8 +133,10 @@ def _write_rows(paper: Paper, near: Nearest, i: int, course: Course, rows: list[
 
 
 def _around(scale: Scale, block: list[Words]) -> Sequence[Point]:
-    """What rows of words take up, with room around them: words beside or below them are not to be
-    read on from them."""
+    """The rectangle that rows of words take up, with room around it.
+
+    The room keeps words beside or below from being read as part of these rows.
+    """
     (x0, y0), (x1, y1) = extent_of(block, scale)
     room = scale.of_paper(APART)
     return box("words", (x0 - room, y0 - room), (x1 + room, y1 + room)).points
@@ -143,8 +150,11 @@ def _lead(paper: Paper, shape: shapely.Polygon, block: list[Words]) -> None:
 
 
 def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[Words]:
-    """Rows that hang below the first one's place: where that lies above a flight, lifted by their
-    depth."""
+    """Rows of words, one below the other from the place found for them.
+
+    They are lifted by their depth where that place lies above the flight, and by half of it beside
+    the flight.
+    """
     deep = ROW * (len(rows) - 1)
     rise = deep / 2 + max(-1.0, min(1.0, 3 * course.down[1])) * deep / 2
     x, y = lead.at
@@ -155,7 +165,7 @@ def _block(scale: Scale, lead: Words, course: Course, rows: list[str]) -> list[W
 
 
 def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[Point, Point] | None:
-    """From words into their flight, where they are further off than wanted."""
+    """The line from words into their flight; None where they are as near as was wanted."""
     words = box("words", *extent_of(block, scale)).points
     place = shapely.Polygon(words)
     if place.distance(shape) * scale.per_unit <= CLEAR * math.sqrt(2) + FAR:

@@ -16,48 +16,53 @@ from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 HEAD: Final = 2.2
-"""Length in mm of an arrow's head."""
+"""In mm, the length of an arrow's head."""
 RAIL_IN: Final = 1.2
 """In mm, from a flight's clear side to where its handrail is drawn, which is no measure of it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """A flight in plan. head: the ends of its clear width at the deck's edge, its left side as seen
-    going up first; down: unit vector."""
+    """A flight in plan.
+
+    head: the ends of its clear width at the deck's edge, its left side as seen going up first.
+    down: the unit vector down the flight.
+    """
 
     flight: FlightBuilt
     head: tuple[Point, Point]
     down: Point
 
     def at(self, side: float, u: Length) -> Point:
-        """A point of it: side from 0 (left) to 1 (right), u down from the deck's edge."""
+        """A point of the flight. side: from 0 (left) to 1 (right); u: down from the deck's edge."""
         x, y = between(*self.head, side)
         return x + self.down[0] * u, y + self.down[1] * u
 
     def foot(self, side: float) -> Point:
-        """A point of it at its lowest nosing."""
+        """A point of the flight at its lowest nosing. side: from 0 (left) to 1 (right)."""
         return self.at(side, self.flight.total_going)
 
     def reach(self, scale: Scale) -> Length:
-        """From the deck's edge to the tip of its arrow: its total going, or a little way where it
-        has none."""
+        """From the deck's edge to the tip of the flight's arrow.
+
+        That is the total going, or a little way where the flight has none.
+        """
         return max(self.flight.total_going, scale.of_paper(2 * HEAD))
 
 
 def courses_of(scene: Scene, openings: Mapping[str, PlacedOpening]) -> list[Course]:
-    """Every flight that goes down from a level."""
+    """The course of every flight that goes down from a level."""
     setback = scene.subject.kit.post.setback
     found = []
     for flight in scene.flights:
         placed = openings[flight.opening]
-        # Going up one faces the deck: left is the opening's start counter-clockwise.
+        # Going up one faces the deck, so left is the opening's start counter-clockwise.
         found.append(Course(flight, placed.ends_off(setback), placed.out))
     return found
 
 
 def draw_flight(paper: Paper, course: Course) -> None:
-    """Sides, nosings, handrails and the arrow down."""
+    """Draw the sides of a flight, its nosings, its handrails and the arrow down."""
     foot = [course.foot(side) for side in (1.0, 0.0)]
     paper.fill([*course.head, *foot])
     for mark in steps_of(course):
@@ -82,7 +87,7 @@ def steps_of(course: Course) -> Iterator[Stroke]:
 
 
 def _arrow(scale: Scale, course: Course) -> Iterator[Stroke]:
-    """From the deck's edge to the lowest nosing, or a little way where that is the edge."""
+    """The arrow from the deck's edge to the lowest nosing, or a little way if that is the edge."""
     head = scale.of_paper(HEAD)
     tip = course.reach(scale)
     wing = head / 4 / course.flight.clear_width

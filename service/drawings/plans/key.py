@@ -1,4 +1,4 @@
-"""Drawings, plans: the key: what each line of a plan means, as far as the plan has it."""
+"""Drawings, plans: the key: what each kind of line means, as far as the plan has it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 Pen: TypeAlias = Callable[[Scale, Point], Iterator[Mark]]
-"""What draws something at a scale, given its upper left corner."""
+"""A function that draws something at a scale, given its upper left corner."""
 
 _LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
     "open": ("deck", "dashed"),
@@ -19,11 +19,11 @@ _LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
     "handrail": ("handrail", "full"),
     "landing": ("stair", "dashed"),
 }
-"""Kinds that are a plain line, and which."""
+"""The kinds that are a plain line, with its layer and pattern."""
 
 
 def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
-    """Kinds of lines that are in a plan, and what they mean."""
+    """The kinds of lines that a plan has, each with its meaning."""
     conditions = {edge.condition for edge in scene.edges.values()}
     infills = {bay.infill for bays in scene.bays.values() for bay in bays}
     framed = [post.framing for post in scene.posts.values() if post.framing]
@@ -44,7 +44,7 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
 
 
 def swatch(kind: str, text: str) -> Pen:
-    """A row of the key: a piece of a line, and its meaning."""
+    """A row of the key: a sample of a line and its meaning."""
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         mm = scale.of_paper
@@ -56,7 +56,7 @@ def swatch(kind: str, text: str) -> Pen:
 
 
 def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> Iterator[Mark]:
-    """A piece of a line of its kind, eight mm long."""
+    """A sample of a kind of line, 8 mm long."""
     ends = (x, y), (x + mm(8.0), y)
     if kind == "base":
         yield box("base", (x + mm(2.8), y - mm(1.2)), (x + mm(5.2), y + mm(1.2)), filled=True)

@@ -1,6 +1,6 @@
-"""Drawings, plans: the flights that come down to a level from another one, drawn lightly there.
+"""Drawings, plans: flights that come down to a level from another one, drawn lightly there.
 
-They are measured on the plan of the level that they go down from; ids stand in brackets here.
+They are measured on the plan of the level that they go down from; here their ids stand in brackets.
 """
 
 from __future__ import annotations
@@ -21,15 +21,18 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import tracks_of
 
 NAME: Final = 30.0
-"""Room in mm for a name that a stranger gave."""
+"""In mm, the room for a name that a caller gave."""
 CLEAR: Final = 1.2
-"""In mm, from a flight's foot, or a post's base, to the words beside it."""
+"""In mm, from a flight's foot or a post's base to the words beside it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Landing:
-    """A flight on the level that it leads to. above: the level that it goes down from; posts: its
-    own, not those at its head; guards: each by where it begins and ends."""
+    """A flight as drawn on the level that it leads to.
+
+    above: the level that it goes down from. posts: its own, without those at its head. guards:
+    where each begins and ends.
+    """
 
     course: Course
     above: str
@@ -38,7 +41,7 @@ class Landing:
 
     @property
     def corners(self) -> list[Point]:
-        """Points around all of it."""
+        """Points that together span the flight and its posts."""
         bases = [corner for post in self.posts for corner in post.base]
         return [
             *self.course.head,
@@ -48,7 +51,7 @@ class Landing:
 
 
 def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
-    """The flights that lead to each level, by its id."""
+    """The flights that lead to each level, by the level's id."""
     found: dict[str, list[Landing]] = defaultdict(list)
     for scene in scenes:
         if all(flight.to_level is None for flight in scene.flights):
@@ -65,7 +68,7 @@ def landings_of(scenes: Sequence[Scene]) -> dict[str, list[Landing]]:
 
 
 def draw_landing(paper: Paper, landing: Landing) -> None:
-    """Sides, nosings, guards and the bases of posts, dashed."""
+    """Draw the sides, nosings, guards and post bases of a flight, all dashed."""
     course = landing.course
     paper.fill([*course.head, course.foot(1.0), course.foot(0.0)])
     for mark in _marks(landing):
@@ -82,7 +85,7 @@ def _marks(landing: Landing) -> Iterator[Stroke]:
 
 
 def name_landing(paper: Paper, landing: Landing) -> None:
-    """What it is, beyond its foot, and each of its posts, away from its treads."""
+    """Write the flight's name beyond its foot, and the ids of its posts away from its treads."""
     course, (ux, uy) = landing.course, landing.course.down
     name, above = (clipped(each, SMALL, NAME) for each in (course.flight.id, landing.above))
     foot = Aside(course.foot(0.5), course.down, CLEAR)

@@ -1,4 +1,4 @@
-"""Drawings, plans: each edge's number and length, outside all that its runs take."""
+"""Drawings, plans: each edge's number and length, outside all that its runs' measures take up."""
 
 from __future__ import annotations
 
@@ -26,26 +26,29 @@ from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 TIER: Final = 3.6
-"""In mm, from what the runs of an edge take up to the line of its whole length: its words lie
-between."""
+"""In mm, from the measures of an edge's runs to the line of its whole length.
+
+The words of that line lie between.
+"""
 TIERS: Final = (0.0, 3.6, 7.2, 10.8)
-"""How much further out that line is tried, in mm."""
+"""In mm, how much further out that line is tried."""
 INWARD: Final = (8.0, 12.0, 16.0, 20.0, 24.0, 28.0, 32.0)
-"""How far off its edge it is tried on the deck's side, in mm."""
+"""In mm, how far off its edge the line is tried on the deck's side."""
 CROWDED: Final = 300
-"""What a line and its words may cost at most."""
+"""The most that a line and its words may cost."""
 BEYOND: Final = 5.0
-"""In mm, from an edge without runs, or the top of its bow, to the line of its length."""
+"""In mm, from an edge without runs, or from the top of its bow, to the line of its length."""
 BREAK: Final = 1.0
-"""In mm to each side of a flight's guards, where they break a line, and past their foot."""
+"""In mm, the room beside a flight's guards where they break a line, and past their foot."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Measure:
-    """An edge and what is to be said along a line beside it. taken: by its runs, in mm off it.
+    """An edge and what is to be said along a line beside it.
 
-    flights: that go down from it, and break the line, as far as `past` beyond their clear sides
-    and their feet; others: the other edges, to none of which the line is to be nearer.
+    taken: how far out of the edge, in mm, its runs' measures reach. flights: those that go down
+    from it and break the line, as far as `past` beyond their clear sides and their feet. others:
+    the other edges, to none of which the line may be nearer.
     """
 
     edge: Edge
@@ -58,8 +61,11 @@ class _Measure:
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A line beside an edge, from corner to corner. pieces: that flights leave of it; side: 1 off
-    the deck, -1 over it."""
+    """A line beside an edge, from corner to corner.
+
+    pieces: those that flights leave of it. side: 1 where it lies off the deck, -1 where it lies
+    over it.
+    """
 
     ends: Piece
     pieces: Sequence[Piece]
@@ -73,9 +79,12 @@ def measure_edges(
     courses: Sequence[Course],
     lines: Lines,
 ) -> list[str]:
-    """Each edge's number, whether it is guarded, and its length, from corner to corner as taken by
-    tape where it was.
-    taken: by its runs, in mm off it. Yields what is said of those that are too short for it."""
+    """Write each edge's number, its condition unless that is `guard`, and its length.
+
+    Lengths run from corner to corner, as taken by tape where they were. taken: by edge, how far out
+    of it its runs' measures reach, in mm. Returns what is to be said beside the plan of edges
+    without room for it.
+    """
     kit = scene.subject.kit
     opened = {opening.place: opening.edge for opening in scene.openings}
     down: dict[int, list[Course]] = {}
@@ -103,8 +112,11 @@ def measure_edges(
 
 
 def _told(scene: Scene, edge: Edge) -> str:
-    """How long an edge is; of a bow from corner to corner, as its line is drawn and a tape goes,
-    how far out of that it rises, and how long it is itself."""
+    """The length of an edge, in words.
+
+    A bowed edge has the length from corner to corner, as its line is drawn and a tape runs, then
+    how far it is bowed, then its length along the arc.
+    """
     deck = scene.subject.deck
     taped = scene.lengths.get(edge.number)
     if not edge.rise:
@@ -116,7 +128,7 @@ def _told(scene: Scene, edge: Edge) -> str:
 
 
 def named_edges(numbers: Sequence[int]) -> str:
-    """Edges by their numbers, in their order, three or more that follow on each other together.
+    """Edges by their numbers in order, three or more that follow on each other drawn together.
 
     >>> named_edges([4]), named_edges([3, 0, 1, 2, 7])
     ('edge 4', 'edges 0-3, 7')
@@ -126,8 +138,10 @@ def named_edges(numbers: Sequence[int]) -> str:
 
 
 def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
-    """Draw the line of an edge's length and its words at the cheapest place; not where an edge is
-    too short for its words, or finds no place. Yields whether it is drawn."""
+    """Draw the line of an edge's length and its words at the cheapest place; return whether drawn.
+
+    Nothing is drawn where the edge is too short for its words, or where every place costs too much.
+    """
     best, least = None, float(CROWDED)
     for tried, dear in _tries(paper.scale, measure):
         cost = dear + sum(map(paper.cost_along, tried.pieces))
@@ -148,9 +162,12 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
 
 
 def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
-    """Lines for an edge's length, each with what it costs more than the first: off the deck,
-    further and further out, then over it. None where an edge is too short for its words, or
-    where a flight leaves nothing of one."""
+    """Lines for an edge's length, each with what its distance and side alone cost.
+
+    They lie off the deck first, further and further out, then over it. There are none where the
+    edge is too short for its words. A line is left out that lies nearer to another edge, or of
+    which flights leave nothing.
+    """
     edge = measure.edge
     start, end = edge.points[0], edge.points[-1]
     ux, uy = toward(start, end)
@@ -176,8 +193,10 @@ def _tries(scale: Scale, measure: _Measure) -> Iterator[tuple[_Line, float]]:
 
 
 def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words | None, float]:
-    """Words along a piece of a line, not in a gap of it, and what they cover; none where that costs
-    as much as `most`."""
+    """The cheapest words along a piece of a line, with the cost of what they cover.
+
+    None where none costs less than `most`.
+    """
     direction, rise = toward(*tried.ends), tried.side * (SMALL / 2 + 0.8)
     places = [between(*tried.ends, part) for part in PARTS]
     if len(tried.pieces) > 1:
@@ -191,7 +210,7 @@ def _cheapest(paper: Paper, tried: _Line, text: str, most: float) -> tuple[Words
 
 
 def _is_over(pieces: Sequence[Piece], words: Words, scale: Scale) -> bool:
-    """Whether words lie along a piece of a line, not in a gap of it."""
+    """Whether words lie along one piece of a line, not over a gap."""
     half = scale.of_paper(width_of(words.text, SMALL) / 2)
     for start, end in pieces:
         (ux, uy), (x, y) = toward(start, end), start
@@ -215,7 +234,10 @@ def _corner_to_corner(scale: Scale, drawn: _Line) -> Iterator[Stroke]:
 def _whole(
     start: Point, end: Point, broken: Sequence[Course], past: Length
 ) -> Iterator[tuple[Point, Point]]:
-    """The pieces of a line that flights leave of it."""
+    """The pieces of a line that flights across it leave.
+
+    past: the room on each side of a flight.
+    """
     size, (ux, uy) = math.dist(start, end), toward(start, end)
     cuts = []
     for course in broken:

@@ -1,4 +1,4 @@
-"""Drawings, plans: a level drawn on a paper, at whichever scale that has."""
+"""Drawings, plans: all that is drawn of a level, at whichever scale its paper has."""
 
 from __future__ import annotations
 
@@ -30,8 +30,11 @@ from service.drawings.plans.tracks import Track, tracks_of
 
 @dataclass(frozen=True, slots=True)
 class DrawnLevel:
-    """A level with all that is drawn of it. places: where everything lies that a finding may name;
-    concerns: what is found on it, and where; landings: flights that come down to it."""
+    """A level with all that is drawn of it.
+
+    openings: by place. places: where everything lies that a finding may name. concerns: what
+    findings say of the level, and where. landings: flights that come down to it.
+    """
 
     scene: Scene
     tracks: Mapping[str, Track]
@@ -43,12 +46,12 @@ class DrawnLevel:
 
     @property
     def outline(self) -> tuple[Point, ...]:
-        """The level's own outline."""
+        """The level's outline as a closed shape."""
         return outline_of(tuple(self.scene.edges.values()))
 
     @property
     def reach(self) -> list[Point]:
-        """Points around all that must be seen."""
+        """Points that together span everything that must be seen."""
         points = list(self.outline)
         points += [corner for post in self.scene.posts.values() for corner in post.base]
         points += [corner for landing in self.landings for corner in landing.corners]
@@ -56,7 +59,10 @@ class DrawnLevel:
 
 
 def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
-    """A level to be drawn. told: what fails, on any level; landings: flights that lead to it."""
+    """A level to be drawn.
+
+    told: what fails, on any level; landings: flights that lead to this one.
+    """
     tracks, openings = tracks_of(scene), placed_openings(scene)
     courses = courses_of(scene, openings)
     places = places_of(scene, tracks, openings, courses)
@@ -65,7 +71,7 @@ def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> 
 
 
 def draw_level(paper: Paper, level: DrawnLevel) -> None:
-    """Draw what is there, without words."""
+    """Draw what is built, without words."""
     draw_timber(paper, level.scene)
     draw_ground(paper, level.scene)
     for landing in level.landings:
@@ -77,13 +83,15 @@ def draw_level(paper: Paper, level: DrawnLevel) -> None:
 
 
 def measure_outline(paper: Paper, level: DrawnLevel) -> None:
-    """Write no more of what is there than each edge's number, and its length where it has room."""
+    """Write each edge's number, and its length where there is room, and nothing else."""
     measure_edges(paper, level.scene, {}, level.courses, Lines(paper.scale))
 
 
 def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
-    """Draw what is there, and what it measures. lines: none so far. Yields what is said of runs,
-    flights and edges that have no room for it."""
+    """Draw what is built, and measure it. lines: empty so far; every line drawn goes into it.
+
+    Returns what is to be said beside the plan of runs, flights and edges whose words found no room.
+    """
     scene, tracks, courses = level.scene, level.tracks, level.courses
     draw_level(paper, level)
     taken, told = measure_runs(paper, scene, tracks, lines)
@@ -95,7 +103,7 @@ def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
 
 
 def name_level(paper: Paper, level: DrawnLevel) -> None:
-    """Write what everything else is called."""
+    """Write all other names: openings, posts, bays, obstructions, joists and landings."""
     name_openings(paper, level.scene, level.openings)
     name_posts(paper, level.scene, level.tracks)
     name_bays(paper, level.scene, level.tracks)

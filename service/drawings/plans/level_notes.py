@@ -1,4 +1,4 @@
-"""Drawings, plans: what is said beside a plan that is the same all round a level."""
+"""Drawings, plans: notes beside a plan, of what holds all round its level."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from service.drawings.plans.lengths import named_edges
 from service.drawings.plans.scene import Scene
 
 EDGES: Final = 24
-"""Edges, runs and flights that are told of in rows."""
+"""The most edges, runs or flights that one note tells of."""
 BESIDE: Final = 4
-"""Other levels that are told of."""
+"""The most other levels that are told of."""
 NAME: Final = 29.0
-"""Room in mm for a level's name."""
+"""In mm, the room for a level's name."""
 
 
 def notes_of(scene: Scene) -> Iterator[str]:
-    """What is the same all round the level."""
+    """Sentences of what holds all round a level."""
     deck, kit = scene.subject.deck, scene.subject.kit
     for other, numbers in list(scene.beside.items())[:BESIDE]:
         name = clipped(other, SMALL, NAME)
@@ -45,7 +45,7 @@ def notes_of(scene: Scene) -> Iterator[str]:
 
 
 def _drops(scene: Scene) -> list[str]:
-    """What lies below the level, and below those edges of which another drop is said."""
+    """The level's drop, then the drops of edges that have another one."""
     deck, level = scene.subject.deck, scene.level
     own: dict[Length, list[int]] = {}
     for edge in level.edges:
@@ -59,7 +59,7 @@ def _drops(scene: Scene) -> list[str]:
 
 
 def _heights(scene: Scene) -> list[str]:
-    """How high the level's guards are, and along which edges where they are not all alike."""
+    """The height of the level's guards; where they differ, each height with its edges."""
     found: dict[str, set[int]] = {}
     for run, bays in scene.bays.items():
         for bay in bays:
@@ -72,8 +72,10 @@ def _heights(scene: Scene) -> list[str]:
 
 
 def _starts(scene: Scene) -> list[str]:
-    """Where runs begin along their edges that do not begin at a corner's post or a wall's face,
-    which a tape finds by itself."""
+    """Where runs begin along their edges, of those that begin at an end, stair or gate post.
+
+    A corner's post or a wall's face needs no note, as a tape finds it by itself.
+    """
     deck, found = scene.subject.deck, []
     for run in scene.runs.values():
         edge = scene.edges[run.edge]

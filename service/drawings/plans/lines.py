@@ -1,7 +1,8 @@
-"""Drawings, plans: the lines that runs and edges are measured on, and whose name stands by which.
+"""Drawings, plans: the lines that runs and edges are measured on, and the names that belong to
+them.
 
-A name is read as that of the line it is nearest to: it stands nearer to its own than to all others,
-or is led to it by a line of its own.
+A reader takes a name as that of the line nearest to it. So each name stands nearer to its own line
+than to all others, or a line of its own leads to it.
 """
 
 from __future__ import annotations
@@ -19,18 +20,20 @@ from service.drawings.plans.placing import FAR
 from service.drawings.scales import Scale
 
 NEARER: Final = 0.6
-"""In mm, how much nearer a name is to its own line than to another one at the least."""
+"""In mm, how much nearer a name is to its own line than to any other, at the least."""
 FREE: Final = 0.4
-"""In mm, from a line to words that do not lie over it."""
+"""In mm, the least distance from a line to words that do not lie over it."""
 ALONG: Final = 0.01
-"""In mm, how near what lies along a line is to it."""
+"""In mm, how near to a line anything lies that counts as lying along it."""
 
 Piece: TypeAlias = tuple[Point, Point]
 
 
 class Told(NamedTuple):
-    """What is said along a line, or led to it. name: of what is measured on it, without its
-    length."""
+    """What is said along a line, or led to it.
+
+    own: the line. name: of what is measured on it, without its length.
+    """
 
     words: Words
     own: Piece
@@ -39,9 +42,10 @@ class Told(NamedTuple):
 
 @dataclass(eq=False, slots=True)
 class Lines:
-    """Lines that are drawn so far, and names with the line that each belongs to.
+    """The lines drawn so far, and the names with the line that each belongs to.
 
-    told: what is said along lines that something is measured on."""
+    told: the words of lines that something is measured on.
+    """
 
     scale: Scale
     told: list[Told] = field(default_factory=list)
@@ -53,13 +57,15 @@ class Lines:
     _as_one: shapely.MultiLineString | None = None
 
     def draw(self, pieces: Iterable[Piece]) -> None:
-        """Lines that other names are to keep off."""
+        """Record lines that other names are to keep off."""
         self._drawn += map(shapely.LineString, pieces)
         self._as_one = None
 
     def name(self, words: Words, own: Piece) -> Stroke | None:
-        """A name, and the line that it belongs to, which need not be drawn yet. Yields a line from
-        one to the other, where they are far apart."""
+        """Record a name and the line that it belongs to, which need not be drawn yet.
+
+        Returns the line that leads from one to the other; None where they are near to each other.
+        """
         place, its_line = shapely.Polygon(box_of(words, self.scale)), shapely.LineString(own)
         off = place.distance(its_line)
         self._names.append(place)
@@ -69,13 +75,13 @@ class Lines:
         return line("dimension", *_shortest(its_line, place)) if self._led[-1] else None
 
     def others(self, own: Piece) -> Lines:
-        """Those that are drawn so far but for what lies along a line itself."""
+        """The lines drawn so far, without those that lie along a given one."""
         along = shapely.covered_by(self._drawn, shapely.LineString(own).buffer(self._mm(ALONG)))
         left = [each for each, is_own in zip(self._drawn, along, strict=True) if not is_own]
         return Lines(self.scale, _drawn=left)
 
     def owned_by(self, own: Piece) -> Callable[[Words], bool]:
-        """Whether words would be near to a line, and nearer than to all those drawn so far."""
+        """A test whether words would be near to a line, and nearer than to any drawn so far."""
         its_line, others = shapely.LineString(own), self._together()
 
         def is_own(words: Words) -> bool:
@@ -88,7 +94,7 @@ class Lines:
         return is_own
 
     def free_of(self, own: Piece) -> Callable[[Words], bool]:
-        """Whether words would lie over no line, those drawn so far and one that is to be."""
+        """A test whether words would lie over no line: none drawn so far, nor the given one."""
         its_line, drawn = shapely.LineString(own), self._together()
         near = self._mm(FREE)
 
@@ -101,7 +107,7 @@ class Lines:
         return is_free
 
     def keeps_off(self, pieces: Sequence[Piece]) -> bool:
-        """Whether lines would leave every name nearest to its own."""
+        """Whether every name would still be nearest to its own line if these pieces were drawn."""
         if not self._names:
             return True
         drawn = shapely.multilinestrings(shapely.linestrings(pieces))
@@ -112,7 +118,7 @@ class Lines:
         )
 
     def leaders(self) -> Iterator[Stroke]:
-        """A line to what it belongs to from each name that has none, where another is nearer."""
+        """A line from each name to its own line where another is nearer and none leads to it."""
         for place, own, off, led in zip(self._names, self._own, self._off, self._led, strict=True):
             others = [each for each in self._drawn if not each.equals(own)]
             if not led and not self._are_off(place, off, others):
@@ -126,7 +132,7 @@ class Lines:
         return bool(shapely.distance(lines, place).min() >= off + self._mm(NEARER))
 
     def _together(self) -> shapely.MultiLineString:
-        """The lines that are drawn so far, prepared for many questions."""
+        """The lines drawn so far as one shape, prepared for many queries."""
         if self._as_one is None:
             self._as_one = shapely.MultiLineString(self._drawn)
             shapely.prepare(self._as_one)

@@ -1,6 +1,6 @@
-"""Drawings, plans: what a tape reads along each run, from its first post centre to its last.
+"""Drawings, plans: what a tape reads along each run, from its first mark to its last.
 
-A run is measured as it is marked: from its origin, the dot, to every post centre (ISO 129, running
+A run is measured as it is marked: from its origin, drawn as a dot, to every mark (ISO 129, running
 dimensions). The numbers are the reply's own.
 """
 
@@ -32,29 +32,38 @@ from service.drawings.plans.tracks import Track, is_tight
 from service.drawings.scales import Scale
 
 FIRST: Final = 6.5
-"""In mm, from the outermost of edge and bases to the line that a run is measured on."""
+"""In mm, from whatever lies furthest out (edge or bases) to the line that a run is measured on."""
 FLIGHT: Final = 10.0
-"""The same of a flight, outside of whose bases the ids of its posts and bays stand."""
+"""The same for a run of a flight, where the ids of posts and bays stand outside the bases."""
 INSIDE: Final = 10.0
-"""In mm, from the bases to that line where it is on the deck's side of them."""
+"""In mm, from the bases to that line where it lies on the deck's side of them."""
 OFFS: Final = (0.0, 4.0, 8.0, 12.0)
-"""How much further off that line is tried, in mm."""
+"""In mm, how much further off the line is tried."""
 NOT_ITS_OWN: Final = 200
-"""What a line costs that is nearer to another run's name than that run's own."""
+"""What a line costs that would lie nearer to another run's name than that run's own line does."""
 PER_MM: Final = 3.0
 ON_DECK: Final = 60.0
-"""What a mm further off costs, and the deck's side, beside what lines and words cover."""
+"""What each mm further off costs (PER_MM), and what the deck's side costs (ON_DECK).
+
+Both come on top of what lines and words cover.
+"""
 LEAD: Final = 300
-"""What a line from a post to that line costs at most: at a corner it may run along a rail."""
+"""The most that a line from a post to the measured line is charged.
+
+At a corner such a line may run along a rail.
+"""
 STEPS: Final = 32
-"""Places along a bow that are looked at for how far it reaches past a chord."""
+"""Places along a bow that are looked at to find how far it reaches past a chord."""
 
 
 def measure_runs(
     paper: Paper, scene: Scene, tracks: Mapping[str, Track], lines: Lines
 ) -> tuple[dict[int, float], list[str]]:
-    """Draw every run's marks and length. Yields how far out each edge's take room, in mm, and what
-    is said of those that have no room to be measured."""
+    """Draw the marks and length of every run.
+
+    Returns by edge how far out of it its runs' measures reach, in mm, and what is to be said beside
+    the plan of runs without room to be measured.
+    """
     taken: dict[int, float] = {}
     told: list[str] = []
     if is_tight(tracks, paper.scale):
@@ -83,7 +92,7 @@ def _said(scene: Scene, track: Track) -> Json:
 
 
 def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mark]:
-    """A run's id beside the run itself."""
+    """Write the id of a run beside the run itself; return the marks written."""
     words = paper.write(few_places(paper.scale, track, names))
     if words is None:
         return []
@@ -94,7 +103,7 @@ def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mar
 
 
 def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
-    """How far in mm marks reach out of an edge's chord."""
+    """How far in mm marks reach out of an edge's chord, at least 0."""
     (x0, y0), (ux, uy) = edge.points[0], toward(edge.points[0], edge.points[-1])
     corners = (corner for mark in marks for corner in corners_of(mark, scale))
     far = max(((x - x0) * uy - (y - y0) * ux for x, y in corners), default=0.0)
@@ -102,16 +111,21 @@ def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
 
 
 def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
-    """By the post that a run ends at, how long it is in mm on paper: a flight that goes down from
-    there is measured on the side of the shorter one."""
+    """The length in mm on paper of the level's run that ends at each post.
+
+    A flight that goes down from the post is measured on the side of the shorter of those runs.
+    """
     k = paper.scale.per_unit
     level = [track.run for track in tracks.values() if track.run.flight is None]
     return {post: run.length * k for run in level for post in (run.start, run.end)}
 
 
 def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
-    """What words of a flight cost that a line would strike by which a run of the level is yet to be
-    measured."""
+    """A cost for words of a flight where a run of the level is still to be measured across them.
+
+    It is MEASURED where the words lie on the lines that such a run will have from its marks
+    outward, else 0.
+    """
     leads = [
         piece
         for track in tracks.values()
@@ -130,8 +144,10 @@ def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
 
 
 def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
-    """Each run by itself, but the two sides of a flight together where they are marked alike;
-    flights first, as they have fewer choices of how they are measured."""
+    """Each run by itself, but the two sides of a flight together where they have the same marks.
+
+    Runs of flights come first, as they have fewer choices of how they are measured.
+    """
     found: dict[object, list[Track]] = {}
     for track in sorted(tracks.values(), key=lambda each: each.run.flight is None):
         run = track.run
@@ -142,10 +158,13 @@ def _alike(scene: Scene, tracks: Mapping[str, Track]) -> Iterator[list[Track]]:
 
 @dataclass(frozen=True, slots=True)
 class _Chain:
-    """A run's dimensions as they might be drawn. track: its outer side is the one that they are on;
-    away: mm from the run to their line; words: for each mark the places that its text may take;
-    more: what such a place costs beside what it covers; lost: of how many there is none; dear: what
-    it costs even so."""
+    """The dimensions of a run as they might be drawn.
+
+    track: turned so that its outer side is the one that the dimensions are on. away: mm from the
+    run to their line. words: for each mark, the places that its text may take. more: what a place
+    costs beside what it covers. cost: of the whole chain. lost: how many texts find no place. dear:
+    what the chain costs by its distance and side alone.
+    """
 
     track: Track
     away: float
@@ -157,7 +176,11 @@ class _Chain:
 
 
 def _best_chain(chains: Iterable[_Chain]) -> _Chain:
-    """The cheapest; what comes after one that covers nothing is further off and no better."""
+    """The cheapest chain.
+
+    Chains come in the order of what their distance and side alone cost (`dear`), so none is looked
+    at after one whose `dear` is no less than the least cost so far.
+    """
     best: _Chain | None = None
     for chain in chains:
         if best is None or chain.cost < best.cost:
@@ -176,7 +199,10 @@ def _chains(
     lines: Lines,
     struck: More,
 ) -> Iterator[_Chain]:
-    """Outside of the deck or the flight, at the usual distance or further out; else inside."""
+    """Chains outside of the deck or the flight, at the usual distance and further out; then inside.
+
+    Runs of flights are never measured inside.
+    """
     said = _said(scene, track)
     texts = said["marks_text"] if len(track.run.marks) > 2 else []
     clear = FIRST if track.run.flight is None else FLIGHT
@@ -206,7 +232,10 @@ def _chains(
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -> list[Mark]:
-    """Words first, which know nothing yet of the lines that they belong to. Yields all of them."""
+    """Draw the dimensions of a run; return all marks drawn.
+
+    Words are placed before their lines are drawn, so that they are not charged for covering them.
+    """
     scale, track, away = paper.scale, chain.track, chain.away
     said = _said(scene, track)
     marks: list[Mark] = [*write_ordinates(paper, track, chain.words, chain.more)]

@@ -1,4 +1,4 @@
-"""Drawings, plans: openings, how wide they are, and the leaves of gates with their swing."""
+"""Drawings, plans: openings, their clear widths, and the leaves of gates with their swing."""
 
 from __future__ import annotations
 
@@ -20,31 +20,31 @@ from service.drawings.plans.tracks import between
 INSIDE: Final = 1.6
 """In mm, from the bases inward to the line that an opening's clear width is written at."""
 CHORDS: Final = 18
-"""Straight pieces that stand for the quarter circle that a leaf swings through."""
+"""Straight pieces that are drawn for the quarter circle that a leaf swings through."""
 NAME: Final = 45.0
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedOpening:
-    """An opening in plan. out: unit vector off the deck."""
+    """An opening in plan. out: the unit vector off the deck."""
 
     opening: OpeningBuilt
     out: Point
 
     @property
     def middle(self) -> Point:
-        """Half-way along its clear width."""
+        """The point half-way along the clear width."""
         return between(*self.opening.ends)
 
     def ends_off(self, away: Length) -> tuple[Point, Point]:
-        """The ends of its clear width, moved away from the deck."""
+        """The ends of the clear width, moved away from the deck."""
         (x0, y0), (x1, y1) = self.opening.ends
         dx, dy = self.out[0] * away, self.out[1] * away
         return (x0 + dx, y0 + dy), (x1 + dx, y1 + dy)
 
 
 def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
-    """Every opening of a level by its place."""
+    """Every opening of a level, by its place."""
     found = {}
     for opening in scene.openings:
         ux, uy = toward(*opening.ends)
@@ -53,14 +53,14 @@ def placed_openings(scene: Scene) -> dict[str, PlacedOpening]:
 
 
 def draw_leaves(paper: Paper, scene: Scene) -> None:
-    """Leaves and their swing."""
+    """Draw the leaves of gates and their swing."""
     for gate in scene.gates.values():
         for mark in leaf_of(gate):
             paper.draw(mark, MEASURED)
 
 
 def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpening]) -> None:
-    """Each opening's name and clear width, on the deck's side of it."""
+    """Write each opening's name and clear width, on the deck's side of it."""
     k = paper.scale.per_unit
     inside = scene.subject.kit.post.base.width / 2 + paper.scale.of_paper(INSIDE)
     for place, placed in openings.items():
@@ -80,7 +80,7 @@ def name_openings(paper: Paper, scene: Scene, openings: Mapping[str, PlacedOpeni
 
 
 def leaf_of(gate: GateBuilt) -> Iterator[Stroke]:
-    """The leaf as it stands open, where it closes, and the quarter circle between."""
+    """A gate's leaf as it stands open and (dashed) closed, and the quarter circle between."""
     swing, leaf = gate.swing, gate.width
     yield line("gate", swing.pivot, swing.tip(leaf, 0.0), "dashed")
     yield line("gate", swing.pivot, swing.tip(leaf, 1.0))

@@ -1,4 +1,4 @@
-"""Drawings, plans: the running marks of a run: the line that they lie on, and the text of each."""
+"""Drawings, plans: the running marks of a run: the line that they lie on and the text of each."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ from service.drawings.scales import Scale
 PAST: Final = 1.0
 DOT: Final = 0.7
 SHIFTS: Final = (0.0, 1.5, -1.5, 2.8, 3.6)
-"""In mm along a run, how far off its line a mark's text is tried."""
+"""In mm along a run, how far off its line the text of a mark is tried."""
 CLOSE: Final = 2.4
-"""In mm, between two posts whose marks can be told apart."""
+"""In mm, the least distance of two marks whose texts can be told apart."""
 
 
 def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Iterator[Mark]:
-    """The line that a run is measured on, its origin, a slash at each mark, and lines to it."""
+    """The line that a run is measured on, its origin, and at each mark a slash and a line to it."""
     scale = paper.scale
     out, t = scale.of_paper(away), scale.of_paper(TICK)
     points = track.points
@@ -37,7 +37,7 @@ def dimension_of(paper: Paper, scene: Scene, track: Track, away: float) -> Itera
 
 
 def lines_to(scale: Scale, scene: Scene, track: Track, away: float) -> Iterator[Piece]:
-    """From each post to the line that its run is measured on, and a little past it."""
+    """A line from each mark of a run to the line that it is measured on, and a little past it."""
     begin = scene.subject.kit.post.base.width / 2 + scale.of_paper(PAST)
     end = scale.of_paper(away + TICK)
     for point in track.points:
@@ -47,7 +47,7 @@ def lines_to(scale: Scale, scene: Scene, track: Track, away: float) -> Iterator[
 def ordinates_of(
     paper: Paper, track: Track, texts: Sequence[str], away: float
 ) -> Iterator[list[Words]]:
-    """For each mark the places that its text may take: on its line, else a little beside it."""
+    """For each mark, the places that its text may take: in line with it, else a little aside."""
     mm = paper.scale.of_paper
     for i, (point, text) in enumerate(zip(track.points, texts, strict=False)):
         toward = 1.0 if i == 0 else -1.0
@@ -65,9 +65,11 @@ def ordinates_of(
 def write_ordinates(
     paper: Paper, track: Track, ordinates: Sequence[list[Words]], more: More
 ) -> list[Words]:
-    """First and last, then those between that can be told apart from them and from each other.
-    more: what a place costs beside what it covers. Yields what is written, the last mark's text
-    last."""
+    """Write the texts of the first and the last mark, then of those between that can be told apart.
+
+    more: what a place costs beside what it covers. Returns the words written, those of the last
+    mark last.
+    """
     if not ordinates:
         return []
     k = paper.scale.per_unit

@@ -1,8 +1,8 @@
 """Drawings, plans: the paper of one view, which knows where something is drawn already.
 
-Words find the first place of those offered where nothing lies, or an earlier one where they cover
-few lines; where all would cover words or what is solid, they are left out and
-counted.
+Every mark on it makes its cells costly to cover. Words take the cheapest of the places offered: one
+where nothing lies, or an earlier one where they cover few lines. Where every place would cover
+words or something solid, they are left out and counted.
 """
 
 from __future__ import annotations
@@ -21,45 +21,55 @@ from service.drawings.scales import Scale
 Cell: TypeAlias = tuple[int, int]
 More: TypeAlias = Callable[[Words], int]
 CELL: Final = 0.9
-"""Side in mm on paper of a cell, of which the paper knows whether something is in it."""
+"""In mm on paper, the side of a cell; the paper knows of each cell what lies in it."""
 WIDE: Final = 800
-"""Cells of a row of a page, more than twice as many as it has."""
+"""Cells in a row of the paper, more than twice as many as a page has."""
 LINE: Final = 3
 MEASURED: Final = 18
 LEADER: Final = 150
 RAIL: Final = 100
 SOLID: Final = 1000
 WRITTEN: Final = SOLID + 1
-"""What words cost that cover a cell of a line, of one that something is measured on, of one that
-leads to words, of a rail, of what is solid, and of words."""
+"""What it costs words to cover a cell, by what lies in it.
+
+LINE: a line; MEASURED: a line that something is measured on; LEADER: a line that leads to words;
+RAIL: a rail; SOLID: something solid; WRITTEN: other words.
+"""
 CROSSED: Final = 200
-"""What a line to words costs at most for what it crosses, but for other words."""
+"""The most that a line to words costs for what it crosses, other words and solid things aside."""
 STRUCK: Final = 300
-"""What it costs more where it runs through those."""
+"""What the line costs on top where it runs through other words."""
 HIDDEN: Final = 100
-"""What it costs more where it runs through what is solid, on which nobody sees it: it is not read
-from what stands there, so other places are looked for as well."""
+"""What the line costs on top where it runs through something solid, on which nobody sees it.
+
+With CROSSED this comes to STRUCK, at which other places for the words are tried too.
+"""
 BEARABLE: Final = 890
-"""What words cost at most for all that is not what they cover: they are never left out for it."""
+"""The most that words cost for anything but what they cover: they are never left out for it."""
 LATER: Final = 2
 """What each place costs more than the one offered before it."""
 MOST: Final = 9_000
-"""Places that are looked at for the words of one view; beyond it only the first for each. What a
-plan costs is bounded by it, however crowded it is."""
+"""The most places that are looked at for the words of one view; after them, only the first of each.
+
+This bounds the work of a plan, however crowded it is.
+"""
 SPARE: Final = 0.35
-"""Room in mm left around words."""
+"""In mm, the room left around words."""
 
 
 def no_more(_words: Words) -> int:
-    """Words that cost nothing beside what they cover."""
+    """No cost beside what words cover."""
     return 0
 
 
 @dataclass(eq=False, slots=True)
 class Paper:
-    """Marks as they are drawn, and what each cell of the paper holds. middle: of what is drawn,
-    with so many cells around it, wide. looked: places looked at so far, those of earlier tries
-    included; left_out: words that found no room; led: those that a line leads to."""
+    """The marks drawn so far, and what each cell of the paper holds.
+
+    middle: the point of the deck in the middle of the paper. wide: cells in a row. looked: places
+    looked at so far, those of earlier tries included. left_out: texts that found no room. led:
+    names that a line leads to.
+    """
 
     scale: Scale
     middle: Point
@@ -71,8 +81,10 @@ class Paper:
     _rows: dict[int, list[int]] = field(default_factory=dict)
 
     def draw(self, mark: Mark, weight: int | None = None) -> None:
-        """Draw something. weight: what it costs words to cover a cell of it, where that is not a
-        line's."""
+        """Draw a mark.
+
+        weight: what covering a cell of the mark costs words; the cost of a line where it is None.
+        """
         self.marks.append(mark)
         if isinstance(mark, Stroke):
             line = MEASURED if mark.layer == "dimension" else LINE
@@ -81,7 +93,7 @@ class Paper:
             self._hold(_cells_in(self._on_paper(box_of(mark, self.scale))), WRITTEN)
 
     def take(self, points: Sequence[Point], weight: int = LINE, *, closed: bool = False) -> None:
-        """Hold the cells of lines, or where they are solid and closed all that they enclose."""
+        """Hold the cells of lines and, if they are closed and solid, all that they enclose."""
         corners = self._on_paper(points)
         if closed and weight >= SOLID:
             self._hold(_cells_in(corners), weight)
@@ -90,11 +102,11 @@ class Paper:
             self._hold(_cells_along(*pair), weight)
 
     def fill(self, corners: Sequence[Point]) -> None:
-        """Hold the cells of a surface as those of a line: words find better places than it."""
+        """Hold all cells of a surface at a line's cost, so that words prefer places off it."""
         self._hold(_cells_in(self._on_paper(corners)), LINE)
 
     def cost(self, words: Words, most: float = math.inf) -> int:
-        """What words would cover. most: nothing more is told of a cost beyond it."""
+        """What words would cover at a place. most: above it the sum breaks off and is not exact."""
         rows, cost = self._rows, 0
         for row, first, last in self._rows_of(words):
             held = rows.get(row)
@@ -105,7 +117,7 @@ class Paper:
         return cost
 
     def _rows_of(self, words: Words) -> Iterable[tuple[int, int, int]]:
-        """The cells of words and of the room around them, by rows."""
+        """The cells of words and of the room around them, row by row: (row, first, last column)."""
         if words.turn not in (0.0, 90.0):
             return _rows_in(self._on_paper(box_of(words, self.scale, SPARE)))
         ((x, y),) = self._on_paper((words.at,))
@@ -119,7 +131,7 @@ class Paper:
         return ((row, first, last) for row in rows)
 
     def cost_along(self, points: Sequence[Point]) -> int:
-        """What a line would cross."""
+        """The cost of all that a line would cross."""
         rows = self._rows
         return sum(
             rows[row][column]
@@ -129,8 +141,11 @@ class Paper:
         )
 
     def cost_to_lead(self, start: Point, end: Point) -> int:
-        """What a line to words would cost that ends at them: no more than CROSSED for what it
-        crosses, and STRUCK where that is other words, HIDDEN where it is solid."""
+        """The cost of a line to words, which ends at them.
+
+        It is at most CROSSED for what the line crosses, and on top of that STRUCK where it runs
+        through other words, or HIDDEN where it runs through something solid.
+        """
         rows, cost, struck = self._rows, 0, 0
         for column, row in _cells_along(*self._on_paper((start, end))):
             if row in rows and 0 <= column < self.wide:
@@ -141,14 +156,20 @@ class Paper:
         return min(CROSSED, cost) + struck
 
     def write(self, offered: Iterable[Words], more: More = no_more) -> Words | None:
-        """Draw words at the best of the places offered: where the fewest lines lie, the earlier the
-        better. Where all would cover words or what is solid they are left out, and counted. more:
-        what words cost beside what they cover."""
+        """Draw words at the best of the places offered, and return them.
+
+        The best is where the fewest lines lie, an earlier place being better than a later one.
+        Where all would cover words or something solid, the words are left out and counted. more:
+        what words cost beside what they cover.
+        """
         return self.settle(self.best(offered, more))
 
     def settle(self, found: tuple[Words | None, float]) -> Words | None:
-        """Draw the best place for words, or leave them out where that covers words or what is
-        solid. found: that place and what it costs."""
+        """Draw words at the place that `best` found, or leave them out and count them.
+
+        They are left out where the place covers words or something solid. None where they are, and
+        where no place was found.
+        """
         best, cost = found
         if best is None:
             return None
@@ -161,8 +182,11 @@ class Paper:
     def best(
         self, offered: Iterable[Words], more: More = no_more, most: float = math.inf
     ) -> tuple[Words | None, float]:
-        """The best of the places offered, and what it costs; the first, where MOST places have been
-        looked at. most: none is looked for that costs as much."""
+        """The best of the places offered and what it costs; None where there is none below `most`.
+
+        Once MOST places have been looked at on this paper, only the first is. more: what words cost
+        beside what they cover.
+        """
         best, least = None, most
         for i, words in enumerate(offered):
             dear = i * LATER
@@ -177,7 +201,7 @@ class Paper:
         return best, least
 
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:
-        """Points in cells."""
+        """Points in cells: columns from the left of the paper, rows from its middle."""
         k, (x0, y0) = self.scale.per_unit / CELL, self.middle
         return [((x - x0) * k + self.wide / 2, (y - y0) * k) for x, y in points]
 
@@ -192,7 +216,7 @@ class Paper:
 
 
 def _cells_along(start: Point, end: Point) -> Iterator[Cell]:
-    """The cells of a line; its points are in cells."""
+    """The cells of a line whose ends are given in cells."""
     (x0, y0), (x1, y1) = start, end
     count = math.ceil(max(abs(x1 - x0), abs(y1 - y0)) * 1.5) or 1
     for i in range(count + 1):
@@ -208,7 +232,7 @@ def _cells_in(corners: Sequence[Point]) -> Iterator[Cell]:
 
 
 def _rows_in(corners: Sequence[Point]) -> Iterator[tuple[int, int, int]]:
-    """A closed shape by rows of cells through its middles, each from a column to another one."""
+    """The cells of a closed shape, row by row through their middles: (row, first, last column)."""
     ys = [y for _, y in corners]
     low, high = min(ys), max(ys)
     rows = range(math.floor(low), math.floor(high) + 1)

@@ -1,4 +1,4 @@
-"""Drawings, plans: the views of a level's parts, and what stands for them in a model."""
+"""Drawings, plans: the views of a level's parts, and the view that replaces them in a model."""
 
 from __future__ import annotations
 
@@ -27,12 +27,15 @@ from service.drawings.plans.windows import Window, boxed, clip_to_window
 from service.drawings.scales import Scale
 
 KEY: Final = 24.0
-"""Greatest height in mm of a key plan and the room below it."""
+"""In mm, the greatest height of a key plan and the room below it."""
 IN_ALL: Final = "in all parts together; see the elevations"
 
 
 def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
-    """A view of each part, with what stands beside it; nothing of them is in a model."""
+    """A view of each part, with notes beside it.
+
+    None of them goes into a model, which has the view of `model_of` instead.
+    """
     paper, count = closer.paper, len(closer.windows)
     scale, (wide, tall) = paper.scale, room(paper.scale.unit)
     texts, drawn = told_left_out(paper.left_out, IN_ALL), boxed(paper.marks, scale)
@@ -55,7 +58,7 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
 
 
 def model_of(level: DrawnLevel, closer: Closer) -> View:
-    """The whole level as it is drawn closer, with what stands beside it."""
+    """The whole level as it is drawn closer, with notes beside it, for a model without pages."""
     scale = closer.paper.scale
     heart = extent_of(closer.paper.marks, scale)
     title = f"Plan of {level.scene.level.id}"
@@ -79,7 +82,7 @@ def _frame(window: Window) -> Stroke:
 
 
 def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
-    """The outline of the level, small, and where this part of it lies."""
+    """The level's outline, small, with a frame where this part of it lies."""
     outline = level.outline
     ends = [point for each in closer.windows for point in (each.low, each.high)]
     (x0, y0), (x1, y1) = extent([*outline, *ends])
@@ -89,7 +92,7 @@ def _key_plan(level: DrawnLevel, closer: Closer, window: Window) -> NoteRow:
         k = scale.of_paper(small)
 
         def place(point: Point) -> Point:
-            """A point of the deck on the key plan."""
+            """Where a point of the deck lies on the key plan."""
             return at[0] + (point[0] - x0) * k, at[1] - (y1 - point[1]) * k
 
         yield Stroke("dimension", tuple(map(place, outline)), closed=True)

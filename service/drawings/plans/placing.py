@@ -1,4 +1,4 @@
-"""Drawings, plans: places that words may take, the best first."""
+"""Drawings, plans: the places that words may take, the best first."""
 
 from __future__ import annotations
 
@@ -17,29 +17,35 @@ from service.drawings.plans.paper import LEADER, STRUCK, More, Paper
 from service.drawings.scales import Scale
 
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
-"""Where along a line or a flight words of it are tried, as parts of its length."""
+"""Where along a line or a flight its words are tried, as shares of its length."""
 TURNS: Final = (0.0, 45.0, -45.0, 90.0, -90.0, 135.0, -135.0, 180.0)
-"""Degrees to either side of where words are wanted first."""
+"""Degrees to either side of the direction in which words are wanted."""
 CLOSE: Final = (0.0, 25.0, -25.0, *TURNS[1:])
-"""The same of the nearest places: a little aside first, as a line may run from there where words
-are wanted."""
+"""The same for the nearest places.
+
+A little aside comes early among them, as a line from the point may run where words are wanted.
+"""
 FAR: Final = 2.0
-"""In mm, how much further off than it was wanted a name needs a line to what it names."""
+"""In mm, how much further off than wanted a name may be before it needs a line to what it names."""
 MISTAKEN: Final = 60
-"""What a place costs that is nearer to another thing than to the one that is named."""
+"""What a place costs that is nearer to another thing of the kind than to the one named."""
 STEPS: Final = (0.0, 1.6, 3.6, 6.4, 10.0, 14.0)
-"""Millimetres that words are moved further out where they find no place."""
+"""In mm, how much further out words are tried."""
 HALVES: Final = (22.5, -22.5, 67.5, -67.5, 112.5, -112.5, 157.5, -157.5)
 OUTLYING: Final = (
     *((step, HALVES) for step in STEPS[1:]),
     *((f, (*TURNS, *HALVES)) for f in (18.0, 22.0, 26.0)),
 )
-"""Where they are looked for at last, so that no line to them runs through other words."""
+"""Steps further out, each with its turns, tried last so that no line to words runs through
+others."""
 
 
 class Aside(NamedTuple):
-    """Where words are wanted. at: the point that they stand beside; direction: from it to them;
-    clear: mm from the point to the nearest of them."""
+    """Where words are wanted.
+
+    at: the point that they stand beside. direction: from it to them. clear: mm from the point to
+    the nearest of them.
+    """
 
     at: Point
     direction: Point
@@ -56,34 +62,36 @@ class Label(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Among:
-    """Things of one kind by their names, to tell which one words are nearest to."""
+    """Things of one kind by their names, to tell which of them words are nearest to."""
 
     names: tuple[str, ...]
     tree: shapely.STRtree
 
     def nearest(self, words: Words, scale: Scale) -> str:
-        """The name of that thing."""
+        """The name of the thing that words are nearest to."""
         return self.names[int(self.tree.nearest(shapely.polygons(box_of(words, scale))))]
 
 
 def among(shapes: Mapping[str, shapely.Geometry]) -> Among | None:
-    """Things of one kind, from where each lies; nothing of none."""
+    """Things of one kind, from the shape of each by name; None where there are none."""
     return Among(tuple(shapes), shapely.STRtree(list(shapes.values()))) if shapes else None
 
 
 def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -> None:
-    """Name what stands at a point, with a line to it where its name finds no place close by.
-    others: things of its kind, to none of which its name is to be nearer."""
+    """Name what stands at a point, with a line to it where the name finds no place close by.
+
+    others: things of its kind, to none of which its name may be nearer.
+    """
     at, _, clear = aside
 
     def leader(words: Words) -> tuple[Point, Point] | None:
-        """The line to words, where they need one."""
+        """The ends of the line to words; None where they need none."""
         end = nearest(box_of(words, paper.scale), at)
         far = math.dist(end, at) * paper.scale.per_unit > clear * math.sqrt(2) + FAR
         return (at, end) if far else None
 
     def crossed(words: Words) -> int:
-        """What that line crosses beyond what stands at its start."""
+        """What the line to words crosses, apart from what stands where the line starts."""
         ends = leader(words)
         if ends is None:
             return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
@@ -99,7 +107,9 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
 
 def best_led(paper: Paper, aside: Aside, label: Label, more: More) -> tuple[Words | None, float]:
     """The best place round a point for words that a line may have to lead to, and what it costs.
-    more: what that line costs."""
+
+    more: what that line costs.
+    """
     words, cost = paper.best(around(paper.scale, aside, label), more)
     if cost >= STRUCK:
         other, less = paper.best(_outlying(paper.scale, aside, label), more, cost)
@@ -109,7 +119,7 @@ def best_led(paper: Paper, aside: Aside, label: Label, more: More) -> tuple[Word
 
 
 def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
-    """The point of a level box that is nearest to another point.
+    """The point of an upright box that is nearest to another point.
 
     >>> nearest(((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)), (3.0, 0.5))
     (2.0, 0.5)
@@ -119,14 +129,13 @@ def nearest(corners: tuple[Point, Point, Point, Point], at: Point) -> Point:
 
 
 def around(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
-    """Level words round a point, first where they are wanted, then to other sides of it, then
-    further out."""
+    """Level words round a point: first where they are wanted, then on other sides, then further."""
     for step in STEPS:
         yield from _ring(scale, aside, label, step, TURNS if step else CLOSE)
 
 
 def _outlying(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
-    """Places between those round a point, and beyond them."""
+    """Places between those that `around` gives, and beyond them."""
     for step, turns in OUTLYING:
         yield from _ring(scale, aside, label, step, turns)
 
@@ -134,7 +143,7 @@ def _outlying(scale: Scale, aside: Aside, label: Label) -> Iterator[Words]:
 def _ring(
     scale: Scale, aside: Aside, label: Label, step: float, turns: Sequence[float]
 ) -> Iterator[Words]:
-    """Places round a point. turns: degrees to either side of where words are wanted."""
+    """Places round a point, `step` mm further out. turns: degrees from where words are wanted."""
     at, direction, clear = aside
     for turn in turns:
         angle = math.atan2(direction[1], direction[0]) + math.radians(turn)
@@ -143,8 +152,10 @@ def _ring(
 
 
 def beside(scale: Scale, aside: Aside, label: Label) -> Words:
-    """Level words whose middle lies in a direction from a point, so far that they keep clear of it;
-    those wholly to its right begin there, those to its left end there, in whichever font.
+    """Level words in a direction from a point, far enough off to keep clear of it.
+
+    Words wholly to its right begin next to it, and those wholly to its left end next to it, so that
+    their distance does not depend on the font.
 
     >>> beside(Scale(1, "mm"), Aside((0.0, 0.0), (1.0, 0.0), 2.0), Label("P1", 2.5)).at
     (2.0, -0.875)
@@ -152,7 +163,7 @@ def beside(scale: Scale, aside: Aside, label: Label) -> Words:
     (0.0, 2.75)
     """
     (at, direction, clear), (text, size, layer) = aside, label
-    # Letters that reach below their line count: their middle lies above half a capital.
+    # Letters that reach below the baseline count, so the middle of words lies below half a capital.
     half = width_of(text, size) / 2, size * (1 + SINK) / 2
     most = max(abs(direction[0]), abs(direction[1]))
     right, up = 1.5 * direction[0], min(1.0, max(-1.0, 1.5 * direction[1]))
@@ -168,7 +179,7 @@ def along(scale: Scale, at: Point, direction: Point, rise: float, text: str) -> 
     angle = math.degrees(math.atan2(direction[1], direction[0]))
     turn = upright(angle)
     flipped = math.cos(math.radians(angle - turn)) < 0
-    # The baseline lies below the middle as it is read.
+    # The baseline lies below the middle of words as they are read.
     sink = SMALL / 2 if flipped else -SMALL / 2
     off = scale.of_paper(rise + sink)
     place = at[0] - direction[1] * off, at[1] + direction[0] * off
@@ -176,11 +187,11 @@ def along(scale: Scale, at: Point, direction: Point, rise: float, text: str) -> 
 
 
 def square_to(scale: Scale, at: Point, out: Point, text: str) -> Words:
-    """Words that begin at a point and run on outward from it."""
+    """Words that begin at a point and run outward from it."""
     angle = math.degrees(math.atan2(out[1], out[0]))
     turn = upright(angle)
     onward = math.cos(math.radians(angle - turn)) > 0
     sink = scale.of_paper(SMALL / 2 if onward else -SMALL / 2)
-    # Down as it is read is to the right as words run.
+    # Words are moved down as they are read, which is to the right of the way they run.
     place = at[0] + out[1] * sink, at[1] - out[0] * sink
     return Words("dimension", place, text, SMALL, "start" if onward else "end", turn)

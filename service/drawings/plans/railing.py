@@ -18,18 +18,18 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, is_tight
 
 WIDE: Final = 0.6
-"""Width of a rail as it is drawn, by that of a post: a kit says no more than how deep one is."""
+"""Width that a rail is drawn with, as a share of a post's: a kit gives only the depth of a rail."""
 CLEAR: Final = 1.7
 """In mm, between an id and what it names."""
 
 ROOMY: Final = 14.0
-"""In mm, a bay whose id may be larger."""
+"""In mm, the least length of the shortest bay at which the ids of bays are written larger."""
 
 Tracks = Mapping[str, Track]
 
 
 def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
-    """Bases, rails from post to post, and posts upon them, without words."""
+    """Draw bases, rails from post to post, and posts on top of them, without words."""
     for post in scene.posts.values():
         paper.draw(Stroke("base", post.base, closed=True, filled=True), SOLID)
     for track in tracks.values():
@@ -43,7 +43,7 @@ def draw_railing(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 
 def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
-    """The id of each post beside it, on the deck's side of its rails or outside its flight."""
+    """Write the id of each post by it, on the deck's side of its rails or outside its flight."""
     if is_tight(tracks, paper.scale):
         paper.left_out += len(scene.posts)
         return
@@ -58,7 +58,7 @@ def name_posts(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 
 def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
-    """The id of each bay beside its middle, on the deck's side, of a flight outside its treads."""
+    """Write the id of each bay by its middle, on the deck's side or outside the flight's treads."""
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(map(len, scene.bays.values()))
         return
@@ -80,7 +80,7 @@ def name_bays(paper: Paper, scene: Scene, tracks: Tracks) -> None:
 
 
 def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
-    """A band from post to post, and what fills the bay by the line in its middle."""
+    """A band from post to post, and the line in its middle that shows what fills the bay."""
     start, end = bay_ends(scene, track, bay)
     if start == end:
         return
@@ -98,8 +98,7 @@ def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
 
 
 def _directions(scene: Scene, tracks: Tracks) -> dict[str, Point]:
-    """The direction from each post to its id: inward of all runs that meet there, outward on a
-    flight."""
+    """By post, the direction to its id: inward of all runs that meet there, outward on a flight."""
     found: dict[str, Point] = {}
     for track in tracks.values():
         ox, oy = track.outward

@@ -1,4 +1,4 @@
-"""Drawings, plans: places for a run's id and length, and how far out its marks take room."""
+"""Drawings, plans: places for a run's id and length."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
 
 TICK: Final = 0.9
-"""Half as long in mm, along and across, as the slash at a mark."""
+"""In mm, half the length of the slash at a mark, along the line and across it."""
 GAP: Final = 1.2
 """In mm, from a line to the words at its end."""
 ROW: Final = 3.0
-"""In mm, what a row of words takes."""
+"""In mm, the height of a row of words."""
 OUTER: Final = 3
-"""Places outside its marks that a run's length is tried at."""
+"""Places outside its marks where a run's length is tried."""
 CLEAN: Final = 10
-"""What a name by its line may cost at most before others are looked for."""
+"""The most that a name by its line may cost before other places are looked for."""
 LED: Final = 20
-"""What the line costs that leads to a name."""
+"""What it costs that a line leads to a name."""
 FEW: Final = 2.0
-"""In mm, from a run to its id where it is not measured."""
+"""In mm, from a run that is not measured to its id."""
 
 
 def few_places(scale: Scale, track: Track, names: str) -> Iterator[Words]:
@@ -52,10 +52,14 @@ def best_name(
     texts: tuple[str, str],
     more: More = no_more,
 ) -> tuple[Words | None, float]:
-    """Words for a run and what they cost: by its line, its id and length if there is room, else its
-    id; else where there is room, from where a line is to lead. texts: id and length, and the id
-    alone where marks tell the length, else nothing. more: what that line costs; nothing where the
-    run may yet be measured elsewhere."""
+    """The best place for a run's id and length, and what it costs.
+
+    Places are tried in turn until one costs less than CLEAN: by the run's line, for the id with the
+    length and then for the id alone; past the ends of the line; at last anywhere, with a line that
+    leads to the words. texts: the id with the length, and the id alone where marks tell the length,
+    else "". more: what that leading line costs; nothing while the run may still be measured
+    elsewhere.
+    """
     scale, (full, few) = paper.scale, texts
     own = line_of(scale, track, away)
     is_own = lines.owned_by(own)
@@ -74,7 +78,7 @@ def best_name(
 
 
 def cost_of_leader(paper: Paper, own: Piece) -> More:
-    """What a line from a run's own costs that leads to its words."""
+    """A cost for words: that of the line that leads to them from the run's own line."""
 
     def cost(words: Words) -> int:
         middle = middle_of(words, paper.scale)
@@ -92,13 +96,13 @@ def _foot(own: Piece, at: Point) -> Point:
 
 
 def line_of(scale: Scale, track: Track, away: float) -> tuple[Point, Point]:
-    """The ends of the line that a run is measured on, so many mm off it."""
+    """The ends of the line that a run is measured on, `away` mm off the run."""
     out, points = scale.of_paper(away), track.points
     return track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out)
 
 
 def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
-    """Places between the deck and the line, in each bay that is wide enough, from the middle."""
+    """Places between the deck and the line, in each bay that is long enough, the middle first."""
     wide = scale.of_paper(width_of(text, SMALL) + 0.3)
     middles = sorted(
         (between(a, b) for a, b in pairwise(track.points) if math.dist(a, b) >= wide),
@@ -110,8 +114,11 @@ def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator
 
 
 def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
-    """Places past an end of the line, of a flight past its foot, as the deck is at its head. By an
-    upright line level ones come first, beside it too: a page is wider than it is high."""
+    """Places past the ends of the line; on a flight past its foot alone, as its head is the deck.
+
+    By an upright line, level words come first, beside the line too: a page is wider than it is
+    high.
+    """
     ends, label = [(track.points[-1], 1.0)], Label(text, layer="dimension")
     if track.run.flight is None:
         ends.append((track.points[0], -1.0))
@@ -129,8 +136,10 @@ def _past_ends(scale: Scale, track: Track, away: float, text: str) -> Iterator[W
 
 
 def _further(scale: Scale, track: Track, away: float, reach: float, text: str) -> Iterator[Words]:
-    """Places outside of all marks, and at last wherever there is room. reach: of the marks' texts,
-    in mm off the line."""
+    """Places outside of all marks, and at last wherever there is room.
+
+    reach: how far the texts of marks reach off the line, in mm.
+    """
     mm = scale.of_paper
     outer = away + max(GAP, reach) + SMALL / 2 + 0.8
     for row in range(OUTER):

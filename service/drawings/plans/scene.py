@@ -17,7 +17,7 @@ from service.drawings.ground import Edge, edges_of, outline_of
 from service.drawings.parts import Json, Subject
 
 SHARED: Final = 0.01
-"""A length that an edge shares with another level beyond which it lies along it."""
+"""An edge lies along another level where it shares more than this length with it."""
 
 
 class _OfLevel(Protocol):
@@ -32,11 +32,11 @@ T = TypeVar("T", bound=_OfLevel)
 class Scene:
     """A level and all that stands on it or goes down from it.
 
-    posts, runs: by id; bays: of each run, in their order along it. gates: by their opening.
-    said: the reply's own records, by member and id; lengths: of its edges, where taken by tape.
-    beside: other levels, and the numbers of the edges that lie along or over each.
-    landed_on: whether a flight comes down to it from another one. wall_ends: its walls that have to
-    go on past the deck's corner.
+    edges: by number. posts, runs: by id. bays: of each run, in their order along it. gates: by
+    their opening. said: the reply's own records, by member and id. lengths: the texts of edges that
+    were measured by tape. beside: other levels, each with the numbers of the edges that lie along
+    or over it. landed_on: whether a flight comes down to this level from another one. wall_ends:
+    walls that have to go on past the deck's corner.
     """
 
     subject: Subject
@@ -55,12 +55,12 @@ class Scene:
     wall_ends: tuple[WallEndSeen, ...]
 
     def at(self, post: str | None) -> Point | None:
-        """Where a post stands; nowhere where a wall is in its place."""
+        """Where a post stands; None where there is no post."""
         return None if post is None else self.posts[post].at
 
 
 def scenes_of(subject: Subject) -> list[Scene]:
-    """A scene of every level, in their order."""
+    """A scene of every level, in the deck's order."""
     layout = subject.layout
     posts, runs = _by_level(layout.posts), _by_level(layout.runs)
     openings, flights = _by_level(layout.openings), _by_level(layout.flights)
@@ -111,7 +111,7 @@ def _said(subject: Subject) -> dict[tuple[str, str], Json]:
 
 
 def _lengths(subject: Subject) -> dict[str, dict[int, str]]:
-    """Of each level how long its edges are, where the reply says so: those taken by tape."""
+    """By level, the length texts of edges in an outline that the reply says was taken by tape."""
     found: dict[str, dict[int, str]] = defaultdict(dict)
     for outline in subject.reply.get("surveyed", ()):
         sides = outline["sides"]
@@ -120,7 +120,7 @@ def _lengths(subject: Subject) -> dict[str, dict[int, str]]:
 
 
 def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[int, ...]]]:
-    """Of each level the others that its edges lie along or over, by more than a touch."""
+    """By level, the other levels that its edges lie along or over, with the edges' numbers."""
     names = list(edges)
     found: dict[str, dict[str, tuple[int, ...]]] = {name: {} for name in names}
     placed = [(i, edge) for i, name in enumerate(names) for edge in edges[name]]
@@ -138,7 +138,10 @@ def _beside(edges: Mapping[str, Sequence[Edge]]) -> dict[str, dict[str, tuple[in
 
 
 def _length_in(line: shapely.LineString, shape: shapely.Polygon) -> float:
-    """How much of a line lies in a shape. Whether that is all of it is told far sooner."""
+    """The length of a line within a shape.
+
+    Asking first whether the shape covers all of it is far faster.
+    """
     shared = line if shapely.covers(shape, line) else line.intersection(shape)
     length: float = shared.length
     return length

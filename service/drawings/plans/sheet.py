@@ -1,6 +1,8 @@
-"""Drawings: the plan, a view of each level: what stands where, and what a tape says of it.
+"""Drawings: the plan, a view of each level: what stands where, and what a tape reads of it.
 
-Of levels that are too large for a page there are views of their parts as well."""
+`draw_plan` is the main entry. A level too large for a page also has views of its parts, drawn
+closer.
+"""
 
 from __future__ import annotations
 
@@ -44,22 +46,32 @@ from service.drawings.plans.tracks import between, is_narrow
 from service.drawings.scales import Scale, coarser, fit
 
 AROUND: Final = 10.0
-"""Room in mm that dimensions and names take on each side at the least."""
+"""In mm, the least room that dimensions and names take up on each side of a level."""
 TRIES: Final = 16
-"""Scales that are tried with all that stands beside a plan; beyond them its title and bar must do:
-words reach no more than 60 mm from what they name, for which there is always room then."""
+"""How many scales are tried with all the notes beside a plan, before its title and bar must do.
+
+Words reach no more than 60 mm from what they name, so there is always room for those in the end.
+"""
 CROWDED: Final = 15
-"""Words that a plan may leave out, tell beside it, or set so far off that a line leads to them,
-before its level is drawn closer in parts as well."""
+"""The most words that a plan may set apart before its level is drawn closer in parts as well.
+
+Set apart are words that are left out, told beside the plan, or so far off that a line leads to
+them.
+"""
 PARTS: Final = 160
-"""Parts of all levels of a plan: one is drawn closer while as many are left as it may have."""
+"""The most parts of all levels of a plan together.
+
+A level may be drawn closer only while as many are left as one level can have.
+"""
 FOLLOW: Final = "Drawn closer in parts, on the pages that follow."
 ELSEWHERE: Final = "see the elevations"
 
 
 def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[Page, ...]:
-    """A plan of every level, a level a page, those too large for it in parts as well: so many of
-    all levels at the most."""
+    """A plan of every level, each on a page of its own, large ones drawn closer in parts as well.
+
+    parts: the most parts of all levels together.
+    """
     told = flagged_of(subject.reply)
     views: list[View] = []
     left = parts
@@ -74,8 +86,11 @@ def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[P
 
 
 def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
-    """The plan of a level at the largest scale at which it fits its page, words and all; or, if it
-    needs parts and may have them, that of the whole and then those of its parts."""
+    """The view of a level, and views of its parts where it is crowded.
+
+    The level is drawn at the largest scale at which it fits its page with all its words. Where that
+    leaves it crowded and it may have parts, a view of the whole comes first, then one of each part.
+    """
     unit = level.scene.subject.deck.unit
     space, (low, high) = room(unit), extent(level.reach)
     size, middle = (high[0] - low[0], high[1] - low[1]), between(low, high)
@@ -106,8 +121,11 @@ def _views(level: DrawnLevel, *, may_part: bool) -> Iterator[View]:
 
 
 def _overview(level: DrawnLevel, closer: Closer, scale: Scale, middle: Point) -> View:
-    """The plan of a level whose parts are drawn closer: where they lie, and what is found where, at
-    the largest scale that fits, from a scale on."""
+    """The view of a whole level whose parts are drawn closer: where they and its findings lie.
+
+    It has the largest scale at which it fits, from `scale` on, that is smaller than the scale of
+    its parts.
+    """
     texts, tries = [FOLLOW, *told_short(closer.short)], 0
     while True:
         paper = Paper(scale, middle)
@@ -124,8 +142,10 @@ def _overview(level: DrawnLevel, closer: Closer, scale: Scale, middle: Point) ->
 
 
 def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -> View | None:
-    """A drawing on its page, with what stands beside it; none where they have no room. texts: that
-    are said of it; tries: at other scales, after which its title and bar must do."""
+    """A drawing on its page with the notes beside it; None where there is no room for both.
+
+    texts: what is said of the drawing; tries: how many scales were tried before this one.
+    """
     space = room(paper.scale.unit)
     rows = rows_of(level.scene, texts, level.concerns)
     placed = _beside(paper, rows if tries < TRIES else rows[:2], space)
@@ -133,7 +153,7 @@ def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -
 
 
 def _fits(paper: Paper, space: tuple[float, float]) -> bool:
-    """Whether what is drawn so far is no larger than a page has room for."""
+    """Whether what is drawn so far is no larger than the room on a page."""
     (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
     k = paper.scale.per_unit
     return (x1 - x0) * k <= space[0] and (y1 - y0) * k <= space[1]
@@ -142,8 +162,10 @@ def _fits(paper: Paper, space: tuple[float, float]) -> bool:
 def _beside(
     paper: Paper, rows: list[NoteRow], space: tuple[float, float]
 ) -> tuple[list[list[NoteRow]], Point] | None:
-    """Rows in columns to the right of a drawing, else below it, and their upper left corner in mm
-    from that of the page's room; None where neither has room."""
+    """Notes in columns to the right of a drawing, else below it, with their upper left corner.
+
+    The corner is in mm from that of the page's room, y down. None where neither place has room.
+    """
     (wide, tall), k = space, paper.scale.per_unit
     (x0, y0), (x1, y1) = extent_of(paper.marks, paper.scale)
     width, height = (x1 - x0) * k, (y1 - y0) * k
@@ -165,7 +187,7 @@ def _framed(
     corner: Point,
     space: tuple[float, float],
 ) -> View:
-    """A view as large as the page's room, the drawing in the middle of what its rows leave."""
+    """A view as large as the page's room, with the drawing in the middle of what notes leave."""
     scale = paper.scale
     wide, tall = space
     heart = extent_of(paper.marks, scale)

@@ -1,5 +1,8 @@
-"""Drawings, plans: what stands beside a plan: which way x and y run, a bar to scale by, what each
-line means, and what was found."""
+"""Drawings, plans: what stands beside a plan: its title, the axes, a scale bar, notes, the key, and
+what was found.
+
+`rows_of` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -27,31 +30,31 @@ from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 COLUMN: Final = 58.0
-"""Width in mm of a column of rows."""
+"""In mm, the width of a column of rows."""
 GAP: Final = 5.0
 """In mm, between a plan and what stands beside it."""
 ROW: Final = 3.3
 MOST: Final = 12
-"""Findings that are listed on one drawing."""
+"""The most findings that are listed on one drawing."""
 WHOLE: Final = 4
-"""Lines of a paragraph that no column breaks; a finding has no more."""
+"""The most lines of a paragraph that is never broken over columns, and of any finding."""
 WIDE: Final = COLUMN - SMALL * LETTER
-"""Width in mm of lines in a column."""
+"""In mm, the width of lines in a column."""
 MORE: Final = "More: beside the plan of the whole."
-"""What stands in place of rows that a part has no room for."""
+"""What stands in place of rows that do not fit beside a part."""
 BAR: Final = 26.0
-"""Greatest length in mm of the bar."""
+"""In mm, the greatest length of the scale bar."""
 
 _ROUND: Final[dict[Unit, tuple[tuple[int, int], ...]]] = {
     "in": ((1, 2), (2, 2), (4, 4), (5, 5)),
     "mm": ((1, 2), (2, 2), (5, 5)),
 }
-"""Round numbers, and into how many parts a bar of such a length is told."""
+"""Round numbers, each with the number of divisions of a bar of that length."""
 
 
 @dataclass(frozen=True, slots=True)
 class NoteRow:
-    """A row beside a plan. height: in mm; draw: its marks, given its upper left corner."""
+    """A row beside a plan. height: in mm. draw: gives its marks from its upper left corner."""
 
     height: float
     draw: Pen
@@ -63,8 +66,10 @@ def rows_of(
     concerns: Sequence[Concern],
     part: Sequence[NoteRow] = (),
 ) -> list[NoteRow]:
-    """All that stands beside the plan of a level, or of a part of it. texts: what is said of this
-    drawing of it; part: which part it is, and where."""
+    """All rows beside the plan of a level or of a part of it.
+
+    texts: what is said of this drawing alone. part: rows that say which part it is, and where.
+    """
     return [
         title_of(f"Plan of {scene.level.id}"),
         NoteRow(16.0, _axes_and_bar()),
@@ -77,7 +82,7 @@ def rows_of(
 
 
 def flow(rows: Sequence[NoteRow], height: float) -> list[list[NoteRow]]:
-    """Rows in columns no higher than `height` where each row is not."""
+    """Rows in columns no higher than `height`, unless a single row is."""
     columns: list[list[NoteRow]] = [[]]
     used = 0.0
     for row in rows:
@@ -90,14 +95,16 @@ def flow(rows: Sequence[NoteRow], height: float) -> list[list[NoteRow]]:
 
 
 def column_of(rows: Sequence[NoteRow], height: float) -> list[NoteRow]:
-    """A column of rows beside a part; where it has no room for all of them its last row says where
-    the others stand."""
+    """One column of rows beside a part.
+
+    Where it has no room for all of them, its last row says where the others stand.
+    """
     column, *more = flow(rows, height)
     return [*flow(rows, height - ROW)[0], NoteRow(ROW, _text(MORE))] if more else column
 
 
 def least_height(rows: Sequence[NoteRow], columns: int) -> float:
-    """The least height at which rows flow into so many columns, to half a row."""
+    """The least height at which rows flow into so many columns, to within half a row."""
     height = max(max(row.height for row in rows), sum(row.height for row in rows) / columns)
     while len(flow(rows, height)) > columns:
         height += ROW / 2
@@ -105,7 +112,7 @@ def least_height(rows: Sequence[NoteRow], columns: int) -> float:
 
 
 def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point) -> Iterator[Mark]:
-    """Columns of rows from an upper left corner."""
+    """The marks of columns of rows, from the upper left corner of the first."""
     for i, column in enumerate(columns):
         x, y = corner[0] + scale.of_paper(i * COLUMN), corner[1]
         for row in column:
@@ -114,8 +121,10 @@ def draw_rows(columns: Sequence[Sequence[NoteRow]], scale: Scale, corner: Point)
 
 
 def _paragraph(text: str, most: int | None = None) -> Iterator[NoteRow]:
-    """Text as wide as a column; a short one in one piece, which no column breaks. most: lines of
-    it, the last one cut short and marked so where it has more."""
+    """Text as wide as a column, a short one in one row so that it stays together.
+
+    most: its greatest number of lines; where it has more, the last one is cut short.
+    """
     lines = lines_in(text, WIDE)
     if most and len(lines) > most:
         lines[most - 1 :] = [clipped(" ".join(lines[most - 1 :]), SMALL, WIDE)]
@@ -145,7 +154,7 @@ def title_of(text: str) -> NoteRow:
 
 
 def told_short(texts: Sequence[str]) -> list[str]:
-    """What is said of edges, runs and flights whose own words have no room beside them."""
+    """What is said of the edges, runs and flights whose own words have no room beside them."""
     if not texts:
         return []
     more = f"; and {len(texts) - EDGES} more" if len(texts) > EDGES else ""
@@ -153,13 +162,16 @@ def told_short(texts: Sequence[str]) -> list[str]:
 
 
 def told_left_out(count: int, where: str) -> list[str]:
-    """How many words found no room. where: to look for what they would say."""
+    """How many texts found no room; empty for none.
+
+    where: where to look for what they would say.
+    """
     texts = "1 text" if count == 1 else f"{count} texts"
     return [f"Left out for want of room at this scale: {texts}; {where}."] if count else []
 
 
 def _axes_and_bar() -> Pen:
-    """Arrows along x and y of the document, and a bar of a round length."""
+    """Arrows along the document's x and y, and a scale bar."""
 
     def draw(scale: Scale, at: Point) -> Iterator[Mark]:
         mm = scale.of_paper
@@ -185,7 +197,7 @@ def _axes_and_bar() -> Pen:
 
 
 def bar_of(scale: Scale) -> tuple[Length, int]:
-    """A round length that comes to BAR on paper at most, and into how many parts it is told.
+    """A round length of at most BAR on paper, and the number of divisions that a bar of it has.
 
     >>> bar_of(Scale(48, "in")), bar_of(Scale(50, "mm"))
     ((48.0, 4), (1000.0, 2))
@@ -198,7 +210,7 @@ def bar_of(scale: Scale) -> tuple[Length, int]:
 
 
 def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
-    """What fails here: its number, rule and clause."""
+    """The number, rule and clause of each finding that fails here."""
     if not concerns:
         return
     yield NoteRow(ROW / 2, _text())

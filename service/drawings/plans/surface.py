@@ -1,4 +1,4 @@
-"""Drawings, plans: the surface that a railing stands on: edges, and what is solid."""
+"""Drawings, plans: the surface that a railing stands on: edges, walls and obstructions."""
 
 from __future__ import annotations
 
@@ -18,17 +18,17 @@ from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import between
 
 BAND: Final = 1.8
-"""Thickness in mm on paper of a wall, which is no measure of it."""
+"""In mm on paper, the thickness that walls are drawn with, which is no measure of them."""
 BESIDE: Final = 0.9
-"""How far off an edge, in mm, a stretch without posts is marked."""
+"""In mm, how far off its edge a stretch without posts is drawn."""
 NEAR: Final = 0.2
-"""How far past a level, as a part of it, what stands beside it is drawn."""
+"""How far past a level obstructions are drawn, as a share of the level's size."""
 NAME: Final = 40.0
-"""Room in mm for a name that a stranger gave."""
+"""In mm, the room for a name that a caller gave."""
 
 
 def draw_ground(paper: Paper, scene: Scene) -> None:
-    """Edges, walls and what stands on the level, without words."""
+    """Draw edges, walls, obstructions and stretches without posts, without words."""
     edges = tuple(scene.edges.values())
     for i, edge in enumerate(edges):
         if edge.condition == "wall":
@@ -49,7 +49,7 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
 
 
 def name_ground(paper: Paper, scene: Scene) -> None:
-    """Names of what is solid, and why no post may stand where it may not."""
+    """Write the names of obstructions, and why no post may stand where it may not."""
     for name, shape in standing(scene):
         (x0, y0), (x1, y1) = extent(shape.points)
         half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
@@ -64,7 +64,7 @@ def name_ground(paper: Paper, scene: Scene) -> None:
 
 
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
-    """What is solid on a level or near it, by its name; what lies far off is cut away."""
+    """Obstructions on a level or near it, each by its name; what lies far off is cut away."""
     outline = outline_of(tuple(scene.edges.values()))
     (x0, y0), (x1, y1) = extent(outline)
     past = NEAR * max(x1 - x0, y1 - y0)
@@ -80,8 +80,7 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
 
 
 def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
-    """The lines of edges: one for those that follow on each other and look alike, a closed one
-    where all do."""
+    """The outline as lines: one for each row of edges that look alike, closed if all do."""
     looks: list[Pattern] = ["dashed" if edge.condition == "open" else "full" for edge in edges]
     starts = [i for i, look in enumerate(looks) if look != looks[i - 1]]
     if not starts:
@@ -94,7 +93,7 @@ def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
 
 
 def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
-    """A wall along the outside of an edge, which meets the next wall in a mitre."""
+    """A wall along the outside of an edge, meeting the walls before and after it in mitres."""
     points = edges[i].points
     before, after = edges[i - 1], edges[(i + 1) % len(edges)]
     first, last = toward(*points[:2]), toward(*points[-2:])
@@ -113,15 +112,20 @@ def _band(edges: Sequence[Edge], i: int, thick: Length) -> Stroke:
 
 
 def _going_on(corner: Point, end: Point, thick: Length) -> Stroke:
-    """Where a wall has to go on past the deck's corner, its thickness to the right of that way
-    (below 0: to the left)."""
+    """Where a wall has to go on past the deck's corner.
+
+    thick: its thickness, to the right of the way from corner to end (below 0: to the left).
+    """
     ux, uy = toward(corner, end)
     outer = [(x + thick * uy, y - thick * ux) for x, y in (end, corner)]
     return Stroke("wall", (corner, end, *outer), pattern="dashed")
 
 
 def _mitre(one: Point, two: Point, thick: Length) -> Length:
-    """How much longer the outside of a wall is that turns a corner, no more than twice as thick.
+    """How far the outer face of a wall runs past a corner to meet the next wall.
+
+    one, two: unit vectors of the walls before and after the corner. The length is below 0 where
+    they turn to the right; it is never more than twice the thickness, either way.
 
     >>> round(_mitre((1.0, 0.0), (0.0, 1.0), 2.0), 9), round(_mitre((0.0, 1.0), (1.0, 0.0), 2.0), 9)
     (2.0, -2.0)
@@ -131,7 +135,10 @@ def _mitre(one: Point, two: Point, thick: Length) -> Length:
 
 
 def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], str]]:
-    """Stretches where no post may stand, counter-clockwise a little outside their edges."""
+    """Stretches where no post may stand, each with its reason.
+
+    Their points run counter-clockwise, a little outside their edges.
+    """
     off = paper.scale.of_paper(BESIDE)
     for each in scene.level.no_post:
         edge = scene.edges[each.edge]
@@ -146,7 +153,7 @@ def _stretches(paper: Paper, scene: Scene) -> Iterator[tuple[tuple[Point, ...], 
 
 
 def _tick(paper: Paper, at: Point, along: Point) -> Stroke:
-    """A short line across another."""
+    """A short line across another one."""
     (x, y), (ux, uy) = at, along
     half = paper.scale.of_paper(BESIDE)
     return line("block", (x - uy * half, y + ux * half), (x + uy * half, y - ux * half))

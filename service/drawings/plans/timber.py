@@ -1,4 +1,4 @@
-"""Drawings, plans: the timber under a level: joists and rim, and the blocking between them."""
+"""Drawings, plans: the timber under a level: joists, rim, and the blocking between them."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 CLOSEST: Final = 1.0
-"""In mm, between two joists; closer ones are not drawn."""
+"""In mm, the least distance between two joists; joists that lie closer are not drawn."""
 OFF: Final = 1.6
 """In mm, from a joist to the middle of its number."""
 
 
 def draw_timber(paper: Paper, scene: Scene) -> None:
-    """Joists by their middles, the inner face of the rim, and blocking."""
+    """Draw the centre lines of joists, the inner face of the rim, and blocking."""
     frame = _frame(scene)
     if frame is None:
         return
@@ -36,7 +36,7 @@ def draw_timber(paper: Paper, scene: Scene) -> None:
 
 
 def name_joists(paper: Paper, scene: Scene) -> None:
-    """The number of each joist that a block stands against, along it, where there is room."""
+    """Write the number of each joist that a block stands against along it, where there is room."""
     frame = _frame(scene)
     if frame is None or not _are_drawn(frame, paper.scale):
         return
@@ -51,7 +51,7 @@ def name_joists(paper: Paper, scene: Scene) -> None:
 
 
 def _places_by(scale: Scale, text: str, ends: tuple[Point, Point]) -> Iterator[Words]:
-    """Places for words along a joist, on either side of it."""
+    """Places for words along a joist, on either side of it; none where the joist is too short."""
     if math.dist(*ends) * scale.per_unit < width_of(text, SMALL):
         return
     for part in PARTS:
@@ -72,7 +72,7 @@ def _are_drawn(frame: Frame, scale: Scale) -> bool:
 
 
 def _blocks(scene: Scene) -> Iterator[BlockingPiece]:
-    """Each once, however many posts it stands under."""
+    """Each block once, however many posts it stands under."""
     framings = (post.framing for post in scene.posts.values() if post.framing)
     yield from dict.fromkeys(block for framing in framings for block in framing.blocking)
 
@@ -89,7 +89,7 @@ def _timber(scale: Scale, scene: Scene, frame: Frame) -> Iterator[Stroke]:
 
 
 def _joist(frame: Frame, number: int) -> Iterator[tuple[Point, Point]]:
-    """From where to where a joist is seen between rims: an inner corner cuts it in two."""
+    """The ends of each piece of a joist between rims; an inner corner may cut a joist in two."""
     x, y = shapely.get_coordinates(frame.outline).T
     places = x * frame.along[0] + y * frame.along[1]
     low, high = float(places.min()), float(places.max())

@@ -14,15 +14,18 @@ from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 TIGHT: Final = 5.0
-"""In mm on paper, a bay that has room for its id and its post's, if for nothing else."""
+"""In mm on paper, the shortest bay that has room for its id and its post's, if for nothing else."""
 NARROW: Final = 10.0
-"""In mm on paper, a bay that has room for both beside each other."""
+"""In mm on paper, the shortest bay that has room for both ids next to each other."""
 
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """A run in plan. points: of its marks, in order; along: unit vector; out: to its outer side, 1
-    where that is to the right of the way along it, -1 to the left."""
+    """A run in plan.
+
+    points: of its marks, in order. along: unit vector. out: 1 where the run's outer side is to the
+    right of the way along it, -1 where it is to the left.
+    """
 
     run: Run
     points: tuple[Point, ...]
@@ -37,23 +40,23 @@ class Track:
 
     @property
     def middle(self) -> Point:
-        """Half-way along it."""
+        """The point half-way along the run."""
         (x0, y0), (x1, y1) = self.points[0], self.points[-1]
         return (x0 + x1) / 2, (y0 + y1) / 2
 
     @property
     def outward(self) -> Point:
-        """Unit vector to its outer side."""
+        """The unit vector to the run's outer side."""
         return self.along[1] * self.out, -self.along[0] * self.out
 
 
 def between(start: Point, end: Point, part: float = 0.5) -> Point:
-    """A point on the way from one to another."""
+    """The point a share of the way from one point to another."""
     return start[0] + (end[0] - start[0]) * part, start[1] + (end[1] - start[1]) * part
 
 
 def tracks_of(scene: Scene) -> dict[str, Track]:
-    """Every run of a level and its flights by its id, but those of no length."""
+    """The track of each run of a level and its flights, by id; runs without length are left out."""
     found = {}
     for run in scene.runs.values():
         if math.dist(*run.ends) <= TOUCH:
@@ -64,34 +67,39 @@ def tracks_of(scene: Scene) -> dict[str, Track]:
 
 
 def bay_ends(scene: Scene, track: Track, bay: Bay) -> tuple[Point, Point]:
-    """The centres of the posts of a bay, or the wall faces that it meets."""
+    """The centres of a bay's posts, or the wall faces that it meets."""
     start, end = scene.at(bay.start), scene.at(bay.end)
     return start or track.points[0], end or track.points[-1]
 
 
 def is_tight(tracks: Mapping[str, Track], scale: Scale) -> bool:
-    """Whether all but the largest bays are so small on paper that nothing can be said of each."""
+    """Whether nine of ten bays are so short on paper that their ids find no room."""
     return _large_bay(tracks, scale) < TIGHT
 
 
 def is_narrow(tracks: Mapping[str, Track], scale: Scale) -> bool:
-    """Whether all but the largest bays are so small on paper that their ids stand away from them,
-    among the marks of others."""
+    """Whether nine of ten bays are so short on paper that their ids stand away from them.
+
+    There they stand among the marks of other bays.
+    """
     return _large_bay(tracks, scale) < NARROW
 
 
 def _large_bay(tracks: Mapping[str, Track], scale: Scale) -> float:
-    """In mm on paper, what nine of ten bays do not exceed; endless where there is none."""
+    """Length in mm on paper that nine of ten bays do not exceed; infinite where there is no bay."""
     bays = sorted(math.dist(*pair) for track in tracks.values() for pair in pairwise(track.points))
     return bays[len(bays) * 9 // 10] * scale.per_unit if bays else math.inf
 
 
 def _out(scene: Scene, run: Run) -> float:
-    """Outward is to the right on a level; on a flight to the side that its other guard is not."""
+    """1 where a run's outer side is to its right, as on a level, -1 where it is to its left.
+
+    On a flight it is the side away from the flight's other guard.
+    """
     flight = next((each for each in scene.flights if each.id == run.flight), None)
     if flight is None:
         return 1.0
-    # Runs go from head to foot: seen going up, what is left then lies to the right.
+    # Runs go from head to foot, so what is the left side as seen going up lies to the right.
     return 1.0 if _hand(scene, run, flight.opening) == "left" else -1.0
 
 

@@ -1,4 +1,4 @@
-"""Drawings, plans: a large drawing cut into windows as large as a page, which overlap."""
+"""Drawings, plans: a large drawing cut into windows that overlap, each as large as a page."""
 
 from __future__ import annotations
 
@@ -23,22 +23,22 @@ CLEAR: Final = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """An upright rectangle by its lower left and its upper right corner."""
+    """An upright rectangle, by its lower left and its upper right corner."""
 
     low: Point
     high: Point
 
     @property
     def sides(self) -> tuple[Length, Length, Length, Length]:
-        """Left, lower, right, upper."""
+        """The left, lower, right and upper side."""
         return (*self.low, *self.high)
 
     def holds(self, other: Window) -> bool:
-        """Whether another one lies wholly in it."""
+        """Whether another window lies wholly in this one."""
         return self.has(other.low) and self.has(other.high)
 
     def has(self, point: Point) -> bool:
-        """Whether a point lies in it."""
+        """Whether a point lies in this window."""
         (x0, y0), (x1, y1), (x, y) = self.low, self.high, point
         return x0 <= x <= x1 and y0 <= y <= y1
 
@@ -46,8 +46,11 @@ class Window:
 def windows_over(
     whole: Window, size: tuple[Length, Length], overlap: Length, items: Sequence[Window]
 ) -> list[Window]:
-    """Windows of a size, row by row from the upper left, few of those that it takes to see all of
-    `whole`, but each item that lies wholly within one of those lies so within one of these.
+    """Windows of a size over a drawing, row by row from the upper left.
+
+    They come from a grid of windows that covers `whole`. Only as many are kept as a greedy search
+    needs so that each item that lies wholly within a window of the grid lies wholly within one that
+    is kept.
 
     >>> whole = Window((0.0, 0.0), (170.0, 50.0))
     >>> items = [Window((x, 10.0), (x + 5.0, 12.0)) for x in (10.0, 56.0, 160.0)]
@@ -71,13 +74,13 @@ def windows_over(
 
 
 def _holding(starts: list[Length], size: Length, low: Length, high: Length) -> range:
-    """Which of the windows that begin there along an axis hold what reaches from low to high."""
+    """The windows along an axis, by where they begin, that hold what reaches from low to high."""
     first = bisect_left(starts, high, key=lambda start: start + size)
     return range(first, bisect_right(starts, low))
 
 
 def _starts(low: Length, high: Length, size: Length, overlap: Length) -> list[Length]:
-    """Where windows begin along an axis, evenly spread; a single one lies in the middle."""
+    """Where windows begin along an axis, evenly spread; a single window lies in the middle."""
     spare = high - low - size
     if spare <= 0:
         return [low + spare / 2]
@@ -91,8 +94,10 @@ def boxed(marks: Iterable[Mark], scale: Scale) -> list[tuple[Mark, Window]]:
 
 
 def window_of(mark: Mark, scale: Scale) -> Window:
-    """The least window that shows all of a mark, of words with room around them; of what lies under
-    words, that of those."""
+    """The least window that shows all of a mark.
+
+    Words have room around them; a stroke that lies under words has the window of those words.
+    """
     if isinstance(mark, Stroke) and mark.under is not None:
         mark = mark.under
     if isinstance(mark, Words):
@@ -101,8 +106,11 @@ def window_of(mark: Mark, scale: Scale) -> Window:
 
 
 def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iterator[Mark]:
-    """What is seen of marks (`boxed`) through a window: lines and shapes cut at its sides; words,
-    with what lies under them, and discs that lie wholly within."""
+    """What is seen through a window of marks that `boxed` gave.
+
+    Lines and shapes are cut at its sides; discs, and words with what lies under them, are shown
+    only where they lie wholly within it.
+    """
     left, lower, right, upper = window.sides
     for mark, own in marks:
         (x0, y0), (x1, y1) = own.low, own.high
@@ -115,7 +123,7 @@ def clip_to_window(marks: Iterable[tuple[Mark, Window]], window: Window) -> Iter
 
 
 def _cut(mark: Stroke, window: Window) -> Iterator[Stroke]:
-    """The pieces of a line or a filled shape within a window."""
+    """The pieces of a line or of a filled shape within a window."""
     if mark.closed and mark.filled:
         shape = shapely.make_valid(shapely.Polygon(mark.points))
         for piece in shapely.get_parts(shapely.clip_by_rect(shape, *window.sides)):

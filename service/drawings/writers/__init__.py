@@ -1,1 +1,1 @@
-"""Drawings: writers, one a media type, each from a heading and the parts of a sheet to bytes."""
+"""Drawings: writers, one for each media type, from a heading and a sheet's parts to bytes."""

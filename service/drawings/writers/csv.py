@@ -1,8 +1,9 @@
 """Drawings: the first table of a sheet as CSV (RFC 4180), for a spreadsheet or a script.
 
-A header of the columns' keys, then a line a row; notes, totals and further tables are in the other
-formats. A length has two columns, its number in the document's unit and its tape reading. Cells and
-byte order mark are those of `cells`; who wants neither takes the reply's JSON.
+A header of the columns' keys, then a line for each row; notes, totals and further tables are in the
+other formats alone. A length has two columns, its number in the document's unit and its tape
+reading. `cells` makes each cell safe for spreadsheets and gives the byte order mark; a program that
+wants neither takes the reply's JSON.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from service.drawings.parts import Heading, Part, Table
 
 
 def write_csv(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """The first table of a sheet. Its lines end in CR LF."""
+    """The first table of a sheet as CSV, its lines ending in CR LF."""
     table = next(part for part in parts if isinstance(part, Table)).shown("data")
     out = io.StringIO()
     lines = csv.writer(out, lineterminator="\r\n")

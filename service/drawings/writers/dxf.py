@@ -1,8 +1,9 @@
-"""Drawings: views as DXF R12, at full size in the deck's own unit; the same bytes on every machine.
+"""Drawings: views as DXF R12, at full size in the deck's own unit, the same bytes on every machine.
 
-Views lie side by side, the first where the deck document has it, each with its title; what the
-heading says is below them. R12 is what every program for drawings reads: lines, polylines, circles
-and lines of text in ASCII, a layer for each kind of mark. Its unit stands in file and drawing.
+Views lie side by side, the first where the deck document has it, each with its title; the heading's
+lines and cautions are below them. R12 is what every drawing program reads: lines, polylines,
+circles and lines of text in ASCII, a layer for each kind of mark. The unit is given in the file's
+header and in words on the drawing.
 """
 
 from __future__ import annotations
@@ -32,20 +33,20 @@ from service.drawings.writers.tags import (
 )
 
 APART: Final[dict[Unit, Length]] = {"in": 24.0, "mm": 600.0}
-"""Between two views, in the deck's unit."""
+"""Distance between two views, in the deck's unit."""
 MOST: Final = 250
-"""Bytes of a text; R12 has 255 at most."""
+"""The most bytes of a text; R12 allows 255."""
 _SIGNS: Final = re.compile(r"%(?=%)|(?<=%)%|\^|\\(?=[UuMm]\+)")
 BESIDE: Final[Layer] = "paper"
-"""The layer of what is no part of the deck, so that the others hold that alone."""
+"""The layer of what is no part of the deck, so that all other layers hold the deck alone."""
 _LETTERS: Final = 100
-"""Of a line of what stands below the views."""
+"""The most letters of a line below the views."""
 _ALIGN: Final[dict[Anchor, int]] = {"start": 0, "middle": 1, "end": 2}
 
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A view in the model. moved: how far to the right of where its marks have it."""
+    """A view in the model. moved: how far to the right of their own places its marks lie."""
 
     view: View
     moved: Length
@@ -55,7 +56,7 @@ class Laid:
         return point[0] + self.moved, point[1]
 
     def is_beside(self, mark: Mark) -> bool:
-        """Whether a mark is no part of the drawing but stands beside it: its notes, bar and key."""
+        """Whether a mark stands beside the drawing and is no part of it: notes, scale bar, key."""
         if self.view.heart is None:
             return False
         (x0, y0), (x1, y1) = self.view.heart
@@ -94,7 +95,7 @@ def write_dxf(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _side_by_side(views: Sequence[View]) -> Iterator[Laid]:
-    """Views from left to right, as high as they are."""
+    """Views from left to right, each at its own height."""
     end: Length | None = None
     for view in views:
         moved = 0.0 if end is None else end + APART[view.scale.unit] - view.low[0]
@@ -103,7 +104,7 @@ def _side_by_side(views: Sequence[View]) -> Iterator[Laid]:
 
 
 def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:
-    """What the heading says, line by line below a corner."""
+    """The heading's lines and cautions, one below the other from a corner down."""
     x, y = corner
     full = f"Drawn at full size: one unit is one {UNITS[heading.unit][0]}."
     named = (f"{heading.lines[0]}: {heading.name}", full, *heading.lines[1:], *heading.cautions)
@@ -116,7 +117,7 @@ def _told(heading: Heading, corner: Point, scale: Scale) -> Iterator[Words]:
 
 
 def pieces(plain: str) -> Iterator[str]:
-    """Plain text in pieces that a line of R12 holds once they are escaped.
+    """Plain text in pieces, each of which fits a line of R12 once it is escaped.
 
     >>> [len(piece) for piece in pieces("甲" * 100)]
     [35, 35, 30]
@@ -133,10 +134,10 @@ def pieces(plain: str) -> Iterator[str]:
 
 
 def plain_text(text: str) -> str:
-    r"""Text as one line that says nothing but itself.
+    r"""Text as one line in which nothing is read as a control sign.
 
     What cannot be seen, letters beyond U+FFFF, and what R12 reads as a sign within text (%%d, ^J,
-    \U+00B0) are told by code points in brackets, which every reader leaves alone.
+    \U+00B0) are replaced by code points in brackets, which every reader leaves alone.
 
     >>> plain_text("5%\n0\nEOF"), plain_text("%%d ^J")
     ('5% 0 EOF', '[U+0025][U+0025]d [U+005E]J')
@@ -146,7 +147,7 @@ def plain_text(text: str) -> str:
 
 
 def escaped(plain: str) -> str:
-    r"""Plain text in ASCII.
+    r"""Plain text in ASCII, with R12's escapes for other letters.
 
     >>> print(escaped("5° ½"))
     5\U+00B0 \U+00BD
@@ -155,7 +156,7 @@ def escaped(plain: str) -> str:
 
 
 def _mark(mark: Mark, laid: Laid, layer: Layer) -> Tags:
-    """A mark on a layer, in the colour of its own."""
+    """A mark on a layer, in the colour of the mark's own layer."""
     if isinstance(mark, Stroke):
         yield from _stroke(mark, laid, layer)
     elif isinstance(mark, Disc):
@@ -199,7 +200,7 @@ def _words(mark: Words, laid: Laid, layer: Layer) -> Tags:
 
 
 def _entity(kind: str, mark: Mark, layer: Layer) -> Tags:
-    """What an entity begins with: its layer, its line and its colour where that has others."""
+    """The beginning of an entity: its layer, and its line type and colour if not the layer's."""
     yield from _on_layer(kind, layer)
     if isinstance(mark, Stroke) and mark.pattern != "full":
         yield from pair(6, LINES[mark.pattern])

@@ -1,7 +1,7 @@
-"""Drawings: a sheet as one page of HTML, to look at and to print; it asks for nothing from outside.
+"""Drawings: a sheet as one page of HTML, to look at and to print, which loads nothing from outside.
 
-Drawings stand in it as SVG. A page for a drawing is as large as the drawing; a list has the paper
-of the document's unit.
+Drawings stand in it as SVG. In print a drawing's page is as large as the drawing, and lists are on
+paper of the size usual with the document's unit.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from service.drawings.writers.svg import FONT, page_style, page_svg
 
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 _LONG: Final = re.compile(r"(\S{24})(?=\S)")
-"""So much of a word keeps a column from being as wide as the page."""
+"""Where a long word may be broken, lest it make a column as wide as the page."""
 _SHORT: Final = 12
-"""Rows of a table that is kept on one page."""
+"""The most rows of a table that is kept on one page."""
 _STYLE: Final = (
     f"html{{font:11pt/1.35 {FONT};color:#1b2126;background:#fff}}"
     "body{margin:0 auto;padding:8mm;max-width:277mm}"
@@ -55,8 +55,11 @@ _PRINT: Final = (
 
 
 def write_html(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """A sheet as a page. Everything in it that is not ours is escaped, and finds its own
-    direction."""
+    """A sheet as a page of HTML.
+
+    All text is escaped; text that a caller or a kit sent has `dir="auto"`, so that the browser
+    finds its direction.
+    """
     title = escape(one_line(f"{heading.lines[0]}: {heading.name}"))
     body = "".join(_part(part) for part in parts)
     return (
@@ -69,7 +72,7 @@ def write_html(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _style(heading: Heading, parts: Sequence[Part]) -> str:
-    """The style sheet, with the paper of lists and of drawings."""
+    """The style sheet, with the paper sizes of lists and of drawings."""
     short, long = sorted(SIZES[heading.unit])
     rules = [f"@page{{size:{short}mm {long}mm;margin:12mm}}", _STYLE, _PRINT]
     pages = [part for part in parts if isinstance(part, Page)]
@@ -102,7 +105,7 @@ def _part(part: Part) -> str:
 
 
 def _table(table: Table) -> str:
-    """A table under its title, or its title and why it has no rows."""
+    """A table below its title; without rows, its title and its note alone."""
     note = f"<p>{_text(held(table.note))}</p>" if table.note else ""
     if not table.rows:
         return f"<section><h2>{_text(table.title)}</h2>{note}</section>"
@@ -120,7 +123,7 @@ def _table(table: Table) -> str:
 
 
 def _cells(table: Table, row: Sequence[str]) -> Iterator[str]:
-    """The cells of a row, which its first one names."""
+    """The cells of a row, the first of which is the row's header."""
     for i, text in enumerate(row):
         if i:
             yield f'<td{_side(table, i)} dir="auto">{_said(table, i, text)}</td>'
@@ -142,12 +145,12 @@ def _side(table: Table, i: int) -> str:
 
 
 def _said(table: Table, i: int, text: str) -> str:
-    """The text of a cell, of which no line ends within a length; at the right none ends at all."""
+    """The text of a cell, with no line break within a length; right-aligned cells never wrap."""
     return _text(text if table.columns[i].align == "right" else held(text))
 
 
 def _text(text: str) -> str:
-    """Text as it stands in an element; a line may end within a word that is longer than any is.
+    """Text escaped for an element, with a place to break in words longer than any usual one.
 
     >>> _text("Rails & <posts>"), _text("x" * 30)
     ('Rails &amp; &lt;posts&gt;', 'xxxxxxxxxxxxxxxxxxxxxxxx<wbr>xxxxxx')

@@ -1,8 +1,8 @@
-"""Drawings: pages and tables as PDF; the same bytes on every machine.
+"""Drawings: pages and tables as PDF, with the same bytes on every machine.
 
-In it go those letters of one open font that are used: Latin, Greek and Cyrillic. What the font
-lacks is written in letters that it has where those say the same, else told by its code point. Text
-that comes out wider than drawings reckon with is drawn narrower.
+The file holds the letters used of one open font: Latin, Greek and Cyrillic. A letter that the font
+lacks is replaced by plainer ones, else by its code point (`spelling`). Text that comes out wider
+than drawings reckon with is drawn narrower.
 """
 
 from __future__ import annotations
@@ -31,36 +31,36 @@ from service.drawings.tables import as_pages
 
 At: TypeAlias = Callable[[Point], Point]
 POINT: Final = 72 / MM_PER_IN
-"""Points, the unit of PDF, in a millimetre."""
+"""Points, the unit of PDF, to a millimetre."""
 EDGE: Final = 3.0
-"""How far in mm text keeps from the edges of the page and from the lines of its strip."""
+"""In mm, the distance that text keeps from the page's edges and from the lines of its strip."""
 _FONTS: Final[dict[bool, Any]] = {
     strong: TTFont(font.name, str(font.path), asciiReadable=False)
     for strong, font in ((False, OPENSANS_REGULAR), (True, OPENSANS_BOLD))
 }
-"""The fonts of plain and of bold text."""
+"""The fonts of plain (False) and of bold (True) text."""
 _LETTERS: Final = frozenset(
     point
     for point in frozenset.intersection(*(frozenset(f.face.charToGlyph) for f in _FONTS.values()))
     if not unicodedata.combining(chr(point))
 )
 
-# Streams as they are: spelled in ASCII they are a quarter longer.
+# Streams are left binary: in ASCII they are a quarter longer.
 rl_config.useA85 = 0
 for _font in _FONTS.values():
     registerFont(_font)
 
 
 class _Titled(PDFInfo):  # type: ignore[misc]
-    """What a file says of itself: its title, and no date: one that never moves would be false."""
+    """What a file says of itself: its title alone; a date that never moves would be false."""
 
     def format(self, document: Any) -> Any:
-        """As a dictionary of PDF."""
+        """The document's information as a PDF dictionary."""
         return PDFDictionary({"Title": PDFString(self.title)}).format(document)
 
 
 def write_pdf(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """All parts of a sheet, a page a page."""
+    """All parts of a sheet as a PDF, each page with an entry in its outline."""
     written = io.BytesIO()
     canvas = Canvas(
         written,
@@ -85,13 +85,15 @@ def write_pdf(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _shown(text: str) -> str:
-    """Text in the letters that both fonts have."""
+    """Text in letters that both fonts have."""
     return spelled(text, _LETTERS.__contains__)
 
 
 def _spelled(part: Part) -> Part:
-    """A table in print and in the letters that there are, so that it is set out by what will stand
-    in it."""
+    """A table for print in letters of the font, so that it is set out by what will be shown.
+
+    Pages come back as they are.
+    """
     if not isinstance(part, Table):
         return part
     part = part.shown("print")
@@ -101,7 +103,7 @@ def _spelled(part: Part) -> Part:
 
 
 def _held(text: str) -> str:
-    """The same, its spaces kept at which no line ends."""
+    """Text in letters of the font, its no-break spaces kept."""
     return "\xa0".join(map(_shown, text.split("\xa0")))
 
 
@@ -121,7 +123,7 @@ def _draw(canvas: Canvas, page: Page) -> None:
 
 
 def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
-    """The upright lines of a strip's frame: their x, and from where to where they run."""
+    """The upright lines of a strip's frame: the x of each, and its lowest and highest y."""
     for stroke in page.strip:
         if isinstance(stroke, Stroke):
             for start, end in pairwise(stroke.points):
@@ -132,7 +134,7 @@ def _sides(page: Page) -> Iterator[tuple[float, float, float]]:
 def _cell(
     mark: Mark, sides: Sequence[tuple[float, float, float]], size: tuple[float, float]
 ) -> float:
-    """The room that text in a strip has: to the next upright line of the frame, or the edge."""
+    """The room in mm that text in a strip has: to the next upright line or the page's edge."""
     if isinstance(mark, Words) and mark.anchor == "start":
         x, y = mark.at
         ends = [side for side, low, high in sides if side > x and low <= y <= high]
@@ -142,7 +144,7 @@ def _cell(
 
 
 def _reach(mark: Mark, at: At, size: tuple[float, float]) -> float:
-    """The room in mm that text has until it comes near the edge of its page."""
+    """The room in mm that text has up to EDGE off the page's edge; 0 for marks that are no text."""
     if not isinstance(mark, Words):
         return 0.0
     turn = math.radians(mark.turn)
@@ -191,7 +193,7 @@ def _stroke(canvas: Canvas, mark: Stroke, at: At) -> None:
 
 
 def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
-    """A line of text, cut short to its room and no wider than drawings reckon with."""
+    """Draw a line of text, cut short to its room and no wider than drawings reckon with."""
     font = _FONTS[mark.strong]
     size = mark.size / CAPITAL
     text = _cut(_shown(mark.text), max(1, int(room / (mark.size * LETTER))))
@@ -210,12 +212,12 @@ def _words(canvas: Canvas, mark: Words, at: Point, room: float) -> None:
 
 
 def _cut(text: str, letters: int) -> str:
-    """Text of so many letters at most, and marked where it had more."""
+    """Text of at most `letters` letters, ending in an ellipsis where it was longer."""
     return text if len(text) <= letters else text[: letters - 1] + "…"
 
 
 def _rgb(colour: str) -> tuple[float, float, float]:
-    """A colour's parts, each of one.
+    """The red, green and blue of a colour, each from 0 to 1.
 
     >>> _rgb("#ff0033")
     (1.0, 0.0, 0.2)

@@ -1,6 +1,6 @@
-"""Drawings: pages as SVG, one under the other; the same bytes on every machine.
+"""Drawings: pages as SVG, one below the other, with the same bytes on every machine.
 
-One formatter writes every number and one escaper every text.
+`number` writes every number and `_text` escapes every text.
 """
 
 from __future__ import annotations
@@ -20,13 +20,16 @@ from service.drawings.parts import Heading, Page, Part, Placed
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
 AROUND: Final = 2.0
-"""In mm, around the heart of a view that is shown by itself."""
+"""In mm, the room around the heart of a view that is shown by itself."""
 _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain": " chain"}
 
 
 def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
-    """All pages of a sheet in one picture, in mm. Its view `drawing-1` is what the first page
-    draws, without its title and what stands beside, and so on."""
+    """All pages of a sheet in one picture, in mm.
+
+    Its SVG view `drawing-1` shows what the first page draws, without title and side notes; each
+    further page has one likewise.
+    """
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
     *above, height = accumulate((page.size[1] for page in pages), initial=0.0)
@@ -44,7 +47,7 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _named(nth: int, page: Page, above: float) -> str:
-    """What a page draws, by a name of its own: the heart of its only view, or all its room."""
+    """A named SVG view of what a page draws: the heart of its only view, or else all its room."""
     (wide, tall), edge = page.size, MARGIN
     left, low, right, high = edge, edge + STRIP, wide - edge, tall - edge
     if len(page.views) == 1 and page.views[0].view.heart:
@@ -56,7 +59,7 @@ def _named(nth: int, page: Page, above: float) -> str:
 
 
 def page_svg(page: Page) -> str:
-    """A page as an element to stand in another document."""
+    """A page as an element that stands in another document."""
     width, height = (number(side) for side in page.size)
     return (
         f'<svg class="page" viewBox="0 0 {width} {height}" role="img">'
@@ -65,12 +68,15 @@ def page_svg(page: Page) -> str:
 
 
 def page_style() -> str:
-    """The style sheet that pages are drawn by."""
+    """The style sheet that pages are drawn with."""
     return _STYLE
 
 
 def _style() -> str:
-    """Every look as a rule; marks have their layer, `filled`, a pattern and `strong` as classes."""
+    """The style sheet: each look as rules for the classes that marks carry.
+
+    The classes of a mark are its layer and, where they apply, `filled`, a pattern and `strong`.
+    """
     dashes = "".join(
         f".{name}{{stroke-dasharray:{' '.join(map(number, lengths))}}}"
         for name, lengths in DASHES.items()
@@ -114,7 +120,7 @@ def _view(placed: Placed, height: float) -> Iterator[str]:
 
 
 def _down(height: float) -> At:
-    """Where a point of a page lies in SVG, whose y runs down."""
+    """A function from a point of a page to its place in SVG, whose y runs down."""
     return lambda point: (point[0], height - point[1])
 
 
@@ -142,12 +148,12 @@ def _stroke(mark: Stroke, at: At) -> str:
 
 
 def _text(text: str) -> str:
-    """Text as it stands in an element."""
+    """Text escaped for an element."""
     return escape(one_line(text), quote=False)
 
 
 def number(value: float) -> str:
-    """Millimetres to a hundredth, with no nought at the end and no minus nought.
+    """Millimetres to a hundredth, without trailing zeros or a minus zero.
 
     >>> number(12.0), number(0.333), number(-0.001)
     ('12', '0.33', '0')

@@ -16,22 +16,21 @@ COLOURS: Final[dict[Layer, int]] = {
     "block": 25, "stair": 7, "handrail": 195, "gate": 235, "dimension": 252, "words": 7, "paper": 7,
     "outline": 3,
 }  # fmt: skip
-"""The colour index that is nearest to a layer's lines; 7, black on white and white on black, is
-ink."""
+"""The colour index nearest to each layer's lines; 7 is ink: black on white, white on black."""
 UNITS: Final[dict[Unit, tuple[str, int, int, int]]] = {
     "in": ("inch", 4, 4, 1), "mm": ("millimetre", 2, 1, 4),
 }  # fmt: skip
-"""What a unit is called, how programs show lengths in it ($LUNITS) and to which place ($LUPREC),
-and its number in $INSUNITS."""
+"""By unit: its name, the form of lengths in it ($LUNITS) and their precision ($LUPREC), and its
+number in $INSUNITS."""
 LINES: Final[dict[Pattern, str]] = {"full": "CONTINUOUS", "dashed": "DASHED", "chain": "CENTER"}
 
 
 def header(low: Point, high: Point, scale: Scale) -> Tags:
-    """Release, letters, unit, extents, and how long a dash of a millimetre on paper is.
+    """The header: release, encoding, unit, extents, and the scale of dashes.
 
-    R12 has no variable for a drawing's unit: it is told in a comment, by how lengths are shown (in
-    feet, inches and sixteenths; in millimetres), and by $INSUNITS, which came later: programs of
-    today go by it, others pass over it.
+    R12 has no variable for a drawing's unit. It is given in a comment, by how lengths are shown (in
+    feet, inches and sixteenths, or in millimetres), and by $INSUNITS, a later variable that present
+    programs go by and others ignore.
     """
     kind, shown, places, inserted = UNITS[scale.unit]
     yield from section("HEADER")
@@ -55,7 +54,7 @@ def header(low: Point, high: Point, scale: Scale) -> Tags:
 
 
 def tables(low: Point, high: Point) -> Tags:
-    """What a program opens at, line types, layers and the one style of text."""
+    """The tables: the view that a program opens at, line types, layers, and the one text style."""
     yield from section("TABLES")
     yield from _table("VPORT", [_window(low, high)])
     yield from _table("LTYPE", [_line_type(pattern) for pattern in LINES])
@@ -67,7 +66,7 @@ def tables(low: Point, high: Point) -> Tags:
 
 
 def _window(low: Point, high: Point) -> Tags:
-    """The view that a program opens at: all of the model."""
+    """The view that a program opens at: the whole model."""
     wide, tall = max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0)
     yield from _named("VPORT", "*ACTIVE")
     for code, point in (
@@ -117,20 +116,22 @@ def _named(kind: str, name: str) -> Tags:
 
 
 def section(name: str) -> Tags:
-    """The beginning of a section; "ENDSEC" ends it."""
+    """The beginning of a section, which "ENDSEC" ends."""
     yield from pair(0, "SECTION")
     yield from pair(2, name)
 
 
 def place(code: int, point: Point) -> Tags:
-    """A place in plan. code: of its x; that of its y is 10 more."""
+    """A point in plan. code: the group code of its x; that of its y is 10 more."""
     yield from pair(code, point[0])
     yield from pair(code + 10, point[1])
 
 
 def pair(code: int, value: str | float) -> Tags:
-    """A group code and its value: ASCII of one line, or a number; a length to a millionth, with no
-    exponent and no minus nought.
+    """A group code and its value.
+
+    The value is one line of ASCII, or a number: lengths go to a millionth, without an exponent or a
+    minus zero.
 
     >>> list(pair(40, 0.5)), list(pair(10, -1e-9)), list(pair(70, 1))
     (['40\\n0.500000\\n'], ['10\\n0.000000\\n'], ['70\\n1\\n'])
