@@ -209,8 +209,7 @@ class Frame:
 
 
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
-    """Faces of a ring of corners, given by their places across and along, the first repeated last.
-    """
+    """Faces of a ring of corners, given as places across and along, the first repeated last."""
     corners = [(x, y) for x, y in ring[:-1]]
     sides = list(pairwise([*corners, corners[0]]))
     alongs = [end[1] - start[1] for start, end in sides]

@@ -193,8 +193,7 @@ def _shared(
     groups: Sequence[Sequence[Need]],
     only_whole: bool = False,
 ) -> list[SharedBlock]:
-    """Blocks for groups of needs, left out where there is no room. only_whole: as in `blocks_at`.
-    """
+    """Blocks for groups of needs, where there is room for them. only_whole: as in `blocks_at`."""
     wanted = [block_for(frame, kit, group) for group in groups]
     return [
         SharedBlock(tuple(group), block)
@@ -208,8 +207,7 @@ def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
 
 
 def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
-    """`found`, one thing for each member of the rows in order, split into rows of the same lengths.
-    """
+    """What was found for all members of the rows, in order, split into rows of the same lengths."""
     left = iter(found)
     return [tuple(islice(left, len(row))) for row in rows]
 

@@ -62,8 +62,7 @@ def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
 
 
 def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a block holds a fixing at (across, along), at least `keeps` from its edges and ends.
-    """
+    """Whether a block holds a fixing at (across, along), `keeps` from its edges and ends."""
     return is_held(block.edges, block.at, half_of(frame, block.plies), place, keeps)
 
 
