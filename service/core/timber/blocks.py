@@ -139,8 +139,10 @@ def _faces(
 
 
 def _strip(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
-    """Corners of the strip from joist to joist at a block's place, across and along. half: half its
-    width."""
+    """Corners, as places across and along, of a strip from joist to joist at a block's place.
+
+    half: half the strip's width.
+    """
     y, (_, low, high) = wanted.need.place[1], gap
     return [(low, y - half), (high, y - half), (high, y + half), (low, y + half)]
 
@@ -148,8 +150,7 @@ def _strip(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
 def _fitted(
     frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face], only_whole: bool
 ) -> BlockingPiece | None:
-    """The block in the room that the rim leaves, with as many plies as have room; None as in
-    `blocks_at`."""
+    """The block in the room that the rim leaves, with the most plies that fit, or None."""
     need, ply, is_clear = wanted.need, frame.framing.joist_width, partial(_is_clear, frame)
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
         half = half_of(frame, plies)

@@ -99,8 +99,10 @@ def cut_end(
 
 
 def _across(faces: Iterable[Face]) -> Iterator[Span]:
-    """Faces that may stop a block. A face that runs straight across the joists is left out, as its
-    ends lie on the faces beside it."""
+    """Faces that may stop a block.
+
+    A face that runs straight across the joists is left out, as its ends lie on the faces beside it.
+    """
     for (x0, y0), (x1, y1), _ in faces:
         if y1 - y0 > TOUCH:
             yield y0, y1, x0, x1

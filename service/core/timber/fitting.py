@@ -104,8 +104,7 @@ class Fit:
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
     def held(self, need: Need) -> tuple[int, int]:
-        """How many of the need's fixings the block holds, and how many of these keep off its
-        joints."""
+        """How many of the need's fixings the block holds, and how many of those keep off joints."""
         edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
         held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
         return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
@@ -250,8 +249,7 @@ def _shifts(room: Room, need: Need, within: FromTo) -> list[Length]:
 
 
 def _block_at(room: Room, place: Point) -> Fit | None:
-    """The block at a place along, in the nearest stretch clear of the rim; None where there is
-    none.
+    """The block at a place along, in the nearest stretch clear of the rim; None if there is none.
 
     place: across, what the stretch has to be near; along, where the block's middle is.
     """

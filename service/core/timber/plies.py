@@ -73,8 +73,10 @@ def lay_plies(
 
 
 def midway(places: Sequence[Length], keeps: Length, ply: Length, fewest: int) -> Laid:
-    """The fewest plies, midway over these places, whose outer edges keep `keeps` from them,
-    wherever the joints come."""
+    """The fewest plies, midway over these places, whose outer edges keep `keeps` from them.
+
+    Their joints come wherever they come.
+    """
     low, high = min(places), max(places)
     plies = max(fewest, math.ceil((high - low + 2 * keeps - TOUCH) / ply))
     return Laid(plies, (low + high) / 2, None)

@@ -51,8 +51,10 @@ def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
 
 
 def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
-    """The plies for these needs. Behind a rim a fixing goes through all plies, so joints may be
-    anywhere."""
+    """The plies for these needs.
+
+    Behind a rim a fixing goes through all plies, so their joints may be anywhere.
+    """
     ply, along = frame.framing.joist_width, [need.place[1] for need in needs]
     fewest = least_plies(ply, kit.unit)
     if needs[0].behind:
