@@ -235,8 +235,7 @@ class Code:
         return self.figures.get(name)
 
     def stated(self, name: str) -> Figure | None:
-        """The figure for a question about no single place, such as how far out drops are looked
-        for.
+        """The figure for a question about no one place, such as how far out drops are looked for.
 
         A figure that holds in its cases alone is read as where no drop is given: None where no case
         holds then.
