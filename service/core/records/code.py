@@ -38,8 +38,9 @@ class When:
     """A case of a figure, in which `value` holds, by `cite`, in place of the figure's own value.
 
     It holds where `measure` is more than `above`, or at least `starts`, or is the word `word`.
+
     value: None where no figure holds in this case. basis: how well the case is supported; None
-    where that is as the figure itself is.
+    where that is as for the figure itself.
     """
 
     measure: Measure
@@ -53,7 +54,7 @@ class When:
     def holds(self, drops: Drops, here: Here) -> bool | None:
         """Whether the case holds at a place; None where what decides that is not given.
 
-        It does not hold where the place has no such thing (a level bay has no risers). Nor does it
+        It does not hold where the place has nothing to measure (a level bay has no risers), nor
         where it asks for an occupancy and none is given, as the figure's own value is the code's
         ordinary one.
         """
@@ -142,8 +143,8 @@ class Figure:
     def over(self, drops: Drops, here: Here = ANYWHERE) -> tuple[Figure | None, ...]:
         """Every figure that may hold at a place: several where what decides is not given.
 
-        None among them means that there may be no figure. The last one holds if no case does of
-        which that is unknown.
+        A None among them means that there may be no figure. The last is what holds if none of the
+        undecided cases does.
         """
         if not self.when:
             if self.replaced is not None:
@@ -162,7 +163,7 @@ class Figure:
     def at(self, drops: Drops, here: Here = ANYWHERE) -> Figure | None:
         """The figure at a place; None where none holds there.
 
-        A case of which that is unknown is taken not to hold.
+        A case that depends on something not given is taken not to hold.
         """
         return self.over(drops, here)[-1]
 
@@ -237,8 +238,8 @@ class Code:
     def stated(self, name: str) -> Figure | None:
         """The figure for a question about no one place, such as how far out drops are looked for.
 
-        A figure that holds in its cases alone is read as where no drop is given: None where no case
-        holds then.
+        A figure that holds in its cases alone is read with no drop given: None where no case holds
+        then.
         """
         figure = self.figures.get(name)
         if figure is None or figure.value is not None:
@@ -248,7 +249,7 @@ class Code:
     def for_use(self, use: Occupancy) -> Code:
         """The code as read for a deck of this use (contract, section 3: `occupancy`).
 
-        A figure that does not hold for the use is not stated, and named in `other_use`.
+        A figure that does not hold for the use is left out of `figures` and named in `other_use`.
         """
         figures = {
             name: figure.for_use(use) if figure.when or figure.replaced else figure
@@ -267,7 +268,7 @@ class Code:
 
 
 def _uses_told(figures: Iterable[Figure]) -> tuple[str, ...]:
-    """The occupancies for which these figures have cases, in order of the alphabet."""
+    """The occupancies for which these figures have cases, in alphabetical order."""
     words = {
         case.word
         for figure in figures

@@ -92,7 +92,9 @@ class Drops(NamedTuple):
 
 
 def rise_between(lower: Drops, upper: Drops) -> Length | None:
-    """How far the level of drops `upper` lies above the other; None where either drop is not given.
+    """How far one level lies above another; None where the drop of either is not given.
+
+    lower, upper: the drops of the two levels.
 
     >>> rise_between(Drops(28.0), Drops(63.0))
     35.0
@@ -228,7 +230,7 @@ class Stair:
     nosing: projection of a tread past the riser below.
     guards, handrail: sides as seen going up.
     top_as_handrail: whether the tops of its guards are the handrails of their sides.
-    glass: index of the kit's pane; left out, that of its edge.
+    glass: index of the kit's pane; where it is left out, that of its edge.
     """
 
     id: str

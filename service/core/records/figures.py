@@ -28,8 +28,7 @@ converted; a number is the same in every unit.
 Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
 """How a code's text reads at its figure.
 
-`more_than` 30: 30 itself is not over. `binds`: the figure is no limit that a number is compared
-with.
+`more_than` 30: 30 itself is not over. `binds` is for a figure that no number is compared with.
 """
 Measure: TypeAlias = Literal[
     "drop",

@@ -193,9 +193,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """`count` of a role for every `every` of what it is `of`, begun ones included.
+    """Parts that go with others: `count` of a role for every `every` of them, begun ones included.
 
-    of: a role, `post` or `job`. In a kit an extra comes after those that add what it is of.
+    of: what they go with: a role, `post` or `job`. In a kit an extra comes after those that add
+    what it goes with.
     """
 
     role: str

@@ -117,7 +117,7 @@ class TieSeen:
 
 @dataclass(frozen=True, slots=True)
 class SizeSeen:
-    """A level of a size that is hardly meant.
+    """A level whose size can hardly be meant.
 
     area: in plan. bound: the least or the greatest usual area, whichever it passes.
     """
@@ -244,7 +244,7 @@ class StandInSeen:
 
     place: the edge, or the flight beside which it goes down.
     name: of the obstruction, or of all of them.
-    length: along the edge or the flight, in plan.
+    length: how long a stretch it takes up along the edge or the flight, in plan.
     without: what would be open there, along the line, if it did not stand there.
     height: above the walking surface, the least of several; None where not given.
     """
@@ -275,8 +275,8 @@ class LowHoldSeen:
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level.
 
-    flights: their ids. left: the widest way that stays open there past them, where a flight takes
-    what lies between its guards, or its clear width where it has none.
+    flights: their ids. left: the widest way left open there beside the flights, each of which takes
+    up the width between its guards, their posts included, or its clear width where it has none.
     """
 
     place: str

@@ -1,8 +1,8 @@
-"""Core: blocks in plan (method 11), each square to the joists, from joist or rim to joist or rim;
-`blocks_at` is the main entry.
+"""Core: blocks in plan (method 11), each square to the joists; `blocks_at` is the main entry.
 
-A block is as wide as its plies together. Where its way from joist to joist is clear it stands at
-its place; else it is fitted into the room that the rim leaves (`fitting`).
+A block goes from joist or rim to joist or rim, and is as wide as its plies together. Where its way
+from joist to joist is clear it stands at its place; else it is fitted into the room that the rim
+leaves (`fitting`).
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ class Wanted(NamedTuple):
 
     need: what it is for.
     plies: how many it should have.
-    fewest: how many it has to have so as not to twist.
+    fewest: how many it needs at the least, so that it does not twist.
     least: the least length of its middle line, so that it does not split.
     """
 

@@ -25,8 +25,9 @@ hardly any saw goes further, and a thinner wedge splits."""
 class Face(NamedTuple):
     """A face of timber from corner to corner, each given by its places across and along the joists.
 
-    turns: whether the timber turns at its start, and at its end. It does where the next face there
-    runs back along the joists, or where an end can be cut along only one of the two (STEEPEST).
+    turns: whether the timber turns at its start, and whether at its end. It turns where the next
+    face runs back along the joists, or where an end can be cut along only one of the two faces
+    (STEEPEST).
     """
 
     start: Point
@@ -73,7 +74,7 @@ def cut_end(
 
     half: half the block's width.
     joist: place across of the joist's face there, or of the end of the deck.
-    clear: place across where the stretch ends in which nothing is in the block's way.
+    clear: place across at which the stretch with nothing in the block's way ends.
     middle: middle of that stretch, which no cut reaches back to.
     faces: parts of the rim's faces between the block's edges.
     """
@@ -149,8 +150,8 @@ def _bears(
 ) -> bool:
     """Whether an end bears on timber with at least half its width.
 
-    On a joist it has to lie close, on a rim as close as a bow would (OPEN_SHARE). alongs: places
-    along between which all faces are straight.
+    It has to touch a joist; off a rim it may be as far as the curve of a bow leaves it
+    (OPEN_SHARE). alongs: places along between which all faces are straight.
     """
     bearing = 0.0
     for first, last in pairwise(alongs):

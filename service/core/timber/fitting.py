@@ -1,13 +1,13 @@
-"""Core: how a block fits into the room between joists and rims (method 11): where along the joists
-it stands so that its ends are tied and it holds its fixings. `fit` is the main entry; how the ends
-are cut is in `ends`.
+"""Core: how a block fits into the room between joists and rims (method 11).
 
-Places are across and along the joists. A block stands where it is wanted if it does all that it is
-needed for there. Else it is moved along the joists, no further than it still holds its fixings,
-until one of its edges is clear of a place where the rim turns. For example, a block 3 wide is
-wanted at 10 along, from 8.5 to 11.5, and a corner of the rim reaches into its end at 9. Moved to
-10.5, its edge is hard against that corner, its whole end bears on the joist, and fixings at 9.5 and
-10.5 are still on it.
+`fit` finds where along the joists the block stands so that its ends are tied and it holds its
+fixings; how the ends are cut is in `ends`. Places are across and along the joists.
+
+A block stands where it is wanted if it does all that it is needed for there. Else it is moved along
+the joists, as far as it still holds its fixings, until one of its edges is clear of a place where
+the rim turns. For example, a block 3 wide is wanted at 10 along, from 8.5 to 11.5, and a corner of
+the rim reaches into its end at 9. Moved to 10.5, its edge is hard against that corner, its whole
+end bears on the joist, and fixings at 9.5 and 10.5 are still on it.
 """
 
 from __future__ import annotations
@@ -288,7 +288,10 @@ def _mirrored(face: Face) -> Face:
 
 
 def _part_between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
-    """The part of a face between two places across (axis 0) or along (1), or None."""
+    """The part of a face between two places across (axis 0) or along (axis 1), or None.
+
+    An end where the face is cut off counts as a turn.
+    """
     start, end, (turns, turns_last) = face
     if start[axis] > end[axis]:
         start, end, turns, turns_last = end, start, turns_last, turns
@@ -314,7 +317,7 @@ def _point_at(start: Point, end: Point, axis: int, place: Length) -> Point:
 def _nearest_stretch(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
     """The stretch across the joists that is nearest to a place, inside the rim and clear of faces.
 
-    Of two as near, the one at the lesser place. None where none is so near that a block in it can
+    Of two as near, the one at lesser places. None where none is near enough for a block in it to
     reach the place.
     """
     x, y = place

@@ -22,13 +22,13 @@ _ABOUT: Final = (
     (*_CORNERS, (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)),
     (*_CORNERS, (-1.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.0, -1.0)),
 )
-"""Places of fixings on a base, in four orders, by where the deck's edge lies.
+"""Places of fixings on a base, in four orders: one for each way that it may lie to the deck's edge.
 
-Places are in multiples of the base's half width less its inset. The edge lies below the base, as
-that is turned, in the first order, to its right in the second, above it in the third, and to its
-left in the fourth. Each has the four corners, then the middle of the side to the edge, of the side
-across from it, and of the other two. So six fixings are two rows along the edge, the way they hold
-best.
+Places are in multiples of the base's half width less its inset, along its own axes. In the first
+order the deck's edge lies below the base, in the second to its right, in the third above it, in the
+fourth to its left. Each order has the four corners, then the middles of the sides: that toward the
+edge, the one across from it, and the other two. So six fixings are two rows along the edge, the way
+they hold best.
 """
 PLACED: Final = len(_ABOUT[0])
 """How many fixings of a base have a known place; where any others stand is not known."""
@@ -75,7 +75,8 @@ class PlacedFixing:
     def needs_block(self) -> bool:
         """Whether it has to go into a block.
 
-        It is on the deck, lands in nothing, and is not in the rim, where no block can be.
+        It has to where it is on the deck, lands in nothing, and is not in the rim, where no block
+        can be.
         """
         return self.depth is not None and not self._is_in_rim and self.lands_on == "none"
 
@@ -83,8 +84,8 @@ class PlacedFixing:
     def is_by_timber(self) -> bool:
         """Whether it needs a block but lies too close to other timber for a block to hold it.
 
-        It is then closer than its edge distance to a face of the rim or of a joist, and a block
-        against that face has its own edge or end there.
+        It is then closer than its edge distance to a face of the rim or of a joist: a block against
+        that face has its own edge or end there.
         """
         if not self.needs_block:
             return False

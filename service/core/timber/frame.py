@@ -23,14 +23,13 @@ from service.core.records.kit import Base
 from service.core.timber.ends import STEEPEST, Face
 
 LEAST_ACROSS: Final = 1e-9
-"""A side counts as parallel to the joists where a unit move along it goes less than this across
-them."""
+"""A side runs along the joists where a unit move along it goes less than this across them."""
 MOST_JOISTS: Final = 64
 """No move of a post is looked for where more joists than this lie within its reach."""
 SIDES_TO_A_PIECE: Final = 32
-"""How many sides of the outline make one of the pieces that distances are measured to."""
+"""How many sides of the outline make one of the pieces that it is cut into (`Frame._pieces`)."""
 HAIR: Final = 1 / 200
-"""Share of a joist's width: a difference too small to set a saw to."""
+"""Share of a joist's width that counts as no difference, as no saw can be set to it."""
 
 
 @dataclass(frozen=True)
@@ -133,8 +132,8 @@ class Frame:
     def depths(self, places: Sequence[Point]) -> list[Length]:
         """How deep each place on the deck lies in from its edge.
 
-        Past an inner corner the rims of both sides go on until they meet, so a place there is as
-        deep as it lies from the farther of the two sides' lines.
+        Past an inner corner the rims of both sides go on until they meet, so the depth of a place
+        there is its distance from the farther of the two sides' lines.
         """
         points, ring = shapely.points(places), self._ring
         nearest, off = self._pieces.query_nearest(points, return_distance=True, all_matches=False)
@@ -160,8 +159,7 @@ class Frame:
     def _pieces(self) -> shapely.STRtree:
         """A search tree of the outline, cut into pieces of SIDES_TO_A_PIECE sides.
 
-        To measure the distance from a place to every side costs too much where bows are many short
-        chords.
+        Measuring from a place to every side would cost too much where bows are many short chords.
         """
         line = shapely.get_coordinates(self.outline.exterior)
         starts = range(0, len(line) - 1, SIDES_TO_A_PIECE)
@@ -209,7 +207,7 @@ class Frame:
 
 
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
-    """Faces of a ring of corners, given as places across and along, the first repeated last."""
+    """Faces of a ring of corners. ring: places across and along, the first repeated at the end."""
     corners = [(x, y) for x, y in ring[:-1]]
     sides = list(pairwise([*corners, corners[0]]))
     alongs = [end[1] - start[1] for start, end in sides]

@@ -1,5 +1,7 @@
-"""Core: what the fixings of each post of a level land in, and the blocking that they need (method
-11); `frame_posts` is the main entry."""
+"""Core: what the fixings of a level's posts land in, and the blocking that they need (method 11).
+
+`frame_posts` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -76,8 +78,8 @@ def frame_posts(
     """What the fixings of each post land in, and the blocking for those that land in nothing.
 
     A fixing that is in the rim but too near a face of it, or between timbers that leave no room for
-    a block, gets none and stays at `none`. One block may serve several posts. step: of the grid of
-    marks.
+    a block, gets none and stays at `none`. One block may serve several posts. step: the smallest
+    mark.
     """
     if not posts:
         return []
@@ -152,7 +154,7 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
 
 
 def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[PlacedFixing, Need]:
-    """What each of a post's fixings that have to go into a block needs it for."""
+    """The need for a block of each of a post's fixings that has to go into one."""
     along = frame.place_along(post.at)
     return {fixing: _need(frame, along, fixing) for fixing in row if fixing.needs_block}
 
@@ -166,7 +168,7 @@ def _need(frame: Frame, along: Length, fixing: PlacedFixing) -> Need:
 def _fixings(
     frame: Frame, base: Base, posts: Sequence[PostDraft]
 ) -> list[tuple[PlacedFixing, ...]]:
-    """The fixings of each post."""
+    """The fixings of each post, in the order of the posts."""
     places = [fixing_places(base, post.at, post.turned, _heading(post)) for post in posts]
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
 

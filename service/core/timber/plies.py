@@ -44,9 +44,9 @@ def lay_plies(
 ) -> Laid:
     """The fewest plies over these places that hold each place within one ply.
 
-    Of layouts with as few plies, the one whose joints and edges keep furthest from the places. A
-    ply more than the places need lies on the side away from `post`, the middle of their post. Where
-    no joints could keep `keeps` from all places, the plies lie as `midway` has them.
+    Of the layouts with the fewest plies, the one whose joints and edges keep furthest from the
+    places. A ply more than the places need lies on the side away from `post`, the middle of their
+    post. Where no joints could keep `keeps` from all places, the plies lie as `midway` has them.
 
     ply: width of each. fewest: the least number of plies.
 
@@ -75,7 +75,7 @@ def lay_plies(
 def midway(places: Sequence[Length], keeps: Length, ply: Length, fewest: int) -> Laid:
     """The fewest plies, midway over these places, whose outer edges keep `keeps` from them.
 
-    Their joints come wherever they come.
+    It does not matter where their joints come.
     """
     low, high = min(places), max(places)
     plies = max(fewest, math.ceil((high - low + 2 * keeps - TOUCH) / ply))
@@ -85,8 +85,8 @@ def midway(places: Sequence[Length], keeps: Length, ply: Length, fewest: int) ->
 def _joints(places: Sequence[Length], ply: Length) -> Iterator[tuple[Length, Length]]:
     """Places that a joint may have, each with its distance to the nearest of `places`.
 
-    Joints recur at every ply, so the places are compared by their remainders of a ply's width; a
-    joint may lie midway between each two that follow one another.
+    Joints repeat with every ply, so the places are taken modulo its width: a joint may lie midway
+    between each two neighbours.
     """
     low = min(places)
     offs = sorted((place - low) % ply for place in places)

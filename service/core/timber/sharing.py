@@ -1,6 +1,8 @@
-"""Core: which blocks the posts' fixings need (method 11): how many plies each has, and which
-fixings share one. `gathered` groups the needs before blocks are fitted; `part` joins those that
-overlap afterwards."""
+"""Core: which blocks the posts' fixings need (method 11).
+
+That is, how many plies each has, and which fixings share one: `gathered` groups the needs before
+blocks are fitted, `part` joins blocks that overlap afterwards.
+"""
 
 from __future__ import annotations
 
@@ -153,7 +155,7 @@ def _neighbours(
 def _is_less(both: _Group, one: _Group, two: _Group) -> bool:
     """Whether one block for both groups has fewer plies than their two.
 
-    It does not count where it would bring a joint to a fixing and neither of the two does.
+    False also where it would bring a joint to a fixing and neither of the two does.
     """
     if both.laid.joint is None and None not in (one.laid.joint, two.laid.joint):
         return False
@@ -174,8 +176,8 @@ def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tupl
 def part(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
     """The blocks of a level, with no two in the same place.
 
-    Where two would overlap, one block takes the place of both: for the nearest along the joists
-    first, and of pairs as near for the longest.
+    Where two would overlap, one block takes the place of both. The pair nearest along the joists is
+    joined first, and of pairs as near the longest.
     """
     left = list(blocks)
     while pairs := _disjoint(_clashes(frame, left)):
@@ -213,7 +215,7 @@ def _clashes(
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
     """Pairs of blocks that would be in each other's place, as (rank, index, index).
 
-    The least rank is joined first: the nearest along the joists, then the longest.
+    The least rank is joined first: the pair nearest along the joists, then the longest.
     """
     for i, j in _near(frame, blocks):
         block, other = blocks[i].block, blocks[j].block
@@ -259,9 +261,9 @@ def _edge_at(block: BlockingPiece, half: Length, along: Length) -> FromTo:
 
 
 def _meet(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
-    """Whether two stretches overlap anywhere on the way.
+    """Whether two stretches overlap anywhere on the way from their first to their last.
 
-    one, two: each a stretch at the start and at the end of the way; it changes evenly between.
+    one, two: each a stretch as it is first and as it is last, changing evenly between.
     """
     shares = {0.0, 1.0}
     for side in (0, 1):

@@ -22,7 +22,7 @@ YIELD_PARTIAL: Final = 1.10
 ULTIMATE_PARTIAL: Final = 1.25
 """EN 1999-1-1 partial factors on f0 and on fu (from memory)."""
 ELASTICITY: Final[dict[RuleSet, float]] = {"US": 10_100.0, "EN": 70_000.0}
-"""In ksi and MPa (both from memory)."""
+"""Elasticity of aluminium in ksi and in MPa (both from memory)."""
 EXPANSION_PER_F: Final = 13e-6
 """Expansion of aluminium for each degree Fahrenheit; exactly 23.4e-6 for each kelvin (seen)."""
 MPA_PER_KSI: Final = 1000 * N_PER_LBF / MM_PER_IN**2
@@ -64,8 +64,8 @@ MINIMUMS: Final[dict[tuple[str, str, RuleSet], tuple[Minimum, ...]]] = {
     ("6061", "T6", "EN"): (Minimum(20.0, 240.0, 260.0, (115.0, 175.0), "seen"),),
     ("6005A", "T6", "EN"): (Minimum(5.0, 215.0, 255.0, (115.0, 165.0), "seen"),),
 }
-"""By alloy, temper and rule set, thinnest first. US: an extruder's table of minimum limits and
-49 CFR 178.46; EN: EN 1999-1-1 table 3.2b (6005A-T6: hollow sections)."""
+"""Least strengths by alloy, temper and rule set, thinnest first. US: an extruder's table of minimum
+limits and 49 CFR 178.46; EN: EN 1999-1-1 table 3.2b (6005A-T6: hollow sections)."""
 _CLASS_3: Final[dict[tuple[BucklingClass, bool], float]] = {
     ("A", False): 22.0,
     ("A", True): 18.0,

@@ -22,10 +22,11 @@ def cantilever_moment(force: Force, height: Length) -> float:
 
 
 def both_ways(skew: Degrees) -> float:
-    """How many times as much a push off square to its faces bends a post, as one square to them.
+    """How many times more a push off square to a post's faces bends it than one square to them.
 
     A post that is alike both ways is bent by M cos about one axis and by M sin about the other; the
-    two add up at a corner of the post, and at a fixing in a corner of its base. skew: off square.
+    two add up at a corner of the post, and at a fixing in a corner of its base. skew: how far off
+    square.
 
     >>> both_ways(0.0), round(both_ways(22.5), 4), round(both_ways(45.0), 4)
     (1.0, 1.3066, 1.4142)

@@ -38,7 +38,7 @@ DESIGN: Final[dict[Make, tuple[float, float]]] = {
 }
 """Design stress in psi and in MPa at 8 breakages in 1000 (the same bulletin; seen)."""
 ELASTICITY_PSI: Final = 10.4e6
-"""71.7 GPa (the same bulletin; seen)."""
+"""Elasticity of glass; 71.7 GPa (the same bulletin; seen)."""
 ONE_LIFTS: Final = 23.0
 """Mass in kg that one person lifts where all else is well (NIOSH, 51 lb; seen)."""
 TWO_LIFT: Final = 33.0

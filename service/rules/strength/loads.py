@@ -1,4 +1,4 @@
-"""Rules: the loads of a code at a place, and how the code has strength worked out.
+"""Rules: the loads of a code at a place, and the method by which it has strength worked out.
 
 `holding` finds the figures that hold at some places, `read_loads` the loads in them, in units that
 go together.
@@ -62,6 +62,7 @@ def figures_of(*loads: Load | None) -> tuple[Figure, ...]:
 class Loads(NamedTuple):
     """Every load that a code states, and how to take it; None for what the code does not state.
 
+    rules: the rule set for strengths, by the code's method.
     factor: on each load, where strength is by partial factors; 1 where it is by allowable stress.
     factors: the figures that give the method and the factor.
     square: side of the square that the infill's point load lies on.

@@ -33,18 +33,19 @@ class Row(NamedTuple):
 
 
 def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
-    """Fixings in tension, as many as the kit says, or fewer where their places amount to fewer.
+    """How many fixings at the full lever those of a base amount to: as the kit says, or fewer.
 
-    A fixing at a distance d from where the plate bears is pulled by F = M d/(sum of d^2), so that
-    with d of the farthest n = (sum of d^2)/(d z).
+    A fixing at a distance d from where the plate bears is pulled by F = M d/(sum of d^2). So the
+    places of the fixings amount to n = (sum of d^2)/(d z), with d of the farthest; where that is
+    less than the kit's number, it is taken.
 
     lever: the kit's z, from the fixings in tension to where the plate bears. Where the kit says
     that more are in tension than one row has, z is not the farthest row's, and the plate is taken
     to turn about its edge. Fixings without a known place may all stand where the kit has them in
     tension, but are not counted where the post is pushed along the edge.
 
-    Two rows of three, 3.5 apart, stand 0.75 in from the edge of a plate of 5. If the post is pushed
-    along them and z is 4.25, two are 4.25 from where the plate bears, two 2.5 and two 0.75.
+    Two rows of three, 3.5 apart, stand 0.75 in from the edge of a plate of 5. Where the post is
+    pushed along them and z is 4.25, two are 4.25 from where the plate bears, two 2.5 and two 0.75.
 
     >>> lag = Fixing("lag_screw", 0.375, 3)
     >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 3.5)
