@@ -38,7 +38,7 @@ class Need(NamedTuple):
     joint: place along where a joint of its plies is to be; None if no joint keeps off all fixings.
     post: place along of the middle of its post.
     behind: whether it stands behind a rim that its post hangs on, up to its own width off `place`;
-        it then has to be under nothing.
+        it then need not be under anything.
     """
 
     place: Point
