@@ -1,6 +1,6 @@
-"""Core: what a post's fixings go into, and the blocking under it, frozen (method 11).
+"""Core: what a post's fixings go into, and the blocking under it, as frozen records (method 11).
 
-Lengths are in the document's unit, unrounded.
+Lengths are in the document's unit and not rounded.
 """
 
 from __future__ import annotations
@@ -14,11 +14,14 @@ from service.core.measure import Degrees, FromTo, Length
 
 @dataclass(frozen=True, slots=True)
 class BlockingPiece:
-    """A piece of blocking. between: the joists it stands between, None for the rim.
+    """A block: timber square to the joists, of one or more plies side by side.
 
-    at: its middle along the joists; edges: from where to where its two edges lie across them, first
-    the one at the lesser place along. direction: degrees from +x, 0 to 180. ply: how wide each of
-    its `plies` is, which stand side by side.
+    between: numbers of the joists that it stands between; None for the rim.
+    at: place of its middle along the joists.
+    edges: where its two edges begin and end across the joists; first the edge at the lesser place
+        along.
+    direction: degrees from +x, 0 to 180.
+    ply: width of each ply.
     """
 
     between: tuple[int | None, int | None]
@@ -30,47 +33,57 @@ class BlockingPiece:
 
     @property
     def across(self) -> FromTo:
-        """From where to where its middle lies across the joists."""
+        """Where its middle line begins and ends across the joists."""
         (low, high), (other_low, other_high) = self.edges
         return (low + other_low) / 2, (high + other_high) / 2
 
     @property
     def lengths(self) -> tuple[Length, ...]:
-        """Of each ply's longer edge, first the ply at the least place along the joists."""
+        """Length of each ply's longer edge, first the ply at the least place along the joists."""
         first, last = (high - low for low, high in self.edges)
         edges = [first + (last - first) * i / self.plies for i in range(self.plies + 1)]
         return tuple(max(pair) for pair in pairwise(edges))
 
     @property
     def length(self) -> Length:
-        """Of its longest edge."""
+        """Length of its longest edge."""
         return max(high - low for low, high in self.edges)
 
     @property
     def end_cuts(self) -> tuple[Degrees, Degrees]:
-        """Of each end, degrees to the length."""
+        """Angle between each end and the length; 90 where the end is square."""
         width = self.plies * self.ply
         first, last = (abs(b - a) for a, b in zip(*self.edges, strict=True))
         return _end_cut(first, width), _end_cut(last, width)
 
 
 def _end_cut(off: Length, width: Length) -> Degrees:
-    """The angle of an end that reaches `off` further on one edge of its block than on the other."""
+    """Angle of an end that reaches `off` further on one edge of its block than on the other."""
     return 90.0 - math.degrees(math.atan2(off, width))
 
 
 @dataclass(frozen=True, slots=True)
 class PostFraming:
-    """lands_on: what each fixing goes into, or `none`. spare: a move along its run, toward its
-    end, that would spare the blocking, None where none within reach does. cramped: fixings that
-    are on the deck, need blocking and have no room for it. off_deck: those off the deck. by_timber:
-    those with blocking that does not hold them as they are so close to a face of the rim or of a
-    joist; past_ends: other ones that their blocking does not hold, as the rim around leaves it no
-    more room. at_joints: those that their blocking holds as one timber, but too near a joint of its
-    plies. at_ends: those in a joist that are closer to its end than to an edge they may be.
-    crosses: what stands on the deck over the blocking, such as a column. bare: a post hangs on the
-    rim, and behind that is no joist, nor room for blocking. off_rim: how far blocking behind such a
-    post lies off the rim there."""
+    """What a post's fixings go into, and its blocking.
+
+    lands_on: what each fixing goes into (`rim`, `joist` or `none`).
+    blocking: the blocks that its other fixings need, or that stand behind it.
+    spare: a move along the post's run, positive toward the run's end, that would spare the
+        blocking; None where no move within reach does.
+    cramped: how many on the deck land in nothing and get no block, as they are in the rim or have
+        no room for one.
+    by_timber: how many have blocking that does not hold them, as they are too close to a face of
+        the rim or of a joist.
+    past_ends: how many others their blocking does not hold, as what stands around leaves it no more
+        room.
+    at_joints: how many their blocking would hold as one timber, but are too near a joint of its
+        plies.
+    at_ends: how many go into a joist, but lie closer to its end than a fixing may lie to an edge.
+    off_deck: how many are off the deck.
+    crosses: names of what stands on the deck over the blocking, such as a column.
+    bare: whether the post hangs on the rim with neither a joist nor room for blocking behind it.
+    off_rim: how far blocking behind such a post lies off the rim there.
+    """
 
     lands_on: tuple[str, ...]
     blocking: tuple[BlockingPiece, ...]

@@ -1,7 +1,7 @@
-"""Core: a published code's figures as data, frozen, in the document's unit (contract, section 5).
+"""Core: a published code's figures as frozen records, in the document's unit (contract, section 5).
 
-The vocabulary of figures is closed (`figures`). A figure keeps its clause, how its text reads at
-the limit itself, and whether the text was seen or is from memory.
+The vocabulary of figures is closed (`figures`). A figure keeps its clause, how the code's text
+reads at the limit itself, and whether that text was seen or is from memory.
 """
 
 from __future__ import annotations
@@ -15,11 +15,14 @@ from service.core.records.deck import Drops, Infill
 from service.core.records.figures import ALSO, LOADED, Measure, Reads
 
 NO_FIGURE_HERE: Final = "no figure here"
-"""What an amended figure's code prints where its own conditions are not met."""
+"""`published` of an amended figure at a place where the code's own figure does not hold."""
 
 
 class Here(NamedTuple):
-    """What else than drops may decide at a place; None where it has no such thing."""
+    """What, besides drops, may decide which case of a figure holds at a place.
+
+    Each is None where the place has no such thing, as a level bay has no risers.
+    """
 
     infill: Infill | None = None
     height: Length | None = None
@@ -32,10 +35,12 @@ ANYWHERE: Final = Here()
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """A case of a figure: where `measure` is above `above`, or at least `starts`, or is `word`,
-    `value` holds instead, by `cite`; None: no figure holds there.
+    """A case of a figure, in which `value` holds, by `cite`, in place of the figure's own value.
 
-    basis: how well the case is supported, None where that is as the figure itself.
+    It holds where `measure` is more than `above`, or at least `starts`, or is the word `word`.
+
+    value: None where no figure holds in this case. basis: how well the case is supported; None
+    where that is as for the figure itself.
     """
 
     measure: Measure
@@ -47,10 +52,11 @@ class When:
     basis: str | None = None
 
     def holds(self, drops: Drops, here: Here) -> bool | None:
-        """Whether it holds; None where what decides is not given.
+        """Whether the case holds at a place; None where what decides that is not given.
 
-        A place that has no such thing (a level bay no risers) is not met; nor is an occupancy
-        that is not given, as the figure's own value is the code's ordinary one.
+        It does not hold where the place has nothing to measure (a level bay has no risers), nor
+        where it asks for an occupancy and none is given, as the figure's own value is the code's
+        ordinary one.
         """
         value = self._read(drops, here)
         if value is None:
@@ -80,19 +86,19 @@ _MAY_BE_UNKNOWN: Final = ("drop", "drop_to_ground", "drop_to_next_level", "occup
 
 @dataclass(frozen=True, slots=True)
 class Occupancy:
-    """What the whole deck is used for: None where not given."""
+    """What the whole deck is used for, and by how many people; each None where not given."""
 
     occupancy: str | None = None
     occupants: int | None = None
 
     @property
     def words(self) -> tuple[str, ...]:
-        """The occupancy, and what else that is."""
+        """The occupancy, and the wider one that it is as well (`ALSO`)."""
         given = self.occupancy or ""
         return (given, ALSO[given]) if given in ALSO else (given,)
 
     def settles(self, case: When) -> bool | None:
-        """Whether the use alone says that a case holds or not; None where it does not say."""
+        """Whether a case holds, where the use alone decides that; else None."""
         if case.measure == "occupancy":
             return self.occupancy is not None and case.word in self.words
         if case.measure != "occupants" or self.occupants is None:
@@ -104,13 +110,15 @@ class Occupancy:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure.
+    """One figure of a code.
 
-    value: None where it holds in its cases, `when`, alone.
+    value: None where the figure holds in its cases, `when`, alone.
+    reads: how the code's text reads at the value.
     basis: how well it is supported ("seen", "near", "digest", "memory").
-    amended: whether it is the local authority's; then published is what the code itself prints,
-    and replaced the code's own figure, where that has cases.
-    name: in the vocabulary.
+    amended: whether the value is the local authority's.
+    published: of an amended figure, what the code itself prints.
+    replaced: of an amended figure, the code's own figure, where that has cases.
+    name: its name in the vocabulary.
     """
 
     value: Length | str | None
@@ -133,9 +141,10 @@ class Figure:
         return self.value
 
     def over(self, drops: Drops, here: Here = ANYWHERE) -> tuple[Figure | None, ...]:
-        """Every figure that may hold at a place: one, or more where what decides is not given.
+        """Every figure that may hold at a place: several where what decides is not given.
 
-        None stands for no figure. The last is the one that holds if no unknown case does.
+        A None among them means that there may be no figure. The last is what holds if none of the
+        undecided cases does.
         """
         if not self.when:
             if self.replaced is not None:
@@ -152,13 +161,18 @@ class Figure:
         return tuple(may)
 
     def at(self, drops: Drops, here: Here = ANYWHERE) -> Figure | None:
-        """The figure at a place, None where none holds; a case that hangs on what is not given is
-        taken not to hold."""
+        """The figure at a place; None where none holds there.
+
+        A case that depends on something not given is taken not to hold.
+        """
         return self.over(drops, here)[-1]
 
     def for_use(self, use: Occupancy) -> Figure:
-        """The figure for a deck of this use: a case that the use alone decides is taken, or
-        dropped."""
+        """The figure for a deck of this use, without the cases that the use alone decides.
+
+        The first of these that holds gives the figure its value; cases that do not hold are
+        dropped.
+        """
         if self.replaced is not None:
             return replace(self, replaced=self.replaced.for_use(use))
         kept: list[When] = []
@@ -180,7 +194,7 @@ class Figure:
         return replace(self, value=case.value, cite=case.cite, basis=basis, when=())
 
     def _amended(self, drops: Drops, here: Here) -> Figure:
-        """An amended figure beside what the code's own comes to at this place."""
+        """An amended figure at a place, beside what the code's own figure comes to there."""
         own = self.replaced.at(drops, here) if self.replaced is not None else None
         if own is None:
             return replace(self, published=NO_FIGURE_HERE, replaced=None)
@@ -202,9 +216,10 @@ class Figure:
 class Code:
     """A code document: its figures by name.
 
-    occupancy: the use that they are read for, None where none is given. told_apart: the uses for
-    which the code has cases; sized_apart: those for which figures other than loads have.
-    other_use: names of the figures that hold for another use alone, which are not among `figures`.
+    occupancy: the use that its figures are read for; None where none is given.
+    told_apart: the uses for which the code has cases.
+    sized_apart: the uses for which figures other than loads have cases.
+    other_use: names of the figures that hold for another use alone, and are not among `figures`.
     """
 
     id: str
@@ -217,22 +232,24 @@ class Code:
     other_use: frozenset[str] = frozenset()
 
     def figure(self, name: str) -> Figure | None:
-        """The figure of that name, or None where this code states none."""
+        """The figure of this name; None where the code states none."""
         return self.figures.get(name)
 
     def stated(self, name: str) -> Figure | None:
-        """The figure for a question that is of no one place, such as how far out from an edge the
-        drop is looked for. One that holds in its cases alone is as where nothing is known of a
-        place: None where no case holds then."""
+        """The figure for a question about no one place, such as how far out drops are looked for.
+
+        A figure that holds in its cases alone is read with no drop given: None where no case holds
+        then.
+        """
         figure = self.figures.get(name)
         if figure is None or figure.value is not None:
             return figure
         return figure.at(Drops())
 
     def for_use(self, use: Occupancy) -> Code:
-        """The code as it is for a deck of that use (contract, section 3: `occupancy`).
+        """The code as read for a deck of this use (contract, section 3: `occupancy`).
 
-        A figure that holds for no such use is not stated, but kept by name.
+        A figure that does not hold for the use is left out of `figures` and named in `other_use`.
         """
         figures = {
             name: figure.for_use(use) if figure.when or figure.replaced else figure
@@ -251,7 +268,7 @@ class Code:
 
 
 def _uses_told(figures: Iterable[Figure]) -> tuple[str, ...]:
-    """The uses of a deck that these figures have cases for."""
+    """The occupancies for which these figures have cases, in alphabetical order."""
     words = {
         case.word
         for figure in figures

@@ -1,7 +1,7 @@
-"""Core: the deck as read, frozen. Lengths are in the document's unit.
+"""Core: the deck document as read, in frozen records. Lengths are in the document's unit.
 
-Each record keeps the JSON pointer that it came from, so that the method can say where.
-`None` means left out: the method applies the default (contract, section 3).
+Records keep the JSON pointer that they came from, so that the method can say where a fault is.
+`None` means left out: the method then applies the default (contract, section 3).
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ class Tie:
 
 @dataclass(frozen=True, slots=True)
 class Ties:
-    """Outline against a straight wall, by two tapes from its ends."""
+    """Outline against a straight wall, by two tapes from the ends of that wall, the baseline."""
 
     baseline: Length
     corners: tuple[Tie, ...]
@@ -72,8 +72,11 @@ Outline: TypeAlias = Corners | Walk | Ties
 
 
 class Drops(NamedTuple):
-    """What lies below an edge: as the code measures it, to finished ground, to the next level.
+    """Heights of a walking surface above what lies below an edge; each None where not given.
 
+    drop: as the code measures it.
+    to_ground: to finished ground.
+    to_next_level: to the next level below.
     beneath: whether people can walk there; None is taken as `walked`.
     """
 
@@ -84,12 +87,14 @@ class Drops(NamedTuple):
 
     @property
     def given(self) -> bool:
-        """Whether any of the three drops is."""
+        """Whether any of the three drops is given."""
         return (self.drop, self.to_ground, self.to_next_level) != (None, None, None)
 
 
 def rise_between(lower: Drops, upper: Drops) -> Length | None:
-    """How far a level of those drops lies above another; None where either's drop is not given.
+    """How far one level lies above another; None where the drop of either is not given.
+
+    lower, upper: the drops of the two levels.
 
     >>> rise_between(Drops(28.0), Drops(63.0))
     35.0
@@ -98,13 +103,17 @@ def rise_between(lower: Drops, upper: Drops) -> Length | None:
 
 
 def deepest(found: Iterable[Drops]) -> Drops:
-    """The deepest of some drops, the first of those that are alike; not given is the least."""
+    """The deepest of some drops, the first of equally deep ones; one not given is the least."""
     return max(found, key=lambda drops: -1.0 if drops.drop is None else drops.drop)
 
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """What the caller says of edge `number` (the caller's own number)."""
+    """What the caller says of an edge.
+
+    number: the caller's own number of the edge. glass: index of the kit's pane. arc_rise: rise of a
+    bowed edge at mid-chord, outward positive.
+    """
 
     number: int
     pointer: str
@@ -120,7 +129,10 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """A clear width in a guarded edge. start: from the edge's first corner as the caller counts."""
+    """A clear width in a guarded edge.
+
+    start: from the edge's first corner, as the caller numbers it, to the near side of the width.
+    """
 
     id: str
     edge: int
@@ -134,8 +146,10 @@ class Opening:
 
 @dataclass(frozen=True)
 class Obstruction:
-    """Something solid in or near the railing line, as a polygon in plan. height: above the walking
-    surface of its level, None where that is not given."""
+    """Something solid in or near the railing line, as a polygon in plan.
+
+    height: its top above the walking surface of its level; None where that is not given.
+    """
 
     name: str
     points: tuple[Point, ...]
@@ -143,29 +157,32 @@ class Obstruction:
     height: Length | None = None
 
     def reaches(self, height: Length) -> bool:
-        """Whether it is known to be so high above the walking surface."""
+        """Whether it is known to reach up to a height above the walking surface."""
         return self.height is not None and self.height >= height - TOUCH
 
     def reaches_past(self, height: Length) -> bool:
-        """Whether it may be higher than that above the walking surface."""
+        """Whether it may reach past a height above the walking surface.
+
+        It may where its own height is not given.
+        """
         return self.height is None or self.height > height + TOUCH
 
     @cached_property
     def box(self) -> tuple[Point, ...]:
-        """The corners of the least upright rectangle around it."""
+        """Corners of the smallest rectangle around it with sides along x and y."""
         xs, ys = zip(*self.points, strict=True)
         x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
         return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
 
     @cached_property
     def shape(self) -> shapely.Polygon:
-        """In plan, drawn once however often it is asked about."""
+        """Its polygon in plan, made once however often it is asked for."""
         return shapely.Polygon(self.points)
 
 
 @dataclass(frozen=True, slots=True)
 class NoPost:
-    """A stretch of an edge in which no part of a base may lie."""
+    """A stretch of an edge in which no part of a base may lie. start: as in `Opening`."""
 
     edge: int
     start: Length
@@ -191,7 +208,11 @@ class Level:
 
 @dataclass(frozen=True, slots=True)
 class Framing:
-    """Joists and rim of a level. first_joist: the outline's least place across them to a centre."""
+    """Joists and rim of a level.
+
+    joist_direction: degrees from +x. first_joist: from the outline's least place across the joists
+    to the centre of the first joist.
+    """
 
     joist_direction: Degrees
     joist_spacing: Length
@@ -203,10 +224,13 @@ class Framing:
 
 @dataclass(frozen=True, slots=True)
 class Stair:
-    """A straight flight down from an opening. opening: "level/opening".
+    """A straight flight down from an opening.
 
-    guards, handrail: sides as seen going up. glass: which of the kit's panes; left out, that of
-    its edge. top_as_handrail: the tops of its guards are the handrails of their sides.
+    opening: as "level/opening".
+    nosing: projection of a tread past the riser below.
+    guards, handrail: sides as seen going up.
+    top_as_handrail: whether the tops of its guards are the handrails of their sides.
+    glass: index of the kit's pane; where it is left out, that of its edge.
     """
 
     id: str
@@ -238,9 +262,12 @@ class SiteMeasure:
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """Where the deck stands. temperature_range: from the coldest to the hottest that its metal
-    gets, in F where the document is in inches, in K where in millimetres. timber: in the place
-    of the kit's."""
+    """Where the deck stands, for the strength check.
+
+    temperature_range: from the coldest to the hottest that the deck's metal gets, in degrees
+    Fahrenheit in documents in inches, in kelvins in documents in millimetres. timber: takes the
+    place of the kit's.
+    """
 
     temperature_range: float | None = None
     wet_service: bool = True
@@ -250,7 +277,7 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Guard:
-    """Defaults for every edge. height: None takes the code's, else the kit's least."""
+    """Defaults for every edge and flight. height: None means the code's, else the kit's least."""
 
     infill: Infill
     height: Length | None = None
@@ -259,7 +286,7 @@ class Guard:
 
 @dataclass(frozen=True, slots=True)
 class Deck:
-    """A deck document, read. step: the smallest mark, the document's `precision`."""
+    """A deck document, as read. step: the smallest mark, the document's `precision`."""
 
     unit: Unit
     step: Length

@@ -1,5 +1,7 @@
-"""Core: the closed vocabulary of a code's figures, a row each (FIGURES), and what may decide
-between the values of one."""
+"""Core: the closed vocabulary of a code's figures, one row each (`FIGURES`).
+
+Also here: the measures that may decide between the values of a figure.
+"""
 
 from __future__ import annotations
 
@@ -18,10 +20,16 @@ FigureKind: TypeAlias = Literal[
     "pressure",
     "number",
 ]
-"""What a figure's value is: `words` are from a closed list, `text` is free. Lengths and loads have
-units and are converted; a number is one in every unit."""
+"""What the value of a figure is.
+
+`words` are from a closed list (`WORDS`), `text` is free. Lengths and loads have units and are
+converted; a number is the same in every unit.
+"""
 Reads: TypeAlias = Literal["at_least", "at_most", "less_than", "more_than", "binds"]
-"""How a text reads at its figure. `more_than` 30: 30 itself is not over; `binds`: no number."""
+"""How a code's text reads at its figure.
+
+`more_than` 30: 30 itself is not over. `binds` is for a figure that no number is compared with.
+"""
 Measure: TypeAlias = Literal[
     "drop",
     "drop_to_ground",
@@ -34,7 +42,7 @@ Measure: TypeAlias = Literal[
     "infill",
     "beneath",
 ]
-"""What may decide which value of a figure holds."""
+"""What may decide which value of a figure holds at a place."""
 
 LENGTH_MEASURES: Final = ("drop", "drop_to_ground", "drop_to_next_level", "height", "going")
 COUNT_MEASURES: Final = ("risers", "occupants")
@@ -43,10 +51,12 @@ WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
     "infill": INFILLS,
     "beneath": ("walked", "shielded"),
 }
-"""Measures that are one of a few words."""
+"""Measures that are one of a few words, with these words."""
 ALSO: Final = {"house": "dwelling", "shared_by_two": "shared"}
-"""What else an occupancy is: the dwelling of a house is a dwelling, and a deck of two dwellings a
-shared one, where a code tells no more apart."""
+"""The wider occupancy that an occupancy is as well, where a code does not tell the two apart.
+
+The dwelling of a house is a dwelling, and a deck of two dwellings a shared one.
+"""
 
 LAMINATED: Final = "laminated"
 LAMINATED_STRONG: Final = "laminated of tempered or heat-strengthened plies"
@@ -63,15 +73,19 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
     "glass_make": (LAMINATED, LAMINATED_STRONG, STRONG_OR_TEMPERED, SAFETY, SAFETY_OR_WIRED),
     "glass_top_rail": ("required",),
 }
-"""The words that a figure of words may have."""
+"""The words that each figure of kind `words` may have as its value."""
 LOADS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
-"""Kinds whose values have a unit other than one of length: lbf, lbf/ft, psf or N, kN/m, kPa."""
+"""Kinds whose values have units of load: lbf, lbf/ft, psf or N, kN/m, kPa."""
 
 
 class Row(NamedTuple):
-    """One figure of the vocabulary. kind: of its value; reads: how a text may read at it, first the
-    way that is meant where none is given; what: it is, in words; why_left: why no deck document can
-    be judged by it, of one that is left."""
+    """One figure of the vocabulary.
+
+    kind: kind of its value.
+    reads: how a text may read at it; the first is taken where a code document gives none.
+    what: what the figure is, in words.
+    why_left: why no deck document can be judged by it; empty for a figure that is judged.
+    """
 
     kind: FigureKind
     reads: tuple[Reads, ...]
@@ -199,7 +213,7 @@ JUDGED: Final[dict[str, Row]] = {
         "risers from which the sides of flights and landings need a guard, whatever the drop",
     ),
 }
-"""Figures that rules hold a layout against."""
+"""Figures that rules compare a layout with."""
 
 LEFT: Final[dict[str, Row]] = {
     "opening_sphere_loaded": Row(
@@ -358,7 +372,7 @@ LOADED: Final[dict[str, Row]] = {
         "glass may move by its span between the rails over this number, under its load",
     ),
 }
-"""Figures of the strength check."""
+"""Figures that the strength check uses."""
 
 FIGURES: Final[dict[str, Row]] = {**JUDGED, **LOADED, **LEFT}
 """Every figure that a code document may state."""

@@ -1,4 +1,4 @@
-"""Core: a railing system as data, frozen, in the document's unit (contract, section 4)."""
+"""Core: a railing system as frozen records, in the document's unit (contract, section 4)."""
 
 from __future__ import annotations
 
@@ -16,7 +16,11 @@ Spacing: TypeAlias = Literal["spacer", "punched", "equal"]
 
 @dataclass(frozen=True, slots=True)
 class Base:
-    """A square base plate. fixing_inset: plate edge to fixing centre."""
+    """A square base plate.
+
+    fixing_inset: from the plate's edge to a fixing's centre. fixing_edge_distance: the least
+    distance from a fixing's centre to an edge of the timber that it goes into.
+    """
 
     width: Length
     fixings: int
@@ -26,7 +30,11 @@ class Base:
 
 @dataclass(frozen=True, slots=True)
 class PostKit:
-    """The post. setback: deck edge to post centre, inward positive; corner: of a fascia kit."""
+    """The post, square in section.
+
+    setback: from the deck's edge to the post's centre, inward positive. corner: what a fascia kit
+    has at an outside corner.
+    """
 
     width: Length
     setback: Length
@@ -37,7 +45,7 @@ class PostKit:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """Sticks that a part is cut from. trim: cut off a stick before its first piece."""
+    """Sticks that a part is cut from. trim: length cut off a stick before its first piece."""
 
     lengths: tuple[Length, ...]
     kerf: Length
@@ -45,20 +53,20 @@ class Stock:
 
     @property
     def longest(self) -> Length:
-        """The longest piece that one holds, 0 where the trim leaves nothing of it."""
+        """The longest piece that a stick holds; 0 where the trim leaves nothing of it."""
         return max(0.0, max(self.lengths) - self.trim)
 
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """One rail. end_allowance: face to rail end, by the kind of end that meets the face."""
+    """One rail. end_allowance: from the face that the rail meets to its end, by the kind of end."""
 
     depth: Length
     stock: Stock
     end_allowance: dict[End, Length]
 
     def allowances(self, ends: tuple[End, End]) -> tuple[Length, Length]:
-        """What it allows at its first and at its second end."""
+        """The allowances at its first and at its second end."""
         return self.end_allowance[ends[0]], self.end_allowance[ends[1]]
 
 
@@ -80,9 +88,10 @@ class Engagement:
 
 @dataclass(frozen=True, slots=True)
 class PicketKit:
-    """Pickets. gap: the greatest clear distance between two, which full spacers give.
+    """Pickets.
 
-    stock: None where they are sold by the piece.
+    gap: the greatest clear distance between two pickets, which full spacers give. stock: None where
+    pickets are sold by the piece.
     """
 
     width: Length
@@ -94,7 +103,7 @@ class PicketKit:
 
 @dataclass(frozen=True, slots=True)
 class Pane:
-    """One glass that the kit takes. nominal_mm is for mass, minimum for strength."""
+    """Glass that the kit takes. nominal_mm: thickness for mass; minimum: thickness for strength."""
 
     nominal: Length
     nominal_mm: float
@@ -104,7 +113,7 @@ class Pane:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A setting block. inset: panel end to block centre."""
+    """A setting block. inset: from the panel's end to the block's centre."""
 
     inset: Length
     length: Length
@@ -112,9 +121,12 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class GlassKit:
-    """Glass. side_gap: post face to panel edge. max_area: the square of the document's unit.
+    """Glass panels.
 
-    gasket_strips: along each of a panel's two channels; tolerance, edges: words of the order.
+    side_gap: from the post's face to the panel's edge.
+    max_area: in the square of the document's unit.
+    gasket_strips: how many along each of a panel's two edges in a channel.
+    tolerance, edges: what the glass order says of a panel's size and of its edges.
     """
 
     panes: tuple[Pane, ...]
@@ -148,7 +160,7 @@ class Weep:
 
 @dataclass(frozen=True, slots=True)
 class HandrailKit:
-    """A round handrail. height: above the line of nosings."""
+    """A round handrail. height: plumb above the line of nosings."""
 
     diameter: Length
     height: Length
@@ -158,7 +170,7 @@ class HandrailKit:
 
 @dataclass(frozen=True, slots=True)
 class GateKit:
-    """A gate's gaps at its posts, and its widest leaf."""
+    """A gate's gaps at its hinge post and its latch post, and its widest leaf."""
 
     hinge_gap: Length
     latch_gap: Length
@@ -167,8 +179,11 @@ class GateKit:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """The yard's own words for a role. pack: pieces in a pack, or of what is sold by length the
-    length of a roll, 0 where none is given. sizes: numbers by post height or stick length."""
+    """The yard's own words for a role.
+
+    pack: pieces in a pack, or the length of a roll of what is sold by length; 0 where not given.
+    sizes: stock numbers by post height or stick length.
+    """
 
     number: str
     description: str
@@ -178,9 +193,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """`count` of a role go with every `every` begun of what it is `of`: a role, `post` or `job`.
+    """Parts that go with others: `count` of a role for every `every` of them, begun ones included.
 
-    In a kit each stands after those that give what it is of.
+    of: what they go with: a role, `post` or `job`. In a kit an extra comes after those that add
+    what it goes with.
     """
 
     role: str
@@ -193,8 +209,10 @@ class Extra:
 class Kit:
     """A railing system. Members that a kit may leave out are None.
 
-    unit: of its lengths here, own_unit: of its document. included: roles that come with another
-    part. stocks: the sticks of each role that is sold by the stick.
+    unit: unit of its lengths here.
+    own_unit: unit of its own document.
+    included: roles that come with another part.
+    stocks: the sticks of each role that is sold by the stick.
     """
 
     id: str
@@ -227,7 +245,7 @@ class Kit:
     stocks: dict[str, Stock] = field(default_factory=dict)
 
     def figures(self, infill: Infill) -> PicketKit | GlassKit | None:
-        """What it says of an infill; None of one that it does not have."""
+        """What the kit says of an infill; None for an infill that it does not have."""
         return self.picket if infill == "picket" else self.glass
 
     def engagement(self, infill: Infill) -> Engagement:
@@ -237,7 +255,7 @@ class Kit:
         return figures.engagement
 
     def side_gaps(self, infill: Infill) -> Length:
-        """What both gaps beside an infill take of its bay; of pickets they may be nothing."""
+        """What the gaps on both sides of an infill take of its bay at the least: 0 for pickets."""
         return 0.0 if infill == "picket" or self.glass is None else 2 * self.glass.side_gap
 
     def text(self, length: Length, beside: Length = 0.0) -> str:
@@ -246,7 +264,7 @@ class Kit:
         return plain_length(convert(length, here, own), own, convert(beside, here, own))
 
     def half_bottom_rail(self, infill: Infill) -> Length:
-        """Half of the bottom rail's width; 0 where the kit does not say it."""
+        """Half the width of the bottom rail; 0 where the kit does not give it."""
         rails = {} if self.strength is None else self.strength.rails
         rail = rails.get(f"bottom_rail_{infill}")
         return 0.0 if rail is None or rail.width is None else rail.width / 2

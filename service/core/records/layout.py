@@ -1,8 +1,8 @@
-"""Core: what the method yields, frozen. Lengths are in the document's unit, unrounded
-unless they are marks or cuts.
+"""Core: what the method yields for a deck, as frozen records.
 
-A Layout holds what is built (posts, runs, bays, openings) and what was observed on the way
-(`seen.py`), which the rules judge. Nothing here is a verdict.
+A `Layout` holds what is built (posts, runs, bays, openings) and what was observed on the way
+(`seen`), which the rules judge. Nothing here is a verdict. Lengths are in the document's unit, and
+not rounded unless they are marks or cuts.
 """
 
 from __future__ import annotations
@@ -43,12 +43,17 @@ Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 
 @dataclass(frozen=True, slots=True)
 class Post:
-    """A post. at: its centre in plan. turned: degrees from +x, 0 to 90 (90 left out).
+    """A post.
 
-    height: above what it stands on, the greatest guard height that meets it, and on a flight the
-    top of its rail there; stock_height: the least of the kit's heights that reaches it, None
-    where none does. base: its footprint in plan.
+    at: its centre in plan.
+    turned: degrees from +x, 0 to 90 (90 left out).
+    height: above what it stands on; the greatest guard height that meets it, and on a flight the
+        top of its rail there.
+    stock_height: the least of the kit's heights that reaches `height`; None where none does.
+    base: its footprint in plan.
     parts: part roles that this post alone needs, such as `corner_bracket`.
+    flight: the flight that it is on; None for a post of a level.
+    framing: what its fixings go into; None on a flight, and where the level gives no framing.
     """
 
     id: str
@@ -66,12 +71,16 @@ class Post:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A straight stretch between two terminals. start, end: post ids, None at a wall face.
+    """A straight stretch between two terminals.
 
-    length: terminal to terminal. marks: post centres (or wall faces) from the run's start. ends:
-    where its first and its last mark lie in plan. bow: of a chord, which stretch of its bowed edge
-    it is of, from 0; None of any other run. leans: whether its rails are on brackets at its start
-    and at its end, on walls that are not square to it.
+    start, end: ids of the posts there; None at a wall or an obstruction.
+    length: terminal to terminal.
+    marks: post centres, or wall faces, from the run's start.
+    ends: where its first and its last mark lie in plan.
+    bow: for a chord, the number, from 0, of the stretch of its bowed edge that it is part of; None
+        for any other run.
+    leans: whether its rails are on brackets, at its start and at its end, on walls that are not
+        square to it.
     """
 
     id: str
@@ -98,11 +107,14 @@ class Spacer:
 
 @dataclass(frozen=True, slots=True)
 class Pickets:
-    """Pickets of a bay. gap: clear between two; end_gap: post face to picket.
+    """Pickets of a bay.
 
-    centres: from the bay's first clear face, on the grid. loose: how much wider than drawn one gap
-    may become, in plan: by what the spacers of a rail leave empty, each cut down to a mark; of
-    equal gaps, by moving each centre to its mark.
+    gap: clear between two pickets.
+    end_gap: from a post's face to the nearest picket.
+    centres: from the bay's first clear face, on the grid.
+    loose: how much wider than drawn a single gap may become, in plan. With spacers it is what they
+        leave empty of a rail, as each is cut down to a mark; with equal gaps it comes of centres
+        that move to marks.
     """
 
     count: int
@@ -116,10 +128,14 @@ class Pickets:
 
 @dataclass(frozen=True, slots=True)
 class Glass:
-    """The panel of a bay. side_gap: post face to panel edge in this bay.
+    """The panel of a bay.
 
-    pane: index in the kit's list. blocks: setting block centres from the panel's first end.
-    area: in square feet or square metres; mass: in lb or kg.
+    pane: index in the kit's list.
+    side_gap: from a post's face to the panel's edge, in this bay.
+    corners: as seen from outside, x right and y up, counter-clockwise from (0, 0).
+    area: in square feet or square metres.
+    mass: in lb or kg.
+    blocks: centres of the setting blocks, from the panel's first end.
     """
 
     width: Length
@@ -134,13 +150,18 @@ class Glass:
 
 @dataclass(frozen=True, slots=True)
 class Rake:
-    """What a bay of a flight has beside a level one. Clears and centres of the bay are plan.
+    """What a bay of a flight has that a bay of a level has not.
 
-    pitch: of the flight. centres_slope, clear_slope: along the slope. top_blank, bottom_blank:
-    rail length before its ends are cut to the pitch; picket_blank likewise. end_cut: between
-    the plumb end and the rail's length. falls: as seen from outside the flight.
-    end_block: how far along the panel's lower edge, from its first end, it is kept from sliding: to
-    the mark at the end of that edge.
+    The bay's own `clear` and `centres` are in plan.
+
+    pitch: of the flight.
+    centres_slope, clear_slope: the same two along the slope.
+    top_blank, bottom_blank: length of each rail before its ends are cut to the pitch.
+    picket_blank: the same of a picket.
+    end_cut: angle between a rail's plumb end and its length.
+    falls: the side that the bay falls to, as seen from outside the flight.
+    end_block: along the panel's lower edge, from its first end to the block at its low end that
+        keeps it from sliding; down to the mark.
     """
 
     pitch: Degrees
@@ -156,10 +177,10 @@ class Rake:
 
 @dataclass(frozen=True, slots=True)
 class BayFill:
-    """What goes into a bay: rails, infill, supports and weep holes. It depends on sizes alone, so
-    equal bays share one.
+    """What goes into a bay: rails, infill, supports and weep holes.
 
-    weep_complete: False where no row of holes keeps the kit's interval.
+    It depends on sizes alone, so equal bays share one. weep_complete: False where no row of holes
+    keeps to the kit's interval.
     """
 
     top_cut: Length
@@ -174,12 +195,14 @@ class BayFill:
 
 @dataclass(frozen=True, slots=True)
 class Bay:
-    """One opening between two posts (or a wall face and a post) with its rails and infill.
+    """The stretch between two posts (or a wall face and a post), with its rails and infill.
 
-    index: the place in its run, from 0, of the stretch between two marks that it fills; one too
-    small to rail has no bay. centres: spacing; clear: face to face; ends and skews: at its first
-    and second end. wider: by how much its opening is wider than that at the other rail, where it
-    was measured.
+    index: which stretch between two marks of its run it fills, from 0; a stretch too small to rail
+        has no bay.
+    centres: spacing, post centre to post centre or wall face.
+    clear: face to face.
+    ends, skews: at its first and at its second end.
+    wider: in a measured bay, how much wider the opening is at one rail than at the other.
     """
 
     id: str
@@ -204,10 +227,14 @@ class Bay:
 
 @dataclass(frozen=True, slots=True)
 class OpeningBuilt:
-    """An opening as built. place: "level/opening". clear_width: face to face.
+    """An opening as built.
 
-    start, end: the posts on its two sides counter-clockwise, None where a wall is the jamb. ends:
-    where its clear width begins and ends in plan, on the straight line from one to the other.
+    place: "level/opening".
+    asked: the clear width that was asked for.
+    clear_width: the one that results, face to face.
+    start, end: ids of the posts on its two sides, counter-clockwise; None where a wall or an
+        obstruction is the jamb.
+    ends: where the clear width begins and ends in plan, on a straight line.
     """
 
     place: str
@@ -229,9 +256,11 @@ class OpeningBuilt:
 class GateBuilt:
     """A gate in its opening.
 
-    width, height: of its leaf, whose rails are as wide as it; top: of the leaf, above the deck.
-    swing: how it turns; hits: names of what it would swing into. flight: the one that goes down
-    from it. bow: how far its middle lies outside the railing line, across an inward bow.
+    width, height: of its leaf, whose rails are as long as `width`.
+    top: top of the leaf above the deck.
+    hits: names of what it would swing into.
+    flight: the flight that goes down from it; None where none does.
+    bow: how far the leaf's middle lies outside the railing line, where it spans an inward bow.
     """
 
     opening: OpeningBuilt
@@ -248,16 +277,19 @@ class GateBuilt:
 
     @property
     def place(self) -> str:
-        """level/opening."""
+        """Its opening, as "level/opening"."""
         return self.opening.place
 
 
 @dataclass(frozen=True, slots=True)
 class Handrail:
-    """A handrail beside a flight. length: along the slope, top nosing to lowest nosing.
+    """A handrail beside a flight.
 
-    brackets: places from its upper end, along the slope; bare: those of them on a guarded side that
-    have neither a rail nor a post of the guard beside them. height: above the line of nosings.
+    length: along the slope, from the top nosing to the lowest.
+    height: plumb above the line of nosings.
+    brackets: their places along the slope, from the upper end.
+    bare: those of `brackets` that have neither a rail nor a post of the guard beside them, on a
+        side with a guard.
     """
 
     hand: Hand
@@ -271,18 +303,21 @@ class Handrail:
 class FlightBuilt:
     """A flight as built.
 
-    walled: the sides that a wall or an obstruction of its level goes down along.
-    outside_width: what a guard needs beside the clear width, to its bases' outer edge.
+    walled: sides along which a wall or an obstruction of its level goes down.
+    outside_width: what a guard needs of a tread beside the clear width, out to its bases' outer
+        edge.
     into_width: how far its bases reach into the clear width.
-    triangle: diameter of the largest circle between riser, tread and bottom rail, None without a
-    raked rail; over_deck: of that between head post, deck and bottom rail, None where none comes
-    down over the deck.
-    drop: what its rise must come to, None where not given; drops: what lies below its sides.
-    foot_off: how far its foot lies off `to_level`, None where that is not given.
-    past_foot: what is left of the lowest tread past a foot post on it, None without one.
+    triangle: diameter of the largest circle between riser, tread and bottom rail; None without a
+        raked rail.
+    over_deck: the same between head post, deck and bottom rail; None where no rail comes down over
+        the deck.
+    drop: what its rise must come to; None where that is not given.
+    drops: what lies below its sides.
+    foot_off: how far its foot lies off the level `to_level`; None where that is not given.
+    past_foot: what is left of the lowest tread past a foot post on it; None without such a post.
     beside: diameter of the widest sphere that gets off its bare sides past what goes down along
-    them, None where none does.
-    unrailed: the guarded sides of which two posts stand too near each other for a rail.
+        them; None where none does.
+    unrailed: guarded sides with two posts too near each other for a rail.
     """
 
     id: str
@@ -316,18 +351,18 @@ class FlightBuilt:
 
     @property
     def total_going(self) -> Length:
-        """From the deck's edge to the lowest nosing."""
+        """Going of the whole flight, from the deck's edge to the lowest nosing."""
         return (self.risers - 1) * self.going
 
     @property
     def bare(self) -> list[Hand]:
-        """The sides without a guard, wall or obstruction."""
+        """The sides that have neither a guard nor a wall or an obstruction."""
         return [hand for hand in HANDS if hand not in (*self.guards, *self.walled)]
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Everything the method yields for a deck."""
+    """Everything that the method yields for a deck."""
 
     posts: tuple[Post, ...]
     runs: tuple[Run, ...]
@@ -359,7 +394,7 @@ class Layout:
     feet: tuple[FootSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
-        """Each block once, with the posts that it stands under."""
+        """Each block once, with the ids of the posts that it stands under."""
         found: dict[tuple[str, BlockingPiece], list[str]] = {}
         for post in self.posts:
             for block in post.framing.blocking if post.framing is not None else ():

@@ -1,5 +1,7 @@
-"""Core: rows of what is cut and ordered, frozen: equal pieces, equal panels, and what an order
-shows of its sticks. Lengths are in the document's unit."""
+"""Core: rows of what is cut and ordered, as frozen records. Lengths are in the document's unit.
+
+They are equal pieces, equal panels, and what an order shows of its sticks.
+"""
 
 from __future__ import annotations
 
@@ -10,9 +12,10 @@ from service.core.measure import Area, Degrees, Length, Mass, Point
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A row of the cut list: equal pieces of a part. end_cuts: degrees to the length.
+    """A row of the cut list: equal pieces of a part.
 
-    blank: what a piece with raked ends, which are parallel, is cut from.
+    end_cuts: angle between each end and the length, in degrees. blank: length that a piece with
+    raked ends, which are parallel, is cut from; None for any other piece.
     """
 
     part: str
@@ -24,7 +27,7 @@ class Piece:
 
     @property
     def taken_up(self) -> Length:
-        """What it takes of a stick."""
+        """The length of stick that one piece takes up."""
         return self.length if self.blank is None else self.blank
 
 
@@ -45,11 +48,13 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class SticksSeen:
-    """What an order shows of a part that is cut from sticks, for a rule to judge; no member of a
-    layout, which is ordered later.
+    """What an order shows of a part that is cut from sticks, for a rule to judge.
 
-    longest: the longest piece that one of the kit's sticks holds; cut: the longest piece, or blank,
-    that is cut; left_out: rows of the cut list with pieces that no stick holds.
+    It is not a member of a layout, as ordering comes later.
+
+    longest: the longest piece that one of the kit's sticks holds.
+    cut: the longest piece, or blank, that is cut.
+    left_out: rows of the cut list whose pieces no stick holds.
     """
 
     part: str

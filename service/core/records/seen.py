@@ -1,6 +1,6 @@
-"""Core: what the method observed on the way to a layout, frozen, for the rules to judge.
+"""Core: what the method observed on the way to a layout, as frozen records for the rules to judge.
 
-Nothing here is a verdict, and nothing of it is built.
+Nothing here is a verdict, and nothing of it is built. Lengths are in the document's unit.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ WayKind: TypeAlias = Literal["rail", "guard", "upright", "post", "way"]
 
 
 def edge_place(level: str, number: int) -> str:
-    """How findings name an edge. number: the caller's.
+    """The name of an edge in findings. number: the caller's.
 
     >>> edge_place("main", 0)
     'main/edge 0'
@@ -25,7 +25,7 @@ def edge_place(level: str, number: int) -> str:
 
 
 def opening_place(level: str, opening: str) -> str:
-    """How flights and findings name an opening, by the ids of its level and of itself.
+    """The name of an opening for flights and findings, by the ids of its level and of itself.
 
     >>> opening_place("main", "steps")
     'main/steps'
@@ -35,7 +35,10 @@ def opening_place(level: str, opening: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class HeadSeen:
-    """Where a raked rail meets the level one: tops of both at the head post's centre."""
+    """A raked rail that meets a level one at a head post.
+
+    level_height, raked_height: their tops at the post's centre.
+    """
 
     flight: str
     post: str
@@ -45,7 +48,10 @@ class HeadSeen:
 
 @dataclass(frozen=True, slots=True)
 class MeasureSeen:
-    """A bay as measured after the posts stood, and its clear opening as drawn; along the rails."""
+    """A bay as measured after the posts stand, beside its clear opening as drawn.
+
+    All three lengths are along the rails.
+    """
 
     bay: str
     run: str
@@ -56,8 +62,11 @@ class MeasureSeen:
 
 @dataclass(frozen=True, slots=True)
 class ArcSeen:
-    """A chord on a bowed edge. middle: its middle from the deck's edge, over the deck (surface)
-    or off it (fascia); least: what the rail needs there."""
+    """A chord on a bowed edge.
+
+    middle: how far its middle lies from the deck's edge, over the deck (surface) or off it
+    (fascia). least: how far it has to lie there for the rail.
+    """
 
     run: str
     middle: Length
@@ -66,7 +75,10 @@ class ArcSeen:
 
 @dataclass(frozen=True, slots=True)
 class EdgeSeen:
-    """An edge of an outline by the caller's number, or a stretch of one over drops of its own."""
+    """An edge of an outline, or a stretch of one that has drops of its own.
+
+    edge: the caller's number.
+    """
 
     level: str
     edge: int
@@ -76,14 +88,17 @@ class EdgeSeen:
 
     @property
     def place(self) -> str:
-        """The edge's."""
+        """The name of its edge."""
         return edge_place(self.level, self.edge)
 
 
 @dataclass(frozen=True, slots=True)
 class ClosureSeen:
-    """A tape walk's misclosure. left_out: which side was not measured, counted from 0, and what it
-    comes to; None where all were."""
+    """How far a tape walk fails to close.
+
+    left_out: the side that was not measured, counted from 0, and the length that it comes to; None
+    where all were measured.
+    """
 
     level: str
     gap: Length
@@ -93,7 +108,7 @@ class ClosureSeen:
 
 @dataclass(frozen=True, slots=True)
 class TieSeen:
-    """A corner fixed by two tapes, and the acute angle at which they cross."""
+    """A corner fixed by two tapes, and the acute angle at which the tapes cross."""
 
     level: str
     corner: int
@@ -102,7 +117,10 @@ class TieSeen:
 
 @dataclass(frozen=True, slots=True)
 class SizeSeen:
-    """A level of a size that is hardly meant: its area in plan, and the bound that it passes."""
+    """A level whose size can hardly be meant.
+
+    area: in plan. bound: the least or the greatest usual area, whichever it passes.
+    """
 
     level: str
     area: Area
@@ -111,10 +129,20 @@ class SizeSeen:
 
 @dataclass(frozen=True, slots=True)
 class WaySeen:
-    """A chord of a bow, a raked rail, a post on a flight, or the way down one, and what stands in
-    it; of kind `guard` a rail of a level, and what of other levels does, or of its own railing; of
-    kind `upright` a post of one, and decks that do, or walls across a slot. doubtful: obstructions
-    and walls of other levels there, as nobody says how high they reach.
+    """Something that should have its place to itself, and what stands in it.
+
+    Kinds:
+
+    rail: a rail of a level, and walls or obstructions of that level in it; a rail of a flight, and
+        all that stands in it.
+    guard: a rail of a level, and what of other levels, or of its own level's railing and deck,
+        stands in it.
+    upright: a post of a level, and decks or walls that it stands in.
+    post: a post on a flight.
+    way: the way down a flight.
+
+    place: id of the run, bay, post or flight. met: names of what stands in it. doubtful: names of
+    obstructions and walls of other levels that may stand in it, as nobody says how high they reach.
     """
 
     kind: WayKind
@@ -125,7 +153,10 @@ class WaySeen:
 
 @dataclass(frozen=True, slots=True)
 class OutlineSeen:
-    """An outline that was measured by tape, as it is laid out. corners: in the caller's order."""
+    """An outline measured by tape, as it is laid out.
+
+    corners: in the caller's order.
+    """
 
     level: str
     corners: tuple[Point, ...]
@@ -138,9 +169,12 @@ class OutlineSeen:
 
 @dataclass(frozen=True, slots=True)
 class BaseSeen:
-    """How far a post's base reaches past the surface it stands on (0: not at all). landing: the
-    level that a flight goes down to, of its foot post that stands there. off_rim: how far a flat
-    base lies off the bowed rim that it hangs on, at its two sides, or where below 0 in its middle.
+    """How far a post's base reaches past the surface that it stands on.
+
+    overhang: that distance; 0 where the base is wholly on the surface.
+    landing: id of the level that a flight's foot post stands on; None for any other post.
+    off_rim: how far a flat base lies off the bowed rim that it hangs on: at its two sides where
+        above 0, in its middle where below 0.
     """
 
     post: str
@@ -151,7 +185,7 @@ class BaseSeen:
 
 @dataclass(frozen=True, slots=True)
 class ClashSeen:
-    """Two bases that meet; overlap: how far one reaches into the other."""
+    """Two bases that overlap. overlap: how far one reaches into the other."""
 
     posts: tuple[str, str]
     overlap: Length
@@ -159,22 +193,27 @@ class ClashSeen:
 
 @dataclass(frozen=True, slots=True)
 class GapSeen:
-    """A gap that no rail closes, by its kind.
+    """A gap that no rail closes.
 
-    wall: between a post and a wall.
+    Kinds:
+
+    wall: between a post and the wall or obstruction that its line ends at.
     pair: between the two posts of a corner.
-    beyond: between an obstruction that stands at a line's end or past it, and what stands beyond.
+    beyond: between an obstruction that stands at a line's end or past it, and what stands next.
     open: between what stands last on a line and the end of its edge, where the next edge is open.
-    past: between that and the open edge itself.
-    round: round what stands beside an opening, to what of the deck lies outside the railing.
+    past: between what stands last on such a line and the open edge itself.
+    round: round what stands beside an opening, to the part of the deck outside the railing.
     joint: between what stands last on a line beside an open edge and the railing of another level
-    that lies along that edge; joint_wall: or its wall.
-    along: at the end of the way between the railings of two levels that stand along one edge.
+        that lies along that edge.
+    joint_wall: the same to a wall of another level.
+    along: at an end of the way between the railings of two levels that stand along one edge.
 
-    parted_by: names of obstructions off the line, of heights not known, that make several gaps of
-    it. width: of the widest of these; whole: of the gap without those obstructions.
-    goes_on: of a wall that ends short of the post, how far it has to go on in its line to leave no
-    more than `width`; whole: what is open where it does not.
+    where: the posts, edge or opening at the gap, as findings name them.
+    width: what passes; of several gaps the widest.
+    parted_by: names of obstructions off the line, of heights not given, that make several gaps of
+        it; `whole` is then its width without them.
+    goes_on: for a wall that ends short of the post, how far it has to go on in its line to leave no
+        more than `width`; `whole` is then what is open where it does not.
     """
 
     kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "along"]
@@ -188,9 +227,11 @@ class GapSeen:
 
 @dataclass(frozen=True, slots=True)
 class HungCornerSeen:
-    """A corner of the deck that the rails of both sides hang off. post: the one that stands there;
-    room: the diameter in plan, half-way up the gap under these, of the greatest sphere that comes
-    down between the deck's edges, the rails and the post, at most."""
+    """A corner of the deck off which the rails of both its sides hang.
+
+    post: the post there. room: the greatest diameter, in plan and half-way up the gap under the
+    rails, of a sphere that may come down between the deck's edges, the rails and the post.
+    """
 
     post: str
     room: Length
@@ -199,10 +240,14 @@ class HungCornerSeen:
 
 @dataclass(frozen=True, slots=True)
 class StandInSeen:
-    """An obstruction, or several, in the railing's place. place: the edge, or the flight beside
-    which it goes down; length: along it, in plan; without: what would be open along it if that did
-    not stand there; height: above the walking surface, the least of several, None where that is not
-    known."""
+    """An obstruction, or several, in the place of a railing.
+
+    place: the edge, or the flight beside which it goes down.
+    name: of the obstruction, or of all of them.
+    length: how long a stretch it takes up along the edge or the flight, in plan.
+    without: what would be open there, along the line, if it did not stand there.
+    height: above the walking surface, the least of several; None where not given.
+    """
 
     place: str
     name: str
@@ -214,9 +259,11 @@ class StandInSeen:
 
 @dataclass(frozen=True, slots=True)
 class LowHoldSeen:
-    """What a rail is bracketed to, or a gate hung on or shut against, that is lower than it. place:
-    the edge, or the opening of the gate; height: of the rail or the gate; stands: of what holds
-    it."""
+    """An obstruction that is lower than what it holds: a rail bracketed to it, or a gate at it.
+
+    place: the edge, or the gate's opening. height: of the rail or the gate. stands: height of the
+    obstruction.
+    """
 
     place: str
     name: str
@@ -226,9 +273,11 @@ class LowHoldSeen:
 
 @dataclass(frozen=True, slots=True)
 class FootSeen:
-    """A passage, a gate or an open edge that flights come down to from a higher level. flights:
-    their ids; left: the widest way that they leave open, between their guards, or their clear width
-    where they have none, and what stands beside them."""
+    """A passage, a gate or an open edge that flights come down to from a higher level.
+
+    flights: their ids. left: the widest way left open there beside the flights, each of which takes
+    up the width between its guards, their posts included, or its clear width where it has none.
+    """
 
     place: str
     flights: tuple[str, ...]
@@ -237,10 +286,17 @@ class FootSeen:
 
 @dataclass(frozen=True, slots=True)
 class WallEndSeen:
-    """A wall whose line a railing ends on past the wall's own end, at a corner that the railing
-    hangs out over, or on its outer side at an inner corner. edge: the wall's; is_jamb: of an
-    opening, else rails end on it; goes_on: from that corner to where the wall has to reach, at the
-    rails' far side; is_inner: whether the corner is an inner one, where it need not go on."""
+    """A wall that a fascia railing ends on without a post, where the railing hangs off the deck.
+
+    At an outside corner the railing meets the wall's line past the wall's own end; at an inner
+    corner it meets the wall's outer side.
+
+    edge: the wall's edge.
+    is_jamb: whether the wall is the jamb of an opening there; else rails end on it.
+    goes_on: in plan, from the wall's end to where it has to reach: the far side of rails, or the
+        line that an opening is in.
+    is_inner: whether the corner is an inner one, where the wall need not go on.
+    """
 
     level: str
     edge: int
@@ -250,19 +306,22 @@ class WallEndSeen:
 
     @property
     def place(self) -> str:
-        """The wall's."""
+        """The name of the wall's edge."""
         return edge_place(self.level, self.edge)
 
     @property
     def beyond(self) -> Length:
-        """How far past its end the wall has to go on."""
+        """How far past its own end the wall has to go on."""
         return math.dist(*self.goes_on)
 
 
 @dataclass(frozen=True, slots=True)
 class SmallStretchSeen:
-    """A stretch less than the kit's least bay, left unrailed. where: its run; clear: along it;
-    space: between what stands at its ends, where that is nearest."""
+    """A stretch of less than the kit's least bay, left unrailed.
+
+    where: its run. clear: along the run. space: between what stands at its two ends, where these
+    are nearest.
+    """
 
     where: str
     clear: Length
@@ -272,10 +331,13 @@ class SmallStretchSeen:
 
 @dataclass(frozen=True, slots=True)
 class SpaceSeen:
-    """The clear space beside a bay's infill, at the end where it is wider, or the opening of a bay
-    that takes none, where that is not the one along the line; or that beside the shut leaf of a
-    gate. place: the bay, or the gate. off: of a gate, how far what stands at its hinges and what
-    stands at its latch lie off its line, which passes them by."""
+    """The clear space beside an infill, where it differs from the gap along the line.
+
+    place: the bay, or the gate for its shut leaf.
+    space: at the end where it is wider; of a bay that takes no infill, its whole opening.
+    off: for a gate, how far what stands at its hinges, and what stands at its latch, lies off the
+        line of the gate, which passes it by.
+    """
 
     place: str
     space: Length

@@ -1,7 +1,7 @@
-"""Core: what a kit says of the strength of its members, frozen, in the document's unit.
+"""Core: what a kit says of the strength of its members, as frozen records in the document's unit.
 
-Moduli and second moments are in the cube and the fourth power of the document's unit.
-`None` means left out: a check that needs it is not made, and says so.
+Section moduli and second moments are in the cube and the fourth power of the document's unit.
+`None` means left out: a check that needs the value is not made, and says so.
 """
 
 from __future__ import annotations
@@ -21,9 +21,12 @@ LoadDuration: TypeAlias = Literal["live", "ten_minutes"]
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """An aluminium member. wall: of a tube; width: level and square to the rail, of a rail.
+    """An aluminium member.
 
-    modulus, moment: where the load is level and square to the guard; `_down`: where it is plumb.
+    wall: thickness of a tube's wall, or of the thinnest part.
+    width: of a rail, level and square to its length.
+    modulus, moment: section modulus and second moment for a level load square to the guard.
+    modulus_down, moment_down: the same for a load straight down.
     welded: whether it is welded where it bends most.
     """
 
@@ -41,7 +44,11 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class GlassMake:
-    """How a pane of the kit is made. pane: its index; ply_minimum: of a laminate's plies, equal."""
+    """How a pane of the kit is made.
+
+    pane: index in the kit's list. plies: of a laminate, all equal; 1 is no laminate. ply_minimum:
+    least thickness of each ply.
+    """
 
     pane: int
     make: Make
@@ -51,7 +58,7 @@ class GlassMake:
 
 @dataclass(frozen=True, slots=True)
 class Timber:
-    """What the fixings go into, by whichever of the three is known."""
+    """The timber that fixings go into, by whichever of the three is known."""
 
     species: str | None = None
     gravity: float | None = None
@@ -60,11 +67,15 @@ class Timber:
 
 @dataclass(frozen=True, slots=True)
 class Fixing:
-    """The fixings of one base. in_tension: how many hold when the post is pushed one way.
+    """The fixings of one base.
 
-    length: under the head; thread: of it, with its tip; side: what it passes before the framing.
-    lever: from the row in tension to where the plate bears. below: walking surface down to the
-    topmost fixing, of a fascia kit. capacity: of one bolt in tension, as its own sums give it.
+    in_tension: how many are in tension when the post is pushed one way.
+    length: of a screw, under its head.
+    thread: length of a screw's thread, its tip included.
+    side: what a screw passes before it comes to the framing.
+    lever: from the row in tension to where the plate bears.
+    below: of a fascia kit, from the walking surface down to the topmost fixing.
+    capacity: of one bolt in tension, as the kit's own calculation gives it.
     """
 
     kind: FixingKind
@@ -81,8 +92,11 @@ class Fixing:
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """A kit's strength. rails: by part role, such as `top_rail_picket`. other_fixings: what its
-    bases may be fixed by instead."""
+    """A kit's strength.
+
+    rails: by part role, such as `top_rail_picket`. other_fixings: what its bases may be fixed by
+    instead.
+    """
 
     post: Member | None
     rails: dict[str, Member]

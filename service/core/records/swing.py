@@ -10,11 +10,12 @@ from service.core.measure import Length, Point
 
 @dataclass(frozen=True, slots=True)
 class Swing:
-    """How a leaf turns. at_start: whether it hangs on the start of its opening, which comes first
-    counter-clockwise.
+    """How a leaf turns.
 
-    pivot: where it turns; shut, open: unit vectors from there along the leaf, as it is shut and as
-    it stands wide open.
+    at_start: whether it hangs at the start of its opening, the side that comes first
+        counter-clockwise.
+    pivot: the point that it turns about.
+    shut, open: unit vectors from there along the leaf, when it is shut and when it is wide open.
     """
 
     at_start: bool
@@ -23,7 +24,9 @@ class Swing:
     open: Point
 
     def tip(self, leaf: Length, part: float) -> Point:
-        """The free edge of a leaf this wide, on its quarter circle from shut (0) to open (1).
+        """The free edge of a leaf, on its quarter circle from shut to open.
+
+        leaf: width of the leaf. part: 0 where it is shut, 1 where it is open.
 
         >>> Swing(True, (2.0, 3.0), (1.0, 0.0), (0.0, 1.0)).tip(40.0, 0.0)
         (42.0, 3.0)

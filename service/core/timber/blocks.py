@@ -1,7 +1,8 @@
-"""Core: blocks in plan (method 11): each square to the joists, from joist or rim to joist or rim.
+"""Core: blocks in plan (method 11), each square to the joists; `blocks_at` is the main entry.
 
-A block is as wide as its plies together. Where it has the way from joist to joist clear it stands
-at its place; else it is fitted into what the rim leaves (`fitting`).
+A block goes from joist or rim to joist or rim, and is as wide as its plies together. Where its way
+from joist to joist is clear it stands at its place; else it is fitted into the room that the rim
+leaves (`fitting`).
 """
 
 from __future__ import annotations
@@ -22,8 +23,12 @@ from service.core.timber.plies import MOST_PLIES
 
 
 class Wanted(NamedTuple):
-    """A block that is wanted. plies: how many it should have; fewest: how many it has at least, so
-    that it does not twist; least: how long its middle line is at least, so that it does not split.
+    """A block that is wanted.
+
+    need: what it is for.
+    plies: how many it should have.
+    fewest: how many it needs at the least, so that it does not twist.
+    least: the least length of its middle line, so that it does not split.
     """
 
     need: Need
@@ -33,8 +38,11 @@ class Wanted(NamedTuple):
 
 
 class _Gap(NamedTuple):
-    """The gap between joist `below` and the next. low, high: the faces of those joists, or the
-    deck's least and greatest places across where there is no joist."""
+    """The gap between joist `below` and the next one; -1 is the gap before the first joist.
+
+    low, high: places across of these joists' faces, or the deck's least and greatest places across
+    where there is no joist.
+    """
 
     below: int
     low: Length
@@ -47,7 +55,7 @@ def half_of(frame: Frame, plies: int) -> Length:
 
 
 def corners(frame: Frame, block: BlockingPiece) -> list[Point]:
-    """The corners of a block in plan, in order round it."""
+    """Corners of a block in plan, in order round it."""
     half, ((low, high), (other_low, other_high)) = half_of(frame, block.plies), block.edges
     ends = ((low, -half), (high, -half), (other_high, half), (other_low, half))
     return [frame.point(across, block.at + off) for across, off in ends]
@@ -56,12 +64,14 @@ def corners(frame: Frame, block: BlockingPiece) -> list[Point]:
 def blocks_at(
     frame: Frame, wanted: Sequence[Wanted], only_whole: bool = False
 ) -> list[BlockingPiece | None]:
-    """Each block, from a joist or the rim on one side to a joist or the rim on the other; of fewer
-    plies where the rim leaves no room for all; None where it leaves none for the fewest, where the
-    joists leave too little between them, or where it would be of more plies than anybody fastens.
+    """Blocks as they are wanted, each from a joist or the rim to a joist or the rim.
 
-    only_whole: None, too, where one has fewer plies, is not tied at both ends, or does not hold all
-    fixings that it can.
+    A block has fewer plies where the rim leaves no room for all of them. It is None where there is
+    no room for its fewest plies, where the joists leave less than its least length between them,
+    and where it would have more plies than anybody fastens (MOST_PLIES).
+
+    only_whole: None also where a block would have fewer plies than wanted, is not tied at both
+    ends, or does not hold all the fixings that it can.
     """
     if not wanted:
         return []
@@ -79,8 +89,11 @@ def blocks_at(
 
 
 def gap_below(frame: Frame, across: Length) -> int:
-    """The number of the joist that a gap begins at: the gap at a place across, or where that is in
-    a joist the one beside it. Before the first joist, -1, there is one gap, however wide."""
+    """Number of the joist at which the gap at a place across begins; -1 before the first joist.
+
+    A place within a joist belongs to the gap on its side of that joist's centre. Before the first
+    joist there is a single gap, however wide.
+    """
     below = math.floor((across - frame.first) / frame.framing.joist_spacing + TOUCH)
     return min(max(-1, below), frame.last)
 
@@ -96,8 +109,10 @@ def _gap(frame: Frame, across: Length) -> _Gap:
 
 
 def _rimmed(frame: Frame, wanted: Sequence[Wanted], gaps: Sequence[_Gap]) -> list[int]:
-    """The numbers of the blocks that have the rim in their way from joist to joist, or to the edge
-    of the deck where no joist is."""
+    """Indices of the blocks whose way is crossed by the rim.
+
+    A block's way is from joist to joist, or to the edge of the deck where there is no joist.
+    """
     strips = [
         _strip(gap, each, half_of(frame, each.plies) - TOUCH)
         for gap, each in zip(gaps, wanted, strict=True)
@@ -109,7 +124,7 @@ def _rimmed(frame: Frame, wanted: Sequence[Wanted], gaps: Sequence[_Gap]) -> lis
 def _faces(
     frame: Frame, rimmed: Sequence[int], wanted: Sequence[Wanted], gaps: Sequence[_Gap]
 ) -> list[list[Face]]:
-    """For each of those blocks the faces of the rim within its reach."""
+    """Faces of the rim within reach of each block, for the blocks with the indices `rimmed`."""
     near: list[list[Face]] = [[] for _ in rimmed]
     if rimmed:
         tree, faces = frame.rim_faces
@@ -124,7 +139,10 @@ def _faces(
 
 
 def _strip(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
-    """The corners of a strip from joist to joist, by their places across and along."""
+    """Corners, as places across and along, of a strip from joist to joist at a block's place.
+
+    half: half the strip's width.
+    """
     y, (_, low, high) = wanted.need.place[1], gap
     return [(low, y - half), (high, y - half), (high, y + half), (low, y + half)]
 
@@ -132,7 +150,7 @@ def _strip(gap: _Gap, wanted: Wanted, half: Length) -> list[Point]:
 def _fitted(
     frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face], only_whole: bool
 ) -> BlockingPiece | None:
-    """The block in the room that the rim leaves."""
+    """The block in the room that the rim leaves, with the most plies that fit, or None."""
     need, ply, is_clear = wanted.need, frame.framing.joist_width, partial(_is_clear, frame)
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
         half = half_of(frame, plies)
@@ -145,7 +163,7 @@ def _fitted(
 
 
 def _is_clear(frame: Frame, place: Point) -> bool:
-    """Whether a place, by its places across and along, is inside the rim."""
+    """Whether a place, across and along the joists, is inside the rim."""
     return bool(shapely.contains_xy(frame.room, *place))
 
 

@@ -1,8 +1,8 @@
-"""Core: where and how an end of a block is cut (method 11).
+"""Core: where and how an end of a block is cut (method 11); `cut_end` is the main entry.
 
-Places are across and along the joists. A block never reaches into timber: an end is cut along the
-face that it meets, or straight between its edges where the room ends in a point or a bow, or square
-where a corner of the rim reaches into its way.
+Places are across and along the joists; a block runs across them. A block never reaches into timber.
+Its end is cut along the face that it meets, straight from edge to edge where the room ends in a
+point or a bow, or square where a corner of the rim reaches into its way.
 """
 
 from __future__ import annotations
@@ -15,18 +15,19 @@ from typing import Final, NamedTuple, TypeAlias
 from service.core.measure import TOUCH, Length, Point
 
 OPEN_SHARE: Final = 1 / 48
-"""An end bears on the rim where no more than this share of the block's width is open between: the
-curve of a bow is."""
+"""An end bears on the rim where the gap between them is at most this share of the block's width, as
+the curve of a bow leaves it."""
 STEEPEST: Final = math.tan(math.radians(60.0)) + TOUCH
-"""How far off square an end is cut at most, as so much across for each unit along: hardly a saw
-goes further, and a thinner wedge splits."""
+"""The furthest that an end is cut off square, as distance across for each unit along the joists:
+hardly any saw goes further, and a thinner wedge splits."""
 
 
 class Face(NamedTuple):
-    """A face of timber from corner to corner, each by its places across and along the joists.
+    """A face of timber from corner to corner, each given by its places across and along the joists.
 
-    turns: at its start, and at its end, whether the face that follows there runs back along the
-    joists, or only one of the two is within STEEPEST, so that an end can be cut along it.
+    turns: whether the timber turns at its start, and whether at its end. It turns where the next
+    face runs back along the joists, or where an end can be cut along only one of the two faces
+    (STEEPEST).
     """
 
     start: Point
@@ -35,24 +36,30 @@ class Face(NamedTuple):
 
 
 Span: TypeAlias = tuple[Length, Length, Length, Length]
-"""A face from its lesser to its greater place along, then its places across there."""
+"""A face as its lesser and its greater place along, then its places across at these two."""
 
 
 class Line(NamedTuple):
-    """A straight cut: where it lies at the block's middle, and how far it goes across the joists
-    for each unit along them."""
+    """A straight cut.
+
+    middle: its place across at the middle of the block's width. slope: how far it goes across the
+    joists for each unit along them.
+    """
 
     middle: Length
     slope: float
 
     def at(self, along: Length) -> Length:
-        """Where it lies so far along from the middle."""
+        """Place across of the cut. along: from the block's middle, along the joists."""
         return self.middle + self.slope * along
 
 
 class Bearing(NamedTuple):
-    """How an end bears on timber. is_flush: with half its width or more; is_tied: so, or with both
-    its corners."""
+    """How an end bears on timber.
+
+    is_flush: with at least half its width. is_tied: with at least half its width or with both
+    corners.
+    """
 
     is_flush: bool
     is_tied: bool
@@ -61,14 +68,19 @@ class Bearing(NamedTuple):
 def cut_end(
     half: Length, joist: Length, clear: Length, middle: Length, faces: Sequence[Face]
 ) -> tuple[Line, Bearing]:
-    """The cut of the end toward greater places across, and how it bears.
+    """The cut of a block's end toward greater places across, and how that end bears.
 
-    joist: the face of the joist there; clear: where the stretch ends in which nothing is in the way
-    of the block; middle: of that stretch, which no cut reaches back to.
+    Places along are from the block's middle.
+
+    half: half the block's width.
+    joist: place across of the joist's face there, or of the end of the deck.
+    clear: place across at which the stretch with nothing in the block's way ends.
+    middle: middle of that stretch, which no cut reaches back to.
+    faces: parts of the rim's faces between the block's edges.
     """
     if joist - clear <= TOUCH:
         return Line(joist, 0.0), Bearing(True, True)
-    # Where a cut can be: from where the stretch ends as far as the steepest goes.
+    # A cut lies between the end of the clear stretch and the furthest that the steepest one goes.
     near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
     beyond = [
         face
@@ -88,8 +100,10 @@ def cut_end(
 
 
 def _across(faces: Iterable[Face]) -> Iterator[Span]:
-    """Faces that a block may come to, in its way: one that goes straight across has its ends on
-    those that it lies between."""
+    """Faces that may stop a block.
+
+    A face that runs straight across the joists is left out, as its ends lie on the faces beside it.
+    """
     for (x0, y0), (x1, y1), _ in faces:
         if y1 - y0 > TOUCH:
             yield y0, y1, x0, x1
@@ -98,7 +112,7 @@ def _across(faces: Iterable[Face]) -> Iterator[Span]:
 
 
 def _reach(spans: Iterable[Span], along: Length) -> Length:
-    """How far across the nearest of the faces lies, at a place along."""
+    """Place across of the nearest face at a place along; infinity where there is no face."""
     reach = math.inf
     for y0, y1, x0, x1 in spans:
         if y0 - TOUCH <= along <= y1 + TOUCH:
@@ -111,7 +125,10 @@ def _reach(spans: Iterable[Span], along: Length) -> Length:
 
 
 def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> Iterator[Line]:
-    """Cuts along each face, and that from edge to edge."""
+    """Cuts along each face, then the straight cut between the reaches at the block's two edges.
+
+    reaches: places along, each with the place across of the nearest face there.
+    """
     for (x0, y0), (x1, y1), _ in faces:
         if abs(y1 - y0) > TOUCH:
             slope = (x1 - x0) / (y1 - y0)
@@ -121,7 +138,7 @@ def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> It
 
 
 def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) -> bool:
-    """Whether a cut can be sawn, and leaves the block clear of all timber."""
+    """Whether a cut can be sawn, leaves the block clear of all timber and lies past `middle`."""
     if abs(cut.slope) > STEEPEST or min(cut.at(-half), cut.at(half)) < middle:
         return False
     at, slope = cut
@@ -131,8 +148,11 @@ def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) 
 def _bears(
     cut: Line, alongs: Sequence[Length], spans: Sequence[Span], joist: Length, half: Length
 ) -> bool:
-    """Whether an end bears on timber with half its width: on a joist close, on a rim as close as a
-    bow lies to it."""
+    """Whether an end bears on timber with at least half its width.
+
+    It has to touch a joist; off a rim it may be as far as the curve of a bow leaves it
+    (OPEN_SHARE). alongs: places along between which all faces are straight.
+    """
     bearing = 0.0
     for first, last in pairwise(alongs):
         along = (first + last) / 2

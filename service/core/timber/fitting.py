@@ -1,10 +1,12 @@
-"""Core: how a block fits into the room between joists and rims (method 11): where along the joists
-it stands, so that its ends are tied and it holds its fixings. How its ends are cut is for `ends`.
+"""Core: how a block fits into the room between joists and rims (method 11).
 
-Places are across and along the joists. A block stands where it is wanted if that does; else it is
-moved along the joists, no further than it holds its fixings, until an edge of it is clear of a
-place where the rim turns. Say a block 3 wide is wanted at 10 along, from 8.5 to 11.5, and a corner
-of the rim reaches into its end at 9: moved to 10.5 its edge is hard against that corner, its whole
+`fit` finds where along the joists the block stands so that its ends are tied and it holds its
+fixings; how the ends are cut is in `ends`. Places are across and along the joists.
+
+A block stands where it is wanted if it does all that it is needed for there. Else it is moved along
+the joists, as far as it still holds its fixings, until one of its edges is clear of a place where
+the rim turns. For example, a block 3 wide is wanted at 10 along, from 8.5 to 11.5, and a corner of
+the rim reaches into its end at 9. Moved to 10.5, its edge is hard against that corner, its whole
 end bears on the joist, and fixings at 9.5 and 10.5 are still on it.
 """
 
@@ -20,18 +22,24 @@ from service.core.timber.ends import STEEPEST, Face, Line, cut_end
 from service.core.timber.plies import is_off_joints
 
 MOVES: Final = 16
-"""Of places that a block may be moved to, so many of the nearest are tried."""
+"""How many of the places that a block may be moved to are tried, the nearest first."""
 SHARES: Final = (0.5, 1.0)
-"""Of how far a block may be moved: where it is tried when nothing else will do."""
+"""Shares of the furthest moves, at which a block is tried when no other move does."""
 
 
 class Need(NamedTuple):
-    """What a block is wanted for. place: where its middle is to pass; over: from where to where
-    along the joists the places lie that it is to be under, all at `place` where it is None;
-    fixings: those that it can hold; keeps: how far each has to lie from its edges and ends; joint:
-    where along the joists a joint of its plies is to be, None where none keeps off all fixings;
-    post: how far along the joists the middle of its post is; behind: whether it stands behind that
-    post, off its place by as much as its width, and is under nothing."""
+    """What a block is wanted for.
+
+    place: the point that its middle line is to pass.
+    fixings: places of the fixings that it can hold.
+    keeps: how far each fixing has to lie from the block's edges and ends.
+    over: least and greatest place along of what it has to be under; None if all of it is at
+        `place`.
+    joint: place along where a joint of its plies is to be; None if no joint keeps off all fixings.
+    post: place along of the middle of its post.
+    behind: whether it stands behind a rim that its post hangs on, up to its own width off `place`;
+        it then need not be under anything.
+    """
 
     place: Point
     fixings: tuple[Point, ...] = ()
@@ -42,8 +50,11 @@ class Need(NamedTuple):
     behind: bool = False
 
     def moves(self, half: Length) -> FromTo:
-        """How far off its place a block of that half width may stand along the joists, both ways:
-        as long as it is under all its places, or holds all the fixings that it can."""
+        """How far a block may stand from its place along the joists, back (negative) and forth.
+
+        It may move as long as it is under all its places, or as it holds all the fixings that it
+        can. half: half its width.
+        """
         y = self.place[1]
         if self.behind:
             return -2 * half, 2 * half
@@ -58,9 +69,15 @@ class Need(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """A block in its room. at: its middle along the joists; half: of its width; ply: the width of
-    each of its plies; low, high: its ends; flush: how many of them bear on timber with half their
-    width or more; tied: how many do, or with both corners."""
+    """A block in its room.
+
+    at: place along of its middle.
+    half: half its width.
+    ply: width of each of its plies.
+    low, high: the cuts of its ends at lesser and at greater places across.
+    flush: how many ends bear on timber with at least half their width.
+    tied: how many ends do so, or bear with both corners.
+    """
 
     at: Length
     half: Length
@@ -72,30 +89,32 @@ class Fit:
 
     @property
     def edges(self) -> tuple[FromTo, FromTo]:
-        """From where to where its edges lie across; first the one at the lesser place along."""
+        """Where its two edges begin and end across; first the edge at the lesser place along."""
         half, low, high = self.half, self.low, self.high
         return (low.at(-half), high.at(-half)), (low.at(half), high.at(half))
 
     @property
     def length(self) -> Length:
-        """Of its middle line."""
+        """Length of its middle line."""
         return self.high.middle - self.low.middle
 
     def off(self, across: Length) -> Length:
-        """How far a place across lies past its ends."""
+        """How far a place across lies past the block's ends; 0 where it is between them."""
         (low, high), (other_low, other_high) = self.edges
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
     def held(self, need: Need) -> tuple[int, int]:
-        """How many of the fixings that it can hold it does hold, and how many of these its joints
-        keep off."""
+        """How many of the need's fixings the block holds, and how many of those keep off joints."""
         edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
         held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
         return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
 
     def does(self, need: Need) -> bool:
-        """Whether both its ends are tied, it is under all its places, and it holds all the fixings
-        that it can, each in one ply where plies can be set so."""
+        """Whether the block does all that it is needed for.
+
+        Both its ends are tied, it is under all its places, and it holds all the fixings that it
+        can, each within one ply where plies can be laid so.
+        """
         low, high = need.over or (self.at, self.at)
         far = max(self.at - low, high - self.at)
         is_under = need.behind or far <= self.half + TOUCH
@@ -103,15 +122,21 @@ class Fit:
 
 
 def is_all(need: Need, held: int, in_plies: int) -> bool:
-    """Whether `held` are all the fixings that a block can hold; where plies can be laid for it,
-    whether `in_plies` of them, each in one ply, are."""
+    """Whether a block holds all the fixings that it can.
+
+    held: how many it holds. in_plies: how many of these lie within one ply, which is what counts
+    where plies can be laid so.
+    """
     return (held if need.joint is None else in_plies) == len(need.fixings)
 
 
 def is_held(
     edges: tuple[FromTo, FromTo], at: Length, half: Length, place: Point, keeps: Length
 ) -> bool:
-    """Whether a place lies on a block with these edges, as far as that from its edges and ends."""
+    """Whether a place lies on a block, at least `keeps` from its edges and ends.
+
+    edges: as in `Fit.edges`. at: place along of the block's middle. half: half its width.
+    """
     x, y = place[0], place[1] - at
     if abs(y) > half - keeps + TOUCH:
         return False
@@ -125,9 +150,15 @@ def is_held(
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What a block is fitted into. gap: between which places across; faces: of the rim in it;
-    half: of the block's width; ply: the width of each of its plies; least: how long it is at least;
-    is_clear: whether a place is inside the rim."""
+    """What a block is fitted into.
+
+    gap: places across of the faces of the joists on both sides, or of the ends of the deck.
+    faces: faces of the rim in the room.
+    half: half the block's width.
+    ply: width of each of its plies.
+    least: the least length of its middle line.
+    is_clear: whether a place, across and along, is inside the rim.
+    """
 
     gap: FromTo
     faces: tuple[Face, ...]
@@ -138,9 +169,12 @@ class Room:
 
 
 def fit(room: Room, need: Need) -> Fit | None:
-    """The block with the most ends tied to timber; then with the most fixings held, then with the
-    most of these off the joints of its plies, then with the most ends flush, then the nearest to
-    its place. None where no block has room."""
+    """The best block for a need; None where no block has room.
+
+    The best block has the most ends tied to timber; then it holds the most fixings; then the most
+    of these keep off the joints of its plies; then it has the most flush ends; then it lies nearest
+    to its place.
+    """
     cuts = tuple(
         cut for face in room.faces if (cut := _part_between(face, 0, *room.gap)) is not None
     )
@@ -153,8 +187,11 @@ def fit(room: Room, need: Need) -> Fit | None:
 
 
 class _Tried(NamedTuple):
-    """A block that was tried. rank: by what the better of two comes first; does_all: whether both
-    its ends are tied, and it holds all fixings that it can."""
+    """A block that was tried.
+
+    rank: what it is compared by; the least is the best. does_all: whether both its ends are tied
+    and it holds all the fixings that it can.
+    """
 
     rank: tuple[float, ...]
     does_all: bool
@@ -162,9 +199,13 @@ class _Tried(NamedTuple):
 
 
 def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
-    """The best of the blocks moved so far along the joists, the first on which all is well."""
+    """The best of a block's positions; None where it has room in none of them.
+
+    shifts: how far along the joists each position is from the block's place. The search ends with
+    the first position in which it does all and both ends are flush.
+    """
     (x, y), tried = need.place, []
-    # Past a fixing by half its width at most; behind a rim by less, as it is to be hard against it.
+    # Its place may lie past its end by half its width; behind a rim by less, to be hard against it.
     far = room.half + (-TOUCH if need.behind else TOUCH)
     for shift in shifts:
         block = _block_at(room, (x, y + shift))
@@ -184,9 +225,12 @@ def _ranked(tried: _Tried) -> tuple[float, ...]:
 
 
 def _shifts(room: Room, need: Need, within: FromTo) -> list[Length]:
-    """How far along the joists a block is moved until one of its edges is hard against a place
-    where a face turns, or a joint of its plies where it is to be: the nearest moves first, and of
-    two as near the lesser."""
+    """Moves of a block along the joists that are worth a try, at most MOVES.
+
+    Each brings an edge of the block hard against a place where a face turns, or a joint of its
+    plies to where a joint is to be. The nearest come first, and of two as near the lesser. within:
+    bounds of the moves.
+    """
     y = need.place[1]
     ends = {
         round(end[1], 9)
@@ -205,8 +249,10 @@ def _shifts(room: Room, need: Need, within: FromTo) -> list[Length]:
 
 
 def _block_at(room: Room, place: Point) -> Fit | None:
-    """The block whose middle line passes the place, in the stretch clear of the rim that is nearest
-    to it."""
+    """The block at a place along, in the nearest stretch clear of the rim; None if there is none.
+
+    place: across, what the stretch has to be near; along, where the block's middle is.
+    """
     y, half = place[1], room.half
     beside = _faces_beside(room, y)
     stretch = _nearest_stretch(room, place, beside)
@@ -223,8 +269,10 @@ def _block_at(room: Room, place: Point) -> Fit | None:
 
 
 def _faces_beside(room: Room, y: Length) -> list[Face]:
-    """The parts of faces between the edges of a block whose middle is at that place along, told
-    from there."""
+    """Parts of the faces between the edges of a block.
+
+    y: place along of the block's middle, from which places along are counted in these parts.
+    """
     low, high = y - room.half, y + room.half
     beside = []
     for face in room.faces:
@@ -240,7 +288,10 @@ def _mirrored(face: Face) -> Face:
 
 
 def _part_between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
-    """The part of a face between two places across (axis 0) or along (1)."""
+    """The part of a face between two places across (axis 0) or along (axis 1), or None.
+
+    An end where the face is cut off counts as a turn.
+    """
     start, end, (turns, turns_last) = face
     if start[axis] > end[axis]:
         start, end, turns, turns_last = end, start, turns_last, turns
@@ -257,16 +308,18 @@ def _part_between(face: Face, axis: int, low: Length, high: Length) -> Face | No
 
 
 def _point_at(start: Point, end: Point, axis: int, place: Length) -> Point:
-    """Where a face comes to a place across (axis 0) or along (1)."""
+    """The point of a face at a place across (axis 0) or along (1)."""
     share = (place - start[axis]) / (end[axis] - start[axis])
     other = start[1 - axis] + (end[1 - axis] - start[1 - axis]) * share
     return (place, other) if axis == 0 else (other, place)
 
 
 def _nearest_stretch(room: Room, place: Point, faces: Sequence[Face]) -> FromTo | None:
-    """The stretch across the joists, inside the rim, in which no face lies in the block's way and
-    that is nearest to a place; of two as near the one at the lesser place. Only those count from
-    which a block may reach to the place."""
+    """The stretch across the joists that is nearest to a place, inside the rim and clear of faces.
+
+    Of two as near, the one at lesser places. None where none is near enough for a block in it to
+    reach the place.
+    """
     x, y = place
     far = room.half * (1 + 2 * STEEPEST) + TOUCH
     off = sorted(
@@ -279,7 +332,7 @@ def _nearest_stretch(room: Room, place: Point, faces: Sequence[Face]) -> FromTo 
 
 
 def _clear_stretches(gap: FromTo, faces: Sequence[Face]) -> Iterator[FromTo]:
-    """The stretches across the joists in which no face lies in the block's way."""
+    """Stretches across the joists in which no face lies in the block's way."""
     start, end = gap
     for low, high in sorted([(min(a[0], b[0]), max(a[0], b[0])) for a, b, _ in faces]):
         if low > start + TOUCH:

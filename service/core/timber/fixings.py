@@ -1,5 +1,4 @@
-"""Core: the fixings of posts' bases, one by one: where each is, and which timber it lands in
-(method 11)."""
+"""Core: where each fixing of a post's base is, and which timber it lands in (method 11)."""
 
 from __future__ import annotations
 
@@ -23,23 +22,30 @@ _ABOUT: Final = (
     (*_CORNERS, (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)),
     (*_CORNERS, (-1.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.0, -1.0)),
 )
-"""Places of fixings on a base, by its half width less the inset, of one whose edge of the deck lies
-below it as it is turned, then to its right, above it and to its left: corners, then the middles of
-its sides, that to the edge and that across from it first. So six are two rows along the edge, by
-which they hold best."""
+"""Places of fixings on a base, in four orders: one for each way that it may lie to the deck's edge.
+
+Places are in multiples of the base's half width less its inset, along its own axes. In the first
+order the deck's edge lies below the base, in the second to its right, in the third above it, in the
+fourth to its left. Each order has the four corners, then the middles of the sides: that toward the
+edge, the one across from it, and the other two. So six fixings are two rows along the edge, the way
+they hold best.
+"""
 PLACED: Final = len(_ABOUT[0])
-"""Of a base's fixings so many have a place; where others stand is not known."""
+"""How many fixings of a base have a known place; where any others stand is not known."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedFixing:
-    """One fixing of one post's base over a level's joists and rim. What a kit says of its fixings
-    is `records/strength.Fixing`.
+    """One fixing of one post's base, over a level's joists and rim.
 
-    at: its centre in plan. depth: from the deck's edge to it, None where it is off the deck.
-    off_joist: from the middle of the nearest joist to it. edge_distance: the least that the kit
-    asks from it to an edge of its timber; goes_on: whether the rim leaves a joist there as much
-    both ways along it.
+    What a kit says of its fixings is in `records/strength.Fixing`.
+
+    at: its centre in plan.
+    depth: how far it lies in from the deck's edge; None where it is off the deck.
+    off_joist: its distance, across the joists, from the centre line of the nearest joist.
+    goes_on: whether the deck inside the rim goes on from it by `edge_distance` both ways along the
+        joists, so that a joist under it ends no closer than that.
+    edge_distance: the least distance that the kit asks from a fixing to an edge of its timber.
     """
 
     at: Point
@@ -51,8 +57,11 @@ class PlacedFixing:
 
     @property
     def lands_on(self) -> Landing:
-        """The timber that it goes into, `none` if it is in none or too near an edge of it. Joists
-        end at the rim's inner face."""
+        """The timber that it goes into; `none` where it is in none, or too near an edge of it.
+
+        Joists end at the rim's inner face, so a fixing within the rim's width lands in the rim or
+        in nothing.
+        """
         if self.depth is None:
             return "none"
         if self._is_in_rim:
@@ -64,14 +73,20 @@ class PlacedFixing:
 
     @property
     def needs_block(self) -> bool:
-        """Whether it is on the deck, lands in nothing and is not in the rim, where no block can
-        be."""
+        """Whether it has to go into a block.
+
+        It has to where it is on the deck, lands in nothing, and is not in the rim, where no block
+        can be.
+        """
         return self.depth is not None and not self._is_in_rim and self.lands_on == "none"
 
     @property
     def is_by_timber(self) -> bool:
-        """Whether it is on the deck and needs a block, but lies closer than its edge distance to a
-        face of the rim or of a joist: a block against that face has its own edge or end there."""
+        """Whether it needs a block but lies too close to other timber for a block to hold it.
+
+        It is then closer than its edge distance to a face of the rim or of a joist: a block against
+        that face has its own edge or end there.
+        """
         if not self.needs_block:
             return False
         clear = self.framing.joist_width / 2 + self.edge_distance - TOUCH
@@ -79,17 +94,17 @@ class PlacedFixing:
 
     @property
     def is_by_joist_end(self) -> bool:
-        """Whether it lands in a joist, but closer than its edge distance to that joist's end."""
+        """Whether it lands in a joist, but closer than its edge distance to the joist's end."""
         return not self.goes_on and self.lands_on == "joist"
 
     @property
     def _is_in_rim(self) -> bool:
-        """Whether it is in the rim's timber, however close to a face."""
+        """Whether it is in the rim's timber, however close to a face of it."""
         return self.depth is not None and self.depth < self.framing.rim_width - TOUCH
 
     @property
     def _is_by_rim(self) -> bool:
-        """Whether it is past the rim and closer than its edge distance to the rim's inner face."""
+        """Whether it is inside the rim, but within its edge distance of the rim's inner face."""
         if self.depth is None or self._is_in_rim:
             return False
         return self.depth < self.framing.rim_width + self.edge_distance - TOUCH
@@ -98,8 +113,11 @@ class PlacedFixing:
 def fixing_places(
     base: Base, at: Point, turned: Degrees, heading: Degrees | None = None
 ) -> list[Point]:
-    """Centres of a base's fixings in plan. heading: of the edge that it is set by; left out, as it
-    is turned."""
+    """Centres in plan of those of a base's fixings whose place is known (PLACED), corners first.
+
+    at: the base's centre. heading: direction of the deck's edge that the base is set by; where it
+    is None, the base's own direction, `turned`, is taken.
+    """
     half = base.width / 2 - base.fixing_inset
     c, s = math.cos(math.radians(turned)), math.sin(math.radians(turned))
     quarters = 0 if heading is None else round((heading - turned) / 90) % 4
@@ -110,7 +128,10 @@ def fixing_places(
 
 
 def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[PlacedFixing]:
-    """A fixing at each place. One call for many places is far quicker than many calls."""
+    """A fixing at each place, in the same order.
+
+    One call for many places is far quicker than many calls.
+    """
     points = shapely.points(places)
     on_deck = shapely.covers(frame.outline, points).tolist()
     depths = frame.depths(places)

@@ -1,7 +1,8 @@
-"""Core: a level's joists and rim in plan (method 11).
+"""Core: a level's joists and rim in plan (method 11); `read_frame` gives a level's `Frame`.
 
-A place across the joists is measured along `across`, the unit vector square to them that points
-toward +x (toward +y where they run along x). Joist k has its centre at first + k * spacing.
+A place across the joists is measured along `Frame.across`, the unit vector square to them that
+points toward +x (toward +y where they run along x); a place along them, along `Frame.along`. Joist
+k has its centre at first + k * spacing.
 """
 
 from __future__ import annotations
@@ -22,18 +23,18 @@ from service.core.records.kit import Base
 from service.core.timber.ends import STEEPEST, Face
 
 LEAST_ACROSS: Final = 1e-9
-"""A unit move along a side that goes less than this across the joists crosses none."""
+"""A side runs along the joists where a unit move along it goes less than this across them."""
 MOST_JOISTS: Final = 64
-"""With more joists than this within reach of a move, no move is looked for."""
+"""No move of a post is looked for where more joists than this lie within its reach."""
 SIDES_TO_A_PIECE: Final = 32
-"""So many sides of the outline are one piece of it."""
+"""How many sides of the outline make one of the pieces that it is cut into (`Frame._pieces`)."""
 HAIR: Final = 1 / 200
-"""Of a joist's width: what no saw is set to."""
+"""Share of a joist's width that counts as no difference, as no saw can be set to it."""
 
 
 @dataclass(frozen=True)
 class Frame:
-    """A level's joists and rim in plan, and what stands on it."""
+    """A level's joists and rim in plan, and the obstructions that stand on it."""
 
     framing: Framing
     outline: shapely.Polygon
@@ -41,7 +42,7 @@ class Frame:
 
     @cached_property
     def standing(self) -> shapely.STRtree:
-        """A search tree of what stands on the deck, in its order."""
+        """A search tree of the obstructions' shapes, in the order of `obstructions`."""
         return shapely.STRtree([each.shape for each in self.obstructions])
 
     @cached_property
@@ -52,14 +53,14 @@ class Frame:
 
     @cached_property
     def across(self) -> Point:
-        """Unit vector square to the joists."""
+        """Unit vector square to the joists, toward +x, or toward +y where they run along x."""
         x, y = -self.along[1], self.along[0]
         flip = -1.0 if x < -1e-12 or (abs(x) <= 1e-12 and y < 0) else 1.0
         return flip * x, flip * y
 
     @cached_property
     def square(self) -> Degrees:
-        """Direction square to the joists, 0 to 180."""
+        """Direction square to the joists, in degrees from +x, 0 to 180."""
         return round(math.degrees(math.atan2(self.across[1], self.across[0])), 9) % 180
 
     @cached_property
@@ -71,7 +72,7 @@ class Frame:
 
     @cached_property
     def first(self) -> Length:
-        """Place across of the first joist's centre."""
+        """Place across the joists of the first joist's centre."""
         return self.ends[0] + self.framing.first_joist
 
     @cached_property
@@ -80,36 +81,36 @@ class Frame:
         return max(0, math.floor((self.ends[1] - self.first) / self.framing.joist_spacing + TOUCH))
 
     def place_across(self, point: Point) -> Length:
-        """Where a point lies across the joists."""
+        """Place of a point across the joists."""
         return point[0] * self.across[0] + point[1] * self.across[1]
 
     def place_along(self, point: Point) -> Length:
-        """Where a point lies along the joists."""
+        """Place of a point along the joists."""
         return point[0] * self.along[0] + point[1] * self.along[1]
 
     def placed(self, point: Point) -> Point:
-        """A point by its places across and along the joists."""
+        """Places of a point across and along the joists."""
         return self.place_across(point), self.place_along(point)
 
     def point(self, across: Length, along: Length) -> Point:
-        """A point in plan by its places across and along the joists."""
+        """The point in plan with these places across and along the joists."""
         (ax, ay), (lx, ly) = self.across, self.along
         return ax * across + lx * along, ay * across + ly * along
 
     def joist_centre(self, number: int) -> Length:
-        """Place across of a joist's centre."""
+        """Place across the joists of the centre of the joist with this number."""
         return self.first + number * self.framing.joist_spacing
 
     @cached_property
     def inner(self) -> shapely.Polygon:
-        """The deck inside the rim: all that is at least the rim's width deep (`depths`)."""
+        """The deck inside the rim: all places at least the rim's width deep (`depths`)."""
         inner = self.outline.buffer(-self.framing.rim_width, join_style="mitre")
         shapely.prepare(inner)
         return inner
 
     @cached_property
     def room(self) -> Any:
-        """`inner` by its places across and along the joists, prepared for many questions."""
+        """`inner` in places across and along the joists, prepared for repeated queries."""
         turn = tuple(zip(self.across, self.along, strict=True))
         room = shapely.transform(self.inner, lambda places: places @ turn)
         shapely.prepare(room)
@@ -117,9 +118,11 @@ class Frame:
 
     @cached_property
     def rim_faces(self) -> tuple[shapely.STRtree, list[Face]]:
-        """A search tree of the faces of the rim, by their places across and along the joists, and
-        these in the same order; none where the rim takes the whole deck. Short chords of a bow
-        are one face as far as they lie within a hair of it."""
+        """Faces of the rim: a search tree of their lines, and the faces in the same order.
+
+        Places are across and along the joists. Both are empty where the rim takes up the whole
+        deck. Short chords of a bow are one face as long as they lie within a hair of it (`HAIR`).
+        """
         hair = self.framing.joist_width * HAIR
         rings = shapely.get_rings(shapely.get_parts(shapely.simplify(self.room, hair)))
         faces = [face for ring in rings for face in _faces(shapely.get_coordinates(ring).tolist())]
@@ -127,8 +130,11 @@ class Frame:
         return shapely.STRtree(lines), faces
 
     def depths(self, places: Sequence[Point]) -> list[Length]:
-        """How deep each place on the deck lies in from its edge; past an inner corner, where the
-        rims of both sides go on until they meet, from the farther of the two."""
+        """How deep each place on the deck lies in from its edge.
+
+        Past an inner corner the rims of both sides go on until they meet, so the depth of a place
+        there is its distance from the farther of the two sides' lines.
+        """
         points, ring = shapely.points(places), self._ring
         nearest, off = self._pieces.query_nearest(points, return_distance=True, all_matches=False)
         depths = dict(zip(nearest[0].tolist(), off.tolist(), strict=True))
@@ -141,18 +147,20 @@ class Frame:
 
     @cached_property
     def _ring(self) -> Any:
-        """The corners of the outline, each once, in rows of x and y."""
+        """Corners of the outline, each once, as an array with rows of x and y."""
         return shapely.get_coordinates(self.outline.exterior)[:-1]
 
     @cached_property
     def _corners(self) -> shapely.STRtree:
-        """A search tree of the corners of the outline."""
+        """A search tree of the outline's corners, in the order of `_ring`."""
         return shapely.STRtree(shapely.points(self._ring))
 
     @cached_property
     def _pieces(self) -> shapely.STRtree:
-        """A search tree of the outline in pieces of a few sides each: to ask all of them how far
-        they are from a place costs too much where bows are many short chords."""
+        """A search tree of the outline, cut into pieces of SIDES_TO_A_PIECE sides.
+
+        Measuring from a place to every side would cost too much where bows are many short chords.
+        """
         line = shapely.get_coordinates(self.outline.exterior)
         starts = range(0, len(line) - 1, SIDES_TO_A_PIECE)
         return shapely.STRtree(
@@ -160,22 +168,26 @@ class Frame:
         )
 
     def off_joist(self, point: Point) -> Length:
-        """How far from the middle of the nearest joist a point lies."""
+        """Distance, across the joists, from a point to the centre line of the nearest joist."""
         return self.off_joist_at(self.place_across(point))
 
     def off_joist_at(self, across: Length) -> Length:
-        """How far from the middle of the nearest joist a place across lies."""
+        """Distance from a place across the joists to the centre of the nearest joist."""
         number = round((across - self.first) / self.framing.joist_spacing)
         return abs(across - self.joist_centre(min(max(number, 0), self.last)))
 
     def rim_reach(self, base: Base) -> Length:
-        """The greatest depth from the deck's edge at which the rim holds a fixing of that base."""
+        """The greatest depth from the deck's edge at which the rim holds a fixing of this base."""
         return self.framing.rim_width - base.fixing_edge_distance
 
     def over_joists(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
-        """Spans of moves along a direction that bring a point over a joist, with a fixing's
-        distance to its edges: none where that is the joists' own direction. Only joists within
-        `far` either way count; none is given where those are more than MOST_JOISTS."""
+        """Moves along a direction that bring a point over a joist, as spans of distance.
+
+        Over a joist the point keeps the base's edge distance of fixings from both faces. along: the
+        direction, a unit vector. far: the greatest move either way; joists beyond it do not count,
+        but a span may reach past it. Empty where the direction is that of the joists, where a joist
+        is too thin for a fixing, and where more than MOST_JOISTS are in reach.
+        """
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first
@@ -195,7 +207,7 @@ class Frame:
 
 
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
-    """The faces of a ring of corners by their places across and along, its first repeated last."""
+    """Faces of a ring of corners. ring: places across and along, the first repeated at the end."""
     corners = [(x, y) for x, y in ring[:-1]]
     sides = list(pairwise([*corners, corners[0]]))
     alongs = [end[1] - start[1] for start, end in sides]
@@ -213,14 +225,16 @@ def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:
 
 
 def _off_line(place: Point, start: Point, end: Point) -> Length:
-    """How far a place lies from the line through two others."""
+    """Distance from a place to the line through two others."""
     (x, y), dx, dy = start, end[0] - start[0], end[1] - start[1]
     return abs(dx * (place[1] - y) - dy * (place[0] - x)) / math.hypot(dx, dy)
 
 
 def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | None:
-    """The level's framing in plan, or None. Refuses joists closer than their own width,
-    and a first one off the deck."""
+    """The level's framing in plan; None where the level gives no framing.
+
+    Refuses joists no further apart than their own width, and a first joist that lies off the deck.
+    """
     if level.framing is None:
         return None
     frame = Frame(level.framing, outline, level.obstructions)

@@ -1,5 +1,7 @@
-"""Core: for each post of a level, what its fixings land in and the blocking that they need (method
-11)."""
+"""Core: what the fixings of a level's posts land in, and the blocking that they need (method 11).
+
+`frame_posts` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -34,20 +36,20 @@ from service.core.timber.sharing import (
 
 T = TypeVar("T")
 SNUG: Final = 1 / 8
-"""In inches: timber so near the rim is drawn up to it by the fixings (common practice, no source).
+"""Inches: timber this near the rim is drawn up to it by the fixings (common practice, no source).
 """
 Framed: TypeAlias = dict[tuple[object, ...], Sequence[PostFraming]]
-"""What rows of posts were found to land in, by all that this hangs on."""
+"""Results of `frame_posts`, by everything that they depend on (`_grounds`)."""
 
 
 def frame_once(
     framed: Framed, frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> Sequence[PostFraming]:
-    """As `frame_posts`, where they have not been framed yet."""
+    """What `frame_posts` gives, worked out only where `framed` does not hold it yet."""
     key = _grounds(frame, kit, posts, step)
     if key not in framed:
-        # By a frame of its own: what is worked out of a large one takes tens of megabytes, which
-        # are not needed again.
+        # On a copy of the frame: what a large one caches takes tens of megabytes, which are not
+        # needed again.
         framed[key] = frame_posts(replace(frame), kit, posts, step)
     return framed[key]
 
@@ -55,7 +57,7 @@ def frame_once(
 def _grounds(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> tuple[object, ...]:
-    """All that what posts land in hangs on."""
+    """Everything that the framing of these posts depends on."""
     stand = [
         (
             post.role,
@@ -73,10 +75,11 @@ def _grounds(
 def frame_posts(
     frame: Frame, kit: Kit, posts: Sequence[PostDraft], step: Length
 ) -> list[PostFraming]:
-    """Where each post's fixings land, and the blocking for those that land in nothing.
+    """What the fixings of each post land in, and the blocking for those that land in nothing.
 
-    A fixing in the rim but too near a face of it, or where two timbers meet, has no room for a
-    block: it stays at `none` and is given no block. One block may stand under several posts.
+    A fixing that is in the rim but too near a face of it, or between timbers that leave no room for
+    a block, gets none and stays at `none`. One block may serve several posts. step: the smallest
+    mark.
     """
     if not posts:
         return []
@@ -98,8 +101,11 @@ def _framing(
     blocks: Mapping[Need, BlockingPiece],
     spare: Length | None,
 ) -> PostFraming:
-    """What a post's fixings, `row`, go into. needs: what those that need a block need it for;
-    blocks: the level's, by what they are needed for."""
+    """Framing of one post.
+
+    row: its fixings. needs: what those that need a block need it for. blocks: the level's blocks by
+    the needs that they are for. spare: as in `PostFraming`.
+    """
     lands_on = tuple(fixing.lands_on for fixing in row)
     blocked = [fixing for fixing, need in needs.items() if need in blocks]
     mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
@@ -125,20 +131,20 @@ def _framing(
 def _carriers(
     frame: Frame, blocks: Iterable[BlockingPiece], fixing: PlacedFixing
 ) -> list[BlockingPiece]:
-    """Those of the blocks that hold a fixing."""
+    """The blocks that hold a fixing."""
     place = frame.placed(fixing.at)
     return [block for block in blocks if holds(frame, block, place, fixing.edge_distance)]
 
 
 def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
-    """Whether a fixing comes too near a joint between the plies of each block that holds it."""
+    """Whether some blocks hold a fixing, but each with a joint between its plies too near it."""
     place, keeps = frame.placed(fixing.at), fixing.edge_distance
     in_ply = any(is_in_a_ply(frame, block, place, keeps) for block in carriers)
     return bool(carriers) and not in_ply
 
 
 def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
-    """What stands on the deck over any of these blocks, by its name."""
+    """Names of the obstructions that stand on the deck over any of these blocks."""
     if not blocks or not frame.obstructions:
         return ()
     drawn = shapely.polygons([corners(frame, block) for block in blocks])
@@ -148,7 +154,7 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
 
 
 def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[PlacedFixing, Need]:
-    """What each of a post's fixings that lands in nothing needs a block for."""
+    """The need for a block of each of a post's fixings that has to go into one."""
     along = frame.place_along(post.at)
     return {fixing: _need(frame, along, fixing) for fixing in row if fixing.needs_block}
 
@@ -162,18 +168,18 @@ def _need(frame: Frame, along: Length, fixing: PlacedFixing) -> Need:
 def _fixings(
     frame: Frame, base: Base, posts: Sequence[PostDraft]
 ) -> list[tuple[PlacedFixing, ...]]:
-    """Each post's fixings."""
+    """The fixings of each post, in the order of the posts."""
     places = [fixing_places(base, post.at, post.turned, _heading(post)) for post in posts]
     return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
 
 
 def _heading(post: PostDraft) -> Degrees | None:
-    """Of the edge that a post is set by, where it is."""
+    """Direction of the edge that a post is set by; None where it is set by none."""
     return None if post.beside is None else post.beside[0].heading_at(post.beside[1])
 
 
 def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, BlockingPiece]:
-    """The block for each of the needs of a level, where there is room for one."""
+    """The block for each of a level's needs, left out where there is no room for one."""
     rows = together(frame, needs)
     groups = gathered(frame, kit, rows)
     several = [_in_a_row(group) for group in groups if len(group) > 1]
@@ -189,7 +195,7 @@ def _shared(
     groups: Sequence[Sequence[Need]],
     only_whole: bool = False,
 ) -> list[SharedBlock]:
-    """Blocks for groups of needs, where there is room for one; only_whole: and it does all."""
+    """Blocks for groups of needs, where there is room for them. only_whole: as in `blocks_at`."""
     wanted = [block_for(frame, kit, group) for group in groups]
     return [
         SharedBlock(tuple(group), block)
@@ -203,8 +209,7 @@ def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
 
 
 def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
-    """Split what was found, in order, for all the members of the rows into rows of the same
-    lengths."""
+    """What was found for all members of the rows, in order, split into rows of the same lengths."""
     left = iter(found)
     return [tuple(islice(left, len(row))) for row in rows]
 
@@ -212,8 +217,10 @@ def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple
 def _spare(
     frame: Frame, kit: Kit, post: PostDraft, row: Sequence[PlacedFixing], step: Length
 ) -> Length | None:
-    """The least move that would spare a line post its blocking; None for any other post, and for
-    one that needs none."""
+    """The least move along its run that would spare a line post its blocking.
+
+    None for any other post, for one that needs no blocking, and where no move would do.
+    """
     if post.role != "line" or post.rim is None:
         return None
     if all(fixing.lands_on != "none" for fixing in row):
@@ -222,8 +229,11 @@ def _spare(
 
 
 def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[PostFraming]:
-    """Every fixing goes into the rim, and a block stands behind it, between the two joists beside
-    the post or between a joist and a rim."""
+    """Framing of posts that hang on the rim.
+
+    Every fixing goes into the rim, and a block stands behind it, between the two joists beside the
+    post or between a joist and a rim.
+    """
     backs = _backs(frame, posts)
     needs = [Need(place, behind=True) for place, _ in backs]
     blocks = _blocks(frame, kit, needs)
@@ -240,24 +250,31 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
 
 
 def _off_rim(frame: Frame, block: BlockingPiece, back: Point) -> Length:
-    """How far a block lies off the rim behind a post; one square to joists that run askew to the
-    rim meets it at a corner alone."""
+    """Distance from a block to the rim's back behind a post.
+
+    A block is square to the joists; where these run askew to the rim it meets the rim at one corner
+    alone.
+    """
     apart: Length = shapely.Polygon(corners(frame, block)).distance(shapely.Point(back))
     return round(apart, 6)
 
 
 def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
-    """Whether a joist comes to a place at the rim's back, or lies close beside it: what is behind
-    the rim there is that joist, and no block can be nearer."""
+    """Whether a joist comes to a place at the rim's back, or lies within SNUG of it.
+
+    That joist is then what stands behind the rim there, and no block can be nearer.
+    """
     close = frame.framing.joist_width / 2 + convert(SNUG, "in", kit.unit)
     return frame.off_joist_at(frame.place_across(back)) <= close + TOUCH
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
-    """For each post that hangs on the rim: the place of a block behind it, half a joist in behind
-    the rim, across and along the joists; and the place at the rim's back, in plan, which is the
-    corner of both rims where the next edge's lies there. Where two rims share the post, both are
-    the corner behind them."""
+    """For each post that hangs on the rim, the place of a block behind it and the rim's back there.
+
+    The place of the block is across and along the joists, half a joist's width in behind the rim.
+    The rim's back is a point in plan; where the next edge's rim lies there, it is the corner of
+    both rims. Where two rims share the post, both are the corner behind it.
+    """
     rim, hair = frame.framing.rim_width, frame.framing.joist_width * HAIR
     behind = [
         post.at if post.rim is None else post.rim[0].place(post.rim[1], rim) for post in posts
@@ -265,7 +282,7 @@ def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]
     lines = shapely.shortest_line(frame.inner, shapely.points(behind))
     places = []
     for post, back, line in zip(posts, behind, lines, strict=True):
-        # All rim, the deck has no corner behind it.
+        # Where the deck is all rim there is no corner behind the post.
         corner = back if line is None else line.coords[0]
         if post.rim is None:
             places.append((frame.placed(corner), corner))
@@ -282,7 +299,8 @@ def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]
 def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
     """The least move along a straight side, at most a base's width, that lands every fixing.
 
-    A fixing in the side's own rim stays as deep in it; every other has to come over a joist.
+    A fixing in the side's own rim stays as deep in it; every other has to come over a joist. None
+    where no move does, and on a bowed side. t: the post's place along the side.
     """
     if isinstance(side, ArcSide):
         return None
@@ -302,7 +320,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
 
 
 def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
-    """What spans of both have in common. two: each apart from the others."""
+    """Stretches that a span of `one` and a span of `two` share; the spans of `two` lie apart."""
     ordered = sorted(two)
     ends = [high for _, high in ordered]
     common = []
@@ -318,7 +336,7 @@ def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
 
 
 def _marks_within(spans: list[FromTo], step: Length) -> list[Length]:
-    """For each span that has a mark, the one nearest to 0."""
+    """The mark nearest to 0 in each span that has a mark."""
     marks = []
     for low, high in spans:
         nearest = ceil_to_mark(low, step) if low > 0 else -ceil_to_mark(-high, step)

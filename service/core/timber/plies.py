@@ -1,8 +1,8 @@
-"""Core: how many plies a block has, and where their joints come (method 11).
+"""Core: how many plies a block has, and where the joints between them come (method 11).
 
-A fixing in the joint between two plies holds in neither: a ply ends there as a timber does. So a
-block is set off the middle of its fixings where that brings each of them into one ply. Places are
-along the joists.
+A fixing in the joint between two plies holds in neither, as a ply ends there like any timber. So a
+block is set off the middle of its fixings where that puts each of them within one ply. Places are
+along the joists. `lay_plies` is the main entry.
 """
 
 from __future__ import annotations
@@ -15,16 +15,19 @@ from typing import Final, NamedTuple
 from service.core.measure import TOUCH, Length, Unit, convert
 
 SOLID: Final = 3.0
-"""Inches: a piece thinner than this twists by itself, and a block has two of them at least (two or
-more 2x plies or a 4x: engineering facts, 5.5, seen S25)."""
+"""Inches: a thinner piece twists by itself, so a block of such pieces has at least two (two or more
+2x plies or a 4x: engineering facts, 5.5, seen S25)."""
 MOST_PLIES: Final = 24
-"""Pieces side by side that nobody fastens together: joists that need more are no timber's width, or
-the kit's edge distance is no fixing's."""
+"""The most pieces that anybody fastens side by side. Where a block would need more, the joists are
+thinner than any timber, or the kit's edge distance is greater than any fixing's."""
 
 
 class Laid(NamedTuple):
-    """Plies side by side. at: the middle of them all; joint: where one of their joints or edges is,
-    None where none of these could be as far from all fixings as these have to keep."""
+    """Plies side by side.
+
+    plies: how many. at: place of the middle of them all. joint: place of one of their joints or
+    edges; None where no joint could keep far enough from all fixings.
+    """
 
     plies: int
     at: Length
@@ -32,18 +35,20 @@ class Laid(NamedTuple):
 
 
 def least_plies(ply: Length, unit: Unit) -> int:
-    """How many pieces a block has that does not twist."""
+    """The fewest plies of a block that does not twist. ply: width of each."""
     return 1 if ply >= convert(SOLID, "in", unit) - TOUCH else 2
 
 
 def lay_plies(
     places: Sequence[Length], post: Length, keeps: Length, ply: Length, fewest: int
 ) -> Laid:
-    """The fewest plies over these places that hold each in one ply; of as few those whose joints
-    and edges keep the furthest off. A ply more than the places need lies on the side away from the
-    middle of their post. Where no joints could keep `keeps` off, they lie as `midway` has it.
+    """The fewest plies over these places that hold each place within one ply.
 
-    ply: the width of each. fewest: how many it takes at least.
+    Of the layouts with the fewest plies, the one whose joints and edges keep furthest from the
+    places. A ply more than the places need lies on the side away from `post`, the middle of their
+    post. Where no joints could keep `keeps` from all places, the plies lie as `midway` has them.
+
+    ply: width of each. fewest: the least number of plies.
 
     >>> lay_plies([5.0], 3.5, 0.5, 1.5, 2)
     Laid(plies=2, at=5.75, joint=5.75)
@@ -68,16 +73,21 @@ def lay_plies(
 
 
 def midway(places: Sequence[Length], keeps: Length, ply: Length, fewest: int) -> Laid:
-    """The fewest plies that keep their edges so far off these places, midway between them, wherever
-    their joints come."""
+    """The fewest plies, midway over these places, whose outer edges keep `keeps` from them.
+
+    It does not matter where their joints come.
+    """
     low, high = min(places), max(places)
     plies = max(fewest, math.ceil((high - low + 2 * keeps - TOUCH) / ply))
     return Laid(plies, (low + high) / 2, None)
 
 
 def _joints(places: Sequence[Length], ply: Length) -> Iterator[tuple[Length, Length]]:
-    """Places for a joint, one between each two of the fixings that follow one another when all are
-    moved by whole plies to lie within one; and how far each is from those two."""
+    """Places that a joint may have, each with its distance to the nearest of `places`.
+
+    Joints repeat with every ply, so the places are taken modulo its width: a joint may lie midway
+    between each two neighbours.
+    """
     low = min(places)
     offs = sorted((place - low) % ply for place in places)
     for one, two in pairwise([*offs, offs[0] + ply]):
@@ -85,7 +95,9 @@ def _joints(places: Sequence[Length], ply: Length) -> Iterator[tuple[Length, Len
 
 
 def is_off_joints(across: Length, ply: Length, keeps: Length) -> bool:
-    """Whether a place so far from the edge of its block is as far from the joints and edges of its
-    plies as it has to keep."""
+    """Whether a place on a block keeps `keeps` from the joints and edges of its plies.
+
+    across: from an edge of the block to the place.
+    """
     off = across % ply
     return min(off, ply - off) >= keeps - TOUCH

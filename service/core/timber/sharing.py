@@ -1,5 +1,7 @@
-"""Core: which blocks the posts' fixings need (method 11): how many pieces each has, and which
-fixings share one.
+"""Core: which blocks the posts' fixings need (method 11).
+
+That is, how many plies each has, and which fixings share one: `gathered` groups the needs before
+blocks are fitted, `part` joins blocks that overlap afterwards.
 """
 
 from __future__ import annotations
@@ -19,21 +21,23 @@ from service.core.timber.frame import Frame
 from service.core.timber.plies import Laid, is_off_joints, lay_plies, least_plies, midway
 
 SHORTEST_BLOCK: Final = 3.0
-"""Inches: no block is shorter. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
+"""Inches: the least length of a block. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
 (engineering facts, 5.4), so a shorter piece holds it nowhere, and splits as it is fastened."""
 
 
 class SharedBlock(NamedTuple):
-    """A block and what it is needed for."""
+    """A block and the needs that it is for."""
 
     needs: tuple[Need, ...]
     block: BlockingPiece
 
 
 def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
-    """The block that these needs want, which all keep the same distance: of the fewest plies that
-    keep their places off its edges and joints; where no plies do, off its edges alone, midway
-    between the places."""
+    """The block that these needs want together; all of them have the same `keeps`.
+
+    It has the fewest plies that keep the needs' places off its edges and joints. Where no plies do,
+    it keeps them off its edges alone and lies midway between them.
+    """
     across, along = zip(*(need.place for need in needs), strict=True)
     laid, over = _laid(frame, kit, needs), (min(along), max(along))
     need = Need(
@@ -49,7 +53,10 @@ def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
 
 
 def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
-    """The plies for these needs. Behind a rim a fixing goes through them all."""
+    """The plies for these needs.
+
+    Behind a rim a fixing goes through all plies, so their joints may be anywhere.
+    """
     ply, along = frame.framing.joist_width, [need.place[1] for need in needs]
     fewest = least_plies(ply, kit.unit)
     if needs[0].behind:
@@ -64,14 +71,16 @@ def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bo
 
 
 def is_in_a_ply(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a fixing that a block holds keeps that far off the joints of its plies."""
+    """Whether a fixing that a block holds is at least `keeps` from the joints of its plies."""
     edge = block.at - half_of(frame, block.plies)
     return is_off_joints(place[1] - edge, block.ply, keeps)
 
 
 def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
-    """Needs in groups, each met by one block: those in one gap between joists and in one line
-    across it, with no rim between."""
+    """Needs in rows, each for one block, in the order of each row's first need.
+
+    A row lies in one gap between joists and in one line across it, with no rim between.
+    """
     lines = [(gap_below(frame, x), round(y, 6), x) for (x, y), *_ in needs]
     order = sorted(range(len(needs)), key=lambda i: lines[i])
     pairs = [(i, j) for i, j in pairwise(order) if lines[i][:2] == lines[j][:2]]
@@ -89,9 +98,12 @@ def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
 def gathered(
     frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
 ) -> list[list[tuple[Need, ...]]]:
-    """Rows of needs in groups, each for one block: rows of one gap whose own blocks would overlap,
-    or for which one block of fewer plies may do as well. The nearest are joined first, so that the
-    groups do not hang on how the deck is turned."""
+    """Rows of needs in groups, each for one block.
+
+    Rows of one gap are joined where their own blocks would overlap, or where a single block of
+    fewer plies may do as well. The nearest are joined first, so that the groups do not depend on
+    how the deck is turned.
+    """
     groups = [_group(frame, kit, [row]) for row in rows]
     while pairs := _disjoint(_neighbours(frame, kit, groups)):
         for i, j in pairs:
@@ -102,8 +114,11 @@ def gathered(
 
 
 class _Group(NamedTuple):
-    """Rows of needs in the gap past joist `gap`, the place along the joists midway between them,
-    and the plies of the block for them."""
+    """Rows of needs for one block.
+
+    gap: number of the joist at which their gap begins. middle: place along midway between the
+    outermost of them. laid: the plies of their block.
+    """
 
     rows: list[tuple[Need, ...]]
     gap: int
@@ -121,8 +136,10 @@ def _group(frame: Frame, kit: Kit, rows: list[tuple[Need, ...]]) -> _Group:
 def _neighbours(
     frame: Frame, kit: Kit, groups: Sequence[_Group]
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
-    """Pairs of groups that one block may do for, each after what the nearest pair comes first by:
-    those whose blocks overlap before the others."""
+    """Pairs of groups that one block may serve, as (rank, index, index).
+
+    The least rank is joined first: pairs whose blocks overlap, then the nearest.
+    """
     order = sorted(range(len(groups)), key=lambda i: (groups[i].gap, groups[i].middle))
     for i, j in pairwise(order):
         one, two = groups[i], groups[j]
@@ -136,15 +153,17 @@ def _neighbours(
 
 
 def _is_less(both: _Group, one: _Group, two: _Group) -> bool:
-    """Whether one block for both groups has fewer plies than theirs, and no joint at a fixing that
-    these have not."""
+    """Whether one block for both groups has fewer plies than their two.
+
+    False also where it would bring a joint to a fixing and neither of the two does.
+    """
     if both.laid.joint is None and None not in (one.laid.joint, two.laid.joint):
         return False
     return both.laid.plies < one.laid.plies + two.laid.plies
 
 
 def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tuple[int, int]]:
-    """The first of ranked pairs, as many as have nothing in common."""
+    """Pairs in order of rank, without those that share a member with a pair already taken."""
     pairs: list[tuple[int, int]] = []
     taken: set[int] = set()
     for _, *pair in sorted(ranked):
@@ -155,8 +174,11 @@ def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tupl
 
 
 def part(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
-    """The blocks of a level, none in another's place: where two would overlap one takes theirs, of
-    the nearest along the joists first, and of equally near ones of the longest."""
+    """The blocks of a level, with no two in the same place.
+
+    Where two would overlap, one block takes the place of both. The pair nearest along the joists is
+    joined first, and of pairs as near the longest.
+    """
     left = list(blocks)
     while pairs := _disjoint(_clashes(frame, left)):
         needs = [left[i].needs + left[j].needs for i, j in pairs]
@@ -171,8 +193,11 @@ def part(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBl
 def _one_of(
     frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
 ) -> SharedBlock:
-    """The one of blocks for the same needs that holds the most fixings, then the most in one ply,
-    then is under the most places, then has the fewest plies; the first of equal ones."""
+    """The best of some blocks for the same needs; of equal ones the first.
+
+    It holds the most fixings; then the most of them within one ply; then it is under the most
+    places; then it has the fewest plies.
+    """
     wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
     def worth(block: BlockingPiece) -> tuple[int, ...]:
@@ -188,7 +213,10 @@ def _one_of(
 def _clashes(
     frame: Frame, blocks: Sequence[SharedBlock]
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
-    """Pairs of blocks that would be in each other's place, each after what the first comes by."""
+    """Pairs of blocks that would be in each other's place, as (rank, index, index).
+
+    The least rank is joined first: the pair nearest along the joists, then the longest.
+    """
     for i, j in _near(frame, blocks):
         block, other = blocks[i].block, blocks[j].block
         if _overlap(frame, block, other):
@@ -197,7 +225,7 @@ def _clashes(
 
 
 def _near(frame: Frame, blocks: Sequence[SharedBlock]) -> Iterator[tuple[int, int]]:
-    """Pairs of blocks whose upright boxes across and along the joists meet."""
+    """Pairs of blocks whose bounding boxes, across and along the joists, meet."""
     if len(blocks) < 2:
         return
     boxes = []
@@ -212,7 +240,7 @@ def _near(frame: Frame, blocks: Sequence[SharedBlock]) -> Iterator[tuple[int, in
 
 
 def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
-    """Whether blocks would be in each other's place."""
+    """Whether two blocks would be in each other's place."""
     half, half_other = half_of(frame, block.plies), half_of(frame, other.plies)
     first = max(block.at - half, other.at - half_other)
     last = min(block.at + half, other.at + half_other)
@@ -226,14 +254,17 @@ def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
 
 
 def _edge_at(block: BlockingPiece, half: Length, along: Length) -> FromTo:
-    """From where to where a block reaches across, at a place along the joists."""
+    """Where a block begins and ends across the joists, at a place along them."""
     share = (along - block.at + half) / (2 * half)
     low, high = (a + (b - a) * share for a, b in zip(*block.edges, strict=True))
     return low, high
 
 
 def _meet(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
-    """Whether stretches that change evenly from the first to the last of each meet on the way."""
+    """Whether two stretches overlap anywhere on the way from their first to their last.
+
+    one, two: each a stretch as it is first and as it is last, changing evenly between.
+    """
     shares = {0.0, 1.0}
     for side in (0, 1):
         off, then = (a[side] - b[side] for a, b in zip(one, two, strict=True))

@@ -1,8 +1,8 @@
 """Rules: least strengths of aluminium extrusions, welded and not, and what may be used of them.
 
-Two rule sets, never mixed: US tables with safety factors (ksi), and EN 1999-1-1 with partial
-factors (MPa). "6063-T6" yields at 172 MPa in the one and at 160 MPa in the other, so strengths
-are keyed by alloy, temper and rule set.
+There are two rule sets, never mixed: US tables with safety factors (ksi), and EN 1999-1-1 with
+partial factors (MPa). "6063-T6" yields at 172 MPa in the one and at 160 MPa in the other, so
+strengths are keyed by alloy, temper and rule set.
 """
 
 from __future__ import annotations
@@ -22,16 +22,19 @@ YIELD_PARTIAL: Final = 1.10
 ULTIMATE_PARTIAL: Final = 1.25
 """EN 1999-1-1 partial factors on f0 and on fu (from memory)."""
 ELASTICITY: Final[dict[RuleSet, float]] = {"US": 10_100.0, "EN": 70_000.0}
-"""ksi and MPa (both from memory)."""
+"""Elasticity of aluminium in ksi and in MPa (both from memory)."""
 EXPANSION_PER_F: Final = 13e-6
-"""Of aluminium, to each degree Fahrenheit; exactly 23.4e-6 to each kelvin (seen)."""
+"""Expansion of aluminium for each degree Fahrenheit; exactly 23.4e-6 for each kelvin (seen)."""
 MPA_PER_KSI: Final = 1000 * N_PER_LBF / MM_PER_IN**2
 
 
 class Minimum(NamedTuple):
-    """Least strengths of an extrusion up to a thickness. mark: how well they are supported.
+    """Least strengths of an extrusion up to a thickness, in ksi and inches (US) or MPa and mm (EN).
 
-    proof, ultimate, and both where welded (None: not held); in ksi and inches, or MPa and mm.
+    up_to: the thickness.
+    proof, ultimate: where it is not welded.
+    welded: both of them where it is welded; None where they are not held.
+    mark: how well the strengths are supported.
     buckling: its class by EN 1999-1-1 table 3.2b (from memory).
     """
 
@@ -61,22 +64,24 @@ MINIMUMS: Final[dict[tuple[str, str, RuleSet], tuple[Minimum, ...]]] = {
     ("6061", "T6", "EN"): (Minimum(20.0, 240.0, 260.0, (115.0, 175.0), "seen"),),
     ("6005A", "T6", "EN"): (Minimum(5.0, 215.0, 255.0, (115.0, 165.0), "seen"),),
 }
-"""By alloy, temper and rule set, thinnest first. US: an extruder's table of minimum limits and
-49 CFR 178.46; EN: EN 1999-1-1 table 3.2b (6005A-T6: hollow sections)."""
+"""Least strengths by alloy, temper and rule set, thinnest first. US: an extruder's table of minimum
+limits and 49 CFR 178.46; EN: EN 1999-1-1 table 3.2b (6005A-T6: hollow sections)."""
 _CLASS_3: Final[dict[tuple[BucklingClass, bool], float]] = {
     ("A", False): 22.0,
     ("A", True): 18.0,
     ("B", False): 18.0,
     ("B", True): 15.0,
 }
-"""EN 1999-1-1 table 6.2 (from memory): beta_3 of an inner part over epsilon, by buckling class and
-whether it is welded."""
+"""beta_3 over epsilon of an inner part by EN 1999-1-1 table 6.2 (from memory).
+
+Keyed by buckling class and whether the part is welded.
+"""
 
 
 def minimum(alloy: str, temper: str, rules: RuleSet, wall: Length | None) -> Minimum | None:
-    """The row that holds for a wall in inches (US) or mm (EN); where none is given, the thickest.
+    """The row of strengths for a wall; None where none is held for it.
 
-    None where nothing is held for it.
+    wall: in inches (US) or mm (EN); where it is None, the row of the thickest walls is taken.
 
     >>> minimum("6063", "T6", "EN", 3.0).proof, minimum("6063", "T66", "US", 0.125)
     (160.0, None)
@@ -88,7 +93,7 @@ def minimum(alloy: str, temper: str, rules: RuleSet, wall: Length | None) -> Min
 
 
 def allowable(proof: float, ultimate: float) -> float:
-    """The allowable stress: the lesser of proof/1.65 and ultimate/1.95, in the same unit.
+    """The allowable stress: the lesser of proof/1.65 and ultimate/1.95, in the unit of these.
 
     No shape factor is taken.
 
@@ -99,7 +104,7 @@ def allowable(proof: float, ultimate: float) -> float:
 
 
 def design_stress(proof: float, ultimate: float) -> float:
-    """The design value by EN 1999-1-1: the lesser of f0/1.10 and fu/1.25, in the same unit.
+    """The design value by EN 1999-1-1: the lesser of f0/1.10 and fu/1.25, in the unit of these.
 
     >>> round(design_stress(160.0, 195.0), 1)
     145.5
@@ -108,7 +113,10 @@ def design_stress(proof: float, ultimate: float) -> float:
 
 
 def usable_stress(row: Minimum, rules: RuleSet, unit: Unit, *, welded: bool) -> float | None:
-    """What may be used of a row's strength, in psi or MPa; None where it holds none welded."""
+    """What may be used of a row's strength, in psi or MPa by the document's unit.
+
+    None for a welded member where the row holds no welded strengths.
+    """
     strengths = row.welded if welded else (row.proof, row.ultimate)
     if strengths is None:
         return None
@@ -131,7 +139,8 @@ def slender_limit(row: Minimum, rules: RuleSet, *, welded: bool) -> float:
     """Flat width over thickness up to which a wall held on both edges does not buckle early.
 
     US: (Bp - Fcy)/(1.6 Dp), Bp = Fcy (1 + (Fcy/1500)^(1/3)), Dp = (Bp/10) sqrt(Bp/E) in ksi
-    (Aluminum Design Manual, from memory). EN: beta_3 of its buckling class times sqrt(250/f0).
+    (Aluminum Design Manual, from memory). EN: beta_3 of the row's buckling class times
+    sqrt(250/f0).
 
     >>> round(slender_limit(MINIMUMS["6061", "T6", "US"][0], "US", welded=False), 2)
     20.81

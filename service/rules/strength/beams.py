@@ -1,8 +1,8 @@
-"""Rules: moments and deflections of posts and rails, and how far the old standard lets them move.
+"""Rules: moments and deflections of posts and rails, and how far an old standard lets them move.
 
-Elementary beam cases (American Wood Council, design aid no. 6; facts on engineering, 4.2, 4.3).
-P is a force, w a force on each unit of length, E (elasticity) in psi or MPa, I (second moment) in
-the fourth power.
+Elementary beam cases (American Wood Council, design aid no. 6; facts on engineering, 4.2, 4.3). P
+is a force, w a force for each unit of length, E the elasticity in psi or MPa, I the second moment
+in the fourth power of the unit of length.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from service.core.measure import Degrees, Force, Length
 
 
 def cantilever_moment(force: Force, height: Length) -> float:
-    """M = P h at the foot of a post.
+    """Moment M = P h at the foot of a post.
 
     >>> cantilever_moment(200.0, 42.0)
     8400.0
@@ -22,9 +22,11 @@ def cantilever_moment(force: Force, height: Length) -> float:
 
 
 def both_ways(skew: Degrees) -> float:
-    """How much more a post that is alike both ways is bent by a push off square to its faces: M cos
-    about one axis and M sin about the other, which add up at a corner of it, and at a fixing in a
-    corner of its base.
+    """How many times more a push off square to a post's faces bends it than one square to them.
+
+    A post that is alike both ways is bent by M cos about one axis and by M sin about the other; the
+    two add up at a corner of the post, and at a fixing in a corner of its base. skew: how far off
+    square.
 
     >>> both_ways(0.0), round(both_ways(22.5), 4), round(both_ways(45.0), 4)
     (1.0, 1.3066, 1.4142)
@@ -35,7 +37,7 @@ def both_ways(skew: Degrees) -> float:
 def cantilever_deflection(
     force: Force, height: Length, elasticity: float, second_moment: float
 ) -> Length:
-    """P h^3/(3 E I) at the top of a post that is held fast at its foot.
+    """Deflection P h^3/(3 E I) at the top of a post that is held fast at its foot.
 
     >>> round(cantilever_deflection(200.0, 42.0, 10.1e6, 1.11947), 4)
     0.4368
@@ -44,7 +46,7 @@ def cantilever_deflection(
 
 
 def span_moment_of_line(line: float, span: Length) -> float:
-    """M = w L^2/8 in the middle of a simple span.
+    """Moment M = w L^2/8 in the middle of a simple span under a line load.
 
     >>> span_moment_of_line(50 / 12, 72.0)
     2700.0
@@ -53,7 +55,7 @@ def span_moment_of_line(line: float, span: Length) -> float:
 
 
 def overhang_moment_of_line(line: float, overhang: Length) -> float:
-    """M = w a^2/2 at the last support of an end that hangs over it.
+    """Moment M = w a^2/2 at the last support of a rail whose end hangs over by a.
 
     >>> overhang_moment_of_line(50 / 12, 12.0)
     300.0
@@ -62,7 +64,7 @@ def overhang_moment_of_line(line: float, overhang: Length) -> float:
 
 
 def span_moment_of_point(force: Force, span: Length) -> float:
-    """M = P L/4 under a force in the middle of a simple span.
+    """Moment M = P L/4 under a force in the middle of a simple span.
 
     >>> span_moment_of_point(200.0, 72.0)
     3600.0
@@ -71,7 +73,9 @@ def span_moment_of_point(force: Force, span: Length) -> float:
 
 
 def span_moment_of_patch(force: Force, span: Length, patch: Length) -> float:
-    """M = P (2 L - c)/8 under a force spread over c in the middle; over all of a shorter span.
+    """Moment M = P (2 L - c)/8 under a force spread over c in the middle of a simple span.
+
+    Where c is longer than the span, only the part of the force on the span counts.
 
     >>> span_moment_of_patch(50.0, 36.0, 12.0)
     375.0
@@ -84,7 +88,7 @@ def span_moment_of_patch(force: Force, span: Length, patch: Length) -> float:
 def span_deflection_of_line(
     line: float, span: Length, elasticity: float, second_moment: float
 ) -> Length:
-    """5 w L^4/(384 E I) in the middle.
+    """Deflection 5 w L^4/(384 E I) in the middle of a simple span under a line load.
 
     >>> round(span_deflection_of_line(50 / 12, 72.0, 10.1e6, 0.55176), 3)
     0.262
@@ -95,7 +99,7 @@ def span_deflection_of_line(
 def span_deflection_of_point(
     force: Force, span: Length, elasticity: float, second_moment: float
 ) -> Length:
-    """P L^3/(48 E I) in the middle.
+    """Deflection P L^3/(48 E I) under a force in the middle of a simple span.
 
     >>> round(span_deflection_of_point(200.0, 72.0, 10.1e6, 0.55176), 4)
     0.2791
@@ -106,7 +110,9 @@ def span_deflection_of_point(
 def span_deflection_of_patch(
     force: Force, span: Length, patch: Length, elasticity: float, second_moment: float
 ) -> Length:
-    """P (8 L^3 - 4 L c^2 + c^3)/(384 E I) in the middle, under a force spread over c there.
+    """Deflection P (8 L^3 - 4 L c^2 + c^3)/(384 E I) under a force spread over c in mid-span.
+
+    Where c is longer than the span, only the part of the force on the span counts.
 
     >>> round(span_deflection_of_patch(50.0, 36.0, 12.0, 10.4e6, 12 * 0.219**3 / 12), 3)
     0.422
@@ -118,7 +124,7 @@ def span_deflection_of_patch(
 
 
 def post_top_limit(height: Length) -> Length:
-    """h/12 at the top of a post, as ASTM E985 is quoted (withdrawn in 2015).
+    """Greatest deflection h/12 at the top of a post, as ASTM E985 is quoted (withdrawn in 2015).
 
     >>> post_top_limit(42.0)
     3.5
@@ -127,7 +133,9 @@ def post_top_limit(height: Length) -> Length:
 
 
 def middle_limit(height: Length, span: Length) -> Length:
-    """h/24 + L/96 sideways in the middle of a rail, posts moving too; E985 as above.
+    """Greatest deflection h/24 + L/96 sideways in the middle of a rail whose posts move too.
+
+    E985, as for `post_top_limit`.
 
     >>> middle_limit(42.0, 72.0)
     2.5
@@ -136,7 +144,7 @@ def middle_limit(height: Length, span: Length) -> Length:
 
 
 def sag_limit(span: Length) -> Length:
-    """L/96 down in the middle of a rail; E985 as above.
+    """Greatest deflection L/96 down in the middle of a rail; E985, as for `post_top_limit`.
 
     >>> sag_limit(72.0)
     0.75

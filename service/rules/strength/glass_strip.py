@@ -1,7 +1,8 @@
 """Rules: glass held along its top and bottom edges, taken as a strip that spans between them.
 
-Elementary beam cases on a strip of unit breadth (facts on engineering, 2): the plate's own
-stiffness and its tension as a membrane are left out, on the safe side. In and psi, or mm and MPa.
+Elementary beam cases on a strip of unit breadth (facts on engineering, 2). They leave out the
+plate's own stiffness and its tension as a membrane, which is on the safe side. Units are in and
+psi, or mm and MPa.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from service.rules.strength.beams import span_deflection_of_patch, span_moment_o
 
 
 def pressure_stress(pressure: float, span: Length, thickness: Length) -> float:
-    """0.75 p (H/t)^2, of a pressure over the whole strip.
+    """Stress 0.75 p (H/t)^2 under a pressure on the whole strip.
 
     >>> round(pressure_stress(0.001, 914.4, 5.56), 2)
     20.29
@@ -22,7 +23,7 @@ def pressure_stress(pressure: float, span: Length, thickness: Length) -> float:
 def pressure_deflection(
     pressure: float, span: Length, thickness: Length, elasticity: float
 ) -> Length:
-    """5 p H^4/(32 E t^3).
+    """Deflection 5 p H^4/(32 E t^3) under a pressure on the whole strip.
 
     >>> round(pressure_deflection(0.001, 914.4, 5.56, 71_700.0), 2)
     8.86
@@ -33,9 +34,10 @@ def pressure_deflection(
 def patch_stress(
     force: Force, span: Length, patch: Length, thickness: Length, breadth: Length
 ) -> float:
-    """6 M/(b t^2) with M = P (2 H - c)/8, of a force on a patch of height c at mid-height.
+    """Stress 6 M/(b t^2) under a force on a patch of height c at mid-height.
 
-    breadth: of the strip that takes it; the patch's own is the least, and so the safe one.
+    M = P (2 H - c)/8. breadth: of the strip that takes the force; the breadth of the patch itself
+    is the least, and so the safe one.
 
     >>> round(patch_stress(50.0, 36.0, 12.0, 0.219, 12.0))
     3909
@@ -51,7 +53,7 @@ def patch_deflection(
     breadth: Length,
     elasticity: float,
 ) -> Length:
-    """P (8 H^3 - 4 H c^2 + c^3)/(384 E I) with I = b t^3/12.
+    """Deflection P (8 H^3 - 4 H c^2 + c^3)/(384 E I) under a force on a patch, with I = b t^3/12.
 
     >>> round(patch_deflection(50.0, 36.0, 12.0, 0.219, 12.0, 10.4e6), 3)
     0.422

@@ -1,4 +1,4 @@
-"""Rules: glass as it is sold: its least thickness, its strength by make, and who can lift it."""
+"""Rules: glass as it is sold: its least thickness, its strength by make, how many lift it."""
 
 from __future__ import annotations
 
@@ -18,31 +18,35 @@ MINIMUMS: Final[dict[float, tuple[float, float]]] = {
     16.0: (0.595, 15.09),
     19.0: (0.719, 18.26),
 }
-"""Least thickness in inches and mm by nominal mm (ASTM C1036 as E1300 repeats it; seen, but
-16 mm from memory)."""
+"""Least thickness in inches and in mm, by nominal thickness in mm.
+
+ASTM C1036 as E1300 repeats it; seen, but 16 mm from memory.
+"""
 RUPTURE: Final[dict[Make, float]] = {
     "annealed": 6_000.0,
     "heat_strengthened": 12_000.0,
     "tempered": 24_000.0,
 }
-"""Mean modulus of rupture in psi at 60 s, of the surface and not of an edge (technical bulletin
-ATS-129; seen)."""
+"""Mean modulus of rupture in psi at 60 s, of the surface and not of an edge.
+
+Technical bulletin ATS-129; seen.
+"""
 DESIGN: Final[dict[Make, tuple[float, float]]] = {
     "annealed": (2_800.0, 19.0),
     "heat_strengthened": (5_600.0, 39.0),
     "tempered": (11_200.0, 77.0),
 }
-"""Design stress in psi and MPa at 8 breakages in 1000 (the same bulletin; seen)."""
+"""Design stress in psi and in MPa at 8 breakages in 1000 (the same bulletin; seen)."""
 ELASTICITY_PSI: Final = 10.4e6
-"""71.7 GPa (the same bulletin; seen)."""
+"""Elasticity of glass; 71.7 GPa (the same bulletin; seen)."""
 ONE_LIFTS: Final = 23.0
-"""kg that one person lifts where all else is well (NIOSH, 51 lb; seen)."""
+"""Mass in kg that one person lifts where all else is well (NIOSH, 51 lb; seen)."""
 TWO_LIFT: Final = 33.0
-"""kg that two lift: two thirds of two times 25 kg (from memory)."""
+"""Mass in kg that two people lift: two thirds of two times 25 kg (from memory)."""
 
 
 def minimum_thickness(nominal_mm: float, unit: Unit) -> Length | None:
-    """The standard's least thickness of a nominal one; None where it has no such.
+    """The standard's least thickness of glass by its nominal one; None where it lists none.
 
     >>> minimum_thickness(6.0, "mm"), minimum_thickness(6.0, "in"), minimum_thickness(7.0, "mm")
     (5.56, 0.219, None)
@@ -52,7 +56,9 @@ def minimum_thickness(nominal_mm: float, unit: Unit) -> Length | None:
 
 
 def laminate_for_deflection(ply: Length, plies: int) -> Length:
-    """(sum of t^3)^(1/3): the thickness of plies that slide on one another, the safe bound.
+    """Thickness (sum of t^3)^(1/3) that a laminate has for deflection.
+
+    That of plies that slide on one another, the safe bound.
 
     >>> round(laminate_for_deflection(5.56, 2), 3)
     7.005
@@ -61,7 +67,9 @@ def laminate_for_deflection(ply: Length, plies: int) -> Length:
 
 
 def laminate_for_stress(ply: Length, plies: int) -> Length:
-    """t sqrt(n): the thickness of equal plies that slide on one another, by their stress.
+    """Thickness t sqrt(n) that a laminate of equal plies has for stress.
+
+    That of plies that slide on one another, the safe bound.
 
     >>> round(laminate_for_stress(5.56, 2), 3)
     7.863
@@ -70,7 +78,7 @@ def laminate_for_stress(ply: Length, plies: int) -> Length:
 
 
 def rupture_over(make: Make, factor: float) -> float:
-    """Modulus of rupture in psi over the code's glass load factor.
+    """Modulus of rupture in psi, divided by the code's glass load factor.
 
     >>> rupture_over("tempered", 4.0)
     6000.0
@@ -79,7 +87,7 @@ def rupture_over(make: Make, factor: float) -> float:
 
 
 def lifters(mass_kg: Mass) -> int:
-    """How many people lift a panel: 1, 2, or 3 for more than two or a lifting aid.
+    """How many people lift a panel: 1 or 2; 3 stands for more than two, or a lifting aid.
 
     >>> lifters(16.7), lifters(23.0), lifters(30.0), lifters(36.0)
     (1, 1, 2, 3)

@@ -1,5 +1,8 @@
-"""Rules: the loads of a code at a place, in units that go together, and how strength is worked
-out by it."""
+"""Rules: the loads of a code at a place, and the method by which it has strength worked out.
+
+`holding` finds the figures that hold at some places, `read_loads` the loads in them, in units that
+go together.
+"""
 
 from __future__ import annotations
 
@@ -18,26 +21,33 @@ COHERENT: Final[dict[tuple[FigureKind, Unit], float]] = {
     ("pressure", "in"): 1 / 144,
     ("pressure", "mm"): 1 / 1000,
 }
-"""lbf/ft to lbf/in, psf to psi, kPa to MPa; kN/m is N/mm, and forces are what they are."""
+"""Factors from printed units to units that go together.
+
+lbf/ft to lbf/in, psf to psi, kPa to MPa. Others stay as they are: kN/m is N/mm, and a force needs
+no factor.
+"""
 Spot: TypeAlias = tuple[Drops, Here]
-"""What a load may hang on at a place."""
+"""What the figures at a place may depend on."""
 NOWHERE: Final[Spot] = (Drops(), ANYWHERE)
 Held: TypeAlias = dict[str, Figure]
 """The figures of the strength check that hold at a place, by name."""
 _SPREAD: Final = frozenset({"infill_load_side", "infill_load_pickets"})
-"""Figures that lighten a load: where none may hold, none does."""
+"""Figures that lighten a load: none is taken where it is possible that none holds."""
 _SMALLEST: Final = _SPREAD | {"guard_deflection"}
-"""Figures of which the lesser asks for more."""
+"""Figures whose lesser value asks for more."""
 
 TOGETHER: Final = "together"
-"""What `loads_concur` says where point and line load come at once."""
+"""The word of `loads_concur` for a point load and a line load that come at once."""
 NO_GUARD_LOAD: Final = "the code states neither guard_point_load nor guard_line_load"
 NO_INFILL_LOAD: Final = "the code states neither infill_point_load nor infill_pressure"
 """Why a guard's posts and rails, or its infill, cannot be checked."""
 
 
 class Load(NamedTuple):
-    """A load of a code as it prints it, unfactored. value: in units that go together."""
+    """A load of a code, without a factor.
+
+    value: in units that go together. text: the load as the code prints it.
+    """
 
     value: float
     text: str
@@ -45,17 +55,22 @@ class Load(NamedTuple):
 
 
 def figures_of(*loads: Load | None) -> tuple[Figure, ...]:
-    """The figures of those loads that the code states."""
+    """The figures of those of these loads that the code states."""
     return tuple(load.figure for load in loads if load is not None)
 
 
 class Loads(NamedTuple):
-    """Every load that a code states. None: it states none.
+    """Every load that a code states, and how to take it; None for what the code does not state.
 
-    factor: on each of them where strength is by partial factors, 1 where by allowable stress.
-    deflection: how far anything may move, without a factor; glass_ratio: the span of glass over how
-    far it may. square: the side of the infill's point load; sharing: how many pickets take it
-    together. concurrence: whether point and line load come together.
+    rules: the rule set for strengths, by the code's method.
+    factor: on each load, where strength is by partial factors; 1 where it is by allowable stress.
+    factors: the figures that give the method and the factor.
+    square: side of the square that the infill's point load lies on.
+    sharing: how many pickets take that load together.
+    glass_factor: how many times its load glass has to bear.
+    deflection: how far anything may move under loads without a factor.
+    glass_ratio: span of glass over how far it may move.
+    concurrence: whether the point load and the line load come together.
     """
 
     rules: RuleSet
@@ -77,55 +92,57 @@ class Loads(NamedTuple):
 
     @property
     def has_guard(self) -> bool:
-        """Whether the code pushes a guard at its top."""
+        """Whether the code states a load on the top of a guard."""
         return self.point is not None or self.line is not None
 
     @property
     def has_infill(self) -> bool:
-        """Whether the code pushes its infill."""
+        """Whether the code states a load on the infill."""
         return self.infill_point is not None or self.infill_pressure is not None
 
     @property
     def infill_side(self) -> Length | None:
-        """The side of the square that the infill's point load lies on."""
+        """Side of the square that the infill's point load lies on; None where not stated."""
         return None if self.square is None else self.square.number()
 
     @property
     def concur(self) -> bool:
-        """Whether point and line load come together."""
+        """Whether the point load and the line load come together."""
         return self.concurrence is not None and self.concurrence.value == TOGETHER
 
     @property
     def on_rail(self) -> tuple[Figure, ...]:
-        """What decides beside point and line load themselves."""
+        """The figures that decide what a rail bears, besides its loads themselves."""
         return self.factors if self.concurrence is None else (*self.factors, self.concurrence)
 
     @property
     def on_infill(self) -> tuple[Figure, ...]:
-        """What decides beside the infill's loads themselves."""
+        """The figures that decide what infill bears, besides its loads themselves."""
         return self.factors if self.square is None else (*self.factors, self.square)
 
     @property
     def on_pickets(self) -> tuple[Figure, ...]:
-        """What decides of pickets beside the infill's loads themselves."""
+        """The figures that decide what pickets bear, besides the infill's loads themselves."""
         return self.on_infill if self.sharing is None else (*self.on_infill, self.sharing)
 
     @property
     def times(self) -> str:
-        """The factor in words, before a load that is taken with it."""
+        """The factor in words, to stand before a load; empty where it is 1."""
         return "" if self.factor == 1 else f"{self.factor:g} times "
 
 
 def hang_on_places(code: Code) -> bool:
-    """Whether any figure of the strength check has cases that a place decides."""
+    """Whether any figure of the strength check depends on the place."""
     stated = [code.figures[name] for name in LOADED if name in code.figures]
     return any(figure.when or figure.replaced is not None for figure in stated)
 
 
 def holding(code: Code, spots: Iterable[Spot]) -> Held:
-    """The figures of the strength check that hold over all of these spots. Where several may, as at
-    a post between a level and a flight, or where what decides is not given, it is the one that asks
-    for the most."""
+    """The figures of the strength check that hold over all of these places.
+
+    Where several may hold, as at a post between a level and a flight, or where what decides is not
+    given, the one that asks for the most is taken.
+    """
     places = tuple(spots) or (NOWHERE,)
     held: Held = {}
     for name in LOADED:
@@ -147,9 +164,11 @@ def _most_asked(name: str, figures: list[Figure]) -> Figure:
 
 
 def read_loads(code: Code, unit: Unit, held: Held | None = None) -> Loads | None:
-    """The loads of a code; None where it does not say how strength is worked out, or by which
-    factor. held: what holds at the places in question; left out, what holds where nothing is known
-    of one."""
+    """The loads of a code; None where it does not say how strength is worked out.
+
+    None also where it has partial factors but no `load_factor`. held: the figures that hold at the
+    places in question; where it is None, those that hold where nothing is known of a place.
+    """
     held = holding(code, ()) if held is None else held
     method, factor = held.get("strength_method"), held.get("load_factor")
     if method is None or (method.value == PARTIAL and factor is None):
@@ -176,7 +195,7 @@ def read_loads(code: Code, unit: Unit, held: Held | None = None) -> Loads | None
 
 
 def _load(held: Held, name: str, unit: Unit) -> Load | None:
-    """A load above 0."""
+    """The load of this name; None where none holds, or where it is 0."""
     figure = held.get(name)
     if figure is None or figure.number() <= 0:
         return None
@@ -186,8 +205,11 @@ def _load(held: Held, name: str, unit: Unit) -> Load | None:
 
 
 def with_handrail(loads: Loads) -> Loads:
-    """The loads of a guard whose top is the handrail as well: those of a handrail come from any
-    side, and where they are the greater, they are the guard's. The same where none is."""
+    """The loads of a guard whose top is the handrail as well.
+
+    Loads on a handrail come from any side; where they are the greater, they take the place of the
+    guard's. Where none is, `loads` itself is returned.
+    """
     more = loads._replace(
         point=_greater(loads.point, loads.handrail),
         line=_greater(loads.line, loads.handrail_line),
@@ -197,16 +219,17 @@ def with_handrail(loads: Loads) -> Loads:
 
 
 def _greater(one: Load | None, other: Load | None) -> Load | None:
-    """The greater of two loads of a kind; the first of equals."""
+    """The greater of two loads of a kind, the first of equal ones; None counts as no load."""
     if one is None or other is None:
         return one or other
     return other if other.value > one.value else one
 
 
 class Pushed(NamedTuple):
-    """What one case of load puts on the top of a post, unfactored.
+    """What one case of load puts on the top of a post, without a factor.
 
-    words: the case for readers, with `{}` for the length of rail that the post carries.
+    words: the case as readers are told of it, with `{}` for the length of rail that the post
+    carries.
     """
 
     force: Force
@@ -215,11 +238,14 @@ class Pushed(NamedTuple):
 
 
 def pushes(loads: Loads, carried: Length, height: Length, arm: Length) -> list[Pushed]:
-    """What the top of a post takes: the point load, and the line load over what it carries.
+    """The cases of load on the top of a post.
 
-    They are separate cases unless the code takes them together. Of the infill's loads the one at a
-    place comes to a post by its top rail, and the one all over it, as far up as the post is high,
-    bends it as this force at its top. arm: from the top to where it is held.
+    They are the point load, and the line load over what the post carries: separate cases unless the
+    code takes them together. Of the infill's loads, that at one place comes to a post by its top
+    rail, and counts where it is more than the point load; that all over the infill, as far up as
+    the post is high, bends the post as the force given for it does at its top.
+
+    carried: length of rail that the post carries. arm: from the top to where the post is held.
     """
     found = []
     if loads.point is not None:

@@ -1,4 +1,4 @@
-"""Rules: a kit's member with what its check needs, or what is missing from it."""
+"""Rules: a kit's member with what its check needs, or what it lacks; `ready` is the main entry."""
 
 from __future__ import annotations
 
@@ -20,13 +20,14 @@ from service.rules.strength.sections import Section, bar, ring, rod, slenderness
 UNLOOKED: Final = "whether its walls buckle is not looked at"
 """What is said of a member whose walls are not known."""
 LEAST: Final = 1e-12
-"""A modulus or second moment below this is this, so that nothing is divided by nought."""
+"""A lesser modulus or second moment is taken as this, so that nothing is divided by 0."""
 
 
 class Sides(NamedTuple):
-    """A member's outer sides: level and square to the guard, and the other; None: not known.
+    """A member's outer sides; None where not known.
 
-    rounded: whether it is round, both being its diameter.
+    along: level and square to the guard. across: the other side. rounded: whether the member is
+    round, both sides being its diameter.
     """
 
     along: Length | None
@@ -35,11 +36,13 @@ class Sides(NamedTuple):
 
 
 class Able(NamedTuple):
-    """A member ready for its check, in the document's unit. name: its alloy, temper and weld.
+    """A member ready for its check, in the document's unit.
 
-    modulus, moment: for loads level and square to the guard; `_down`: for plumb ones, or None.
-    stress: what may be used; mark: how well its strengths are supported, and whether its walls were
-    looked at.
+    name: its alloy, temper and weld.
+    modulus, moment: for loads level and square to the guard.
+    modulus_down, moment_down: for loads straight down; None where not known.
+    stress: the stress that its strengths allow.
+    mark: how well its strengths are supported, and whether its walls were looked at.
     """
 
     name: str
@@ -54,7 +57,7 @@ class Able(NamedTuple):
 
 @lru_cache(maxsize=256)
 def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | str:
-    """The member with its section and its strength; else the words of what it lacks."""
+    """The member with its section and its strength; else, in words, what it lacks."""
     section = _section(member, sides)
     modulus = member.modulus or (section.modulus if section else None)
     moment = member.moment or (section.moment if section else None)
@@ -85,7 +88,7 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
 
 
 def _section(member: Member, sides: Sides) -> Section | None:
-    """The section of a tube or a bar whose sides are known."""
+    """The section of a tube or a bar whose sides, and wall, are known; None of any other."""
     along, across, rounded = sides
     if along is None or across is None or member.shape == "other":
         return None
@@ -97,20 +100,20 @@ def _section(member: Member, sides: Sides) -> Section | None:
 
 
 def _native(wall: Length | None, rules: RuleSet, unit: Unit) -> Length | None:
-    """A wall in the inches of the US tables or the mm of EN 1999-1-1."""
+    """Thickness of a wall in the unit of its rule set's tables: inches (US) or mm (EN 1999-1-1)."""
     if wall is None or (rules == "US") == (unit == "in"):
         return wall
     return wall / MM_PER_IN if rules == "US" else wall * MM_PER_IN
 
 
 def _walls_known(member: Member, sides: Sides) -> bool:
-    """Whether it can be told that no wall of it buckles: a bar has none."""
+    """Whether enough is known to tell that no wall of a member buckles; a bar has no walls."""
     whole = None not in (member.wall, sides.along, sides.across)
     return member.shape == "bar" or (member.shape == "tube" and whole)
 
 
 def _too_slender(member: Member, sides: Sides, limit: float) -> str | None:
-    """What to say of a tube whose wall may buckle before it yields."""
+    """What to say of a tube whose wall may buckle before it yields; None of any other member."""
     if member.shape != "tube" or member.wall is None:
         return None
     widths = [side for side in (sides.along, sides.across) if side is not None]

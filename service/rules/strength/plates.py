@@ -1,5 +1,8 @@
-"""Rules: how the pull of a post that turns over is shared among the fixings of its base plate: a
-rigid plate turns about where it bears, and pulls at each fixing by its distance from there."""
+"""Rules: how the fixings of a base plate share the pull of a post that turns over.
+
+A rigid plate turns about where it bears, and pulls at each fixing in proportion to the fixing's
+distance from there. `row_of` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -12,31 +15,37 @@ from service.core.records.strength import Fixing
 from service.core.timber.fixings import PLACED, fixing_places
 
 _FEWEST: Final = 3
-"""Of fewer fixings a kit's own word is taken: they stand on one side of the plate."""
+"""With fewer fixings the kit's own count is taken: they stand on one side of the plate."""
 _CORNERS: Final = 2
-"""Of four fixings or more so many stand in the farthest row, whichever way a post is pushed."""
+"""How many of four fixings or more stand at least in the farthest row, however a post is pushed."""
 
 
 class Row(NamedTuple):
-    """How many fixings at the full lever z those of a base come to: the one that is pulled most
-    takes M/(z n). across: where the post is pushed square to the edge that their rows run along;
-    along: where it is pushed along that."""
+    """How many fixings at the full lever z those of a base amount to.
+
+    The one that is pulled most takes M/(z n), n being this number. across: n where the post is
+    pushed square to the edge that the rows of fixings run along. along: n where it is pushed along
+    that edge.
+    """
 
     across: float
     along: float
 
 
 def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
-    """As many as the kit says, or as few as their places come to: of F = M d/(sum of d^2), the pull
-    at a distance d from where the plate bears, n = (sum of d^2)/(d z).
+    """How many fixings at the full lever those of a base amount to: as the kit says, or fewer.
 
-    lever: the kit's z, from the fixings in tension to where the plate bears. Where more are said to
-    be in tension than one row has, that is not the farthest row's, and the plate is taken to turn
-    about its edge. Fixings without a known place may all stand where the kit's word has them, but
-    where the post is pushed along the edge they are not counted.
+    A fixing at a distance d from where the plate bears is pulled by F = M d/(sum of d^2). So the
+    places of the fixings amount to n = (sum of d^2)/(d z), with d of the farthest; where that is
+    less than the kit's number, it is taken.
 
-    Two rows of three, 3.5 apart, 0.75 in from the edge of a plate of 5: pushed along them, two are
-    4.25 from where it bears, two 2.5 and two 0.75.
+    lever: the kit's z, from the fixings in tension to where the plate bears. Where the kit says
+    that more are in tension than one row has, z is not the farthest row's, and the plate is taken
+    to turn about its edge. Fixings without a known place may all stand where the kit has them in
+    tension, but are not counted where the post is pushed along the edge.
+
+    Two rows of three, 3.5 apart, stand 0.75 in from the edge of a plate of 5. Where the post is
+    pushed along them and z is 4.25, two are 4.25 from where the plate bears, two 2.5 and two 0.75.
 
     >>> lag = Fixing("lag_screw", 0.375, 3)
     >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 3.5)
@@ -56,8 +65,11 @@ def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
 
 
 def _held(places: Sequence[Length], bears: Length, lever: Length) -> float:
-    """n where the post is pushed along an axis, whichever of the two ways is the worse. places: of
-    the fixings on it, from the middle of the plate; bears: from the farthest to where it bears."""
+    """The number n where the post is pushed along an axis, the way that is worse.
+
+    places: of the fixings along that axis, from the middle of the plate. bears: from the farthest
+    fixing to where the plate bears.
+    """
     least = min(_one_way(places, bears), _one_way([-x for x in places], bears))
     return round(least * (bears / lever), 9)
 

@@ -1,7 +1,8 @@
 """Rules: screws pulled out of timber, by partial factors (EN 1995-1-1, 8.7.2).
 
-In mm, N and kg/m3 alone, as the standard prints them. Equations seen in an open library that
-numbers them; where they hold, k_mod and the partial factor are from memory.
+Units are mm, N and kg/m3 alone, as the standard prints them. The equations were seen in an open
+library that numbers them; the range in which they hold, k_mod and the partial factor are from
+memory.
 """
 
 from __future__ import annotations
@@ -18,10 +19,10 @@ DENSITIES: Final[dict[str, float]] = {
     "C24": 350.0,
     "C30": 380.0,
 }
-"""Characteristic density in kg/m3 by strength class of EN 338 (those not SEEN from memory)."""
+"""Characteristic density in kg/m3 by strength class of EN 338 (those not in SEEN from memory)."""
 SEEN: Final = frozenset({"C16", "C24"})
 PARTIAL: Final = 1.3
-"""gamma_M of a connection."""
+"""Partial factor gamma_M of a connection."""
 MODIFICATION: Final[dict[tuple[LoadDuration, bool], float]] = {
     ("live", True): 0.70,
     ("ten_minutes", True): 0.90,
@@ -31,11 +32,11 @@ MODIFICATION: Final[dict[tuple[LoadDuration, bool], float]] = {
 """k_mod of solid timber by duration (short-term, instantaneous) and wet service (class 3)."""
 THINNEST: Final = 6.0
 THICKEST: Final = 12.0
-"""Outer diameters within which (8.39) holds."""
+"""Outer diameters between which (8.39) holds."""
 
 
 def withdrawal_strength(diameter: Length, thread: Length, density: float) -> float:
-    """(8.39) f_ax = 0.52 d^-0.5 l^-0.1 rho^0.8 in N/mm2.
+    """Withdrawal strength (8.39) f_ax = 0.52 d^-0.5 l^-0.1 rho^0.8 in N/mm2.
 
     >>> round(withdrawal_strength(8.0, 60.0, 350.0), 2)
     13.24
@@ -44,7 +45,9 @@ def withdrawal_strength(diameter: Length, thread: Length, density: float) -> flo
 
 
 def withdrawal(diameter: Length, thread: Length, density: float, count: int) -> Force:
-    """(8.38) n_ef f_ax d l k_d of screws square to the grain, with (8.40) k_d = min(d/8, 1).
+    """Withdrawal resistance (8.38) n_ef f_ax d l k_d of screws square to the grain.
+
+    (8.40) k_d = min(d/8, 1). thread: its length l in the timber.
 
     >>> round(withdrawal(8.0, 60.0, 350.0, 1))
     6355
@@ -55,7 +58,7 @@ def withdrawal(diameter: Length, thread: Length, density: float, count: int) -> 
 
 
 def acting(count: int) -> float:
-    """n_ef = n^0.9 screws of a group of n.
+    """Effective number n_ef = n^0.9 of a group of n screws.
 
     >>> round(acting(2), 4)
     1.8661
@@ -64,7 +67,7 @@ def acting(count: int) -> float:
 
 
 def design_force(characteristic: Force, duration: LoadDuration, *, wet: bool) -> Force:
-    """F_Rk k_mod/gamma_M.
+    """Design resistance F_Rk k_mod/gamma_M.
 
     >>> [round(design_force(6355.0, load, wet=True)) for load in ("live", "ten_minutes")]
     [3422, 4400]
@@ -73,15 +76,18 @@ def design_force(characteristic: Force, duration: LoadDuration, *, wet: bool) ->
 
 
 def holds_for(diameter: Length, thread: Length) -> bool:
-    """Whether (8.39) holds: 6 <= d <= 12 mm, and 6 d of thread at the least (memory)."""
+    """Whether (8.39) holds: 6 <= d <= 12 mm, and a thread of at least 6 d (memory)."""
     return THINNEST <= diameter <= THICKEST and thread >= 6 * diameter
 
 
 def least_edge(diameter: Length) -> Length:
-    """4 d from a screw to the edge (EN 1995-1-1 table 8.6; memory)."""
+    """Least edge distance of a screw, 4 d (EN 1995-1-1 table 8.6; memory)."""
     return 4 * diameter
 
 
 def least_spacing(diameter: Length) -> Length:
-    """7 d between screws along the grain, 5 d across it (EN 1995-1-1 table 8.6; memory)."""
+    """Least spacing of screws along the grain, 7 d; across it 5 d would do.
+
+    EN 1995-1-1 table 8.6; memory.
+    """
     return 7 * diameter

@@ -1,4 +1,4 @@
-"""Rules: section properties of tubes and bars, those with sharp corners and round ones.
+"""Rules: section properties of tubes and bars, rectangular with sharp corners, and round.
 
 Source: the ordinary formulas of any handbook (facts on engineering, 4.2).
 """
@@ -12,8 +12,9 @@ from service.core.measure import Length
 
 
 class Section(NamedTuple):
-    """Second moment and section modulus about the axis that the load bends it about, in the fourth
-    power and the cube of the unit of length.
+    """Second moment and section modulus about the axis that a load bends a member about.
+
+    They are in the fourth power and in the cube of the unit of length.
     """
 
     moment: float
@@ -21,9 +22,10 @@ class Section(NamedTuple):
 
 
 def bar(along: Length, across: Length) -> Section:
-    """A solid rectangle. along: its side in the direction of the load; across: the other.
+    """Section of a solid rectangle.
 
-    I = b d^3/12, S = b d^2/6.
+    I = b d^3/12, S = b d^2/6. along: the side d in the direction of the load. across: the other
+    side, b.
 
     >>> bar(6.0, 2.0)
     Section(moment=36.0, modulus=12.0)
@@ -33,9 +35,9 @@ def bar(along: Length, across: Length) -> Section:
 
 
 def tube(along: Length, across: Length, wall: Length) -> Section:
-    """A rectangular tube of even wall: the outer rectangle less the inner one.
+    """Section of a rectangular tube of even wall: the outer rectangle less the inner one.
 
-    A wall of half a side or more leaves no hollow: then it is a bar.
+    A wall of half a side or more leaves no hollow: the section is then that of a bar.
 
     >>> section = tube(2.5, 2.5, 0.125)
     >>> round(section.moment, 4), round(section.modulus, 4)
@@ -50,7 +52,7 @@ def tube(along: Length, across: Length, wall: Length) -> Section:
 
 
 def rod(diameter: Length) -> Section:
-    """A solid round. I = pi D^4/64, S = pi D^3/32.
+    """Section of a solid round. I = pi D^4/64, S = pi D^3/32.
 
     >>> section = rod(2.0)
     >>> round(section.moment, 4), round(section.modulus, 4)
@@ -61,7 +63,9 @@ def rod(diameter: Length) -> Section:
 
 
 def ring(diameter: Length, wall: Length) -> Section:
-    """A round tube of even wall: the outer circle less the inner one; without a hollow, a rod.
+    """Section of a round tube of even wall: the outer circle less the inner one.
+
+    Where the wall leaves no hollow, the section is that of a rod.
 
     >>> section = ring(1.5, 0.125)
     >>> round(section.moment, 4), round(section.modulus, 4)
@@ -75,7 +79,7 @@ def ring(diameter: Length, wall: Length) -> Section:
 
 
 def slenderness(side: Length, wall: Length) -> float:
-    """Flat width over thickness of a tube's wall, between the walls beside it.
+    """Flat width of a tube's wall, between the walls beside it, over its thickness.
 
     >>> slenderness(2.5, 0.125)
     18.0

@@ -1,6 +1,6 @@
 """Rules: lag screws and wood screws pulled out of timber, by allowable stress (NDS).
 
-In inches and lbf alone, as the specification prints them. Clauses are of the NDS 2018.
+Units are inches and lbf alone, as the specification prints them. Clauses are those of the NDS 2018.
 """
 
 from __future__ import annotations
@@ -24,14 +24,19 @@ GRAVITIES: Final[dict[str, float]] = {
 }
 """Specific gravity by species (NDS table 12.3.3A; seen)."""
 DURATIONS: Final[dict[LoadDuration, float]] = {"live": 1.0, "ten_minutes": 1.6}
-"""C_D: a live load of ten years in sum (NDS 2.3.2; seen), or the ten minutes that the wood
-council's deck guide is reported to use (seen at second hand)."""
+"""Factor C_D for the duration of a load.
+
+A live load of ten years in sum (NDS 2.3.2; seen), or the ten minutes that the wood council's deck
+guide is reported to use (seen at second hand).
+"""
 WET: Final = 0.7
-"""C_M of screws in withdrawal where the wood is over 19 % moist (NDS table 11.3.3; memory)."""
+"""Factor C_M of withdrawal where the wood is over 19 % moist (NDS table 11.3.3; memory)."""
 
 
 def lag_withdrawal(gravity: float, diameter: Length) -> float:
-    """W = 1800 G^1.5 D^0.75 lbf to each inch of thread in side grain (NDS 12.2.1; seen).
+    """Withdrawal W = 1800 G^1.5 D^0.75 of a lag screw in side grain (NDS 12.2.1; seen).
+
+    In lbf for each inch of thread. gravity: specific gravity G of the timber.
 
     >>> round(lag_withdrawal(0.42, 0.375)), round(lag_withdrawal(0.55, 0.5))
     (235, 437)
@@ -40,7 +45,9 @@ def lag_withdrawal(gravity: float, diameter: Length) -> float:
 
 
 def wood_screw_withdrawal(gravity: float, diameter: Length) -> float:
-    """W = 2850 G^2 D lbf to each inch of thread in side grain (NDS 12.2.2; seen).
+    """Withdrawal W = 2850 G^2 D of a wood screw in side grain (NDS 12.2.2; seen).
+
+    In lbf for each inch of thread. gravity: specific gravity G of the timber.
 
     >>> round(wood_screw_withdrawal(0.42, 0.242), 2)
     121.66
@@ -49,7 +56,7 @@ def wood_screw_withdrawal(gravity: float, diameter: Length) -> float:
 
 
 def adjusted(withdrawal: float, duration: LoadDuration, *, wet: bool) -> float:
-    """W' = W C_D C_M: by how long the load lasts, and in wet service.
+    """W' = W C_D C_M: W adjusted for how long the load lasts, and for wet service.
 
     >>> round(adjusted(lag_withdrawal(0.42, 0.375), "ten_minutes", wet=True), 2)
     262.96
@@ -58,9 +65,9 @@ def adjusted(withdrawal: float, duration: LoadDuration, *, wet: bool) -> float:
 
 
 def thread_held(length: Length, thread: Length, tip: Length, side: Length) -> Length:
-    """Thread in the framing: what is past the side member, without the tapered tip.
+    """Length of thread in the framing: what is past the side member, without the tapered tip.
 
-    Not more than the thread itself has; 0 where none reaches.
+    It is not more than the thread itself, and 0 where none of it reaches the framing.
 
     >>> thread_held(4.0, 4.0, 0.3125, 1.5), thread_held(5.0, 3.0, 0.21875, 1.5)
     (2.1875, 2.78125)
@@ -69,7 +76,9 @@ def thread_held(length: Length, thread: Length, tip: Length, side: Length) -> Le
 
 
 def least_penetration(kind: str, diameter: Length) -> Length:
-    """4 D of a lag screw, the tip not counted (NDS 12.1.4; seen); 6 D of a wood screw (seen).
+    """Least length of thread in the timber.
+
+    4 D for a lag screw, the tip not counted (NDS 12.1.4; seen); 6 D for a wood screw (seen).
 
     >>> least_penetration("lag_screw", 0.375)
     1.5
@@ -78,19 +87,19 @@ def least_penetration(kind: str, diameter: Length) -> Length:
 
 
 def least_edge(diameter: Length) -> Length:
-    """1.5 D from a lag screw in withdrawal to the edge (NDS table 12.5.1E; memory)."""
+    """Least edge distance of a lag screw in withdrawal, 1.5 D (NDS table 12.5.1E; memory)."""
     return 1.5 * diameter
 
 
 def least_spacing(diameter: Length) -> Length:
-    """4 D between lag screws in withdrawal (NDS table 12.5.1E; memory)."""
+    """Least spacing of lag screws in withdrawal, 4 D (NDS table 12.5.1E; memory)."""
     return 4 * diameter
 
 
 def row_tension(moment: float, lever: Length) -> Force:
-    """T = M/z on the row of fixings in tension.
+    """Pull T = M/z on the row of fixings in tension.
 
-    lever: from that row to the far edge of a stiff plate, or to the far row, which is safer.
+    lever: z, from that row to the far edge of a stiff plate, or to the far row, which is safer.
 
     >>> row_tension(8400.0, 3.5)
     2400.0
