@@ -254,6 +254,23 @@ def test_a_raked_rail_drains_at_its_foot() -> None:
     assert "by one hole at its low end" in raked.message
 
 
+def test_a_raked_rail_without_room_for_its_hole_is_no_matter_of_intervals() -> None:
+    """A raked rail gets one hole (method 9): where it has no room, no interval of the kit's, which
+    is of the rows of level rails (method 8), is broken."""
+    level, raked = found(
+        "weep_holes",
+        bays=(bay(1, weep_complete=False), raked_bay(2, weep_complete=False)),
+        flights=(flight(),),
+    )
+    assert (level.where, level.limit) == (("B1",), 30.0)
+    assert (raked.result, raked.severity, raked.where) == ("fail", "warning", ("B2",))
+    assert (raked.limit, raked.actual) == (None, None)
+    assert raked.message == (
+        "B2: no place at the low end of the raked bottom rail is clear of supports, blocks and "
+        "pickets for its weep hole; settle on site where it drains."
+    )
+
+
 def test_weep_holes_tell_the_widest_interval_of_those_that_keep_it() -> None:
     """A rail of 55.5 from 0.1875 to 55.6875: holes at 20 and 40 leave 19.8125, 20 and 15.6875;
     one at 30 leaves 29.8125 and 25.6875; a lone one at 20 leaves 35.6875."""

@@ -18,6 +18,10 @@ from service.rules.saying import Saying, say_by_kit, steady, tell_alike
 _AT_THE_FOOT: Final = (
     "the raked bottom rail drains by one hole at its low end, where all of its water runs to"
 )
+_NO_PLACE: Final = (
+    "no place at the low end of the raked bottom rail is clear of supports, blocks and pickets for "
+    "its weep hole; settle on site where it drains"
+)
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:
@@ -110,6 +114,8 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     widest = 0.0
 
     def tell(kind: BayKind) -> Finding:
+        if kind.bay.flight is not None:
+            return say_by_kit(job, "weep_holes", "warning", _NO_PLACE)
         broken = (
             f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
             f"{every}; settle the places of the holes on site"
