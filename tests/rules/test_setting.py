@@ -108,6 +108,24 @@ def test_equal_gaps_at_their_marks(loose: float, result: str) -> None:
     assert ("set them by equal gaps" in finding.message) == (result == "fail")
 
 
+@pytest.mark.parametrize(
+    ("count", "space", "widest"),
+    [(12, 3.9375, 4.0), (12, 3.5, 3.8125), (1, 3.9375, 4.0), (1, 3.5, 3.5625)],
+)
+def test_equal_gaps_and_the_clear_space_at_the_end_of_a_bay(
+    count: int, space: float, widest: float
+) -> None:
+    """Where what stands at the end is not square to the bay, the gap there is that space. Of the
+    gaps of 3 3/4 between pickets, if there are two, and the space the wider counts, and the 1/16
+    that marks may be off is added."""
+    equal = kit(picket=PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5)))
+    row = replace(pickets(3.75, 3.75, count=count), loose=0.0625)
+    bays, spaces = (bay(pickets=row),), (SpaceSeen("B1", space),)
+    finding = only("pickets_as_set", IRC, equal, bays=bays, spaces=spaces)
+    assert finding.actual == widest
+    assert finding.result == ("fail" if widest == 4.0 else "pass")
+
+
 def test_equal_gaps_of_a_measured_bay() -> None:
     """94 at the rail that was measured the less, 10.9 more at the other: 104.9 over AD K's 100."""
     equal = kit(picket=PicketKit(18.0, "equal", 99.0, Engagement(12.0, 12.0)))

@@ -13,6 +13,7 @@ from typing import Final, TypeAlias, TypeVar
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
+from service.core.records.layout import Pickets
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.askings import sphere_asks
 from service.rules.checks.openings import gaps_of, stair_sphere
@@ -134,12 +135,9 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
-    widest = pickets.gap if pickets.count > 1 else pickets.end_gap
-    if kind.space is not None:
-        widest = max(widest, kind.space) if pickets.count > 1 else kind.space
     loose = pickets.loose + kind.bay.wider
     what = _GATHERED % job.text(loose) if loose > TOUCH else _FULL
-    return [Reading(what, widest + loose, kind.drops, kind.here)]
+    return [Reading(what, _widest_drawn(kind, pickets) + loose, kind.drops, kind.here)]
 
 
 def _marked(kind: BayKind) -> list[Reading]:
@@ -147,5 +145,14 @@ def _marked(kind: BayKind) -> list[Reading]:
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
-    widest = pickets.gap + pickets.loose + kind.bay.wider
+    widest = _widest_drawn(kind, pickets) + pickets.loose + kind.bay.wider
     return [Reading(_MARKED, widest, kind.drops, kind.here)]
+
+
+def _widest_drawn(kind: BayKind, pickets: Pickets) -> Length:
+    """Widest gap of a row of pickets as drawn: between two of them, or at an end of the bay.
+
+    At an end it is the clear space to what stands there, where that is not square to the bay.
+    """
+    at_end = pickets.end_gap if kind.space is None else kind.space
+    return max(pickets.gap, at_end) if pickets.count > 1 else at_end
