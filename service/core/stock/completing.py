@@ -26,8 +26,8 @@ AT_ONCE: Final = 16
 
 
 class _Listed(NamedTuple):
-    """A fill of a room. wasted: what the fullest fill has more; space: what it leaves of the
-    room."""
+    """A fill of a room. wasted: by how much it is short of the most that a fill of the room may
+    weigh; space: what it leaves of the room."""
 
     wasted: int
     fill: Packed

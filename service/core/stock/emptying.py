@@ -1,11 +1,11 @@
-"""Core: of the plans with as many sticks at the same cost, the one in which one stick holds the
-least (method 12); what that stick has left is the longest offcut.
+"""Core: the plan of given cost and number of sticks in which one stick holds the least (method 12).
 
-In each mix of sticks, a stick of each kind in turn is the one to be emptied. Those of its fills
-that hold all that the other sticks must leave over (`leaving`) are tried, lightest first. The first
-with which all other pieces go into the other sticks is the lightest there is, provided that every
-search before it ended in a proof; so, where the work lasts, the offcut is the longest possible. No
-stick may be left empty; where the sticks are the fewest, none can be.
+What that stick has left is the longest offcut. In each mix of sticks, a stick of each kind in turn
+is the one to be emptied. Those of its fills that hold all that the other sticks must leave over
+(`leaving`) are tried, lightest first. The first with which all other pieces go into the other
+sticks is the lightest there is, provided that every search before it ended in a proof; so, where
+the work lasts, the offcut is the longest possible. No stick may be left empty; where the sticks are
+the fewest, none can be.
 
 Pieces of 6, 5, 3 and 3 need two sticks of 12. As 6 + 5 and 3 + 3, the longest offcut is 6. A fill
 of 5 is the least that the other stick must leave over, and 6 + 3 + 3 go into that stick: now 7 are

@@ -84,8 +84,9 @@ def weigh(fill: Fill, weights: Sequence[int]) -> int:
 
 
 def weigh_onward(counts: Sequence[int], weights: Sequence[int]) -> list[int]:
-    """The weight of all pieces from each index onward, or their value where values are given; 0
-    past the last.
+    """The weight of all pieces from each index onward, or their value where values are given.
+
+    The last entry, past the last piece, is 0.
 
     >>> weigh_onward((2, 1, 1), (5, 3, 2))
     [15, 5, 2, 0]

@@ -80,8 +80,7 @@ class PlanSoFar:
         return True
 
     def _cheapest_fill(self, filler: Filler, *, fullest: bool) -> tuple[int, Fill] | None:
-        """The stick that costs least for what it holds, and its fill, with the longest piece left
-        in it.
+        """The stick that costs least for what it holds, and its fill with the longest piece left.
 
         None where no stick holds that piece. With a great many lengths and sticks, only the longest
         of the sticks on hand are looked at.

@@ -1,9 +1,8 @@
-"""Core: which sticks to buy (method 12): the cheapest mix that nothing rules out, with the fewest
-sticks.
+"""Core: which sticks to buy (method 12): the cheapest mix that nothing rules out.
 
-A mix is a number of each kind of stick. Inequalities (`relaxation`) say what any mix must hold, so
-the cost of the cheapest mix that meets them all bounds the cost of every plan, and it is a cost
-that sticks can add up to.
+Of mixes at one cost, it is one with the fewest sticks. A mix is a number of each kind of stick.
+Inequalities (`relaxation`) say what any mix must hold, so the cost of the cheapest mix that meets
+them all bounds the cost of every plan, and it is a cost that sticks can add up to.
 
 Suppose 7 pieces are needed, a stick at 144 holds 2 of them, and one at 192 holds 3. The search
 tries numbers of the second, which holds the most for its cost: three cost 576; two and one of the
@@ -85,10 +84,10 @@ def least_cost(
 def _needs_after(
     row: Sequence[Row], needs: Sequence[int], number: int
 ) -> tuple[list[int], Aim | None]:
-    """What `number` of a stick leaves of each need, and a lower bound on meeting that with later
-    sticks.
+    """What `number` of a stick leaves of each need, and a bound on what that takes of later sticks.
 
-    The bound is a cost and a number of sticks, or None where the later sticks cannot meet a need.
+    The bound is the least cost and the least number of sticks, or None where they cannot meet a
+    need.
     """
     rest = []
     cost = count = 0
@@ -109,8 +108,7 @@ def _needs_after(
 
 
 class Mixing:
-    """A search for the cheapest mix, depth first over sticks, those that hold the most for their
-    cost first.
+    """A depth-first search for the cheapest mix, by sticks that hold the most for their cost first.
 
     best: the cheapest mix found so far.
 
@@ -165,10 +163,10 @@ class Mixing:
         return _needs_after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
 
     def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
-        """The mix of least cost, then fewest sticks, that meets every requirement and is not
-        closed.
+        """The mix of least cost, then fewest sticks, that meets every requirement; None if there is
+        none.
 
-        None where there is no such mix. below: only mixes better than this count. Raises Spent.
+        below: only mixes better than this count; closed: mixes that do not count. Raises Spent.
         """
         self.below, self.closed = below, closed
         needs = [requirement.need for requirement in self.requirements]

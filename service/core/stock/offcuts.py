@@ -1,9 +1,8 @@
-"""Core: of the plans with the same cost and number of sticks, one with the longest single offcut
-(method 12).
+"""Core: the plan of given cost and number of sticks with the longest single offcut (method 12).
 
-Pieces of the plan are moved and exchanged first. Then fills that would leave more are tried, in
-this mix of sticks and in every other at the same cost, as far as the counted work goes. Rooms are
-not in multiples of a common factor here, as room that no piece fits into is part of an offcut.
+Pieces of the first plan are moved and exchanged first. Then fills that would leave more are tried,
+in this mix of sticks and in every other at the same cost, as far as the counted work goes. Rooms
+are not in multiples of a common factor here, as room that no piece fits into is part of an offcut.
 """
 
 from __future__ import annotations
@@ -55,8 +54,7 @@ class _Sticks:
 
 
 def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedSticks:
-    """A plan of as many sticks at the same cost whose longest offcut is no shorter; no stick is
-    empty.
+    """A plan of as many sticks, none empty, at the same cost, whose longest offcut is no shorter.
 
     placed: the plan to start from; work: that of the effort, of which a share is spent here.
 
@@ -117,8 +115,7 @@ def _can_grow(instance: Instance, sticks: _Sticks, room: Sequence[int], longest:
 def _relieve(
     weights: Sequence[int], contents: list[Contents], left: list[int], target: int
 ) -> bool:
-    """Make the one move or exchange that adds most to a stick's offcut. Returns whether there was
-    one.
+    """Make the one move or exchange that adds most to a stick's offcut. Returns whether any does.
 
     The target gives a piece to another stick, or exchanges it for a shorter piece of that stick. No
     stick is emptied.

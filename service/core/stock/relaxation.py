@@ -1,5 +1,4 @@
-"""Core: the relaxation of a stock plan, which allows parts of sticks, and its inequalities (method
-12).
+"""Core: the relaxation of a stock plan, which allows parts of sticks (method 12); inequalities.
 
 An inequality gives each piece a value, in whole numbers, and says how much of it a stick of each
 room can hold at most: the sticks that are bought must together hold the value of all pieces. The
@@ -30,7 +29,8 @@ FILLS_KEPT: Final = 3000
 """How many fills are kept from one programme to the next."""
 
 NEARLY_WHOLE: Final = 0.6
-"""Where a relaxation has no filled stick whole, so much of one is taken for a whole one."""
+"""Where a relaxation has no filled stick whole, those that it has this much of are taken for whole,
+or the one that it has most of."""
 
 Pool: TypeAlias = dict[Fill, int]
 """Fills already made, with their weights."""
@@ -144,10 +144,10 @@ class _Relaxing:
 
     def _alone(self, piece: int) -> tuple[float, int, int] | None:
         """The cheapest way to buy this piece by itself: cost of one, the stick, and how many it
-        holds.
+        takes.
 
-        Only sticks without a limit count. None where no such stick holds the piece or none of it is
-        left.
+        Only sticks without a limit count. None where no such stick takes the piece, or none of it
+        is left.
         """
         best: tuple[float, int, int] | None = None
         if self.left[piece]:
