@@ -50,8 +50,8 @@ class PartRow(NamedTuple):
     """A row of the list: parts that are alike.
 
     quantity: how many pieces, or the length of a part that is sold by length. pack: pieces or
-    length in one pack or roll; packs: how many whole ones to buy, waste included, or None where the
-    part is sold by length and the kit gives no roll. number: the yard's stock number; None where
+    length in one pack or roll, 0 where the kit gives no roll; packs: how many whole ones to buy,
+    waste included, None where the kit gives no roll. number: the yard's stock number; None where
     the kit gives none.
     """
 
@@ -213,8 +213,9 @@ def _row(key: Key, quantity: float, part: Part | None, waste: float) -> PartRow:
 
 
 def whole_packs(quantity: float, pack: float, waste: float) -> int:
-    """How many whole packs or rolls hold a quantity and its waste. waste: as a share of the
-    quantity.
+    """How many whole packs or rolls hold a quantity and its waste.
+
+    waste: as a share of the quantity.
 
     >>> whole_packs(100, 50, 0.0), whole_packs(100, 50, 0.05)
     (2, 3)

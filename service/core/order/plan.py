@@ -1,5 +1,4 @@
-"""Core: which whole sticks to buy for each part sold by the stick, and what to cut from each
-(method 12).
+"""Core: for each part sold by the stick, which sticks to buy and what to cut from each (method 12).
 
 This is the stock plan, made from the cut list, the kit's sticks and what is on hand. The search is
 in `stock`, which knows nothing of parts.
@@ -164,7 +163,7 @@ def _holdable(
 def _take(
     size: Length, count: int, spare: list[tuple[Length, int]], stock: Stock, *, shared: bool
 ) -> int:
-    """Take sticks for pieces of one length, shortest sticks first: how many of `count` they hold.
+    """Take sticks for pieces of one length, shortest sticks first. Returns how many pieces go in.
 
     spare: lengths, shortest first, and how many sticks there are of each. The sticks taken are
     removed from it; of shared ones, what is left goes back in.

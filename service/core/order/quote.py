@@ -1,7 +1,8 @@
-"""Core: what the listed parts cost, in exact money. A part without a price is never counted as 0.
+"""Core: what the listed parts cost, in exact money.
 
-Each line is rounded to the currency's smaller unit, a half upward. So is the charge for one panel,
-and so, once, is the tax on the sum of the lines.
+A part without a price is listed as unpriced, never counted as 0. Each line is rounded to the
+currency's smaller unit, a half upward. So is the charge for one panel, and so, once, is the tax on
+the sum of the lines.
 """
 
 from __future__ import annotations
@@ -89,8 +90,8 @@ def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
 def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine | None]:
     """The lines of one role, and None for parts that its price does not cover.
 
-    Those are the parts that the kit has none of: a piece that no stick holds, a post higher than
-    all that are stocked.
+    No price covers parts that the kit has none of: a piece that no stick holds, or a post higher
+    than all that are stocked.
     """
     sold = [row for row in rows if not row.key.unsold]
     if len(sold) < len(rows):

@@ -92,8 +92,9 @@ BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
 
 
 def bases(role: str, *, by_stick: bool) -> tuple[Basis, ...]:
-    """The bases that a role's price may have. by_stick: whether this kit sells the role by the
-    stick.
+    """The bases that a role's price may have.
+
+    by_stick: whether this kit sells the role by the stick.
 
     >>> bases("picket", by_stick=False), bases("picket", by_stick=True)
     (('each', 'per_pack'), ('per_stick', 'per_length'))

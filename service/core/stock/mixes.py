@@ -163,8 +163,7 @@ class Mixing:
         return _needs_after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
 
     def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
-        """The mix of least cost, then fewest sticks, that meets every requirement; None if there is
-        none.
+        """The mix of least cost, then fewest sticks, that meets every requirement; else None.
 
         below: only mixes better than this count; closed: mixes that do not count. Raises Spent.
         """
