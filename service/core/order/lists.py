@@ -15,7 +15,7 @@ from service.core.records.orders import Panel, Piece
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
 ALIKE: Final = 9
-"""Decimals to which raked pieces are compared; enough for them to be listed as in their bays."""
+"""Decimals to which raked pieces are compared: enough that they are listed as in their bays."""
 
 
 class PieceKind(NamedTuple):
@@ -30,7 +30,7 @@ class PieceKind(NamedTuple):
 def list_cuts(
     bays: Sequence[Bay], gates: Sequence[GateBuilt], handrails: Sequence[Length]
 ) -> tuple[Piece, ...]:
-    """The cut list, by part and then longest first. handrails: their lengths along the slope."""
+    """The cut list, by part, then longest first. handrails: their lengths along the slope."""
     places = [bay.id for bay in bays] + [gate.place for gate in gates]
     rank = {place: i for i, place in enumerate(places)}
     rows: dict[PieceKind, tuple[int, set[str]]] = {}

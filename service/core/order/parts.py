@@ -50,9 +50,9 @@ class PartRow(NamedTuple):
     """A row of the list: parts that are alike.
 
     quantity: how many pieces, or the length of a part that is sold by length. pack: pieces or
-    length in one pack or roll, 0 where the kit gives no roll; packs: how many whole ones to buy,
-    waste included, None where the kit gives no roll. number: the yard's stock number; None where
-    the kit gives none.
+    length in one pack or roll; packs: how many whole ones to buy, waste included. Where the part is
+    sold by length and the kit gives no roll, these are 0 and None. number: the yard's stock number;
+    None where the kit gives none.
     """
 
     key: Key

@@ -79,7 +79,7 @@ CUT: Final = (
 """Roles of the cut list, in its order."""
 
 STICKS: Final = tuple(role for role in CUT if role != "spacer")
-"""Roles that may be cut from sticks; of pickets, only where the kit gives their stock."""
+"""Roles that may be cut from sticks; pickets only where the kit gives their stock."""
 
 BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
     "each": ("each", "per_pack"),
@@ -88,7 +88,7 @@ BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
     "timber": ("each", "per_length"),
     "strip": ("per_length", "per_pack"),
 }
-"""What a price may be by, for each way of being sold; that of a post may also be `per_height`."""
+"""What a price may be by, for each way of selling; that of a post may also be `per_height`."""
 
 
 def bases(role: str, *, by_stick: bool) -> tuple[Basis, ...]:

@@ -28,9 +28,9 @@ def share_clears(
 ) -> list[Length]:
     """The clear that each bay of a run is cut to: the smallest of the bays of its kind (method 5).
 
-    Kinds are kept apart because a rail cut to a far narrower bay would not reach, and the pickets
-    of such a bay would leave too wide a gap at the ends. kinds: a number for each bay, as from
-    `Span.kinds`.
+    Kinds are kept apart because a rail cut for a far narrower bay would not reach, and pickets
+    counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
+    from `Span.kinds`.
 
     forced: whether places where no post may stand keep the run's bays apart. Bays then share only
     if their clears also differ by no more than two steps, which is as much as marks on the grid can

@@ -63,9 +63,9 @@ class SmallBay:
 class RunDraft:
     """A run before it is numbered.
 
-    key: which run it is; marks: the run's start, its inner posts, and its end; inner: the inner
-    posts; small: bays too small to rail, which are left open. bow: for a chord, which stretch of
-    its bowed edge it belongs to; None for any other run.
+    key: which run it is; marks: places of its start, of its inner posts, and of its end; inner: the
+    inner posts; small: bays too small to rail, which are left open. bow: for a chord, which stretch
+    of its bowed edge it belongs to; None for any other run.
     """
 
     key: RunKey

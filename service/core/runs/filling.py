@@ -141,10 +141,10 @@ class Filler:
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def _supports(self, clear: Length, bottom_clear: Length) -> tuple[Length, ...]:
-        """Centres of the feet, set out in the bay's clear opening.
+        """Centres of the feet under a bottom rail; none where the kit has no supports.
 
-        Where more than the kit's interval of the opening at the bottom rail would be left past the
-        last foot, they are set out in that opening instead.
+        They are set out in the bay's clear opening, or in the opening at the bottom rail where
+        otherwise more than the kit's interval of that would be left past the last foot.
         """
         kit = self.kit.rail_support
         if kit is None:
@@ -170,8 +170,8 @@ class Filler:
     def foresee(self, infill: Infill, counted: Length, clear: Length) -> None:
         """Refuse a bay with more places than are left, before any of them is worked out.
 
-        A kit's gap may be tiny, and its places then very many. counted: the opening in which
-        pickets are counted; clear: the opening along which supports and weep holes are placed.
+        If a kit's gap is tiny, a bay can have very many. counted: the opening in which pickets are
+        counted; clear: the opening along which supports and weep holes are placed.
         """
         count = 0
         if infill == "picket" and self.kit.picket is not None:
@@ -183,8 +183,11 @@ class Filler:
             self.budget.spend_places(count)
 
     def _counted(self, clears: Clears) -> Length:
-        """The opening in which a bay's pickets are counted: its run's, or its own where that is
-        wider."""
+        """The opening in which a bay's pickets are counted.
+
+        It is the one that its run shares, or its own where that is wider by more than
+        OWN_COUNT_BEYOND.
+        """
         apart = convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
         return clears.shared if clears.own - clears.shared <= apart else clears.own
 

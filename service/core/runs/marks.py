@@ -67,7 +67,7 @@ def divide_run(
 
 
 def check_bays(bays: int, most_bays: int) -> None:
-    """Refuse a document that has more than `most_bays` bays."""
+    """Refuse a document that needs more than `most_bays` bays."""
     if bays > most_bays:
         message = f"The deck needs over {limits.BAYS} bays; send it in parts."
         raise TooLarge([Problem("/levels", "too_many_bays", message)])

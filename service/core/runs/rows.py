@@ -237,7 +237,8 @@ def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
 def _onward(
     grid: Grid, window: Window, bay: int, reached: Mapping[Lacking, Sequence[Interval]]
 ) -> dict[Lacking, list[Interval]]:
-    """The places at the end of a bay that lead on from those reached at its start."""
+    """The places that the end of a bay can take, by kinds lacking, from those reached at its
+    start."""
     grown: dict[Lacking, list[Interval]] = {}
     for lacking, places in reached.items():
         for left, (least, greatest) in grid.choices(bay, lacking, window):

@@ -1,7 +1,6 @@
-"""Core: a run before it is divided (method 4).
+"""Core: a run before it is divided, and the clear openings that given marks leave in it (method 4).
 
-It has a length, what stands at its ends, and where no post may stand; given marks, it gives the
-clear openings between them.
+A run is described by its length, what stands at its ends, and where no post may stand.
 """
 
 from __future__ import annotations

@@ -28,7 +28,7 @@ def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Lengt
 
 
 def widest_between(*places: Length) -> Length:
-    """The greatest distance from one place to the next.
+    """The greatest distance from one of these places to the next.
 
     >>> widest_between(0.0, 20.0, 55.5)
     35.5
@@ -46,9 +46,9 @@ def over_bottom_rail(
 ) -> list[tuple[Length, Length]]:
     """Everything that a weep hole keeps clear of, as its middle and half its width, in plan.
 
-    This is supports, pickets and setting blocks. cosine: of the rail's pitch. wider: by how much
+    These are supports, pickets and setting blocks. cosine: of the rail's pitch. wider: by how much
     the opening at the rail exceeds the one that the infill was set out in; pickets and blocks are
-    taken wider by it, as the infill may stand at either side.
+    taken wider by as much, as the infill may stand at either side.
     """
     found: list[tuple[Length, Length]] = []
     if kit.rail_support is not None:
@@ -102,7 +102,7 @@ def place_weeps(
     obstacles: (centre, half width) of supports, blocks and pickets; a hole's edge clears each by
     one step. The holes are even along the rail, each moved to the nearest free mark (ties toward
     the bay's middle). One hole more is tried, up to TRIES rows, while an interval, rail ends
-    included, is over the kit's. There are none where so many would run into each other.
+    included, is over the kit's. There are no holes where `count_weeps` is 0.
     """
     count = count_weeps(rail, kit, at_least, step)
     if not count:

@@ -29,7 +29,7 @@ Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
 """The fill of the emptied stick, and the other sticks as filled."""
 Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
 """A way to empty a stick. Called with the other sticks, and with the weight that its fill must be
-below; None where that is not found."""
+below; gives None where it finds no such fill."""
 
 FILLED_FIRST: Final = 12
 """With more pieces than this, the other sticks are first filled as full as can be."""
@@ -51,8 +51,8 @@ def empty_one(
 ) -> NumberedSticks | None:
     """A plan of as many sticks at the same cost, the first of which has more left than `longest`.
 
-    How much more is as much as the work finds; None where no such plan is found. numbers: the
-    sticks of the plan to better, by the index of their kind.
+    It is the best such plan that the work finds; None where none is found. numbers: the sticks of
+    the plan to better, by the index of their kind.
 
     >>> empty_one(Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,)), (0, 0), 4, Work(999))
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
@@ -81,7 +81,7 @@ def _mixes(instance: Instance, numbers: Sequence[int], work: Work) -> Iterator[t
 def _mixes_from(
     instance: Instance, number: int, sticks: int, cost: int, work: Work
 ) -> Iterator[tuple[int, ...]]:
-    """Mixes of so many sticks at a cost, of the kinds from index `number` onward."""
+    """Mixes of this many sticks at this cost, of the kinds from index `number` onward."""
     costs, most = instance.costs[number:], min(sticks, instance.limits[number])
     work.spend(1 + most // 8)
     if len(costs) == 1:

@@ -51,8 +51,10 @@ class Leaving:
                 self._number.known[room] = sum([count for _, count in shortest])
 
     def keep(self, values: Sequence[int], holds: Mapping[int, int]) -> None:
-        """Keep a new inequality, as long as there are few. holds: the most value of a fill of each
-        room, where known."""
+        """Keep a new inequality, up to INEQUALITIES_KEPT.
+
+        holds: the most value that a fill of each room has, where that is known.
+        """
         known = self.shop.inequalities
         if (
             any(values)

@@ -224,7 +224,7 @@ class Mixing:
     def _fewest(self, place: int, needs: Sequence[int], cost: int) -> int:
         """The least number of the stick at a place that is worth trying.
 
-        With fewer, the later sticks would be too dear, or they hold nothing of a need that is left.
+        With fewer, the later sticks would be too dear, or they hold none of what is still needed.
         cost: of the sticks before it.
         """
         if self.below is None:

@@ -2,7 +2,8 @@
 
 Pieces of the first plan are moved and exchanged first. Then fills that would leave more are tried,
 in this mix of sticks and in every other at the same cost, as far as the counted work goes. Rooms
-are not in multiples of a common factor here, as room that no piece fits into is part of an offcut.
+are not divided by a common factor here, as they are for `planning`: what no piece fits into is part
+of an offcut too.
 """
 
 from __future__ import annotations

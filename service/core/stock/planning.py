@@ -127,7 +127,7 @@ class _Solving:
     def _count_pieces(self) -> None:
         """Require that a mix hold, for each length, the number of pieces of that length or longer.
 
-        Of a great many lengths, only some are used.
+        Of a great many lengths, only some are looked at.
         """
         weights, counts, rooms = self.instance.weights, self.instance.counts, self.instance.rooms
         heavy, number = [0], [0]
@@ -276,9 +276,10 @@ class _Solving:
 def _most_of(
     weights: Sequence[int], heavy: Sequence[int], number: Sequence[int], end: int, room: int
 ) -> int:
-    """The most pieces before index `end`, the longest ones, that go into a room, by shortest first.
+    """How many of the pieces before index `end`, the longest ones, a room holds at the most.
 
-    heavy, number: total weight and number of the pieces before each index.
+    heavy, number: total weight and number of the pieces before each index. The shortest go in
+    first.
 
     >>> _most_of((7, 5, 3), (0, 7, 17, 26), (0, 1, 3, 6), 3, 20)
     5

@@ -46,7 +46,7 @@ class Inequality:
     """
 
     def __init__(self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]) -> None:
-        """most: how many there are of each piece, at the most, whenever the inequality is used."""
+        """most: the most of each piece that may be left whenever the inequality is used."""
         self.values = tuple(values)
         self.known: dict[int, int] = {}
         self._weights, self._most = weights, most
@@ -56,14 +56,14 @@ class Inequality:
         return rank(self._weights, self.values, self._most)
 
     def holds(self, room: int, work: Work) -> int:
-        """The most value that a fill of this room has, or a bound on it from above."""
+        """The most value that a fill of this room has, or an upper bound on it."""
         found = self.known.get(room)
         if found is None:
             found = self.known[room] = best_fill(self._ranked, room, 0, work).bound
         return found
 
     def value_of(self, left: Sequence[int]) -> int:
-        """The value of pieces, of which there are so many of each."""
+        """The total value of the pieces left."""
         return sum(map(int.__mul__, self.values, left))
 
 
@@ -143,8 +143,8 @@ class _Relaxing:
         ]
 
     def _alone(self, piece: int) -> tuple[float, int, int] | None:
-        """The cheapest way to buy this piece by itself: cost of one, the stick, and how many it is
-        cut into.
+        """The cheapest way to buy this piece by itself: cost of one, the stick, and how many it
+        holds.
 
         Only sticks without a limit count. None where no such stick takes the piece, or none of it
         is left.
@@ -212,7 +212,7 @@ class _Relaxing:
         columns: list[tuple[int, Column]] = []
         for s, floor in enumerate(table.floors()):
             least = max(0, round(floor * PRICE_SCALE))
-            # Because of rounding some fills seem to pay by a little.
+            # Because of rounding, some fills seem to pay by a little.
             worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, COLUMN_STEPS)
             holds.append(worth.bound)
             if worth.fill:

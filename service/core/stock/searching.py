@@ -19,7 +19,8 @@ from service.core.stock.tableau import Offer
 Numbers: TypeAlias = tuple[int, ...]
 """How many there are of each room, or of each piece."""
 Slack: TypeAlias = tuple[int, Inequality]
-"""How much more value the sticks hold than the pieces left have, by an inequality; and that one."""
+"""How much more value the sticks hold than the pieces left have, by an inequality, and which
+one."""
 Bins: TypeAlias = dict[int, int]
 """How many sticks there are of each room."""
 Parts: TypeAlias = dict[tuple[int, Fill], float]

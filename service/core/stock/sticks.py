@@ -158,7 +158,8 @@ def _check_fit(longest: Length, stock: Sequence[Stick], kerf: Length, trim: Leng
 
 
 def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
-    """What each stick adds to what is bought, in whole parts, and how many parts make one."""
+    """What each stick adds to what is bought, in whole parts, and how many parts make one of the
+    unit."""
     if any(stick.cost is None for stick in sticks):
         return [0 if stick.cost == 0 else round(stick.length * UNIT) for stick in sticks], UNIT
     priced = [Fraction(str(stick.cost)) for stick in sticks]
