@@ -1,5 +1,4 @@
-"""Core: clear openings measured on site, by bay, and which of them cannot be true (contract,
-section 3)."""
+"""Core: clear openings measured on site, and which of them cannot be true (contract, section 3)."""
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
-"""Core: the pickets of one bay: how many, their gaps, their centres and their spacers (method
-6)."""
+"""Core: the pickets of one bay: how many, the gaps, their centres and their spacers (method 6)."""
 
 from __future__ import annotations
 
