@@ -143,7 +143,7 @@ class _Relaxing:
         ]
 
     def _alone(self, piece: int) -> tuple[float, int, int] | None:
-        """The cheapest way to buy this piece by itself: cost of one, the stick, how many go into
+        """The cheapest way to buy this piece alone: cost of one, the stick, and how many go into
         it.
 
         Only sticks without a limit count. None where no such stick takes the piece, or none of it
