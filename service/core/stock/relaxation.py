@@ -143,8 +143,7 @@ class _Relaxing:
         ]
 
     def _alone(self, piece: int) -> tuple[float, int, int] | None:
-        """The cheapest way to buy this piece alone: cost of one, the stick, and how many go into
-        it.
+        """The cheapest way to buy this piece alone: cost of one, the stick, and how many fit in.
 
         Only sticks without a limit count. None where no such stick takes the piece, or none of it
         is left.
