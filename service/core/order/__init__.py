@@ -1,4 +1,4 @@
-"""Core, order: what a layout takes: lists, whole sticks by part, parts, prices, quote (method 12).
+"""Core, order: what a layout takes to build: lists, whole sticks, parts, prices, quote (method 12).
 
-`ordering` is its door; `lists` is there for the layout too.
+The entry point is `ordering`. The layout itself uses `lists` too.
 """

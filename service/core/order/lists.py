@@ -1,5 +1,7 @@
-"""Core: the cut list and the glass order: equal pieces and equal panels, each listed once, with how
-many there are and where they go (method 12)."""
+"""Core: the cut list and the glass order (method 12).
+
+Equal pieces and equal panels are each listed once, with how many there are and where they go.
+"""
 
 from __future__ import annotations
 
@@ -13,11 +15,11 @@ from service.core.records.orders import Panel, Piece
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)
 ALIKE: Final = 9
-"""Decimals by which raked pieces are told apart: enough to be written as in their bays."""
+"""Decimals to which raked pieces are compared: enough that they are listed as in their bays."""
 
 
 class PieceKind(NamedTuple):
-    """What makes pieces equal."""
+    """What equal pieces have in common."""
 
     part: str
     length: Length
@@ -28,7 +30,7 @@ class PieceKind(NamedTuple):
 def list_cuts(
     bays: Sequence[Bay], gates: Sequence[GateBuilt], handrails: Sequence[Length]
 ) -> tuple[Piece, ...]:
-    """The cut list: by part, longest first. handrails: their lengths along the slope."""
+    """The cut list, by part, then longest first. handrails: their lengths along the slope."""
     places = [bay.id for bay in bays] + [gate.place for gate in gates]
     rank = {place: i for i, place in enumerate(places)}
     rows: dict[PieceKind, tuple[int, set[str]]] = {}
@@ -58,7 +60,7 @@ def list_cuts(
 
 
 def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
-    """One bay of each kind, and the ids of all of it: equal bays share their fill."""
+    """The first bay with each fill, and the ids of all bays with it; equal bays share one fill."""
     kinds: dict[int, tuple[Bay, list[str]]] = {}
     for bay in bays:
         kinds.setdefault(id(bay.fill), (bay, []))[1].append(bay.id)
@@ -73,7 +75,7 @@ def _bay_pieces(bay: Bay) -> Iterator[tuple[PieceKind, int]]:
         yield PieceKind(bottom, fill.bottom_cut), 1
         yield from _picket_pieces(fill.pickets, SQUARE, None)
         return
-    # Flights of one pitch by other risers have it to the last bits of arithmetic.
+    # Flights of the same pitch with other risers may differ from it in the last bits.
     ends = (round(rake.end_cut, ALIKE),) * 2
     yield PieceKind(top, fill.top_cut, ends, round(rake.top_blank, ALIKE)), 1
     yield PieceKind(bottom, fill.bottom_cut, ends, round(rake.bottom_blank, ALIKE)), 1
@@ -97,9 +99,9 @@ def _gate_pieces(gate: GateBuilt) -> Iterator[tuple[PieceKind, int]]:
 
 
 def order_glass(bays: Iterable[Bay], gates: Iterable[GateBuilt]) -> tuple[Panel, ...]:
-    """Equal panels in one row, marked G1, G2, … in the order of their first bays.
+    """The glass order: equal panels in one row, marked G1, G2, … in the order of their first bays.
 
-    Panels made from measures are apart from those made from the drawing.
+    Panels made to site measures have rows apart from those made to the drawing.
     """
     panels = [(bay.id, bay.fill.glass, bay.measured) for bay in bays]
     panels += [(gate.place, gate.glass, False) for gate in gates]

@@ -1,5 +1,7 @@
-"""Core: what is ordered for a layout (`make_order`): the plan of whole sticks, the list of parts
-and, where prices are given, the quote."""
+"""Core: what is ordered for a layout (`make_order`).
+
+It is the plan of whole sticks, the list of parts and, where prices are given, the quote.
+"""
 
 from __future__ import annotations
 
@@ -17,19 +19,19 @@ from service.core.records.orders import SticksSeen
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What is ordered. quote: None where no prices were given."""
+    """What is ordered for a layout. quote: None where no prices were given."""
 
     plans: tuple[PartPlan, ...]
     parts: tuple[PartRow, ...]
     quote: Quote | None
 
     def sticks_seen(self) -> tuple[SticksSeen, ...]:
-        """What a rule looks at of each part that is cut from sticks."""
+        """What a rule looks at, for each part that is cut from sticks."""
         return tuple(plan.seen() for plan in self.plans)
 
 
 def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
-    """The order of a layout."""
+    """The order of a layout. asked: the prices, the stock on hand and the effort of the request."""
     plans = plan_stock(layout.cut_list, kit, asked)
     prices = asked.prices
     parts = list_parts(layout, kit, plans, deck.step, {} if prices is None else prices.wastes())

@@ -1,5 +1,7 @@
-"""Core: the list of parts: everything that is to be bought for a layout, counted once, by role and
-size, in pieces and in whole packs."""
+"""Core: the list of parts: everything to buy for a layout, in pieces and in whole packs.
+
+Each part is counted once, by role and size.
+"""
 
 from __future__ import annotations
 
@@ -17,18 +19,21 @@ from service.core.records.layout import Bay, Layout, Post
 from service.core.records.orders import Panel, Piece
 
 EDGES: Final = 2
-"""Edges of a panel that stand in a channel: the upper and the lower one."""
+"""Edges of a panel that stand in a channel: the upper and the lower."""
 RAILS: Final = 2
-"""Rails of a bay, each with a bracket at each end."""
+"""Rails of a bay. Each has a bracket at each end."""
 RETURNS: Final = 2
 """Returned ends of a handrail."""
 _ORDER: Final = {role: i for i, role in enumerate(ROLES)}
 
 
 class Key(NamedTuple):
-    """What makes parts one row. size: a post's stock height, or the length of a stick or of a
-    piece; mark: of a panel; stick: whether it is a whole stick; unsold: whether the kit has none of
-    the size: a piece that no stick holds, a post higher than all that are stocked."""
+    """What parts in one row have in common.
+
+    size: stock height of a post, or length of a stick or piece; mark: of a panel; stick: whether it
+    is a whole stick; unsold: whether the kit has none of the size (a piece that no stick holds, or
+    a post higher than all that are stocked).
+    """
 
     role: str
     size: Length | None = None
@@ -38,15 +43,16 @@ class Key(NamedTuple):
 
 
 Counts: TypeAlias = defaultdict[Key, float]
-"""Pieces, and lengths of what is sold by length."""
+"""How many pieces of each part, or the length of a part that is sold by length."""
 
 
 class PartRow(NamedTuple):
-    """Alike parts. quantity: of pieces, or a length of what is sold by length.
+    """A row of the list: parts that are alike.
 
-    pack: the pieces, or the length, in one. packs: whole ones to buy, with their waste; None where
-    the part is sold by length and the kit gives no roll. number: the yard's, None where the kit
-    gives none.
+    quantity: how many pieces, or the length of a part that is sold by length. pack: pieces or
+    length in one pack or roll; packs: how many whole ones to buy, waste included. Where the part is
+    sold by length and the kit gives no roll, these are 0 and None. number: the yard's stock number;
+    None where the kit gives none.
     """
 
     key: Key
@@ -64,10 +70,10 @@ def list_parts(
     step: Length,
     wastes: Mapping[str, Decimal],
 ) -> tuple[PartRow, ...]:
-    """The list of parts: by role in the order of ROLES, then by size (what has none first, what
-    the kit has none of last), then by mark.
+    """The list of parts, by role in the order of ROLES, then by size, then by mark.
 
-    What comes with another part (`included`) is not listed. wastes: the share of each role that is
+    Within a role, parts without a size come first, and parts that the kit has none of come last.
+    Parts that come with another part (`included`) are left out. wastes: by role, the share that is
     added before packs are made whole.
     """
     counts: Counts = defaultdict(int)
@@ -87,7 +93,10 @@ def list_parts(
 
 
 def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
-    """Posts, caps and bases. On a rim a corner's own bracket takes the other bracket's place."""
+    """Count posts, caps and bases.
+
+    On a rim, a corner bracket takes the place of a post's fascia bracket.
+    """
     for (role, height), count in Counter((post.role, post.stock_height) for post in posts).items():
         counts[Key(f"post_{role}", height, unsold=height is None)] = count
     parts = Counter(part for post in posts for part in post.parts)
@@ -102,7 +111,7 @@ def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
 
 
 def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
-    """Brackets by the kind of end, feet, and blocks of raked panels."""
+    """Count brackets by the kind of rail end, feet, and end blocks of raked panels."""
     ends = Counter(end for bay in bays for end in bay.ends)
     for end, count in ends.items():
         counts[Key(f"bracket_{end}")] = RAILS * count
@@ -112,7 +121,8 @@ def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
 
 
 def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:
-    """Sticks to buy, and the pieces that none holds or that are not sold by the stick."""
+    """Count the sticks to buy, and the pieces that no stick holds or that are not sold by the
+    stick."""
     for plan in plans:
         for row in plan.sticks:
             counts[Key(plan.part, row.stock, stick=True)] += 0 if row.on_hand else row.count
@@ -124,10 +134,10 @@ def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Cou
 
 
 def bought_as(piece: Piece, kit: Kit) -> Key:
-    """What a piece that is not sold by the stick is bought as.
+    """The key by which a piece that is not sold by the stick is bought.
 
-    A spacer is that of the kit's gap, which shorter ones are cut from too; a longer one, and
-    every picket, is bought by the length that it takes up.
+    A spacer up to the kit's gap is bought as the full spacer, from which shorter ones are cut. A
+    longer one, and every picket, is bought by the length that it takes up.
     """
     gap = kit.picket.gap if kit.picket is not None else 0.0
     if piece.part == "spacer" and piece.taken_up <= gap + TOUCH:
@@ -156,8 +166,10 @@ def _count_glass(layout: Layout, kit: Kit, step: Length, counts: Counts) -> None
 
 
 def gasket_length(panel: Panel, strips: int, step: Length) -> Length:
-    """The length of gasket for one panel: `strips` along each of its two edges that stand in a
-    channel, each down to the mark."""
+    """Length of gasket for one panel.
+
+    There are `strips` along each of the two edges that stand in a channel, each floored to a mark.
+    """
     x, y = panel.corners[1]
     return EDGES * strips * floor_to_mark(math.hypot(x, y), step)
 
@@ -169,9 +181,12 @@ def _count_blocking(layout: Layout, step: Length, counts: Counts) -> None:
 
 
 def _count_extras(layout: Layout, kit: Kit, counts: Counts) -> None:
-    """What goes with other parts by the kit's own count; of `job`, once; of what is cut from
-    sticks, with each piece, as a stick is no rail and may be on hand. What goes with an extra
-    stands after it."""
+    """Count what goes with other parts by the kit's own rules.
+
+    An extra of `job` goes once with the whole job. One of a part that is cut from sticks goes with
+    each piece of it, as one stick may give several pieces, or be on hand. An extra that goes with
+    another extra comes after it in the kit.
+    """
     by_role: defaultdict[str, float] = defaultdict(int, job=1)
     for key, count in counts.items():
         by_role[key.role] += 0 if key.role in kit.stocks else count
@@ -198,7 +213,9 @@ def _row(key: Key, quantity: float, part: Part | None, waste: float) -> PartRow:
 
 
 def whole_packs(quantity: float, pack: float, waste: float) -> int:
-    """Whole packs or rolls that a quantity takes with that share of waste.
+    """How many whole packs or rolls hold a quantity and its waste.
+
+    waste: as a share of the quantity.
 
     >>> whole_packs(100, 50, 0.0), whole_packs(100, 50, 0.05)
     (2, 3)
@@ -207,7 +224,7 @@ def whole_packs(quantity: float, pack: float, waste: float) -> int:
 
 
 def _number(part: Part, key: Key) -> str:
-    """The number of that size, else that of the role."""
+    """The yard's number of the part at this size; else its number for the role."""
     if key.size is not None and not key.unsold:
         for length, number in part.sizes:
             if abs(length - key.size) <= TOUCH:

@@ -1,8 +1,7 @@
-"""Core: for each part that is sold by the stick, which whole sticks to buy and what to cut from
-each (method 12, the stock plan).
+"""Core: for each part sold by the stick, which sticks to buy and what to cut from each (method 12).
 
-In: the cut list, the kit's sticks, and what is on hand. `stock` does the search, which knows
-nothing of parts.
+This is the stock plan, made from the cut list, the kit's sticks and what is on hand. The search is
+in `stock`, which knows nothing of parts.
 """
 
 from __future__ import annotations
@@ -20,16 +19,19 @@ from service.core.records.orders import Piece, SticksSeen
 from service.core.stock import NoPlan, Plan, Stick, holds, plan_sticks
 
 WORK: Final = 16_000_000
-"""Counted work on the plans of one request, shared by its orders, and evenly by the parts of each:
-some seconds."""
+"""Counted work on the plans of one request: some seconds. Its orders share it, and within each
+order the parts share it evenly."""
 NOTHING: Final = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
-"""The plan of no piece."""
+"""The plan for no pieces."""
 
 
 @dataclass(frozen=True, slots=True)
 class StickRow:
-    """Sticks cut alike. pieces: longest first; offcut: what is left of each; on_hand: whether
-    they are there already."""
+    """Sticks that are cut alike.
+
+    stock: length of one; pieces: longest first; offcut: what is left of each; on_hand: whether the
+    yard already has them.
+    """
 
     stock: Length
     count: int
@@ -42,10 +44,10 @@ class StickRow:
 class PartPlan:
     """Whole sticks for the pieces of a part.
 
-    bought: length of the sticks to buy; used: of the pieces. cost: of the sticks to buy, where
-    each of the kit's lengths has its price: then lower_bound is money, else a length.
-    left_out: pieces longer than every stick. longest: the longest piece that one of the kit's
-    sticks holds, 0 where the trim leaves nothing of it.
+    bought: length of the sticks to buy; used: length of the pieces. cost: of the sticks to buy, or
+    None unless each of the kit's lengths has a price; lower_bound: in money where there is a cost,
+    else a length. left_out: pieces that no stick is left for. longest: the longest piece that one
+    of the kit's sticks holds, 0 where the trim leaves nothing of it.
     """
 
     part: str
@@ -59,8 +61,11 @@ class PartPlan:
     longest: Length
 
     def seen(self) -> SticksSeen:
-        """What a rule looks at: the longest piece that one of the kit's sticks holds, the longest
-        that is cut, and the pieces that no stick holds."""
+        """What a rule looks at.
+
+        It is the longest piece that one of the kit's sticks holds, the longest that is cut, and the
+        pieces that no stick holds.
+        """
         cut = max((row.pieces[0] for row in self.sticks), default=0.0)
         return SticksSeen(self.part, self.longest, cut, self.left_out)
 
@@ -68,7 +73,7 @@ class PartPlan:
 def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartPlan, ...]:
     """A plan for each part of the cut list that the kit sells by the stick.
 
-    What is on hand is used first: it costs nothing. A raked piece takes up its blank.
+    Sticks on hand are used first, as they cost nothing. A raked piece takes up its blank.
     """
     rows: dict[str, list[Piece]] = {}
     for piece in cut_list:
@@ -91,7 +96,8 @@ def _plan_part(
     try:
         plan = plan_sticks(kept, sticks, *lost, asked.effort, work) if kept else NOTHING
     except NoPlan:
-        # There is one, but that it is found is known of long pieces by themselves only.
+        # A plan exists, but the search is sure to find it only if each long piece has a stick to
+        # itself.
         kept, left_out = _holdable(pieces, stock, held, shared=False)
         plan = plan_sticks(kept, sticks, *lost, asked.effort, work)
     rows = _rows(plan, stock, held)
@@ -103,7 +109,8 @@ def _plan_part(
         bought=length,
         used=sum(length * count for length, count in kept.items()),
         cost=_cost(bought, prices),
-        # In whole numbers a length off their grid is another in its last bits.
+        # The bound comes from whole numbers, so a length off their grid would differ in its last
+        # bits.
         lower_bound=length if plan.optimal and not prices else plan.lower_bound,
         optimal=plan.optimal,
         left_out=left_out,
@@ -112,7 +119,7 @@ def _plan_part(
 
 
 def _on_hand(part: str, asked: Asked) -> dict[Length, int]:
-    """How many sticks of a part are on hand, by their length."""
+    """How many sticks of a part are on hand, by length."""
     held: dict[Length, int] = {}
     for each in asked.on_hand:
         if each.part == part:
@@ -121,7 +128,7 @@ def _on_hand(part: str, asked: Asked) -> dict[Length, int]:
 
 
 def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length, Money]:
-    """The price of each of the kit's lengths; empty unless every one has its price."""
+    """The price of each of the kit's stick lengths; empty unless every length has one."""
     price = prices.parts.get(part) if prices is not None else None
     if price is None or price.basis != "per_stick":
         return {}
@@ -133,10 +140,10 @@ def _stick_prices(part: str, stock: Stock, prices: Prices | None) -> dict[Length
 def _holdable(
     pieces: Sequence[Piece], stock: Stock, held: Mapping[Length, int], *, shared: bool
 ) -> tuple[dict[Length, int], tuple[Piece, ...]]:
-    """How many pieces of each length there are sticks for, and those that are left out.
+    """How many pieces of each length there are sticks for, and the pieces that are left out.
 
-    shared: whether pieces longer than all of the kit's sticks share sticks on hand, or each takes
-    one to itself.
+    shared: whether pieces longer than all of the kit's sticks may share a stick on hand; otherwise
+    each takes one to itself.
     """
     spare = sorted(held.items())
     kept: dict[Length, int] = {}
@@ -156,10 +163,10 @@ def _holdable(
 def _take(
     size: Length, count: int, spare: list[tuple[Length, int]], stock: Stock, *, shared: bool
 ) -> int:
-    """Take sticks that hold a piece of that length, the shortest first: how many of `count`.
+    """Take sticks for pieces of one length, shortest sticks first. Returns how many pieces go in.
 
-    spare: lengths, the shortest first, and how many sticks there are of each; of those that are
-    shared, what is left of them.
+    spare: lengths, shortest first, and how many sticks there are of each. The sticks taken are
+    removed from it; of shared ones, what is left goes back in.
 
     >>> stock, spare = Stock((30.0,), kerf=0.125, trim=0.0), [(127.0, 2)]
     >>> _take(31.625, 6, spare, stock, shared=True), spare
@@ -187,7 +194,7 @@ def _take(
 def _sticks(
     stock: Stock, held: Mapping[Length, int], priced: dict[Length, Money], prices: Prices | None
 ) -> list[Stick]:
-    """The kit's sticks, without a limit, and those on hand, which cost nothing.
+    """The kit's sticks, which have no limit, and those on hand, which cost nothing.
 
     Costs are whole numbers of the currency's smaller unit.
     """
@@ -200,7 +207,7 @@ def _sticks(
 
 
 def _rows(plan: Plan, stock: Stock, held: Mapping[Length, int]) -> tuple[StickRow, ...]:
-    """Sticks on hand before those to buy, the longest first."""
+    """The rows of a plan: sticks on hand before those to buy, longest first."""
     spare = dict(held)
     rows = []
     for length, pieces, count in plan.sticks:

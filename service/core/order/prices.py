@@ -1,6 +1,6 @@
-"""Core: what a request asks of an order, frozen: prices, stock on hand, effort.
+"""Core: what a request asks of its order, frozen: prices, stock on hand and effort.
 
-Money is exact: Decimal in the currency's own unit, never a float.
+Money is exact: a Decimal in the currency's own unit, never a float.
 """
 
 from __future__ import annotations
@@ -16,12 +16,12 @@ Money: TypeAlias = Decimal
 Effort: TypeAlias = Literal["ordinary", "thorough"]
 
 COUNTED: Final[tuple[Basis, ...]] = ("each", "per_pack", "per_height")
-"""What is charged by the piece or the pack."""
+"""Bases by which a part is charged by the piece or by the pack."""
 
 
 @dataclass(frozen=True, slots=True)
 class Discount:
-    """A share off the price of a role, from a quantity on."""
+    """A discount on a role. least: quantity from which on it applies; rate: the share taken off."""
 
     least: int
     rate: Decimal
@@ -29,11 +29,11 @@ class Discount:
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """What one role costs. by_size: of `per_stick` and `per_height`, the price of each length.
+    """What one role costs.
 
-    rate: of every other basis. least: of `per_area` the least charge for one panel, of
-    `per_length` that for the role. waste: share added to the quantity. cutting: for each piece
-    of the cut list.
+    by_size: for `per_stick` and `per_height`, the price of each length; rate: the price for every
+    other basis. least: for `per_area`, the least charge for one panel; for `per_length`, the least
+    for the role. waste: share added to the quantity. cutting: fee for each piece of the cut list.
     """
 
     basis: Basis
@@ -45,21 +45,21 @@ class Price:
     discounts: tuple[Discount, ...] = ()
 
     def of_size(self, size: Length | None) -> Money | None:
-        """The price of that stick length or post height; None where none is given."""
+        """The price of this stick length or post height; None where it has none."""
         for length, money in self.by_size:
             if size is not None and abs(length - size) <= TOUCH:
                 return money
         return None
 
     def share_off(self, quantity: Decimal) -> Decimal:
-        """The discount that a quantity reaches: that of the greatest step at or below it."""
+        """The discount for a quantity: the rate of the greatest step at or below it, else 0."""
         reached = [step for step in self.discounts if step.least <= quantity]
         return max(reached, key=lambda step: step.least).rate if reached else Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """Prices by role. decimals: of the currency's smaller unit."""
+    """The prices of a request, by role. decimals: of the currency's smaller unit."""
 
     currency: str
     decimals: int
@@ -67,8 +67,11 @@ class Prices:
     parts: dict[str, Price]
 
     def wastes(self) -> dict[str, Decimal]:
-        """The share of each role that is added before packs are made whole: the waste of what is
-        charged by the piece or the pack, and of what is sold by length, which comes in rolls."""
+        """By role, the share of waste that is added before packs are made whole.
+
+        Only roles that are charged by the piece or the pack have one, and those that are sold by
+        length, which come in rolls.
+        """
         return {
             role: price.waste
             for role, price in self.parts.items()
@@ -76,7 +79,7 @@ class Prices:
         }
 
     def rounded(self, amount: Decimal) -> Money:
-        """To the currency's smaller unit, a half upward.
+        """An amount rounded to the currency's smaller unit, a half upward.
 
         >>> Prices("USD", 2, Decimal(0), {}).rounded(Decimal("1.005"))
         Decimal('1.01')
@@ -86,7 +89,7 @@ class Prices:
 
 @dataclass(frozen=True, slots=True)
 class OnHand:
-    """Sticks of a part that the yard has already."""
+    """Sticks of a part that the yard already has."""
 
     part: str
     length: Length
@@ -95,8 +98,10 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a request asks of its order. share: of the work on a request's plans this order may take
-    one part in so many."""
+    """What a request asks of its order.
+
+    share: the order may use 1/share of the counted work on a request's plans.
+    """
 
     prices: Prices | None = None
     on_hand: tuple[OnHand, ...] = ()

@@ -1,7 +1,8 @@
-"""Core: what the listed parts cost, in exact money. Nothing without a price counts as nought.
+"""Core: what the listed parts cost, in exact money.
 
-Each line is rounded to the currency's smaller unit, a half upward; so is a panel's own charge,
-and the tax once, on the sum of the lines.
+A part without a price is listed as unpriced, never counted as 0. Each line is rounded to the
+currency's smaller unit, a half upward. So is the charge for one panel, and so, once, is the tax on
+the sum of the lines.
 """
 
 from __future__ import annotations
@@ -21,17 +22,18 @@ from service.core.records.orders import Panel
 
 By: TypeAlias = Basis | Literal["cutting"]
 LENGTHS_PER_PRICE: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
-"""Lengths to a foot or a metre, which `per_length` is by."""
+"""How many units of length make the foot or the metre that `per_length` prices are for."""
 AMOUNT_STEP: Final = Decimal("0.001")
-"""To which areas, feet and metres are rounded before they are priced, as replies write areas."""
+"""The step to which areas, feet and metres are rounded before pricing, as replies round areas."""
 
 
 @dataclass(frozen=True, slots=True)
 class QuoteLine:
-    """One line. quantity: pieces, packs, sticks, panels, or feet or metres; price: of one.
+    """One line of a quote.
 
-    share_off: its discount. raised: whether the least charge took the place of the price, less
-    the discount; then there is no other discount.
+    quantity: how many pieces, packs, sticks or panels, or how many feet or metres; price: of one.
+    share_off: the discount, as a share. raised: whether the least charge replaces the price less
+    its discount; the line then has no discount.
     """
 
     key: Key
@@ -57,7 +59,7 @@ class Quote:
 
 
 class Priced(NamedTuple):
-    """What is priced, and by what."""
+    """What is priced, and the prices."""
 
     layout: Layout
     plans: Sequence[PartPlan]
@@ -66,7 +68,7 @@ class Priced(NamedTuple):
 
 
 def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
-    """The quote of a list of parts."""
+    """The quote for a list of parts."""
     prices = job.prices
     by_role: dict[str, list[PartRow]] = {}
     for row in rows:
@@ -86,8 +88,11 @@ def make_quote(rows: Sequence[PartRow], job: Priced) -> Quote:
 
 
 def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine | None]:
-    """The lines of one role; None for what its price does not cover: no price of sticks covers a
-    piece that none holds, none of posts one that is higher than they are."""
+    """The lines of one role, and None for parts that its price does not cover.
+
+    No price covers parts that the kit has none of: a piece that no stick holds, or a post higher
+    than all that are stocked.
+    """
     sold = [row for row in rows if not row.key.unsold]
     if len(sold) < len(rows):
         yield None
@@ -102,8 +107,10 @@ def _lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine
 
 
 def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterator[QuoteLine | None]:
-    """Lines of what is charged by the piece, pack or stick; None for what has no price, which
-    counts toward no discount."""
+    """Lines for parts charged by the piece, pack or stick; None for a part that has no price.
+
+    A part without a price does not count toward a discount.
+    """
     rates = [price.of_size(row.key.size) if price.by_size else price.rate for row in rows]
     charged = [
         None if rate is None else _charged(row, price)
@@ -118,7 +125,10 @@ def _counted_lines(rows: list[PartRow], price: Price, prices: Prices) -> Iterato
 
 
 def _charged(row: PartRow, price: Price) -> Decimal | None:
-    """Sticks as planned; of the rest whole packs, or the pieces in them, with their waste."""
+    """The quantity charged for: sticks as planned; otherwise whole packs, or the pieces in them.
+
+    Packs include their waste. None where the kit gives no roll to count.
+    """
     if price.basis == "per_stick":
         return Decimal(int(row.quantity))
     if row.packs is None:
@@ -128,7 +138,8 @@ def _charged(row: PartRow, price: Price) -> Decimal | None:
 
 
 def _panel_lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[QuoteLine]:
-    """Each mark by its area, less the discount; no panel for less than the least charge."""
+    """A line for each mark, by area, less the discount; no panel costs less than the least
+    charge."""
     prices = job.prices
     panels = {panel.mark: panel for panel in job.layout.glass_order}
     whole = Decimal(sum(int(row.quantity) for row in rows))
@@ -144,12 +155,13 @@ def _panel_lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[Quo
 
 
 def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
-    """What one panel costs by its area, before discount and least charge."""
+    """What one panel costs by its area, before the discount and the least charge."""
     return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 
 def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:
-    """All of a role by its feet or metres, less the discount; for no less than the least charge."""
+    """One line for all of a role, by feet or metres, less the discount, and at least the least
+    charge."""
     role = rows[0].key.role
     length = _amount(_length_of(rows, job) / LENGTHS_PER_PRICE[job.unit])
     quantity = (length * (1 + price.waste)).quantize(AMOUNT_STEP, ROUND_HALF_UP)
@@ -162,7 +174,7 @@ def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:
 
 
 def _length_of(rows: list[PartRow], job: Priced) -> float:
-    """The length of a role: of sticks that of the pieces cut from those to buy."""
+    """The total length of a role; for sticks, the length of the pieces cut from those to buy."""
     role = rows[0].key.role
     for plan in job.plans:
         if plan.part == role:
@@ -178,7 +190,7 @@ def _line(
 
 
 def _cutting(job: Priced) -> Iterator[QuoteLine]:
-    """A fee for each piece that is cut, for the roles that have one, as the cut list has them."""
+    """For each role that has a cutting fee, a line for the pieces of the cut list that are cut."""
     prices = job.prices
     for role in CUT:
         price = prices.parts.get(role)
@@ -193,5 +205,5 @@ def _cutting(job: Priced) -> Iterator[QuoteLine]:
 
 
 def _amount(value: float) -> Decimal:
-    """An area or a length as it is priced, to 0.001."""
+    """An area or a length rounded to 0.001, as it is priced."""
     return Decimal(repr(round(value, 3)))

@@ -1,7 +1,7 @@
 """Core: the closed vocabulary of parts: what a kit numbers, a list counts and a price is for.
 
-A role is counted once: what a cut list, a glass order and a list of blocking show by place, the
-list of parts shows by what is to be bought.
+Each role is counted once. The cut list, the glass order and the list of blocking show where things
+go; the list of parts shows what to buy.
 """
 
 from __future__ import annotations
@@ -9,13 +9,13 @@ from __future__ import annotations
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 Sold: TypeAlias = Literal["each", "panel", "stick", "timber", "strip"]
-"""How a role is sold: by the piece, as a panel of glass, by the stick, as pieces of timber of
-their own lengths, or by length."""
+"""How a role is sold: by the piece, as a panel of glass, by the stick, as pieces of timber of their
+own lengths, or by length (`strip`)."""
 Basis: TypeAlias = Literal["each", "per_pack", "per_height", "per_stick", "per_length", "per_area"]
 
 
 class PartRole(NamedTuple):
-    """One role. words: what it is, where the kit has no words of its own."""
+    """One role. words: its description, where the kit gives none."""
 
     words: str
     sold: Sold = "each"
@@ -69,7 +69,7 @@ EXTRAS: Final = (
     "rail_screw", "support_screw", "handrail_screw", "blocking_fastener",
     "base_shim", "sealant", "touch_up",
 )  # fmt: skip
-"""Roles that no drawing gives: a kit says how many go with what."""
+"""Roles that no drawing shows; a kit says how many of them go with which parts."""
 
 POSTS: Final = ("post_end", "post_corner", "post_line", "post_stair", "post_gate")
 CUT: Final = (
@@ -79,7 +79,7 @@ CUT: Final = (
 """Roles of the cut list, in its order."""
 
 STICKS: Final = tuple(role for role in CUT if role != "spacer")
-"""Roles that may be cut from sticks; pickets are where the kit gives their stock."""
+"""Roles that may be cut from sticks; pickets only where the kit gives their stock."""
 
 BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
     "each": ("each", "per_pack"),
@@ -88,11 +88,13 @@ BASES: Final[dict[Sold, tuple[Basis, ...]]] = {
     "timber": ("each", "per_length"),
     "strip": ("per_length", "per_pack"),
 }
-"""What a price may be by, for each way of selling; a post's may also be `per_height`."""
+"""What a price may be by, for each way of selling; that of a post may also be `per_height`."""
 
 
 def bases(role: str, *, by_stick: bool) -> tuple[Basis, ...]:
-    """What a role's price may be by. by_stick: whether this kit sells the role by the stick.
+    """The bases that a role's price may have.
+
+    by_stick: whether this kit sells the role by the stick.
 
     >>> bases("picket", by_stick=False), bases("picket", by_stick=True)
     (('each', 'per_pack'), ('per_stick', 'per_length'))

@@ -1,7 +1,8 @@
 """Core: a stretch of a bowed side, divided into equal chords (method 10).
 
-Each chord is a run of one bay. Also how many chords a stretch needs, and where a bracket on an
-obstruction has to give way to a post, which the corners of a bow depend on (`joins`).
+Each chord is a run of one bay. How many chords a stretch needs, and where a bracket on an
+obstruction must give way to a post, is worked out here as well, as the corners of a bow (`joins`)
+depend on it.
 """
 
 from __future__ import annotations
@@ -37,10 +38,11 @@ def make_arc_runs(
     forbidden: Sequence[FromTo],
     least: int,
 ) -> list[RunDraft]:
-    """A stretch as equal chords, no fewer than `least`.
+    """The runs of a bowed stretch: equal chords, no fewer than `least`.
 
-    An inner post's face normal is along the tangent: its skew is half a chord's angle on both
-    sides. Refuses a stretch on which no number of chords will do.
+    An inner post's face normal is along the tangent, so its skew is half a chord's angle on both
+    sides. forbidden: where along the side no post's centre may lie. Refuses a stretch that no
+    number of chords suits.
     """
     count = count_chords(maker, side, stretch, forbidden, least)
     if count is None:
@@ -59,8 +61,10 @@ def make_arc_runs(
 
 
 def zip_chords(line: Line, least: tuple[int, int]) -> Iterator[tuple[Stretch, int]]:
-    """Each stretch of a line with the fewest chords that it may have, given those of the first and
-    of the last one."""
+    """Each stretch of a line, with the fewest chords that it may have.
+
+    least: that number for the line's first and for its last stretch; it is 1 for the others.
+    """
     last = len(line.stretches) - 1
     for i, stretch in enumerate(line.stretches):
         yield stretch, max(least[0] if i == 0 else 1, least[1] if i == last else 1)
@@ -73,8 +77,11 @@ def swap_brackets(
     forbidden: Sequence[FromTo],
     least: tuple[int, int],
 ) -> Line:
-    """A bowed side's line with a post in place of each bracket on an obstruction that cannot turn
-    as far as the chord that meets it asks. least: chords of its first and its last stretch."""
+    """A bowed side's line with a post in place of each bracket that is out of reach.
+
+    Those are brackets on obstructions that cannot turn as far as the chord that meets them
+    requires. least: fewest chords of the line's first and of its last stretch.
+    """
     side = line.side
     assert isinstance(side, ArcSide)
     reaches = cache(lambda: post_reaches(maker.kit, side, obstructions))
@@ -93,9 +100,11 @@ def _swap_brackets(
     forbidden: Sequence[FromTo],
     least: int,
 ) -> Stretch:
-    """A stretch with a post in place of each bracket out of reach. A post shortens the stretch, so
-    that fewer chords may do; these meet the other end at another angle, so both are looked at
-    again until nothing changes."""
+    """A stretch with a post in place of each bracket that is out of reach.
+
+    A post shortens the stretch, so fewer chords may do; these meet the other end at another angle.
+    Both ends are therefore looked at again until nothing changes.
+    """
     while _is_bracket(stretch.start) or _is_bracket(stretch.end):
         count = count_chords(maker, side, stretch, forbidden, least)
         if count is None:
@@ -114,8 +123,10 @@ def _swap_brackets(
 
 
 def _is_bracket(terminal: Terminal) -> bool:
-    """Whether a rail ends on an obstruction here. At a wall, which was settled with its corner, it
-    has no `looks`."""
+    """Whether a rail ends on an obstruction here.
+
+    A rail that ends on a wall was settled with its corner, so that terminal has no `looks`.
+    """
     return terminal.post is None and terminal.looks is not None
 
 
@@ -130,8 +141,10 @@ def count_chords(
     forbidden: Sequence[FromTo],
     least: int,
 ) -> int | None:
-    """The fewest equal chords, no fewer than `least`, whose posts keep every limit and stand
-    where they may; None where no number of them will do."""
+    """The fewest equal chords, no fewer than `least`, that a stretch can be divided into.
+
+    Their posts keep every limit of the kit and stand where posts may. None where no number will do.
+    """
     kit, spec = maker.kit, side.spec
     span = stretch.end.t - stretch.start.t
     count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
@@ -142,7 +155,8 @@ def count_chords(
     def wide_enough(chords: int) -> bool:
         return all(fits(clear) for clear in _clears(kit, side, stretch, chords))
 
-    # The more chords, the shorter each and the smaller its panel: what fits once fits with more.
+    # The more chords, the shorter each and the smaller its panel: if panels fit, they fit with
+    # more.
     if not wide_enough(count):
         count += bisect_left(range(count, most + 1), x=True, key=wide_enough)
     while count <= most:
@@ -153,7 +167,7 @@ def count_chords(
 
 
 def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
-    """Clear openings of the first bay, of those between and of the last."""
+    """The clear openings of the first bay, of the last, and of those between."""
     pitch = (stretch.end.t - stretch.start.t) / count
     chord, skew = side.chord(pitch), side.half_angle(pitch)
     start, end = (met.half(kit) for met in _met(side, stretch, skew))
@@ -165,7 +179,7 @@ def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length
 
 
 def _is_free(start: Length, pitch: Length, count: int, forbidden: Sequence[FromTo]) -> bool:
-    """Whether no inner post's centre lies where none may."""
+    """Whether no inner post's centre lies in a forbidden stretch."""
     for low, high in forbidden:
         first = max(1, math.floor((low + TOUCH - start) / pitch) + 1)
         if first < count and start + first * pitch < high - TOUCH:
@@ -174,7 +188,7 @@ def _is_free(start: Length, pitch: Length, count: int, forbidden: Sequence[FromT
 
 
 def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
-    """Both ends of the stretch and the posts between, each with its bays' skew."""
+    """Both ends of a stretch and the posts between them, each with the skew of its bays."""
     pitch = (stretch.end.t - stretch.start.t) / count
     skew = side.half_angle(pitch)
     start, end = _met(side, stretch, skew)
@@ -186,26 +200,33 @@ def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> 
 
 
 def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Terminal]:
-    """Both ends of a stretch as its first and its last chord meet them. skew: of a chord to the
-    tangents at its ends."""
+    """Both ends of a stretch, as its first and its last chord meet them.
+
+    skew: the angle of a chord to the tangents at its ends.
+    """
     start, end = stretch.start, stretch.end
     first, last = side.chord_headings(start.t, end.t, (skew, skew))
     return _meet(start, first), _meet(end, last)
 
 
 def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
-    """A terminal as a bay of this heading meets it. One without `looks`, a corner's post or a wall
-    at the line's end, has been settled for its bay before."""
+    """A terminal as a bay of this heading meets it.
+
+    A terminal without `looks`, a corner's post or a wall at the line's end, already has its skew.
+    """
     if terminal.looks is None:
         return terminal
     return replace(terminal, skew=skew_between(heading, terminal.looks))
 
 
 def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft:
-    """One chord as a run of one bay; marks 0 and the chord, off the grid."""
+    """One chord as a run of one bay, with marks 0 and the chord, off the grid.
+
+    Refuses a chord too short for the posts at its ends.
+    """
     kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
     assert isinstance(side, ArcSide)
-    # A stretch has a run for each chord: their numbers go on within those of the stretches.
+    # A stretch has a run for each chord; keys are numbered by stretch, then by chord.
     run_key: RunKey = (key[0], key[1], key[2] * (BAYS + 1) + index)
     span = Span(
         length=side.chord(ends[1].t - ends[0].t),

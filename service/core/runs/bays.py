@@ -1,7 +1,7 @@
 """Core: a stretch of line, divided and filled: its run, with every bay (methods 4 to 8).
 
-BayMaker is what all runs of a document share: the kit, the grid, what may still be spent, and what
-was measured on site.
+`BayMaker` holds what all runs of a document share: the kit, the grid, what is left of the budget,
+and what was measured on site.
 """
 
 from __future__ import annotations
@@ -28,9 +28,9 @@ from service.core.timber.framing import Framed
 
 
 def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
-    """The kit's bounds on bays of an infill, in the words of a refusal.
+    """The kit's limits on bays of an infill, in the words of a refusal.
 
-    along: what spacings run along, where that is not plain.
+    along: what spacings are measured along, where that is not plain.
     """
     told = f"spacings within {plain_length(kit.max_centres[infill], kit.unit)}{along}"
     if infill == "picket" or kit.glass is None:
@@ -42,7 +42,7 @@ def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
 
 
 def _in_the_way(span: Span) -> str:
-    """What leaves no room for a row of posts."""
+    """What leaves no room for a row of posts, in the words of a refusal."""
     if span.is_forced():
         return "the places where no post may stand leave"
     return "the posts at its ends, turned as they are, leave"
@@ -52,9 +52,9 @@ def _in_the_way(span: Span) -> str:
 class BayMaker:
     """Makes the runs of one document.
 
-    placed: where posts have been placed, by run: the inner marks of a level's, every post of a
-    flight's side. None of it depends on what was measured, so it is kept when bays are cut again.
-    framed: as in `frame_once`.
+    placed: where posts have been placed, by run: the inner marks of a run on a level, every post of
+    a flight's side. None of this depends on site measures, so it is kept when bays are cut again.
+    framed: the framing of posts that is already worked out (`frame_once`).
     """
 
     kit: Kit
@@ -69,8 +69,10 @@ class BayMaker:
         self.filler = Filler(self.kit, self.step, self.budget)
 
     def measured(self, given: Mapping[BayKey, SiteMeasure]) -> BayMaker:
-        """A maker of the same runs with bays as measured: it spends a budget of its own, but for
-        the work on marks, and places no post again."""
+        """A maker of the same runs with bays cut to site measures.
+
+        It has a budget of its own, except for the work on marks, and places no post again.
+        """
         budget = Budget(self.kit.pointer, self.budget.work)
         measures = Measures(self.kit.unit, self.kit.post.width, given)
         return BayMaker(self.kit, self.step, budget, measures, self.framed, self.placed)
@@ -78,7 +80,8 @@ class BayMaker:
     def place_once(
         self, key: RunKey, place: Callable[[], tuple[Length, ...]]
     ) -> tuple[Length, ...]:
-        """Where posts stand, placed where they have not been yet."""
+        """Where the posts of a run stand; `place` is called only if they have not been placed
+        yet."""
         if key not in self.placed:
             self.placed[key] = place()
         return self.placed[key]
@@ -90,7 +93,10 @@ class BayMaker:
         stretch: Stretch,
         forbidden: Sequence[FromTo],
     ) -> RunDraft:
-        """Marks and bays of a stretch; forbidden: along its side, where no centre may lie."""
+        """The run of a stretch, with its marks and bays.
+
+        forbidden: from where to where along the side no post's centre may lie.
+        """
         kit = self.kit
         start = stretch.start.t
         span = Span(
@@ -133,8 +139,11 @@ class BayMaker:
         span: Span,
         inner: tuple[Length, ...],
     ) -> RunDraft:
-        """The run with these inner marks. Each bay is cut to the clear that it shares (method 5) or
-        by what was measured in it; one that is too small to rail is left open."""
+        """The run with these inner marks.
+
+        Each bay is cut to the clear that it shares (method 5), or to what was measured in it. A bay
+        that is too small to rail is left open.
+        """
         filler, marks = self.filler, (0.0, *inner, span.length)
         spacings = [b - a for a, b in pairwise(marks)]
         clears = [round(clear, 9) for clear in span.clears(inner)]
@@ -167,11 +176,11 @@ class BayMaker:
         return tuple(post_on_side(self.kit, side, start + mark, "line") for mark in inner)
 
     def _ends(self, stretch: Stretch, bays: int) -> list[tuple[End, End]]:
-        """How the rails of each bay of a stretch end."""
+        """How the rails end in each bay of a stretch."""
         first, last = self._outer(stretch)
         between: list[End] = ["socket"] * (bays - 1)
         return list(pairwise([first, *between, last]))
 
     def _outer(self, stretch: Stretch) -> tuple[End, End]:
-        """How the rails at both ends of a stretch end."""
+        """How the rails end at both ends of a stretch."""
         return stretch.start.end(self.kit), stretch.end.end(self.kit)

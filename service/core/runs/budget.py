@@ -1,5 +1,8 @@
-"""Core: how much may still be laid out of a document: bays, places along them, and the work of
-proving marks best. It is counted, so that an answer never depends on the clock."""
+"""Core: how much of a document may still be laid out.
+
+Bays, places along them, and the work of proving marks best are counted, so that an answer never
+depends on the clock.
+"""
 
 from __future__ import annotations
 
@@ -14,8 +17,11 @@ from service.core.runs.rows import MarkWork
 
 @dataclass(slots=True)
 class Budget:
-    """What is left to a document. places: pickets, supports, weep holes and handrail brackets;
-    pointer: the kit's, whose gap and intervals ask for them."""
+    """What is left for a document.
+
+    places: pickets, supports, weep holes and handrail brackets, together. pointer: to the kit,
+    whose gap and intervals ask for these.
+    """
 
     pointer: str
     work: MarkWork = field(default_factory=MarkWork)
@@ -23,12 +29,12 @@ class Budget:
     places: int = limits.PLACES
 
     def spend_bays(self, count: int) -> None:
-        """Take `count` bays off the document's share. Refuses it where fewer are left."""
+        """Take `count` bays off what is left. Refuses the document where fewer are left."""
         check_bays(count, self.bays)
         self.bays -= count
 
     def spend_places(self, count: int) -> None:
-        """Take `count` places off the document's share. Refuses it where fewer are left."""
+        """Take `count` places off what is left. Refuses the document where fewer are left."""
         self.places -= count
         if self.places < 0:
             raise TooLarge(
@@ -44,6 +50,6 @@ class Budget:
             )
 
     def spend_fill(self, fill: BayFill) -> None:
-        """Take a bay's places off the document's share."""
+        """Take the places of a bay off what is left. Refuses the document where fewer are left."""
         pickets = 0 if fill.pickets is None else fill.pickets.count
         self.spend_places(pickets + len(fill.rail_supports) + len(fill.weep_holes))

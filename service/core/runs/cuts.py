@@ -1,5 +1,7 @@
-"""Core: the clear opening that the bays of a run are cut to, and from it the length of a rail and
-the height of the infill (methods 5, 6 and 7)."""
+"""Core: what the bays of a run are cut to: their shared clear opening (method 5).
+
+From it follow the length of a rail and the height of the infill (methods 5, 6 and 7).
+"""
 
 from __future__ import annotations
 
@@ -11,8 +13,11 @@ from service.core.records.kit import End, Engagement, Rail, Rails
 
 
 class Clears(NamedTuple):
-    """A bay's clear opening. own: from face to face; shared: the one that it is cut to, with others
-    of its run (method 5)."""
+    """The clear openings of a bay.
+
+    own: from face to face; shared: the opening that it is cut to, together with other bays of its
+    run (method 5).
+    """
 
     own: Length
     shared: Length
@@ -21,13 +26,16 @@ class Clears(NamedTuple):
 def share_clears(
     clears: Sequence[Length], kinds: Sequence[int], step: Length, *, forced: bool
 ) -> list[Length]:
-    """The clear that each bay of a run is cut to: the smallest of its run (method 5), among bays
-    of one kind: a rail cut to a far narrower bay would not reach, and its pickets would leave too
-    wide a gap at its ends.
+    """The clear that each bay of a run is cut to: the smallest of the bays of its kind (method 5).
 
-    forced: whether places where no post may stand keep the run's bays apart. Then bays share
-    only where their clears differ by no more than two steps, too, which is what marks on the grid
-    can do to equal bays: the widest with all that are so near to it, then the widest of the others.
+    Kinds are kept apart because a rail cut for a far narrower bay would not reach, and pickets
+    counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
+    from `Span.kinds`.
+
+    forced: whether places where no post may stand keep the run's bays apart. Bays then share only
+    if their clears also differ by no more than two steps, which is as much as marks on the grid can
+    make equal bays differ: the widest bay with all that are so near to it, then the widest of the
+    others, and so on.
 
     >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
@@ -62,7 +70,9 @@ def share_unmeasured(
     *,
     forced: bool,
 ) -> list[Length]:
-    """As share_clears, among the bays that were not measured; a measured one keeps its own.
+    """As `share_clears`, among the bays that were not measured; a measured bay keeps its own clear.
+
+    measured: what was measured in each bay, or None.
 
     >>> same, first = [0, 0, 0], [(55.8, 55.8), None, None]
     >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, forced=False)
@@ -82,7 +92,7 @@ def share_unmeasured(
 
 
 def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) -> Length:
-    """A rail's cut: the shared clear less its allowance at each end, floored to a mark.
+    """A rail's cut: the shared clear less the rail's allowance at each end, floored to a mark.
 
     >>> from service.core.records.kit import Stock
     >>> ends = {"socket": 0.1875, "swivel": 0.4375, "wall": 0.1875, "rake": 0.375}
@@ -101,10 +111,11 @@ def infill_height(
     step: Length,
     cosine: float = 1.0,
 ) -> Length:
-    """Length of a picket or height of a panel under a guard `height`, floored to a mark; plumb.
+    """Length of a picket or height of a panel in a guard of this height: plumb, floored to a mark.
 
-    Guard height less both rails and the gap under them, plus how far the infill runs into each
-    rail. cosine: of a raked rail's pitch, whose depths are square to the slope.
+    It is the guard's height less both rails and the gap under them, plus how far the infill runs
+    into each rail. cosine: of a raked rail's pitch, as its depths and engagements are square to the
+    slope.
     """
     depths = (rails.top.depth + rails.bottom.depth) / cosine
     into = (engagement.top + engagement.bottom) / cosine
@@ -114,7 +125,11 @@ def infill_height(
 def least_height(
     bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length, cosine: float = 1.0
 ) -> Length:
-    """The least mark at which a guard's rails lie apart, and its infill is a mark high or more."""
+    """The least mark that a guard's height can be.
+
+    At this height its rails lie apart, and its infill is at least one step high. cosine: as for
+    `infill_height`.
+    """
     depths = (rails.top.depth + rails.bottom.depth) / cosine
     least = floor_to_mark(bottom_gap + depths, step) + step
     if infill_height(least, bottom_gap, rails, engagement, step, cosine) < step - TOUCH:

@@ -1,4 +1,5 @@
-"""Core: runs and their bays before they have numbers, and the keys by which they are known."""
+"""Core: runs and their bays before they are numbered, and the keys that identify them until
+then."""
 
 from __future__ import annotations
 
@@ -12,14 +13,16 @@ from service.core.records.kit import End
 from service.core.records.layout import BayFill
 
 RunKey: TypeAlias = tuple[str, int | str, int]
-"""Level, edge number and stretch along it; or flight, hand and 0."""
+"""Level, edge number, and which stretch along the edge; or flight, hand and 0."""
 BayKey: TypeAlias = tuple[RunKey, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A bay's clear openings as measured after the posts stood, at the top and at the bottom rail,
-    and the one that was drawn; along the rails."""
+    """The clear openings of a bay, along its rails.
+
+    top, bottom: at each rail, as measured after the posts stood; drawn: as the layout has it.
+    """
 
     top: Length
     bottom: Length
@@ -27,18 +30,18 @@ class Measured:
 
     @property
     def least(self) -> Length:
-        """The lesser of the two, which infill goes by."""
+        """The lesser of the two measures, to which the infill is made."""
         return min(self.top, self.bottom)
 
     @property
     def wider(self) -> Length:
-        """By how much the greater of the two is wider."""
+        """By how much the greater of the two measures exceeds the lesser."""
         return abs(self.top - self.bottom)
 
 
 @dataclass(frozen=True, slots=True)
 class BayDraft:
-    """A bay before it has a number. index: its place in its run; railed bays alone are drafted."""
+    """A bay before it is numbered. index: its place in its run. Only railed bays are drafted."""
 
     index: int
     centres: Length
@@ -58,11 +61,11 @@ class SmallBay:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RunDraft:
-    """A run before it has a number. marks: the run's start, the inner posts, the run's end; inner:
-    those posts.
+    """A run before it is numbered.
 
-    small: bays that are too small to rail, left open. key: which run it is. bow: of a
-    chord, which stretch of its bowed edge it is of; None of any other run.
+    key: which run it is; marks: places of its start, of its inner posts, and of its end; inner: the
+    inner posts; small: bays too small to rail, which are left open. bow: for a chord, which stretch
+    of its bowed edge it belongs to; None for any other run.
     """
 
     key: RunKey

@@ -1,7 +1,7 @@
-"""Core: what goes into one bay, or into a gate's leaf: rails, pickets or a panel, supports and weep
-holes (methods 5 to 8).
+"""Core: what goes into one bay, or into a gate's leaf (methods 5 to 8).
 
-In: an edge's infill and height, and the clear openings. Out: a BayFill; equal bays share one.
+`Filler` takes an edge's infill and height and a bay's clear openings, and gives its rails, pickets
+or panel, supports and weep holes as a BayFill. Equal bays share one.
 """
 
 from __future__ import annotations
@@ -30,16 +30,19 @@ from service.core.runs.underside import (
 )
 
 OWN_COUNT_BEYOND: Final = 1 / 16
-"""In inches: a bay that is wider than its run's clear by more has its own count of pickets, as its
-end gaps would be over the kit's gap by half of it."""
+"""In inches. A bay that is wider than its run's shared clear by more than this has its own count of
+pickets, as its end gaps could otherwise exceed the kit's gap by half the difference."""
 
 UNSAID: Final = " (no height is given: it is the code's, else the kit's least)"
-"""Of a guard's height that no document says."""
+"""Added to a refusal of a guard's height that the document does not give."""
 
 
 @dataclass(slots=True)
 class Filler:
-    """Fills the bays of one document. Equal bays are worked out once; places are counted."""
+    """Fills the bays of one document.
+
+    Equal bays are worked out once, but the places in each of them are counted.
+    """
 
     kit: Kit
     step: Length
@@ -48,7 +51,7 @@ class Filler:
     rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec) -> None:
-        """Refuse a guard too low for its rails to leave room for the infill."""
+        """Refuse a guard that is too low to leave room for the infill between its rails."""
         kit, infill = self.kit, spec.infill
         rails, into = kit.rails[infill], kit.engagement(infill)
         least = least_height(kit.bottom_gap, rails, into, self.step)
@@ -65,7 +68,10 @@ class Filler:
             )
 
     def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:
-        """Whether a panel for a clear opening is within the kit's size, for this edge."""
+        """A test of whether the panel for a clear opening is within the kit's size, for this edge.
+
+        Every opening passes it where the infill is not glass.
+        """
         glass = self.kit.glass
         if spec.infill == "picket" or glass is None:
             return lambda clear: True
@@ -73,7 +79,7 @@ class Filler:
         return lambda clear: panel_fits(clear, height, glass, self.step)
 
     def fill(self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End]) -> BayFill:
-        """What goes into a bay: cut and counted by the clear that its run shares."""
+        """What goes into a bay, cut and counted by the clear that it shares with its run."""
         key = (spec.infill, spec.pane, spec.height, clears, ends)
         fill = self.fills.get(key)
         if fill is None:
@@ -82,8 +88,11 @@ class Filler:
         return fill
 
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
-        """What goes into a measured bay: each rail by its own measure, all else by the lesser, but
-        feet where that leaves the bottom rail too few."""
+        """What goes into a bay that was measured.
+
+        Each rail is cut to its own measure, and all else to the lesser of the two. Only the feet go
+        by the bottom rail's measure, where the lesser would leave that rail too few of them.
+        """
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
         self.budget.spend_fill(fill)
@@ -93,17 +102,18 @@ class Filler:
         return self.kit.rails[spec.infill]
 
     def _infill_height(self, spec: EdgeSpec) -> Length:
-        """Length of a picket or height of a panel."""
+        """Length of a picket, or height of a panel, on this edge."""
         kit, rails = self.kit, self.kit.rails[spec.infill]
         into = kit.engagement(spec.infill)
         return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
 
     def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
-        """The least clear that is railed: the kit's own least, or what rails and infill need."""
+        """The least clear that is railed: the kit's least bay, or what rails and infill need if
+        that is more."""
         return max(self.kit.least_bay, self.room(spec, ends)) - TOUCH
 
     def room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
-        """The least clear of a bay at which rails and infill have a size."""
+        """The least clear at which a bay's rails and infill are at least a step long."""
         key = spec.infill, ends
         if key not in self.rooms:
             rails = self._rails(spec)
@@ -114,8 +124,11 @@ class Filler:
     def _new_fill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length
     ) -> BayFill:
-        """What goes into a bay of these clears, worked out. bottom_clear: what the bottom rail is
-        cut to, which as measured may be over the bay's."""
+        """Work out what goes into a bay with these clears.
+
+        bottom_clear: what the bottom rail is cut to; where it was measured it may be over the bay's
+        clear.
+        """
         rails = self._rails(spec)
         self.foresee(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)
@@ -128,8 +141,11 @@ class Filler:
         return BayFill(top, bottom, supports, holes, complete, pickets, glass)
 
     def _supports(self, clear: Length, bottom_clear: Length) -> tuple[Length, ...]:
-        """Feet by a bay's clear, or by the opening at its bottom rail where so much of that would
-        be left past the last of them."""
+        """Centres of the feet under a bottom rail; none where the kit has no supports.
+
+        They are set out in the bay's clear opening, or in the opening at the bottom rail where
+        otherwise more than the kit's interval of that would be left past the last foot.
+        """
         kit = self.kit.rail_support
         if kit is None:
             return ()
@@ -143,7 +159,7 @@ class Filler:
         return max(self.kit.side_gaps(spec.infill), self.step) + self.step - TOUCH
 
     def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
-        """Infill of a gate's leaf, as of a bay of that clear width; spacers are not used in it."""
+        """The infill of a gate's leaf, as of a bay of that clear width but without spacers."""
         self.foresee(spec.infill, width, 0.0)
         pickets, glass = self._infill(spec, Clears(width, width), ("wall", "wall"))
         if pickets is not None:
@@ -152,9 +168,11 @@ class Filler:
         return pickets, glass
 
     def foresee(self, infill: Infill, counted: Length, clear: Length) -> None:
-        """Refuse a bay of more places than are left before any is worked out, as a kit's gap may be
-        a hair's. counted: the opening that pickets are counted in; clear: the one along which
-        supports and weep holes are."""
+        """Refuse a bay with more places than are left, before any of them is worked out.
+
+        If a kit's gap is tiny, a bay can have very many. counted: the opening in which pickets are
+        counted; clear: the opening along which supports and weep holes are placed.
+        """
         count = 0
         if infill == "picket" and self.kit.picket is not None:
             count = count_pickets(counted, self.kit.picket)
@@ -165,7 +183,11 @@ class Filler:
             self.budget.spend_places(count)
 
     def _counted(self, clears: Clears) -> Length:
-        """The opening that a bay's pickets are counted in: its run's, or its own that is wider."""
+        """The opening in which a bay's pickets are counted.
+
+        It is the one that its run shares, or its own where that is wider by more than
+        OWN_COUNT_BEYOND.
+        """
         apart = convert(OWN_COUNT_BEYOND, "in", self.kit.unit) + TOUCH
         return clears.shared if clears.own - clears.shared <= apart else clears.own
 
@@ -194,7 +216,7 @@ class Filler:
         obstacles = over_bottom_rail(kit, supports, pickets, glass, wider=wider)
         at_least = 2 if glass is not None else 1
         holes, complete = place_weeps(rail, kit.weep, at_least, obstacles, self.step)
-        # A place looked for in vain costs as much as one that is found.
+        # Looking for a place in vain costs as much as finding one.
         looked = count_weeps(rail, kit.weep, at_least, self.step)
         self.budget.spend_places(max(0, looked - len(holes)))
         return holes, complete

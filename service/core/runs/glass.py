@@ -19,17 +19,18 @@ from service.core.records.layout import Glass
 from service.core.runs.cuts import Clears
 
 MASS_PER_MM: Final = 2.5
-"""kg/m2 of glass for each mm of nominal thickness: 2500 kg/m3."""
+"""Mass of glass in kg/m2 for each mm of nominal thickness, from 2500 kg/m3."""
 KG_PER_LB: Final = 0.45359237
 
 
 def panel_width(clear: Length, kit: GlassKit, step: Length) -> Length:
-    """Width of the panel for a clear opening."""
+    """Width of the panel for a clear opening, floored to a mark."""
     return floor_to_mark(clear - 2 * kit.side_gap, step)
 
 
 def panel_fits(clear: Length, height: Length, kit: GlassKit, step: Length) -> bool:
-    """Whether the panel for that clear is within the kit's greatest width and area."""
+    """Whether a panel for this clear, of this height, is within the kit's greatest width and
+    area."""
     width = panel_width(clear, kit, step)
     return width <= kit.max_width + TOUCH and width * height <= kit.max_area + TOUCH
 
@@ -39,8 +40,8 @@ def place_blocks(
 ) -> tuple[Length, Length]:
     """Centres of the two setting blocks along the panel's lower edge, from its first end.
 
-    At the inset from each end; at the quarter points where the panel is narrower than four. edge:
-    length of the lower edge, where it is not the width.
+    They are at the inset from each end, but at the quarter points where the panel is narrower than
+    four insets. edge: length of the lower edge, where that is not `width`.
     """
     inset, edge = kit.block.inset, width if edge is None else edge
     first = inset if width >= 4 * inset - TOUCH else edge / 4
@@ -57,7 +58,10 @@ def weigh(area_square_metres: Area, nominal_mm: float) -> float:
 
 
 def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> tuple[Area, Mass]:
-    """Area in sq ft or m2 and mass in lb or kg; a raked panel's width is in plan."""
+    """Area of a panel in sq ft or m2, and its mass in lb or kg.
+
+    width: in plan, where the panel is raked.
+    """
     mm = MM_PER_IN if unit == "in" else 1.0
     square_metres = width * height * mm * mm / 1e6
     mass = weigh(square_metres, nominal_mm)
@@ -69,10 +73,10 @@ def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> 
 def place_panel(
     clears: Clears, height: Length, kit: GlassKit, pane: int, unit: Unit, step: Length
 ) -> Glass:
-    """The panel of a bay: sized from the clear that its run shares, in the middle of its own.
+    """The panel of a bay: sized from the clear that its run shares, and centred in the bay's own.
 
-    pane: which of the kit's. Corners counter-clockwise from (0,0) as seen from outside; area in
-    sq ft or m2, mass in lb or kg.
+    pane: which of the kit's panes. The corners go counter-clockwise from (0,0), as seen from
+    outside. The area is in sq ft or m2, the mass in lb or kg.
     """
     width = panel_width(clears.shared, kit, step)
     area, mass = panel_area(width, height, kit.panes[pane].nominal_mm, unit)

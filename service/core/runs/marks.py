@@ -1,10 +1,10 @@
 """Core: where the posts of a run stand: its marks, on the grid (method 4).
 
-Equal bays first, each post at its nearest mark. Where those break a limit or fall where no post may
-stand, the best marks there are: the least difference between widest and narrowest clear, then the
-least moved from equal bays, then the first by place. They are proven best, in whole numbers
-(`rows`): narrowest clears are tried downward, each with the least widest one that some row of marks
-reaches; `squares` then finds the best row within these.
+Equal bays come first, each post at its nearest mark. Where these break a limit, or put a post where
+none may stand, the best marks are looked for: the least difference between widest and narrowest
+clear, then the least moved from equal bays, then the lexicographically least. They are proven best,
+in whole numbers (`rows`): narrowest clears are tried downward, each with the least widest clear
+that some row of marks reaches; `squares` then finds the best row within these.
 """
 
 from __future__ import annotations
@@ -23,7 +23,10 @@ from service.core.runs.squares import least_squares
 
 
 class NoMarks(Exception):
-    """No number of bays keeps every limit: the places where no post may stand are too wide."""
+    """Raised where no number of bays keeps every limit.
+
+    The places where no post may stand are too wide, or the posts at the run's ends leave no room.
+    """
 
 
 def divide_run(
@@ -31,7 +34,7 @@ def divide_run(
 ) -> tuple[Length, ...]:
     """Inner marks of the fewest bays that keep the kit's bounds (method 4).
 
-    Raises NoMarks where no number of bays will do, TooLarge over `most_bays`.
+    Raises NoMarks where no number of bays will do, TooLarge where it takes more than `most_bays`.
 
     >>> span = Span(233.5, (1.25, 1.25), 2.5, 4.75)
     >>> divide_run(span, Bounds(70.0, 0.0625, lambda clear: True), MarkWork())
@@ -44,7 +47,8 @@ def divide_run(
         tight = bays > 1 and span.length / bays < max(span.base, *span.rooms) + span.width / 2
         if tight and span.length < sum(span.apart()) + (bays - 3) * span.base:
             raise NoMarks
-        # No clear of even marks is narrower than this: where no panel fits it, none fits any.
+        # No clear between even marks is narrower than this: if its panel is too large, so is every
+        # one.
         if not bounds.panel_fits(span.even_clear(bays) - 2 * bounds.step):
             bays += 1
             continue
@@ -63,14 +67,14 @@ def divide_run(
 
 
 def check_bays(bays: int, most_bays: int) -> None:
-    """Refuse a document of more bays than that."""
+    """Refuse a document that needs more than `most_bays` bays."""
     if bays > most_bays:
         message = f"The deck needs over {limits.BAYS} bays; send it in parts."
         raise TooLarge([Problem("/levels", "too_many_bays", message)])
 
 
 def even_marks(span: Span, bays: int, step: Length) -> tuple[Length, ...]:
-    """The nearest marks to the ideal places of equal bays."""
+    """The marks nearest to where the posts of equal bays would stand."""
     pitch = span.even_clear(bays) + span.width
     first = span.halves[0] - span.width / 2
     return tuple(nearest_mark(first + i * pitch, step) for i in range(1, bays))
@@ -86,7 +90,7 @@ def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
 
 
 def _meet(span: Span, inner: Sequence[Length]) -> bool:
-    """Whether a base would run into another, or into a wall."""
+    """Whether a base would run into another base, or into a wall."""
     first, between, last = span.apart()
     least = (first, *[between] * (len(inner) - 1), last)
     marks = (0.0, *inner, span.length)
@@ -94,10 +98,10 @@ def _meet(span: Span, inner: Sequence[Length]) -> bool:
 
 
 def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[Length, ...] | None:
-    """The best inner marks of so many bays, or None where none keep every limit.
+    """The best inner marks for this number of bays, or None where none keep every limit.
 
-    Least difference between widest and narrowest clear; then least sum of squared distances
-    from the even marks; then lexicographically least.
+    Best is the least difference between widest and narrowest clear; then the least sum of squared
+    distances from the even marks; then the lexicographically least marks.
     """
     grid = to_grid(span, bays, bounds, work)
     found = [least_squares(grid, window) for window in _narrowest(grid)]
@@ -106,8 +110,11 @@ def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[L
 
 
 def _narrowest(grid: Grid) -> list[Window]:
-    """The windows of the least width within which there are marks whose panels the kit has: with
-    every bay within what a panel can be cut from, or with wider ones that share a narrower size."""
+    """The windows of the least width that hold a row of marks with panels that the kit has.
+
+    Either every bay is within what a panel can be cut for, or some are wider and share a narrower
+    bay's size.
+    """
     within = min(grid.most, grid.cap)
     windows = _windows(grid, within)
     least = windows[0].width if windows else None
@@ -121,8 +128,10 @@ def _narrowest(grid: Grid) -> list[Window]:
 
 
 def _tops_over_the_cap(grid: Grid) -> Iterator[tuple[int, ...]]:
-    """The widest clears that the kinds of bays may have together where some are wider than a panel
-    can be cut from; a bay that is alone of its kind cannot be."""
+    """Greatest clears by kind of bay, some of them over what a panel can be cut for.
+
+    A kind that has only one bay is never over it, as that bay has none to share a size with.
+    """
     bays = Counter(map(grid.kind_of, range(grid.bays)))
     over = [
         _possible_clears(grid, grid.cap + 1, grid.cap + grid.near, kind) if bays[kind] > 1 else []
@@ -134,8 +143,10 @@ def _tops_over_the_cap(grid: Grid) -> Iterator[tuple[int, ...]]:
 
 
 def _narrowest_under(grid: Grid, tops: tuple[int, ...], least: int | None) -> Window | None:
-    """The window of the least width under given widest clears within which there are marks, where
-    it is no wider than `least`."""
+    """The narrowest window with these greatest clears that holds a row of marks.
+
+    None where there is none, or where it is wider than `least`.
+    """
     mean, high = grid.mean(), max(tops)
     if high < mean:
         return None
@@ -153,7 +164,10 @@ def _narrowest_under(grid: Grid, tops: tuple[int, ...], least: int | None) -> Wi
 
 
 def _possible_clears(grid: Grid, low: int, high: int, kind: int | None = None) -> list[int]:
-    """Every clear within [low, high] that some bay, or one of a kind, can have, ascending."""
+    """Every clear within [low, high] that some bay can have, ascending.
+
+    kind: of bays of this kind only; None for all.
+    """
     places = (0, 1, grid.bays - 1) if grid.bays > 2 else (0, 1)
     residues = {grid.residue(bay) for bay in places if kind in (None, grid.kind_of(bay))}
     values: list[int] = []
@@ -164,10 +178,10 @@ def _possible_clears(grid: Grid, low: int, high: int, kind: int | None = None) -
 
 
 def _windows(grid: Grid, greatest: int) -> list[Window]:
-    """All windows of the least width within which marks exist, with no clear over `greatest`.
+    """All windows of the least width that hold a row of marks, with no clear over `greatest`.
 
-    As the narrowest clear goes down, the least widest one never goes up; no widest clear is
-    below the mean, which says when to stop.
+    As the narrowest clear goes down, the least possible widest clear never goes up. No widest clear
+    is below the mean, which says when to stop.
     """
     mean = grid.mean()
     if greatest < mean:
@@ -201,5 +215,5 @@ def _windows(grid: Grid, greatest: int) -> list[Window]:
 
 
 def _between(grid: Grid, low: int, high: int) -> Window:
-    """Every bay, of whichever kind, within the same clears."""
+    """The window with the same bounds for every kind of bay."""
     return Window(low, (high,) * (max(grid.kinds) + 1))

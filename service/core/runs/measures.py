@@ -1,5 +1,4 @@
-"""Core: clear openings that were measured on site, by bay, and which of them cannot be true
-(contract, section 3)."""
+"""Core: clear openings measured on site, and which of them cannot be true (contract, section 3)."""
 
 from __future__ import annotations
 
@@ -14,9 +13,10 @@ from service.core.runs.drafts import BayKey, Measured
 
 @dataclass(slots=True)
 class Measures:
-    """What was measured, by bay. misread: what is wrong with it, told once all bays are made.
+    """The clear openings that were measured, by bay.
 
-    post: how wide a post is.
+    misread: the problems with those that cannot be true, which are raised once all bays are made.
+    post: width of a post.
     """
 
     unit: Unit
@@ -25,11 +25,12 @@ class Measures:
     misread: list[Problem] = field(default_factory=list)
 
     def of(self, key: BayKey, room: Length, centres: Length, drawn: Length) -> Measured | None:
-        """What was measured in a bay; None where nothing was, or where it cannot be true.
+        """What was measured in a bay; None where nothing was, or where the measure cannot be true.
 
-        A clear opening cannot be as long as the bay's centres, from wall to wall not a post's width
-        more than drawn, as it cannot between two posts; nor too short for its rails and infill to
-        have a size (room): such a measure goes into `misread`. All along the rail.
+        A clear opening has to be shorter than the bay's centres. From wall to wall, where the drawn
+        opening is as long as these, it has to be less than a post's width over the drawn one, as it
+        always is between two posts. It also has to leave rails and infill a size (`room`). A
+        measure that breaks any of these goes into `misread`. All lengths are along the rail.
         """
         measure = self.given.get(key)
         if measure is None:

@@ -13,7 +13,7 @@ from service.core.records.layout import Pickets, Spacer
 def count_pickets(clear: Length, kit: PicketKit) -> int:
     """The fewest pickets for which no gap, the end gaps included, exceeds the kit's.
 
-    n = ceil((clear - gap) / (width + gap)); none where the clear is within the gap.
+    n = ceil((clear - gap) / (width + gap)); 0 where the clear is within the gap.
 
     >>> from service.core.records.kit import Engagement
     >>> kit = PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5))
@@ -25,8 +25,11 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
 
 @dataclass(frozen=True, slots=True)
 class RailEnds:
-    """What the top and the bottom rail of a row of pickets allow at their first and their second
-    end, along them. cosine: of a raked rail's pitch; its spacers are cut along the slope."""
+    """What the two rails of a row of pickets allow at each end, along the rail.
+
+    top, bottom: allowance at the first and at the second end. cosine: of a raked rail's pitch,
+    along whose slope spacers are cut.
+    """
 
     top: tuple[Length, Length]
     bottom: tuple[Length, Length]
@@ -34,18 +37,19 @@ class RailEnds:
 
     @classmethod
     def of(cls, rails: Rails, ends: tuple[End, End], cosine: float = 1.0) -> RailEnds:
-        """Those of a kit's rails that end so."""
+        """The allowances of a kit's rails with these kinds of end."""
         return cls(rails.top.allowances(ends), rails.bottom.allowances(ends), cosine)
 
 
 def place_pickets(
     clear: Length, counted: Length, length: Length, kit: PicketKit, rails: RailEnds, step: Length
 ) -> Pickets:
-    """The pickets of a bay, in plan. clear: the bay's own; counted: the clear that says how many,
-    most often its run's; length: of a picket.
+    """The pickets of a bay, in plan.
 
-    `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap` between pickets and
-    centre the row. Centres are from the first clear face, on the grid.
+    clear: the bay's own; counted: the clear that decides how many there are, most often its run's;
+    length: of one picket. `equal` leaves count + 1 equal gaps; `spacer` and `punched` keep `gap`
+    between pickets and centre the row. Centres are measured from the first clear face and are on
+    the grid.
     """
     count = count_pickets(counted, kit)
     if count == 0:
@@ -67,7 +71,7 @@ def place_pickets(
 
 
 def _widest(clear: Length, centres: tuple[Length, ...], width: Length) -> Length:
-    """The widest gap that pickets at these centres leave, those at the ends included."""
+    """The widest gap that pickets at these centres leave, the end gaps included."""
     between = max((b - a for a, b in pairwise(centres)), default=width) - width
     return max(between, centres[0] - width / 2, clear - centres[-1] - width / 2)
 
@@ -75,10 +79,11 @@ def _widest(clear: Length, centres: tuple[Length, ...], width: Length) -> Length
 def _spacers(
     count: int, gap: Length, end_gap: Length, rails: RailEnds, step: Length
 ) -> tuple[tuple[Spacer, ...], Length]:
-    """Full spacers between pickets, and cut ones from the rail's ends to the outer pickets; and how
-    much of a rail they leave empty, each being cut down to a mark: of the two rails the more.
+    """The spacers of both rails, and how much of a rail they leave empty.
 
-    gap, end_gap: along the rail.
+    Full spacers go between pickets, and cut ones from the rail's ends to the outer pickets. As each
+    is cut down to a mark, some of the rail is left empty: of the two rails, the greater amount
+    counts. gap, end_gap: along the rail.
     """
     pieces: list[Spacer] = []
     full = floor_to_mark(gap, step)

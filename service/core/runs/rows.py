@@ -1,11 +1,11 @@
 """Core: which places the posts of a run can come to, mark by mark, in whole numbers (method 4).
 
 Places along a run are whole steps of the grid; lengths are in 2^20 parts of a step, so that sums
-are exact. The places that a mark can take are kept as few intervals. `marks` chooses among them.
+are exact. The places that a mark can take are kept as a few intervals, among which `marks` chooses.
 
-Bays of a kind that differ by no more than two steps are cut from the narrowest of them (`cuts`).
-So glass may be wider than a panel can be cut from where another bay of its kind is narrow enough
-to cut it from: a row of marks then has to come by such a bay.
+Bays of a kind whose clears differ by no more than two steps are cut to the narrowest of them
+(`cuts`). A bay of glass may therefore be wider than a panel can be cut for, if another bay of its
+kind is narrow enough to cut both by; a row of marks must then include such a bay.
 """
 
 from __future__ import annotations
@@ -20,39 +20,40 @@ from service.core.problems import Problem, TooLarge
 from service.core.runs.spans import Bounds, Span
 
 PART: Final = 1 << 20
-"""Parts of a step in which lengths are whole numbers."""
+"""Lengths are whole numbers of parts, of which this many make a step."""
 ROUNDED: Final = 4
-"""Parts by which the difference of two clears may be off, as four lengths in it are rounded."""
+"""Parts by which the difference of two clears may be off, as four rounded lengths go into it."""
 
 Interval: TypeAlias = tuple[int, int]
 Lacking: TypeAlias = frozenset[int]
-"""Kinds of bays that may be wider than any panel, and of which no bay so far is narrow enough to
-cut them all by."""
+"""Kinds of bays that may be wider than any panel, and that have had no bay so far that is narrow
+enough to cut them all by."""
 Choice: TypeAlias = tuple[Lacking, Interval]
-"""What is lacking after a bay, and its least and greatest spacing, in steps."""
+"""Which kinds are lacking after a bay, and the bay's least and greatest spacing, in steps."""
 
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """Bounds of the clears of a run. low: the narrowest; tops: the widest, of each kind of bay."""
+    """Bounds on the clears of a run, in parts. low: the narrowest; tops: the widest, by kind of
+    bay."""
 
     low: int
     tops: tuple[int, ...]
 
     @property
     def width(self) -> int:
-        """The difference between the widest and the narrowest."""
+        """The difference between the widest and the narrowest clear."""
         return max(self.tops) - self.low
 
 
 class MarkWork:
-    """Counted work of a document, so that an answer never depends on the clock."""
+    """Counted work on the marks of a document, so that an answer never depends on the clock."""
 
     def __init__(self, most: int = limits.MARK_WORK) -> None:
         self.left = most
 
     def spend(self, amount: int) -> None:
-        """Refuse the document when its share is used up."""
+        """Take an amount from what is left. Refuses the document where too little is left."""
         self.left -= amount
         if self.left < 0:
             raise TooLarge(
@@ -70,13 +71,13 @@ class MarkWork:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A run in whole numbers. lead: by how much spacing is more than clear, in the first bay, in
-    those between and in the last.
+    """A run in whole numbers. Lengths are in parts, unless they are said to be in steps.
 
-    kinds: of those three bays, numbered from 0; least: of them, the least spacing; most: the
-    greatest; allowed: places for a post centre, in steps; ideal: even marks; cap: the widest clear
-    that a panel may be cut from; near: by how much bays that share a size may differ. work: what
-    looking for rows of marks may still cost.
+    lead, kinds, least: for the first bay, those between, and the last: by how much its spacing
+    exceeds its clear, which kind it is (from 0), and its least spacing. most: the greatest spacing
+    of any bay; allowed: places for a post's centre, in steps; ideal: the even marks; cap: the
+    widest clear that a panel may be cut for; near: by how much bays that share a size may differ.
+    work: what looking for rows of marks may still cost.
     """
 
     bays: int
@@ -96,7 +97,7 @@ class Grid:
         return self.kinds[self._which(bay)]
 
     def residue(self, bay: int) -> int:
-        """What is over a whole number of steps in any clear that a bay can have."""
+        """What any clear of a bay has over a whole number of steps."""
         lead = self.lead[self._which(bay)]
         return (self.length - lead if bay == self.bays - 1 else -lead) % PART
 
@@ -106,17 +107,17 @@ class Grid:
         return (self.length - self.lead[0] - self.lead[2] - between) // self.bays
 
     def lacking(self, window: Window) -> Lacking:
-        """What is lacking at a run's start: every kind that may be wider than a panel."""
+        """The kinds that are lacking at a run's start: all that may be wider than a panel."""
         return frozenset(kind for kind, top in enumerate(window.tops) if top > self.cap)
 
     def choices(self, bay: int, lacking: Lacking, window: Window) -> Iterator[Choice]:
-        """The spacings that a bay may have, with what is lacking after each."""
+        """The spacings that a bay may have, with the kinds that are lacking after it."""
         for left, low, high in self._clears(bay, lacking, window):
             least, greatest = self._bounds(bay, low, high)
             yield left, (-(-least // PART), greatest // PART)
 
     def last_places(self, lacking: Lacking, window: Window) -> list[Interval]:
-        """Where the last inner mark may stand for the last bay to leave nothing lacking."""
+        """Where the last inner mark may stand so that the last bay leaves no kind lacking."""
         bay = self.bays - 1
         places = []
         for left, low, high in self._clears(bay, lacking, window):
@@ -129,8 +130,11 @@ class Grid:
     def _clears(
         self, bay: int, lacking: Lacking, window: Window
     ) -> Iterator[tuple[Lacking, int, int]]:
-        """Least and greatest clear of a bay, with what is lacking after it: of any bay of its kind;
-        and, where its kind is lacking, of one narrow enough to cut the kind by."""
+        """The least and the greatest clear of a bay, with the kinds that are lacking after it.
+
+        First for any bay of its kind; then, where its kind is lacking, for a bay that is narrow
+        enough to cut the kind by.
+        """
         kind = self.kind_of(bay)
         top = window.tops[kind]
         yield lacking, window.low, top
@@ -147,7 +151,7 @@ class Grid:
 
 
 def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
-    """The grid of a run of so many bays."""
+    """The grid of a run with this number of bays."""
     most, step = bounds.most, bounds.step
 
     def parts(length: Length) -> int:
@@ -176,7 +180,7 @@ def to_grid(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> Grid:
 
 
 def _widest_panel_clear(bounds: Bounds) -> Length:
-    """The widest clear, to a thousandth of a step, whose panel the kit takes."""
+    """The widest clear whose panel the kit takes, to a thousandth of a step."""
     if bounds.panel_fits(bounds.most):
         return bounds.most
     low, high = 0.0, bounds.most
@@ -211,9 +215,11 @@ def _joined(forbidden: Sequence[FromTo]) -> list[FromTo]:
 
 
 def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
-    """Places that each inner mark can take from the start with every clear within a window, as
-    intervals in steps, by what is lacking there; an empty list where no row of marks comes to the
-    run's end with nothing lacking."""
+    """The places that each inner mark can take with every clear within a window.
+
+    For each mark, counted from the start, intervals in steps by the kinds that are lacking there.
+    An empty list where no row of marks comes to the run's end with no kind lacking.
+    """
     found: list[dict[Lacking, list[Interval]]] = [{grid.lacking(window): [(0, 0)]}]
     for bay in range(grid.bays - 1):
         found.append(_onward(grid, window, bay, found[-1]))
@@ -231,7 +237,8 @@ def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
 def _onward(
     grid: Grid, window: Window, bay: int, reached: Mapping[Lacking, Sequence[Interval]]
 ) -> dict[Lacking, list[Interval]]:
-    """Places at the end of a bay, from those that were reached at its start."""
+    """The places that the end of a bay can take, by kinds lacking, from those reached at its
+    start."""
     grown: dict[Lacking, list[Interval]] = {}
     for lacking, places in reached.items():
         for left, (least, greatest) in grid.choices(bay, lacking, window):
@@ -242,12 +249,12 @@ def _onward(
 
 
 def comes_to_the_end(span: Span, bounds: Bounds, work: MarkWork) -> bool:
-    """Whether posts on marks, however many, lead from one end of a run to the other.
+    """Whether any number of posts on marks leads from one end of a run to the other.
 
-    Where they do not, no number of bays will do: a stretch without posts is too wide, or an end
-    post takes up all of its bay.
+    Where none does, no number of bays will do: a stretch without posts is too wide, or an end post
+    takes up all of its bay.
     """
-    # Of any number of bays there are three sorts: the first, the last and those between.
+    # Three bays stand for any number: there is a first, a last, and all between are of one sort.
     any_panel = replace(bounds, panel_fits=lambda clear: True)
     grid = replace(to_grid(span, 3, any_panel, work), kinds=(0, 0, 0))
     window = Window(-PART, (grid.most,))
@@ -266,7 +273,7 @@ def comes_to_the_end(span: Span, bounds: Bounds, work: MarkWork) -> bool:
 
 
 def _beyond(grown: Sequence[Interval], reached: Sequence[Interval]) -> list[Interval]:
-    """The intervals of `grown` that do not lie whole in one of `reached`."""
+    """The intervals of `grown` that do not lie wholly within one of `reached`."""
     return [each for each in grown if not any(a <= each[0] and each[1] <= b for a, b in reached)]
 
 

@@ -1,5 +1,7 @@
-"""Core: a run before it is divided: its length, what stands at its ends, where no post may stand,
-and the clear openings that any marks leave (method 4)."""
+"""Core: a run before it is divided, and the clear openings that given marks leave in it (method 4).
+
+A run is described by its length, what stands at its ends, and where no post may stand.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +14,11 @@ from service.core.measure import TOUCH, FromTo, Length
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """What the bays of a run keep. most: the greatest spacing; step: of the grid that posts stand
-    on; panel_fits: whether the panel for a clear is within the kit's size and area."""
+    """What the bays of a run have to keep.
+
+    most: the greatest spacing; step: of the grid that posts stand on; panel_fits: whether the panel
+    for a clear is within the kit's size and area.
+    """
 
     most: Length
     step: Length
@@ -22,10 +27,12 @@ class Bounds:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A run to divide. length: terminal to terminal; halves: terminal to the face there, none at a
-    wall; rooms: from a wall there to the nearest post.
+    """A run to divide.
 
-    forbidden: open intervals from the run's start in which no post centre may lie, in order.
+    length: terminal to terminal; halves: from each terminal to the face there, 0 at a wall; width,
+    base: of a post and of its base; rooms: from a wall at each end to the nearest post's centre, 0
+    at a post. forbidden: open intervals, from the run's start and in order, in which no post's
+    centre may lie.
     """
 
     length: Length
@@ -36,8 +43,9 @@ class Span:
     rooms: tuple[Length, Length] = (0.0, 0.0)
 
     def apart(self) -> tuple[Length, Length, Length]:
-        """The least spacing at which bases stand clear of one another and of walls: of the first
-        bay, of those between and of the last.
+        """The least spacings at which bases stand clear of one another and of walls.
+
+        Of the first bay, of those between, and of the last.
 
         >>> Span(120.0, (0.0, 1.125), 2.25, 4.5, rooms=(2.25, 0.0)).apart()
         (2.25, 4.5, 4.5)
@@ -46,15 +54,16 @@ class Span:
         return self.base if first else rooms[0], self.base, self.base if last else rooms[1]
 
     def is_forced(self) -> bool:
-        """Whether places where no post may stand reach into the run."""
+        """Whether any place where no post may stand reaches into the run."""
         return any(low < self.length and high > 0 for low, high in self.forbidden)
 
     def kinds(self, bays: int, most: Length, step: Length) -> tuple[int, ...]:
-        """A number for each bay of a run, from 0; only bays of one number share their clear.
+        """The kind of each bay, numbered from 0; only bays of one kind share their clear.
 
-        Where spacings within `most` set clears more than two steps apart, the widest bays with all
-        that are so near to them have one number, then the widest of the others. A wall takes
-        nothing of a spacing, and a post off square more, so that the bay at a wall is the wider.
+        Where spacings within `most` make clears more than two steps apart, the widest bay and all
+        within two steps of it are kind 0, then the widest of the others with those near it are kind
+        1, and so on. A wall takes up nothing of a spacing and a post off square takes up more, so
+        the bay at a wall is the wider one.
 
         >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (1, 0)
@@ -63,7 +72,8 @@ class Span:
         """
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
-        # The most even clears, each within its own bound: the tightest bounds are met first.
+        # The most even clears that keep each bay within its own bound; the tightest bounds come
+        # first.
         bounds = sorted(most - each for each in taken)
         left, widest = self.length - sum(taken), bounds[-1]
         for i, bound in enumerate(bounds):
@@ -81,12 +91,12 @@ class Span:
         return tuple(numbers[clear] for clear in clears)
 
     def even_clear(self, bays: int) -> Length:
-        """Clear of each of so many equal bays."""
+        """The clear of each bay, where there are this many equal ones."""
         between = self.length - sum(self.halves) - (bays - 1) * self.width
         return between / bays
 
     def clears(self, inner: Sequence[Length]) -> list[Length]:
-        """Clear openings between inner marks."""
+        """The clear openings between these inner marks, and between them and the run's ends."""
         marks = (0.0, *inner, self.length)
         clears = [b - a - self.width for a, b in pairwise(marks)]
         clears[0] += self.width / 2 - self.halves[0]

@@ -1,7 +1,7 @@
-"""Core: of the rows of marks within given clears, the one nearest to even marks (method 4).
+"""Core: the row of marks nearest to the even marks, among those within given clears (method 4).
 
-A table from the run's end has the least sum of squares onward from each place; read from the start
-it gives the first row that has the least of all. Places and lengths are as in `rows`.
+A table made from the run's end has the least sum of squares onward from each place. Read from the
+start, it gives the first row with the least sum of all. Places and lengths are as in `rows`.
 """
 
 from __future__ import annotations
@@ -13,13 +13,16 @@ from typing import TypeAlias
 from service.core.runs.rows import PART, Grid, Interval, Lacking, Window, reach
 
 Costs: TypeAlias = dict[int, int]
-"""The least sum of squares from each place, in order, to the run's end."""
+"""For each place, in order, the least sum of squares from there to the run's end."""
 Table: TypeAlias = dict[Lacking, Costs]
 
 
 def least_squares(grid: Grid, window: Window) -> tuple[int, tuple[int, ...]] | None:
-    """The least sum of squared distances from the even marks within a window, and of the marks that
-    have it the lexicographically least; None where no marks keep within it."""
+    """The least sum of squared distances from the even marks within a window, and its marks.
+
+    Of several rows with that sum, the marks are the lexicographically least. None where no row
+    keeps within the window.
+    """
     reached = reach(grid, window)
     if not reached:
         return None
@@ -46,7 +49,10 @@ def _costs(
     places: Sequence[int],
     onward: Table | None,
 ) -> Costs:
-    """Cost from each place of a mark: its own square and the least onward within reach."""
+    """The cost from each place of a mark: its own square, and the least cost onward within reach.
+
+    Places from which no mark onward is within reach are left out.
+    """
     ideal = grid.ideal[mark]
     if onward is None:
         return {p: (p * PART - ideal) ** 2 for p in places}
@@ -59,7 +65,10 @@ def _costs(
 
 
 def _least_ahead(places: Sequence[int], onward: Costs, spacing: Interval) -> list[tuple[int, int]]:
-    """The least of the costs that lie within a spacing ahead of each place; none where none do."""
+    """For each place, the least of the costs that lie within a spacing ahead of it.
+
+    Places with no cost within the spacing are left out.
+    """
     least, greatest = spacing
     found = []
     ahead = list(onward.items())
@@ -79,7 +88,7 @@ def _least_ahead(places: Sequence[int], onward: Costs, spacing: Interval) -> lis
 
 
 def _read_marks(grid: Grid, window: Window, tables: Sequence[Table]) -> tuple[int, tuple[int, ...]]:
-    """The least cost of all, and the first row of marks that has it."""
+    """The least cost of all, and the lexicographically first row of marks that has it."""
     total, place = min((cost, p) for costs in tables[0].values() for p, cost in costs.items())
     states = {lacking for lacking, costs in tables[0].items() if costs.get(place) == total}
     marks = [place]

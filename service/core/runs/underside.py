@@ -14,11 +14,11 @@ from service.core.records.kit import Kit, RailSupport, Weep
 from service.core.records.layout import Glass, Pickets
 
 TRIES: Final = 5
-"""Rows of weep holes tried, each with one hole more."""
+"""How many rows of weep holes are tried, each with one hole more than the last."""
 
 
 def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Length, ...]:
-    """Centres of the feet, dividing the clear opening evenly; at least one.
+    """Centres of the feet, which divide the clear opening evenly; there is at least one.
 
     >>> place_supports(55.875, RailSupport(32.0, 1.5), 0.0625)
     (27.9375,)
@@ -28,7 +28,7 @@ def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Lengt
 
 
 def widest_between(*places: Length) -> Length:
-    """The greatest stretch from each place to the next.
+    """The greatest distance from one of these places to the next.
 
     >>> widest_between(0.0, 20.0, 55.5)
     35.5
@@ -44,9 +44,12 @@ def over_bottom_rail(
     cosine: float = 1.0,
     wider: Length = 0.0,
 ) -> list[tuple[Length, Length]]:
-    """Middle and half width, in plan, of all that a weep hole keeps clear of: supports, pickets and
-    setting blocks. cosine: of the rail's pitch. wider: by how much the opening at the rail is wider
-    than the one that the infill was set out by; whichever side that is left at, it keeps clear."""
+    """Everything that a weep hole keeps clear of, as its middle and half its width, in plan.
+
+    These are supports, pickets and setting blocks. cosine: of the rail's pitch. wider: by how much
+    the opening at the rail exceeds the one that the infill was set out in; pickets and blocks are
+    taken wider by as much, as the infill may stand at either side.
+    """
     found: list[tuple[Length, Length]] = []
     if kit.rail_support is not None:
         found += [(at, kit.rail_support.width / 2) for at in supports]
@@ -61,8 +64,11 @@ def over_bottom_rail(
 
 @dataclass(frozen=True, slots=True)
 class BottomRail:
-    """A bay's bottom rail, as cut, from `start` to `end`; middle: the bay's own. All from the bay's
-    first face."""
+    """A bay's bottom rail, as cut.
+
+    start: where it begins; cut: its length; middle: the middle of the bay. Places are measured from
+    the bay's first face.
+    """
 
     start: Length
     cut: Length
@@ -70,12 +76,12 @@ class BottomRail:
 
     @property
     def end(self) -> Length:
-        """Where it ends."""
+        """Where the rail ends."""
         return self.start + self.cut
 
 
 def count_weeps(rail: BottomRail, kit: Weep, at_least: int, step: Length) -> int:
-    """How many holes keep the kit's interval; 0 where so many would run into each other.
+    """How many weep holes keep the kit's interval; 0 where so many would run into each other.
 
     >>> count_weeps(BottomRail(0.25, 70.0, 35.25), Weep(0.3125, 30.0), 1, 0.0625)
     2
@@ -91,12 +97,12 @@ def place_weeps(
     obstacles: Sequence[tuple[Length, Length]],
     step: Length,
 ) -> tuple[tuple[Length, ...], bool]:
-    """Centres of the weep holes from the bay's first face, and whether the interval holds.
+    """Centres of the weep holes, from the bay's first face, and whether the kit's interval holds.
 
     obstacles: (centre, half width) of supports, blocks and pickets; a hole's edge clears each by
-    one step. Even along the rail, each moved to the nearest free mark (ties toward the bay's
-    middle), and one hole more, up to TRIES, while an interval, rail ends included, is over the
-    kit's. No row is placed that would have its holes run into each other.
+    one step. The holes are even along the rail, each moved to the nearest free mark (ties toward
+    the bay's middle). One hole more is tried, up to TRIES rows, while an interval, rail ends
+    included, is over the kit's. There are no holes where `count_weeps` is 0.
     """
     count = count_weeps(rail, kit, at_least, step)
     if not count:
@@ -117,7 +123,8 @@ def place_weeps(
 def _blocked(
     obstacles: Sequence[tuple[Length, Length]], margin: Length, step: Length
 ) -> list[FromTo]:
-    """Open intervals in which no hole centre may lie, in order; between two there is a mark."""
+    """Open intervals in which no hole's centre may lie, in order; there is a mark between any
+    two."""
     joined: list[FromTo] = []
     end = -math.inf
     for low, high in sorted([(at - half - margin, at + half + margin) for at, half in obstacles]):
@@ -137,8 +144,10 @@ def _nearest_free(
     middle: Length,
     step: Length,
 ) -> Length | None:
-    """The free mark nearest to `at`; of two as near, the one nearer the bay's middle, else the
-    lesser."""
+    """The free mark nearest to `at`; None where none is within the bounds.
+
+    Of two that are as near, the one nearer the bay's middle, else the lesser.
+    """
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
     for low, high in _around(blocked, below):
         if low + TOUCH < below < high - TOUCH:
@@ -156,6 +165,7 @@ def _nearest_free(
 
 
 def _around(blocked: list[FromTo], at: Length) -> list[FromTo]:
-    """The last interval that begins before `at`; none where all begin after it."""
+    """The last interval that begins before `at`, alone in a list; an empty one where there is
+    none."""
     k = bisect_left(blocked, (at, -math.inf))
     return blocked[max(0, k - 1) : k]

@@ -1,13 +1,12 @@
-"""Core: whether pieces go into a few sticks, each of which is filled as well as it can be
-(method 12).
+"""Core: whether pieces go into a few sticks, by filling each as well as can be (method 12).
 
-The longest piece that is left goes into a stick of each size with every fill that may be best,
-the fullest first. What the sticks can hold more than they have to says how much one may waste.
+The longest piece that is left goes into a stick of each room with every fill that may be best, the
+fullest first. What the sticks can hold beyond the pieces left is how much one of them may waste.
 Fills are listed once and serve every search of the same pieces.
 
-Counts of pieces are fields of one whole number, the longest piece's the lowest, each with a bit
-more than it needs: whether a fill is in what is left is one subtraction, which must leave that bit
-of every field alone.
+The counts of a fill's pieces are packed into one whole number, a field each, that of the longest
+piece lowest; each field has one spare bit. A fill is contained in what is left if one subtraction
+leaves the spare bit of every field alone.
 """
 
 from __future__ import annotations
@@ -18,16 +17,17 @@ from typing import Final, NamedTuple, TypeAlias
 from service.core.stock.fills import Fill, Work, weigh_onward
 
 Packed: TypeAlias = int
-"""How many there are of each piece, in fields of one whole number."""
+"""How many there are of each piece, packed into one whole number, a field each."""
 State: TypeAlias = tuple[Packed, tuple[int, ...]]
-"""What is left, and the rooms that nothing is in yet."""
+"""The pieces left, and the rooms of the sticks that are still empty."""
 
 AT_ONCE: Final = 16
-"""Fills that are looked at, or listed, for one step of work."""
+"""How many listed fills are looked at for one step of work."""
 
 
 class _Listed(NamedTuple):
-    """Fills of a room by what they waste: with what each leaves of the room."""
+    """A fill of a room. wasted: by how much it is short of the most that a fill of the room may
+    weigh; space: what it leaves of the room."""
 
     wasted: int
     fill: Packed
@@ -35,10 +35,10 @@ class _Listed(NamedTuple):
 
 
 class Completion:
-    """What is known of pieces, from one search to the next.
+    """Searches of the same pieces, and what is known from one to the next.
 
-    weights: longest first; counts: how many there are of each; most: by room, no less than any fill
-    of it weighs.
+    weights: longest first; counts: how many there are of each; most: by room, an upper bound on the
+    weight of its fills.
     """
 
     def __init__(
@@ -54,8 +54,9 @@ class Completion:
         self._work = Work(0)
 
     def fill(self, left: Sequence[int], rooms: Sequence[int], work: Work) -> list[Fill] | None:
-        """What each of the rooms holds when all that is left is in them, () where nothing is; None
-        where it does not go. Raises Spent.
+        """The fill of each room when all pieces left are in them, () for an empty one.
+
+        None where the pieces do not go in. Raises Spent.
 
         >>> completion = Completion((6, 5, 4), (2, 1, 2), {9: 9, 11: 11})
         >>> completion.fill((1, 1, 2), (9, 11), Work(99))
@@ -74,7 +75,10 @@ class Completion:
     def _look(
         self, left: Packed, empty: tuple[int, ...], spare: int
     ) -> dict[int, list[Packed]] | None:
-        """Fills by room. spare: how much more the rooms can hold than is left."""
+        """The fills by room; None where the pieces left do not go in.
+
+        empty: the rooms still to fill, in order. spare: how much more they can hold than is left.
+        """
         if not left:
             return {}
         if spare < 0 or (left, empty) in self._dead:
@@ -93,14 +97,16 @@ class Completion:
         return None
 
     def _place(self, field: Packed) -> int:
-        """The piece whose field the highest bit is in."""
+        """The index of the piece in whose field the highest bit is."""
         return (field.bit_length() - 1) // self._width
 
     def _fills(
         self, left: Packed, first: int, room: int, spare: int
     ) -> Iterator[tuple[int, Packed]]:
-        """Fills of a room that have the longest piece and that no piece left over goes into, by
-        what they waste."""
+        """Fills of a room that have the longest piece left, with what they waste, least first.
+
+        Fills that the shortest piece left over would still go into are left out.
+        """
         limit, listed = self._listed.get((room, first), (-1, []))
         if limit < spare:
             limit = 2 * spare
@@ -117,7 +123,7 @@ class Completion:
                 yield wasted, fill
 
     def _list(self, first: int, room: int, waste: int) -> Iterator[_Listed]:
-        """Every fill of a room whose longest piece is `first` and that leaves no more than
+        """Every fill of a room that has `first` as its longest piece and leaves no more than
         `waste`."""
         weights, counts, heavy, ones = self._weights, self._counts, self._heavy, self._ones
         size, full = len(weights), room - self._most[room]

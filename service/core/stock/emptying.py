@@ -1,14 +1,15 @@
-"""Core: the plan, of as many sticks that cost as much, in which one stick holds the least
-(method 12): what that one has left is the longest offcut.
+"""Core: the plan of given cost and number of sticks in which one stick holds the least (method 12).
 
-In each mix of sticks, a stick of each length in turn is the one to be emptied. Fills of it that
-hold all that the others must leave (`leaving`) are tried from the least on; the first with which
-all other pieces go into the other sticks is the least there is, as long as every search before it
-ended in a proof. So where the work lasts the offcut is the longest. None of the sticks is left
-empty: where they are the fewest, none can be.
+What that stick has left is the longest offcut. In each mix of sticks, a stick of each kind in turn
+is the one to be emptied. Those of its fills that hold all that the other sticks must leave over
+(`leaving`) are tried, lightest first. The first with which all other pieces go into the other
+sticks is the lightest there is, provided that every search before it ended in a proof; so, where
+the work lasts, the offcut is the longest possible. No stick may be left empty; where the sticks are
+the fewest, none can be.
 
-Pieces of 6, 5, 3 and 3 need two sticks of 12. As 6 + 5 and 3 + 3 the longest offcut is 6. A fill of
-5 is the least that the other stick must leave, and 6 + 3 + 3 go into that: now 7 are left.
+Pieces of 6, 5, 3 and 3 need two sticks of 12. As 6 + 5 and 3 + 3, the longest offcut is 6. A fill
+of 5 is the least that the other stick must leave over, and 6 + 3 + 3 go into that stick: now 7 are
+left.
 """
 
 from __future__ import annotations
@@ -25,30 +26,33 @@ from service.core.stock.packing import FilledSticks, fill_fullest, take_off
 from service.core.stock.searching import Bins, Search
 
 Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
-"""What the emptied stick holds, and the others."""
+"""The fill of the emptied stick, and the other sticks as filled."""
 Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
-"""How a stick is emptied: told the others, and below which weight its fill is of use."""
+"""A way to empty a stick. Called with the other sticks, and with the weight that its fill must be
+below; gives None where it finds no such fill."""
 
 FILLED_FIRST: Final = 12
-"""Pieces beyond which the other sticks are first filled as full as can be."""
+"""With more pieces than this, the other sticks are first filled as full as can be."""
 FEW_PIECES: Final = 24
-"""Pieces beyond which, where there are many lengths, trying the fills of a stick finds too little
-more for what it takes."""
+"""With more pieces than this, of many lengths, trying the fills of a stick gains too little for the
+work it takes."""
 MOST_LENGTHS: Final = 12
-"""Lengths that are not many."""
+"""More lengths than this are many."""
 PLAIN_PIECES: Final = 45
-"""Pieces up to which a plain search will do, that knows of no relaxation."""
+"""Up to this many pieces the plain search is used, which has no relaxation."""
 FILLING_SHARE: Final = 0.5
-"""Of the work that is left, what filling the others may take."""
+"""Share of the remaining work that filling the other sticks may take."""
 SEARCHING_SHARE: Final = 0.25
-"""What one search may take."""
+"""Share of the remaining work that one search may take."""
 
 
 def empty_one(
     instance: Instance, numbers: Sequence[int], longest: int, work: Work
 ) -> NumberedSticks | None:
-    """A plan of as many sticks at the cost of `numbers`, the first of which has more left than
-    `longest`: as much as the work finds. None where none is found.
+    """A plan of as many sticks at the same cost, the first of which has more left than `longest`.
+
+    It is the best such plan that the work finds; None where none is found. numbers: the sticks of
+    the plan to better, by the index of their kind.
 
     >>> empty_one(Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,)), (0, 0), 4, Work(999))
     ((0, ((1, 1),), 1), (0, ((0, 1), (2, 2)), 1))
@@ -65,8 +69,7 @@ def empty_one(
 
 
 def _mixes(instance: Instance, numbers: Sequence[int], work: Work) -> Iterator[tuple[int, ...]]:
-    """Every mix of as many sticks at the same cost, each as how many there are of each stick: the
-    given one, then the others."""
+    """Every mix of as many sticks at the same cost: that of `numbers` first, then the others."""
     own = tuple(map(list(numbers).count, range(len(instance.rooms))))
     yield own
     cost = sum([instance.costs[number] for number in numbers])
@@ -78,7 +81,7 @@ def _mixes(instance: Instance, numbers: Sequence[int], work: Work) -> Iterator[t
 def _mixes_from(
     instance: Instance, number: int, sticks: int, cost: int, work: Work
 ) -> Iterator[tuple[int, ...]]:
-    """Mixes of the sticks from a number on."""
+    """Mixes of this many sticks at this cost, of the kinds from index `number` onward."""
     costs, most = instance.costs[number:], min(sticks, instance.limits[number])
     work.spend(1 + most // 8)
     if len(costs) == 1:
@@ -99,7 +102,8 @@ def _all_used(filled: Sequence[FilledSticks], bins: Bins) -> bool:
 
 
 class _Emptying:
-    """A look at one instance: what is known whichever its sticks, and the best so far."""
+    """The emptying of one instance: what is known of it whatever the mix, and the best plan so
+    far."""
 
     def __init__(self, instance: Instance, longest: int, work: Work) -> None:
         self.instance, self.longest, self.work = instance, longest, work
@@ -108,12 +112,12 @@ class _Emptying:
 
     @cached_property
     def _completion(self) -> Completion:
-        """The plain searches, which share what they list."""
+        """The plain searches, which share the fills that they list."""
         instance = self.instance
         return Completion(instance.weights, instance.counts, self.leaving.material.known)
 
     def look(self, numbers: Sequence[int], manner: Manner, work: Work) -> None:
-        """Empty a stick of every mix in one manner, until the work is used up."""
+        """Empty a stick of each kind, in every mix, in one manner, until the work is used up."""
         self.work = work
         try:
             for mix in _mixes(self.instance, numbers, work):
@@ -140,7 +144,10 @@ class _Emptying:
             self.longest = room - weigh(fill, self.instance.weights)
 
     def by_filling(self, bins: Bins, below: int) -> Emptied | None:
-        """The other sticks as full as can be, one after another; what is left is the fill."""
+        """Fill the other sticks as full as can be, one after another; what is left is the fill.
+
+        None where that is not below the given weight, or where a stick would be empty.
+        """
         left = list(self.instance.counts)
         filled = fill_fullest(self.instance.weights, left, bins, self.work)
         fill = tuple([(i, count) for i, count in enumerate(left) if count])
@@ -148,7 +155,10 @@ class _Emptying:
         return (fill, filled) if good else None
 
     def by_trying(self, bins: Bins, below: int) -> Emptied | None:
-        """The least fill with which all other pieces are seen to go into the other sticks."""
+        """The lightest fill with which all other pieces are found to go into the other sticks.
+
+        None where no fill below the given weight is found.
+        """
         for fill in self.leaving.fills(bins, below, self.work):
             filled = self._pack(fill, bins)
             if filled is not None and _all_used(filled, bins):
@@ -156,8 +166,8 @@ class _Emptying:
         return None
 
     def _pack(self, fill: Fill, bins: Bins) -> list[FilledSticks] | None:
-        """All other pieces in the other sticks; None where they do not go, or it takes too long to
-        see."""
+        """All other pieces in the other sticks; None where they do not go in, or it takes too long
+        to tell."""
         left = list(self.instance.counts)
         take_off(left, fill, 1)
         share = self.work.share(int(self.work.left * SEARCHING_SHARE))
@@ -165,7 +175,7 @@ class _Emptying:
         return (self._complete if is_plain else self._search)(left, bins, share)
 
     def _complete(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
-        """The same by the plain search."""
+        """As `_pack`, by the plain search."""
         rooms = [room for room, count in bins.items() for _ in range(count)]
         try:
             fills = self._completion.fill(left, rooms, work)
@@ -177,7 +187,8 @@ class _Emptying:
         return [(room, fill, 1) for room, fill in zip(rooms, fills, strict=True) if fill]
 
     def _search(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
-        """The same by the search with relaxations; an inequality that the sticks break is kept."""
+        """As `_pack`, by the search with relaxations; an inequality that the sticks break is
+        kept."""
         search = Search(self.leaving.shop, bins, work)
         filled = search.run(tuple(left))
         self.work.settle(work)

@@ -1,7 +1,7 @@
 """Core: what one stick can hold (method 12): the most valuable fill, and every fill worth trying.
 
-Whole numbers throughout: a piece weighs its length and a kerf, a stick has room for its length
-less its trim and one kerf more, since the last piece needs no cut after it.
+Everything is in whole numbers. A piece weighs its length and one kerf; a stick has room for its
+length, less its trim, and one kerf, since the last piece needs no cut after it.
 """
 
 from __future__ import annotations
@@ -14,14 +14,14 @@ from operator import mul, neg
 from typing import Final, NamedTuple, TypeAlias
 
 Fill: TypeAlias = tuple[tuple[int, int], ...]
-"""Pieces of one stick: (number of the piece's length, how many), longest first."""
+"""The pieces of one stick: for each length, its index and how many, longest first."""
 
 FILL_STEPS: Final = 20_000
-"""Steps of one search for the most valuable fill; after them the answer is only a bound."""
+"""Steps of one search for the most valuable fill; after them, its result is only a bound."""
 
 
 class Spent(Exception):
-    """The counted work of a search is used up."""
+    """Raised where the counted work of a search is used up."""
 
 
 class Work:
@@ -33,13 +33,13 @@ class Work:
         self.left = left
 
     def spend(self, amount: int) -> None:
-        """Take from what is left; raises Spent below nothing."""
+        """Take an amount from what is left. Raises Spent where too little is left."""
         self.left -= amount
         if self.left < 0:
             raise Spent
 
     def share(self, amount: int) -> Work:
-        """A part of this work, to be given back with `settle`."""
+        """A part of this work, at most `amount`, to be given back with `settle`."""
         part = Work(min(amount, self.left))
         self.left -= part.left
         return part
@@ -50,7 +50,11 @@ class Work:
 
 
 class Ranked(NamedTuple):
-    """Pieces by value for weight, best first; `least` is the least weight from there on."""
+    """Pieces in order of value for weight, best first.
+
+    pieces: their indices; most: how many there are of each; least: the least weight from each place
+    onward.
+    """
 
     pieces: list[int]
     weights: list[int]
@@ -60,7 +64,10 @@ class Ranked(NamedTuple):
 
 
 class Worth(NamedTuple):
-    """No fill is worth more than `bound`; `fill` is worth `value`, () where none beat the floor."""
+    """What `best_fill` found: no fill is worth more than `bound`, and `fill` is worth `value`.
+
+    fill: () where no fill was found that is worth more than the floor.
+    """
 
     bound: int
     value: int
@@ -68,7 +75,7 @@ class Worth(NamedTuple):
 
 
 def weigh(fill: Fill, weights: Sequence[int]) -> int:
-    """What a fill weighs, or is worth where values are given.
+    """The weight of a fill, or its value where values are given in place of weights.
 
     >>> weigh(((0, 1), (2, 2)), (5, 3, 2))
     9
@@ -77,8 +84,9 @@ def weigh(fill: Fill, weights: Sequence[int]) -> int:
 
 
 def weigh_onward(counts: Sequence[int], weights: Sequence[int]) -> list[int]:
-    """What the pieces from each place on weigh, or are worth where values are given; 0 past the
-    last.
+    """The weight of all pieces from each index onward, or their value where values are given.
+
+    The last entry, past the last piece, is 0.
 
     >>> weigh_onward((2, 1, 1), (5, 3, 2))
     [15, 5, 2, 0]
@@ -88,7 +96,7 @@ def weigh_onward(counts: Sequence[int], weights: Sequence[int]) -> list[int]:
 
 
 def rank(weights: Sequence[int], values: Sequence[int], most: Sequence[int]) -> Ranked:
-    """Pieces of some value by value for weight, in exact order.
+    """The pieces of some value, in exact order of value for weight.
 
     >>> rank((5, 3, 2), (5, 4, 0), (1, 1, 1)).pieces
     [1, 0]
@@ -114,10 +122,10 @@ def best_fill(
 ) -> Worth:
     """The most valuable fill of a room that is worth more than `floor`.
 
-    patience: steps after which any such fill will do, if the bound may be too high then.
+    patience: steps after which the best fill found will do, though the bound may then be too high.
 
-    Depth first in order of value for weight; a branch ends where filling what is left with the
-    next piece's material would not beat the best so far.
+    The search goes depth first, in order of value for weight. A branch ends where material of the
+    next piece in all the room that is left would not beat the best so far.
 
     >>> best_fill(rank((5, 3), (5, 3), (2, 3)), 11, 0, Work(99))
     Worth(bound=11, value=11, fill=((0, 1), (1, 2)))
@@ -129,7 +137,7 @@ def best_fill(
     take = [0] * size
     best, found = floor, list[int]()
     place, left, value, steps = 0, room, 0, 0
-    # Both halves of a step stand here as they are: calls would take as long as the work.
+    # Both halves of a step are written out here, as function calls would take as long as the work.
     while place >= 0 and steps < (patience if found else FILL_STEPS):
         steps += 1
         # Take as many as fit from `place` on, while that may still beat the best.
@@ -145,7 +153,8 @@ def best_fill(
             place += 1
         if value > best:
             best, found = value, take[:place]
-        # Give up the last piece whose room may be filled better; place -1 where there is none.
+        # Take off one of the last piece whose room may be filled better; `place` is -1 if there is
+        # none.
         place -= 1
         while place >= 0:
             count = take[place]
@@ -184,8 +193,9 @@ def greedy_fill(weights: Sequence[int], left: Sequence[int], room: int) -> Fill:
 
 
 def greedy_fill_of_many(weights: Sequence[int], left: Sequence[int], first: int, room: int) -> Fill:
-    """The same for a great many lengths: the next that fits is looked for by halving. weights:
-    longest first; nothing is left of those before `first`.
+    """As `greedy_fill`, for a great many lengths: the next that fits is found by bisection.
+
+    weights: longest first; nothing is left of those before `first`.
 
     >>> greedy_fill_of_many((6, 5, 3, 2), (0, 1, 1, 9), 1, 12)
     ((1, 1), (2, 1), (3, 2))
@@ -207,12 +217,12 @@ def greedy_fill_of_many(weights: Sequence[int], left: Sequence[int], first: int,
 def fills_with(
     weights: Sequence[int], left: Sequence[int], first: int, room: int, waste: int
 ) -> Iterator[Fill | None]:
-    """Every fill of a room that has a piece `first`, the longest there is, and may be best.
+    """Every fill of a room that has a piece `first`, the longest left, and may be best.
 
-    Left out: fills that leave more than `waste`, fills that another piece fits into, and fills
-    where a longer piece fits in place of one of theirs. A packing that has such a fill can be
-    changed, by moving or exchanging pieces, until it has none. None stands for a step without
-    a fill, so that steps can be counted.
+    Fills are left out that leave more than `waste`, that another piece would go into, or in which a
+    longer piece that is left could replace one of theirs. Any packing with such a fill can be
+    changed, by moving or exchanging pieces, until it has none. None is yielded for a step without a
+    fill, so that steps can be counted.
 
     >>> [fill for fill in fills_with((5, 3, 2), (1, 1, 2), 0, 9, 9) if fill]
     [((0, 1), (1, 1)), ((0, 1), (2, 2))]
@@ -242,7 +252,11 @@ def _step_back(
     weights: Sequence[int], rest: Sequence[int], counts: list[int], first: int, place: int,
     space: int, waste: int,
 ) -> tuple[int, int]:  # fmt: skip
-    """Give up the last piece whose room the pieces after it could fill well enough."""
+    """Take off one of the last piece whose room the pieces after it could fill well enough.
+
+    Returns the place and the space to go on from; a place before `first` where there is no such
+    piece.
+    """
     place -= 1
     while place >= first:
         if counts[place]:
@@ -258,7 +272,7 @@ def _step_back(
 def _is_best(
     weights: Sequence[int], free: Sequence[int], counts: Sequence[int], space: int
 ) -> bool:
-    """Whether no piece that is left over fits in, or fits in place of a shorter one."""
+    """Whether no piece that is left over goes in, either as it is or in place of a shorter one."""
     longer: int | None = None
     for weight, some, count in zip(weights, free, counts, strict=True):
         if count and longer is not None and longer - weight <= space:

@@ -1,7 +1,7 @@
-"""Core: stock plans made without a search (method 12), the first ones that there are to better.
+"""Core: stock plans made without a search (method 12), which the search then tries to better.
 
-Stick after stick, each takes the longest piece that is left and company for it: the longest that
-still fit, or the most valuable fill.
+Sticks are filled one after another. Each takes the longest piece that is left, and beside it either
+the longest pieces that still fit or those of the most valuable fill.
 """
 
 from __future__ import annotations
@@ -22,22 +22,29 @@ from service.core.stock.instance import Instance
 from service.core.stock.packing import FilledSticks, take_off
 
 Filler: TypeAlias = Callable[[list[int], int, int], Fill]
-"""A fill of a room that has a given piece: what is left, that piece, the room."""
+"""A way to fill a room that takes in a given piece. Called with the number left of each piece, the
+index of the given piece, and the room."""
 
 ENOUGH_STEPS: Final = 2_000
-"""Steps after which a fill chosen well is good enough."""
+"""Steps after which a fill chosen by value is good enough."""
 MANY_LENGTHS: Final = 100
-"""More lengths than this are a great many."""
+"""With more lengths than this, faster ways are used, here and in `planning`."""
 PAIRS: Final = 20_000
-"""Lengths times sticks from which on not all sticks on hand are tried for each longest piece."""
+"""With more lengths times kinds of stick than this, only some of the sticks on hand are tried for
+each longest piece."""
 ON_HAND: Final = 16
-"""How many of them are, then."""
+"""How many sticks on hand are tried then, the longest of them."""
 VALUE_SCALE: Final = 1_000
-"""Values of pieces are so many times their weight, so that a bonus is a whole number."""
+"""Without a bonus, a piece's value is its weight times this, so that a bonus is a whole number
+too."""
 
 
 class PlanSoFar:
-    """A plan under way: pieces and sticks that are left, the sticks taken, and as filled."""
+    """A plan in the making.
+
+    left, limits: how many pieces of each length and sticks of each kind remain; mix: how many of
+    each kind of stick are taken; filled: the same sticks as filled.
+    """
 
     def __init__(self, instance: Instance) -> None:
         self.instance = instance
@@ -45,7 +52,10 @@ class PlanSoFar:
         self.mix, self.filled = [0] * len(instance.rooms), list[FilledSticks]()
 
     def take(self, sticks: Sequence[tuple[int, Fill, int]]) -> bool:
-        """Take sticks, each with its fill and at most so often; whether any went."""
+        """Take sticks, each as often as pieces and sticks allow. Returns whether any was taken.
+
+        sticks: for each, its index, its fill, and the most times to take it.
+        """
         before = len(self.filled)
         for stick, fill, most in sticks:
             count = take_off(self.left, fill, min(most, self.limits[stick]))
@@ -56,8 +66,11 @@ class PlanSoFar:
         return len(self.filled) > before
 
     def fill_up(self, filler: Filler, *, fullest: bool) -> bool:
-        """Fill sticks until no piece is left; whether all pieces went. fullest: of sticks that cost
-        nothing the fullest comes first, not the one that holds the most."""
+        """Fill sticks until no piece is left. Returns whether all pieces went in.
+
+        fullest: among sticks that cost nothing, prefer the one that is left fullest to the one that
+        holds the most.
+        """
         most = sum(self.instance.counts)
         while any(self.left):
             chosen = self._cheapest_fill(filler, fullest=fullest)
@@ -67,8 +80,11 @@ class PlanSoFar:
         return True
 
     def _cheapest_fill(self, filler: Filler, *, fullest: bool) -> tuple[int, Fill] | None:
-        """The stick, with a fill that has the longest piece left, that costs least for what it
-        holds. With a great many lengths and sticks only the longest on hand are looked at."""
+        """The stick that costs least for what it holds, and its fill with the longest piece left.
+
+        None where no stick holds that piece. With a great many lengths and sticks, only the longest
+        of the sticks on hand are looked at.
+        """
         instance, left, limits = self.instance, self.left, self.limits
         first = next(i for i, count in enumerate(left) if count)
         spare = ON_HAND if len(left) * len(limits) > PAIRS else len(limits)
@@ -86,8 +102,10 @@ class PlanSoFar:
 
 
 def filler_of(instance: Instance, bonus: float | None, work: Work) -> Filler:
-    """How sticks are filled: greedily, or well where a bonus is given. bonus: how much more the
-    longest piece counts than the least."""
+    """The way to fill sticks: greedily, or by value where a bonus is given.
+
+    bonus: by how much more than its weight a piece as long as the longest stick counts.
+    """
     weights = instance.weights
     if bonus is not None:
         return _fill_well(instance, bonus, work)
@@ -97,7 +115,7 @@ def filler_of(instance: Instance, bonus: float | None, work: Work) -> Filler:
 
 
 def _fill_well(instance: Instance, bonus: float, work: Work) -> Filler:
-    """By the most valuable fill, as far as a few steps find it."""
+    """A filler that gives the most valuable fill that a few steps find."""
     weights, top = instance.weights, max(instance.rooms)
     values = [
         weight * (VALUE_SCALE + round(VALUE_SCALE * bonus * weight / top)) for weight in weights
@@ -107,7 +125,7 @@ def _fill_well(instance: Instance, bonus: float, work: Work) -> Filler:
     def well(left: list[int], first: int, room: int) -> Fill:
         nonlocal ranked, ranked_of
         left[first] -= 1
-        # The same pieces are left for one stick after another.
+        # Successive calls often have the same pieces left, each for another stick.
         if left != ranked_of:
             ranked, ranked_of = rank(weights, values, left), list(left)
         fill = dict(best_fill(ranked, room - weights[first], -1, work, ENOUGH_STEPS).fill)

@@ -1,7 +1,6 @@
-"""Core: one job of the stock plan in whole numbers (method 12): its pieces and its sticks, and how
-a plan of it is told.
+"""Core: one problem of the stock plan in whole numbers (method 12): its pieces and its sticks.
 
-Lengths come and go through `sticks`; all between reckons with these.
+`sticks` turns lengths into these numbers and back; all modules between work on an `Instance`.
 """
 
 from __future__ import annotations
@@ -14,13 +13,16 @@ from service.core.stock.fills import Fill
 from service.core.stock.packing import FilledSticks
 
 NumberedSticks: TypeAlias = tuple[tuple[int, Fill, int], ...]
-"""Sticks: the number of each, what it holds, and how many such."""
+"""Filled sticks, a row each: index of the stick, its fill, and how many sticks are filled so."""
 
 
 @dataclass(frozen=True, slots=True)
 class Instance:
-    """Pieces and sticks. weights, counts: of pieces, longest first, each with its kerf. rooms,
-    costs, limits: of sticks."""
+    """The pieces and the sticks of one stock plan, in whole numbers.
+
+    weights, counts: of each length of piece, longest first; a weight includes one kerf. rooms,
+    costs, limits: of each kind of stick, what one holds and costs, and how many there are.
+    """
 
     weights: tuple[int, ...]
     counts: tuple[int, ...]
@@ -29,7 +31,7 @@ class Instance:
     limits: tuple[int, ...]
 
     def bins(self, mix: Sequence[int]) -> dict[int, int]:
-        """How many sticks of a mix there are of each room."""
+        """How many sticks of each room there are in a mix. mix: how many of each kind of stick."""
         bins: dict[int, int] = {}
         for room, count in zip(self.rooms, mix, strict=True):
             if count:
@@ -37,8 +39,11 @@ class Instance:
         return bins
 
     def numbered(self, mix: Sequence[int], filled: Sequence[FilledSticks]) -> NumberedSticks:
-        """Filled sticks of a mix by the number of their stick; those of one room are taken in their
-        order."""
+        """The filled sticks of a mix, each with the index of its kind of stick.
+
+        Where kinds have the same room, filled sticks are assigned to the first of them until it
+        runs out.
+        """
         rest = list(mix)
         numbered = []
         for room, fill, count in filled:

@@ -1,9 +1,10 @@
-"""Core: what the other sticks leave for the one that is to be emptied (method 12).
+"""Core: what the other sticks leave over for the one that is to be emptied (method 12).
 
-The others hold no more of any value of the pieces than their fullest fills do: of the material, of
-the number of pieces, of the prices of a relaxation. What is over has to be in the emptied stick,
-whose fills are tried from the least of such on. Pieces of 6, 5, 3 and 3 weigh 17; another stick of
-12 holds 12 of them at most, so 5 are left, and the least fill that may do is the piece of 5.
+The other sticks hold no more of any value of the pieces than their fullest fills do, be it
+material, the number of pieces, or the prices of a relaxation. What is over has to be in the emptied
+stick, so its fills are tried from the lightest that can hold it. Pieces of 6, 5, 3 and 3 weigh 17;
+another stick of 12 holds at most 12 of them, so 5 are left over, and the lightest fill that may do
+is the piece of 5.
 """
 
 from __future__ import annotations
@@ -18,14 +19,16 @@ from service.core.stock.searching import Bins, Shop
 BOUND_STEPS: Final = 200
 """Steps after which a bound on what a room holds is good enough."""
 INEQUALITIES_KEPT: Final = 12
-"""Inequalities that are kept from one search to the next."""
+"""How many inequalities are kept from one search to the next."""
 
 
 class Leaving:
-    """What is known of an instance whichever its sticks. shop: its inequalities, and what searches
-    share of it; material: the one by weight.
+    """What is known of an instance whatever the mix.
 
-    `bins` are the other sticks, `below` is the weight from which on a fill is of no use.
+    shop: its inequalities, and what else searches share; material: the inequality by weight.
+
+    In its methods, `bins` are the other sticks, and a fill must weigh less than `below` to be of
+    use.
     """
 
     def __init__(self, instance: Instance) -> None:
@@ -37,7 +40,8 @@ class Leaving:
         self._ranked = rank(instance.weights, instance.weights, instance.counts)
 
     def measure(self, bins: Bins, work: Work) -> None:
-        """The most material that a fill of each room has, and the most pieces: the shortest."""
+        """Work out, for each new room, the most material and the most pieces that a fill of it
+        has."""
         weights, counts = self.instance.weights, self.instance.counts
         for room in bins:
             if room not in self.material.known:
@@ -47,7 +51,10 @@ class Leaving:
                 self._number.known[room] = sum([count for _, count in shortest])
 
     def keep(self, values: Sequence[int], holds: Mapping[int, int]) -> None:
-        """Keep an inequality. holds: the most value that a fill of a room has, where known."""
+        """Keep a new inequality, up to INEQUALITIES_KEPT.
+
+        holds: the most value that a fill of each room has, where that is known.
+        """
         known = self.shop.inequalities
         if (
             any(values)
@@ -58,7 +65,7 @@ class Leaving:
             known[-1].known.update(holds)
 
     def _values_left(self, bins: Bins, work: Work) -> list[int]:
-        """The value that the other sticks leave, by each inequality."""
+        """The value that the other sticks leave over at the least, by each inequality."""
         left = []
         for each in self.shop.inequalities:
             held = [some * each.holds(room, work) for room, some in bins.items()]
@@ -66,19 +73,21 @@ class Leaving:
         return left
 
     def least(self, bins: Bins, work: Work) -> int:
-        """What a fill weighs at least that has what every inequality leaves for it."""
+        """The least weight of a fill that may hold what the other sticks leave over by every
+        inequality."""
         pairs = zip(self.shop.inequalities, self._values_left(bins, work), strict=True)
         return max([1, *[self._least_weight(each.values, left) for each, left in pairs]])
 
     def _least_weight(self, values: Sequence[int], need: int) -> int:
-        """What pieces of a value weigh at least."""
+        """The least that pieces of this total value can weigh."""
         if need <= 0:
             return 0
         pairs = zip(self.instance.weights, values, strict=True)
         return min([-(-need * weight // value) for weight, value in pairs if value])
 
     def fills(self, bins: Bins, below: int, work: Work) -> Iterator[Fill]:
-        """Fills of less weight than `below`, the least first, that no inequality rules out."""
+        """The fills that weigh less than `below` and that no inequality rules out, lightest
+        first."""
         known, left = self.shop.inequalities, self._values_left(bins, work)
         least, first = max(
             (self._least_weight(each.values, some), place)
@@ -95,7 +104,8 @@ class Leaving:
     def _enumerated(
         self, least: int, below: int, values: Sequence[int], need: int, work: Work
     ) -> Iterator[tuple[int, Fill]]:
-        """Weights and fills from `least` to less than `below` that have the value needed."""
+        """Fills that weigh from `least` to less than `below` and have the value needed, with their
+        weights."""
         weights, counts = self.instance.weights, self.instance.counts
         heavy, dear = weigh_onward(counts, weights), weigh_onward(counts, values)
         begun: list[tuple[int, int, int, Fill]] = [(0, 0, 0, ())] if least < below else []

@@ -1,11 +1,12 @@
-"""Core: which sticks to buy (method 12): the cheapest mix that nothing rules out, then the fewest.
+"""Core: which sticks to buy (method 12): the cheapest mix that nothing rules out.
 
-A mix is how many of each stick. Inequalities (`relaxation`) are what any mix must hold, so the
-cheapest mix that keeps them all bounds the cost of every plan, rounded up to what sticks can cost.
+Of mixes at one cost, it is one with the fewest sticks. A mix is a number of each kind of stick.
+Inequalities (`relaxation`) say what any mix must hold, so the cost of the cheapest mix that meets
+them all bounds the cost of every plan, and it is a cost that sticks can add up to.
 
-Where 7 pieces are needed, and a stick at 144 holds 2 of them and one at 192 holds 3, the look goes
-by the numbers of the second, which holds the most for its cost: 3 come to 576, 2 with one of the
-first to 528, 1 with two to 480; none of it with four of the first come to 576. So 480 it is.
+Suppose 7 pieces are needed, a stick at 144 holds 2 of them, and one at 192 holds 3. The search
+tries numbers of the second, which holds the most for its cost: three cost 576; two and one of the
+first, 528; one and two of the first, 480; four of the first alone, 576. So the answer is 480.
 """
 
 from __future__ import annotations
@@ -18,41 +19,45 @@ from typing import Final, TypeAlias
 from service.core.stock.fills import Spent, Work
 
 Mix: TypeAlias = tuple[int, ...]
-"""How many of each stick."""
+"""How many there are of each kind of stick."""
 Aim: TypeAlias = tuple[int, int]
-"""Cost and number of sticks: the first two aims."""
+"""Cost and number of sticks: the first two aims of a plan, in that order."""
 Tail: TypeAlias = tuple[int, int, int, int, int]
-"""Of one requirement and the sticks from a place on. total: what all of them hold; free: what those
-hold that cost nothing; price, value: of the others the best cost for what it holds, and that; most:
-what one of them all holds at most."""
+"""What the sticks from a place in the order onward hold toward one requirement. total: all of them
+together; free: those that cost nothing; price, value: of the others, the cost of the one that holds
+the most for its cost, and what it holds; most: the most that any one of them holds."""
 Row: TypeAlias = tuple[int, Tail]
-"""Of one requirement: what a stick holds of it, and the tail that follows."""
+"""For one requirement: what a stick holds toward it, and the tail of the sticks after it."""
 
 TRIES: Final = 1_000_000
-"""Needs that are looked at, at the least, as numbers of sticks are tried: of a thousand sticks on
-hand a step of the work may try all thousand numbers."""
+"""The least number of needs that may be looked at while numbers of a stick are tried. They are
+counted apart from the work: with a thousand sticks on hand, one step of it may try a thousand
+numbers."""
 BOUNDING: Final = 30_000
-"""Work on what has to be bought at least."""
+"""Counted work on finding what has to be bought at the least."""
 
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """One inequality, as mixes see it: the value that is needed and what each stick holds of it."""
+    """One inequality, as mixes see it. need: the value that is needed; holds: what each stick holds
+    of it."""
 
     need: int
     holds: tuple[int, ...]
 
 
 def aim_of(mix: Mix, costs: Sequence[int]) -> Aim:
-    """Cost and number of a mix."""
+    """Cost of a mix, and how many sticks it has."""
     return sum(map(int.__mul__, mix, costs)), sum(mix)
 
 
 def least_cost(
     costs: Sequence[int], limits: Sequence[int], requirements: Sequence[Requirement]
 ) -> int:
-    """No mix that meets every requirement costs less: what the sticks that cost something come to,
-    at least, where those that cost nothing hold all that they can.
+    """A lower bound on the cost of every mix that meets all requirements.
+
+    It takes the sticks that cost nothing as holding all that they can, and finds the cost of the
+    others for what is left of each need.
 
     Of 1000, thirty free sticks of 20 hold 600, and eight of 50 the rest:
 
@@ -79,8 +84,11 @@ def least_cost(
 def _needs_after(
     row: Sequence[Row], needs: Sequence[int], number: int
 ) -> tuple[list[int], Aim | None]:
-    """What is still needed after `number` of a stick, and the least cost and number with which the
-    sticks that follow it can meet that; None where they cannot."""
+    """What `number` of a stick leaves of each need, and a bound on what that takes of later sticks.
+
+    The bound is the least cost and the least number of sticks, or None where they cannot meet a
+    need.
+    """
     rest = []
     cost = count = 0
     for need, (held, (total, free, price, value, most)) in zip(needs, row, strict=True):
@@ -100,8 +108,9 @@ def _needs_after(
 
 
 class Mixing:
-    """A look for the cheapest mix: depth first over sticks, those that hold the most for their cost
-    first. best: the cheapest mix so far.
+    """A depth-first search for the cheapest mix, by sticks that hold the most for their cost first.
+
+    best: the cheapest mix found so far.
 
     >>> Mixing((144, 192), (9, 9), [Requirement(7, (2, 3))], Work(999), Work(9)).cheapest()
     (2, 1)
@@ -112,7 +121,7 @@ class Mixing:
         work: Work, tries: Work,
     ) -> None:  # fmt: skip
         """tries: how many needs may still be looked at while numbers of a stick are tried, over all
-        looks for a mix."""
+        searches for a mix."""
         self.costs, self.limits = costs, limits
         self.work, self.tries = work, tries
         self.requirements = requirements
@@ -133,7 +142,7 @@ class Mixing:
         self.mix = [0] * size
 
     def _tail(self, holds: Sequence[int]) -> list[Tail]:
-        """The tail of one requirement, from each place in the order on."""
+        """The tails of one requirement, one from each place in the order of sticks onward."""
         tail: list[Tail] = [(0, 0, 1, 0, 0)]
         for s in reversed(self.order):
             total, free, price, value, most = tail[-1]
@@ -148,15 +157,15 @@ class Mixing:
 
     @cached_property
     def floor(self) -> Aim | None:
-        """No mix has less cost or fewer sticks; None where no mix meets every requirement."""
+        """Lower bounds on a mix's cost and on its number of sticks; None where no mix meets every
+        requirement."""
         needs = [requirement.need for requirement in self.requirements]
         return _needs_after([(0, tail[0]) for tail in self.tails], needs, 0)[1]
 
     def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
-        """The mix of least cost, then fewest sticks, that meets every requirement and is not
-        closed. below: only mixes better than this count. None where there is none.
+        """The mix of least cost, then fewest sticks, that meets every requirement; else None.
 
-        Raises Spent.
+        below: only mixes better than this count; closed: mixes that do not count. Raises Spent.
         """
         self.below, self.closed = below, closed
         needs = [requirement.need for requirement in self.requirements]
@@ -167,8 +176,10 @@ class Mixing:
         return self.best
 
     def _choose(self, place: int, needs: list[int], cost: int, count: int) -> None:
-        """Try the numbers of the stick at a place. needs, cost, count: what the sticks before it
-        leave of each need, and what they come to."""
+        """Try the numbers of the stick at a place, then of the sticks after it.
+
+        needs: what the sticks before it leave of each need; cost, count: what those sticks come to.
+        """
         self.work.spend(len(needs) + 2)
         if place == len(self.order):
             self._keep(cost, count)
@@ -184,8 +195,8 @@ class Mixing:
             rest, floor = _needs_after(row, needs, number)
             aim = (cost + number * self.costs[s], count + number)
             if floor is None or self._too_dear((aim[0] + floor[0], aim[1] + floor[1])):
-                # Fewer of this stick cost no less where it holds the most for its cost; more of
-                # the last one cost more.
+                # More of the last stick would be dearer still. Where later sticks cannot meet a
+                # need, they cannot with fewer of this one either.
                 if last or (floor is None):
                     break
                 continue
@@ -199,8 +210,10 @@ class Mixing:
         return self.below is not None and aim >= self.below
 
     def _most(self, s: int, needs: Sequence[int]) -> int:
-        """More of a stick than meet every need that it can help with are of use only past closed
-        mixes."""
+        """The greatest number of a stick that is worth trying.
+
+        More than meet every need that it can help with are of use only to get past closed mixes.
+        """
         most = 0
         for need, requirement in zip(needs, self.requirements, strict=True):
             held = requirement.holds[s]
@@ -209,8 +222,11 @@ class Mixing:
         return min(most + len(self.closed), self.limits[s])
 
     def _fewest(self, place: int, needs: Sequence[int], cost: int) -> int:
-        """Fewer of the stick at a place are too dear whatever follows, or meet no need of one kind
-        with all that follows. cost: of the sticks before it."""
+        """The least number of the stick at a place that is worth trying.
+
+        With fewer, the later sticks would be too dear, or they hold none of what is still needed.
+        cost: of the sticks before it.
+        """
         if self.below is None:
             return 0
         left, price_of_one = self.below[0] - cost, self.costs[self.order[place]]
@@ -219,8 +235,8 @@ class Mixing:
             need -= free
             if need > 0:
                 enough = -(-need // held) if held else self.limits[self.order[place]] + 1
-                # What is short of a need costs at least its price for so much value, and `number`
-                # sticks leave short (need - number * held): cheap enough where
+                # What is short of a need costs at least `price` for each `value` of it. With
+                # `number` of this stick, need - number * held is short; it is cheap enough where
                 # number * gain >= short.
                 gain, short = held * price - price_of_one * value, need * price - left * value
                 if gain > 0:
@@ -232,8 +248,10 @@ class Mixing:
         return fewest
 
     def _least_of_last(self, s: int, needs: Sequence[int]) -> int:
-        """As many of the last stick as meet all that is needed; more than there are of one that
-        holds nothing of a need."""
+        """The least number of the last stick that meets every need.
+
+        It is more than there are where the stick holds nothing of a need.
+        """
         least = 0
         for need, requirement in zip(needs, self.requirements, strict=True):
             if need > 0:
@@ -242,7 +260,7 @@ class Mixing:
         return least
 
     def _keep(self, cost: int, count: int) -> None:
-        """The mix that was chosen is the best so far, unless it is closed or no better."""
+        """Keep the chosen mix as the best so far, unless it is closed or no better."""
         mix = tuple(self.mix)
         if mix not in self.closed and not self._too_dear((cost, count)):
             self.best, self.below = mix, (cost, count)

@@ -1,9 +1,9 @@
-"""Core: of the plans that cost as much and have as many sticks, one with the longest single offcut
-(method 12).
+"""Core: the plan of given cost and number of sticks with the longest single offcut (method 12).
 
-Pieces of the plan are moved and exchanged first. Then whatever would leave more is tried, in this
-mix of sticks and in every other that costs as much, for as long as the counted work goes. Rooms are
-whole here, as what no piece fits in is left too.
+Pieces of the first plan are moved and exchanged first. Then fills that would leave more are tried,
+in this mix of sticks and in every other at the same cost, as far as the counted work goes. Rooms
+are not divided by a common factor here, as they are for `planning`: what no piece fits into is part
+of an offcut too.
 """
 
 from __future__ import annotations
@@ -17,37 +17,37 @@ from service.core.stock.fills import Work, weigh
 from service.core.stock.instance import Instance, NumberedSticks
 
 MOST_TRIED: Final = 24
-"""Sticks of a part up to which each is tried as the one with the longest offcut."""
+"""With up to this many sticks of a part, each is tried as the one with the longest offcut."""
 STICK_SHARE: Final = 0.6
-"""Of an effort's work, what is spent on one stick that is emptied."""
+"""Share of an effort's work that is spent on emptying one stick."""
 MOST_WORK: Final = 30_000
-"""No more than this is spent on it."""
+"""The most work that is spent on it."""
 MOVES_WEIGHED: Final = 1_000_000
-"""Moves and exchanges of a part that are weighed, about so many."""
+"""About how many moves and exchanges are weighed for one part."""
 Contents: TypeAlias = dict[int, int]
-"""What a stick holds: how many pieces of each number."""
+"""What a stick holds: how many pieces, by the index of their length."""
 
 
 @dataclass(slots=True)
 class _Sticks:
-    """Sticks by number, and what each holds."""
+    """Sticks by the index of their kind, and what each holds."""
 
     numbers: list[int]
     contents: list[Contents]
 
     def longest(self, instance: Instance) -> int:
-        """The longest offcut."""
+        """The longest offcut of any stick."""
         return max(self.left(instance))
 
     def left(self, instance: Instance) -> list[int]:
-        """What each stick has left."""
+        """The offcut of each stick."""
         return [
             instance.rooms[number] - weigh(tuple(content.items()), instance.weights)
             for number, content in zip(self.numbers, self.contents, strict=True)
         ]
 
     def numbered(self) -> NumberedSticks:
-        """The same, as a plan tells it."""
+        """These sticks as a plan gives them, a row each."""
         return tuple(
             (number, tuple(sorted((i, k) for i, k in content.items() if k)), 1)
             for number, content in zip(self.numbers, self.contents, strict=True)
@@ -55,10 +55,9 @@ class _Sticks:
 
 
 def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedSticks:
-    """A plan of as many sticks at the same cost, none of them empty, whose longest offcut is no
-    shorter.
+    """A plan of as many sticks, none empty, at the same cost, whose longest offcut is no shorter.
 
-    work: the effort's own, of which a share is spent here.
+    placed: the plan to start from; work: that of the effort, of which a share is spent here.
 
     >>> instance = Instance((6, 5, 3), (1, 1, 2), (12,), (12,), (9,))
     >>> lengthen(instance, ((0, ((0, 1), (2, 1)), 1), (0, ((1, 1), (2, 1)), 1)), 1000)
@@ -75,8 +74,11 @@ def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedS
 
 
 def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | None:
-    """The same pieces in the same sticks, moved and exchanged so that one offcut grows; None where
-    none does. Of few sticks each is tried as the one with that offcut, else the emptiest."""
+    """The same pieces in the same sticks, moved and exchanged so that one offcut is over `longest`.
+
+    None where that is not found. Of few sticks, each is tried as the one with that offcut; of many,
+    only the emptiest.
+    """
     room = sticks.left(instance)
     alike = len(instance.weights) == 1
     if len(room) < 2 or (alike and not _can_grow(instance, sticks, room, longest)):
@@ -99,8 +101,10 @@ def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | No
 
 
 def _can_grow(instance: Instance, sticks: _Sticks, room: Sequence[int], longest: int) -> bool:
-    """Whether some stick would have more left than the longest if the others took all of its
-    pieces that they have room for but one, where all pieces are alike."""
+    """Whether pieces that are all alike can be moved so that a stick has more left than `longest`.
+
+    The other sticks take as many of its pieces as they have room for; one piece stays.
+    """
     weight = instance.weights[0]
     spare = sum(left // weight for left in room)
     return any(
@@ -112,8 +116,11 @@ def _can_grow(instance: Instance, sticks: _Sticks, room: Sequence[int], longest:
 def _relieve(
     weights: Sequence[int], contents: list[Contents], left: list[int], target: int
 ) -> bool:
-    """Whether the offcut of a stick grew: by the one piece that most is gained with, given to
-    another stick or exchanged for a shorter one of it. A stick is never emptied."""
+    """Make the one move or exchange that adds most to a stick's offcut. Returns whether any does.
+
+    The target gives a piece to another stick, or exchanges it for a shorter piece of that stick. No
+    stick is emptied.
+    """
     mine = contents[target]
     best = max(_gains(weights, contents, left, target), default=(0, 0, 0, 0, 0))
     gain, _, to, piece, other = best
@@ -133,8 +140,11 @@ def _relieve(
 def _gains(
     weights: Sequence[int], contents: list[Contents], left: list[int], target: int
 ) -> Iterator[tuple[int, int, int, int, int]]:
-    """Every move and exchange that goes: gain, minus the other stick's offcut and its number, the
-    piece that leaves, and the one that comes for it, -1 for none."""
+    """Every possible move and exchange that makes the offcut of a stick longer.
+
+    Each is the gain, minus the other stick's offcut, minus its index, the piece that leaves, and
+    the piece that comes for it (-1 for none).
+    """
     mine = {piece: weights[piece] for piece, count in contents[target].items() if count}
     alone = sum(contents[target].values()) == 1
     for i, content in enumerate(contents):

@@ -1,6 +1,6 @@
-"""Core: putting pieces into sticks that are already chosen (method 12), without search.
+"""Core: putting pieces into sticks that are already chosen (method 12), without a search.
 
-A packing is a list of filled sticks; bins say how many sticks of each room there are.
+A packing is a list of filled sticks; `bins` give the number of sticks of each room.
 """
 
 from __future__ import annotations
@@ -11,17 +11,17 @@ from typing import Final, TypeAlias
 from service.core.stock.fills import FILL_STEPS, Fill, Work, best_fill, greedy_fill, rank
 
 FilledSticks: TypeAlias = tuple[int, Fill, int]
-"""A room, what it holds, and how many such sticks."""
+"""A room, the fill of a stick of that room, and how many sticks are filled so."""
 ENOUGH_STEPS: Final = 50
-"""Steps after which a fill is full enough, where not all pieces have to go."""
+"""Steps after which a fill is full enough, where not all pieces have to go in."""
 
 
 def pack_greedily(
     weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int]
 ) -> list[FilledSticks] | None:
-    """Longest pieces first, stick after stick, the roomiest or the least roomy ones first.
+    """A packing by longest piece first, stick after stick; None where pieces are left over.
 
-    None where some are left over.
+    The roomiest sticks are filled first; where that leaves pieces over, the least roomy first.
 
     >>> pack_greedily((5, 3), (2, 2), {8: 2})
     [(8, ((0, 1), (1, 1)), 2)]
@@ -50,7 +50,7 @@ def _fill_in_turn(
 
 
 def take_off(left: list[int], fill: Fill, most: int) -> int:
-    """Take a fill off what is left, as often as it goes but at most so often; how often it went.
+    """Take a fill off the pieces left as often as possible, up to `most` times. Returns how often.
 
     >>> left = [5, 3]
     >>> take_off(left, ((0, 2), (1, 1)), 9), left
@@ -65,9 +65,10 @@ def take_off(left: list[int], fill: Fill, most: int) -> int:
 def pack_fullest(
     weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int], work: Work
 ) -> list[FilledSticks] | None:
-    """The longest piece each time, in the stick and with the company that leave the least over.
+    """A packing that leaves little over in each stick; None where pieces are left over.
 
-    None where some are left over.
+    Each time, the longest piece left goes into the stick, with the other pieces, that leave the
+    least over.
     """
     rest, filled = list(left), []
     for stick in _filled_fullest(weights, rest, dict(bins), work, FILL_STEPS):
@@ -80,7 +81,7 @@ def pack_fullest(
 def fill_fullest(
     weights: Sequence[int], left: list[int], bins: Mapping[int, int], work: Work
 ) -> list[FilledSticks]:
-    """The same with all pieces that go, which are taken off what is left.
+    """As `pack_fullest`, but with whatever pieces go in, which are taken off `left`.
 
     >>> left = [1, 2, 1]
     >>> fill_fullest((6, 5, 3), left, {12: 1}, Work(99)), left
@@ -93,7 +94,10 @@ def fill_fullest(
 def _filled_fullest(
     weights: Sequence[int], rest: list[int], numbers: dict[int, int], work: Work, patience: int
 ) -> Iterator[FilledSticks | None]:
-    """Filled sticks one after another; None for a length of which no more goes."""
+    """Yield filled sticks one after another, and None where no stick takes the longest piece left.
+
+    patience: as for `best_fill`.
+    """
     for first in range(len(rest)):
         while rest[first] and any(numbers.values()):
             found = _fullest(weights, rest, first, numbers, work, patience)
@@ -114,7 +118,8 @@ def _fullest(
     work: Work,
     patience: int,
 ) -> tuple[int, Fill] | None:
-    """The room and the fill with a piece `first` that leave the least over."""
+    """The room, and the fill with a piece `first` in it, that leave the least over; None where none
+    holds it."""
     rest[first] -= 1
     ranked = rank(weights, weights, rest)
     best: tuple[int, int, Fill] | None = None
@@ -139,9 +144,11 @@ def pack_rounded(
     parts: Mapping[tuple[int, Fill], float],
     work: Work,
 ) -> list[FilledSticks] | None:
-    """The filled sticks of a relaxation as often as it has them whole, one more each where they go,
-    most nearly whole first; the rest greedily, then as full as can be. None where some are left
-    over.
+    """A packing rounded from a relaxation; None where pieces are left over.
+
+    The relaxation's filled sticks are taken as often as it has them whole, then once more each
+    where possible, the most nearly whole first. The rest is packed greedily or, where that fails,
+    by `pack_fullest`. parts: how much the relaxation has of each filled stick.
     """
     rest, numbers = list(left), dict(bins)
     whole = {stick: int(amount + 1e-6) for stick, amount in parts.items()}

@@ -1,8 +1,8 @@
-"""Core: the stock plan in whole numbers (method 12): bound and plan drawn together.
+"""Core: the stock plan in whole numbers (method 12); the plan and its bound are found together.
 
-The cheapest mix of sticks that no inequality rules out is tried: where all pieces go into it, it is
-the best plan; where they do not, it is closed, or a new inequality says why, and the next mix is
-tried. So the bound is a total that sticks can make, and what is called optimal is proven.
+The cheapest mix of sticks that no inequality rules out is tried. If all pieces go into it, it is
+the best plan; if not, the mix is closed or a new inequality rules it out, and the next cheapest is
+tried. So the bound is a cost that sticks can add up to, and a plan called optimal is proven so.
 """
 
 from __future__ import annotations
@@ -24,15 +24,16 @@ from service.core.stock.tableau import Offer
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
 """Counted work of each effort."""
 MIX_SHARE: Final = 0.6
-"""Of the work that is left, what the search of one mix may take."""
+"""Share of the remaining work that the search of one mix may take."""
 BONUSES: Final = (0.0, 0.1, 0.2, 0.4)
-"""By how much the longest pieces count for more, in the plans that are tried before the search."""
+"""By how much the longest pieces count for more than their weight, in each of the plans that are
+made before the search."""
 WORK_FOR_PLANS: Final = 1_000_000
-"""Work from which on those plans, and that of a dive, are tried."""
+"""Those plans, and the plan of a dive, are made only with more work left than this."""
 BOUND_STEPS: Final = 30
-"""Steps after which a bound on what fills a stick on hand is good enough."""
+"""Steps after which a bound on how much of a stick on hand can be filled is good enough."""
 PENALTY: Final = 8.0
-"""What a piece that is left out costs in a relaxation, in dearest sticks."""
+"""Cost of a piece that is left out of a relaxation, in dearest sticks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +46,9 @@ class Solution:
 
 
 def solve(instance: Instance, work: int) -> Solution | None:
-    """The best plan that so much work finds; None where the sticks do not hold the pieces, or no
-    plan was found.
+    """The best plan found within the counted work.
+
+    None where the sticks do not hold the pieces, or where no plan was found.
 
     >>> solve(Instance((7, 5), (1, 2), (12, 10), (12, 10), (9, 9)), EFFORTS["ordinary"])
     Solution(sticks=((1, ((0, 1),), 1), (1, ((1, 2),), 1)), cost=20, floor=20)
@@ -55,7 +57,7 @@ def solve(instance: Instance, work: int) -> Solution | None:
 
 
 class _Solving:
-    """One instance: its inequalities, the mixes that are closed, and the best plan so far."""
+    """The solving of one instance: its inequalities, the closed mixes, and the best plan so far."""
 
     def __init__(self, instance: Instance, work: int) -> None:
         self.instance = instance
@@ -80,8 +82,10 @@ class _Solving:
         return Solution(self.instance.numbered(mix, filled), aim[0], floor[0])
 
     def _descend(self) -> None:
-        """Try mix after mix, cheapest first, until all pieces go into one; once the work is used
-        up, the next is the floor."""
+        """Try mixes, cheapest first, until all pieces go into one.
+
+        Where the work is used up before that, the mix that is being tried gives the floor.
+        """
         relaxed = False
         mix: Mix | None = ()
         try:
@@ -101,11 +105,14 @@ class _Solving:
                 self.floor = aim_of(mix or (), self.instance.costs)
 
     def _next_mix(self) -> Mix | None:
-        """The cheapest mix that nothing rules out. Where the look for it takes too long, the
-        cheapest that was found; the floor is then what has to be bought at least."""
+        """The cheapest mix that nothing rules out and that is better than the best plan; else None.
+
+        Where the search for it takes too long, the cheapest mix found by then; the floor is then a
+        bound on what has to be bought.
+        """
         costs, limits = self.instance.costs, self.instance.limits
         below = self.best[0] if self.best else None
-        # Sticks on hand go into a great many mixes of one cost.
+        # With sticks on hand, which cost nothing, a great many mixes have the same cost.
         share = self.work.share(int(self.work.left * (MIX_SHARE if 0 in costs else 1)))
         mixing = Mixing(costs, limits, self.requirements, share, self.tries)
         try:
@@ -118,8 +125,10 @@ class _Solving:
         return mix
 
     def _count_pieces(self) -> None:
-        """How many of the pieces at least as long as each go into a stick; of many lengths, as each
-        of some."""
+        """Require that a mix hold, for each length, the number of pieces of that length or longer.
+
+        Of a great many lengths, only some are looked at.
+        """
         weights, counts, rooms = self.instance.weights, self.instance.counts, self.instance.rooms
         heavy, number = [0], [0]
         for weight, count in zip(weights, counts, strict=True):
@@ -131,8 +140,10 @@ class _Solving:
             self._require(Requirement(number[end], holds))
 
     def _weigh_material(self) -> None:
-        """All pieces together against all the room there is: of odd sticks on hand, what pieces
-        fill of it."""
+        """Require that the sticks of a mix have room for the material of all pieces.
+
+        A stick on hand may be of an odd length; only as much of it counts as pieces can fill.
+        """
         weights, counts = self.instance.weights, self.instance.counts
         inequality = Inequality(weights, counts, weights)
         inequality.known = {room: room for room in self.instance.rooms}
@@ -148,8 +159,10 @@ class _Solving:
         self._require(Requirement(inequality.value_of(self.instance.counts), holds))
 
     def _require(self, requirement: Requirement) -> None:
-        """Keep a requirement; of those that every stick holds alike only the one that needs the
-        most."""
+        """Keep a requirement.
+
+        Of requirements toward which every stick holds the same, only the greatest is kept.
+        """
         for i, other in enumerate(self.requirements):
             if other.holds == requirement.holds:
                 if requirement.need > other.need:
@@ -158,18 +171,24 @@ class _Solving:
         self.requirements.append(requirement)
 
     def _start(self, bonus: float | None = None) -> None:
-        """A plan: the longest piece each time, in the stick that wastes the least cost, with
-        company taken greedily, or chosen well where a bonus is given."""
+        """Make a plan without a search, and keep it where it is the best so far.
+
+        Each time, the longest piece left goes into the stick that costs least for what it holds.
+        Other pieces are added greedily, or by value where a bonus is given. With sticks on hand a
+        second plan is made, which prefers those of them that are left fullest.
+        """
         for fullest in (False, True) if 0 in self.instance.costs else (False,):
             self._finish(PlanSoFar(self.instance), bonus, fullest)
 
     def _finish(self, plan: PlanSoFar, bonus: float | None = None, fullest: bool = False) -> None:
-        """Fill sticks with what is left; keep the plan where it is the better one."""
+        """Fill sticks with the pieces that a plan has left, and keep it where it is the best so
+        far."""
         if plan.fill_up(filler_of(self.instance, bonus, self.work), fullest=fullest):
             self._keep(tuple(plan.mix), plan.filled)
 
     def _keep(self, mix: Mix, filled: list[FilledSticks]) -> None:
-        """Hold a plan that is better; sticks of the mix that nothing was put into are left out."""
+        """Keep a plan that is better than the best so far. Sticks of its mix that hold nothing are
+        left out."""
         used: dict[int, int] = {}
         for room, _, count in filled:
             used[room] = used.get(room, 0) + count
@@ -183,7 +202,7 @@ class _Solving:
             self.best = (aim, tuple(taken), filled)
 
     def _pack(self, mix: Mix) -> bool:
-        """Whether all pieces go into a mix without search."""
+        """Whether all pieces go into a mix without a search."""
         weights, counts, bins = self.instance.weights, self.instance.counts, self.instance.bins(mix)
         filled = pack_greedily(weights, counts, bins)
         if filled is None:
@@ -193,7 +212,8 @@ class _Solving:
         return filled is not None
 
     def _relax(self) -> Relaxed:
-        """The linear relaxation of the whole: its prices, made whole, are an inequality."""
+        """The linear relaxation of the whole instance, whose prices, made whole, become an
+        inequality."""
         instance = self.instance
         for _, fill, _ in self.best[2] if self.best else ():
             self.pool[fill] = weigh(fill, instance.weights)
@@ -218,8 +238,11 @@ class _Solving:
         return relax(instance.weights, left, offer, self.pool, self.work, enough)
 
     def _dive(self, relaxed: Relaxed) -> None:
-        """A plan from the relaxation: the filled sticks that it has whole or nearly so, then those
-        of the relaxation of what is left, again and again."""
+        """Make a plan from a relaxation, and keep it where it is the best so far.
+
+        The filled sticks that the relaxation has whole, or nearly so, are taken; what is left is
+        relaxed again, and so on.
+        """
         plan = PlanSoFar(self.instance)
         try:
             while plan.take(whole_sticks(relaxed.columns)) and any(plan.left):
@@ -229,7 +252,11 @@ class _Solving:
         self._finish(plan)
 
     def _search(self, mix: Mix) -> bool:
-        """Whether all pieces go into a mix, by search; a mix that holds them not is closed."""
+        """Whether a search packs all pieces into a mix. A mix for which it does not is closed.
+
+        Where it fails without a proof, the cost of the mix is the floor, unless there is one
+        already.
+        """
         share = self.work.share(int(self.work.left * MIX_SHARE))
         shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
         search = Search(shop, self.instance.bins(mix), share)
@@ -249,9 +276,10 @@ class _Solving:
 def _most_of(
     weights: Sequence[int], heavy: Sequence[int], number: Sequence[int], end: int, room: int
 ) -> int:
-    """How many of the pieces before `end`, the longest, go into a room: the shortest of them first.
+    """How many of the pieces before index `end`, the longest ones, a room holds at the most.
 
-    heavy, number: what all pieces before each place weigh, and how many they are.
+    heavy, number: total weight and number of the pieces before each index. The shortest go in
+    first.
 
     >>> _most_of((7, 5, 3), (0, 7, 17, 26), (0, 1, 3, 6), 3, 20)
     5

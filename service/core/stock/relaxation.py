@@ -1,10 +1,11 @@
 """Core: the relaxation of a stock plan, which allows parts of sticks (method 12); inequalities.
 
-An inequality is a value for each piece, in whole numbers, and the most of it that a stick of each
-room can hold: whatever sticks are bought must together hold the value of all pieces. The values
-are prices of a linear programme whose columns, filled sticks, are made as they are needed
-(P. C. Gilmore and R. E. Gomory, 1961; from memory). The programme reckons in floating point and
-proves nothing; an inequality is proof whatever its values are, for rooms are filled exactly.
+An inequality gives each piece a value, in whole numbers, and says how much of it a stick of each
+room can hold at most: the sticks that are bought must together hold the value of all pieces. The
+values are the prices of a linear programme whose columns, filled sticks, are made as they are
+needed (P. C. Gilmore and R. E. Gomory, 1961; from memory). The programme is solved in floating
+point and proves nothing; an inequality is a proof whatever its values are, since what a room holds
+of them is worked out exactly.
 """
 
 from __future__ import annotations
@@ -18,29 +19,34 @@ from service.core.stock.fills import Fill, Ranked, Work, best_fill, rank, weigh
 from service.core.stock.tableau import NOTHING, Column, Offer, Tableau
 
 PRICE_SCALE: Final = 1 << 30
-"""Values are prices in this part of the dearest stick."""
+"""Values are prices in whole multiples of 1/PRICE_SCALE of the dearest stick."""
 ROUNDS: Final = 4000
 LEAST_AMOUNT: Final = 1e-7
-"""Less of a column than this is none."""
+"""A column of which no more than this is held counts as not held."""
 COLUMN_STEPS: Final = 4000
-"""Steps in making a column, once there is one that pays."""
+"""Steps spent on a column, once one that pays is found."""
 FILLS_KEPT: Final = 3000
-"""Fills that are kept from one programme to the next."""
+"""How many fills are kept from one programme to the next."""
 
 NEARLY_WHOLE: Final = 0.6
-"""So much of a filled stick is taken for a whole one, where there is none that is whole."""
+"""Where a relaxation has no filled stick whole, those that it has this much of are taken for whole,
+or the one that it has most of."""
 
 Pool: TypeAlias = dict[Fill, int]
-"""Fills made before, and their weights."""
+"""Fills already made, with their weights."""
 Enough: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
-"""Told values and the most of them that each room holds; true stops the programme."""
+"""Called with the values of the pieces and the most of them that each room holds; a true result
+stops the programme."""
 
 
 class Inequality:
-    """A value of each piece, and the most of it that a room holds."""
+    """A value for each piece, and the most value that a stick of each room holds.
+
+    known: that most, by room, where it has been worked out.
+    """
 
     def __init__(self, weights: Sequence[int], most: Sequence[int], values: Sequence[int]) -> None:
-        """most: of each piece, however much of it is left when the inequality is used."""
+        """most: the most of each piece that may be left whenever the inequality is used."""
         self.values = tuple(values)
         self.known: dict[int, int] = {}
         self._weights, self._most = weights, most
@@ -50,23 +56,24 @@ class Inequality:
         return rank(self._weights, self.values, self._most)
 
     def holds(self, room: int, work: Work) -> int:
-        """The most value that a fill of this room has, or a bound above it."""
+        """The most value that a fill of this room has, or an upper bound on it."""
         found = self.known.get(room)
         if found is None:
             found = self.known[room] = best_fill(self._ranked, room, 0, work).bound
         return found
 
     def value_of(self, left: Sequence[int]) -> int:
-        """The value of so many of each piece."""
+        """The total value of the pieces left."""
         return sum(map(int.__mul__, self.values, left))
 
 
 @dataclass(frozen=True, slots=True)
 class Relaxed:
-    """The columns held and how much of each, which have the least cost with parts of sticks, and
-    the last values.
+    """The result of a relaxation.
 
-    stopped: `enough` was content, so that the cost is not the least.
+    columns: the filled sticks held and how much of each, at the least cost where parts of sticks
+    are allowed; values: those of the pieces at the end. stopped: whether `enough` stopped it, in
+    which case the cost is not the least.
     """
 
     columns: tuple[tuple[Column, float], ...]
@@ -77,8 +84,10 @@ class Relaxed:
 def whole_sticks(
     parts: Collection[tuple[Column, float]], *, nearly: bool = True
 ) -> list[tuple[int, Fill, int]]:
-    """The filled sticks that a relaxation has whole, and how many of each; where it has none, those
-    that are nearly so, if these will do. parts: how much it has of each.
+    """The filled sticks that a relaxation has whole, and how many of each.
+
+    Where it has none, those that are nearly whole, if `nearly` allows that. parts: how much the
+    relaxation has of each.
 
     >>> whole_sticks([((0, ((0, 2),)), 2.5), ((0, ((1, 3),)), 0.9)])
     [(0, ((0, 2),), 2)]
@@ -100,9 +109,10 @@ def relax(
     work: Work,
     enough: Enough,
 ) -> Relaxed:
-    """Solve the relaxation for the pieces that are left; a cost of nothing stops it too.
+    """Solve the relaxation for the pieces that are left.
 
-    The pool grows by the fills that were made.
+    It ends early where `enough` says so, or where the cost is down to 0. The fills that it makes
+    are added to the pool.
 
     >>> offer, no = Offer((5,), (1.0,), (None,), (8.0,)), lambda values, holds: False
     >>> [(column, amount)] = relax((2,), (3,), offer, {}, Work(9999), no).columns
@@ -133,7 +143,11 @@ class _Relaxing:
         ]
 
     def _alone(self, piece: int) -> tuple[float, int, int] | None:
-        """The stick without limit that takes this piece alone at least cost, and how many."""
+        """The cheapest way to buy this piece alone: cost of one, the stick, and how many fit in.
+
+        Only sticks without a limit count. None where no such stick takes the piece, or none of it
+        is left.
+        """
         best: tuple[float, int, int] | None = None
         if self.left[piece]:
             for s, (room, cost) in enumerate(zip(self.offer.rooms, self.offer.costs, strict=True)):
@@ -144,7 +158,7 @@ class _Relaxing:
         return best
 
     def run(self, enough: Enough) -> Relaxed:
-        """Enter columns until none pays."""
+        """Enter columns into the basis until none pays."""
         values = (0,) * len(self.left)
         table, stopped = self.table, False
         for _ in range(ROUNDS):
@@ -162,7 +176,8 @@ class _Relaxing:
         return Relaxed(tuple(self._held()), values, stopped)
 
     def _held(self) -> Iterator[tuple[Column, float]]:
-        """The columns of the basis; a piece bought singly is a stick of that piece alone."""
+        """The columns held, with their amounts; a piece bought singly becomes a stick of that piece
+        alone."""
         for entry, amount in zip(self.table.basis, self.table.held, strict=True):
             if entry is None or amount <= LEAST_AMOUNT:
                 continue
@@ -173,7 +188,7 @@ class _Relaxing:
                 yield (s, ((entry, count),)), amount / count
 
     def _enter_known(self) -> bool:
-        """Enter the fill of the pool that pays most."""
+        """Enter the fill of the pool that pays most. Returns whether one was entered."""
         prices, row_of = self.table.prices, self.table.row_of
         sticks = list(enumerate(zip(self.offer.rooms, self.table.floors(), strict=True)))
         best, gain = None, 1e-7
@@ -185,7 +200,8 @@ class _Relaxing:
         return best is not None and self.table.enter(best)
 
     def _price(self) -> tuple[tuple[int, ...], list[int], list[Column]]:
-        """Whole values, the most of them that each room holds, and new columns, best first."""
+        """Whole values of the pieces, the most of them that each room holds, and new columns, best
+        first."""
         table = self.table
         values = [0] * len(self.left)
         for i, price in zip(table.pieces, table.prices, strict=False):
@@ -195,7 +211,7 @@ class _Relaxing:
         columns: list[tuple[int, Column]] = []
         for s, floor in enumerate(table.floors()):
             least = max(0, round(floor * PRICE_SCALE))
-            # Rounding makes some fills seem to pay by a little.
+            # Because of rounding, some fills seem to pay by a little.
             worth = best_fill(ranked, self.offer.rooms[s], least + 64, self.work, COLUMN_STEPS)
             holds.append(worth.bound)
             if worth.fill:

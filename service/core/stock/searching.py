@@ -1,8 +1,8 @@
 """Core: whether pieces go into sticks that are already chosen, by search (method 12).
 
-The search takes the longest piece that is left and tries every fill that has it and may be best.
-Inequalities, and the relaxation of what is left, say early where nothing can come of it; the
-relaxation's own filled sticks are tried first.
+The search takes the longest piece that is left and tries every fill that has it and may be best,
+those of a relaxation first. Inequalities, and the relaxation of what is left, show early where no
+packing can follow.
 """
 
 from __future__ import annotations
@@ -17,27 +17,30 @@ from service.core.stock.relaxation import Inequality, Pool, Relaxed, relax, whol
 from service.core.stock.tableau import Offer
 
 Numbers: TypeAlias = tuple[int, ...]
-"""How many of each room, or of each piece."""
+"""How many there are of each room, or of each piece."""
 Slack: TypeAlias = tuple[int, Inequality]
-"""The value that sticks hold over that of what is left, by an inequality."""
+"""How much more value the sticks hold than the pieces left have, by an inequality, and which
+one."""
 Bins: TypeAlias = dict[int, int]
 """How many sticks there are of each room."""
 Parts: TypeAlias = dict[tuple[int, Fill], float]
-"""How much a relaxation has of each filled stick: its room and its fill."""
+"""How much a relaxation has of each filled stick, given by its room and its fill."""
 
 INEQUALITIES_KEPT: Final = 24
-"""How many a search keeps."""
+"""How many inequalities a search keeps."""
 LISTING_STEPS: Final = 4000
-"""Steps in listing the fills of one stick; with more the search proves nothing."""
+"""Steps allowed for listing the fills of one stick. If they run out, the search proves nothing."""
 DEPTH: Final = 150
-"""Filled sticks on top of one another; with more the search proves nothing."""
+"""Placements allowed on top of one another. If more are needed, the search proves nothing."""
 MANY_LENGTHS: Final = 40
-"""Lengths from which on a relaxation is taken at its word for several filled sticks at once."""
+"""Number of lengths from which on filled sticks that a relaxation has only nearly whole are placed
+too, several at once."""
 
 
 @dataclass(slots=True)
 class Shop:
-    """What searches share: weights and numbers of pieces, inequalities, fills made before."""
+    """What searches share: weights and counts of the pieces, inequalities, and fills already
+    made."""
 
     weights: Sequence[int]
     counts: Numbers
@@ -45,13 +48,15 @@ class Shop:
     pool: Pool = field(default_factory=dict)
 
     def inequality(self, values: Sequence[int]) -> Inequality:
-        """An inequality with these values."""
+        """A new inequality with these values, not yet among the shared ones."""
         return Inequality(self.weights, self.counts, values)
 
 
 class Search:
-    """One search. After `run`, `proven` says whether nothing was left untried, and `violated`
-    is the inequality that the sticks break, if it was the relaxation of the whole that said no.
+    """One search for a packing.
+
+    After `run`, `proven` says whether nothing was left untried, and `violated` is the inequality
+    that the sticks break, where the relaxation of the whole showed one; else None.
     """
 
     def __init__(self, shop: Shop, bins: Mapping[int, int], work: Work) -> None:
@@ -65,9 +70,10 @@ class Search:
         self._dead: set[tuple[Numbers, Numbers]] = set()
 
     def run(self, left: Numbers, parts: Parts | None = None) -> list[FilledSticks] | None:
-        """A packing of what is left into the bins; None where there is none or none was found.
+        """A packing of the pieces left into the sticks; None where there is none or none was found.
 
-        parts: the filled sticks of a relaxation that these bins are known to hold.
+        parts: a relaxation's filled sticks, which these sticks are known to hold; where left out,
+        they are worked out.
         """
         try:
             found = self._look(left, self._bins, 0, parts)
@@ -92,9 +98,10 @@ class Search:
         return False
 
     def _slacks(self, left: Numbers, bins: Numbers) -> list[Slack]:
-        """How much more value the bins hold than what is left has, by each inequality.
+        """How much more value the sticks hold than the pieces left have, by each inequality.
 
-        Each with its inequality: those that the search keeps change below this place.
+        Each slack is paired with its inequality, as the list that the search keeps changes deeper
+        down.
         """
         rooms = [(room, some) for room, some in zip(self._rooms, bins, strict=True) if some]
         slacks = []
@@ -124,9 +131,10 @@ class Search:
         return any(self._place(left, bins, [(room, fill, 1)], depth) for room, fill in moves)
 
     def _relax(self, left: Numbers, bins: Numbers, depth: int) -> Parts | None:
-        """How much of each filled stick would do, in parts of sticks; None where not even those do.
+        """How much of each filled stick is needed, if parts of sticks are allowed.
 
-        The inequality that says so is kept.
+        None where even parts of sticks do not hold the pieces; the inequality that shows this is
+        kept.
         """
 
         def too_much(values: Sequence[int], holds: Sequence[int]) -> bool:
@@ -153,7 +161,7 @@ class Search:
     def _place(
         self, left: Numbers, bins: Numbers, filled: Sequence[FilledSticks], depth: int
     ) -> bool:
-        """Go on with these filled sticks placed; they come off again where nothing comes of it."""
+        """Place these filled sticks and go on; take them off again where no packing follows."""
         rest, numbers = list(left), list(bins)
         mark = len(self._filled)
         for room, fill, most in filled:
@@ -170,7 +178,8 @@ class Search:
     def _moves(
         self, left: Numbers, bins: Numbers, slacks: Sequence[Slack], parts: Parts
     ) -> Iterator[tuple[int, Fill]]:
-        """Rooms and fills with the longest piece: the relaxation's, then those that waste least."""
+        """Rooms and fills with the longest piece, those of the relaxation first, then the least
+        wasteful."""
         weights = self._shop.weights
         first = next(i for i, count in enumerate(left) if count)
         spare, material = slacks[0]
@@ -189,7 +198,7 @@ class Search:
             yield room, fill
 
     def _fills(self, left: Numbers, first: int, room: int, waste: int) -> Iterator[Fill]:
-        """Fills worth trying, listed within the counted steps."""
+        """Fills worth trying, as far as the counted steps list them."""
         steps = 0
         for fill in fills_with(self._shop.weights, left, first, room, waste):
             steps += 1
@@ -201,7 +210,8 @@ class Search:
         self._work.spend(2 * steps)
 
     def _share(self, room: int, fill: Fill, slacks: Sequence[Slack]) -> float | None:
-        """The greatest share of a slack that the fill uses up; None where over all of one."""
+        """The greatest share of any slack that the fill uses up; None where it uses more than a
+        slack."""
         greatest = 0.0
         for slack, inequality in slacks:
             used = inequality.known[room] - weigh(fill, inequality.values)

@@ -1,6 +1,7 @@
 """Core: the stock plan (method 12): which sticks to buy and what to cut from each.
 
-Knows nothing of decks: lengths in, sticks out. `planning` works in whole numbers; this is its door.
+It turns lengths into whole numbers for `planning`, and the plan back into lengths; it knows nothing
+of decks.
 """
 
 from __future__ import annotations
@@ -20,17 +21,19 @@ from service.core.stock.planning import EFFORTS, solve
 
 Cost: TypeAlias = Decimal | int | float
 CutStick: TypeAlias = tuple[Length, tuple[Length, ...], int]
-"""A stick's length, its pieces longest first, and how many such sticks."""
+"""A stick's length, its pieces longest first, and how many sticks are cut so."""
 
 UNIT: Final = 1 << 30
-"""Lengths are whole numbers of this part of the document's unit: 1/64 in and 1/2 mm exactly."""
+"""Lengths become whole multiples of 1/UNIT of the document's unit: 1/64 in and 1/2 mm exactly."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stick:
-    """A stock length. cost: of one stick, in any money; limit: how many there are, None for enough.
+    """A stock length.
 
-    What is on hand is a stick with a limit and cost 0: it counts nothing toward what is bought.
+    cost: of one stick, in any money; None where it has no price. limit: how many there are; None
+    for as many as needed. A stick on hand has a limit and cost 0: it adds nothing to what is
+    bought.
     """
 
     length: Length
@@ -42,8 +45,9 @@ class Stick:
 class Plan:
     """Sticks and what is cut from each.
 
-    bought: what they cost where every stick has a cost, else their length, those of cost 0 left
-    out. lower_bound: no plan is below it; optimal: that it is reached, by a proof in whole numbers.
+    bought: the total cost where every stick has a cost, else the total length of the sticks that do
+    not cost 0. lower_bound: no plan comes to less; optimal: whether `bought` is proven, in whole
+    numbers, to be that bound.
     """
 
     sticks: tuple[CutStick, ...]
@@ -53,7 +57,7 @@ class Plan:
 
 
 class NoPlan(ValueError):
-    """The sticks do not hold the pieces."""
+    """Raised where the sticks do not hold the pieces."""
 
 
 def plan_sticks(
@@ -64,14 +68,16 @@ def plan_sticks(
     effort: str = "thorough",
     work: int | None = None,
 ) -> Plan:
-    """Whole sticks for pieces: the least cost, else the least length bought; then the fewest
-    sticks; then the longest single offcut.
+    """Whole sticks that hold the pieces, and what to cut from each.
 
-    pieces: how many of each length. A stick less its trim holds pieces that come, with a kerf
-    between each two, to no more than it (within 1e-6). The first two aims are proven where
-    `optimal` says so; the third is met as far as a share of the work goes. effort: "ordinary" or
-    "thorough", both by counted work, so that the answer is the same everywhere; work: the most of
-    it, where that is less than the effort's own.
+    Aims, in this order: the least cost (or least length bought, unless every stick has a cost); the
+    fewest sticks; the longest single offcut. `optimal` says whether the first is proven to be met;
+    the last is pursued as far as a share of the work goes.
+
+    pieces: how many of each length. A stick, less its trim, holds pieces that come, with a kerf
+    between each two, to no more than it (within 1e-6). effort: "ordinary" or "thorough", each a
+    fixed amount of counted work, so that the answer is the same everywhere; work: the most of it,
+    where that is less than the effort's own.
 
     Raises NoPlan where a piece is longer than every stick or there are too few sticks, ValueError
     for an invalid length, kerf, trim, limit or effort.
@@ -127,7 +133,7 @@ def _check(
 
 
 def holds(stick: Length, piece: Length, kerf: Length, trim: Length) -> bool:
-    """Whether a piece comes out of a stick by itself, as plans reckon: in whole numbers.
+    """Whether a stick holds this one piece, in the whole numbers that plans are made in.
 
     >>> holds(55.624999, 55.625, 0.2, 0.0), holds(55.6249, 55.625, 0.2, 0.0)
     (True, False)
@@ -136,12 +142,12 @@ def holds(stick: Length, piece: Length, kerf: Length, trim: Length) -> bool:
 
 
 def _weight(piece: Length, kerf: Length) -> int:
-    """What a piece takes up of a stick, with its kerf."""
+    """What a piece takes up of a stick, with its kerf, in whole numbers."""
     return round((piece + kerf) * UNIT)
 
 
 def _room(stick: Length, kerf: Length, trim: Length) -> int:
-    """What a stick holds, within 1e-6, with a kerf more than there is need of."""
+    """What a stick holds, within 1e-6, and one kerf more, as the last piece needs none after it."""
     return math.ceil((stick - trim + kerf + TOUCH) * UNIT)
 
 
@@ -152,7 +158,8 @@ def _check_fit(longest: Length, stock: Sequence[Stick], kerf: Length, trim: Leng
 
 
 def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
-    """What each stick counts toward what is bought, in whole numbers, and how many make one."""
+    """What each stick adds to what is bought, in whole parts, and how many parts make one of the
+    unit."""
     if any(stick.cost is None for stick in sticks):
         return [0 if stick.cost == 0 else round(stick.length * UNIT) for stick in sticks], UNIT
     priced = [Fraction(str(stick.cost)) for stick in sticks]
@@ -163,7 +170,7 @@ def _whole_costs(sticks: Sequence[Stick]) -> tuple[list[int], int]:
 def _cuts(
     numbered: NumberedSticks, stock: Sequence[Length], lengths: Sequence[Length]
 ) -> tuple[CutStick, ...]:
-    """Sticks in the document's lengths, the longest first."""
+    """The sticks of a plan in the document's lengths, longest stick first."""
     rows: dict[tuple[Length, Fill], int] = {}
     for number, fill, count in numbered:
         alike = stock[number], fill

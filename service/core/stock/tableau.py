@@ -1,8 +1,8 @@
 """Core: the basis of the stock plan's relaxation (method 12), a small revised simplex method.
 
-Rows are the pieces (at least so many), then the sticks of which there are only so many (at
-most). It reckons in floating point, in an order that is the same everywhere; nothing that it
-says is taken as proof.
+The rows are the pieces (at least as many as are left), then the sticks of limited number (at most
+as many as there are). It works in floating point, in an order that is the same everywhere; nothing
+that it says is taken as proof.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Final, TypeAlias
 from service.core.stock.fills import Fill
 
 Column: TypeAlias = tuple[int, Fill]
-"""A stick's number and what it holds."""
+"""The index of a stick, and its fill."""
 Sparse: TypeAlias = list[tuple[int, float]]
 
 NOTHING: Final = 1e-9
@@ -23,9 +23,11 @@ TIE: Final = 1e-12
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What may be bought: rooms, what each costs (at most 1), how many there are (None: enough).
+    """What may be bought.
 
-    single: what each piece costs outside any stick, so that there is always some answer.
+    rooms, costs, limits: of each stick, what it holds, what it costs (at most 1), and how many
+    there are (None for as many as needed). single: cost of each piece outside any stick, so that
+    there is always a solution.
     """
 
     rooms: Sequence[int]
@@ -35,7 +37,7 @@ class Offer:
 
 
 class Tableau:
-    """Basis, its inverse, how much of each column is held, and the prices of the rows."""
+    """The basis, its inverse, how much of each basic column is held, and the prices of the rows."""
 
     def __init__(self, left: Sequence[int], offer: Offer) -> None:
         self.offer = offer
@@ -46,7 +48,7 @@ class Tableau:
         size = self.size = len(self.pieces) + len(limited)
         self.single = [offer.single[i] for i in self.pieces]
         self.inverse = [[float(i == j) for j in range(size)] for i in range(size)]
-        # A little more of each, so that few rows run out together.
+        # A little more of each piece than is left, so that few rows run out together.
         self.held = [left[i] + 1e-8 * (1 + i * 61 % 97) for i in self.pieces]
         self.held += [float(limit) for limit in offer.limits if limit is not None]
         self.costs = self.single + [0.0] * len(limited)
@@ -67,7 +69,10 @@ class Tableau:
         ]
 
     def enter_bare(self) -> bool:
-        """Leave a piece over, buy one singly, or leave sticks unused, where that pays."""
+        """Enter the column without a fill that pays most. Returns whether one was entered.
+
+        Such a column leaves a piece over, buys a piece singly, or leaves sticks unused.
+        """
         row, gain = self._best_bare()
         if gain > -NOTHING:
             return False
@@ -79,7 +84,8 @@ class Tableau:
         return self._enter([(row, 1.0)], gain, self.single[row], self.pieces[row])
 
     def _best_bare(self) -> tuple[int, float]:
-        """The row whose bare column gains most, and what it gains."""
+        """The row whose column without a fill pays most, and its reduced cost; 0 where none
+        pays."""
         singles = len(self.single)
         best, least = 0, 0.0
         for row, price in enumerate(self.prices):
@@ -91,7 +97,7 @@ class Tableau:
         return best, least
 
     def enter(self, column: Column) -> bool:
-        """Bring a filled stick in, where it pays."""
+        """Enter a filled stick into the basis, where that pays. Returns whether it was entered."""
         s, fill = column
         sparse = [(self.row_of[i], float(count)) for i, count in fill]
         if s in self.limit_row:
@@ -113,7 +119,8 @@ class Tableau:
         return True
 
     def _leaving(self, step: Sequence[float]) -> int:
-        """The row that runs out first; of rows that run out together the one of longest step."""
+        """The row that runs out first, -1 where none does; of rows that tie, the one of the
+        greatest step."""
         leaving, least = -1, 0.0
         for row, part in enumerate(step):
             if part > NOTHING:
