@@ -20,10 +20,10 @@ from service.rules.ruling import here_in, here_in_leaf
 class BayKind:
     """Bays that differ only in their run, posts and skews.
 
-    bay: the first of them. drops: what lies below them. here: what else the code's figures may
-    depend on. space: the clear space beside their infill, or of bays that take none, where it is
-    not the gap along the line; else None. out: for a level bay, how far the rail's middle line lies
-    outside the deck's edge at the most; negative over the deck.
+    bay: the first of them. drops: what lies below them. here: what else a code's figures may depend
+    on. space: clear space beside their infill (of bays that take none, between their ends), where
+    that differs from the gap along the line; else None. out: for a level bay, how far the middle
+    line of its rail lies outside the deck's edge, at the most; negative over the deck.
     """
 
     bay: Bay
@@ -37,8 +37,8 @@ class BayKind:
 class LeafKind:
     """The leaf of a gate, as a kind of its own.
 
-    space: the clear space beside the shut leaf, where it is not the gap along the line; else None.
-    drops, here, out: as in BayKind.
+    space: clear space beside the shut leaf, where that differs from the gap along the line; else
+    None. drops, here, out: as in BayKind.
     """
 
     gate: GateBuilt

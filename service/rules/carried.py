@@ -15,8 +15,8 @@ class Stand(NamedTuple):
     """What the strength checks need to know of a post; posts with equal stands are checked once.
 
     height: of the post's top above the surface that it stands on. carried: the length of top rail.
-    skew: how far off square to the post's face the rail is whose push bends it most, the one
-    nearest to half a right angle.
+    skew: how far off square to the post's face a rail meets it; of several rails that whose push
+    bends the post most, which is the one nearest to 45 degrees.
     """
 
     height: Length
@@ -70,7 +70,7 @@ def all_stands(job: Job) -> list[tuple[Place, Stand]]:
 
 
 def on_the_ground(job: Job) -> dict[str, str]:
-    """Foot posts that stand on the ground rather than on a level, each with its flight."""
+    """Foot posts that stand on the ground and not on a level, by id, each with its flight's id."""
     if not job.deck.stairs:
         return {}
     grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
@@ -85,8 +85,8 @@ def on_the_ground(job: Job) -> dict[str, str]:
 def pushed_along_edges(job: Job) -> set[str]:
     """Posts that rails push along the edge that their base is set by, as well as across it.
 
-    These are corner posts, but for corners so flat that both rails meet one face of the post; and
-    the foot posts of flights, whose treads are no such edge.
+    These are corner posts, except where a corner is so flat that both rails meet one face of the
+    post; and foot posts of flights, as the edge of a tread is no such edge.
     """
     met: dict[str, list[Degrees]] = {}
     for bay in job.layout.bays:

@@ -18,7 +18,7 @@ from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell
 from service.rules.words import list_text
 
 Asking: TypeAlias = Callable[[Job, Figure, float], str]
-"""What a figure asks of a reading, and whether this reading keeps to it, in words."""
+"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 _GIVEN_AS: Final = {
     "drop": "the drop",
@@ -26,11 +26,11 @@ _GIVEN_AS: Final = {
     "drop_to_next_level": "the drop",
     "occupants": "how many people the deck is for (occupants)",
 }
-"""What may decide between the cases of a figure and be left out of the document, in words."""
+"""Words for what decides between the cases of a figure and may be missing from a document."""
 
 
 class Reading(NamedTuple):
-    """A number read at some place. what: its words, with `{}` for the number's own text."""
+    """A number read at some place. what: words for it, with `{}` for the number's own text."""
 
     what: str
     actual: float
@@ -44,7 +44,7 @@ def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Rea
 
 
 class Criterion(NamedTuple):
-    """What a rule compares readings with. figure: its name. asking: what it asks, in words.
+    """What a rule compares readings with. figure: its name. asking: words for what it asks.
 
     always: whether it binds whatever the drop, as figures of stairs do. breach: what a fail is.
     """
@@ -69,7 +69,8 @@ class Criterion(NamedTuple):
 def by_figure(
     job: Job, criterion: Criterion, readings: Iterable[tuple[Place, Reading]]
 ) -> Iterator[Saying]:
-    """What is said of each reading by a criterion, where its figure binds."""
+    """Findings on readings by a criterion, with their places, where the criterion's figure
+    binds."""
     return by_kinds(job, criterion, readings, lambda reading: (reading,))
 
 
@@ -79,9 +80,10 @@ def by_kinds(
     kinds: Iterable[tuple[Place, Kind]],
     read: Callable[[Kind], Iterable[Reading]],
 ) -> Iterator[Saying]:
-    """What is said of every reading at each place by a criterion, where its figure binds.
+    """Findings on all readings at some places by a criterion, where the criterion's figure binds.
 
-    read: the readings at a place of that kind; places of one kind are read once.
+    kinds: the places with their kinds. read: the readings at a place of a kind; places of one kind
+    are read once.
     """
     figure = job.figure(criterion.figure)
     if figure is None:
@@ -108,11 +110,11 @@ def by_bounds(
     *,
     optional: bool = False,
 ) -> Iterator[Saying]:
-    """What is said of each reading by each of the figures `names`, whatever the drop.
+    """Findings on readings by each of the figures `names` that the code states, whatever the drop.
 
-    A figure that the code does not state is passed over, but for the first: without it the rule is
-    not checked, as keeping the others is not enough. optional: the first is passed over as well, as
-    a code without it sets no such limit.
+    Where the code does not state the first figure, the rule is not checked, as meeting the other
+    figures alone is not enough. optional: a code that lacks the first figure sets no such limit,
+    and nothing is said.
     """
     first = "" if optional and job.code is not None else names[0]
     for name in names:

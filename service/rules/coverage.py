@@ -32,7 +32,7 @@ BESIDE: Final = frozenset(
     }
 )  # fmt: skip
 """Figures that are read along with others, so that findings need not name them. They count as
-judged where a rule that reads them is run."""
+judged where a rule that reads them passes or fails."""
 
 
 def _readers() -> dict[str, tuple[str, ...]]:

@@ -1,8 +1,8 @@
 """Rules: how every finding of the strength check is made and worded (`say_demands`).
 
-A check hands in demands, each with its capacity and the load that makes it. A finding comes out for
-each demand over its capacity, and one for all that are within theirs, with the worst of them. Each
-gives the formula and its source, and says that it is a preliminary check.
+A check gives demands, each with its capacity and the load that makes it. Each demand over its
+capacity becomes a finding, and all that are within theirs become one, which shows the worst of
+them. Each finding gives the formula and its source, and says that it is a preliminary check.
 """
 
 from __future__ import annotations
@@ -62,8 +62,8 @@ class Topic(NamedTuple):
 
     what, held: words before the demand and before the capacity. method: the formula with its
     source. leans_on: figures that decide beside the load's own. breach: what a fail is. cite: the
-    clause, where it is not the load's. cure: what the sentence of a fail ends with. reads: figures
-    of all the loads that are looked at. bound: words before the demand of a pass, which is the
+    clause, where it is not the load's. cure: words at the end of a fail's sentence. reads: figures
+    of all the loads that are looked at. bound: words before the demand of a pass, as it is the
     greatest of several.
     """
 
@@ -229,7 +229,7 @@ def _loads_of(job: Job) -> Loads | None:
 def with_strength(
     job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
 ) -> Iterator[Saying]:
-    """What a check says that needs the kit's strength and the code's loads; else what is
+    """Findings of a strength check; without the kit's strength or the code's loads, what is
     missing."""
     given = _given(job)
     if isinstance(given, Given):

@@ -15,7 +15,7 @@ Breach: TypeAlias = Literal["violation", "warning"]
 Verdict: TypeAlias = Literal["pass", "not_checked"] | Breach
 """How a rule comes out: `pass`, `not_checked`, or what a fail means."""
 Amount: TypeAlias = Literal["length", "area", "degrees"]
-"""What a finding's `limit` and `actual` are, except in the strength check, where `unit` says it. A
+"""What `limit` and `actual` of a finding are, except in the strength check, where `unit` says it. A
 count of things goes as a length."""
 
 

@@ -23,8 +23,8 @@ Given = TypeVarTuple("Given")
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what. sticks: what the order of the layout shows of its sticks; empty
-    for a layout that was not ordered."""
+    """What is judged, and what it is judged by. sticks: what the layout's order shows of its
+    sticks; empty for a layout that was not ordered."""
 
     layout: Layout
     deck: Deck

@@ -29,8 +29,10 @@ class KitLimit(NamedTuple):
 
 
 def by_kit(job: Job, limit: KitLimit, readings: Iterable[tuple[Place, float]]) -> Iterator[Saying]:
-    """A finding for each reading over the limit, then one for all places within it, with the worst
-    reading."""
+    """A finding for each reading over the limit, then one for all places within it.
+
+    The latter shows the worst of their readings.
+    """
     kept: list[Place] = []
     worst = 0.0
     for place, value in readings:

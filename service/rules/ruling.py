@@ -133,10 +133,7 @@ def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
 
 
 def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
-    """The local authority's figure that binds all guards, if this guard is bound by it alone.
-
-    Else None.
-    """
+    """The amended figure that binds all guards; None where this guard is bound without it."""
     if words is None or not words.amended:
         return None
     needed = guard_needed(code, drops)

@@ -17,7 +17,9 @@ from service.rules.table import RULES
 
 Kind = TypeVar("Kind", bound=Hashable)
 Saying: TypeAlias = tuple[Finding, Sequence[Place]]
+"""A finding without its places, and the places that it holds for."""
 Check: TypeAlias = Callable[[Job], Iterator[Saying]]
+"""Everything that one rule says of a job."""
 
 _OUTCOMES: Final[dict[Verdict, tuple[Result, Severity]]] = {
     "pass": ("pass", "note"),
