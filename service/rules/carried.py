@@ -15,8 +15,8 @@ class Stand(NamedTuple):
     """What the strength checks need to know of a post; posts with equal stands are checked once.
 
     height: of the post's top above the surface that it stands on. carried: the length of top rail.
-    skew: how far off square to the post's face a rail meets it; of several rails that whose push
-    bends the post most, which is the one nearest to 45 degrees.
+    skew: how far off square to the post's face a rail meets it; of several rails, the one that
+    bends the post most counts, which is the nearest to 45 degrees.
     """
 
     height: Length

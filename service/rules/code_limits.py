@@ -69,8 +69,7 @@ class Criterion(NamedTuple):
 def by_figure(
     job: Job, criterion: Criterion, readings: Iterable[tuple[Place, Reading]]
 ) -> Iterator[Saying]:
-    """Findings on readings by a criterion, with their places, where the criterion's figure
-    binds."""
+    """Findings on readings by a criterion, each with its places, where its figure binds."""
     return by_kinds(job, criterion, readings, lambda reading: (reading,))
 
 
@@ -80,7 +79,7 @@ def by_kinds(
     kinds: Iterable[tuple[Place, Kind]],
     read: Callable[[Kind], Iterable[Reading]],
 ) -> Iterator[Saying]:
-    """Findings on all readings at some places by a criterion, where the criterion's figure binds.
+    """Findings on all readings at some places by a criterion, where its figure binds.
 
     kinds: the places with their kinds. read: the readings at a place of a kind; places of one kind
     are read once.
@@ -113,8 +112,8 @@ def by_bounds(
     """Findings on readings by each of the figures `names` that the code states, whatever the drop.
 
     Where the code does not state the first figure, the rule is not checked, as meeting the other
-    figures alone is not enough. optional: a code that lacks the first figure sets no such limit,
-    and nothing is said.
+    figures alone is not enough. optional: a code without the first figure sets no such limit, and
+    nothing is said of that.
     """
     first = "" if optional and job.code is not None else names[0]
     for name in names:

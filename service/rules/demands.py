@@ -229,8 +229,7 @@ def _loads_of(job: Job) -> Loads | None:
 def with_strength(
     job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
 ) -> Iterator[Saying]:
-    """Findings of a strength check; without the kit's strength or the code's loads, what is
-    missing."""
+    """Findings of a strength check, or what it lacks of the kit's strength and the code's loads."""
     given = _given(job)
     if isinstance(given, Given):
         return check(job, given)

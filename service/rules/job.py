@@ -47,8 +47,7 @@ class Job:
         return self.code.figure(name) if self.code is not None else None
 
     def stated(self, name: str) -> Figure | None:
-        """The code's figure for a question of no particular place (`Code.stated`); None without
-        one."""
+        """The code's figure for a question of no particular place (`Code.stated`), or None."""
         return self.code.stated(name) if self.code is not None else None
 
     def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:

@@ -34,9 +34,9 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: that they are taken to bind it, as it is not known whether a guard is required there.
-    by: the amended figure that binds or frees the guard, or the figure of risers that binds it
-    whatever its drop; else None.
+    assumed: whether they are taken to bind it, as it is not known if a guard is required there. by:
+    the amended figure that binds or frees the guard, or the figure of risers that binds it whatever
+    its drop; else None.
     """
 
     binds: bool

@@ -117,7 +117,6 @@ def tell_alike(
 ) -> Iterator[Saying]:
     """What `tell` says of each place by its kind.
 
-
     Each kind is told once, and equal findings are merged. The places of a finding keep their order;
     findings come in the order of their first places. Where `tell` returns None nothing is said.
     """

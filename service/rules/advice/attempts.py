@@ -35,11 +35,11 @@ class Part(NamedTuple):
 
 
 class Move(NamedTuple):
-    """A distance by which a change moves something, and which may be more than is needed.
+    """Something that a change moves, perhaps further than is needed.
 
-    marks: the distance in marks, negative the other way. fails: a distance in marks that is too
-    short either way. at: the given change with this distance replaced; None where there is no such
-    place.
+    marks: how far it is moved, in marks, negative the other way. fails: a distance in marks that is
+    too short either way. at: a change with this moved by another number of marks; None where there
+    is no such place.
     """
 
     marks: int
@@ -50,8 +50,8 @@ class Move(NamedTuple):
 class Attempt(NamedTuple):
     """A change to try, and the deck and the kit that result from it.
 
-    parts: what it does, in order; none for the document as it stands. moves: distances in it that
-    may be made shorter.
+    parts: what it does, in order; none for the document as it stands. moves: what in it may be
+    moved less far.
     """
 
     parts: tuple[Part, ...]
@@ -89,7 +89,7 @@ class Attempt(NamedTuple):
         return Attempt((*kept, part), deck or self.deck, kit or self.kit, self.moves)
 
     def moving(self, move: Move) -> Attempt:
-        """The change, with one more distance that may be made shorter."""
+        """The change, with one more thing that may be moved less far."""
         return self._replace(moves=(*self.moves, move))
 
     def called(self, words: str) -> Attempt:

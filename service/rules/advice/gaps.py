@@ -92,8 +92,7 @@ def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[At
 def _levels_joined(
     state: Outcome, name: str, joints: Sequence[tuple[str, ...]]
 ) -> Iterator[Attempt]:
-    """Changes for gaps at an open edge between two levels: one railing ended nearer to it, then
-    both.
+    """Changes for gaps at an open edge between two levels: one railing ended nearer, then both.
 
     joints: the places of each gap. A gap is dealt with only at the first of its places.
     """
@@ -147,8 +146,7 @@ gaps_closed: Cure = place_by_place(_closed)
 
 
 def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """For the end of a railing at a wall or a column, a post in place of a bracket or the
-    reverse."""
+    """Changes where a railing ends at a wall or a column: a post for a bracket, or the reverse."""
     yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
 

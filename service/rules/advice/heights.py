@@ -31,7 +31,7 @@ from service.rules.ruling import here_by
 _OF_STRENGTH: Final = (
     "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
 )  # fmt: skip
-"""Rules that a higher guard may violate, and that closer posts may keep."""
+"""Rules that a higher guard may violate, and that closer posts may then keep."""
 Named = TypeVar("Named", tuple[str, int], str)
 """An edge, by its level and number, or a flight, by its id."""
 
@@ -89,8 +89,7 @@ def _is_whole_guard(trial: Trial, edges: set[tuple[str, int]]) -> bool:
 
 
 def higher_flight(trial: Trial, rule: str) -> Outcome | None:
-    """Cure by guards of flights as high as the rule requires, or at a stock height of the kit
-    above.
+    """Cure by guards of flights as high as the rule requires, or at a stock height above that.
 
     Where the tops of these guards serve as handrails, each height is also tried with separate
     handrails.
@@ -111,8 +110,8 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
 
 
 def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
-    """The greatest height that these rules require, then the kit's stock heights above it; on
-    marks."""
+    """On marks: the greatest height that these rules require, and the kit's stock heights above
+    it."""
     asked = max((mark for rule in rules for mark in marks_asked(trial, rule)), default=0.0)
     marks = {tidy(floor_to_mark(each, trial.deck.step), 6) for each in trial.kit.post.heights}
     return [asked, *sorted(each for each in marks if each > asked + TOUCH)]

@@ -131,8 +131,7 @@ def _members(path: str) -> list[str]:
 
 
 def _with(record: Any, names: Sequence[str], value: Length) -> Any:
-    """A record or mapping with another value deep within it. names: the members on the way
-    there."""
+    """A record or mapping with another value deep within. names: the members on the way there."""
     if not names:
         return value
     name, *rest = names

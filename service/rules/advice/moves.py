@@ -206,7 +206,7 @@ posts_on_rims: Cure = place_by_place(_on_rim)
 
 
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
-    """Changes that move openings whose posts' bases overlap others, by that overlap.
+    """Changes that move openings whose posts' bases overlap others, by that overlap or a base more.
 
     Then foot posts are put on the ground in place of the lowest tread, or the reverse.
     """

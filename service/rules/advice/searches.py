@@ -47,7 +47,7 @@ def greatest(
 
 
 def shortened(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Outcome]:
-    """Outcomes of the changes that cure, with every distance that they move something made shorter.
+    """Outcomes of the changes that cure, with every move in them made as short as passes.
 
     found: the outcome of the change that cures each rule, or None. Changes that take something out
     are not in the result.
@@ -61,9 +61,9 @@ def shortened(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Ou
 
 
 def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
-    """A change with each of its distances made shorter.
+    """A change with each of its moves made shorter.
 
-    Halving goes on between the distance and one that was tried in vain. Then the other way is
+    Halving goes on between the distance moved and one that was tried in vain. Then the other way is
     tried, first by a mark less than what passes, and on by halving if that passes too.
     """
     for move in best.attempt.moves:
@@ -78,10 +78,11 @@ def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
 def _halved(
     trial: Trial, rule: str, best: Outcome, move: Move, way: int, far: int, near: int
 ) -> tuple[Outcome, int]:
-    """A change with one distance made as short as halving finds, and that distance in marks.
+    """A change with one move made as short as halving finds, and how many marks that is.
 
-    A shorter distance counts if it passes, and if no rule is amiss at more places than in `best`.
-    way: 1, or -1 for the other way. far, near: distances in marks that pass and that do not.
+    A shorter move counts if it passes, and if no rule is amiss at more places than in `best`. way:
+    1, or -1 for the other way. far, near: distances in marks, of which `far` passes and `near` does
+    not.
     """
     most = best.amiss()
     while far - near > 1:

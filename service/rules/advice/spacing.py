@@ -55,8 +55,7 @@ def with_closer_posts(
 
 
 def _spaced(base: Attempt, infills: Collection[Infill], most: Length) -> Attempt:
-    """A change that lowers the kit's greatest spacing of these infills, where it is more than
-    `most`."""
+    """A change to a spacing of at most `most` for these infills, where the kit allows more."""
     now = base.kit.max_centres
     return with_less(base, {SPACING[name]: most for name in sorted(infills) if most < now[name]})
 

@@ -31,7 +31,7 @@ _SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
 _MISREAD: Final = 2.0
 """The most inches by which a going may have been misread."""
 MORE: Final = 3
-"""With up to this many risers more, the rise that the drop gives is tried."""
+"""The most risers that are added when a flight's rise is set to its drop."""
 
 OF_RISERS: Final = ("riser_height", "risers_and_going", "stair_pitch", "flight_risers")
 """Rules that the number of risers decides, so that a cure of one looks at the others too."""

@@ -101,7 +101,7 @@ class Trial:
     spent: Counter[str] = field(default_factory=Counter)
 
     def share(self, rules: int) -> None:
-        """Keeps the work that others may need from the next rule. rules: how many are left."""
+        """Keeps work back for the rules after the next one. rules: how many there are with it."""
         self.kept = max(0, self.bays) * (rules - 1) // rules
 
     @property
