@@ -39,8 +39,8 @@ PRELIMINARY: Final = "a preliminary check, not engineering: "
 class Demand(NamedTuple):
     """A stress, a force or a length that a load asks of a part, against what the part can take.
 
-    words: the load case, with `{}` for the text of `length`. figure: the load's in the code, if
-    any. length: of the rail that the load lies on; None where the words have no `{}`.
+    words: the load case; a `{}` in them stands for the text of `length`, which is that of the rail
+    under load. figure: the load's in the code, if any.
     """
 
     value: float

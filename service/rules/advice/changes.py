@@ -45,6 +45,7 @@ def change_each_edge(
 
 
 def _level_with(level: Level, changes: Mapping[int, Mapping[str, Any]]) -> tuple[Level, list[Step]]:
+    """A level with other values on some of its edges, and the steps to it. changes: by edge."""
     edges = list(level.edges)
     places = {edge.number: i for i, edge in enumerate(edges)}
     steps: list[Step] = []

@@ -76,6 +76,7 @@ def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
 
 
 def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    """Changes that end a railing by a post where a bracket ends it, or the other way round."""
     base = state.attempt
     own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
     runs = state.layout.runs

@@ -195,6 +195,7 @@ def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length],
 
 
 def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length) -> None:
+    """Notes how high a guard may be that is too high by `over`; of several the least is kept."""
     if over > TOUCH:
         lows[name] = min(high - over, lows.get(name, high))
 

@@ -183,6 +183,10 @@ class Trial:
     def _weighed(
         self, rule: str, attempt: Attempt, most: int, even_if: Collection[str]
     ) -> Outcome | None:
+        """Outcome of a change with which the rule fails at no more than `most` places; else None.
+
+        Why a change does not pass is kept. even_if: as in `passes`.
+        """
         outcome = self._lay_out(rule, attempt)
         declined = outcome if isinstance(outcome, str) else ""
         if not isinstance(outcome, str):
