@@ -1,7 +1,7 @@
-"""Rules: the bays and gates' leaves of a layout by kind, so that each kind is judged once.
+"""Rules: the bays and the gates' leaves of a layout by kind, so that each kind is judged once.
 
-Of one kind are bays that are alike but for their run, their posts and their skews. Checks go
-through places with their kind, and tell of all places of a kind together.
+Bays that differ only in their run, posts and skews are of one kind. Checks go through places with
+their kinds (`bay_kinds`, `leaves`), and what they say of a kind holds for all its places.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from service.rules.ruling import here_in, here_in_leaf
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BayKind:
-    """Bays that are alike but for their run, their posts and their skews. bay: the first of them.
+    """Bays that differ only in their run, posts and skews.
 
-    drops: what lies below them; here: what else may decide in them. space: the clear space beside
-    their infill, or of bays without any, where it is not the gap along the line. out: of a level
-    bay, how far the rail lies off the deck's edge at the most, along its middle line; below 0 over
-    the deck.
+    bay: the first of them. drops: what lies below them. here: what else a code's figures may depend
+    on. space: clear space beside their infill (of bays that take none, between their ends), where
+    that differs from the gap along the line; else None. out: for a level bay, how far the middle
+    line of its rail lies outside the deck's edge, at the most; negative over the deck.
     """
 
     bay: Bay
@@ -35,8 +35,11 @@ class BayKind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeafKind:
-    """The leaf of a gate, as a kind of its own. space: the clear space beside it, where it is not
-    the gap along the line. out: as that of a bay."""
+    """The leaf of a gate, as a kind of its own.
+
+    space: clear space beside the shut leaf, where that differs from the gap along the line; else
+    None. drops, here, out: as in BayKind.
+    """
 
     gate: GateBuilt
     drops: Drops
@@ -56,12 +59,12 @@ def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     found: list[tuple[Place, BayKind]] = []
     spaces = _spaces(job)
     hung = -job.kit.post.setback
-    # The chord of an inward bow leaves the edge further in its middle, where the rail hangs out.
+    # On an inward bow a rail that hangs off the deck is furthest off its edge in mid-chord.
     middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
     for bay in job.layout.bays:
         space = spaces.get(bay.id)
         out = max(hung, middles.get(bay.run, hung))
-        # By id(): the layout outlives the job, and alike bays share one fill.
+        # By id(), as alike bays share one fill and the layout outlives the job.
         alike = (
             bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
             bay.flight, bay.measured, bay.wider, space, out, id(bay.fill),
@@ -96,20 +99,22 @@ def _raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
 
 
 def off_edge(job: Job, kind: BayKind | LeafKind) -> Length:
-    """How far a level guard's bottom rail lies off the deck's edge, of a fascia kit; below 0 it
-    lies over the deck. Of the rail's width only as much as the kit says."""
+    """How far a level guard's bottom rail lies outside the deck's edge; negative over the deck.
+
+    Measured to the rail's near face where the kit gives its width, else to its middle line.
+    """
     return kind.out - half_rail(job, kind)
 
 
 def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
-    """Half of the bottom rail's width; 0 where the kit does not say it."""
+    """Half of the bottom rail's width; 0 where the kit does not give it."""
     return job.kit.half_bottom_rail(
         kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
     )
 
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
-    """Every leaf of a gate."""
+    """Every leaf of a gate with its kind, in the layout's order."""
     hung, spaces = -job.kit.post.setback, _spaces(job)
     return [((gate.place,), _leaf(gate, spaces.get(gate.place), hung)) for gate in job.layout.gates]
 
@@ -119,10 +124,10 @@ def _leaf(gate: GateBuilt, space: Length | None, out: Length) -> LeafKind:
 
 
 def level_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
-    """Every level bay, then every leaf."""
+    """Every level bay and then every leaf, with its kind."""
     return [*level_kinds(job), *leaves(job)]
 
 
 def all_guards(job: Job) -> list[tuple[Place, BayKind | LeafKind]]:
-    """Every bay, then every leaf."""
+    """Every bay and then every leaf, with its kind."""
     return [*bay_kinds(job), *leaves(job)]

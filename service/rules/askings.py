@@ -1,5 +1,5 @@
-"""Rules: what a code's figure asks of a reading, in the words that follow the reading's own: "at
-least 900 mm is required", "exactly the 900 mm that is required"."""
+"""Rules: what a code's figure asks of a reading, in words that follow the reading's own: "at least
+900 mm is required", or "exactly the 900 mm that is required" where it is just met."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _EXACTLY: Final[dict[Reads, str]] = {
 
 
 def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
-    """What a least or a greatest figure asks; one that is just met is not asked for more."""
+    """What a least or a greatest figure asks, and whether the reading just meets it."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
     asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, kind, actual))
@@ -33,7 +33,7 @@ def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "leng
 
 
 def degrees_asks(job: Job, figure: Figure, actual: float) -> str:
-    """What a figure in degrees asks."""
+    """What a least or a greatest figure in degrees asks."""
     return bound_asks(job, figure, actual, "degrees")
 
 
@@ -44,14 +44,14 @@ def drops_text(job: Job, figure: Figure) -> str:
 
 
 def stepped_text(job: Job, figure: Figure) -> str:
-    """Which flights and landings need guards, and the clause."""
+    """From how many risers flights and landings need guards, in words with the clause."""
     over = "of more than" if figure.reads == "more_than" else "from"
     least = count_text(round(figure.number()), "riser")
     return f"flights and landings {over} {least} need guards {job.clause(figure, 'count')}"
 
 
 def scope_text(job: Job, scope: Scope) -> str:
-    """What a message adds where it is not plain that the figures bind."""
+    """What a message adds where it is not plain that the figures bind the guard; else empty."""
     if scope.assumed:
         return "; no drop is given, so the guard is taken as a required one"
     if scope.by is not None:
@@ -64,7 +64,7 @@ def scope_text(job: Job, scope: Scope) -> str:
 
 
 def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
-    """What the figure asks of a gap, and how it comes out where it breaks it."""
+    """What a figure for openings asks of a gap; if the gap breaks it, that a sphere would pass."""
     limit = figure.number()
     if figure.reads != "less_than":
         return f"no more than {printed(job, figure, beside=actual)} may be left open"
@@ -77,8 +77,10 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
 def printed(
     job: Job, figure: Figure, kind: FigureKind = "length", beside: float | None = None
 ) -> str:
-    """A figure as findings tell it: a length also in the other unit, where it is round in that
-    alone. beside: the reading, which may differ from it by less than either is told with."""
+    """A figure as findings tell it; a length also in the other unit, if round only in that.
+
+    beside: the reading, which must not read like the figure unless it is equal to it.
+    """
     if kind != "length":
         return job.text(figure.number(), kind=kind)
     return printed_text(figure.number(), job.deck.unit, job.deck.step, beside)

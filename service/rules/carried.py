@@ -1,4 +1,4 @@
-"""Rules: the posts of a layout by what the strength checks go by: their height, how much top rail
+"""Rules: the posts of a layout by what the strength checks need: their height, how much top rail
 each carries, and how far off square it meets the post."""
 
 from __future__ import annotations
@@ -12,10 +12,11 @@ from service.rules.job import Job, Place
 
 
 class Stand(NamedTuple):
-    """What alike posts have: the height of their top, and the length of rail that each carries.
+    """What the strength checks need to know of a post; posts with equal stands are checked once.
 
-    height: above the surface that they stand on. skew: how far the rail is off square to the face
-    that it meets whose push bends the post most, the nearest to half a right angle.
+    height: of the post's top above the surface that it stands on. carried: the length of top rail.
+    skew: how far off square to the post's face a rail meets it; of several rails, the one that
+    bends the post most counts, which is the nearest to 45 degrees.
     """
 
     height: Length
@@ -24,14 +25,15 @@ class Stand(NamedTuple):
 
 
 def span(bay: Bay) -> Length:
-    """Post centre to post centre, or to the wall; along the slope in a flight."""
+    """Length of a bay, post centre to post centre or to the wall; along the slope in a flight."""
     return bay.centres if bay.fill.rake is None else bay.fill.rake.centres_slope
 
 
 def stands_by_id(job: Job) -> dict[str, Stand]:
-    """Each post by its id. It carries half of every bay and of every gate that meets it.
+    """The Stand of each post, by the post's id.
 
-    A corner post takes both of its halves, on the safe side: they are not pushed one way at once.
+    A post carries half of every bay and of every gate that meets it. A corner post takes both of
+    its halves in full, on the safe side: they are not pushed one way at once.
     """
     return job.once(_stands_by_id)
 
@@ -63,12 +65,12 @@ def _stands_by_id(job: Job) -> dict[str, Stand]:
 
 
 def all_stands(job: Job) -> list[tuple[Place, Stand]]:
-    """Every post with what posts like it have, in the layout's order."""
+    """Every post with its Stand, in the layout's order."""
     return [((post,), stand) for post, stand in stands_by_id(job).items()]
 
 
 def on_the_ground(job: Job) -> dict[str, str]:
-    """Posts at the foot of flights that stand on the ground, each with its flight."""
+    """Foot posts that stand on the ground and not on a level, by id, each with its flight's id."""
     if not job.deck.stairs:
         return {}
     grounded = {stair.id for stair in job.deck.stairs if on_ground(stair)}
@@ -81,8 +83,11 @@ def on_the_ground(job: Job) -> dict[str, str]:
 
 
 def pushed_along_edges(job: Job) -> set[str]:
-    """Posts that rails push along the edge that their base is set by, too: at corners but those so
-    flat that both of their rails meet one face, and of flights, whose treads are no such edge."""
+    """Posts that rails push along the edge that their base is set by, as well as across it.
+
+    These are corner posts, except where a corner is so flat that both rails meet one face of the
+    post; and foot posts of flights, as the edge of a tread is no such edge.
+    """
     met: dict[str, list[Degrees]] = {}
     for bay in job.layout.bays:
         for post, skew in ((bay.start, bay.skews[0]), (bay.end, bay.skews[1])):
@@ -101,9 +106,10 @@ def pushed_along_edges(job: Job) -> set[str]:
 
 
 def lever_height(job: Job, height: Length) -> Length | None:
-    """From the load at the top to the topmost fixing: a fascia post hangs below the surface.
+    """Height from the load at a post's top down to its topmost fixing.
 
-    None where a fascia kit does not say how far.
+    height: of the top above the surface, below which the fixings of a fascia post hang. None where
+    a fascia kit does not say how far.
     """
     if job.kit.mounting != "fascia":
         return height

@@ -1,5 +1,5 @@
-"""Rules: readings of a layout compared with a figure of the code, where that binds; `kit_limits`
-has the like for a kit's own limits."""
+"""Rules: readings of a layout compared with a figure of the code wherever that figure binds;
+`kit_limits` does the same with a kit's own limits."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell
 from service.rules.words import list_text
 
 Asking: TypeAlias = Callable[[Job, Figure, float], str]
-"""What a figure asks of a reading, and whether this one keeps to it, in words."""
+"""Words for what a figure asks of a reading, and for whether this reading meets it."""
 
 _GIVEN_AS: Final = {
     "drop": "the drop",
@@ -26,11 +26,11 @@ _GIVEN_AS: Final = {
     "drop_to_next_level": "the drop",
     "occupants": "how many people the deck is for (occupants)",
 }
-"""What may decide between figures and not be given, in words."""
+"""Words for what decides between the cases of a figure and may be missing from a document."""
 
 
 class Reading(NamedTuple):
-    """A number read at some place, and what it is in words with `{}` for its own text."""
+    """A number read at some place. what: words for it, with `{}` for the number's own text."""
 
     what: str
     actual: float
@@ -39,14 +39,14 @@ class Reading(NamedTuple):
 
 
 def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
-    """A reading of a flight, at its place."""
+    """A reading of a flight, with its place."""
     return (flight.id,), Reading(what, actual, flight.drops, here_by(flight))
 
 
 class Criterion(NamedTuple):
-    """What a rule holds readings against. figure: its name; asking: what it asks, in words.
+    """What a rule compares readings with. figure: its name. asking: words for what it asks.
 
-    always: it binds whatever the drop, as those of a stair do; breach: what a fail is.
+    always: whether it binds whatever the drop, as figures of stairs do. breach: what a fail is.
     """
 
     rule: str
@@ -57,19 +57,19 @@ class Criterion(NamedTuple):
 
     @property
     def kind(self) -> FigureKind:
-        """What its readings are."""
+        """The kind of number that its readings are."""
         return FIGURES[self.figure].kind
 
     @property
     def amount(self) -> Amount:
-        """What its findings' limit and actual are."""
+        """What `limit` and `actual` are in its findings."""
         return "degrees" if self.kind == "degrees" else "length"
 
 
 def by_figure(
     job: Job, criterion: Criterion, readings: Iterable[tuple[Place, Reading]]
 ) -> Iterator[Saying]:
-    """Each reading against a criterion, where its figure binds."""
+    """Findings on readings by a criterion, each with its places, where its figure binds."""
     return by_kinds(job, criterion, readings, lambda reading: (reading,))
 
 
@@ -79,8 +79,11 @@ def by_kinds(
     kinds: Iterable[tuple[Place, Kind]],
     read: Callable[[Kind], Iterable[Reading]],
 ) -> Iterator[Saying]:
-    """Every reading at each place against a criterion, where its figure binds; alike places are
-    read once. read: the readings at a place of that kind."""
+    """Findings on all readings at some places by a criterion, where its figure binds.
+
+    kinds: the places with their kinds. read: the readings at a place of a kind; places of one kind
+    are read once.
+    """
     figure = job.figure(criterion.figure)
     if figure is None:
         missing = say_unstated(job, criterion.rule, criterion.figure)
@@ -106,10 +109,11 @@ def by_bounds(
     *,
     optional: bool = False,
 ) -> Iterator[Saying]:
-    """Each reading against each of these figures that the code states, whatever the drop. Without
-    the first it is not checked by that one, as what keeps the others is not yet well.
+    """Findings on readings by each of the figures `names` that the code states, whatever the drop.
 
-    optional: a code that states none of them sets no such limit, and nothing is said.
+    Where the code does not state the first figure, the rule is not checked, as meeting the other
+    figures alone is not enough. optional: a code without the first figure sets no such limit, and
+    nothing is said of that.
     """
     first = "" if optional and job.code is not None else names[0]
     for name in names:
@@ -118,8 +122,11 @@ def by_bounds(
 
 
 def scope_of(job: Job, drops: Drops, risers: int | None = None) -> Scope:
-    """Whether figures of the job's code bind a guard over these drops: most guards of a deck have
-    the same few. risers: of a flight."""
+    """Whether figures of the job's code bind a guard over these drops.
+
+    Worked out once for equal drops, as most guards of a deck have the same few. risers: of a
+    flight; None on a level.
+    """
     return job.once(_scope, drops, risers)
 
 
@@ -129,7 +136,7 @@ def _scope(job: Job, drops: Drops, risers: int | None) -> Scope:
 
 
 def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> Finding | None:
-    """One reading against the criterion's figure; None where that does not bind.
+    """The finding on one reading by the criterion's figure; None where the figure does not bind.
 
     Not checked where the reading keeps one value of the figure and breaks another, and what decides
     between them is not given.
@@ -162,6 +169,6 @@ def _either(job: Job, ruling: Ruling, kind: FigureKind) -> str:
 
 
 def _deciding(figure: Figure, reading: Reading) -> str:
-    """What a figure depends on at a reading and is not given, in words."""
+    """What decides between the figure's cases at a reading and is not given, in words."""
     open_ = [case for case in figure.when if case.holds(reading.drops, reading.here) is None]
     return list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))

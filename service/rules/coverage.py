@@ -1,5 +1,5 @@
-"""Rules: which of the code's figures this reply judged by, and why not by the others, so that
-silence is not taken for a word that all is well."""
+"""Rules: which of the code's figures this reply judged by, and why not by the others (`cover`), so
+that silence is not taken to mean that all is well."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from service.rules.table import RULES
 MEASURED: Final = {
     "guard_drop_reach": "drops are taken as given; measure them so far out as the code says",
 }
-"""Figures that a finding names, and that no finding can judge."""
+"""Figures that findings name but that no finding can judge, each with the reason."""
 UNJUDGED: Final = {**{name: row.why_left for name, row in LEFT.items()}, **MEASURED}
-"""Why no document can be judged by a figure, of each such one."""
+"""Every figure that no document can be judged by, with the reason."""
 NOTHING_HERE: Final = "nothing here that it binds"
 OTHER_USE: Final = (
     "holds for another use of the deck, or another number of people, than it was judged for; see"
@@ -31,12 +31,12 @@ BESIDE: Final = frozenset(
         "infill_load_pickets",
     }
 )  # fmt: skip
-"""Figures that are read along with others, which findings need not name: judged where a rule that
-reads them is."""
+"""Figures that are read along with others, so that findings need not name them. They count as
+judged where a rule that reads them passes or fails."""
 
 
 def _readers() -> dict[str, tuple[str, ...]]:
-    """The rules that judge by each figure."""
+    """The names of the rules that judge by each figure."""
     found: dict[str, list[str]] = {}
     for name in CHECKS:
         for figure in RULES[name].figures:
@@ -46,11 +46,13 @@ def _readers() -> dict[str, tuple[str, ...]]:
 
 READERS: Final = _readers()
 _ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
-"""Under which names a finding may leave a figure unchecked: its own, or a rule's that reads it."""
+"""For each figure, the names under which a finding may leave it unchecked: its own, and those of
+the rules that judge by it."""
 
 
 class Covered(NamedTuple):
-    """One figure of the code. why: of one that was not judged."""
+    """One figure of the code, and whether it was judged. why: the reason where it was not; else
+    empty."""
 
     figure: str
     judged: bool
@@ -58,9 +60,10 @@ class Covered(NamedTuple):
 
 
 def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
-    """Each figure of the code, and whether a finding of this reply judged by it.
+    """Every figure of the code, with whether a finding of this reply judged by it.
 
-    In the order of the vocabulary: that of a JSON object's members means nothing.
+    Figures that hold for another use of the deck are among them, as not judged. They come in the
+    order of the vocabulary, as the order of members in a JSON object means nothing.
     """
     judged: set[str] = set()
     open_: dict[str, str] = {}

@@ -1,8 +1,8 @@
-"""Rules: how every finding of the strength check is made and said.
+"""Rules: how every finding of the strength check is made and worded (`say_demands`).
 
-In: demands, each against its capacity, with the load that makes it. Out: a finding for each demand
-that is over its capacity, and one for all that are within theirs, with the worst of them. Each
-tells the formula and its source, and that it is a preliminary check.
+A check gives demands, each with its capacity and the load that makes it. Each demand over its
+capacity becomes a finding, and all that are within theirs become one, which shows the worst of
+them. Each finding gives the formula and its source, and says that it is a preliminary check.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from service.rules.strength.loads import Loads, read_loads
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 
 GREATEST: Final = 1e12
-"""A demand, a capacity or a ratio beyond this is said as this."""
+"""A demand, a capacity or a ratio greater than this is told as this."""
 UNITS: Final[dict[tuple[Quantity, Unit], str]] = {
     ("stress", "in"): "psi",
     ("stress", "mm"): "MPa",
@@ -37,8 +37,10 @@ PRELIMINARY: Final = "a preliminary check, not engineering: "
 
 
 class Demand(NamedTuple):
-    """A stress, a force or a length that is asked of a part, against what it has. words: the case
-    of load; figure: the code's, if any; length: of rail, whose text stands for `{}` in the words.
+    """A stress, a force or a length that a load asks of a part, against what the part can take.
+
+    words: the load case; a `{}` in them stands for the text of `length`, which is that of the rail
+    under load. figure: the load's in the code, if any.
     """
 
     value: float
@@ -49,19 +51,20 @@ class Demand(NamedTuple):
 
     @property
     def ratio(self) -> float:
-        """Demand over capacity; without a capacity, endless."""
+        """Demand over capacity; 0 for no demand, infinity for a demand without a capacity."""
         if self.value <= 0:
             return 0.0
         return self.value / self.capacity if self.capacity > 0 else math.inf
 
 
 class Topic(NamedTuple):
-    """What is looked at. what, held: words for the demand and for the capacity; method: the
-    formula with its source.
+    """What a strength check compares, and the words for it.
 
-    leans_on: figures that decide beside the load's own; reads: every load that is looked at.
-    breach: what a fail is. cure: what a fail adds to its sentence. bound: the words
-    before a demand that is the greatest of those that pass.
+    what, held: words before the demand and before the capacity. method: the formula with its
+    source. leans_on: figures that decide beside the load's own. breach: what a fail is. cite: the
+    clause, where it is not the load's. cure: words at the end of a fail's sentence. reads: figures
+    of all the loads that are looked at. bound: words before the demand of a pass, as it is the
+    greatest of several.
     """
 
     rule: str
@@ -78,7 +81,7 @@ class Topic(NamedTuple):
 
 
 def worst(demands: Sequence[Demand]) -> Demand | None:
-    """The demand with the highest ratio (the first of equals), or None if there are none."""
+    """The demand with the highest ratio, the first of equals; None if there are no demands."""
     if len(demands) == 1:
         return demands[0]
     return max(demands, key=_RATIO, default=None)
@@ -93,10 +96,10 @@ def say_demands(
     kinds: Iterable[tuple[Place, Kind]],
     demand_of: Callable[[Kind], Demand | None],
 ) -> Iterator[Saying]:
-    """A finding of each demand that is over its capacity, with its places; then one of all places
-    that are within theirs, with the worst of their demands.
+    """A finding for each demand that is over its capacity, then one for all places within theirs.
 
-    demand_of: the demand of a kind of place; where it has none, nothing is said.
+    The latter shows the demand with the highest ratio. demand_of: the demand at a place of a kind;
+    where it is None, nothing is said of that kind.
     """
     kept: list[Place] = []
     over: dict[Finding, list[Place]] = {}
@@ -152,7 +155,7 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
 
 
 def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool) -> str:
-    """The demand, its case of load with the clause, and what there is. words: the case's."""
+    """The demand with its load case and clause, and the capacity. words: the load case's."""
     unit = job.deck.unit
     named = UNITS[topic.quantity, unit]
     decimals = DECIMALS[unit] if topic.quantity == "length" else 1
@@ -170,7 +173,7 @@ def _kind(figure: Figure) -> FigureKind:
 
 
 def _amended_text(job: Job, topic: Topic) -> str:
-    """Each figure beside the load's own that is the local authority's, with the code's value."""
+    """Words for the amended figures of `topic.leans_on`, each with its value and clause."""
     return "".join(
         f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure, _kind(figure))}"
         for figure in topic.leans_on
@@ -186,7 +189,7 @@ def _value_text(job: Job, figure: Figure) -> str:
 
 
 def _share(ratio: float) -> str:
-    """How much of a capacity is used, or how often over it is asked for."""
+    """How much of the capacity is used, or how many times it is asked for, in words."""
     if ratio <= 1 + TOUCH:
         return f"of which {number_text(100 * ratio, 1)} % is used"
     if ratio > 1000:
@@ -199,30 +202,34 @@ def _steady(value: float) -> float:
 
 
 def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
-    """Not checked, once for the whole kit: why, and what to give."""
+    """The saying that a check was not made, once for the whole kit.
+
+    subject: what was not checked. reason: why, and what to give.
+    """
     sentence = f"{subject} was not checked: {reason}"
     return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
 
 
 class Given(NamedTuple):
-    """What a check of strength goes by: the kit's strength, and the code's loads on the places
-    that are checked."""
+    """What a strength check works with: the kit's strength, and the code's loads at the places that
+    are checked."""
 
     strength: Strength
     loads: Loads
 
 
 def _loads_of(job: Job) -> Loads | None:
-    """The loads of the job's code where nothing is known of a place; None without one, and where it
-    does not say how they count."""
+    """The loads of the job's code at a place of which nothing is known.
+
+    None without a code, and where the code does not say how its loads count.
+    """
     return None if job.code is None else read_loads(job.code, job.deck.unit)
 
 
 def with_strength(
     job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
 ) -> Iterator[Saying]:
-    """What a check says that goes by the kit's strength and the code's loads; without them, what is
-    missing."""
+    """Findings of a strength check, or what it lacks of the kit's strength and the code's loads."""
     given = _given(job)
     if isinstance(given, Given):
         return check(job, given)
@@ -230,7 +237,7 @@ def with_strength(
 
 
 def _given(job: Job) -> Given | str:
-    """The kit's strength and the code's loads; else what is missing."""
+    """The kit's strength and the code's loads; else words for what is missing."""
     if job.kit.strength is None:
         return "the kit gives no strength: give it in the kit"
     if job.code is None:

@@ -1,5 +1,5 @@
-"""Rules: a finding, which is one thing that one rule says: pass, fail or not checked, where, by
-which clause, and in a sentence. It is a value, never an exception."""
+"""Rules: a finding, which is one thing that a rule says of a layout: pass, fail or not checked,
+where, by which clause, and in a sentence. It is a value, never an exception."""
 
 from __future__ import annotations
 
@@ -11,28 +11,29 @@ Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
 Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
 Breach: TypeAlias = Literal["violation", "warning"]
-"""What a fail means for the job: that a rule is broken, or that there is something to see to."""
+"""What a fail means for the job: a broken rule (`violation`) or something to see to (`warning`)."""
 Verdict: TypeAlias = Literal["pass", "not_checked"] | Breach
-"""How a rule comes out: a result, and of a fail what it means."""
+"""How a rule comes out: `pass`, `not_checked`, or what a fail means."""
 Amount: TypeAlias = Literal["length", "area", "degrees"]
-"""What limit and actual are, except in the strength check, where `unit` says it. A count of things
-goes as a length."""
+"""What `limit` and `actual` of a finding are, except in the strength check, where `unit` says it. A
+count of things goes as a length."""
 
 
 class Finding(NamedTuple):
-    """What one rule says. where: ids and places, in the layout's order; cite: the clause or the
-    kit's id.
+    """What one rule says of one or more places.
 
-    severity: what it means for the job as it stands: `violation` or `warning` of a fail,
-    `note` of a pass or a not_checked.
-    limit, actual: lengths in the document's unit, areas in its square, degrees or a count, by
-    the rule; None where there is none to name. A pass of several places has the worst of them
-    as actual. amount: which of these they are.
-    ratio, unit, case, method: of the strength check, where actual is a demand and limit a
-    capacity: actual/limit, what both are in, the load that governs, and the formula with its
-    source. Of a tape walk, ratio alone: its gap over its perimeter.
-    amended: a figure that decided it is the local authority's; published: its limit as the
-    code prints it. figures: the names of the code's figures that were read for it.
+    where: ids and places, in the layout's order. cite: the clause, or the kit's id.
+    severity: what the finding means for the job as it stands: `violation` or `warning` for a fail,
+    `note` for a pass or a not_checked.
+    limit, actual: lengths in the document's unit, areas in its square, degrees or a count, as
+    `amount` says; None where the rule has none to name. A pass at several places has the worst of
+    them as `actual`.
+    ratio, unit, case, method: in the strength check, where `actual` is a demand and `limit` a
+    capacity: actual/limit, the unit of both, the load case that governs, and the formula with its
+    source. For a tape walk, `ratio` alone: its gap over its perimeter.
+    amended: whether a figure that decided the finding is the local authority's. published: what the
+    code itself prints for the limit, where that is amended; in the strength check for the first
+    amended figure. figures: names of the code's figures that were read for the finding.
     """
 
     rule: str
@@ -55,13 +56,13 @@ class Finding(NamedTuple):
 
     @property
     def numbers(self) -> tuple[float, float] | None:
-        """Limit and actual, where both are numbers."""
+        """Limit and actual; None unless both are numbers."""
         limit, actual = self.limit, self.actual
         if isinstance(limit, float | int) and isinstance(actual, float | int):
             return limit, actual
         return None
 
     def at_places(self, where: tuple[str, ...], message: str) -> Finding:
-        """The same with its places and its whole sentence."""
+        """The finding with its places and its whole sentence."""
         rule, source, result, severity, _, _, *rest = self
         return Finding._make((rule, source, result, severity, where, message, *rest))

@@ -1,4 +1,4 @@
-"""Rules: what every check is given (a Job), and where things are (a Place)."""
+"""Rules: what every check is given (`Job`), and how a place is named (`Place`)."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ Given = TypeVarTuple("Given")
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and by what. sticks: what the order of the layout shows; none of a layout
-    that was not ordered."""
+    """What is judged, and what it is judged by. sticks: what the layout's order shows of its
+    sticks; empty for a layout that was not ordered."""
 
     layout: Layout
     deck: Deck
@@ -34,8 +34,7 @@ class Job:
     _known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
-        """What `work_out` makes of this job and of `given`: worked out once, as several checks ask
-        for it."""
+        """The result of `work_out(self, *given)`, worked out once, as several checks ask for it."""
         key = (work_out, given) if given else work_out
         try:
             found: T = self._known[key]
@@ -44,15 +43,18 @@ class Job:
         return found
 
     def figure(self, name: str) -> Figure | None:
-        """A figure of the code; None without a code or where it states none."""
+        """The code's figure of that name; None without a code, or where the code states none."""
         return self.code.figure(name) if self.code is not None else None
 
     def stated(self, name: str) -> Figure | None:
-        """A figure of the code for what is asked of no place."""
+        """The code's figure for a question of no particular place (`Code.stated`), or None."""
         return self.code.stated(name) if self.code is not None else None
 
     def text(self, value: float, beside: float | None = None, kind: FigureKind = "length") -> str:
-        """A length, an angle or a count in the words of this document."""
+        """A length, an angle, a count or a load in the words of this document.
+
+        beside: what the value is compared with; a length or an angle must not read like it.
+        """
         if kind == "length":
             return length_text(value, self.deck.unit, self.deck.step, beside)
         if kind == "degrees":
@@ -62,11 +64,11 @@ class Job:
         return load_text(value, kind, self.deck.unit)
 
     def tape(self, value: Length, beside: Length | None = None) -> str:
-        """A length to the nearest mark. beside: a limit that it breaks."""
+        """A length to the nearest mark. beside: a limit that it breaks, and must not read like."""
         return nearest_text(value, self.deck.unit, self.deck.step, beside)
 
     def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
-        """The clause of a figure, in brackets."""
+        """The clause of a figure in brackets; for an amended figure also what the code prints."""
         published = figure.published
         if published is None or isinstance(published, str):
             return clause_text(figure, published)

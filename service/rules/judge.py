@@ -1,4 +1,4 @@
-"""Rules: every check run over a layout, and all that they say, as findings in order (`judge`)."""
+"""Rules: every check run over a layout, and all that they say as findings in order (`judge`)."""
 
 from __future__ import annotations
 
@@ -120,7 +120,7 @@ CHECKS: Final[dict[str, Check]] = {
     "strength_base": strength_base.strength_base,
     "thermal_growth": thermal.thermal_growth,
 }
-"""The check of each rule, in the order of the table."""
+"""The check of each rule, in the order in which the checks are run and the rules are published."""
 
 _RANKS: Final = {
     ("fail", "violation"): 0,
@@ -137,11 +137,12 @@ def judge(
     code: Code | None,
     sticks: tuple[SticksSeen, ...] = (),
 ) -> tuple[Finding, ...]:
-    """What the code, the kit, the ground and the survey say of a layout.
+    """All findings on a layout: by the code, the kit, engineering and the survey.
 
-    sticks: what its order shows of them; without an order nothing is said of stick lengths.
-    Violations come first, then warnings, what was not checked, and what passes; within each
-    in the order of the rules. Alike findings are one, with all their places.
+    sticks: what the layout's order shows of its sticks; without an order nothing is said of stick
+    lengths.
+    Violations come first, then warnings, what was not checked, and passes; within each, findings
+    are in the order of the rules. Equal findings are merged into one with all their places.
     """
     job = Job(layout, deck, kit, code, sticks)
     findings: list[Finding] = []
@@ -175,7 +176,7 @@ def _name(places: Sequence[Place]) -> Named:
 
 
 def _gather(sayings: Iterator[Saying]) -> dict[Finding, list[Place]]:
-    """Each finding of one check with all its places, in the order of their first."""
+    """The findings of one check, each with all its places, in the order of their first places."""
     gathered: dict[Finding, list[Place]] = {}
     for finding, places in sayings:
         if places:

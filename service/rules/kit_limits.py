@@ -1,5 +1,5 @@
-"""Rules: readings of a layout compared with a greatest value of the kit's own; `code_limits` has
-the like for a code's figures."""
+"""Rules: readings of a layout compared with a greatest value that the kit allows; `code_limits`
+does the same with a code's figures."""
 
 from __future__ import annotations
 
@@ -13,8 +13,11 @@ from service.rules.saying import Saying, say_by_kit, steady
 
 
 class KitLimit(NamedTuple):
-    """A greatest of the kit's own. what: a reading in words, `{}` for its size; takes: what the kit
-    takes, in words; cure: what is added of a reading over it; breach: what such a one is."""
+    """A greatest value that the kit allows.
+
+    what: a reading in words, with `{}` for its size. takes: what the kit allows, in words. cure:
+    what the sentence on a reading over the limit ends with. breach: what such a reading is.
+    """
 
     rule: str
     greatest: float
@@ -26,8 +29,10 @@ class KitLimit(NamedTuple):
 
 
 def by_kit(job: Job, limit: KitLimit, readings: Iterable[tuple[Place, float]]) -> Iterator[Saying]:
-    """Readings against a limit: each reading over it; and the places within it together, with their
-    worst reading."""
+    """A finding for each reading over the limit, then one for all places within it.
+
+    The latter shows the worst of their readings.
+    """
     kept: list[Place] = []
     worst = 0.0
     for place, value in readings:

@@ -1,5 +1,5 @@
-"""Rules: the places of a layout by the loads that the code has for them, as those on a flight may
-be others than those on a deck."""
+"""Rules: the places of a layout grouped by the loads that the code has for them (`by_loads`), as a
+flight may have other loads than a deck."""
 
 from __future__ import annotations
 
@@ -24,10 +24,12 @@ T = TypeVar("T")
 def by_loads(
     job: Job, given: Given, kinds: Sequence[tuple[Place, T]]
 ) -> Iterator[tuple[Given, list[tuple[Place, T]]]]:
-    """The places in groups under the same loads, each group with these; groups in the order of
-    their first places. A place at which the code states no strength method takes the loads that
-    hold where nothing is known of a place. A flight's guard whose top is the handrail takes that's
-    loads, too."""
+    """Places in groups under the same loads, in the order of each group's first place.
+
+    Each group comes with the `given` that holds for it. A place for which the code states no
+    strength method takes the loads of a place of which nothing is known. Guards of flights whose
+    tops are their handrails take the handrail's loads too.
+    """
     stairs = job.deck.stairs
     tops = bool(stairs) and any(stair.top_as_handrail for stair in stairs)
     if job.code is None or not (tops or hang_on_places(job.code)):
@@ -43,8 +45,11 @@ def by_loads(
 
 
 def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
-    """The loads at every place by its id, alike ones as one. usual: those that hold where nothing
-    is known of a place, and one with whatever is alike."""
+    """The loads at every place by its id; places with equal loads share one record.
+
+    None where the code states no strength method. usual: the loads at a place of which nothing is
+    known; places with equal loads share this record.
+    """
     assert job.code is not None
     known: dict[frozenset[Spot], Loads | None] = {}
     alike: dict[object, Loads | None] = {tuple(holding(job.code, ()).items()): usual}
@@ -63,7 +68,7 @@ def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
 
 
 def _add_handrails(job: Job, found: dict[str, Loads | None]) -> None:
-    """Give places on flights whose guards' tops are their handrails the loads of those as well."""
+    """Adds the handrail's loads at places on flights whose guards' tops are their handrails."""
     tops = {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
     bays = [bay for bay in job.layout.bays if bay.flight in tops] if tops else []
     more: dict[int, Loads] = {}
@@ -76,7 +81,8 @@ def _add_handrails(job: Job, found: dict[str, Loads | None]) -> None:
 
 
 def _spots(job: Job) -> dict[str, list[Spot]]:
-    """What decides at every bay, leaf and flight, and at every post: at all that meets it."""
+    """What the loads may depend on at every bay, leaf and flight; and at every post, for all that
+    meets it."""
     layout = job.layout
     flights = {flight.id: flight for flight in layout.flights}
     spots: dict[str, list[Spot]] = {

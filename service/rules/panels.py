@@ -1,5 +1,5 @@
-"""Rules: every panel of glass in a layout, of bays and of gates' leaves alike, with what a code's
-figures may depend on where it is."""
+"""Rules: every panel of glass in a layout, in bays and in gates' leaves, with what a code's figures
+may depend on at its place (`panels`)."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from service.rules.ruling import here_in, here_in_leaf
 
 
 class PlacedPanel(NamedTuple):
-    """A panel in its place. drops, here: what the code's figures may depend on there.
+    """A panel and its place. drops, here: what a code's figures may depend on there.
 
-    pitch: of its bay, 0 on a level; measured: sized after the posts stood; in_leaf: hung in a
-    gate's frame.
+    pitch: that of its bay, 0 on a level. measured: whether it was sized after the posts stood.
+    in_leaf: whether it hangs in a gate's frame.
     """
 
     place: Place
@@ -30,7 +30,7 @@ class PlacedPanel(NamedTuple):
 
 
 def panels(job: Job) -> list[PlacedPanel]:
-    """Every panel of glass, of bays and then of gates."""
+    """Every panel of glass: those in bays, then those in gates."""
     return job.once(_panels)
 
 

@@ -1,7 +1,7 @@
-"""Rules: how a reading comes out against a code's figure: whether it keeps it, and whether the
-figure binds there at all.
+"""Rules: how a reading compares with a code's figure (`rule_on`), and whether the figure binds a
+guard at all (`scope_over`).
 
-Both may depend on the drop, the infill and more, which may not be given: then every figure that may
+Both may depend on the drop, the infill and more, which may not be given. Then every figure that may
 hold is looked at, and the answer may be that it cannot be known.
 """
 
@@ -17,11 +17,12 @@ from service.core.records.layout import Bay, FlightBuilt, GateBuilt
 
 
 class Ruling(NamedTuple):
-    """How a reading comes out against a figure.
+    """How a reading compares with a figure.
 
-    keeps: None where the figures that may hold disagree, as what decides is not given.
-    figure: the one to tell of: the mildest where the reading breaks them all, else the strictest.
-    figures: all that may hold; maybe_none: whether it may also be that none does.
+    keeps: whether the reading keeps to it; None where the figures that may hold disagree, as what
+    decides between them is not given. figure: the one to tell of: the mildest where the reading
+    breaks them all, else the strictest. figures: all that may hold. maybe_none: whether possibly
+    none of them holds.
     """
 
     keeps: bool | None
@@ -33,8 +34,9 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: that they do, as its drop is not given. by: the amended figure that binds or frees it,
-    or that of risers, which binds it whatever its drop.
+    assumed: whether they are taken to bind it, as it is not known if a guard is required there. by:
+    the amended figure that binds or frees the guard, or the figure of risers that binds it whatever
+    its drop; else None.
     """
 
     binds: bool
@@ -43,24 +45,24 @@ class Scope(NamedTuple):
 
 
 def here_by(flight: FlightBuilt) -> Here:
-    """What else than drops may decide at the guards of a flight."""
+    """What a figure may depend on, besides drops, at the guards of a flight."""
     return Here(flight.infill, flight.height, flight.risers, flight.going)
 
 
 def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Here:
-    """What else than drops may decide in a bay. flights: by their ids."""
+    """What a figure may depend on, besides drops, in a bay. flights: those of the layout by id."""
     if bay.flight is not None:
         return here_by(flights[bay.flight])
     return Here(infill=bay.infill, height=bay.height)
 
 
 def here_in_leaf(gate: GateBuilt) -> Here:
-    """What else than drops may decide in a gate's leaf."""
+    """What a figure may depend on, besides drops, in a gate's leaf."""
     return Here(infill=gate.infill, height=gate.top)
 
 
 def rule_on(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Ruling | None:
-    """How a reading comes out against the figure that holds at a place; None where none does.
+    """How a reading compares with the figure that holds at a place; None where no figure holds.
 
     >>> from service.core.records.code import When
     >>> low = Figure(900.0, "at_least", "1", "seen", (When("drop_to_ground", 1800.0, 1070.0, "2"),))
@@ -88,7 +90,10 @@ def rule_on(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE)
 
 
 def guard_needed(code: Code, drops: Drops) -> Ruling | None:
-    """Whether the code requires a guard over these drops; None where it can't be known."""
+    """Ruling on whether the code requires a guard over these drops; its `keeps` is true if so.
+
+    None where the code has no such figure, where none holds there, and where the drop is not given.
+    """
     figure = code.figure("guard_required_drop")
     if figure is None or drops.drop is None:
         return None
@@ -96,9 +101,11 @@ def guard_needed(code: Code, drops: Drops) -> Ruling | None:
 
 
 def stepped_figure(code: Code, drops: Drops, risers: int | None = None) -> Figure | None:
-    """The risers from which flights and landings need guards whatever the drop; None where the code
-    has no such figure, where there is no drop at all, or in a flight of fewer. risers: of a
-    flight."""
+    """The figure of how many risers make flights and landings need guards, whatever the drop.
+
+    None where the code has no such figure, where there is no drop at all, and for a flight of fewer
+    risers. risers: of a flight; None elsewhere.
+    """
     figure = code.figure("guard_required_risers")
     level = drops.drop is not None and drops.drop <= TOUCH
     stepped = None if figure is None or level else figure.at(drops)
@@ -109,8 +116,8 @@ def stepped_figure(code: Code, drops: Drops, risers: int | None = None) -> Figur
 def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
     """Whether the height and opening figures bind a guard over these drops. risers: of a flight.
 
-    A code that does not say which guards they bind, or from which drop a guard is
-    required, binds them all.
+    A code that does not say which guards its figures bind, or from which drop a guard is required,
+    binds all guards.
     """
     words = code.figure("geometry_applies_to")
     required = code.figure("guard_required_drop")
@@ -126,8 +133,7 @@ def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
 
 
 def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:
-    """The local authority's word that the figures bind all guards, where this guard would not be
-    bound without it; else None."""
+    """The amended figure that binds all guards; None where this guard is bound without it."""
     if words is None or not words.amended:
         return None
     needed = guard_needed(code, drops)

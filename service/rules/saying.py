@@ -1,7 +1,7 @@
-"""Rules: how a check says what it found: a finding that names no place yet, with the places that it
-holds for.
+"""Rules: how a check says what it found: a finding that names no place yet (`say`), paired with the
+places that it holds for.
 
-Alike findings are equal, so that `judge` can gather their places.
+Findings that say the same are equal, so that `judge` can gather their places.
 """
 
 from __future__ import annotations
@@ -17,7 +17,9 @@ from service.rules.table import RULES
 
 Kind = TypeVar("Kind", bound=Hashable)
 Saying: TypeAlias = tuple[Finding, Sequence[Place]]
+"""A finding without its places, and the places that it holds for."""
 Check: TypeAlias = Callable[[Job], Iterator[Saying]]
+"""Everything that one rule says of a job."""
 
 _OUTCOMES: Final[dict[Verdict, tuple[Result, Severity]]] = {
     "pass": ("pass", "note"),
@@ -39,8 +41,8 @@ def say(
 ) -> Finding:
     """A finding without its places.
 
-    rule: its name in RULES; sentence: its message, without places and full stop; cite: the clause,
-    or the kit's id. limit, actual: what was compared, as `amount` says.
+    rule: its name in RULES. sentence: the message, without places and full stop. cite: the clause,
+    or the kit's id. limit, actual: what was compared; `amount` says what numbers are.
     """
     result, severity = _OUTCOMES[verdict]
     return Finding(
@@ -67,7 +69,7 @@ def say_by_kit(
     actual: Length | None = None,
     amount: Amount = "length",
 ) -> Finding:
-    """A finding whose clause is the kit's own document."""
+    """A finding that cites the kit's own document."""
     cite = job.kit.id
     return say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
 
@@ -81,14 +83,14 @@ def say_by_figure(
     others: Iterable[Figure | None] = (),
     amount: Amount = "length",
 ) -> Finding:
-    """A finding whose limit is a code's figure. others: figures that it leans on beside it."""
+    """A finding whose limit is a figure of the code. others: further figures that decided it."""
     cite, limit = figure.cite, figure.value
     said = say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
     return leaning_on(said, (figure, *others))._replace(published=figure.published)
 
 
 def leaning_on(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
-    """A finding with the code's figures that decided it; it is marked where one is amended."""
+    """The finding with the code's figures that decided it; amended where one of them is."""
     read = [figure for figure in figures if figure is not None]
     return finding._replace(
         amended=True in [figure.amended for figure in read],
@@ -97,7 +99,7 @@ def leaning_on(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
 
 
 def say_unstated(job: Job, rule: str, figure: str) -> Finding:
-    """Not checked: no code is named, or its document has no such figure."""
+    """A not_checked finding: no code is named, or the code does not state `figure`."""
     subject = RULES[rule].subject
     if job.code is None:
         sentence = f"{subject} was not checked; name a code to have it checked"
@@ -113,9 +115,10 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
 def tell_alike(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Finding | None]
 ) -> Iterator[Saying]:
-    """What is told of each place by its kind; each kind is told once, alike findings together.
+    """What `tell` says of each place by its kind.
 
-    The places of a finding come in their order, the findings in that of their first places.
+    Each kind is told once, and equal findings are merged. The places of a finding keep their order;
+    findings come in the order of their first places. Where `tell` returns None nothing is said.
     """
     return tell_all(kinds, lambda kind: (tell(kind),))
 
@@ -123,8 +126,7 @@ def tell_alike(
 def tell_all(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Iterable[Finding | None]]
 ) -> Iterator[Saying]:
-    """What is told of each place by its kind, as by `tell_alike`, where several things may be told
-    of one kind."""
+    """As `tell_alike`, where `tell` may give several findings for one kind."""
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
@@ -137,7 +139,7 @@ def tell_all(
 
 
 def steady(value: float) -> float:
-    """A reading freed of the last bits of arithmetic, so that equal ones are equal.
+    """A reading without the last bits of arithmetic, so that equal readings compare equal.
 
     >>> steady(0.1 + 0.2), steady(-1e-9)
     (0.3, 0.0)

@@ -1,4 +1,4 @@
-"""Rules: the words that messages share. Lengths read as a tape does where they are on its marks."""
+"""Rules: the words that messages share. Lengths read as on a tape where they are on its marks."""
 
 from __future__ import annotations
 
@@ -31,25 +31,24 @@ LOAD_UNITS: Final[dict[tuple[FigureKind, Unit], str]] = {
     ("pressure", "in"): "psf",
     ("pressure", "mm"): "kPa",
 }
-"""What each kind of load is in, by the document's unit."""
+"""The unit of each kind of load, by the document's unit."""
 FINEST: Final = 1 / 64
 """Inches between the finest marks of a tape."""
 GLASS_STEP: Final = 1 / 32
-"""How finely glass is made by the inch."""
+"""Glass that is made by the inch is a whole multiple of this thick, in inches."""
 PUBLISHED_STEPS: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
-"""Steps that published lengths come in."""
+"""By unit: a published length that is a whole multiple of this is a round figure."""
 MOST_NAMED: Final = 16
-"""Places and stretches of places that a message names; `where` always holds them all."""
+"""The most places and stretches of places that a message names; `where` always has all."""
 
 _NUMBERED = re.compile(r"(.*/(?:edge|corner) |[BPR])(0|[1-9][0-9]{0,8})")
 
 
 def length_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
-    """A length as a tape reads it, in inches to the finest mark that tapes have; in decimals where
-    it is off the marks.
+    """A length as a tape reads it; in decimals where it is off the marks.
 
-    beside: the limit that it is compared with; a value that would read like it gets two
-    more decimals.
+    In inches the marks are the finest that tapes have, whatever the step. beside: the limit that
+    the length is compared with; a value that would read like it gets two more decimals.
 
     >>> length_text(3.75, "in", 0.0625), length_text(4.3125, "in", 0.0625)
     ('3 3/4"', '4 5/16"')
@@ -70,7 +69,7 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
 
 
 def printed_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
-    """A published length, with what it is in the other unit where it is a round figure only there.
+    """A published length; also in the other unit, where it is a round figure only in that.
 
     beside: what it is compared with; as in `length_text`, neither reads like the other.
 
@@ -94,9 +93,10 @@ def _is_on(value: Length, step: Length) -> bool:
 
 
 def nearest_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
-    """A length to the nearest mark, as the lists read it: what a tape is laid to.
+    """A length to the nearest mark, as the lists print it and a tape is laid to.
 
-    beside: a limit that it breaks; a value that would read like it is told in decimals.
+    beside: a limit that the length breaks; a value that would read like it is told as in
+    `length_text`.
 
     >>> nearest_text(36.3902, "in", 0.0625), nearest_text(970.9735, "mm", 1.0)
     ('3\\' 0 3/8"', '971 mm')
@@ -110,7 +110,7 @@ def nearest_text(value: Length, unit: Unit, step: Length, beside: Length | None 
 
 
 def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
-    """A load, or a plain number where the kind has no unit.
+    """A load with its unit, or a plain number where the kind has no unit.
 
     >>> load_text(200.0, "force", "in"), load_text(0.74, "line_load", "mm")
     ('200 lbf', '0.74 kN/m')
@@ -121,7 +121,7 @@ def load_text(value: float, kind: FigureKind, unit: Unit) -> str:
 
 
 def count_text(count: int, what: str) -> str:
-    """A number of things.
+    """A count of things, with their noun in the singular or the plural.
 
     >>> count_text(1, "riser"), count_text(7, "riser")
     ('1 riser', '7 risers')
@@ -139,9 +139,9 @@ def list_text(names: Sequence[str]) -> str:
 
 
 def places_text(places: Sequence[tuple[str, ...]]) -> str:
-    """Places as a person lists them: stretches of three or more numbers drawn together.
+    """Places as a person lists them, with three or more consecutive numbers drawn together.
 
-    A place of more than one id (a pair of posts) is joined by "and".
+    The two ids of a pair (of posts) are joined by "and".
 
     >>> places_text([("B1",), ("B2",), ("B3",), ("B4",), ("B7",)])
     'B1 to B4, B7'
@@ -165,7 +165,7 @@ def places_text(places: Sequence[tuple[str, ...]]) -> str:
 
 
 def _stretches(places: Iterable[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:
-    """Places in order, those that count up by one together."""
+    """Places in order, in groups whose numbers count up by one."""
     stretches: list[list[tuple[str, ...]]] = []
     due: tuple[str, int] | None = None
     for place in places:
@@ -180,15 +180,18 @@ def _stretches(places: Iterable[tuple[str, ...]]) -> list[list[tuple[str, ...]]]
 
 @lru_cache(maxsize=4096)
 def _numbered(name: str) -> tuple[str, int] | None:
-    """A numbered place without its number, and that; most decks have the same few."""
+    """The name of a numbered place without its number, and the number; None where it has none.
+
+    Cached, as most decks have the same few names.
+    """
     found = _NUMBERED.fullmatch(name)
     return (found[1], int(found[2])) if found else None
 
 
 def clause_text(figure: Figure, published: str | None) -> str:
-    """The clause in brackets: where the figure stands, and whose it is.
+    """The clause in brackets: where the figure stands, and whether it is the local authority's.
 
-    published: the amended figure as the code prints it, in words.
+    published: what the code prints for an amended figure, in words; None where it prints none.
 
     >>> clause_text(Figure(36.0, "at_least", "Code 1.2", "memory"), None)
     '(Code 1.2, from memory)'
@@ -203,8 +206,10 @@ def clause_text(figure: Figure, published: str | None) -> str:
 
 
 def shop_text(pane: Pane, unit: Unit) -> str:
-    """A nominal thickness as a glass shop calls it, whatever unit the kit is in: by inches where
-    glass is made so, in a document of millimetres by its name there, too; else by millimetres.
+    """A nominal thickness as a glass shop calls it, whatever unit the kit is written in.
+
+    Glass made by the inch goes by inches, in a document of millimetres by its millimetre name with
+    the inches after it; other glass by millimetres. unit: that of `pane.nominal`, the document's.
 
     >>> quarter, ten = Pane(0.25, 6.0, 0.219, "tempered"), Pane(10 / 25.4, 10.0, 0.355, "tempered")
     >>> shop_text(quarter, "in"), shop_text(ten, "in")

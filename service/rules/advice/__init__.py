@@ -1,1 +1,1 @@
-"""Rules, advice: for each rule that fails, a change that was tried and passes (advise)."""
+"""Rules, advice: for each rule that fails, a change that was tried and passes (`advice.advise`)."""

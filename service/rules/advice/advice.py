@@ -26,12 +26,15 @@ from service.rules.judge import judge
 from service.rules.words import count_text, list_text
 
 TOLD: Final = 3
-"""Reasons against changes tried in vain that are told with them."""
+"""How many reasons are told, at the most, against changes that were tried in vain."""
 
 
 class Ordered(NamedTuple):
-    """What the order of a layout shows. total: as money text, None where nothing is priced; whole:
-    whether all that is in it has a price; proven: whether no plan of its sticks could be better."""
+    """What the order of a layout shows.
+
+    total: as money text, None where nothing is priced. whole: whether everything in the order has a
+    price. proven: whether all plans of its sticks are proven the best.
+    """
 
     sticks: tuple[SticksSeen, ...]
     total: str | None
@@ -40,14 +43,14 @@ class Ordered(NamedTuple):
 
 
 OrderAmong: TypeAlias = Callable[[Layout, Deck, Kit, int], Ordered]
-"""Orders a layout of that deck and that kit, one of at most so many that share work on plans."""
+"""Makes the order of a layout. The number: how many orders share the work on plans."""
 MakeOrder: TypeAlias = Callable[[Layout, Deck, Kit], Ordered]
-"""The same among as many as there are."""
+"""An OrderAmong for which that number is settled."""
 
 
 @dataclass(frozen=True, slots=True)
 class CutChange:
-    """How many more (or fewer) pieces of one part and length are cut."""
+    """How many more (or, negative, fewer) pieces of one part and length are cut."""
 
     part: str
     length: Length
@@ -56,7 +59,7 @@ class CutChange:
 
 @dataclass(frozen=True, slots=True)
 class Warned:
-    """At how many places a rule warns: now, and with a change."""
+    """At how many places a rule warns: now, and with the change."""
 
     rule: str
     now: int
@@ -67,10 +70,10 @@ class Warned:
 class Advice:
     """What cures a rule that fails. steps: the change; empty where none that was tried passes.
 
-    posts, bays, glass_panels: as it is and as it would be. still: the rules that would be
-    broken then; brings: the rules that would warn then, or could not be checked, and do not now;
-    warns_more: those that warn now, and would at more places.
-    step: the smallest mark then, where the change is to another.
+    posts, bays, glass_panels, total: as the document stands, then with the change. still: rules
+    that are violated with the change. brings: rules that warn or cannot be checked with it, but not
+    now. warns_more: rules that warn now, and at more places with it.
+    step: the smallest mark with the change, where the change is to another mark; else None.
     """
 
     rule: str
@@ -96,12 +99,13 @@ class Advice:
 def advise(
     stands: Outcome, code: Code | None, was: Ordered, order: OrderAmong
 ) -> tuple[Advice, ...]:
-    """Advice for each rule that fails and that a change here could cure, in the findings' order; of
-    what only warns, where a change was found. stands: the document as it is; was: its order.
+    """Advice on each rule that fails and that some change may cure, in the findings' order.
 
-    Each change is tried by itself, on the document as it stands, with the same method. What is
-    broken has the work first, and no rule more than its share of what is left. The changes that
-    are found, no others, share the work on plans.
+    A rule that only warns gets advice only where a change was found. stands: the document as it is.
+    was: its order.
+    Each change is tried by itself, on the document as it stands, with the same method. Rules that
+    are violated have the work first, and no rule has more than its share of what is left. Only the
+    changes that are found share the work on plans.
     """
     trial = Trial(stands, code, bays=work_left(stands.attempt.deck, stands.layout))
     failing = [f for f in stands.findings if f.result == "fail" and f.rule in CURES]
@@ -123,8 +127,10 @@ def advise(
 
 
 def _once(order: OrderAmong, among: int) -> MakeOrder:
-    """Each layout ordered once, as one change may cure several rules. among: as many as there
-    are."""
+    """A function that orders each layout once, as one change may cure several rules.
+
+    among: how many layouts there are, to share the work on plans.
+    """
     known: dict[int, Ordered] = {}
 
     def make(layout: Layout, deck: Deck, kit: Kit) -> Ordered:
@@ -138,8 +144,11 @@ def _once(order: OrderAmong, among: int) -> MakeOrder:
 def _advice(
     trial: Trial, rule: str, outcome: Outcome | None, order: MakeOrder, was: Ordered
 ) -> Advice:
-    """Advice on one rule. outcome: of the change that cures it; was: the order as the document
-    stands."""
+    """Advice on one rule.
+
+    outcome: that of the change that cures it, None where there is none. was: the document's own
+    order.
+    """
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
     if outcome is None:
@@ -169,14 +178,17 @@ def _advice(
 
 
 def _cost(was: str, would: Ordered) -> str:
-    """What a total becomes, in words; empty where it stays. A change shares the work on plans with
-    others, so that made alone it may come cheaper where its plan is not proven the best."""
+    """Words for what the total becomes; empty where it stays the same.
+
+    A change shares the work on plans with other changes. Where its plan is not proven the best, the
+    change may come cheaper when made alone, so the total is told as "at most".
+    """
     most = "" if would.proven else "at most "
     return f"; the total goes from {was} to {most}{would.total}" if was != would.total else ""
 
 
 def _message(outcome: Outcome, before: Layout, cost: str) -> str:
-    """What to do, and what it takes, in a sentence."""
+    """The change and what it takes, in a sentence."""
     after = outcome.layout
     counts = (
         ("post", len(after.posts) - len(before.posts)),
@@ -192,7 +204,7 @@ def _message(outcome: Outcome, before: Layout, cost: str) -> str:
 
 
 def _in_vain(declined: Mapping[str, str]) -> str:
-    """What was tried and why it does not pass, alike reasons together: the first few of each."""
+    """What was tried and why it does not pass: the first few reasons, each with its changes."""
     if not declined:
         return "There is no change here to try."
     reasons: dict[str, list[str]] = {}
@@ -224,7 +236,7 @@ def _panels(layout: Layout) -> int:
 
 
 def _cut_changes(before: Sequence[Piece], after: Sequence[Piece]) -> tuple[CutChange, ...]:
-    """The rows of the cut list that change, in the order of the parts as they would be."""
+    """The rows of the cut list that change: those with the change in their order, then the rest."""
     was: Counter[tuple[str, Length]] = Counter()
     now: Counter[tuple[str, Length]] = Counter()
     for count, pieces in ((was, before), (now, after)):

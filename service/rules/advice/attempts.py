@@ -1,5 +1,5 @@
-"""Rules: a change to try, as a value: its steps by the members of the document, its words, and the
-deck and the kit with it."""
+"""Rules: a change to try, as a value (`Attempt`): its steps as a JSON Patch of the document, its
+words, and the deck and the kit that result."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from service.core.records.kit import Kit
 from service.rules.words import count_text
 
 TOLD_PARTS: Final = 3
-"""Parts of a change that are told in words; its steps have them all."""
+"""How many parts of a change its words tell at the most; its steps have them all."""
 
 
 class Step(NamedTuple):
-    """One step of a change, as a JSON Patch (RFC 6902): where, and what stands there then.
+    """One step of a change, as an operation of a JSON Patch (RFC 6902).
 
-    source: where that is copied from, where it is in the document already. removes: that what
-    stands there goes.
+    path: where in the document. value: what stands there then. source: where the value is copied
+    from, if it is in the document already. removes: whether what stands at `path` is taken out.
     """
 
     path: str
@@ -28,16 +28,19 @@ class Step(NamedTuple):
 
 
 class Part(NamedTuple):
-    """One of the things that a change does. words: what it is, to follow "with"."""
+    """One thing that a change does. words: what it is, to follow "with"."""
 
     words: str
     steps: tuple[Step, ...]
 
 
 class Move(NamedTuple):
-    """One of the things that a change moves, as far as a trial shows that it has to go. marks: how
-    far, below 0 the other way; fails: how far it was tried in vain, either way; at: the same so
-    many marks far, in the place of that in a change, or None where there is no such place."""
+    """Something that a change moves, perhaps further than is needed.
+
+    marks: how far it is moved, in marks, negative the other way. fails: a distance in marks that is
+    too short either way. at: a change with this moved by another number of marks; None where there
+    is no such place.
+    """
 
     marks: int
     fails: int
@@ -45,8 +48,11 @@ class Move(NamedTuple):
 
 
 class Attempt(NamedTuple):
-    """A change to try, and the deck and the kit with it. parts: what it does, one after the other;
-    none of the document as it stands. moves: what of that may be less."""
+    """A change to try, and the deck and the kit that result from it.
+
+    parts: what it does, in order; none for the document as it stands. moves: what in it may be
+    moved less far.
+    """
 
     parts: tuple[Part, ...]
     deck: Deck
@@ -55,7 +61,7 @@ class Attempt(NamedTuple):
 
     @property
     def words(self) -> str:
-        """What the change is; of many parts the first."""
+        """What the change does, to follow "with"; of many parts the first few."""
         told = [part.words for part in self.parts[:TOLD_PARTS]]
         if len(self.parts) > TOLD_PARTS:
             more = count_text(len(self.parts) - TOLD_PARTS, "more change")
@@ -70,9 +76,11 @@ class Attempt(NamedTuple):
     def also(
         self, words: str, steps: Sequence[Step], *, deck: Deck | None = None, kit: Kit | None = None
     ) -> Attempt:
-        """The same with a further part, and the deck or the kit with it. A part of which all is
-        given other values by it falls away, as long as nothing was taken out, which would give
-        places other numbers."""
+        """The change with a further part. deck, kit: with that part; None where it changes neither.
+
+        An earlier part is dropped where the new part sets all of its members again. None is dropped
+        once something has been taken out, as paths may then lead to other things than before.
+        """
         kept = self.parts
         if not any(step.removes for step in (*self.steps, *steps)):
             paths = {step.path for step in steps if not step.path.endswith("/-")}
@@ -81,9 +89,9 @@ class Attempt(NamedTuple):
         return Attempt((*kept, part), deck or self.deck, kit or self.kit, self.moves)
 
     def moving(self, move: Move) -> Attempt:
-        """The same, of which that is a move."""
+        """The change, with one more thing that may be moved less far."""
         return self._replace(moves=(*self.moves, move))
 
     def called(self, words: str) -> Attempt:
-        """The same as one part of those words."""
+        """The change as a single part with these words."""
         return self._replace(parts=(Part(words, self.steps),))

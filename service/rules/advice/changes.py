@@ -1,5 +1,5 @@
-"""Rules: changes to a deck, each as the changed records, to be tried, and as the steps of a JSON
-Patch (RFC 6902) on the document, to be told."""
+"""Rules: changes to a deck, each made as changed records, to be tried, and as the steps of a JSON
+Patch (RFC 6902) of the document, to be told."""
 
 from __future__ import annotations
 
@@ -15,22 +15,25 @@ from service.rules.advice.trial import Trial
 from service.rules.words import length_text, list_text
 
 _MEMBERS: Final = {"start": "from"}
-"""Members of records that the document calls otherwise."""
+"""Members of records that have another name in the document."""
 TOLD_NAMES: Final = 6
-"""Edges, flights and openings that a sentence names; the steps of a change have them all."""
+"""How many edges, flights or openings a sentence names at the most; a change's steps have all."""
 
 
 def change_edges(
     base: Attempt, words: str, edges: Collection[tuple[str, int]], member: str, value: object
 ) -> Attempt:
-    """One member of some edges, by level and number, given another value."""
+    """A change that gives one member of some edges another value. edges: by level and number."""
     return change_each_edge(base, words, {edge: {member: value} for edge in edges})
 
 
 def change_each_edge(
     base: Attempt, words: str, changes: Mapping[tuple[str, int], Mapping[str, Any]]
 ) -> Attempt:
-    """Members of some edges given other values. changes: by the edge's level and number."""
+    """A change that gives members of some edges other values.
+
+    changes: values by member, by the edge's level and number.
+    """
     levels: list[Level] = []
     steps: list[Step] = []
     for level in base.deck.levels:
@@ -42,6 +45,7 @@ def change_each_edge(
 
 
 def _level_with(level: Level, changes: Mapping[int, Mapping[str, Any]]) -> tuple[Level, list[Step]]:
+    """A level with other values on some of its edges, and the steps to it. changes: by edge."""
     edges = list(level.edges)
     places = {edge.number: i for i, edge in enumerate(edges)}
     steps: list[Step] = []
@@ -63,7 +67,10 @@ def _level_with(level: Level, changes: Mapping[int, Mapping[str, Any]]) -> tuple
 
 
 def change_flights(base: Attempt, words: str, changes: Mapping[str, Mapping[str, Any]]) -> Attempt:
-    """Members of some flights given other values. changes: by the flight's id."""
+    """A change that gives members of some flights other values.
+
+    changes: values by member, by the flight's id.
+    """
     stairs: list[Stair] = []
     steps: list[Step] = []
     for stair in base.deck.stairs:
@@ -77,7 +84,7 @@ def change_flights(base: Attempt, words: str, changes: Mapping[str, Mapping[str,
 
 
 def change_opening(base: Attempt, words: str, place: str, **change: Any) -> Attempt:
-    """Members of one opening, named "level/opening", given other values."""
+    """A change that gives members of one opening other values. place: "level/opening"."""
     old = opening_of(base, place)
     new = replace(old, **change)
     steps = [
@@ -107,7 +114,10 @@ def flight_of(base: Attempt, name: str) -> Stair:
 
 
 def close_openings(base: Attempt, words: str, places: Collection[str]) -> Attempt:
-    """Some openings, named "level/opening", taken out; the last of each level goes first."""
+    """A change that removes some openings. places: each as "level/opening".
+
+    The last opening of each level goes first, so that the pointers to the others stay true.
+    """
     levels: list[Level] = []
     steps: list[Step] = []
     for level in base.deck.levels:
@@ -121,23 +131,26 @@ def close_openings(base: Attempt, words: str, places: Collection[str]) -> Attemp
 
 
 def tape(base: Attempt, value: Length) -> str:
-    """A length as text, which names its own unit: the kit may be in another than the deck. One off
-    the marks is in decimals, as the nearest mark may not cure what it does."""
+    """A length as text that names its own unit, as the kit may be in another unit than the deck.
+
+    A length off the marks is written in decimals: the nearest mark might not cure what the length
+    does.
+    """
     return length_text(value, base.deck.unit, base.deck.step)
 
 
 def marked_down(base: Attempt, value: Length) -> Length:
-    """The greatest mark that is no more."""
+    """The greatest mark not above a length."""
     return tidy(floor_to_mark(value, base.deck.step), 6)
 
 
 def marked_up(base: Attempt, value: Length) -> Length:
-    """The least mark that is no less."""
+    """The least mark not below a length."""
     return tidy(ceil_to_mark(value, base.deck.step), 6)
 
 
 def marks_asked(trial: Trial, rule: str) -> list[Length]:
-    """What a rule asks where it fails, each to the next mark that keeps it, the least first."""
+    """The limits of a rule's failing findings, each at the next mark that keeps it; least first."""
     step = trial.deck.step
     found = set()
     for finding in trial.failing(rule):
@@ -149,7 +162,7 @@ def marks_asked(trial: Trial, rule: str) -> list[Length]:
 
 
 def edges_text(edges: Iterable[tuple[str, int]]) -> str:
-    """Edges by their numbers, level by level.
+    """Edges by their numbers in words, level by level; of many the first few.
 
     >>> edges_text([("main", 3)]), edges_text([("low", 1), ("main", 0), ("main", 2)])
     ('edge 3 of main', 'edge 1 of low and edges 0 and 2 of main')
@@ -166,7 +179,7 @@ def edges_text(edges: Iterable[tuple[str, int]]) -> str:
 
 
 def flights_text(flights: Iterable[str]) -> str:
-    """Flights by their ids; of many the first.
+    """Flights by their ids in words; of many the first few.
 
     >>> flights_text(["front"]), flights_text(["back", "front"])
     ('flight front', 'flights back and front')
@@ -176,7 +189,7 @@ def flights_text(flights: Iterable[str]) -> str:
 
 
 def some_text(names: Sequence[str]) -> str:
-    """Names as a person lists them; of many the first.
+    """Names as a person lists them; of many the first few.
 
     >>> some_text(["a", "b"]), some_text(["a", "b", "c", "d", "e", "f", "g", "h"])
     ('a and b', 'a, b, c, d, e, f and 2 more')

@@ -1,6 +1,6 @@
-"""Rules: for each rule that can be cured by a change, the changes worth trying, best first.
+"""Rules: for each rule that a change can cure, the changes worth trying, best first (`CURES`).
 
-A cure is a search: it tries changes (trial.py) and gives the first, or the mildest, that passes.
+A cure is a search: it tries changes (`trial`) and returns the first, or the mildest, that passes.
 Changes that leave what a person would rather keep are tried before those that cost more.
 """
 
@@ -60,7 +60,10 @@ from service.rules.advice.ways import opened, railing_left_out, way_cleared
 
 
 def cure(trial: Trial, rule: str) -> Outcome | None:
-    """The change that cures every failing finding of a rule of CURES; None where none here does."""
+    """Outcome of the change that cures every failing finding of a rule; None where none here does.
+
+    rule: one of CURES.
+    """
     return CURES[rule](trial, rule)
 
 

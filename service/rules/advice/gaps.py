@@ -1,5 +1,5 @@
-"""Rules: cures of gaps that a guard leaves, and of edges that lack one: a railing that ends
-otherwise, goes on, or begins; two posts at a corner."""
+"""Rules: cures of gaps that guards leave, and of edges that lack a guard: a railing that ends in
+another way, goes on, or begins; and pairs of posts at corners."""
 
 from __future__ import annotations
 
@@ -30,17 +30,19 @@ from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 Guarded: TypeAlias = tuple[str, int] | str
-"""An edge or a flight."""
+"""An edge, by its level and number, or a flight, by its id."""
 _HEIGHTS: Final = ("guard_height", "stair_guard_height")
 _JOINTS: Final = ("joint", "joint_wall", "along")
-"""Kinds of gaps that go from one level to another."""
+"""Kinds of gaps between two levels."""
 
 
 def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """At one gap: pickets closer; the railing ended by a post where a bracket ends it, or the other
-    way round, or nearer to an open edge; the opening beside it moved; a guard on the bare side of
-    its flight; the railing taken round the corner. Where one goes from level to level, nearer to
-    the edge between them alone: a guard would close the way.
+    """Changes for one gap, best first.
+
+    Pickets closer together; the railing ended by a post in place of a bracket, or the reverse; the
+    railing ended nearer to an open edge; the opening beside the gap moved; a guard on the bare side
+    of the opening's flight; the railing continued round the corner. For a gap between two levels
+    there is only the railing ended nearer to the edge between them, as a guard would close the way.
     """
     base, places = state.attempt, state.places
     edges = places.edges.get(name, set())
@@ -67,13 +69,14 @@ def _closed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
 
 
 def _closer_gaps(base: Attempt, limit: Length, gap: Length) -> list[Length]:
-    """Gaps within a limit, and others that change how many pickets a bay takes."""
+    """Gaps between pickets to try: within a limit, ever smaller, to change how many a bay takes."""
     step = base.deck.step
     most = floor_to_mark(min(limit, gap), step)
     return [most - step, most - 2 * step, most - 4 * step, most - 8 * step]
 
 
 def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
+    """Changes that end a railing by a post where a bracket ends it, or the other way round."""
     base = state.attempt
     own = {(level.id, one.number): one for level in base.deck.levels for one in level.edges}
     runs = state.layout.runs
@@ -90,8 +93,10 @@ def _ended_otherwise(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[At
 def _levels_joined(
     state: Outcome, name: str, joints: Sequence[tuple[str, ...]]
 ) -> Iterator[Attempt]:
-    """Beside an open edge between two levels: one railing ended nearer to it, then both. Told once
-    for a gap, at the first that it is named by."""
+    """Changes for gaps at an open edge between two levels: one railing ended nearer, then both.
+
+    joints: the places of each gap. A gap is dealt with only at the first of its places.
+    """
     for where in joints:
         for names in (where[:1], where) if name == where[0] else ():
             edges = (state.places.edges.get(each, set()) for each in names)
@@ -99,8 +104,10 @@ def _levels_joined(
 
 
 def _ended_nearer(state: Outcome, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
-    """The end posts of edges as near the open edges beside them as their bases have room, where
-    they are set in from those; a fascia's stand there already."""
+    """A change that ends railings as near the open edges beside them as their bases have room for.
+
+    None for a fascia kit, whose end posts stand there already, nor for edges that already end so.
+    """
     base, places = state.attempt, state.places
     near = {
         (level.id, one.number)
@@ -121,7 +128,10 @@ def _open_edges(state: Outcome) -> set[tuple[str, int]]:
 
 
 def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Iterator[Attempt]:
-    """The railing taken on along an open edge beside, at a sharp corner with two end posts."""
+    """Changes that continue the railing along an open edge beside the gap.
+
+    With a fascia kit each is also tried with two end posts at outside corners.
+    """
     open_ = _open_edges(state)
     for edge in sorted(edges):
         for other in places.beside(*edge):
@@ -133,21 +143,24 @@ def _gone_on(state: Outcome, places: Places, edges: set[tuple[str, int]]) -> Ite
 
 
 gaps_closed: Cure = place_by_place(_closed)
-"""Gaps at the ends of railings and beside what stands there."""
+"""Cure of gaps at the ends of railings and beside what stands there."""
 
 
 def _ends_otherwise(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """A post where the railing ends at a wall or a column, or a bracket there."""
+    """Changes where a railing ends at a wall or a column: a post for a bracket, or the reverse."""
     yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
 
 ends_otherwise: Cure = place_by_place(_ends_otherwise)
-"""A post of its own at the end of a railing, or none: it closes a stretch too small to rail."""
+"""Cure by a post at the end of a railing, or by none, to close a stretch too small to rail."""
 
 
 def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """A gate moved to where it has a post of its own; a post where the railing ends at a wall or a
-    column, whose edge has brackets there."""
+    """Changes where nothing is high enough to hold a gate or the end of a railing.
+
+    The gate is moved to where it has a post of its own; the railing gets a post in place of a
+    bracket at a wall or a column.
+    """
     if state.places.whole(name):
         yield from off_low(state, name)
     else:
@@ -155,12 +168,14 @@ def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 own_posts: Cure = place_by_place(_held)
-"""Posts of their own for gates and ends of railings that nothing else is high enough to hold."""
+"""Cure by posts of their own for gates and rails that nothing else is high enough to hold."""
 
 
 def _with_pairs(base: Attempt) -> Iterator[Attempt]:
-    """Of a fascia kit an end post on each rim of an outside corner, round which no rail goes then,
-    in place of one post on a bracket."""
+    """A change to two end posts at each outside corner in place of one post on a corner bracket.
+
+    Only for a fascia kit. One post stands on each rim, and no rail goes round the corner.
+    """
     post = base.kit.post
     if base.kit.mounting == "fascia" and post.corner == "bracket":
         kit = replace(base.kit, post=replace(post, corner="pair"))
@@ -169,14 +184,16 @@ def _with_pairs(base: Attempt) -> Iterator[Attempt]:
 
 
 def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
-    """Two end posts at each outside corner of a fascia kit."""
+    """Cure by two end posts at each outside corner of a fascia kit."""
     return first(trial, rule, _with_pairs(trial.base))
 
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
-    """A guard along the open edges that need one, on the bare sides of flights, and across
-    passages; with two end posts at corners too sharp for one; each as high as is asked, where the
-    document's height is less."""
+    """Cure by guards wherever one is missing: at open edges, bare sides of flights and passages.
+
+    Each is as high as the code requires, where the document's height is less. For a fascia kit, two
+    end posts at each outside corner are tried as well.
+    """
     attempt = _with_guards(trial, rule, {})
     if attempt is None:
         return None
@@ -188,8 +205,10 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _with_guards(trial: Trial, rule: str, highs: Mapping[Guarded, Length]) -> Attempt | None:
-    """Guards wherever they are missing. highs: how high, of edges and flights where that is not the
-    document's height."""
+    """A change that adds a guard wherever a required one is missing; None where none is.
+
+    highs: guard height by edge or flight, where it differs from the document's.
+    """
     names = trial.named(rule)
     open_ = {(s.level, s.edge) for s in trial.layout.edges if s.place in names}
     bare = {
@@ -231,7 +250,7 @@ def _high_text(base: Attempt, high: Length | None) -> str:
 
 
 def _asked_of_new(trial: Trial, outcome: Outcome) -> dict[Guarded, Length]:
-    """How high guards where there was none are asked to be, where they are lower."""
+    """Heights that new guards are required to have, by edge or flight, where they are lower."""
     railed = {bay.flight or (bay.level, bay.edge) for bay in trial.layout.bays}
     highs: dict[Guarded, Length] = {}
     for rule in _HEIGHTS:
@@ -249,7 +268,7 @@ def _sides_text(flight: str, hands: tuple[str, ...]) -> str:
 
 
 def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """At one place that lacks a guard: along the edge, across the passage, on one side or both."""
+    """Changes for one place without a guard: along the edge, across the passage, on the flight."""
     base, layout = state.attempt, state.layout
     edges = [(seen.level, seen.edge) for seen in layout.edges if seen.place == name]
     if edges:
@@ -263,11 +282,11 @@ def _guarded(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 def _sides_guarded(base: Attempt, flight: FlightBuilt) -> Iterator[Attempt]:
-    """Guards on the bare sides of a flight: one, then both."""
+    """Changes that put guards on the bare sides of a flight: on one, then on both."""
     for hands in (some for count in (1, 2) for some in combinations(flight.bare, count)):
         change = {flight.id: {"guards": (*flight_of(base, flight.id).guards, *hands)}}
         yield change_flights(base, f"a guard {_sides_text(flight.id, hands)}", change)
 
 
 guarded: Cure = any_of(_all_guarded, place_by_place(_guarded, at_once=False))
-"""Guards wherever one is required."""
+"""Cure by guards wherever one is required."""

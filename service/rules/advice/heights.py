@@ -1,5 +1,5 @@
-"""Rules: cures by the height of guards: as high as is asked, no higher than the kit has posts and
-panels for, or so that the rails of a flight and of its deck meet."""
+"""Rules: cures by the height of guards: as high as a rule requires, as low as the kit has posts and
+panels for, or so high that the rails of a flight meet those of its deck."""
 
 from __future__ import annotations
 
@@ -31,14 +31,17 @@ from service.rules.ruling import here_by
 _OF_STRENGTH: Final = (
     "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
 )  # fmt: skip
-"""Rules that a higher guard may break, or closer posts keep."""
+"""Rules that a higher guard may violate, and that closer posts may then keep."""
 Named = TypeVar("Named", tuple[str, int], str)
-"""An edge or a flight."""
+"""An edge, by its level and number, or a flight, by its id."""
 
 
 def higher_guard(trial: Trial, rule: str) -> Outcome | None:
-    """Guards as high as is asked, for their height too, where that fails as well; else the kit's
-    stock heights above it in turn; else as high as is asked with posts closer."""
+    """Cure by guards as high as the rule requires, or guard_height where that fails as well.
+
+    Then the kit's stock heights above that are tried in turn, and last the required height on
+    closer posts.
+    """
     places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
     if not edges:
@@ -52,8 +55,10 @@ def higher_guard(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _on_closer_posts(trial: Trial, rule: str, higher: Attempt) -> Outcome | None:
-    """Guards so high with the greatest spacing of posts that holds them, where the rule keeps to
-    that but something in them is too weak then."""
+    """Outcome of higher guards with the greatest spacing of posts that holds them, or None.
+
+    Only for guards that cure the rule, but in which something is too weak.
+    """
     outcome = trial.gives(rule, higher)
     if outcome is None or fails(rule, outcome):
         return None
@@ -63,7 +68,10 @@ def _on_closer_posts(trial: Trial, rule: str, higher: Attempt) -> Outcome | None
 
 
 def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> Iterator[Attempt]:
-    """The guard along edges so high: by one member, where these are all that there are."""
+    """Changes that give the guard along some edges a height.
+
+    Where these are all the guarded edges, the height is first set once for the whole document.
+    """
     words = f"the guard {tape(trial.base, height)} high"
     if _is_whole_guard(trial, edges):
         guard = replace(trial.deck.guard, height=height)
@@ -74,15 +82,18 @@ def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> I
 
 
 def _is_whole_guard(trial: Trial, edges: set[tuple[str, int]]) -> bool:
-    """Whether these are all the guarded edges, and none has a height of its own."""
+    """Whether these are all the guarded edges, and no edge has a height of its own."""
     guarded = {(seen.level, seen.edge) for seen in trial.layout.edges if seen.condition == "guard"}
     own = any(edge.height is not None for level in trial.deck.levels for edge in level.edges)
     return guarded == edges and not own
 
 
 def higher_flight(trial: Trial, rule: str) -> Outcome | None:
-    """Guards of flights as high as is asked, else the kit's stock heights above it in turn; then
-    the same with handrails of their own, where their tops were meant as such."""
+    """Cure by guards of flights as high as the rule requires, or at a stock height above that.
+
+    Where the tops of these guards serve as handrails, each height is also tried with separate
+    handrails.
+    """
     names = trial.named(rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
 
@@ -99,15 +110,18 @@ def higher_flight(trial: Trial, rule: str) -> Outcome | None:
 
 
 def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
-    """What is asked at most, and the stock heights above it, on marks."""
+    """On marks: the greatest height that these rules require, and the kit's stock heights above
+    it."""
     asked = max((mark for rule in rules for mark in marks_asked(trial, rule)), default=0.0)
     marks = {tidy(floor_to_mark(each, trial.deck.step), 6) for each in trial.kit.post.heights}
     return [asked, *sorted(each for each in marks if each > asked + TOUCH)]
 
 
 def lower_guard(trial: Trial, rule: str) -> Outcome | None:
-    """Guards lower by what they are too high for the kit's posts or panels: those of flights, those
-    of the deck, or both, each by its own."""
+    """Cure by guards low enough for the kit's posts or panels: of flights, of the deck, or of both.
+
+    Each flight gets a height of its own; the edges all get the least that one of them needs.
+    """
     step = trial.deck.step
     decks, raked = _low_enough(trial, rule)
     flights = {name: {"height": tidy(floor_to_mark(high, step), 6)} for name, high in raked.items()}
@@ -130,8 +144,10 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
 
 
 def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
-    """The highest guards that pass, no lower than the code asks: the lower, the less their posts
-    have to carry."""
+    """Cure by the highest guards that pass, down to the height that the code requires.
+
+    The lower a guard is, the less its posts have to carry.
+    """
     step, places = trial.deck.step, trial.stands.places
     asked = [
         marked_up(trial.base, finding.numbers[0])
@@ -157,8 +173,10 @@ def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length], dict[str, Length]]:
-    """How high the guards of edges and of flights may be where a rule fails by how high they are; a
-    head post, which holds both, is too high for that of the two which is."""
+    """How high guards may be, by edge and by flight, where a rule fails because they are too high.
+
+    A head post holds a guard of each kind; only a guard that is itself too high there is lowered.
+    """
     heads = {(seen.flight, seen.post): seen.raked_height for seen in trial.layout.heads}
     heights = {flight.id: flight.height for flight in trial.layout.flights}
     decks: dict[tuple[str, int], Length] = {}
@@ -177,13 +195,17 @@ def _low_enough(trial: Trial, rule: str) -> tuple[dict[tuple[str, int], Length],
 
 
 def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length) -> None:
+    """Notes how high a guard may be that is too high by `over`; of several the least is kept."""
     if over > TOUCH:
         lows[name] = min(high - over, lows.get(name, high))
 
 
 def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
-    """The guards of flights as high as lets their rails meet those of the deck; no lower than they
-    are where no code says how high they have to be, nor than it says, required or not."""
+    """Cure by guards of flights at the height at which their rails meet those of the deck.
+
+    A guard is lowered only where a code states a height for guards of flights, required there or
+    not, and the guard keeps it; else the result is None.
+    """
     flights = {flight.id: flight for flight in trial.layout.flights}
     named = trial.named(rule)
     highs: dict[str, Length] = {}
@@ -203,15 +225,17 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
-    """Whether a code says how high the guard of a flight has to be, and that height is enough."""
+    """Whether a code states how high the guard of a flight must be, and this height is enough."""
     figure = code.figure("guard_height_stair") if code is not None else None
     least = figure.at(flight.drops, here_by(flight)) if figure is not None else None
     return least is not None and height >= least.number() - TOUCH
 
 
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:
-    """The kit's handrail set as high as is asked; tops of guards that are handrails likewise, else
-    handrails of their own."""
+    """Cure by the kit's handrail at the height that is required.
+
+    Guards whose tops serve as handrails are tried at that height, and then with separate handrails.
+    """
     names, limits = trial.named(rule), marks_asked(trial, rule)
     tops = [name for name in names if flight_of(trial.base, name).top_as_handrail]
     rail = trial.kit.handrail
@@ -234,7 +258,10 @@ def handrail_within(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
-    """Handrails on the guarded sides of flights whose guards' tops were meant as such."""
+    """A change to separate handrails for flights whose guards' tops serve as handrails.
+
+    They are at the guarded sides.
+    """
     own = {
         name: {"top_as_handrail": False, "handrail": flight_of(base, name).guards}
         for name in flights

@@ -1,5 +1,5 @@
-"""Rules: cures by what fills a bay: another pane, pickets in the place of glass, pickets closer
-together, or all of it cut to a finer mark."""
+"""Rules: cures by what fills a bay: another pane, pickets in place of glass or glass in place of
+pickets, either closer together, or all of it cut to a finer mark."""
 
 from __future__ import annotations
 
@@ -25,12 +25,12 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (1 / 4, 1 / 8, 1 / 16, 1 / 32),
     "mm": (5.0, 2.0, 1.0, 0.5),
 }
-"""Marks that a deck may be laid out to, down to the finest that is cut to."""
+"""Marks that a deck may be laid out to, the coarsest first and the finest that is cut to last."""
 _GLASS: Final = "strength_glass"
 
 
 def other_pane(trial: Trial, rule: str) -> Outcome | None:
-    """Another of the kit's panes: the thinnest that passes."""
+    """Cure by another of the kit's panes, the thinnest that passes."""
     glass = trial.kit.glass
     edges, flights = _filled(trial, rule, "glass")
     if glass is None or not (edges or flights):
@@ -51,12 +51,12 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
-    """Pickets in the place of the glass that fails."""
+    """Cure by pickets in place of the glass that fails."""
     return _other_infill(trial, rule, "picket", "pickets in place of the glass")
 
 
 def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
-    """Glass in the place of the pickets that fail, where all of its strength is checked."""
+    """Cure by glass in place of the pickets that fail, if all of its strength can be checked."""
     outcome = _other_infill(trial, rule, "glass", "glass in place of the pickets")
     if outcome is None or outcome.amiss()[_GLASS] <= trial.stands.amiss()[_GLASS]:
         return outcome
@@ -82,7 +82,7 @@ def _places_text(edges: set[tuple[str, int]], flights: set[str]) -> str:
 
 
 def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int]], set[str]]:
-    """The edges and the flights of an infill at which a rule fails."""
+    """The edges and the flights at which a rule fails in bays or leaves of an infill."""
     places = trial.stands.places
     names = trial.named(rule)
     bays = [bay for name in names for bay in places.bays.get(name, ()) if bay.infill == infill]
@@ -93,7 +93,7 @@ def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int
 
 
 def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest gap between pickets, on a mark, that the opening limit lets pass."""
+    """Cure by the greatest gap between pickets, on a mark, that the opening limit lets pass."""
     picket, limits = trial.kit.picket, trial.limits(rule)
     if picket is None or not limits or not any(bay.fill.pickets for bay in trial.layout.bays):
         return None
@@ -101,20 +101,20 @@ def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
 
 
 def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator[Attempt]:
-    """Pickets at each of those gaps, where that is less than the kit's."""
+    """Changes to each of these gaps between pickets that is less than the kit's."""
     for gap in gaps:
         if 0 < gap < picket.gap:
             yield with_less(base, {PICKET_GAP: gap})
 
 
 def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
-    """The greatest mark within a limit, and the one below it where the limit itself is too much."""
+    """The greatest mark within a limit, and the next below, where the limit itself is too much."""
     most = floor_to_mark(limit, base.deck.step)
     return most, most - base.deck.step
 
 
 def closer_glass(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest gap between glass and its posts that passes, by halving."""
+    """Cure by the greatest gap between glass and its posts that passes, by halving."""
     glass, step = trial.kit.glass, trial.deck.step
     if glass is None or not any(_filled(trial, rule, "glass")):
         return None
@@ -126,7 +126,7 @@ def closer_glass(trial: Trial, rule: str) -> Outcome | None:
 
 
 def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
-    """Pickets a mark or a few closer together, as what is loose in a row adds to one gap."""
+    """Cure by pickets a few marks closer together, as what is loose in a row adds to one gap."""
     picket, step = trial.kit.picket, trial.deck.step
     if picket is None:
         return None
@@ -135,7 +135,7 @@ def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
 
 
 def finer_marks(trial: Trial, rule: str) -> Outcome | None:
-    """The deck laid out to the next finer mark that passes."""
+    """Cure by laying the deck out to a finer mark: the coarsest that passes."""
 
     def attempts() -> Iterator[Attempt]:
         for step in FINER[trial.deck.unit]:

@@ -32,12 +32,16 @@ WORDS: Final = {
     STAIR_BOTTOM_GAP: "the bottom rail of flights {} above the nosings",
     **dict.fromkeys(SPACING.values(), "posts of [] bays at most {} apart"),
 }
-"""Each of them by its path, in words to follow "with"."""
+"""Each of these members by its path, in words to follow "with". `{}` stands for the length, `[]`
+for the infills."""
 
 
 def with_less(base: Attempt, values: Mapping[str, Length]) -> Attempt:
-    """The document and its kit with those values, by the paths of its members; spacings alike are
-    told in one. Marks are told to themselves, as they may be finer than the document's."""
+    """A change that sets some of these members. values: by their paths.
+
+    Infills with the same spacing are told together. Where the precision changes, lengths are told
+    to the new mark, which may be finer than the document's.
+    """
     kit, steps, alike = base.kit, list[Step](), dict[str, list[str]]()
     deck = replace(base.deck, step=values.get(PRECISION, base.deck.step))
     for path, value in values.items():
@@ -55,13 +59,15 @@ def with_less(base: Attempt, values: Mapping[str, Length]) -> Attempt:
 def agreed(
     trial: Trial, found: Mapping[str, Outcome | None], broken: Collection[str]
 ) -> dict[str, Outcome]:
-    """The changes that are of such members alone, where several rules ask for one of them, with
-    others or without: to each the least that is asked, so that all pass, whichever of them are made
-    and in which order. What is broken asks for no less on account of what only warns. One that does
-    not pass with that keeps its own. Where another change brings another infill, spacings are of
-    that, too.
+    """Changes of these members alone, made to agree where several rules ask for the same member.
 
-    found: the changes that cure, by rule; broken: the rules that are.
+    Each member gets the least value that any rule asks for it, so that every rule passes, whichever
+    of the changes are made and in which order. Values for rules that only warn do not lower those
+    for violated rules. Where some change brings another infill, its spacing is set too. A change
+    that does not pass with the least values keeps its own, and is not in the result.
+
+    found: the outcome of the change that cures each rule, or None. broken: the rules that are
+    violated. Returned are the outcomes of the new changes, by rule.
     """
     own: dict[str, dict[str, Length]] = {}
     alone: dict[str, bool] = {}
@@ -88,8 +94,11 @@ def agreed(
 def _spaced_too(
     trial: Trial, values: Mapping[str, Length], brought: Collection[str]
 ) -> dict[str, Length]:
-    """The spacings of infills that another change brings in the place of one that a spacing is
-    asked for: posts have no less to carry with them."""
+    """Spacings to set for further infills, which other changes bring in place of those in `values`.
+
+    Posts carry no less with another infill, so it gets the least spacing of `values`. brought: the
+    infills that changes bring.
+    """
     asked = [values[path] for path in SPACING.values() if path in values]
     most = min(asked, default=math.inf)
     return {
@@ -100,7 +109,7 @@ def _spaced_too(
 
 
 def _infills(step: Step) -> set[str]:
-    """What infills a step of a change gives to edges and flights."""
+    """The infills that a step of a change gives to edges and flights."""
     if step.path.endswith("/infill"):
         return {str(step.value)}
     entries = step.value if isinstance(step.value, list) else [step.value]
@@ -108,7 +117,7 @@ def _infills(step: Step) -> set[str]:
 
 
 def _value(attempt: Attempt, path: str) -> Length:
-    """What a change has there."""
+    """The value of the member at a path, as a change leaves it."""
     if path == PRECISION:
         return attempt.deck.step
     value: Any = attempt.kit
@@ -122,7 +131,7 @@ def _members(path: str) -> list[str]:
 
 
 def _with(record: Any, names: Sequence[str], value: Length) -> Any:
-    """A record, or a mapping of members to such, with another value there."""
+    """A record or mapping with another value deep within. names: the members on the way there."""
     if not names:
         return value
     name, *rest = names

@@ -1,5 +1,5 @@
-"""Rules: cures by an opening: elsewhere along its edge, wider or narrower, or its gate swinging
-another way."""
+"""Rules: cures by an opening: elsewhere along its edge, wider or narrower, without its gate, or
+with the gate swinging another way."""
 
 from __future__ import annotations
 
@@ -27,12 +27,14 @@ DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {
     "in": (2, 4, 6, 8, 12, 16, 24, 32, 48, 64),
     "mm": (50, 100, 150, 200, 300, 400, 600, 800, 1200, 1600),
 }
-"""How far an opening is moved where only a trial shows how far it has to go, by a document's
-unit."""
+"""How far an opening is moved, by the document's unit, where only a trial shows the distance."""
 
 
 def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
-    """An opening moved along its edge so far, and on to a mark, either way; the least first."""
+    """Changes that move an opening along its edge by each of some distances, in both directions.
+
+    The opening is moved on to the next mark. The shortest moves come first.
+    """
     start = opening_of(base, place).start
     for off in sorted((sign * each for each in by for sign in (1, -1)), key=abs):
         attempt = _moved_from(place, start, base, off)
@@ -41,8 +43,11 @@ def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
 
 
 def moved_on(base: Attempt, place: str) -> Iterator[Attempt]:
-    """An opening moved along its edge ever further, either way, where only a trial shows how far it
-    has to go; that may be less then, by marks."""
+    """Changes that move an opening along its edge, further and further, in both directions.
+
+    For where only trials show how far it has to go; `shortened` then shortens the distance that
+    passes.
+    """
     start, step = opening_of(base, place).start, base.deck.step
 
     def by(attempt: Attempt, marks: int) -> Attempt | None:
@@ -59,8 +64,10 @@ def moved_on(base: Attempt, place: str) -> Iterator[Attempt]:
 
 
 def _moved_from(place: str, start: Length, base: Attempt, off: Length) -> Attempt | None:
-    """An opening moved so far from where it began, and on to a mark; None where that is before its
-    edge, or no move."""
+    """A change that moves an opening by a distance from where it began, and on to the next mark.
+
+    None where it would begin before its edge does, or would not move.
+    """
     begins = (marked_up if off > 0 else marked_down)(base, start + off)
     if begins < 0 or abs(off) <= TOUCH:
         return None
@@ -69,7 +76,7 @@ def _moved_from(place: str, start: Length, base: Attempt, off: Length) -> Attemp
 
 
 def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
-    """An opening so wide: with its near side where it is, its far side, or its middle."""
+    """Changes that make an opening this wide: from its near side, its far side, or its middle."""
     opening = opening_of(base, place)
     more = width - opening.width
     for part in (0.0, 1.0, 0.5):
@@ -81,7 +88,7 @@ def as_wide(base: Attempt, place: str, width: Length) -> Iterator[Attempt]:
 
 
 def _excess(finding: Finding) -> Length:
-    """How far what was found is off what is asked; 0 where that is no number."""
+    """The difference between a finding's limit and actual; 0 where they are no numbers."""
     limit, actual = finding.numbers or (0.0, 0.0)
     return abs(actual - limit)
 
@@ -93,7 +100,7 @@ def _wider(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
 
 
 wider_flight: Cure = place_by_place(_wider)
-"""Openings as wide as the flights that go down from them have to be."""
+"""Cure by openings as wide as the flights that go down from them have to be."""
 
 
 def _narrower(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
@@ -102,13 +109,16 @@ def _narrower(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
 
 
 narrower_gate: Cure = place_by_place(_narrower)
-"""Openings that the widest leaf of the kit closes."""
+"""Cure by openings narrow enough for the widest leaf of the kit."""
 
 
 def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """A gate hung on its other post, opening the other way, or both; else moved. One over a drop
-    that no flight goes down is closed; one that stands in its own flight's handrail, where it shuts
-    and so however it is hung, is left out, as is a fascia kit's that none of these clears."""
+    """Changes for a gate: opening the other way, on its other post, or both; then moved.
+
+    A gate over a drop that no flight goes down is replaced by a guard. A gate that hits the
+    handrail of its own flight, as it does however it is hung, is removed. With a fascia kit a gate
+    at a flight with a handrail is removed where turning it does not help.
+    """
     base = state.attempt
     alike = (one for one in state.findings if one.rule == finding.rule and name in one.where)
     if any(one.result == "fail" and one.actual is not None for one in alike):
@@ -136,7 +146,7 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
 
 
 other_swing: Cure = place_by_place(_swung)
-"""Gates that swing clear, over something to step on."""
+"""Cure of gates that swing into something, or open over nothing to step on."""
 
 
 def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
@@ -145,12 +155,15 @@ def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 moved_flight: Cure = place_by_place(_out_of_the_way)
-"""Flights moved along their edge until nothing stands in their way."""
+"""Cure by flights moved along their edge."""
 
 
 def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """Openings beside a stretch too small to rail moved, so that it can be railed or is no more; or
-    made wider by it."""
+    """Changes for openings beside a stretch that is too small to rail.
+
+    They are moved so that the stretch becomes large enough or vanishes, or are widened to take it
+    up.
+    """
     base, clear = state.attempt, finding.actual
     if not isinstance(clear, float | int):
         return
@@ -166,12 +179,15 @@ def _off_a_stretch(state: Outcome, name: str, finding: Finding) -> Iterator[Atte
 
 
 off_stretches: Cure = place_by_place(_off_a_stretch)
-"""No stretch too small to rail beside an opening."""
+"""Cure of stretches too small to rail beside openings."""
 
 
 def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
-    """A gate moved off what is too low for it to hang on or shut against, as far as a post of its
-    own takes between the two: less what the opening was made wider to end there."""
+    """Changes that move a gate off something too low for it to hang on or shut against.
+
+    The distance is the room for a post of its own between the two; first less the width that the
+    opening gained by ending there.
+    """
     base, post = state.attempt, state.attempt.kit.post
     room = max(post.width + base.deck.step, (post.width + post.base.width) / 2)
     for opening in state.layout.openings:
@@ -180,17 +196,20 @@ def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
 
 
 def _on_rim(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """The opening beside a post moved by what its base reaches past what is to carry it."""
+    """Changes that move openings beside a post by what its base reaches past what carries it."""
     for place in dict.fromkeys(state.places.openings.get(name, [])):
         yield from moved(state.attempt, place, [_excess(finding)])
 
 
 posts_on_rims: Cure = place_by_place(_on_rim)
-"""Posts of openings whose bases are wholly on what carries them."""
+"""Cure by openings moved so that the bases of their posts lie wholly on what carries them."""
 
 
 def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
-    """Openings whose posts meet others moved by what their bases overlap; foot posts otherwise."""
+    """Changes that move openings whose posts' bases overlap others, by that overlap or a base more.
+
+    Then foot posts are put on the ground in place of the lowest tread, or the reverse.
+    """
     base, places, off = state.attempt, state.places, _excess(finding)
     openings = [each for name in finding.where for each in places.openings.get(name, ())]
     for place in dict.fromkeys(openings):
@@ -203,4 +222,4 @@ def _apart(state: Outcome, _: str, finding: Finding) -> Iterator[Attempt]:
 
 
 bases_clear: Cure = place_by_place(_apart)
-"""Posts whose bases stand clear of each other."""
+"""Cure of posts whose bases overlap."""

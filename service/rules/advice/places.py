@@ -1,5 +1,5 @@
-"""Rules: where in a layout a finding's place is: the edges, the flights and the openings that a
-bay, a run or a post belongs to, by the names that the document gives them."""
+"""Rules: what a finding's place belongs to (`Places`): the edges, flights and openings of a bay, a
+run or a post, by the names that the document gives them."""
 
 from __future__ import annotations
 
@@ -11,7 +11,11 @@ from service.core.records.seen import edge_place
 
 
 class Places:
-    """What stands at each place of a layout. edges: by level and the caller's number."""
+    """What stands at each place of a layout.
+
+    edges, flights, openings, bays: by the place's name. An edge is its level and the caller's
+    number.
+    """
 
     def __init__(self, layout: Layout) -> None:
         self.edges: defaultdict[str, set[tuple[str, int]]] = defaultdict(set)
@@ -57,7 +61,7 @@ class Places:
                 self.openings[run.id] += self.openings.get(name, [])
 
     def whole(self, name: str) -> set[str]:
-        """The flights of a place, or the opening that it is: what one change has to cure wholly."""
+        """The flights of a place, or the opening that it is; a change has to cure each wholly."""
         return self.flights.get(name) or ({name} & self._named)
 
     def beside(self, level: str, edge: int) -> list[tuple[str, int]]:
@@ -66,7 +70,9 @@ class Places:
         return [(level, (edge + step) % count) for step in (-1, 1)]
 
     def lasting(self, name: str) -> set[str]:
-        """A place by names that stay where posts and bays are numbered anew: those of its edges and
-        flights; else its own."""
+        """A place by names that do not change when posts and bays are numbered anew.
+
+        These are the names of its edges and flights, or else its own.
+        """
         edges = {edge_place(*edge) for edge in self.edges.get(name, ())}
         return edges | self.flights.get(name, set()) or {name}

@@ -1,5 +1,5 @@
-"""Rules: how changes are looked through: the first that passes, the greatest number that does, and
-place by place where a rule fails in several."""
+"""Rules: how changes are looked through: the first that passes, the greatest number that does,
+place by place where a rule fails at several, and moves made shorter. A `Cure` is such a search."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from service.rules.advice.trial import Outcome, Trial
 from service.rules.finding import Finding
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
-"""The change that cures every failing finding of a rule; None where none that was tried does."""
+"""Outcome of a change that cures every failing finding of a rule; None where none tried does so."""
 AtPlace: TypeAlias = Callable[[Outcome, str, Finding], Iterable[Attempt]]
-"""What is worth trying at one place where a finding fails, beside what was changed already."""
+"""Changes worth trying at one place where a finding fails, added to what is changed already."""
 
 MADE_ON_SITE: Final = ("handrail_extent",)
-"""Rules that a handrail may break all the same: how far it goes past the nosings."""
+"""Rules that a handrail may violate: how far it goes past the nosings is settled on site."""
 
 
 def first(
     trial: Trial, rule: str, attempts: Iterable[Attempt], even_if: Collection[str] = ()
 ) -> Outcome | None:
-    """The first change that passes."""
+    """Outcome of the first change that passes, or None. even_if: as in `Trial.passes`."""
     outcomes = (trial.passes(rule, attempt, even_if) for attempt in attempts)
     return next((outcome for outcome in outcomes if outcome is not None), None)
 
@@ -30,8 +30,11 @@ def first(
 def greatest(
     trial: Trial, rule: str, passes: int, fails: int, attempt: Callable[[int], Attempt]
 ) -> Outcome | None:
-    """The change with the greatest number between one that passes and one that fails; None where
-    none between them passes."""
+    """Outcome of the change with the greatest number that passes, by halving; None where none does.
+
+    passes, fails: numbers that are taken to pass and to fail; only those between them are tried.
+    attempt: the change with a number.
+    """
     best: Outcome | None = None
     while fails - passes > 1:
         middle = (fails + passes) // 2
@@ -44,8 +47,11 @@ def greatest(
 
 
 def shortened(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Outcome]:
-    """The changes that move something, with each move by as few marks as pass. found: the changes
-    that cure, by rule."""
+    """Outcomes of the changes that cure, with every move in them made as short as passes.
+
+    found: the outcome of the change that cures each rule, or None. Changes that take something out
+    are not in the result.
+    """
     trial.share(1)
     return {
         rule: _shortened(trial, rule, outcome)
@@ -55,8 +61,11 @@ def shortened(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Ou
 
 
 def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
-    """By halving between how far something was moved and how far it was moved in vain; then the
-    other way, if it passes there by a mark less."""
+    """A change with each of its moves made shorter.
+
+    Halving goes on between the distance moved and one that was tried in vain. Then the other way is
+    tried, first by a mark less than what passes, and on by halving if that passes too.
+    """
     for move in best.attempt.moves:
         way, far = (1 if move.marks > 0 else -1), abs(move.marks)
         best, far = _halved(trial, rule, best, move, way, far, move.fails)
@@ -69,9 +78,12 @@ def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
 def _halved(
     trial: Trial, rule: str, best: Outcome, move: Move, way: int, far: int, near: int
 ) -> tuple[Outcome, int]:
-    """A move that passes, and brings no more than the best so far, by as few marks more than one
-    that does not as are found; and how many. way: 1, or -1 for the other; far, near: how many marks
-    pass, and how many do not."""
+    """A change with one move made as short as halving finds, and how many marks that is.
+
+    A shorter move counts if it passes, and if no rule is amiss at more places than in `best`. way:
+    1, or -1 for the other way. far, near: distances in marks, of which `far` passes and `near` does
+    not.
+    """
     most = best.amiss()
     while far - near > 1:
         middle = (far + near) // 2
@@ -85,7 +97,7 @@ def _halved(
 
 
 def any_of(*cures: Cure) -> Cure:
-    """The first of several cures that finds a change."""
+    """A cure that takes the first of several cures to find a change."""
 
     def cure(trial: Trial, rule: str) -> Outcome | None:
         found = (one(trial, rule) for one in cures)
@@ -95,9 +107,13 @@ def any_of(*cures: Cure) -> Cure:
 
 
 def place_by_place(at: AtPlace, *, at_once: bool = True) -> Cure:
-    """At each place where the rule fails what is best there: the first change for each, if with all
-    of these it passes, else one after the other the first after which it fails in fewer. at_once:
-    whether all are tried together, as another cure has not done so."""
+    """A cure that goes by what is best at each place where the rule fails.
+
+    It first tries the first change for every place, all together. If that does not pass, it goes
+    from place to place, and adds the first change after which the rule fails at fewer places. at:
+    the changes to try at a place. at_once: False to skip the first step, where another cure has
+    done it.
+    """
 
     def cure(trial: Trial, rule: str) -> Outcome | None:
         state = trial.stands
@@ -116,8 +132,10 @@ def place_by_place(at: AtPlace, *, at_once: bool = True) -> Cure:
 
 
 def _all_first(rule: str, state: Outcome, at: AtPlace) -> Attempt | None:
-    """The first change for each place but those that belong with one before; None where that is no
-    more than one change."""
+    """The first change for every place, all together; places that belong to one before are skipped.
+
+    None where some place has no change, or where there are fewer than two changes.
+    """
     seen: set[str] = set()
     for name, finding in failing_places(rule, state):
         belongs = state.places.whole(name) or state.places.lasting(name)
@@ -131,7 +149,7 @@ def _all_first(rule: str, state: Outcome, at: AtPlace) -> Attempt | None:
 
 
 def failing_places(rule: str, outcome: Outcome) -> Iterator[tuple[str, Finding]]:
-    """Where the rule fails, in the findings' order."""
+    """The places at which the rule fails, each with its finding, in the findings' order."""
     for finding in outcome.findings:
         if finding.rule == rule and finding.result == "fail":
             yield from ((place, finding) for place in finding.where)

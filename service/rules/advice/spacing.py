@@ -1,5 +1,4 @@
-"""Rules: cures by what stands closer together, further in, or holds more: posts, and the fixings of
-bases."""
+"""Rules: cures by posts that stand closer together or further in, and by stronger fixings."""
 
 from __future__ import annotations
 
@@ -22,11 +21,11 @@ _FIXINGS: Final = {
     "through_bolt": "through-bolts",
 }
 HALVINGS: Final = 3
-"""How often the greatest spacing is halved to find one that passes, before the search between."""
+"""How often at most the spacing is halved to find one that passes, before searching in between."""
 
 
 def closer_posts(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest spacing of posts that passes."""
+    """Cure by the greatest spacing of posts that passes."""
     places = trial.stands.places
     named = (bay for name in trial.named(rule) for bay in places.bays.get(name, ()))
     return with_closer_posts(trial, rule, trial.base, {bay.infill for bay in named})
@@ -35,8 +34,10 @@ def closer_posts(trial: Trial, rule: str) -> Outcome | None:
 def with_closer_posts(
     trial: Trial, rule: str, base: Attempt, infills: Collection[Infill]
 ) -> Outcome | None:
-    """A change with the greatest spacing of the posts of some infills that passes, by halving; a
-    longer bay is never safer."""
+    """Outcome of a change with the greatest spacing of posts that passes, by halving; else None.
+
+    infills: those whose posts are spaced closer. A longer bay is never safer.
+    """
     if not infills:
         return None
     step = trial.deck.step
@@ -54,14 +55,16 @@ def with_closer_posts(
 
 
 def _spaced(base: Attempt, infills: Collection[Infill], most: Length) -> Attempt:
-    """The kit with a lesser greatest spacing for some infills, where it is more."""
+    """A change to a spacing of at most `most` for these infills, where the kit allows more."""
     now = base.kit.max_centres
     return with_less(base, {SPACING[name]: most for name in sorted(infills) if most < now[name]})
 
 
 def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
-    """Posts of a surface kit set in from the edge by what their bases reach past it more: the least
-    of that first, as at a corner a base reaches past two edges at once."""
+    """Cure by posts of a surface kit set in by as much more as their bases reach past the edge.
+
+    The least distance comes first, as at a corner a base reaches past two edges at once.
+    """
     post = trial.kit.post
     over = {finding.numbers[1] for finding in trial.failing(rule) if finding.numbers}
 
@@ -77,7 +80,7 @@ def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
 
 
 def other_fixing(trial: Trial, rule: str) -> Outcome | None:
-    """Another of the kit's fixings, in its order."""
+    """Cure by the first of the kit's other fixings that passes."""
     strength = trial.kit.strength
     if strength is None:
         return None

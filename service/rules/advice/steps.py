@@ -1,4 +1,4 @@
-"""Rules: cures by the steps of flights: risers, going, nosing, rise, foot posts and handrails."""
+"""Rules: cures by the steps of flights: risers, goings, nosings, rise, foot posts and handrails."""
 
 from __future__ import annotations
 
@@ -29,19 +29,22 @@ from service.rules.words import count_text
 _SIDES: Final[tuple[tuple[Hand, ...], ...]] = (("right",), ("left",), HANDS)
 """Sides of a flight that are given a handrail, in the order in which they are tried."""
 _MISREAD: Final = 2.0
-"""By how many inches at most a going is taken to be misread."""
+"""The most inches by which a going may have been misread."""
 MORE: Final = 3
-"""Risers more, in which the rise that the drop gives is tried."""
+"""The most risers that are added when a flight's rise is set to its drop."""
 
 OF_RISERS: Final = ("riser_height", "risers_and_going", "stair_pitch", "flight_risers")
-"""Rules that the number of risers decides, so that advice on one has an eye to the others."""
+"""Rules that the number of risers decides, so that a cure of one looks at the others too."""
 OF_GOING: Final = ("tread_going", "risers_and_going", "stair_pitch")
-"""Rules that a going decides."""
+"""Rules that the going decides."""
 
 
 def other_risers(trial: Trial, rule: str) -> Outcome | None:
-    """One riser more or fewer, then two, up to four, in every flight that fails: the first with
-    which none of them breaks a rule on risers, else the first that passes."""
+    """Cure by one riser more or fewer in every flight that fails, then two, up to four.
+
+    The first change with which no such flight fails any rule of OF_RISERS; else the first that
+    passes.
+    """
     names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
 
@@ -61,15 +64,17 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _missing(outcome: Outcome) -> set[str]:
-    """The flights that have not the risers that are asked of them."""
+    """The flights that fail a rule of OF_RISERS."""
     failing = (f for f in outcome.findings if f.result == "fail" and f.rule in OF_RISERS)
     return {place for finding in failing for place in finding.where}
 
 
 def other_going(trial: Trial, rule: str) -> Outcome | None:
-    """In every flight that fails the greatest going that a rule asks, then what this one asks; then
-    with a riser more or fewer, or two, as longer goings make a flight less steep and its posts and
-    gaps others."""
+    """Cure by the greatest going that any rule asks of every flight that fails.
+
+    Then by the going that this rule asks; then by that with one or two risers more or fewer, as
+    longer goings make a flight less steep, which alters its posts and gaps.
+    """
     names = sorted(trial.named(rule))
 
     def attempts() -> Iterator[Attempt]:
@@ -86,7 +91,7 @@ def other_going(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
-    """The goings that rules which a flight breaks ask of it, each on a mark."""
+    """The goings that would cure the rules of OF_GOING that a flight fails, by rule, on marks."""
     flight = _built(state, name)
     asked: dict[str, Length] = {}
     for rule in OF_GOING:
@@ -102,7 +107,7 @@ def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
 
 
 def _with_goings(base: Attempt, goings: Mapping[str, Length]) -> Attempt:
-    """Flights of those goings."""
+    """A change that gives flights other goings."""
     alike: dict[Length, list[str]] = {}
     for name, going in goings.items():
         alike.setdefault(going, []).append(name)
@@ -114,14 +119,14 @@ def _with_goings(base: Attempt, goings: Mapping[str, Length]) -> Attempt:
 
 
 def _with_risers(base: Attempt, risers: Mapping[str, int]) -> Attempt:
-    """Flights with so many risers."""
+    """A change that gives flights other numbers of risers."""
     told = [f"{count_text(count, 'riser')} in {name}" for name, count in risers.items()]
     changes = {name: {"risers": count} for name, count in risers.items()}
     return change_flights(base, some_text(told), changes)
 
 
 def _going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """The greatest going that a rule asks of a flight, then what this one asks."""
+    """Changes of a flight's going: the greatest that any rule asks, then what this rule asks."""
     asked = _goings_asked(state, name)
     for going in (max(asked.values(), default=0.0), asked.get(finding.rule, 0.0)):
         if going > 0:
@@ -129,11 +134,11 @@ def _going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attem
 
 
 going_within: Cure = place_by_place(_going_within)
-"""Goings that keep the pitch, or the sum of two risers and a going, within what is asked."""
+"""Cure by goings with which the pitch, or two risers and a going, are within the limits."""
 
 
 def other_nosing(trial: Trial, rule: str) -> Outcome | None:
-    """The nosing that is asked, in every flight that fails."""
+    """Cure by the nosing that the rule asks, in every flight that fails."""
     return _as_asked(trial, rule, "nosing", "treads that project by")
 
 
@@ -150,8 +155,11 @@ def _as_asked(trial: Trial, rule: str, member: str, what: str) -> Outcome | None
 
 
 def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """The rise that the drops give, where that is within a riser: in as many risers, in as many of
-    about the same height, or in a few more; first those of a height that is asked."""
+    """Changes of a flight's rise to what the drops give, where the two differ by at most a riser.
+
+    The rise is divided into as many risers as now, or into as many as leave them about as high as
+    now, or up to MORE more. Risers that keep the limits on their height come first.
+    """
     flight = _built(state, name)
     base = state.attempt
     drop = flight.drop
@@ -169,7 +177,7 @@ def _even(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 def _keeps_height(state: Outcome, name: str, riser: Length) -> bool:
-    """Whether a riser keeps what is asked of its height, where the flight's do not."""
+    """Whether a riser is within the limits on its height that the flight's own risers break."""
     for place, finding in failing_places("riser_height", state):
         if place == name and finding.numbers is not None:
             limit, actual = finding.numbers
@@ -183,11 +191,14 @@ def _built(state: Outcome, name: str) -> FlightBuilt:
 
 
 even_rise: Cure = place_by_place(_even)
-"""The rise by the drop that is given: one of the two was measured wrongly."""
+"""Cure by the rise that the drop gives, as one of the two was measured wrongly."""
 
 
 def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """The greatest going that a rule asks, if that is enough; else one as wide as a base."""
+    """Changes that make a going at least as long as a base is wide.
+
+    First the greatest going that a rule asks, if that is longer than a base; then a base's width.
+    """
     base = state.attempt
     least = marked_up(base, base.kit.post.base.width)
     for flight in sorted(state.places.flights.get(name, ())):
@@ -200,13 +211,16 @@ def _longer(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 going_for_bases: Cure = place_by_place(_longer)
-"""Treads that carry the bases that stand on them."""
+"""Cure by treads long enough for the bases that stand on them."""
 
 
 def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
-    """A flight that ends off the level that it goes down to: where that is by less than a going and
-    by as little of each as a tape misreads, its goings longer or shorter by what they lack
-    together; else its opening moved by it. None is made shorter that no code judges."""
+    """Changes for a flight that ends some way off the level that it goes down to.
+
+    First its goings are changed so that together they make up the distance, if it is less than a
+    going and the change of each is small enough to be a misreading. They are shortened only where a
+    code judges them. Then its opening is moved by the distance.
+    """
     base, flight, (_, off) = state.attempt, _built(state, name), finding.numbers or (0.0, 0.0)
     misread = convert(_MISREAD, "in", base.deck.unit)
     judged = any(
@@ -222,7 +236,7 @@ def _landed(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
 
 
 ends_on_its_level: Cure = place_by_place(_landed)
-"""Flights that end on the level that they go down to."""
+"""Cure of flights that end off the level that they go down to."""
 
 
 def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
@@ -233,15 +247,15 @@ def _on_ground(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 foot_posts_on_ground: Cure = place_by_place(_on_ground)
-"""The lowest posts past the lowest riser, so that no gap is left on the lowest tread."""
+"""Cure by foot posts past the lowest riser, so that no gap is left on the lowest tread."""
 
 
 def with_handrail(trial: Trial, rule: str) -> Outcome | None:
-    """A handrail on one guarded side of each flight that needs one, else on both; of a kit that
-    has none the tops of its guards.
+    """Cure by a handrail on one guarded side of each flight that needs one, else on both.
 
-    How far a handrail goes past the nosings is made on site, so that may still be broken; the top
-    of a guard ends at its head post.
+    With a kit that has no handrail, by the tops of the flights' guards as handrails. A handrail may
+    break the rules of MADE_ON_SITE, as its ends are made there; the top of a guard may not, as it
+    ends at its head post.
     """
     names = trial.named(rule)
     even_if = MADE_ON_SITE if trial.kit.handrail is not None else ()

@@ -1,4 +1,5 @@
-"""Rules: a change to a deck or a kit, tried: laid out and judged as the document itself is.
+"""Rules: changes to a deck or a kit, tried: each laid out and judged as the document itself is
+(`Trial`).
 
 A Trial says whether a change passes, or goes some of the way, and keeps why others did not. Work is
 counted, so that advice is bounded and is the same on every machine.
@@ -28,24 +29,26 @@ from service.rules.table import RULES
 from service.rules.words import list_text
 
 TRIES: Final = 96
-"""Layouts tried for one document."""
+"""The most layouts that are tried for one document."""
 TRIES_OF_RULE: Final = 32
-"""Of these, layouts tried for one rule, so that it leaves some to the others."""
+"""The most of these that are tried for one rule, so that it leaves some to the others."""
 NO_WORK: Final = "it was not tried, for want of work left"
 _OTHER_BAYS: Final = "the bays that were measured would not be the same"
 
 OF_ROOM: Final = (
     "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
 )  # fmt: skip
-"""Rules of what stands where: a new place that breaks one counts, though others did before."""
+"""Rules about what stands where. No change may violate one at a new place, even where the document
+violates it elsewhere."""
 STICKS: Final = "stick_length"
-"""The rule of pieces that no stick holds, which an order alone tells; here it goes by the kit."""
+"""The rule on pieces that no stick holds. Its findings need an order; a trial goes by the kit's
+sticks."""
 ABSENT: Final = ("guard_required", "handrail_required")
-"""Rules that are broken by what is not there, whatever their numbers."""
+"""Rules that are violated by what is not there, so that their numbers do not say by how much."""
 
 
 class Outcome(NamedTuple):
-    """A change that was tried: what it gives, and what stands where in that."""
+    """A change that was tried: its layout, the findings on that, and what stands where in it."""
 
     attempt: Attempt
     layout: Layout
@@ -54,16 +57,16 @@ class Outcome(NamedTuple):
 
     @classmethod
     def of(cls, attempt: Attempt, layout: Layout, findings: Sequence[Finding]) -> Outcome:
-        """What a change gives."""
+        """The outcome of a change, from its layout and findings."""
         return cls(attempt, layout, tuple(findings), Places(layout))
 
     @classmethod
     def standing(cls, deck: Deck, kit: Kit, layout: Layout, findings: Sequence[Finding]) -> Outcome:
-        """What a document gives as it stands."""
+        """The outcome of the document as it stands, without a change."""
         return cls.of(Attempt((), deck, kit), layout, findings)
 
     def unguarded(self) -> set[str]:
-        """Where a guard that is not there is required, or may be."""
+        """The places where a guard is required, or may be, and none stands."""
         findings = (one for one in self.findings if one.rule == "guard_required")
         return {place for one in findings if one.result != "pass" for place in one.where}
 
@@ -78,11 +81,13 @@ class Outcome(NamedTuple):
 
 @dataclass(slots=True)
 class Trial:
-    """What changes are tried against: a document as it stands, and the work that is left, in tries
-    and in bays or as much as they are. kept: of these bays, those kept for other rules.
+    """What changes are tried against: the document as it stands, and the work that is left.
 
-    declined: of each rule the changes that were tried for it in vain, in words, and why. spent: the
-    layouts that were tried for each.
+    stands: the outcome of the document. tries, bays: how many layouts may still be tried, and how
+    much work, in bays. kept: how much of that work is kept for other rules. shared: what all the
+    layouts have in common. known: outcomes, or why there is none, by the steps of the change.
+    declined: by rule, the changes that were tried in vain, in words, each with the reason. spent:
+    how many layouts were tried for each rule.
     """
 
     stands: Outcome
@@ -96,12 +101,12 @@ class Trial:
     spent: Counter[str] = field(default_factory=Counter)
 
     def share(self, rules: int) -> None:
-        """Keeps from the next rule what the others of so many may need."""
+        """Keeps work back for the rules after the next one. rules: how many there are with it."""
         self.kept = max(0, self.bays) * (rules - 1) // rules
 
     @property
     def base(self) -> Attempt:
-        """No change yet."""
+        """The document as it stands, to which changes are made."""
         return self.stands.attempt
 
     @property
@@ -121,27 +126,29 @@ class Trial:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What is found of it."""
+        """The findings on the document as it stands."""
         return self.stands.findings
 
     def failing(self, rule: str) -> list[Finding]:
-        """The findings of a rule that fail as the document stands."""
+        """The failing findings of a rule as the document stands."""
         return _failing(self.findings, rule)
 
     def named(self, rule: str) -> frozenset[str]:
-        """Every place at which it fails."""
+        """Every place at which a rule fails as the document stands."""
         return frozenset(place for finding in self.failing(rule) for place in finding.where)
 
     def limits(self, rule: str) -> list[float]:
-        """What it asks where it fails, as far as that is a number."""
+        """The limits of a rule's failing findings, as far as they are numbers."""
         limits = [finding.limit for finding in self.failing(rule)]
         return [limit for limit in limits if limit is not None and not isinstance(limit, str)]
 
     def passes(self, rule: str, attempt: Attempt, even_if: Collection[str] = ()) -> Outcome | None:
-        """What the change gives, where no finding of the rule fails, and no other rule is broken
-        where it was not, or further than it was. even_if: rules that may be broken all the same.
+        """Outcome of a change that cures the rule without breaking another; else None.
 
-        None too where nothing can be built from it, or where the work is used up.
+        No finding of `rule` may fail, and no other rule may be newly violated, or violated by more
+        than in the document as it stands. even_if: rules exempt from that. Bays measured on site
+        must stay as they are, and no stretch that has a railing may become too small to rail. None
+        also where nothing can be built, or no work is left.
         """
         return self._weighed(rule, attempt, 0, even_if)
 
@@ -150,13 +157,19 @@ class Trial:
         self.declined.setdefault(rule, {})[attempt.words] = why
 
     def gives(self, rule: str, attempt: Attempt) -> Outcome | None:
-        """What the change gives, whether it passes or not; None where there is nothing."""
+        """Outcome of a change, whether it passes or not; None where it gives no layout.
+
+        It gives none where nothing can be built, or no work is left.
+        """
         outcome = self._lay_out(rule, attempt)
         return None if isinstance(outcome, str) else outcome
 
     def betters(self, rule: str, attempt: Attempt, before: Outcome, place: str) -> Outcome | None:
-        """What the change gives, where the rule fails in fewer places than before, and no more at
-        the opening or in the flight of this one; and else as `passes` has it."""
+        """Outcome of a change with which the rule fails at fewer places than `before`; else None.
+
+        The rule must not fail any more in the flight, or at the opening, that `place` belongs to.
+        For all else the change must pass as in `passes`.
+        """
         outcome = self._weighed(rule, attempt, fails(rule, before) - 1, ())
         if outcome is None or not (whole := before.places.whole(place)):
             return outcome
@@ -170,6 +183,10 @@ class Trial:
     def _weighed(
         self, rule: str, attempt: Attempt, most: int, even_if: Collection[str]
     ) -> Outcome | None:
+        """Outcome of a change with which the rule fails at no more than `most` places; else None.
+
+        Why a change does not pass is kept. even_if: as in `passes`.
+        """
         outcome = self._lay_out(rule, attempt)
         declined = outcome if isinstance(outcome, str) else ""
         if not isinstance(outcome, str):
@@ -180,8 +197,10 @@ class Trial:
         return None
 
     def _why_not(self, rule: str, outcome: Outcome, most: int, even_if: Collection[str]) -> str:
-        """Why a change does not pass; empty where it does. most: in how many places the rule may
-        fail."""
+        """Why a change does not pass, in words; empty where it passes.
+
+        most: at how many places the rule may still fail.
+        """
         left = _outgrown(outcome.layout, outcome.attempt.kit)
         if fails(rule, outcome) > most or (rule == STICKS and left):
             return f"{_rules([rule])} still fails"
@@ -205,8 +224,10 @@ class Trial:
         return " and ".join(told)
 
     def _broken(self, outcome: Outcome) -> list[str]:
-        """The rules that a change breaks where they are not broken as the document stands. A guard
-        where there was none may lack what the others do, but has to have room."""
+        """The rules that a change violates, where the document as it stands does not.
+
+        A new guard may violate a rule that other guards violate already, but none of OF_ROOM.
+        """
         before, after, railed = _broken_at(self.stands), _broken_at(outcome), _railed(self.layout)
         of_old = _broken_at(outcome, _railed(outcome.layout) - railed)
         return [
@@ -224,20 +245,23 @@ class Trial:
         ]
 
     def _unrails(self, outcome: Outcome) -> bool:
-        """Whether there are more stretches too small to rail where there is a railing now, as the
-        rules may let them stay open: a railing that is left out fails nothing."""
+        """Whether more stretches are too small to rail at an edge or flight that has a railing now.
+
+        The rules would not tell: they may let such a stretch stay open, and a railing that is
+        missing fails nothing.
+        """
         before, after, railed = _unrailed(self.stands), _unrailed(outcome), _railed(self.layout)
         return any(after[place] > before[place] for place in after if place in railed)
 
     def _same_measured(self, layout: Layout) -> bool:
-        """Whether what was measured on site is of the same bays: posts that stand do not move."""
+        """Whether the bays measured on site are still the same: posts that stand do not move."""
         if not self.deck.site_measures:
             return True
         were, are = _stood(self.layout), _stood(layout)
         return all(were[each.bay] == are.get(each.bay) for each in self.deck.site_measures)
 
     def _lay_out(self, rule: str, attempt: Attempt) -> Outcome | str:
-        """What a change gives, or why there is nothing."""
+        """The outcome of a change, or why there is none; every change is laid out only once."""
         key = repr(attempt.steps)
         if key in self.known:
             return self.known[key]
@@ -259,13 +283,16 @@ class Trial:
 
 
 def fails(rule: str, outcome: Outcome) -> int:
-    """In how many places a rule fails."""
+    """At how many places a rule fails."""
     return sum(len(finding.where) for finding in _failing(outcome.findings, rule))
 
 
 def _unbuilt(refusal: Refusal) -> str:
-    """Why nothing can be built, by the first sentence on the first of the faults. A measure that
-    fits no bay is no wrong one: it is of posts that stand."""
+    """Why nothing can be built: the first sentence of the first problem.
+
+    A measure that fits no bay is told as a bay that has changed, since it was taken between posts
+    that stand.
+    """
     first = refusal.problems[0]
     if first.code in ("measure_too_long", "no_such_bay"):
         return _OTHER_BAYS
@@ -285,8 +312,10 @@ def _rules(names: Sequence[str]) -> str:
 
 
 def _outgrown(layout: Layout, kit: Kit) -> set[str]:
-    """The parts of which a piece is longer than any stick of the kit; an order alone tells the
-    rest."""
+    """The parts of which a piece is longer than any stick of the kit.
+
+    Whether a stick on hand holds it only an order can tell.
+    """
     return {
         piece.part
         for piece in layout.cut_list
@@ -299,8 +328,11 @@ def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
 
 
 def _violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]:
-    """The rules that are broken, and by how much at most; 0 where that is no number. new: edges and
-    flights of which all is left out but what has to have room."""
+    """The rules that are violated, with the greatest amount by which each is; 0 where none is told.
+
+    new: edges and flights that have a railing only with the change; at these, only rules of OF_ROOM
+    count.
+    """
     found: dict[str, float] = {}
     for one in outcome.findings:
         if one.severity == "violation" and _places_but(outcome, one, new):
@@ -311,8 +343,10 @@ def _violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]
 
 
 def _broken_at(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str]]:
-    """The rules that are broken, each with where, by names that other posts and bays leave. new: as
-    `_violations` has it."""
+    """The rules that are violated, each with its places by lasting names (`Places.lasting`).
+
+    new: as in `_violations`.
+    """
     found: dict[str, set[str]] = {}
     for one in outcome.findings:
         if one.severity == "violation":
@@ -323,8 +357,11 @@ def _broken_at(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str
 
 
 def _places_but(outcome: Outcome, finding: Finding, new: Collection[str]) -> list[set[str]]:
-    """The places of a finding by lasting names, without those at edges or flights that are new, as
-    their corner posts are; all of them where it is of room."""
+    """The places of a finding, each as its lasting names, without those at `new` edges or flights.
+
+    A corner post shared with a new railing is among those left out. For rules of OF_ROOM nothing is
+    left out.
+    """
     names = [outcome.places.lasting(place) for place in finding.where]
     if not new or finding.rule in OF_ROOM:
         return names
@@ -332,12 +369,12 @@ def _places_but(outcome: Outcome, finding: Finding, new: Collection[str]) -> lis
 
 
 def _railed(layout: Layout) -> set[str]:
-    """The edges and flights that have a railing."""
+    """The edges and flights that have a railing, as findings name them."""
     return {bay.flight or edge_place(bay.level, bay.edge) for bay in layout.bays}
 
 
 def _broken_in(rule: str, outcome: Outcome) -> int:
-    """In how many places a rule is broken."""
+    """At how many places a rule is violated."""
     failing = _failing(outcome.findings, rule)
     return sum(len(one.where) for one in failing if one.severity == "violation")
 
@@ -349,7 +386,7 @@ def _unrailed(outcome: Outcome) -> Counter[str]:
 
 
 def _stood(layout: Layout) -> dict[str, tuple[object, ...]]:
-    """What each bay lies between, which a measure of it is of."""
+    """What each bay stands between, which is what a site measure of it goes by."""
     at = {post.id: post.at for post in layout.posts}
     return {
         bay.id: (

@@ -14,8 +14,11 @@ from service.rules.finding import Finding
 
 
 def lower_rail(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest gap under the bottom rail that passes, by what is asked where it fails: straight
-    up from the deck, or slanting out from its edge."""
+    """Cure by the greatest gap under the bottom rail that passes.
+
+    The limit may be on a gap straight up from the deck, or on one that slants out from the deck's
+    edge; for each, the greatest gap on a mark is tried, then one mark less.
+    """
     gap, step = trial.kit.bottom_gap, trial.deck.step
     failing = trial.failing(rule)
     if not failing:
@@ -28,8 +31,10 @@ def lower_rail(trial: Trial, rule: str) -> Outcome | None:
 
 
 def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
-    """How far up a rail may lie, as far out from the edge as it is now, for what is asked of a
-    slanting gap; 0 where it is too far out."""
+    """How high the rail may lie for a gap slanting out from the deck's edge to be within its limit.
+
+    gap: how high it lies now. It stays as far out as it is; 0 where that alone is too far.
+    """
     if finding.numbers is None:
         return 0.0
     limit, actual = finding.numbers
@@ -42,7 +47,7 @@ def _low(trial: Trial, gap: Length) -> Attempt:
 
 
 def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
-    """The greatest gap under a flight's bottom rail that passes, down to the nosings."""
+    """Cure by the greatest gap under the bottom rails of flights that passes, down to 0."""
     step, gap = trial.deck.step, trial.kit.stair_bottom_gap
     if gap is None or not any(flight.guards for flight in trial.layout.flights):
         return None
@@ -54,7 +59,7 @@ def _low_stair(trial: Trial, gap: Length) -> Attempt:
 
 
 def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
-    """Bottom rails lower by what their tops are too high, above the deck and above the nosings."""
+    """Cure by bottom rails lowered by as much as their tops are too high, on levels and flights."""
     step = trial.deck.step
     pairs = [finding.numbers for finding in trial.failing(rule)]
     over = max((actual - limit for limit, actual in filter(None, pairs)), default=0.0)

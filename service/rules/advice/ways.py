@@ -1,5 +1,5 @@
-"""Rules: cures of what stands in a flight's way: the railing of another level parted where the
-flight comes through it, or the flight moved; and of a guard against another level: none there."""
+"""Rules: cures of what stands in a flight's way: a passage in another level's railing, or the
+flight moved; and of a guard against another level: none there."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ ALONG: Final = 1e-3
 
 
 def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """The railings that stand in the way parted there; else the flight moved along its edge."""
+    """Changes that open the railings in a flight's way; then changes that move the flight."""
     base, places = state.attempt, state.places
     for flight in state.layout.flights:
         if flight.id in places.flights.get(name, ()):
@@ -55,7 +55,11 @@ def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tupl
 
 
 def _parted(state: Outcome, flight: FlightBuilt, edge: tuple[str, int]) -> Iterator[Attempt]:
-    """A passage in the railing along an edge, where a flight square to it comes through."""
+    """A change that opens a passage in the railing along an edge where a flight comes through.
+
+    None where the flight does not run square to the edge, or where the passage would begin before
+    it.
+    """
     base = state.attempt
     head = next(each for each in state.layout.openings if each.place == flight.opening)
     level = next(each for each in base.deck.levels if each.id == edge[0])
@@ -84,8 +88,10 @@ def _parted(state: Outcome, flight: FlightBuilt, edge: tuple[str, int]) -> Itera
 def _stretch(
     base: Attempt, level: Level, number: int, head: OpeningBuilt
 ) -> tuple[Length, Length] | None:
-    """From where to where along an edge a flight from that opening comes; None where it does not
-    run square to it."""
+    """From where to where along an edge the flight from the opening `head` comes through.
+
+    None where the flight does not run square to the edge. number: the edge's.
+    """
     corners = read_outline(level, base.deck.unit).survey.points
     first, last = corners[number], corners[(number + 1) % len(corners)]
     length = math.dist(first, last)
@@ -103,7 +109,7 @@ def _along(point: Point, first: Point, along: Point) -> Length:
 
 
 def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
-    """The edge left open, where another level lies beyond all of it."""
+    """A change that leaves the edge open, where another level lies beyond all of it."""
     edges = [(seen.level, seen.edge) for seen in state.layout.edges if seen.place == name]
     if len(edges) == 1:
         words = f"no railing along {edges_text(edges)}"
@@ -111,8 +117,10 @@ def _opened(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
 
 
 def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
-    """No railing along one edge, where it runs into another or into another level's deck, if it is
-    known that there need not be any."""
+    """Cure by an open edge where its railing runs into another or into another level's deck.
+
+    Only where it is known that no guard is required there.
+    """
     places = trial.stands.places
     edges = {edge for name in trial.named(rule) for edge in places.edges.get(name, ())}
     for edge in sorted(edges):
@@ -127,6 +135,6 @@ def railing_left_out(trial: Trial, rule: str) -> Outcome | None:
 
 
 way_cleared: Cure = place_by_place(_clear)
-"""Nothing in the way down a flight, nor in its rails and posts."""
+"""Cure of what stands in the way down a flight, or of its rails and posts."""
 opened: Cure = place_by_place(_opened)
-"""No guard along an edge that another level lies beyond, as high or higher."""
+"""Cure by an open edge where another level lies beyond it, as high or higher."""

@@ -1,5 +1,5 @@
-"""Rules: how much work it is to lay a deck out and to judge it, in bays, and what is left of it for
-tries."""
+"""Rules: how much work it is to lay a deck out and to judge it, in bays, and how much of it is left
+for trying changes."""
 
 from __future__ import annotations
 
@@ -13,19 +13,19 @@ from service.core.records.deck import Corners, Deck, Outline
 from service.core.records.layout import Layout
 
 WORK: Final = 10_000
-"""What a document and all tries for it may take together, in bays laid out."""
+"""The work that a document and all changes tried for it may take together, in bays laid out."""
 BAYS_OF_FLIGHT: Final = 12
-"""As much work as a flight is."""
+"""A flight is as much work as this many bays."""
 BAYS_OF_BOW: Final = 6
-"""As much work as a bowed edge is, beside the bays on it."""
+"""A bowed edge is as much work as this many bays, besides the bays on it."""
 CORNERS_OF_BAY: Final = 16
-"""Corners of obstructions and outlines that are as much work as a bay."""
+"""This many corners of obstructions and outlines are as much work as a bay."""
 EDGES_OF_BAY: Final = 6
-"""Edges beside which another level is looked for that are as much work as a bay."""
+"""This many edges, beside which another level is looked for, are as much work as a bay."""
 
 
 def work_of(deck: Deck, layout: Layout) -> int:
-    """What it takes to lay a deck out and to judge it, in bays."""
+    """The work of laying a deck out and judging it, in bays."""
     corners = len(layout.edges)
     corners += sum(len(one.points) for level in deck.levels for one in level.obstructions)
     flights = BAYS_OF_FLIGHT * len(deck.stairs)
@@ -35,8 +35,11 @@ def work_of(deck: Deck, layout: Layout) -> int:
 
 
 def _edges_beside_levels(deck: Deck, layout: Layout) -> int:
-    """The edges of each level, once for every other level that may lie beneath or beside them: a
-    walk and ties begin where others do."""
+    """The number of edges beside which another level is looked for, once for each such level.
+
+    Levels are looked for where the boxes around two outlines meet. An outline by a walk or by ties,
+    which begins at the origin as others do, is taken to meet every other.
+    """
     edges = Counter(seen.level for seen in layout.edges)
     boxes = [_box(level.outline) for level in deck.levels]
     return sum(
@@ -47,12 +50,12 @@ def _edges_beside_levels(deck: Deck, layout: Layout) -> int:
 
 
 def _box(outline: Outline) -> shapely.Polygon | None:
-    """About an outline whose corners are given."""
+    """The box around an outline that is given by its corners; None for any other outline."""
     if not isinstance(outline, Corners):
         return None
     return shapely.box(*shapely.MultiPoint(outline.points).bounds)
 
 
 def work_left(deck: Deck, layout: Layout) -> int:
-    """What a document leaves of the work for its tries; none where it is as much itself."""
+    """The work that a document leaves for trying changes; 0 where it takes all of it itself."""
     return max(0, WORK - work_of(deck, layout))
