@@ -1,6 +1,6 @@
-"""Web: the shelf: the replies that are the same for everyone (kits, codes, schemas, pages), by path.
+"""Web: the shelf, which holds the replies that are the same for everyone, by path.
 
-They are made once at the start, by `fill_shelf`.
+They are the kits, codes, schemas and pages, and are made once at the start, by `fill_shelf`.
 """
 
 from __future__ import annotations

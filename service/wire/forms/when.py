@@ -1,4 +1,4 @@
-"""Wire: the forms of a figure's cases, which give it another value or none (contract, section 5)."""
+"""Wire: the forms of a figure's cases, which give another value or none (contract, section 5)."""
 
 from __future__ import annotations
 
