@@ -1,5 +1,4 @@
-"""The tables of the guide and the reference, made from what the service itself reads and publishes.
-"""
+"""The tables of the guide and the reference, made from what the service reads and publishes."""
 
 from __future__ import annotations
 

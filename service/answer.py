@@ -110,7 +110,7 @@ def _ordered(order: Order) -> Ordered:
 
 
 def _share(document: Json) -> int:
-    """Share (as in `Asked`) of the work on stock plans for the document and for each variant.
+    """`Asked.share` of the document and of each variant: one part in so many of the work on plans.
 
     They share all of the work evenly, or half of it where advice is asked for, as the changes that
     advice tries have the other half.
@@ -201,7 +201,10 @@ def _read_kit(document: Json, catalogue: Catalogue) -> Kit:
 
 
 def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
-    """The code with its amendments, for the deck's use; None where the document names no code."""
+    """The code with its amendments, for the deck's occupancy; None where the document has no code.
+
+    Refuses (Unbuildable) amendments without a code.
+    """
     asked, unit = document.get("code"), document["unit"]
     amendments = document.get("amendments")
     if asked is None:

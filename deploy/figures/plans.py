@@ -97,7 +97,7 @@ def _axes(sheet: Sheet) -> None:
 
 
 def corner_stance(kit: Kit) -> Sheet:
-    """Step 2: how a post stands at a corner that turns by less than 60 degrees, and by more."""
+    """Step 2: how a post stands at a corner, at a turn of less than 60 degrees, and of more."""
     sheet = Sheet(
         760,
         400,

@@ -200,7 +200,7 @@ def _is_address(url: str) -> bool:
     try:
         parts = urlsplit(url)
         served = bool(parts.hostname) and parts.port != 0 and "@" not in parts.netloc
-    except ValueError:  # a port, or an address in brackets, that is none
+    except ValueError:  # an impossible port, or no address in the brackets
         return False
     return served and parts.scheme in ("http", "https") and not (parts.query or parts.fragment)
 

@@ -29,7 +29,7 @@ class Grounds:
 
 
 def grounds(release: str, kits: Iterable[Json], codes: Iterable[Json]) -> Grounds:
-    """The grounds of a release with these documents, whatever their order and spelling.
+    """The grounds of a release with these documents, whatever their order and way of writing.
 
     >>> one = grounds("1", [{"id": "a", "x": 1.0}, {"id": "b"}], [])
     >>> one == grounds("1", [{"id": "b"}, {"x": 1, "id": "a"}], [])

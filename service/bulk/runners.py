@@ -29,7 +29,7 @@ SENT: Final = 2
 
 
 class Future(Protocol):
-    """The promise of a parcel's answers."""
+    """The answers to a parcel that is under way."""
 
     def result(self) -> list[bytes]:
         """The answers to the parcel, waited for."""
@@ -60,7 +60,7 @@ def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
 
 
 class Runner(Protocol):
-    """Has parcels answered."""
+    """A way to have parcels answered: on this machine, by a service, or by a cluster."""
 
     def check(self) -> None:
         """Raise BulkError where the runner cannot be used, before anything is read or written."""
@@ -74,7 +74,7 @@ class Runner(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Local:
-    """Answers on this machine. A single worker is this process itself."""
+    """Has parcels answered on this machine. A single worker is this process itself."""
 
     workers: int
     longest: int
@@ -104,7 +104,7 @@ class Local:
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """Answers by a running service at an address."""
+    """Has parcels answered by a running service at an address."""
 
     url: str
     key: str | None
@@ -138,7 +138,7 @@ class Service:
 
 @dataclass(frozen=True, slots=True)
 class Cluster:
-    """Answers by the workers of a Dask cluster, which need to have this service installed."""
+    """Has parcels answered by the workers of a Dask cluster, which need this service installed."""
 
     scheduler: str
     longest: int

@@ -47,7 +47,7 @@ def loaded() -> Catalogue:
 
 
 def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:
-    """The answers to a parcel, one for each document, as lines that `POST /v1/layouts` gives too."""
+    """The answers to a parcel, a line for each document, as `POST /v1/layouts` gives them."""
     catalogue = loaded()
     return [_answer(Line(number, body), longest, catalogue).body for number, body in parcel]
 

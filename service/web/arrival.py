@@ -93,9 +93,10 @@ Arrival: TypeAlias = Plain | Wire
 
 
 def arriving(environ: dict[str, Any], stream: Any) -> Arrival:
-    """The body of a request, to be read piece by piece; under gunicorn, 100 Continue is sent first.
+    """The body of a request, to be read piece by piece.
 
-    stream: the stream to read from under a server other than gunicorn.
+    Under gunicorn, a client that expects 100 Continue is sent it here. stream: the stream to read
+    from under another server.
     """
     reader = getattr(environ["wsgi.input"], "reader", None)
     if isinstance(reader, ChunkedReader | LengthReader):

@@ -101,8 +101,8 @@ def tell_later(
 ) -> None:
     """Log and count a reply once all of it is sent or the client has gone.
 
-    fields: gives what the log says beyond the usual, `ms` and `bytes` among it. received: gives the
-    bytes of the request's body. Both are called at that time.
+    fields: gives the further members of the log's line, `ms` and `bytes` among them. received:
+    gives the bytes of the request's body. Both are called at that time.
     """
     told().later = True
     known, metrics = _known(response), state().metrics

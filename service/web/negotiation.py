@@ -98,7 +98,7 @@ def take_json(request: Request) -> None:
 
 
 def take(request: Request, medias: tuple[str, ...]) -> None:
-    """Refuse (415) a body of any type but `medias`, in a charset but UTF-8, or with a coding."""
+    """Refuse (415) a body of a type other than `medias`, not in UTF-8, or with a content coding."""
     media, options = parse_options_header(request.headers.get("Content-Type"))
     post = ", ".join(medias)
     if media.lower() not in medias:

@@ -1,5 +1,4 @@
-"""Web: the fixed deck that is laid out once at the start, before the service says that it is ready.
-"""
+"""Web: the fixed deck that is laid out at the start, before the service says that it is ready."""
 
 from __future__ import annotations
 

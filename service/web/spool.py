@@ -1,4 +1,4 @@
-"""Web: holds what was taken in of a body: first bytes in memory, the rest in an unnamed file.
+"""Web: holds what was taken in of a body, the first bytes in memory, the rest in an unnamed file.
 
 Where no file can be made, or its disk is full, the last piece is held in memory and no more is
 taken in; the rest of the body is then read as it is answered.

@@ -14,8 +14,8 @@ from service.web.errors import WebRefusal
 from service.web.negotiation import want
 
 MAX_AGE: Final = 300
-"""Seconds for which a client may use its copy without asking; so long it may be of the release
-before."""
+"""Seconds for which a client may use its copy without asking; for that long, the copy may be of the
+release before."""
 
 
 @dataclass(frozen=True, slots=True)

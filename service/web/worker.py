@@ -75,8 +75,7 @@ _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 
 
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
-    """A worker that answers one request at a time, each within a time limit, which a batch has for
-    each of its lines."""
+    """Answers one request at a time, within a time limit; a batch has that limit for each line."""
 
     slot = 0
     """The slot in which the worker counts; the master sets it before it forks."""

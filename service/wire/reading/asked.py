@@ -102,7 +102,7 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]
 
 
 def _no_currency(currency: str) -> Problem | None:
-    """The problem why no sum can be in a currency; None where one can."""
+    """The problem of a currency that no sum can be in; None where one can."""
     if currency not in currencies():
         message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
     elif currency in WITHOUT_UNIT:

@@ -12,10 +12,11 @@ from service.rules.words import LOAD_UNITS
 from service.wire.reading.lengths import Lengths
 
 NEAR: Final = 2.0
-"""A number is taken to be in the other unit where two things hold. Read in the other unit, it is
-within this factor of a value that the code has for the figure;"""
+"""A number is in the other unit only where, read in that unit, it is within this factor of a value
+that the code has for the figure; FAR has to hold too."""
 FAR: Final = 8.0
-"""and read in the document's own unit, it is more than this factor off every such value."""
+"""A number is in the other unit only where, read in the document's own unit, it is more than this
+factor off every value that the code has for the figure; NEAR has to hold too."""
 _APART: Final[frozenset[FigureKind]] = frozenset({"length", "line_load", "pressure"})
 """Kinds of figure that are checked: those whose two units differ by a factor of 20 or more, so that
 no building has both readings. A pound-force is only 4 newtons, and two codes' loads may be as far

@@ -120,7 +120,7 @@ def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
 
 
 def _read_points(node: Json) -> tuple[Point, ...]:
-    # Adding 0.0 makes a whole number a float and minus nought nought.
+    # Adding 0.0 turns an int into a float, and -0.0 into 0.0.
     return tuple((x + 0.0, y + 0.0) for x, y in node["points"])
 
 

@@ -1,7 +1,7 @@
 """Wire: faults in the thicknesses of a kit's panes and in the strength of its members.
 
-The main entry is `check_strength`. A pane may have two nominal thicknesses that disagree, and a
-section may not be stronger than a solid bar of its outer size.
+The main entry is `check_strength`. It finds panes whose two nominal thicknesses disagree, and
+sections that are stronger than a solid bar of their outer size.
 """
 
 from __future__ import annotations

@@ -33,7 +33,7 @@ SI: Final[dict[FigureKind, float]] = {
     "line_load": N_PER_LBF / (12 * MM_PER_IN),
     "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,
 }
-"""N in a lbf, kN/m in a lbf/ft, kPa in a lbf/sq ft."""
+"""Factors to SI units: N in one lbf, kN/m in one lbf/ft, kPa in one lbf/sq ft."""
 STAND_IN: Final = 1.0
 """The value of a required length that is faulty, so that reading can go on until the document is
 refused."""
@@ -157,7 +157,7 @@ class Lengths:
 
     def plain(self, value: float) -> Length:
         """A number of the document, as a length in the unit `to`."""
-        # Adding 0.0 makes a whole number a float and minus nought nought.
+        # Adding 0.0 turns an int into a float, and -0.0 into 0.0.
         return value * self._times / self._over + 0.0
 
     def _of_text(self, text: str, pointer: str) -> Length | None:

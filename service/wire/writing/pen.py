@@ -35,7 +35,7 @@ AMOUNT: Final = 3
 
 
 class Memo(dict[Any, Any]):
-    """Results of a function of one argument, each made when it is first asked for."""
+    """Results of a function of one argument, each made when it is first asked for, then kept."""
 
     def __init__(self, make: Callable[[Any], Any]) -> None:
         super().__init__()
@@ -47,9 +47,9 @@ class Memo(dict[Any, Any]):
 
 
 def fine(value: Length, step: Length, decimals: int) -> float | int:
-    """A rounded number; one that lies on a mark of `step` is written in full.
+    """A number rounded to `decimals`, but in full where it lies on a mark of `step`.
 
-    For steps whose marks have more decimals than other numbers are written with.
+    For documents whose marks need more decimals than other numbers are written with.
 
     >>> fine(41.28125, 0.03125, 4), fine(41.2812507, 0.03125, 4), fine(1.234567, 0.015625, 4)
     (41.28125, 41.28125, 1.2346)
