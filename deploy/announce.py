@@ -1,6 +1,6 @@
-"""Before the start: a wrong setting, a port that is taken or a file of one's own that is not good
-ends it; else where the service will listen, and a first call to try.
+"""Checks what could stop the start, then says where the service will listen, with a call to try.
 
+A wrong setting, a taken port or a file of the yard's own that cannot be used ends the start here.
 Called by deploy/serve, just before gunicorn takes over.
 """
 
@@ -19,7 +19,7 @@ from service.web.counter import load_counter
 from service.web.settings import Settings, SettingsError, read_settings
 
 ANYWHERE: Final = {"0.0.0.0": "127.0.0.1", "::": "::1"}
-"""Where to call what listens on every address."""
+"""The address at which to call a service that listens on all addresses."""
 
 TEXT: Final = """\
 Deck guards on {url} (Ctrl-C or SIGTERM ends it); the API to read: {url}/v1/docs
@@ -31,11 +31,11 @@ Try it:
                  "outline": {{"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}}}}]}}'"""
 
 KEY: Final = ' -H "Authorization: Bearer $KEY"'
-"""What a call must say where keys are set; which, whoever starts the service knows."""
+"""The option that a call needs where keys are set. The key itself is never printed."""
 
 
 def main() -> None:
-    """Say it, or end with what stops the start."""
+    """Print where the service will listen, or exit with the reason why it does not start."""
     open_streams()
     try:
         settings = read_settings(os.environ)
@@ -43,13 +43,13 @@ def main() -> None:
         check_own(settings)
     except (BadFileError, SettingsError, OSError) as error:
         sys.exit(f"The service does not start:\n{error}")
-    # Where nobody can be told, there is no call to offer; the service starts all the same.
+    # The service starts even where standard output cannot be written to.
     with contextlib.suppress(OSError):
         say(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""))
 
 
 def check_free(settings: Settings) -> None:
-    """Take the address and let it go again; OSError with what to do where that fails."""
+    """Bind the address and let it go again. Raises OSError, with what to do, where that fails."""
     host, port = settings.host, settings.port
     try:
         family, kind, protocol, _, address = socket.getaddrinfo(
@@ -64,14 +64,14 @@ def check_free(settings: Settings) -> None:
 
 
 def check_own(settings: Settings) -> None:
-    """Read the kits, codes and counter's document that the settings name, where they name any."""
+    """Read the yard's own kits, codes and counter document, where the settings name any."""
     if settings.catalogue or settings.counter:
         own = Path(settings.catalogue) if settings.catalogue else None
         load_counter(settings.counter, load_catalogue(own=own))
 
 
 def url_of(settings: Settings) -> str:
-    """Where to call it.
+    """The URL at which to call the service.
 
     >>> url_of(Settings(host="::", port=9000)), url_of(Settings(host="0.0.0.0"))
     ('http://[::1]:9000', 'http://127.0.0.1:8080')

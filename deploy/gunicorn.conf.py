@@ -1,4 +1,4 @@
-"""How gunicorn runs the service. Everything that may differ comes from the settings."""
+"""How gunicorn runs the service. Everything that may be chosen comes from the settings."""
 
 import gc
 import os
@@ -23,7 +23,7 @@ from service.web.settings import (  # noqa: E402
 )
 from service.web.slots import SLOTS, free_slot  # noqa: E402
 
-# Or what is opened next would stand in the place of one that is closed, and be taken for the log.
+# Otherwise the next file opened could get the descriptor of a closed stream, and the log go there.
 open_streams()
 
 try:
@@ -31,7 +31,7 @@ try:
 except SettingsError as error:
     sys.exit(f"The service does not start:\n{error}")
 
-# Before the app is loaded. At a reload, when this file is read again, counting goes on.
+# Done before the app is loaded. At a reload this file is read again, and counting goes on.
 try:
     SLOTS.open(_settings.workers)
 except OSError as error:
@@ -47,21 +47,21 @@ worker_class = "service.web.worker.Worker"
 logger_class = "service.web.logs.ServerLog"
 loglevel = _settings.log_level
 accesslog = None
-# One copy of the schemas and the catalogue for all workers, and the shared drain flag.
+# So that all workers share one copy of the schemas and the catalogue, and the drain flag.
 preload_app = True
 timeout = _settings.timeout
-# A batch that is under way ends: the time that it may take, and that of its last line.
+# Long enough for a batch under way to end: the time that it may take, and that of its last line.
 graceful_timeout = _settings.batch_timeout + _settings.timeout
 limit_request_line = HEAD_LINE
 limit_request_fields = HEAD_FIELDS
 limit_request_field_size = HEAD_FIELD
 control_socket_disable = True
-# The heartbeat file must not wait for a disk, nor want one that can be written.
+# The heartbeat file must not wait for a disk, nor need one that is writable.
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 
 
 def on_starting(server: Any) -> None:
-    """At SIGTERM readiness goes off first; the workers stop after the drain delay."""
+    """At SIGTERM, have readiness go off first, and the workers stop after the drain delay."""
     stop = server.handle_term
 
     def drain_then_stop() -> None:
@@ -74,37 +74,39 @@ def on_starting(server: Any) -> None:
 
 
 def when_ready(server: Any) -> None:
-    """Who says nothing waits outside. What was loaded stays: collections need not walk it, nor
-    forked workers copy it."""
+    """Have silent connections held back, and freeze what is loaded, so that the garbage collector
+    does not walk it and forked workers do not copy it."""
     keep_silent_ones(server.LISTENERS)
     gc.collect()
     gc.freeze()
 
 
 def pre_fork(server: Any, worker: Any) -> None:
-    """A worker goes on counting where one that is gone stopped."""
+    """Give a new worker the lowest free slot, where it goes on from the counts of a former one."""
     worker.slot = free_slot(each.slot for each in server.WORKERS.values())
     SLOTS.make_room(worker.slot)
     SLOTS.leave(worker.slot)
 
 
 def pre_request(_worker: Any, _request: Any) -> None:
-    """Of a path no more is said than its route, by our own log."""
+    """Replace gunicorn's debug line, which has the path; our own log tells only the route."""
 
 
 def child_exit(_server: Any, worker: Any) -> None:
-    """What a dead worker had under way is under way no longer."""
+    """Clear the requests that a dead worker had under way."""
     SLOTS.leave(worker.slot)
 
 
 def on_exit(_server: Any) -> None:
-    """Lines that the log could not take are lost, and change no exit status."""
+    """Drop lines that the log could not take, so that they do not change the exit status."""
     lose_unwritten()
 
 
 def _wait(server: Any, seconds: float) -> None:
-    """So many seconds, or to the next signal that means stop; the dead are buried meanwhile. To
-    others (reload, turn over the log) nothing is done any more."""
+    """Wait for so many seconds, or until the next signal that means stop.
+
+    Dead workers are reaped meanwhile. Other signals (reload, reopen the log) are ignored.
+    """
     end = time.monotonic() + seconds
     while (left := end - time.monotonic()) > 0:
         try:

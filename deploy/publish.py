@@ -40,7 +40,7 @@ EXAMPLES: Final = ROOT / "examples"
 GUIDES: Final = (ROOT / "guide.md", ROOT / "reference.md")
 RULE_WORDS: Final = ROOT.parent / "service" / "web" / "static" / "counter" / "rulewords.js"
 WIDTH: Final = 96
-"""Columns within which a list or an object stays on one line."""
+"""The most columns of a list or an object that stays on one line."""
 
 _MARKED = re.compile(r"(<!-- (?P<what>[a-z]+(?: [\w/.-]+)*) -->\n).*?(<!-- end -->)", re.DOTALL)
 
@@ -73,7 +73,7 @@ def lay_lines(value: Any, indent: str = "", before: int = 0) -> str:
 
 
 def _fill(words: list[str], width: int) -> Iterator[str]:
-    """Words with commas between, as many to a line as fit."""
+    """Lines of words with commas between, as many words to a line as fit."""
     line = ""
     for i, word in enumerate(words):
         part = word + ("," if i < len(words) - 1 else "")
@@ -92,7 +92,7 @@ def catalogue() -> Catalogue:
 
 
 def reply_to(request: bytes) -> tuple[int, Any]:
-    """The status and the document that a request gets."""
+    """The status and the decoded document that a request is answered with."""
     try:
         return 200, json.loads(answer(request, catalogue()).body)
     except Refusal as refusal:
@@ -101,27 +101,27 @@ def reply_to(request: bytes) -> tuple[int, Any]:
 
 
 def requests() -> dict[str, bytes]:
-    """Every example request by its name."""
+    """Every example request, by the example's name."""
     found = sorted(EXAMPLES.glob("*.request.json"))
     return {path.name.removesuffix(".request.json"): path.read_bytes() for path in found}
 
 
 @cache
 def replies() -> dict[str, tuple[int, Any]]:
-    """Every example's status and reply, computed."""
+    """Status and reply of every example request, laid out now, by the example's name."""
     return {name: reply_to(request) for name, request in requests().items()}
 
 
 def reply_name(name: str, status: int) -> str:
-    """The file of an example's reply; a refusal is a problem."""
+    """The file name of an example's reply, or of its problem document where it is refused."""
     return f"{name}.{'reply' if status == 200 else 'problem'}.json"
 
 
 def published() -> Iterator[tuple[Path, str]]:
-    """Every file that is made, and its text."""
+    """Every file that is made, with its text."""
     for name, (status, reply) in replies().items():
         yield EXAMPLES / reply_name(name, status), lay_lines(reply) + "\n"
-    # The OpenAPI document shows the examples as they stand in their folder: they come first.
+    # The OpenAPI document shows the examples as they are in their folder, so they come first.
     for name, text in schemas_published(MEDIAS).items():
         yield ROOT / name, text
     for name, drawn in draw_figures().items():
@@ -133,14 +133,14 @@ def published() -> Iterator[tuple[Path, str]]:
 
 
 def word_rules(text: str) -> str:
-    """The counter page's module of what rules are about, its table made anew."""
+    """The text of the counter page's module of rule words, with its table made anew."""
     rows = (f"  {name}: {json.dumps(RULES[name].subject)},\n" for name in CHECKS)
     before, rest = text.split("const ABOUT = {\n")
     return f"{before}const ABOUT = {{\n{''.join(rows)}}};{rest.partition('};')[2]}"
 
 
 def fill_guide(text: str) -> str:
-    """The guide, or the reference, with everything between its markers made anew."""
+    """The text of the guide or the reference, with all that stands between markers made anew."""
 
     def fill(found: re.Match[str]) -> str:
         word, *rest = found["what"].split(" ")
@@ -166,7 +166,10 @@ def _request(name: str) -> str:
 
 
 def _reply(name: str, *places: str) -> str:
-    """Parts of an example's reply: those at these places, each a path with `/` between steps."""
+    """The parts of an example's reply at some places, as JSON; the whole reply where none is given.
+
+    places: paths with `/` between their steps.
+    """
     whole = replies()[name][1]
     shown: dict[str, Any] = {}
     for place in places:
@@ -175,7 +178,8 @@ def _reply(name: str, *places: str) -> str:
 
 
 def _copy(whole: Any, shown: dict[str, Any], steps: list[str]) -> None:
-    """Put what is at a place into `shown`; of a list, its entry of that number, alone."""
+    """Copy the part at a place from `whole` into `shown`. Of a list on the way, the entry of the
+    step's number is copied alone, and whole."""
     name, *rest = steps
     value = whole[name]
     if rest and isinstance(value, list):
@@ -206,11 +210,11 @@ _FILLERS: Final[dict[str, Callable[..., str]]] = {
     "sheets": lambda: tables.sheets(SHEETS.values()),
     "shipped": lambda: tables.shipped(catalogue()),
 }
-"""What stands between each marker of the guide, by the marker's first word."""
+"""The functions that make what stands between markers, by the first word of the marker."""
 
 
 def differences() -> Iterator[str]:
-    """What is not as it would be made: a line or two of each file."""
+    """A few lines for each file that differs from what would be made, or that nothing makes."""
     made = dict(published())
     for path, text in made.items():
         held = path.read_text(encoding="utf-8") if path.exists() else ""
@@ -224,7 +228,7 @@ def differences() -> Iterator[str]:
 
 
 def main(words: list[str]) -> int:
-    """Write, or with --check tell what differs."""
+    """Write every file, or with --check print what differs; return the exit status."""
     if words == ["--check"]:
         found = list(differences())
         print("\n".join(found) or "schema/ is as it would be made")

@@ -1,5 +1,5 @@
-"""The page of rules: every rule, its figures in each shipped code side by side, with the clause of
-each, and how its findings read."""
+"""The page of rules (`rulebook`): every rule, with its figures and their clauses in each shipped
+code side by side, and how its findings read."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ _CLAUSE = re.compile(r" \((?!clause|joists|rim,|tread,|\d)[^()]*(?:\([^()]*\)[^(
 
 
 def rulebook(catalogue: Catalogue) -> str:
-    """The whole page."""
+    """The whole page, as Markdown."""
     patterns = _patterns(catalogue)
     parts = [INTRODUCTION]
     for name in CHECKS:
@@ -55,7 +55,7 @@ def rulebook(catalogue: Catalogue) -> str:
 
 
 def _left(catalogue: Catalogue) -> str:
-    """The figures that no document can be judged by."""
+    """The section on figures that no document can be judged by."""
     why = table(
         ["figure", "what it is", "why it is not judged"],
         [[f"`{name}`", row.what, row.why_left] for name, row in LEFT.items()],
@@ -68,7 +68,7 @@ def _left(catalogue: Catalogue) -> str:
 
 
 def _figures(catalogue: Catalogue, names: tuple[str, ...]) -> str:
-    """Figures by codes: one row for each figure and code that states it."""
+    """A table of figures, with a row for each figure and each code that states it."""
     rows = [
         [f"`{name}`", f"`{code}`", told(document["figures"][name], document["unit"], name)]
         for name in names
@@ -79,7 +79,9 @@ def _figures(catalogue: Catalogue, names: tuple[str, ...]) -> str:
 
 
 def told(figure: Json, unit: str, name: str) -> str:
-    """A figure with its sign, its cases and its clauses.
+    """A code's figure in words, with its sign, its cases and its clauses.
+
+    unit: the code's. name: the figure's.
 
     >>> told({"value": 30, "twin": 762, "reads": "more_than", "cite": "A 1", "basis": "near"},
     ...      "in", "guard_required_drop")
@@ -116,7 +118,7 @@ def _where(case: Json, unit: str) -> str:
 
 
 def _patterns(catalogue: Catalogue) -> Mapping[str, list[str]]:
-    """How the findings of each rule read: those of sample decks, their numbers left blank."""
+    """For each rule, one message of each result, from sample decks, with its numbers left blank."""
     found: dict[str, dict[str, str]] = {}
     for deck in _decks(catalogue):
         for finding in json.loads(answer(json.dumps(deck).encode(), catalogue).body)["findings"]:
@@ -130,7 +132,7 @@ def _patterns(catalogue: Catalogue) -> Mapping[str, list[str]]:
 
 
 def blank(message: str) -> str:
-    """A message without its places, its numbers, its alloy and its clauses.
+    """A message without its places, and with blanks for its numbers, alloys and clauses.
 
     >>> blank("B1 to B4: the guard is 900 mm high; at least 1100 mm is required (A 2.1).")
     'the guard is … high; at least … is required (clause).'
@@ -142,8 +144,11 @@ def blank(message: str) -> str:
 
 
 def _decks(catalogue: Catalogue) -> Iterator[Json]:
-    """A high deck with a flight by each code, as good as the code and its kit have it, then one
-    with everything too low, too wide and too steep; and one of which little is told."""
+    """Sample decks for each code, which together make its rules pass, fail and go unchecked.
+
+    For each infill a high deck with a flight, then the same with too low a guard and too steep a
+    flight; two low decks with short flights; and a deck without a drop.
+    """
     for code in catalogue.codes:
         for infill in ("picket", "glass"):
             yield _deck(code, infill, 5200, {})

@@ -1,4 +1,4 @@
-"""The reference's tables, each made from what the service itself reads, limits and publishes."""
+"""The tables of the guide and the reference, made from what the service reads and publishes."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ LENGTHS: Final = {
     "SignedLength": "length, any sign",
 }
 NUMBERS: Final = ("^[0-9]{", "^(?:0")
-"""How patterns of numbers as text, money and shares, begin."""
+"""How the patterns of numbers that are sent as text (money and shares) begin."""
 INHERITED: Final = {
     ("Deck", "precision"): "1/16 in or 1 mm",
     ("Deck", "occupancy"): "what the code is ordinarily for",
@@ -47,7 +47,7 @@ INHERITED: Final = {
     ("Level", "drop_to_next_level"): "`drop`",
     ("Post", "corner"): "required where `fascia`",
 }
-"""Defaults that another member gives, which no schema can say."""
+"""Defaults that come from another member, which no schema can say, by object and member."""
 LIMITS: Final = {
     "body": "bytes of a request body (the setting GUARDS_BODY_LIMIT)",
     "depth": "nesting of arrays and objects",
@@ -86,7 +86,7 @@ ABOVE: Final = {
     "compare_bays": "413, in that variant's line",
     "batch_seconds": "503, in a last line",
 }
-"""The answer above a limit, where it is not 413."""
+"""The status of an answer above a limit, where it is not 413."""
 
 
 def row(cells: Iterable[str]) -> str:
@@ -106,7 +106,8 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 
 def members(schema: Json, name: str) -> str:
-    """What a sent object may hold: its members, what each takes, its default and its meaning."""
+    """A table of the members of an object that is sent, with what each takes, its default and its
+    meaning. name: of the object in `schema`."""
     node = find(schema, name)
     required = node.get("required", ())
     rows = [
@@ -117,7 +118,7 @@ def members(schema: Json, name: str) -> str:
 
 
 def parts(schema: Json, name: str) -> str:
-    """What an object of a reply holds. A member and its tape reading are one row."""
+    """A table of the members of an object of a reply; a member and its tape reading share a row."""
     node = find(schema, name)
     held, required = node["properties"], node.get("required", ())
     rows = []
@@ -131,7 +132,10 @@ def parts(schema: Json, name: str) -> str:
 
 
 def find(schema: Json, name: str) -> Json:
-    """A definition of a published schema, or its root by its own title."""
+    """The definition `name` of a published schema, or its root where `name` is its title.
+
+    Raises KeyError where there is neither.
+    """
     found: Json = schema["$defs"].get(name, schema)
     if found is schema and schema["title"].replace(" ", "").lower() != name.lower():
         raise KeyError(name)
@@ -139,18 +143,18 @@ def find(schema: Json, name: str) -> Json:
 
 
 def reference(node: Json) -> str:
-    """The name of the definition that a node refers to, or nothing."""
+    """The name of the definition that a node refers to; empty where it refers to none."""
     return str(node.get("$ref", "")).removeprefix("#/$defs/")
 
 
 def takes(node: Json) -> str:
-    """What a value may be, in words."""
+    """Words for the values that a node of a schema allows."""
     name = reference(node)
     if name:
         return LENGTHS.get(name, f"object `{name}`")
     if "anyOf" in node:
         return " or ".join(takes(each) for each in node["anyOf"])
-    # Numbers are listed by denying their list twice.
+    # Lists of numbers are published under a double `not` (NumberChoice).
     listed = node.get("enum") or node.get("not", {}).get("not", {}).get("enum")
     if listed:
         return ", ".join(f"`{each}`" for each in listed)
@@ -182,7 +186,7 @@ def _plain(node: Json, kind: str) -> str:
 
 
 def _text(node: Json) -> str:
-    """Text by what it must look like."""
+    """Words for the text that a node allows, by its pattern."""
     pattern = node.get("pattern", "")
     if pattern == ID:
         return "id"
@@ -198,7 +202,7 @@ def _bounds(node: Json) -> str:
 
 
 def default(name: str, member: str, node: Json, required: Sequence[str]) -> str:
-    """What holds where a member is left out."""
+    """Words for what holds where a member is left out: "required", its default, or "none"."""
     if member in required:
         return "required"
     if "default" in node:
@@ -209,18 +213,18 @@ def default(name: str, member: str, node: Json, required: Sequence[str]) -> str:
 
 
 def meaning(schema: Json, node: Json) -> str:
-    """A member's description, else that of what it refers to, else its title; on one line."""
+    """A member's description on one line; else that of what it refers to, else its title."""
     said = node.get("description")
     named = reference(node) or reference(node.get("items", {}))
     if said is None and named and named not in LENGTHS:
         said = schema["$defs"][named].get("description", "").partition("\n\n")[0]
-    # The first of the quantities needs no telling: every table says what lengths are in.
+    # The unit of a length is left out, as the text around the tables says it once.
     said = (said or node.get("title", "")).removesuffix(QUANTITIES["length"][0])
     return re.sub(r"\s+", " ", said).strip()
 
 
 def roles() -> str:
-    """Every role of the list of parts: what it is, and what its price may be by."""
+    """A table of the roles in the list of parts, with what each may be priced by."""
     rows = []
     for name, role in ROLES.items():
         by = ", ".join(f"`{basis}`" for basis in bases(name, by_stick=False))
@@ -231,7 +235,7 @@ def roles() -> str:
 
 
 def rules() -> str:
-    """Every rule that findings name."""
+    """A table of the rules that findings name."""
     rows = [
         [f"`{name}`", rule.source, rule.looks_at, ", ".join(f"`{each}`" for each in rule.figures)]
         for name, rule in ((name, RULES[name]) for name in CHECKS)
@@ -240,13 +244,13 @@ def rules() -> str:
 
 
 def figures() -> str:
-    """The closed vocabulary of a code's figures."""
+    """A table of the closed vocabulary of a code's figures."""
     rows = [[f"`{name}`", row.kind, row.what] for name, row in FIGURES.items()]
     return table(["figure", "kind", "what it is"], rows)
 
 
 def statuses() -> str:
-    """Every kind of refusal."""
+    """A table of the kinds of refusal."""
     rows = [
         [str(kind.status), f"`{kind.slug}`", kind.title]
         for kind in sorted(KINDS.values(), key=lambda kind: kind.status)
@@ -255,7 +259,8 @@ def statuses() -> str:
 
 
 def codes() -> str:
-    """Every code of a problem of a document; a problem of the request has its kind's."""
+    """A table of the codes that a document's problems have. A problem of the request itself has its
+    kind's slug as its code."""
     kinds = {
         "malformed": MALFORMED,
         "misfit": MISFIT,
@@ -271,7 +276,7 @@ def codes() -> str:
 
 
 def limits(settings: Settings) -> str:
-    """Every published limit, with what it bounds."""
+    """A table of the published limits, with what each bounds."""
     rows = [
         [f"`{name}`", f"{most:,}", ABOVE.get(name, "413"), LIMITS[name]]
         for name, most in published_limits(settings).items()
@@ -280,7 +285,7 @@ def limits(settings: Settings) -> str:
 
 
 def settings() -> str:
-    """Every setting of the service."""
+    """A table of the settings of the service."""
     rows = [
         [f"`{each.name}`", f"`{each.default}`" if each.default else "none", each.meaning]
         for each in TABLE
@@ -289,7 +294,10 @@ def settings() -> str:
 
 
 def examples(requests: Mapping[str, bytes], statuses: Mapping[str, int]) -> str:
-    """Every example: its request, its reply or refusal, and what it is of."""
+    """A table of the examples, with links to each request and to its reply or refusal.
+
+    requests, statuses: by the example's name.
+    """
     rows = [
         [
             f"[{json.loads(request)['title']}](examples/{name}.request.json)",
@@ -303,13 +311,13 @@ def examples(requests: Mapping[str, bytes], statuses: Mapping[str, int]) -> str:
 
 
 def sheets(held: Iterable[Sheet]) -> str:
-    """Every sheet, what is on it and what it can be had as."""
+    """A table of the sheets, with what is on each and its media types."""
     rows = ((f"`{one.name}`", one.words, ", ".join(f"`{m}`" for m in one.medias)) for one in held)
     return table(("sheet", "what is on it", "as"), rows)
 
 
 def shipped(catalogue: Catalogue) -> str:
-    """Every kit and code that is shipped."""
+    """A table of the kits and codes that are shipped."""
     rows = [
         [f"`{name}`", kind, document["unit"], document["title"]]
         for kind, documents in (

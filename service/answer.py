@@ -1,7 +1,8 @@
 """Answer: one deck document in, one layout document out.
 
-Stage by stage: decode, count, fit the schema, read, lay out, order, judge, write. Every stage
-refuses with all that it can find. Variants and advice go through the same stages.
+A document goes through these stages: decode, count, fit the schema, read, lay out, order, judge,
+write. Each stage refuses with every problem that it can find. The main entry is `answer`. Variants
+and advice go through the same stages.
 """
 
 from __future__ import annotations
@@ -43,7 +44,10 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A layout document, ready to send. digest: the one that it carries; bays: how many it has."""
+    """A layout document, ready to send.
+
+    digest: the digest that the document carries. bays: the number of its bays.
+    """
 
     body: bytes
     digest: str
@@ -51,18 +55,21 @@ class Answer:
 
 
 def answer(body: bytes, catalogue: Catalogue) -> Answer:
-    """The layout of a deck document. Raises a Refusal of whichever kind the document earns."""
+    """The layout document for the bytes of a deck document.
+
+    Raises the kind of Refusal that the document's fault calls for.
+    """
     written = answer_document(decode(body), catalogue)
     return Answer(orjson.dumps(written), written["digest"], len(written["bays"]))
 
 
 def answer_document(document: Any, catalogue: Catalogue) -> Json:
-    """The layout document of a decoded deck document, before it is written as JSON."""
+    """The layout document for a decoded deck document, not yet written as JSON."""
     return answer_with_records(document, catalogue)[0]
 
 
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
-    """The layout document and the records that it is made of."""
+    """The layout document, and the records that it is made from."""
     answered, request_digest = _answer_one(document, catalogue)
     answer_variant = partial(_answer_variant, catalogue, answered.asked.share)
     comparison = compare(document, answered, answer_variant)
@@ -71,14 +78,16 @@ def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answ
 
 
 def answer_for_sheets(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
-    """The layout document and its records without variants and advice, which no sheet prints. All
-    else is as with them, down to the digest and the stock plan."""
+    """The layout document and its records, without variants and advice, which no sheet prints.
+
+    Everything else is the same as with them, including the digest and the stock plan.
+    """
     answered, request_digest = _answer_one(document, catalogue)
     return write_layout(answered, request_digest, []), answered
 
 
 def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
-    """A document answered by itself, without its variants and advice; and its digest."""
+    """The records of a document's own answer, without variants and advice, and its digest."""
     check_fit("deck", document)
     answered = _work_out(document, catalogue, _share(document))
     return answered, digest(document, _loaded(document, catalogue))
@@ -86,7 +95,7 @@ def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
 
 def _advise(answered: Answered) -> tuple[Advice, ...]:
     def order(layout: Layout, deck: Deck, kit: Kit, among: int) -> Ordered:
-        # Of the half of the work that the document's own order has left.
+        # The document and its variants have half of the work; the tried changes share the rest.
         return _ordered(make_order(layout, deck, kit, replace(answered.asked, share=2 * among)))
 
     stands = Outcome.standing(answered.deck, answered.kit, answered.layout, answered.findings)
@@ -101,8 +110,11 @@ def _ordered(order: Order) -> Ordered:
 
 
 def _share(document: Json) -> int:
-    """The share, as in Asked, of the document's own order and of each variant's: of all the work,
-    or where advice may try changes of half of it."""
+    """`Asked.share` of the document and of each variant: one part in so many of the work on plans.
+
+    They share all of the work evenly, or half of it where advice is asked for, as the changes that
+    advice tries have the other half.
+    """
     orders = 1 + len(document.get("compare", ()))
     return 2 * orders if document.get("advise") else orders
 
@@ -110,8 +122,11 @@ def _share(document: Json) -> int:
 def _work_out(
     document: Json, catalogue: Catalogue, share: int, *, other_kit: bool = False
 ) -> Answered:
-    """A document that fits, read, laid out, ordered and judged. share: as in Asked; other_kit: of
-    a variant, whether it is of another kit than its document."""
+    """The records of a document that fits the schema, read, laid out, ordered and judged.
+
+    share: as in `Asked`. other_kit: whether the document is a variant with another kit than the
+    document that it varies.
+    """
     deck, kit, code, asked = _read(document, catalogue, share, other_kit=other_kit)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, asked)
@@ -126,7 +141,7 @@ def _answer_variant(catalogue: Catalogue, share: int, variant: Variant) -> Answe
 def _read(
     document: Json, catalogue: Catalogue, share: int, *, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, Asked]:
-    """The records, or a refusal with what is wrong in any of them."""
+    """The records of a document. Refuses (Unbuildable) with the problems found in all of them."""
     so_far = read_deck_so_far(document)
     problems = list(so_far.faults)
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
@@ -142,8 +157,10 @@ def _read(
 
 
 def _other_faults(so_far: DeckSoFar, kit: Kit | None, code: Code | None) -> Iterator[Problem]:
-    """What laying out shows to be wrong with a deck beside what is known to be: a fault does not
-    hide others."""
+    """Problems that show only when the deck is laid out, so that a fault in reading hides none.
+
+    Problems at places where the deck could not be read as meant are left out.
+    """
     deck = so_far.deck
     shown: list[Problem] = []
     if kit is None:
@@ -154,7 +171,8 @@ def _other_faults(so_far: DeckSoFar, kit: Kit | None, code: Code | None) -> Iter
 
 
 def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
-    """Canonical forms of the documents that the request names by id, by member."""
+    """Canonical forms of the members that name loaded kits or codes by id, with the documents in
+    place of the ids, by member."""
     kit, code = document["kit"], document.get("code")
     loaded = {}
     if isinstance(kit, str):
@@ -169,7 +187,7 @@ def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
 
 
 def _kept(problems: list[Problem], read: Callable[[], T]) -> T | None:
-    """What a reading gives; of one that refuses, its problems are kept."""
+    """Result of `read`; None where it refuses, and its problems are added to `problems`."""
     try:
         return read()
     except Unbuildable as refusal:
@@ -183,7 +201,10 @@ def _read_kit(document: Json, catalogue: Catalogue) -> Kit:
 
 
 def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
-    """The code with its amendments; None where none is asked for."""
+    """The code with its amendments, for the deck's occupancy; None where the document has no code.
+
+    Refuses (Unbuildable) amendments without a code.
+    """
     asked, unit = document.get("code"), document["unit"]
     amendments = document.get("amendments")
     if asked is None:

@@ -1,7 +1,7 @@
-"""Batch: many documents, one a line; each line answered by itself, as bytes.
+"""Batch: many documents, one a line, each line answered by itself, as bytes.
 
-Web and the bulk command both answer through here, so that a document gets the same bytes
-whichever way it came. Knows nothing of HTTP, files or processes.
+The web room and the bulk command both answer through `answer_line`, so that a document gets the
+same bytes either way. This module knows nothing of HTTP, files or processes.
 """
 
 from __future__ import annotations
@@ -16,27 +16,33 @@ from service.data.catalogue import Catalogue
 from service.refusals import Refused, refuse_document
 
 LONGEST: Final = 1_048_576
-"""Bytes of one document, unless the service is told otherwise."""
+"""The most bytes of one document, unless a setting of the service says otherwise."""
 
 _WHITE: Final = b" \t\r"
-"""What JSON takes for white space, but for the line end."""
+"""The characters that JSON takes as white space, apart from the line end."""
 
 
 class Line(NamedTuple):
-    """One line of a batch, counted from 1 and without its line end. None: it was too long."""
+    """One line of a batch.
+
+    number: counted from 1. body: the line without its line end; None where it was too long.
+    """
 
     number: int
     body: bytes | None
 
     @property
     def blank(self) -> bool:
-        """Whether it holds nothing but white space: it is counted, and has no answer."""
+        """Whether the line holds nothing but white space: it is counted but gets no answer."""
         return self.body is not None and not self.body.strip(_WHITE)
 
 
 @dataclass(frozen=True, slots=True)
 class AnswerLine:
-    """The answer to one line, ready to send. digest, bays: the layout's, where there is one."""
+    """The answer to one line, ready to send.
+
+    digest, bays: the layout's digest and number of bays; None and 0 where the line was refused.
+    """
 
     status: int
     body: bytes
@@ -45,9 +51,9 @@ class AnswerLine:
 
 
 def split_lines(pieces: Iterable[bytes], longest: int) -> Iterator[Line]:
-    r"""Every line of what comes in pieces; never more than `longest` bytes of one are held.
+    r"""The lines of a body that arrives in pieces, holding no more than about `longest` bytes.
 
-    A last line needs no line end.
+    A line of more than `longest` bytes has the body None. The last line needs no line end.
 
     >>> [line.body for line in split_lines([b"a\nb", b"c\n\nlonger", b" yet\nd"], 3)]
     [b'a', b'bc', b'', None, b'd']
@@ -68,7 +74,10 @@ def split_lines(pieces: Iterable[bytes], longest: int) -> Iterator[Line]:
 
 
 def answer_line(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
-    """The layout of a line's document, or its problem. Raises nothing that a document can earn."""
+    """The answer to a line: its document's layout, or the problem document of its refusal.
+
+    Never raises a Refusal. longest: the most bytes that a document may have.
+    """
     try:
         if line.body is None or len(line.body) > longest:
             raise too_long(longest)
@@ -80,7 +89,7 @@ def answer_line(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
 
 
 def tell_laid_out(number: int, layout: bytes) -> bytes:
-    """A layout document as a line.
+    """A line of the reply that holds a layout document. number: of the line that it answers.
 
     >>> tell_laid_out(3, b"{}")
     b'{"line":3,"status":200,"layout":{}}\\n'
@@ -89,7 +98,9 @@ def tell_laid_out(number: int, layout: bytes) -> bytes:
 
 
 def tell_refused(number: int, refused: Refused, *, ended: bool = False) -> AnswerLine:
-    """A refusal as a line. ended: neither this line nor any after it was laid out.
+    """A line of the reply that holds a refusal.
+
+    ended: whether the batch ends here, so that neither this line nor any later one was laid out.
 
     >>> tell_refused(3, Refused(422, b"{}")).body
     b'{"line":3,"status":422,"problem":{}}\\n'
@@ -100,6 +111,6 @@ def tell_refused(number: int, refused: Refused, *, ended: bool = False) -> Answe
 
 
 def too_long(longest: int) -> TooLarge:
-    """The refusal of a document with more bytes than that."""
+    """The refusal of a document of more than `longest` bytes."""
     message = f"The document is longer than {longest} bytes."
     return TooLarge([Problem("", "body_too_long", message)])

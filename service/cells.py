@@ -1,7 +1,7 @@
-"""Cells: text that stands in one cell or on one line, whatever a caller put into it.
+"""Cells: makes any text of a caller safe to print in one cell or on one line.
 
-For sheets and the bulk command's summary. CSV is UTF-8 with a byte order mark, without which
-spreadsheets on Windows lose titles in other alphabets; a script reads past it with `utf-8-sig`.
+Sheets and the bulk command's summary use it. Their CSV is UTF-8 with a byte order mark, without
+which spreadsheets on Windows garble titles in other alphabets; Python reads it with `utf-8-sig`.
 """
 
 from __future__ import annotations
@@ -10,22 +10,24 @@ import re
 from typing import Final
 
 MARK: Final = "\ufeff"
-"""How a file of CSV begins."""
+"""The byte order mark that every CSV file begins with."""
 _NUMBER: Final = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _FORMULA: Final = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]")
-"""How a cell begins that a spreadsheet may work out instead of show; the wide forms too."""
+"""The start of a cell that a spreadsheet may take for a formula; full-width forms count too."""
 _BREAKS: Final = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]+")
-"""Control characters, and what else a line may end at."""
+"""Control characters, and the other characters that may end a line."""
 _TURNS: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
-"""Marks that make the text after them read in another order, as far as the line goes: a number
-beside them would read backwards."""
+"""Marks that change the reading direction of the text after them, up to the end of the line: a
+number beside one would read backwards."""
 _NOTHING: Final = re.compile("[\ufdd0-\ufdef\ufffe\uffff]")
-"""Code points that are no characters; XML and HTML refuse them."""
+"""Code points that are not characters; XML and HTML refuse them."""
 
 
 def one_line(text: str) -> str:
-    """Text without line breaks and control characters, a space for each stretch of them, and
-    without marks that turn the order of what is beside it.
+    """Text on one line: each stretch of line breaks and control characters becomes a space.
+
+    Marks that change the reading direction are removed, and code points that are not characters
+    become U+FFFD.
 
     >>> one_line("Back\\r\\ndeck\\t\\x00"), one_line("\\u202e12"), one_line("חצר 3")
     ('Back deck ', '12', 'חצר 3')
@@ -34,8 +36,10 @@ def one_line(text: str) -> str:
 
 
 def cell(text: str) -> str:
-    """A cell as a spreadsheet shows it: text that it would take for a formula is led by an
-    apostrophe (OWASP, CSV injection); numbers are as they were.
+    """Text as a CSV cell that a spreadsheet shows as it is.
+
+    An apostrophe goes before text that a spreadsheet would take for a formula (OWASP, CSV
+    injection). Numbers are left as they are.
 
     >>> cell("=1+1"), cell(" @SUM(A1)"), cell("-12.5"), cell("-12.5+1"), cell("YD-1101")
     ("'=1+1", "' @SUM(A1)", '-12.5', "'-12.5+1", 'YD-1101')

@@ -1,5 +1,8 @@
-"""Compare: the variants that a document asks for, each the document with a change laid over it. How
-one is answered is given from outside (`answer`); here each becomes a line of `comparison`."""
+"""Compare: the variants that a document asks for, each of them the document with a change applied.
+
+The main entry is `compare`, which makes a line of `comparison` of each variant. The function that
+lays a variant out is passed in by `answer`.
+"""
 
 from __future__ import annotations
 
@@ -17,22 +20,22 @@ from service.wire.writing.layout import Answered
 
 Json = dict[str, Any]
 OF_THE_DRAWN: Final = ("compare", "site_measures")
-"""Members that no variant has: measures are of the posts as they stand."""
+"""Members that are dropped from every variant: a variant has no variants of its own, and site
+measures were taken between the posts of the deck as drawn."""
 
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """A changed document. other_kit: whether it is of another kit than the document's."""
+    """A document with a change applied. other_kit: whether its kit is not the document's."""
 
     document: Json
     other_kit: bool
 
 
 def vary(document: Json, change: Json) -> Variant:
-    """The document with a change laid over it (contract, section 3).
+    """The document with a change applied (contract, section 3).
 
-    With `edges` "all" what the change says of the guard holds for edges and flights that say
-    otherwise, too.
+    Where the change has `edges` "all", its guard also overrides what single edges and flights say.
 
     >>> deck = {"kit": "a", "guard": {"infill": "picket"},
     ...         "levels": [{"edges": [{"edge": 0, "infill": "picket"}]}]}
@@ -59,7 +62,10 @@ def _that_may_differ(document: Json) -> Iterator[Json]:
 
 
 def with_documents(change: Json, catalogue: Catalogue) -> Json:
-    """A change with the ids of loaded documents replaced by them, as its digest has it."""
+    """A change with the ids of its kit and code replaced by the loaded documents, for the digest.
+
+    Ids that are not loaded stay as they are.
+    """
     whole = dict(change)
     kit, code = change.get("kit"), change.get("code")
     if isinstance(kit, str) and kit in catalogue.kits:
@@ -72,11 +78,12 @@ def with_documents(change: Json, catalogue: Catalogue) -> Json:
 def compare(
     document: Json, answered: Answered, answer_variant: Callable[[Variant], Answered]
 ) -> list[Json]:
-    """One line for each variant: what it comes to, or why it can't be built.
+    """One line for each variant: its counts and total, or the problem why it cannot be built.
 
-    answered: the document itself. Once it and the variants before have more bays than is published,
-    no further one is worked out. A deck that has fewer bays than edges counts as if it had as many:
-    what lies beside each is looked for all the same, also of a variant that is refused then.
+    answered: the records of the document itself. Once the document and the variants so far have
+    more bays together than the published limit, no further variant is laid out, and its line says
+    so. A deck with fewer bays than edges counts by its edges, as each edge takes work whether it
+    has bays or not; so does a variant that is refused.
     """
     edges = sum(count_edges(level.outline) for level in answered.deck.levels)
     bays = max(edges, len(answered.layout.bays))

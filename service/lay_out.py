@@ -1,6 +1,6 @@
 """Lay out one deck with no server: python -m service.lay_out deck.json [--json]
 
-Prints a short summary for a person, or the reply's own bytes. Knows nothing of HTTP.
+Prints a short summary for a person or, with --json, the reply's own bytes. Knows nothing of HTTP.
 """
 
 from __future__ import annotations
@@ -23,12 +23,16 @@ from service.streams import open_streams, say, tell
 
 Json = dict[str, Any]
 FEW = 60
-"""Rows of a list that the summary shows."""
+"""The most rows of a list that the summary shows."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """0: laid out; 1: refused, with every fault on standard error; 2: wrong use, no such file, a
-    kit or code of one's own that cannot be used, or an answer that cannot be written."""
+    """Run the command and return its exit status.
+
+    0: the deck was laid out. 1: the document was refused, with every problem on standard error.
+    2: wrong use, a file that cannot be read, a kit or code of the yard's own that cannot be used,
+    or an answer that cannot be written.
+    """
     open_streams()
     asked = _parser().parse_args(words)
     try:
@@ -73,7 +77,7 @@ def _read(name: str) -> bytes:
 
 
 def summary(reply: Json) -> Iterator[str]:
-    """The reply in lines for a person: what to set, cut, order and buy, and what to look at."""
+    """Lines that tell a person what to set out, cut, order and buy, and what to look at."""
     counts = reply["summary"]
     yield reply.get("title", "A deck") + f", {reply['kit']['title']}"
     yield (
@@ -110,7 +114,7 @@ def summary(reply: Json) -> Iterator[str]:
 
 
 def set_out(run: Json) -> str:
-    """Where a run's posts stand, from the middle of its first one, or from a wall's face.
+    """A line with the marks of a run, from its first post's centre or from the wall's face.
 
     >>> told = {"id": "R1", "level": "main", "edge": 0, "from": None, "to": "P2"}
     >>> set_out({**told, "marks_text": ["0 mm", "1500 mm", "3000 mm"]})
@@ -126,12 +130,14 @@ def set_out(run: Json) -> str:
 
 
 def _plain(role: str) -> str:
-    """A part's role in words."""
+    """A role as plain words, such as "top rail glass"."""
     return role.replace("_", " ")
 
 
 def stick_rows(plans: Sequence[Json]) -> list[str]:
-    """Sticks of a stock plan by part and length, however they are cut; those to buy unmarked.
+    """Lines that count the sticks of the stock plans by part and length, however they are cut.
+
+    Sticks that the yard has already are marked "on hand".
 
     >>> row = {"stock": 96, "stock_text": "8'", "count": 2}
     >>> stick_rows([{"part": "top_rail_glass", "sticks": [{**row, "on_hand": True}, row, row]}])
@@ -148,7 +154,7 @@ def stick_rows(plans: Sequence[Json]) -> list[str]:
 
 
 def priced(sums: Json) -> str:
-    """A total, and what is not in it.
+    """The total of a quote or a variant, and the roles that have no price and are not in it.
 
     >>> priced({"total": "2140.00", "currency": "USD", "unpriced": []})
     '2140.00 USD'
@@ -160,7 +166,7 @@ def priced(sums: Json) -> str:
 
 
 def compared(line: Json) -> str:
-    """One line of a comparison. A total that is not whole says so, as it cannot be compared.
+    """A line for one variant, with the roles that its total leaves out, or why it was refused.
 
     >>> counts = {"posts": 9, "glass_panels": 1, "violations": 1}
     >>> compared({"label": "low", **counts})

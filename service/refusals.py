@@ -1,7 +1,7 @@
-"""Refusals: every kind of bad news, its status and title, and the one document that it becomes.
+"""Refusals: every kind of refusal, with its status and title, and its problem document.
 
-Whoever answers documents, over HTTP or from a command, asks here. Knows nothing of HTTP but the
-numbers of its statuses.
+The web room and the commands both make their refusals here. This module knows nothing of HTTP but
+its status numbers.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from service.wire.problem import write_problem
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of bad news: its slug, status and title."""
+    """One kind of refusal: its slug, status and title."""
 
     slug: str
     status: int
@@ -66,7 +66,7 @@ class Refused:
 
 
 def refuse(slug: str, problems: Sequence[Problem]) -> Refused:
-    """Bad news of a kind, by the kind's slug.
+    """The refusal of the kind that `slug` names, with its problems.
 
     >>> refuse("misfit", [Problem("/unit", "not_one_of", "No.")]).status
     400
@@ -76,5 +76,5 @@ def refuse(slug: str, problems: Sequence[Problem]) -> Refused:
 
 
 def refuse_document(refusal: Refusal) -> Refused:
-    """What a document gets that nothing can be answered to."""
+    """A Refusal that a document raised, as it is sent."""
     return refuse(_OF_REFUSAL[type(refusal)], refusal.problems)

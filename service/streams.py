@@ -1,5 +1,8 @@
-"""Streams: standard input, output and error of the commands and of the service, closed, full, or of
-few letters."""
+"""Streams: standard input, output and error of the commands and of the service.
+
+Any of the three may be closed, the outputs may be full or unread, and their encoding may lack
+letters; none of these may end a command in a traceback or change its exit status by chance.
+"""
 
 from __future__ import annotations
 
@@ -11,13 +14,16 @@ from typing import TextIO
 
 
 def open_streams() -> None:
-    """Have all three: one that is closed reads as empty and keeps nothing, and no file that is
-    opened later takes its place. Letters that output or error lacks are written as escapes."""
+    """Make sure that all three standard streams are open.
+
+    A stream that was closed becomes the null device, so that no file that is opened later gets its
+    descriptor. Letters that the encoding of output or error lacks are written as escapes.
+    """
     for number, name in enumerate(("stdin", "stdout", "stderr")):
         if not _is_open(number):
-            os.open(os.devnull, os.O_RDWR)  # the lowest number that is free: this one
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest free descriptor, which is this one
         if getattr(sys, name) is None:
-            # It is the process's own, to its end.
+            # The process keeps this stream to its end.
             stream = open(number, "w" if number else "r", encoding="utf-8", closefd=False)  # noqa: SIM115
             setattr(sys, name, stream)
     for said in (sys.stdout, sys.stderr):
@@ -26,8 +32,10 @@ def open_streams() -> None:
 
 
 def say(words: str | bytes) -> None:
-    """A line on standard output, now. Whoever reads may have read enough (`| head`), and the rest
-    is theirs to leave; raises OSError, by its name, where it cannot be written for another reason.
+    """Write a line to standard output and flush it.
+
+    Where the reader has closed the pipe (`| head`), the line is dropped silently. Raises OSError,
+    with "standard output" as its file name, where writing fails for another reason.
     """
     try:
         if isinstance(words, bytes):
@@ -42,16 +50,20 @@ def say(words: str | bytes) -> None:
 
 
 def tell(words: object, end: str = "\n") -> None:
-    """Words on standard error, now. What it cannot take is lost: how it went is said by the exit
-    status, and by what was made."""
+    """Write words to standard error and flush them.
+
+    Words that cannot be written are lost: the exit status and the files made still say how it went.
+    """
     with contextlib.suppress(OSError):
         print(words, end=end, file=sys.stderr, flush=True)
     lose_unwritten()
 
 
 def lose_unwritten() -> None:
-    """What standard error could not take goes nowhere: Python would try once more at its end, and
-    then change the exit status."""
+    """Drop what standard error could not take.
+
+    Python would try to flush it once more at exit, and change the exit status where that fails.
+    """
     try:
         sys.stderr.flush()
     except OSError:
@@ -59,7 +71,7 @@ def lose_unwritten() -> None:
 
 
 def _lose(stream: TextIO) -> None:
-    """What Python flushes at its end goes nowhere."""
+    """Point a stream at the null device, so that Python's flush at exit cannot fail."""
     with contextlib.suppress(OSError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 

@@ -76,7 +76,7 @@ def _sizes(sheet: Sheet, view: View, kit: Kit, side: ArcSide, line: LineDraft) -
 
 
 def _skew(sheet: Sheet, view: View, side: ArcSide, at: Point, skew: float) -> None:
-    """Tangent and chord at an inner post."""
+    """Draw the tangent at an inner post, and the angle from it to the chord."""
     t = side.locate(at)[0]
     heading = side.heading_at(t)
     tangent = far(at, heading + 180, 38.0)

@@ -1,4 +1,4 @@
-"""Figures: all of the guide's and the reference's, from the shipped kits."""
+"""Figures: all figures of the guide and the reference, drawn with the shipped kits."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from service.data.catalogue import load_catalogue
 
 
 def draw_figures() -> dict[str, str]:
-    """Each figure's SVG by its file's name."""
+    """The SVG of each figure, by file name."""
     kits = load_catalogue().kits
     surface, fascia = (kits[name].records["in"] for name in (KIT, FASCIA))
     pair = replace(fascia, post=replace(fascia.post, corner="pair"))

@@ -22,19 +22,19 @@ from service.core.records.kit import Kit, Rail
 
 POINTS = ((0.0, 0.0), (140.0, 0.0), (140.0, 60.0), (0.0, 60.0))
 STEPS = (50.0, 40.0)
-"""Where the opening begins, and its width."""
+"""Where the opening begins along the edge, and its width."""
 NOSING = 1.0
 
 
 def drawn_flight(kit: Kit, infill: str = "picket") -> FlightDraft:
-    """Seven risers of 7 on a going of 10 1/2, guards on both sides."""
+    """The sample flight: seven risers of 7 on a going of 10 1/2, with guards on both sides."""
     stair = flight_down(49.0, 7, 10.5, nosing=NOSING, guards=("left", "right"), height=36.0)
     said = {"edges": (edge(2, "wall"),), "openings": (opening(0, *STEPS),)}
     return draft_flight(kit, POINTS, stair, infill, **said)
 
 
 def flight(kit: Kit) -> Sheet:
-    """Step 9: a flight from the side, u to the right, heights from the deck."""
+    """Step 9: a flight from the side, with u to the right and heights above the deck."""
     sheet = Sheet(
         760,
         616,
@@ -58,7 +58,7 @@ def flight(kit: Kit) -> Sheet:
 
 
 def _steps(sheet: Sheet, view: View, drawn: FlightDraft) -> None:
-    """Deck and treads in section, and the line of nosings."""
+    """Draw the deck and the treads in section, and the line of nosings."""
     riser, going, count = drawn.slope.riser, drawn.slope.going, drawn.stair.risers
     shape: list[Point] = [(-30.0, 0.0), (0.0, 0.0)]
     for j in range(1, count + 1):
@@ -76,7 +76,7 @@ def _steps(sheet: Sheet, view: View, drawn: FlightDraft) -> None:
 def _raked_bay(
     sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, bay: RakedBay, span: tuple[float, float]
 ) -> None:
-    """Rails and pickets of one bay."""
+    """Draw rails and pickets of one bay. span: u of its upper and its lower post's centre."""
     rails = kit.rails["picket"]
     slope, start = drawn.slope, span[0] + kit.post.width / 2
     assert kit.stair_bottom_gap is not None
@@ -115,7 +115,7 @@ def _posts(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft, side: SideDra
 
 
 def _level_rail(sheet: Sheet, view: View, kit: Kit) -> None:
-    """The level railing behind the head post, cut short."""
+    """Draw the level railing behind the head post, cut short."""
     rails = kit.rails["picket"]
     end = -kit.post.setback - kit.post.width / 2 - 0.2
     for top, depth in ((36.0, rails.top.depth), (kit.bottom_gap + rails.bottom.depth, 1.25)):
@@ -123,7 +123,7 @@ def _level_rail(sheet: Sheet, view: View, kit: Kit) -> None:
 
 
 def _circle(sheet: Sheet, view: View, kit: Kit, drawn: FlightDraft) -> None:
-    """The triangle's circle on the fifth tread."""
+    """Draw the triangle's largest circle on the fifth tread."""
     riser, going = drawn.slope.riser, drawn.slope.going
     size = drawn.triangle(kit)
     at = (4 * going - NOSING + size / 2, -5 * riser + size / 2)

@@ -13,11 +13,11 @@ from service.core.timber.fixings import fixing_places
 POINTS = ((0.0, 0.0), (150.0, 0.0), (150.0, 60.0), (0.0, 60.0))
 FRAMING = Framing(90.0, 16.0, 16.0, 1.5, 3.0, "")
 SHOWN = 84.0, 26.0
-"""How much of the deck is drawn, from its corner 0."""
+"""How much of the deck is drawn from its corner 0, in x and in y."""
 
 
 def framing(kit: Kit) -> Sheet:
-    """Step 11: the corner of a deck from above, its boards left out."""
+    """Step 11: the corner of a deck from above, without its boards."""
     sheet = Sheet(
         760,
         400,
@@ -42,7 +42,7 @@ def framing(kit: Kit) -> Sheet:
 
 
 def joist(number: int) -> float:
-    """Centre of a joist across."""
+    """The x of a joist's centre."""
     return FRAMING.first_joist + number * FRAMING.joist_spacing
 
 
@@ -58,7 +58,7 @@ def _timber(sheet: Sheet, view: View) -> None:
 
 
 def _block(sheet: Sheet, view: View, block: BlockingPiece) -> None:
-    """Joists run up the sheet, so a block lies level."""
+    """Draw a block, which lies level on the sheet, as joists run up it."""
     face, half = FRAMING.joist_width / 2, block.plies * FRAMING.joist_width / 2
     low = joist(block.between[0]) + face if block.between[0] is not None else FRAMING.rim_width
     sheet.box(
@@ -121,6 +121,6 @@ def _sizes(sheet: Sheet, view: View, kit: Kit, laid: Layout) -> None:
 
 
 def _first_block(posts: list[Post]) -> BlockingPiece:
-    """One between two joists."""
+    """The first block between two joists, not beside the rim."""
     blocks = [b for post in posts if post.framing for b in post.framing.blocking]
     return next(b for b in blocks if None not in b.between)

@@ -64,7 +64,7 @@ def pickets(kit: Kit) -> Sheet:
 
 
 def _frame(sheet: Sheet, view: View, kit: Kit, bay: Bay, rails: Rails) -> None:
-    """Posts, walking surface and rails of a bay in elevation."""
+    """Draw posts, walking surface and rails of a bay in elevation."""
     width = kit.post.width
     sheet.line("ink", *between(view, (-7.0, 0.0), (bay.clear + 7.0, 0.0)))
     for low in (-width, bay.clear):
@@ -80,7 +80,10 @@ def _frame(sheet: Sheet, view: View, kit: Kit, bay: Bay, rails: Rails) -> None:
 def _heights(
     sheet: Sheet, view: View, kit: Kit, bay: Bay, rails: Rails, part: tuple[float, float, str]
 ) -> None:
-    """Heights on the left of a bay, and the length of its infill on the right."""
+    """Draw the heights on the left of a bay, and the length of its infill on the right.
+
+    part: the foot of a picket or a panel above the walking surface, its length, and its name.
+    """
     left = -kit.post.width
     gap, low, high = (
         kit.bottom_gap,
@@ -172,7 +175,10 @@ def glass(kit: Kit) -> Sheet:
 def _section(
     sheet: Sheet, glass: GlassKit, rails: Rails, corner: Point, title: str, *, seated: bool
 ) -> None:
-    """Both channels cut across, 40 px an inch, with the panel between; its middle left out."""
+    """Draw a section of both channels at 40 px an inch, with the panel, its middle left out.
+
+    seated: whether the panel is let down onto its setting block, or still lifted into the top.
+    """
     x, scale = corner[0] + 52.0, 40.0
     top, foot = 60.0, 352.0
     roof, floor = top + rails.top.depth * scale, foot - rails.bottom.depth * scale

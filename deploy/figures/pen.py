@@ -1,7 +1,7 @@
-"""Figures: lines, text and dimensions as SVG, written the same on every machine.
+"""Figures: lines, text and dimensions as SVG (`Sheet`), written the same on every machine.
 
-Pixels run right and down from the upper left corner; a View turns lengths of a deck, which
-run right and up, into pixels.
+Pixels run right and down from the upper left corner. A View turns points of a deck, whose axes run
+right and up, into pixels.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ text.halo{paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Where a deck's (x, y) lies on the sheet. origin: pixels of (0, 0); scale: pixels a unit."""
+    """How a deck lies on the sheet. origin: pixels of its (0, 0). scale: pixels for one unit."""
 
     origin: Point
     scale: float
@@ -63,14 +63,14 @@ class View:
 
 
 def along(start: Point, end: Point, distance: float) -> Point:
-    """The point so many pixels from `start` toward `end`."""
+    """The point `distance` pixels from `start` toward `end`."""
     size = math.dist(start, end)
     share = distance / size
     return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
 
 class Sheet:
-    """One figure. title and description are for those who can't see it."""
+    """One figure. title, description: read out to people who cannot see it."""
 
     def __init__(self, width: int, height: int, title: str, description: str) -> None:
         self.size = width, height
@@ -135,10 +135,11 @@ class Sheet:
         style: str = "",
         nudge: Point = (0.0, 0.0),
     ) -> None:
-        """A dimension from one point to another, drawn `off` pixels to the left of the way.
+        """A dimension from `one` to `other`, drawn `off` pixels to the left of that direction.
 
-        side: 1 writes the words on the left of the way, -1 on its right. Where the two points
-        are near each other the arrows stand outside, pointing in.
+        side: 1 writes the words on the left of the direction, -1 on its right. nudge: moves the
+        words by so many pixels right and down. Where the points are near each other, the arrows
+        stand outside and point in.
         """
         size = math.dist(one, other)
         ux, uy = (other[0] - one[0]) / size, (other[1] - one[1]) / size
@@ -180,7 +181,7 @@ class Sheet:
             )
 
     def leader(self, to: Point, words_at: Point, words: str, style: str = "") -> None:
-        """Words with a thin line to what they speak of."""
+        """Words with a thin line to the thing that they name. words_at: start of the words."""
         right = words_at[0] >= to[0]
         self.line("thin", to, (words_at[0] - 3 if right else words_at[0] + 3, words_at[1] - 4))
         self.dot("fill", to, 1.6)
@@ -189,7 +190,7 @@ class Sheet:
     def arc(
         self, centre: Point, radius: float, start: float, end: float, style: str = "accent"
     ) -> None:
-        """An arc from one angle to another, degrees counter-clockwise from the right."""
+        """An arc from the angle `start` to `end`, in degrees counter-clockwise from the right."""
         count = max(2, math.ceil(abs(end - start) / 3))
         self.line(
             style,
@@ -197,7 +198,7 @@ class Sheet:
         )
 
     def document(self) -> str:
-        """The whole figure."""
+        """The whole figure as an SVG document."""
         width, height = self.size
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}"'
@@ -211,7 +212,7 @@ class Sheet:
 
 
 def polar(centre: Point, radius: float, angle: float) -> Point:
-    """Pixels at an angle from a centre, degrees counter-clockwise from the right."""
+    """The point at an angle from a centre, in degrees counter-clockwise from the right."""
     turn = math.radians(angle)
     return centre[0] + radius * math.cos(turn), centre[1] - radius * math.sin(turn)
 

@@ -12,7 +12,7 @@ from service.core.records.kit import Kit
 
 
 def openings(kit: Kit) -> Sheet:
-    """Step 1: an opening's posts, a wall as its jamb, a corner post that serves."""
+    """Step 1: an opening with its own posts, with a wall as its jamb, and with a corner post."""
     sheet = Sheet(
         760,
         500,

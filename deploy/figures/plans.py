@@ -73,7 +73,7 @@ def railing_line(kit: Kit) -> Sheet:
 
 
 def _bisectors(sheet: Sheet, view: View, drawn: LevelDraft) -> None:
-    """From each corner of the deck to its post."""
+    """Draw a line from each corner of the deck to its post."""
     for line in drawn.lines:
         first, _ = line_ends(line)
         if first.post is not None:
@@ -97,7 +97,7 @@ def _axes(sheet: Sheet) -> None:
 
 
 def corner_stance(kit: Kit) -> Sheet:
-    """Step 2: how a post stands at a corner, below 60 degrees of turn and from there up."""
+    """Step 2: how a post stands at a corner, at a turn of less than 60 degrees, and of more."""
     sheet = Sheet(
         760,
         400,
@@ -150,7 +150,11 @@ def _stance(sheet: Sheet, kit: Kit, corner: Point, turn: float, title: str) -> N
 
 
 def _skew_mark(sheet: Sheet, centre: Point, bay: float, skew: float, way: float) -> None:
-    """The normal of the face, the bay, and the angle between them. way: of the normal, 1 or -1."""
+    """Draw the normal of a post's face, and the skew between it and the bay.
+
+    bay: the bay's direction in degrees. way: 1 where the normal lies counter-clockwise of the bay,
+    -1 where clockwise.
+    """
     normal = bay + way * skew
     sheet.line("dash", centre, polar(centre, 142, normal))
     sheet.arc(centre, 118, bay, normal)
@@ -259,7 +263,7 @@ def _ends(
 
 
 def _wall_along(sheet: Sheet, view: View, points: Sequence[Point], number: int) -> None:
-    """A wall outside an edge."""
+    """Draw a wall outside an edge."""
     (ax, ay), (bx, by) = points[number], points[(number + 1) % len(points)]
     size = math.hypot(bx - ax, by - ay)
     nx, ny = (by - ay) / size * 4, -(bx - ax) / size * 4

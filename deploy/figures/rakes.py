@@ -31,7 +31,7 @@ def raked_cuts(kit: Kit) -> Sheet:
 
 
 def _rail(sheet: Sheet, kit: Kit, bay: RakedBay) -> None:
-    """The top rail laid level, a piece of its middle left out."""
+    """Draw the top rail laid level, with a piece of its middle left out."""
     rail, rake = kit.rails["picket"].top, bay.fill.rake
     assert rake is not None
     depth, top, left, right = 58.0, 84.0, 70.0, 690.0
@@ -78,7 +78,7 @@ def _rail(sheet: Sheet, kit: Kit, bay: RakedBay) -> None:
 
 
 def _panel(sheet: Sheet, kit: Kit, bay: RakedBay, panel: Glass) -> None:
-    """The panel as ordered: a right guard, seen from outside, falls to the left."""
+    """Draw the panel as ordered; that of a right guard, seen from outside, falls to the left."""
     rake = bay.fill.rake
     assert rake is not None
     view = View((120.0, 490.0), 4.9)
@@ -129,6 +129,6 @@ def _block(sheet: Sheet, view: View, panel: Glass, at: float, length: float) -> 
 
 
 def _end_block(sheet: Sheet, view: View, low: Point) -> None:
-    """Against the plumb side at the low end."""
+    """Draw the end block, against the panel's plumb side at its low end."""
     sense = -1.0 if low[0] < 1 else 1.0
     sheet.box("mark", *between(view, low, (low[0] + sense * 1.6, low[1] + 4.0)))

@@ -11,7 +11,7 @@ from service.core.records.layout import Bay, Run
 
 
 def bays(kit: Kit) -> Sheet:
-    """Step 4: two runs divided: between corner posts, and from a corner post to a wall."""
+    """Step 4: two runs with their bays: between corner posts, and from a corner post to a wall."""
     sheet = Sheet(
         760,
         365,
@@ -136,7 +136,7 @@ def rail_cut(kit: Kit) -> Sheet:
 
 
 def _broken_rail(sheet: Sheet, ends: Point, depths: Point, middle: float) -> None:
-    """A rail with a piece left out in its middle."""
+    """Draw a rail with a piece of its middle left out. ends, depths: x and y in pixels."""
     (first, last), (top, foot) = ends, depths
     sheet.shape(
         "rail",
@@ -210,7 +210,7 @@ def _underside_strip(sheet: Sheet, kit: Kit, bay: Bay, top: float) -> None:
 
 
 def _seats(kit: Kit, bay: Bay) -> list[tuple[float, float]]:
-    """Centres and half widths of what stands in the bottom rail."""
+    """Centre and half width of each picket or setting block that stands in the bottom rail."""
     if bay.fill.pickets is not None and kit.picket is not None:
         return [(centre, kit.picket.width / 2) for centre in bay.fill.pickets.centres]
     assert bay.fill.glass is not None

@@ -1,4 +1,4 @@
-"""Figures: decks laid out by the engine itself, and how a plan of them is drawn."""
+"""Figures: sample decks laid out by the engine itself, and the drawing of their plans."""
 
 from __future__ import annotations
 
@@ -38,35 +38,35 @@ FASCIA = "picket-glass-fascia-in"
 
 
 def edge(number: int, condition: Any, **said: Any) -> Edge:
-    """What is said of an edge."""
+    """An edge of a deck document."""
     return Edge(number, "", condition, **said)
 
 
 def opening(number: int, start: float, width: float) -> Opening:
-    """Steps in an edge."""
+    """An opening for a stair, named "steps"."""
     return Opening("steps", number, start, width, "stair", "")
 
 
 def column(points: Sequence[Point]) -> Obstruction:
-    """Something solid."""
+    """An obstruction."""
     return Obstruction("column", tuple(points), "")
 
 
 def flight_down(rise: float, risers: int, going: float, **said: Any) -> Stair:
-    """A flight down from the steps."""
+    """A flight down from the opening "steps"."""
     return Stair("front", "main/steps", rise, risers, going, "", **said)
 
 
 def deck_of(
     points: Sequence[Point], infill: Any = "picket", stairs: tuple[Stair, ...] = (), **said: Any
 ) -> Deck:
-    """An inch deck of one level, 36 high."""
+    """A deck of one level in inches, with guards of 36."""
     level = Level("main", Corners(tuple(points), ""), "", Drops(48.0), **said)
     return Deck("in", DEFAULT_PRECISION["in"], Guard(infill, 36.0), (level,), stairs=stairs)
 
 
 def draft(kit: Kit, points: Sequence[Point], **said: Any) -> LevelDraft:
-    """The level as the method draws it, before anything has a number."""
+    """The draft of a level, as the engine makes it before anything has an id."""
     deck = deck_of(points, **said)
     return draw_level(deck, deck.levels[0], None, _maker(kit, deck))
 
@@ -78,7 +78,7 @@ def _maker(kit: Kit, deck: Deck) -> BayMaker:
 def draft_flight(
     kit: Kit, points: Sequence[Point], stair: Stair, infill: Any = "picket", **said: Any
 ) -> FlightDraft:
-    """A flight as the method draws it, with its level."""
+    """The draft of a flight, with its level."""
     deck = deck_of(points, infill, (stair,), **said)
     maker = _maker(kit, deck)
     levels = see_neighbours([draw_level(deck, deck.levels[0], None, maker)], deck.unit)
@@ -109,7 +109,7 @@ def posts_of(kit: Kit, line: LineDraft) -> Iterator[PostDraft]:
 
 
 def draw_rails(sheet: Sheet, view: View, kit: Kit, line: LineDraft, wide: float = 1.5) -> None:
-    """The rails of a line in plan, from face to face."""
+    """Draw the top rails of a line in plan. wide: their width."""
     s = kit.post.setback
     for run in line.runs:
         start, end = run.stretch.start, run.stretch.end
@@ -127,14 +127,14 @@ def draw_rails(sheet: Sheet, view: View, kit: Kit, line: LineDraft, wide: float 
 def draw_rail(
     sheet: Sheet, view: View, line: LineDraft, span: tuple[float, float], s: float, wide: float
 ) -> None:
-    """One rail in plan."""
+    """Draw one rail in plan. span: from and to along the side. s: its centre's setback."""
     side, (low, high) = line.side, span
     corners = [(low, s - wide / 2), (high, s - wide / 2), (high, s + wide / 2), (low, s + wide / 2)]
     sheet.shape("rail", view.all([side.place(t, inward) for t, inward in corners]))
 
 
 def draw_line(sheet: Sheet, view: View, kit: Kit, line: LineDraft) -> None:
-    """The railing line of a side, from terminal to terminal."""
+    """Draw the railing line of a side, from its first terminal to its last."""
     low, high = (terminal.t for terminal in line_ends(line))
     count = 48 if isinstance(line.side, ArcSide) else 1
     along = [low + (high - low) * i / count for i in range(count + 1)]
@@ -149,7 +149,7 @@ def line_ends(line: LineDraft) -> tuple[Terminal, Terminal]:
 
 
 def draw_plan(sheet: Sheet, view: View, kit: Kit, drawn: LevelDraft, wide: float = 1.5) -> None:
-    """Bases, rails, posts and railing lines of a level; its outline is the caller's to draw."""
+    """Draw bases, rails, posts and railing lines of a level, but not its outline."""
     posts = list(dict.fromkeys(post for line in drawn.lines for post in posts_of(kit, line)))
     for post in posts:
         sheet.shape("base", view.all(post.base))
@@ -162,12 +162,12 @@ def draw_plan(sheet: Sheet, view: View, kit: Kit, drawn: LevelDraft, wide: float
 
 
 def draw_wall(sheet: Sheet, view: View, points: Sequence[Point]) -> None:
-    """Something solid in plan."""
+    """Draw something solid in plan."""
     sheet.shape("wall", view.all(points))
 
 
 def clip(sheet: Sheet, name: str, one: Point, other: Point) -> None:
-    """From here to `end_clip` nothing is drawn outside this box."""
+    """Clip all that is drawn from here to `end_clip` to a box, given by two opposite corners."""
     x, y = min(one[0], other[0]), min(one[1], other[1])
     width, height = abs(one[0] - other[0]), abs(one[1] - other[1])
     sheet.marks.append(
@@ -177,25 +177,25 @@ def clip(sheet: Sheet, name: str, one: Point, other: Point) -> None:
 
 
 def end_clip(sheet: Sheet) -> None:
-    """The end of what `clip` began."""
+    """End the clipping that `clip` began."""
     sheet.marks.append("</g>")
 
 
 def far(from_: Point, angle: float, distance: float) -> Point:
-    """The point so far from another, at an angle from +x."""
+    """The point at a distance from another, at an angle in degrees counter-clockwise from +x."""
     turn = math.radians(angle)
     return from_[0] + distance * math.cos(turn), from_[1] + distance * math.sin(turn)
 
 
 HOUSE = ((0.0, 0.0), (240.0, 0.0), (240.0, 144.0), (0.0, 144.0))
-"""20 ft by 12 ft; its edge 2 stands against a house."""
+"""A deck of 20 ft by 12 ft, whose edge 2 stands against a house."""
 
 
 def house(kit: Kit, infill: str = "picket") -> Layout:
-    """That deck, laid out."""
+    """The layout of the deck HOUSE."""
     return layout(kit, HOUSE, infill, edges=(edge(2, "wall"),))
 
 
 def between(view: View, low: Point, high: Point) -> tuple[Point, Point]:
-    """Pixels of two opposite corners of a box, or of the ends of a dimension."""
+    """Pixels of two points: opposite corners of a box, or the ends of a dimension."""
     return view.at(low), view.at(high)

@@ -1,8 +1,8 @@
 """Bulk: the command itself: python -m service.bulk INPUT --out ANSWERS
 
 INPUT is a file of NDJSON, a folder of JSON files, or a CSV file of tape walks. Answers come in the
-order of the input, each the same bytes as `POST /v1/layouts` gives. Stopped in whatever way, the
-same command goes on where it was.
+order of the input, each the same bytes as `POST /v1/layouts` gives. However the command was
+stopped, giving it again goes on from where it was.
 """
 
 from __future__ import annotations
@@ -30,12 +30,15 @@ from service.bulk.work import parcels
 from service.streams import open_streams, say, tell
 
 MOST: Final = 67_108_864
-"""Bytes of a document that any service may be told to take."""
+"""The most bytes of a document that `--longest` allows, as the service's GUARDS_BODY_LIMIT does."""
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """0: every document was laid out; 1: some were refused; 2: it could not begin or go on;
-    3: some failed by an error of the program itself; 130 and 143: stopped by SIGINT or SIGTERM."""
+    """Run the command and return its exit status.
+
+    0: every document was laid out. 1: some were refused. 2: the command could not begin or go on.
+    3: some failed by an error of the program itself. 130, 143: stopped by SIGINT or SIGTERM.
+    """
     open_streams()
     asked = _parser().parse_args(words)
     try:
@@ -47,7 +50,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 
 def _end(asked: argparse.Namespace) -> int:
-    """The run to its end, with a sentence where it could not begin or go on."""
+    """Exit status of the whole run; says in a sentence why it could not begin or go on."""
     try:
         return _run(asked)
     except BulkError as error:
@@ -125,7 +128,7 @@ def _run(asked: argparse.Namespace) -> int:
 
 
 def _runner(asked: argparse.Namespace) -> Runner:
-    """Whoever is to answer."""
+    """The runner that the options ask for."""
     if asked.url is not None:
         return Service(asked.url, asked.key, asked.longest)
     if asked.scheduler is not None:
@@ -134,7 +137,7 @@ def _runner(asked: argparse.Namespace) -> Runner:
 
 
 def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
-    """Keep the answer to every document that has none yet."""
+    """Add the remaining answers to the journal and to the progress, as they come."""
     try:
         with closing(answers_left) as told:
             for answers in told:
@@ -145,7 +148,7 @@ def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
 
 
 def _tell(files: Files, source: Input) -> int:
-    """The summary and the counts."""
+    """Write the summary, print the counts, and return the exit status."""
     try:
         names = (document.where for document in source.documents())
         statuses = write_summary(files.answers, names, files.summary)

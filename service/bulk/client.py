@@ -1,4 +1,7 @@
-"""Bulk: a running service asked by its address, in batches, with patience where it is busy."""
+"""Bulk: a client that has a running service answer parcels, in batches (`Client`).
+
+It tries again where the service is busy.
+"""
 
 from __future__ import annotations
 
@@ -20,14 +23,14 @@ from service.refusals import Refused, refuse_document
 
 TIMEOUT: Final = 600
 TRIES: Final = 5
-"""How often one request is sent to a service that is busy."""
+"""How many times a request is sent to a service that is busy."""
 PAUSE, LONGEST_PAUSE = 1.0, 10.0
-"""Seconds before the next try: where the service names none, and at most."""
+"""Seconds before the next try, where the service does not say; and the most, where it does."""
 BUSY: Final = (429, 503)
 
 
 class Reply(NamedTuple):
-    """What a service says. after: its Retry-After; release: its Release."""
+    """A reply of the service. after: its Retry-After header. release: its Release header."""
 
     status: int
     body: bytes
@@ -36,7 +39,11 @@ class Reply(NamedTuple):
 
 
 class Client:
-    """A service by its address. release: the one that it has to answer by; None: any."""
+    """A service at an address.
+
+    longest: the most bytes of a document. release: the release that all replies must be of; None
+    where it may be any.
+    """
 
     def __init__(self, url: str, key: str | None, longest: int, release: str | None = None) -> None:
         check_address(url, key)
@@ -44,7 +51,10 @@ class Client:
         self.headers = {"Authorization": f"Bearer {key}"} if key else {}
 
     def grounds(self) -> Grounds:
-        """Its release, kits and codes, as it tells them."""
+        """The grounds of the service: its release, kits and codes, as it publishes them.
+
+        Raises BulkError where it publishes none.
+        """
         kits, release = self._get("kits")
         codes, _ = self._get("codes")
         if not release:
@@ -52,7 +62,7 @@ class Client:
         return grounds(release, kits, codes)
 
     def _get(self, kind: str) -> tuple[list[dict[str, Any]], str | None]:
-        """All kits or codes, and the release that they came with."""
+        """All kits or codes of the service, and the release that its reply is of."""
         reply = self._ask(urllib.request.Request(f"{self.url}/v1/{kind}", headers=self.headers))
         if reply.status != 200:
             raise BulkError(f"{self.url} answers {reply.status}: {_detail(reply.body)}")
@@ -66,10 +76,11 @@ class Client:
         return told, reply.release
 
     def answer(self, parcel: Parcel) -> list[bytes]:
-        """The answers to documents of one line each, sent as a batch, and to others one by one.
+        """The answers to a parcel's documents, in order.
 
-        Raises BulkError where the service does not answer, or not as it should; it holds the
-        answers that came before.
+        Documents of one line go as a batch, others one by one. Raises BulkError where the service
+        does not answer, or not as it should; where a batch ended early, the error holds the answers
+        up to there.
         """
         answers: dict[int, bytes] = {}
         batch: list[tuple[int, bytes]] = []
@@ -101,7 +112,7 @@ class Client:
         return tell_refused(number, Refused(status, reply)).body
 
     def _batch(self, batch: list[tuple[int, bytes]]) -> tuple[dict[int, bytes], str]:
-        """Answers by line; and where the service ended it before its last line, its words."""
+        """Answers of a batch by line; and the reason, where the batch ended early, else empty."""
         sent = b"".join(body + b"\n" for _, body in batch)
         status, reply = self._post("/v1/layouts", sent, "application/x-ndjson")
         if status != 200:
@@ -120,7 +131,7 @@ class Client:
         }, ended
 
     def _post(self, path: str, body: bytes, media: str) -> tuple[int, bytes]:
-        """The status and the reply."""
+        """Status and body of the reply. Raises BulkError where the release has changed."""
         request = urllib.request.Request(
             self.url + path, body, {"Content-Type": media, **self.headers}, method="POST"
         )
@@ -133,7 +144,7 @@ class Client:
         return reply.status, reply.body
 
     def _ask(self, request: urllib.request.Request) -> Reply:
-        """The reply; that of a service that is busy only after TRIES."""
+        """The reply to a request, which is sent up to TRIES times while the service is busy."""
         for _ in range(TRIES - 1):
             reply = self._send(request)
             if reply.status not in BUSY:
@@ -151,7 +162,7 @@ class Client:
 
 
 def _open(request: urllib.request.Request) -> Any:
-    """The reply, whatever its status."""
+    """The reply to a request, whatever its status."""
     try:
         return urllib.request.urlopen(request, timeout=TIMEOUT)
     except urllib.error.HTTPError as refused:
@@ -159,7 +170,7 @@ def _open(request: urllib.request.Request) -> Any:
 
 
 def pause(after: str | None) -> float:
-    """Seconds to wait as a Retry-After asks, in so far as it is a number and not too long.
+    """Seconds to wait for a Retry-After: its number up to LONGEST_PAUSE, PAUSE where it has none.
 
     >>> [pause(after) for after in ("0", "3", "3600", "Wed, 21 Oct 2026 07:28:00 GMT", None)]
     [0.0, 3.0, 10.0, 1.0, 1.0]
@@ -170,8 +181,10 @@ def pause(after: str | None) -> float:
 
 
 def check_address(url: str, key: str | None) -> None:
-    """Raises BulkError but for an http or https address with a host and no name of a user, which
-    would be taken for a part of the host, and a key that can be sent.
+    """Raise BulkError where the address or the key cannot be used.
+
+    The address must be http or https, with a host and without a user name, which would be taken for
+    part of the host. The key must be visible ASCII.
 
     >>> check_address("http://127.0.0.1:8080/", None)
     """
@@ -187,13 +200,13 @@ def _is_address(url: str) -> bool:
     try:
         parts = urlsplit(url)
         served = bool(parts.hostname) and parts.port != 0 and "@" not in parts.netloc
-    except ValueError:  # a port, or an address in brackets, that is none
+    except ValueError:  # an impossible port, or no address in the brackets
         return False
     return served and parts.scheme in ("http", "https") and not (parts.query or parts.fragment)
 
 
 def _is_problem(reply: bytes) -> bool:
-    """Whether the service itself speaks, not what stands before it."""
+    """Whether a reply is a problem document of the service itself, not of a proxy before it."""
     try:
         return bool(json.loads(reply)["errors"])
     except (ValueError, KeyError, TypeError):
@@ -201,7 +214,7 @@ def _is_problem(reply: bytes) -> bool:
 
 
 def _detail(reply: bytes) -> str:
-    """A problem document's own words, or the beginning of what came."""
+    """The detail of a problem document, or else the first bytes of the reply."""
     try:
         read = json.loads(reply)
         return str(read.get("problem", read)["detail"])

@@ -1,7 +1,7 @@
-"""Bulk: worker processes on this machine, each with a pipe of its own.
+"""Bulk: worker processes on this machine, each with a pipe of its own (`Crew`).
 
-A pipe each and no queue or lock that they share: a worker can be ended at any moment, in the middle
-of what it writes, and nothing waits for the rest. None outlives the command, however that ends.
+They share no queue and no lock, so a worker can be killed at any moment, even while it writes, and
+nothing waits for the rest. No worker outlives the command, however the command ends.
 """
 
 from __future__ import annotations
@@ -21,21 +21,24 @@ from service.bulk.work import Parcel, answer_parcel, loaded
 
 
 class Task:
-    """A parcel that is worked on, and its answers once they are there."""
+    """A parcel to be answered. answers: None until they are there."""
 
     def __init__(self, crew: Crew, parcel: Parcel) -> None:
         self.crew, self.parcel = crew, parcel
         self.answers: list[bytes] | None = None
 
     def result(self) -> list[bytes]:
-        """Its answers, waited for. Raises BulkError."""
+        """The answers to the parcel, waited for. Raises BulkError where a worker has died."""
         while self.answers is None:
             self.crew.turn()
         return self.answers
 
 
 class Crew:
-    """At most so many workers, begun as they are needed and ended on the way out."""
+    """Worker processes, `most` at most, begun as they are needed and killed at the block's end.
+
+    longest: the most bytes of a document.
+    """
 
     def __init__(self, most: int, longest: int) -> None:
         self.most, self.longest = most, longest
@@ -56,7 +59,8 @@ class Crew:
                 pipe.close()
 
     def submit(self, parcel: Parcel) -> Task:
-        """Have a parcel worked on. Raises BulkError."""
+        """A task for a parcel, begun as soon as a worker is free. Raises BulkError where a worker
+        has died."""
         task = Task(self, parcel)
         self.left.append(task)
         self.turn(0)
@@ -65,7 +69,10 @@ class Crew:
         return task
 
     def turn(self, seconds: float | None = None) -> None:
-        """Take what workers have ready, waiting so long for the first; hand out what is left."""
+        """Take the answers that are ready, then hand waiting tasks to idle workers.
+
+        seconds: how long to wait for the first answer; None for as long as it takes.
+        """
         for pipe in wait(list(self.workers), seconds) if self.workers else ():
             self._take(pipe)
         while self.left and self._idle:
@@ -87,7 +94,7 @@ class Crew:
 
     def _begin(self) -> None:
         context = multiprocessing.get_context("spawn")
-        # It lets SIGNALS through again when it is begun, so that is before they are held back.
+        # Beginning the tracker unblocks SIGNALS, so it is begun before they are held back.
         resource_tracker.ensure_running()
         with held_back():
             ours, theirs = context.Pipe()
@@ -102,7 +109,7 @@ def _ended() -> BulkError:
 
 
 def serve(pipe: Any, longest: int) -> None:
-    """In a worker: say that it is ready, with None, then answer parcel after parcel."""
+    """The main loop of a worker: sends None once it is ready, then answers parcel after parcel."""
     ignore_signals()
     threading.Thread(target=_end_with_parent, daemon=True).start()
     loaded()
@@ -110,12 +117,12 @@ def serve(pipe: Any, longest: int) -> None:
         pipe.send(None)
         while True:
             pipe.send(answer_parcel(pipe.recv(), longest))
-    except (EOFError, ConnectionError):  # nobody is there to ask any more
+    except (EOFError, ConnectionError):  # the command is gone
         return
 
 
 def _end_with_parent() -> None:
-    """Nothing that this process is in the midst of is of use to anyone once its parent is gone."""
+    """End this process at once when its parent has ended, as nobody needs its work any more."""
     parent = multiprocessing.parent_process()
     if parent is not None:
         parent.join()

@@ -1,7 +1,7 @@
 """Bulk: the documents of an input, one by one: lines of NDJSON, JSON files, rows of tape walks.
 
-A document that is wrong is answered like any other; only an input that cannot be read, or is no
-input at all, stops the command.
+The main entry is `open_input`. A faulty document is answered like any other; only an input that
+cannot be read, or is no input at all, stops the command.
 """
 
 from __future__ import annotations
@@ -20,29 +20,32 @@ from service.bulk.walks import read_walks
 
 PIECE: Final = 1_048_576
 DOCUMENT: Final = "*.json"
-"""The files of a folder that are documents."""
+"""The pattern of a folder's files that are documents."""
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """One document of an input, as bytes; where: its place in the input, for a person."""
+    """One document of an input. where: names its place in the input for a person."""
 
     line: Line
     where: str
 
 
 class Input(Protocol):
-    """Where documents come from; can be read over and over."""
+    """A source of documents, which can be read any number of times."""
 
     def documents(self) -> Iterator[Document]:
         """Every document, in order."""
 
     def digest(self) -> str:
-        """What tells this input from every other."""
+        """A digest that tells this input from every other."""
 
 
 def open_input(path: Path, longest: int) -> Input:
-    """The input at `path`: a folder, a .csv file or a file of lines. Raises BulkError."""
+    """The input at `path`: a folder, a .csv file or a file of NDJSON.
+
+    longest: the most bytes of a document. Raises BulkError where the input cannot be read.
+    """
     try:
         if path.is_dir():
             return Folder(path, longest)
@@ -54,28 +57,31 @@ def open_input(path: Path, longest: int) -> Input:
 
 
 def open_plain(path: Path) -> BufferedReader:
-    """A file that can be read over and over, as every input is; a pipe would be waited for, or be
-    empty the second time. Raises BulkError, and OSError as any opening does."""
+    """A file of the input, opened to read.
+
+    Raises BulkError where it is no plain file: an input is read more than once, and a pipe would
+    block, or be empty the second time. Raises OSError where it cannot be opened.
+    """
     if not stat.S_ISREG(path.stat().st_mode):
         raise BulkError(f"{path}: no plain file, and it is read more than once; save it as one")
     return path.open("rb")
 
 
 class Lines:
-    """A file of NDJSON: a document a line, blank lines passed over but counted."""
+    """A file of NDJSON: a document a line; blank lines are skipped but counted."""
 
     def __init__(self, path: Path, longest: int) -> None:
         self.path, self.longest = path, longest
 
     def documents(self) -> Iterator[Document]:
-        """Every line that is not blank."""
+        """A document for every line that is not blank."""
         with open_plain(self.path) as file:
             for line in split_lines(iter(lambda: file.read(PIECE), b""), self.longest):
                 if not line.blank:
                     yield Document(line, f"{self.path.name}:{line.number}")
 
     def digest(self) -> str:
-        """Of the file's bytes."""
+        """A digest of the file's name and bytes."""
         return _digest([self.path])
 
 
@@ -86,17 +92,17 @@ class Walks:
         self.path = path
 
     def documents(self) -> Iterator[Document]:
-        """Every row as a deck document; its line is that on which the row begins."""
+        """Every row as a deck document, numbered by the line on which the row begins."""
         for number, name, body in read_walks(self.path):
             yield Document(Line(number, body), name)
 
     def digest(self) -> str:
-        """Of the file's bytes."""
+        """A digest of the file's name and bytes."""
         return _digest([self.path])
 
 
 class Folder:
-    """The *.json files of a folder by name, a document each; the first is line 1."""
+    """The *.json files of a folder, a document each, numbered from 1 by name."""
 
     def __init__(self, path: Path, longest: int) -> None:
         self.longest = longest
@@ -105,7 +111,7 @@ class Folder:
             raise BulkError(f"{path}: there is no file {DOCUMENT} in this folder")
 
     def documents(self) -> Iterator[Document]:
-        """Every file; of one that is too long no more is read than shows it."""
+        """A document for every file. One that is too long is not read to its end."""
         for number, path in enumerate(self.files, 1):
             try:
                 with open_plain(path) as file:
@@ -115,7 +121,7 @@ class Folder:
             yield Document(Line(number, body if len(body) <= self.longest else None), path.name)
 
     def digest(self) -> str:
-        """Of the files' names and bytes."""
+        """A digest of the files' names and bytes."""
         return _digest(self.files)
 
 

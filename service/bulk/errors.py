@@ -1,4 +1,4 @@
-"""Bulk: what stops the command, each in one plain line."""
+"""Bulk: the error that stops the command."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 
 class BulkError(Exception):
-    """The command cannot begin, or cannot go on; its words say why and where.
+    """The command cannot begin, or cannot go on. words: say why and where.
 
-    answers: of the first documents of the parcel that it broke off in.
+    answers: those to the first documents of the parcel in which the work broke off.
     """
 
     def __init__(self, words: str, answers: Sequence[bytes] = ()) -> None:

@@ -1,5 +1,8 @@
-"""Bulk: the files of a run, settled before anything is read or written: no two may be one, none
-that is written may be a document of the input, and each must have a folder to stand in."""
+"""Bulk: the files of a run, checked before anything is read or written (`settle_files`).
+
+No two may be the same file, none that is written may be a document of the input, and the folder of
+each must be there.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,7 @@ from service.bulk.summary import is_summary
 
 @dataclass(frozen=True, slots=True)
 class Files:
-    """Where a run reads, answers, and sums up."""
+    """The files of a run: its input, and where its answers and its summary go."""
 
     input: Path
     answers: Path
@@ -23,12 +26,12 @@ class Files:
 
     @property
     def note(self) -> Path:
-        """Beside the answers: what they are the answers to, and on which grounds."""
+        """The note beside the answers, which says of which input and grounds they are."""
         return note_of(self.answers)
 
 
 def note_of(answers: Path) -> Path:
-    """The note beside a file of answers.
+    """Path of the note beside a file of answers.
 
     >>> note_of(Path("out/r.ndjson")).name
     'r.ndjson.input'
@@ -37,7 +40,7 @@ def note_of(answers: Path) -> Path:
 
 
 def fresh_of(note: Path) -> Path:
-    """Where a note is written before it takes its place.
+    """Path at which a note is written before it is moved into place.
 
     >>> fresh_of(Path("r.ndjson.input")).name
     'r.ndjson.input.new'
@@ -46,10 +49,11 @@ def fresh_of(note: Path) -> Path:
 
 
 def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
-    """The files of a run. summary: None for the name of the answers with .csv.
+    """The files of a run. summary: None for the name of the answers with the ending .csv.
 
-    Raises BulkError, with nothing touched, where two of them are one file by whatever name, where
-    one would be a document of the folder that is read, and where one cannot be written.
+    Raises BulkError, before anything is touched, where two of them are the same file under any
+    names, where one would be a document of the input folder, where one cannot be written, and where
+    the summary would overwrite a file that is no summary.
     """
     _check_names(asked, answers, summary)
     try:
@@ -71,7 +75,7 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
 
 
 def _check_names(*named: Path | None) -> None:
-    """What others take for a standard stream would be a file of that name here."""
+    """Refuse the name `-`, which other commands take for a standard stream."""
     for option, path in zip(("INPUT", "--out", "--summary"), named, strict=True):
         if path == Path("-"):
             raise BulkError(f"{option} -: no standard stream; give the name of a file")
@@ -102,14 +106,14 @@ def _check_apart(files: Files) -> None:
 
 
 def _same(path: Path, other: Path) -> bool:
-    """Whether two names lead to one file, whether it is there or not."""
+    """Whether two paths lead to the same file, whether it exists or not."""
     if os.path.realpath(path) == os.path.realpath(other):
         return True
     return path.exists() and other.exists() and path.samefile(other)
 
 
 def _check_outside(files: Files) -> None:
-    """Nothing that is written is among the documents, now or on the next run."""
+    """Refuse to write to a file that is a document of the input folder, now or on the next run."""
     folder = Path(os.path.realpath(files.input))
     documents = [file.stat() for file in files.input.glob(DOCUMENT) if file.exists()]
     known = {(held.st_dev, held.st_ino) for held in documents}

@@ -1,4 +1,5 @@
-"""Bulk: what answers rest on beside the input: the release, and its kits and codes."""
+"""Bulk: the grounds of answers, which are what they depend on besides the input: the release, the
+kits and the codes."""
 
 from __future__ import annotations
 
@@ -18,14 +19,17 @@ Json = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Grounds:
-    """Answers on the same grounds are the same, wherever they are made. catalogue: a digest."""
+    """The grounds of answers: equal grounds give equal answers, wherever they are made.
+
+    catalogue: a digest of the kits and codes.
+    """
 
     release: str
     catalogue: str
 
 
 def grounds(release: str, kits: Iterable[Json], codes: Iterable[Json]) -> Grounds:
-    """Of a release with these documents, in whatever order and however they were written.
+    """The grounds of a release with these documents, whatever their order and way of writing.
 
     >>> one = grounds("1", [{"id": "a", "x": 1.0}, {"id": "b"}], [])
     >>> one == grounds("1", [{"id": "b"}, {"x": 1, "id": "a"}], [])
@@ -41,7 +45,7 @@ def grounds(release: str, kits: Iterable[Json], codes: Iterable[Json]) -> Ground
 
 
 def own_grounds() -> Grounds:
-    """Those of this process. Raises BulkError where a file of the catalogue is not good."""
+    """The grounds of this process. Raises BulkError where a kit or a code cannot be used."""
     try:
         catalogue = loaded()
     except BadFileError as error:
@@ -51,8 +55,10 @@ def own_grounds() -> Grounds:
 
 
 def answer_on(known: Grounds, parcel: Parcel, longest: int) -> list[bytes]:
-    """A parcel's answers, by a process that is not ours. Raises BulkError where it would answer on
-    other grounds than those that are known."""
+    """The answers to a parcel, made by a worker of a cluster.
+
+    Raises BulkError where the worker's own grounds are not `known`.
+    """
     if own_grounds() != known:
         raise BulkError("two workers of the cluster differ in their release, kits or codes")
     return answer_parcel(parcel, longest)

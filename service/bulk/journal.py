@@ -1,8 +1,8 @@
-"""Bulk: the file of answers, which is also the record of what is done.
+"""Bulk: the file of answers, which is also the record of what is done (`Journal`).
 
-Answers are appended in the order of the input, so its whole lines say how far the work came; a last
-line that was cut off is taken away. A small file beside it says which input, release, kits and
-codes they are of. One run at a time holds the file.
+Answers are appended in the order of the input, so the number of whole lines says how far the work
+came; a last line that was cut off is removed. A small note beside the file says of which input,
+release, kits and codes the answers are. Only one run at a time can hold the file.
 """
 
 from __future__ import annotations
@@ -25,13 +25,15 @@ _DIFFERS: Final = {
     "release": "of another release",
     "catalogue": "by other kits or codes",
 }
-"""What a note holds, and what answers are where it says otherwise."""
+"""The members of a note, each with words for answers whose note has another value there."""
 
 
 class Journal:
-    """Answers at `path`, open to append to and held. done: how many it has already.
+    """The file of answers at `path`, open to append to and locked.
 
-    Raises BulkError where another run holds it or where it has the answers to something else.
+    digest: of the input. longest: the most bytes of a document. done: the number of answers that
+    the file has already. Raises BulkError where another run holds the file, or where it has answers
+    to another input, with another limit or on other grounds.
     """
 
     def __init__(self, path: Path, digest: str, longest: int, grounds: Grounds) -> None:
@@ -51,7 +53,7 @@ class Journal:
             raise
 
     def _know(self, known: dict[str, object]) -> None:
-        """Go on only with the same input and limit, on the same grounds; begin with a note."""
+        """Check that the note of begun answers agrees with `known`; for an empty file, write it."""
         if self.path.stat().st_size:
             if differs := _differs(self.note, known):
                 raise BulkError(
@@ -64,17 +66,17 @@ class Journal:
         os.replace(fresh, self.note)
 
     def add(self, answers: list[bytes]) -> None:
-        """Append answers, in one write."""
+        """Append answers in one write."""
         self._file.write(b"".join(answers))
         self._file.flush()
 
     def close(self) -> None:
-        """Nothing more is added, and another run may begin."""
+        """Close the file, so that another run may hold it."""
         self._file.close()
 
 
 def _differs(note: Path, known: dict[str, object]) -> str:
-    """In what a note is not of what is known; nothing where it is."""
+    """Words for the ways in which a note differs from `known`; empty where it agrees."""
     try:
         held = json.loads(note.read_text("utf-8"))
     except (OSError, ValueError):
@@ -85,7 +87,8 @@ def _differs(note: Path, known: dict[str, object]) -> str:
 
 
 def _hold(path: Path, file: BinaryIO) -> None:
-    """Keep others out until the file is closed, or the kernel closes it after a kill."""
+    """Lock the file until it is closed, or the process is killed. Raises BulkError where another
+    run holds it."""
     try:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
@@ -94,7 +97,7 @@ def _hold(path: Path, file: BinaryIO) -> None:
 
 
 def _mend(path: Path) -> int:
-    """The whole lines of a file; what stands after the last of them is taken away."""
+    """The number of whole lines of a file. Anything after the last whole line is cut off."""
     lines = end = at = 0
     with path.open("rb") as file:
         while piece := file.read(PIECE):

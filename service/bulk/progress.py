@@ -1,5 +1,5 @@
-"""Bulk: how far it is, with rate and time left: on a terminal one line that changes, elsewhere a
-plain line now and then."""
+"""Bulk: tells the progress with rate and time left (`Progress`): on a terminal by one line that
+changes, elsewhere by a plain line now and then."""
 
 from __future__ import annotations
 
@@ -10,11 +10,14 @@ from service.streams import lose_unwritten
 
 OFTEN: Final = 0.2
 SELDOM: Final = 10.0
-"""Seconds between two lines, on a terminal and elsewhere."""
+"""Seconds between two lines: OFTEN on a terminal, SELDOM elsewhere."""
 
 
 class Progress:
-    """Tells `to` how many of `total` documents are done; `done` of them were already."""
+    """Tells on the stream `to` how many documents are done.
+
+    total: of the whole input. done: those that were done before this run.
+    """
 
     def __init__(self, to: TextIO, total: int, done: int) -> None:
         self.to, self.total, self.before, self.done = to, total, done, done
@@ -22,7 +25,7 @@ class Progress:
         self.began = self.told = time.monotonic()
 
     def add(self, count: int) -> None:
-        """So many more."""
+        """Count more documents as done, and tell it where it is time to."""
         self.done += count
         now = time.monotonic()
         if now - self.told >= (OFTEN if self.terminal else SELDOM):
@@ -30,7 +33,7 @@ class Progress:
             self._tell(now)
 
     def end(self) -> None:
-        """The last line."""
+        """Tell the last line."""
         self._tell(time.monotonic())
         if self.terminal:
             self._say("\n")
@@ -43,7 +46,7 @@ class Progress:
             self._say(f"{words}\n")
 
     def _say(self, words: str) -> None:
-        """Where it cannot be told, the work goes on."""
+        """Write words to the stream; where that fails, the work goes on."""
         try:
             print(words, end="", file=self.to, flush=True)
         except OSError:
@@ -51,7 +54,7 @@ class Progress:
 
 
 def progress_text(done: int, total: int, here: int, seconds: float) -> str:
-    """How far it is, in words. here: done in these seconds.
+    """The progress in words. here: the number done by this run, in `seconds`.
 
     >>> progress_text(500, 1000, 400, 2.0)
     '500 of 1000, 200.0 a second, 0:02 left'

@@ -1,7 +1,7 @@
-"""Bulk: where parcels are worked on: the local cores, a service's address, or a Dask cluster.
+"""Bulk: the runners, which have parcels answered: by local cores, a service, or a Dask cluster.
 
-Each gives answers in order and takes in no more parcels than it has hands for, so that memory does
-not grow with the input. `longest` is the bytes of a document that it takes.
+Each yields answers in order and takes in only as many parcels as it can work on, so that memory
+does not grow with the input. `longest` is always the most bytes of a document.
 """
 
 from __future__ import annotations
@@ -23,27 +23,27 @@ from service.bulk.grounds import Grounds, answer_on, own_grounds
 from service.bulk.work import Parcel, answer_parcel
 
 AHEAD: Final = 3
-"""Parcels begun for each worker."""
+"""The most parcels begun for each worker."""
 SENT: Final = 2
-"""Parcels begun for a service: one under way and the next."""
+"""The most parcels begun for a service: the one under way and the next."""
 
 
 class Future(Protocol):
-    """What a pool gives back for a parcel."""
+    """The answers to a parcel that is under way."""
 
     def result(self) -> list[bytes]:
-        """Its answers, once they are there."""
+        """The answers to the parcel, waited for."""
 
 
 Submit: TypeAlias = Callable[[Parcel], Future]
 Answers: TypeAlias = Generator[list[bytes], None, None]
-"""Those of a parcel at a time; to be closed by who takes them."""
+"""Answers, those of one parcel at a time. Whoever takes them has to close the generator."""
 
 
 def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
-    """The answers of parcels in their order, at most `ahead` of them begun.
+    """The answers to parcels, in their order. ahead: the most parcels begun at a time.
 
-    Of a parcel that broke off, those that there are, before it is raised.
+    Where a parcel breaks off, the answers that its BulkError holds come first; then it is raised.
     """
     begun: deque[Future] = deque()
     try:
@@ -60,35 +60,38 @@ def in_order(parcels: Iterator[Parcel], submit: Submit, ahead: int) -> Answers:
 
 
 class Runner(Protocol):
-    """Where parcels are worked on."""
+    """A way to have parcels answered: on this machine, by a service, or by a cluster."""
 
     def check(self) -> None:
-        """Raises BulkError where it cannot be asked at all, before anything is read or written."""
+        """Raise BulkError where the runner cannot be used, before anything is read or written."""
 
     def grounds(self) -> Grounds:
-        """What it answers on."""
+        """The grounds of its answers."""
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """The answers to parcels on those grounds."""
+        """The answers to parcels, made on the `known` grounds."""
 
 
 @dataclass(frozen=True, slots=True)
 class Local:
-    """This machine; one worker is this process itself."""
+    """Has parcels answered on this machine. A single worker is this process itself."""
 
     workers: int
     longest: int
 
     def check(self) -> None:
-        """There is nothing to check."""
+        """Do nothing, as there is nothing to check."""
 
     def grounds(self) -> Grounds:
-        """This process's own."""
+        """The grounds of this process."""
         return own_grounds()
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """By this process, or a crew of others; where there is but one parcel, it is done before a
-        worker would have begun."""
+        """The answers of a crew, or of this process where it is the only worker.
+
+        This process also answers where there is only one parcel, as it is done before a worker
+        would have begun.
+        """
         first = list(islice(parcels, 2))
         parcels = chain(first, parcels)
         if self.workers == 1 or len(first) < 2:
@@ -101,23 +104,26 @@ class Local:
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """A running service, by its address."""
+    """Has parcels answered by a running service at an address."""
 
     url: str
     key: str | None
     longest: int
 
     def check(self) -> None:
-        """That its address and its key can be used."""
+        """Raise BulkError where the address or the key cannot be used."""
         check_address(self.url, self.key)
 
     def grounds(self) -> Grounds:
-        """As it tells them."""
+        """The grounds of the service, as it publishes them."""
         return Client(self.url, self.key, self.longest).grounds()
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """As batches. Raises BulkError where it is of another release by now, or in the end has
-        other kits or codes: it may have been begun anew meanwhile."""
+        """The answers of the service, asked for in batches.
+
+        Raises BulkError where its release changes on the way, or where its kits or codes are others
+        in the end: it may have been restarted meanwhile.
+        """
         sender = Sender(Client(self.url, self.key, self.longest, known.release).answer)
         try:
             yield from in_order(parcels, sender.submit, SENT)
@@ -132,24 +138,24 @@ class Service:
 
 @dataclass(frozen=True, slots=True)
 class Cluster:
-    """The workers of a Dask cluster, which have this service installed, by its scheduler."""
+    """Has parcels answered by the workers of a Dask cluster, which need this service installed."""
 
     scheduler: str
     longest: int
 
     def check(self) -> None:
-        """That Dask is installed here."""
+        """Raise BulkError where Dask is not installed here."""
         if importlib.util.find_spec("distributed") is None:
             raise BulkError("--scheduler needs Dask: pip install '.[dask]'")
 
     def grounds(self) -> Grounds:
-        """Those of one worker; each holds its own against them with each parcel."""
+        """The grounds of one worker; with each parcel, its worker checks that its own agree."""
         with self._connect() as client:
             told: Grounds = client.submit(own_grounds, pure=False).result()
             return told
 
     def answers(self, parcels: Iterator[Parcel], known: Grounds) -> Answers:
-        """By all its workers."""
+        """The answers of all workers of the cluster."""
         with self._connect() as client:
             hands = max(1, sum(client.nthreads().values()))
 
@@ -169,9 +175,9 @@ class Cluster:
 
 
 class Sender:
-    """A thread that sends one parcel after another: a service keeps its other workers for others.
+    """A thread that sends one parcel after another, which leaves the service's other workers free.
 
-    It is a daemon, so that nobody waits for a reply that has been given up.
+    It is a daemon thread, so that the command never waits for a reply that it has given up.
     """
 
     def __init__(self, answer: Callable[[Parcel], list[bytes]]) -> None:
@@ -182,13 +188,13 @@ class Sender:
         threading.Thread(target=self._run, daemon=True).start()
 
     def submit(self, parcel: Parcel) -> Future:
-        """Have a parcel sent after those before it."""
+        """The future of a parcel, which is sent after those before it."""
         told: concurrent.futures.Future[list[bytes]] = concurrent.futures.Future()
         self.asked.put((parcel, told))
         return told
 
     def close(self) -> None:
-        """Nothing more is sent."""
+        """Send nothing more."""
         self.closed = True
         self.asked.put(None)
 

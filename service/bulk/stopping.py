@@ -1,4 +1,5 @@
-"""Bulk: SIGINT and SIGTERM, which stop the command in good order, and when they must wait."""
+"""Bulk: SIGINT and SIGTERM, which stop the command in good order (`heed_signals`), and the blocks
+in which they have to wait (`held_back`)."""
 
 from __future__ import annotations
 
@@ -12,7 +13,7 @@ SIGNALS: Final = (signal.SIGINT, signal.SIGTERM)
 
 
 class Stopped(BaseException):
-    """The command was told to stop. status: what it ends with, 128 and the signal's number."""
+    """The command was told to stop. status: its exit status, 128 plus the signal's number."""
 
     def __init__(self, number: int) -> None:
         super().__init__(number)
@@ -20,7 +21,7 @@ class Stopped(BaseException):
 
 
 class _Told:
-    """The signal that stops the command, once there was one, and whether Stopped waits."""
+    """The signal that stops the command, or None so far; and whether Stopped has to wait."""
 
     number: int | None = None
     waits = False
@@ -28,10 +29,10 @@ class _Told:
 
 @contextmanager
 def heed_signals() -> Iterator[None]:
-    """Within, and on its way in and out, the first of SIGNALS raises Stopped; those after it change
-    nothing any more.
+    """Have the first of SIGNALS within the block, or on its way in or out, raise Stopped.
 
-    One that was ignored from the start, as a shell does for what runs in the background, stays so.
+    Later signals change nothing. A signal that was ignored before, as shells do for commands in the
+    background, stays ignored.
     """
     before = {number: signal.getsignal(number) for number in SIGNALS}
     heeded = [number for number in SIGNALS if before[number] is not signal.SIG_IGN]
@@ -50,8 +51,11 @@ def heed_signals() -> Iterator[None]:
 
 
 def _stop(number: int, _frame: Any) -> None:
-    """The handler stays after the first signal: while one that has come is on its way to Python,
-    its handler must not be replaced by SIG_IGN, or Python tells of an error."""
+    """The signal handler, which raises Stopped for the first signal.
+
+    It stays in place after that: were it replaced by SIG_IGN while a further signal is on its way
+    to Python, Python would report an error.
+    """
     if _Told.number is None:
         _Told.number = number
         if not _Told.waits:
@@ -59,14 +63,17 @@ def _stop(number: int, _frame: Any) -> None:
 
 
 def ignore_signals() -> None:
-    """In a worker, which begins with SIGNALS waiting: the one who began it says when to stop."""
+    """Ignore SIGNALS for good, in a worker that began with them blocked; its parent stops it."""
     for number in SIGNALS:
         signal.signal(number, signal.SIG_IGN)
 
 
 def _ignore_to_the_end() -> None:
-    """In the command, which has nothing more to do: Python's own end would make them deadly again.
-    Of one that is on its way just now Python says that it is ignored, as is wanted."""
+    """Ignore SIGNALS for good, in the command, whose work is over.
+
+    With the former handlers back, a signal could kill the command while Python ends. Python's
+    report of a signal that is on its way just now is silenced, as that one is to be ignored too.
+    """
     hook, sys.unraisablehook = sys.unraisablehook, lambda _: None
     ignore_signals()
     sys.unraisablehook = hook
@@ -74,11 +81,11 @@ def _ignore_to_the_end() -> None:
 
 @contextmanager
 def held_back() -> Iterator[None]:
-    """Within, Stopped waits; a process begun within has SIGNALS waiting until it ignores them.
-    Raises Stopped at the end where the first signal came within.
+    """Hold Stopped back until the end of the block, where it is raised if a first signal has come.
 
-    The mask is for that process alone: a library's threads may take a signal here, and the handler
-    then runs in this thread all the same.
+    A process begun in the block has SIGNALS blocked until it ignores them. The signal mask serves
+    that process alone: here, a library's thread may take a signal, and the handler then runs in
+    this thread all the same.
     """
     told = _Told.number
     _Told.waits = True

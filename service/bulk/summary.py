@@ -1,4 +1,4 @@
-"""Bulk: a row for each answer in a CSV file, and the counts of all, read from the answers."""
+"""Bulk: the summary, a CSV file with a row for each answer, made from the file of answers."""
 
 from __future__ import annotations
 
@@ -20,19 +20,21 @@ COLUMNS: Final = (
 
 
 def is_summary(path: Path) -> bool:
-    """Whether a file is one that was written here, now or before there were the mark and titles, or
-    is empty."""
+    """Whether a file is empty or is a summary, be it of an older release without mark or titles."""
     with path.open("rb") as file:
         first = file.readline().removeprefix(MARK.encode())
     return first in (b"", *(f"{','.join(COLUMNS[:end])}\n".encode() for end in (None, -1)))
 
 
 def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
-    """The CSV file; how many answers have each status. names: of the documents, in order."""
+    """Write the summary, and return how many answers have each status.
+
+    names: of the documents, in order.
+    """
     statuses: Counter[int] = Counter()
     with (
         answers.open("rb") as lines,
-        # The name of a document may hold bytes that are no UTF-8.
+        # The name of a document may hold bytes that are not UTF-8.
         summary.open("w", newline="", encoding="utf-8", errors="backslashreplace") as file,
     ):
         file.write(MARK)
@@ -47,7 +49,7 @@ def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter
 
 
 def _shown(value: Any) -> Any:
-    """Names, and the problems that repeat what was sent, are strangers' text; counts are ours."""
+    """A value for a cell. Text is made safe, as names and problems repeat what strangers sent."""
     return cell(value) if isinstance(value, str) else value
 
 

@@ -1,7 +1,7 @@
-"""Bulk: tape walks from a CSV file, a deck a row, as deck documents.
+"""Bulk: tape walks from a CSV file, a deck a row, as deck documents (`read_walks`).
 
-Cells are passed on as they stand, numbers as numbers: what is wrong in one is told by the same
-refusal that the document itself would get, with its place in it.
+Cells go into the document unchecked, numbers as numbers, so a faulty cell gets the same refusal as
+the document itself would, with the place in the document.
 """
 
 from __future__ import annotations
@@ -28,16 +28,17 @@ COLUMNS: Final[dict[str, str]] = {
     "sides": "the walk, length:turn; ... where no turn is 90, and ? for the length left out",
     "walls": "numbers of the sides along a wall, 0 the first, with ; between; may be left out",
 }
-"""The columns, in any order; their names are the deck's own."""
+"""The columns, which may come in any order, and their meanings."""
 _OPTIONAL: Final = ("code", "height", "walls")
 _NUMBER: Final = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?")
 
 
 def read_walks(path: Path) -> Iterator[tuple[int, str, bytes]]:
-    """Of every row the line that it begins on, its id, and its deck document.
+    """For every row, the line on which it begins, its id, and its deck document as JSON.
 
-    Raises BulkError, with the line, on a header that has other columns, on a row with more or fewer
-    cells than it (a row that was cut off would be another deck) and on what is no CSV.
+    Raises BulkError, with the line, for a header with other columns, for a row with more or fewer
+    cells than the header (a row that was cut off would be another deck), and where the file is no
+    CSV in UTF-8.
     """
     with path.open("rb") as file:
         rows = _rows(path, file)
@@ -54,7 +55,7 @@ def read_walks(path: Path) -> Iterator[tuple[int, str, bytes]]:
 
 
 def write_deck(row: dict[str, str]) -> Json:
-    """The deck document of a row, by column; a cell that is empty is left out.
+    """The deck document of a row; empty cells are left out. row: the cells by column.
 
     >>> row = {"unit": "in", "kit": "k", "infill": "picket", "drop": "48", "sides": "240;?:85"}
     >>> write_deck(row)  # doctest: +NORMALIZE_WHITESPACE
@@ -82,7 +83,7 @@ def _side(part: str) -> Json:
 
 
 def _value(text: str) -> int | float | str:
-    """A number where a cell is one, else its text.
+    """A cell as a number where it is written as one, else as text.
 
     >>> [_value(text) for text in ("48", "4.5", "4' 6\\"", "1e9", "")]
     [48, 4.5, '4\\' 6"', '1e9', '']
@@ -106,7 +107,7 @@ def _check_columns(path: Path, names: list[str]) -> None:
 
 
 def _rows(path: Path, file: Any) -> Iterator[tuple[int, list[str]]]:
-    """Every row that has a cell, and the line that it begins on."""
+    """Every row that is not blank, with the line on which it begins."""
     reader = csv.reader(_lines(path, file), strict=True)
     begins = 1
     try:

@@ -1,4 +1,7 @@
-"""Bulk: a parcel of documents answered in one go, wherever it is run; the same bytes everywhere."""
+"""Bulk: parcels, a few documents each, and how any process answers one (`answer_parcel`).
+
+The answers are the same bytes wherever they are made.
+"""
 
 from __future__ import annotations
 
@@ -16,15 +19,15 @@ from service.refusals import refuse
 from service.streams import tell
 
 Parcel: TypeAlias = list[tuple[int, bytes | None]]
-"""Documents by their line; None: too long."""
+"""Documents as line number and bytes, which are None where the document is too long."""
 
 DOCUMENTS = 32
 BYTES = 1_048_576
-"""A parcel ends at either."""
+"""A parcel ends as soon as it has DOCUMENTS documents or BYTES bytes."""
 
 
 def parcels(documents: Iterator[Document]) -> Iterator[Parcel]:
-    """Documents in order, a few at a time."""
+    """The documents in order, as parcels."""
     parcel: Parcel = []
     size = 0
     for document in documents:
@@ -39,19 +42,22 @@ def parcels(documents: Iterator[Document]) -> Iterator[Parcel]:
 
 @cache
 def loaded() -> Catalogue:
-    """Kits and codes, shipped and of one's own, read once for the life of the process."""
+    """The kits and codes, shipped ones and the yard's own, read once in the life of the process."""
     return load_catalogue(own=own_folder(os.environ))
 
 
 def answer_parcel(parcel: Parcel, longest: int) -> list[bytes]:
-    """An answer a document, each a line as `POST /v1/layouts` gives it."""
+    """The answers to a parcel, a line for each document, as `POST /v1/layouts` gives them."""
     catalogue = loaded()
     return [_answer(Line(number, body), longest, catalogue).body for number, body in parcel]
 
 
 def _answer(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
-    """A line's answer. A bug is that line's own, as in a batch that the service answers: 500, with
-    where to find it on standard error; what the exception says may quote the document."""
+    """The answer to a line. An unexpected error becomes that line's 500, as in the service's batch.
+
+    The error's type and frames go to standard error, but not its message, which may quote the
+    document.
+    """
     try:
         return answer_line(line, longest, catalogue)
     except Exception as error:

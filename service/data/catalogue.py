@@ -1,5 +1,8 @@
-"""Data: every kit and code, read and checked once at start: from the JSON files here and from a
-folder of the yard's own. What comes of them is only read."""
+"""Data: every kit and code, read and checked once at start.
+
+They come from the JSON files here and from a folder of the yard's own. The main entry is
+`load_catalogue`; nothing changes a Catalogue once it is loaded.
+"""
 
 from __future__ import annotations
 
@@ -30,8 +33,10 @@ Record = TypeVar("Record", Kit, Code)
 
 
 class BadFileError(Exception):
-    """Files that cannot be used. It stops the start, with a line for each fault: the file, the
-    place in it, and what would do."""
+    """Files of kits or codes cannot be used, which stops the start.
+
+    faults: a line for each fault, with the file, the place in it, and what would be accepted.
+    """
 
     def __init__(self, *faults: str) -> None:
         super().__init__("\n".join(faults))
@@ -40,7 +45,7 @@ class BadFileError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Shipped(Generic[Record]):
-    """One document as it stands in its file, its canonical form, and its record in both units."""
+    """A kit or a code: the document as its file has it, its canonical form, its record by unit."""
 
     document: dict[str, Any]
     canonical: bytes
@@ -49,32 +54,32 @@ class Shipped(Generic[Record]):
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """What is loaded, by id."""
+    """The kits and codes that are loaded, by id."""
 
     kits: Mapping[str, Shipped[Kit]]
     codes: Mapping[str, Shipped[Code]]
 
     @property
     def kit_documents(self) -> dict[str, dict[str, Any]]:
-        """Every kit as a caller may also send it inline."""
+        """Every kit as a document that a caller may also send inline, by id."""
         return {name: shipped.document for name, shipped in self.kits.items()}
 
     @property
     def code_documents(self) -> dict[str, dict[str, Any]]:
-        """Every code as a caller may also send it inline."""
+        """Every code as a document that a caller may also send inline, by id."""
         return {name: shipped.document for name, shipped in self.codes.items()}
 
     def kit(self, name: str) -> Shipped[Kit]:
-        """The kit of that id, or a refusal that names those there are."""
+        """The kit of the id `name`. Refuses (Unbuildable) an unknown id, naming the known ones."""
         return _find(self.kits, name, "kit", "unknown_kit")
 
     def code(self, name: str) -> Shipped[Code]:
-        """The code of that id, or a refusal that names those there are."""
+        """The code of the id `name`. Refuses (Unbuildable) an unknown id, naming the known ones."""
         return _find(self.codes, name, "code", "unknown_code")
 
 
 def own_folder(environ: Mapping[str, str]) -> Path | None:
-    """Where a command finds kits and codes that are not shipped: what GUARDS_CATALOGUE names.
+    """The folder of the yard's own kits and codes that GUARDS_CATALOGUE names; None where unset.
 
     >>> own_folder({}), own_folder({"GUARDS_CATALOGUE": "yard"})
     (None, PosixPath('yard'))
@@ -84,10 +89,10 @@ def own_folder(environ: Mapping[str, str]) -> Path | None:
 
 
 def load_catalogue(root: Traversable | None = None, own: Traversable | None = None) -> Catalogue:
-    """Read kits/*.json and codes/*.json. Raises BadFileError with all that is wrong in any of them.
+    """Read every kits/*.json and codes/*.json. Raises BadFileError with the faults of all files.
 
-    root: the folder that holds both; the shipped one where left out. own: one with either or both,
-    whose ids may not be among those of the first.
+    root: the folder that holds `kits` and `codes`; by default the shipped one. own: a second folder
+    with one or both of them, whose ids may not repeat those of the first.
     """
     folders = [root or files("service.data")]
     if own is not None:
@@ -104,7 +109,7 @@ def load_catalogue(root: Traversable | None = None, own: Traversable | None = No
 def _check_own(own: Traversable) -> None:
     try:
         either = any((own / kind).is_dir() for kind in ("kits", "codes"))
-    except OSError as error:  # who may not look into it
+    except OSError as error:  # such as a folder that may not be read
         raise _unread(own, error) from error
     if not either:
         raise BadFileError(f"{own}: there is neither a folder kits nor a folder codes in it")
@@ -116,7 +121,7 @@ def _load_all(
     read: Callable[[dict[str, Any], Unit, str], Record],
     faults: list[str],
 ) -> dict[str, Shipped[Record]]:
-    """What is good of one kind, by id; what is wrong is added to the faults."""
+    """The documents of one kind that can be used, by id; the rest are added to `faults`."""
     loaded: dict[str, Shipped[Record]] = {}
     for file in chain.from_iterable(_documents(folder, faults) for folder in folders):
         name = file.name.removesuffix(".json")
@@ -130,8 +135,10 @@ def _load_all(
 
 
 def _documents(folder: Traversable, faults: list[str]) -> list[Traversable]:
-    """The JSON files of a folder, by name; none where there is no such folder, nor where what is
-    there cannot be read, which is added to the faults."""
+    """The JSON files of a folder, sorted by name.
+
+    Empty where there is no such folder, and where it cannot be read, which is added to `faults`.
+    """
     found: list[Traversable] = []
     try:
         found += folder.iterdir()
@@ -146,7 +153,7 @@ def _load(
     file: Traversable, name: str, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
 ) -> Shipped[Record]:
     try:
-        # A pipe would be waited for, and a device never end.
+        # Reading a pipe could wait for ever, and a device may never end.
         if isinstance(file, Path) and not S_ISREG(file.stat().st_mode):
             raise _bad(file, ["it is no plain file"])
         document: dict[str, Any] = decode(file.read_bytes())

@@ -1,2 +1,2 @@
-"""Web: HTTP over answer. Only this room knows headers, settings and paths; the status of each
-refusal stands in refusals."""
+"""Web: the HTTP service around `answer`. Only this room knows headers, settings and paths; the
+status of each refusal is in `refusals`."""

@@ -1,4 +1,7 @@
-"""Web: the application, put together from settings: all that is made once and kept is made here."""
+"""Web: the Flask application, made from the settings, with all that is kept between requests.
+
+The main entries are `create_app` and, for gunicorn, `start`.
+"""
 
 from __future__ import annotations
 
@@ -25,11 +28,11 @@ from service.web.state import NAME, State
 
 
 def create_app(settings: Settings | None = None) -> Flask:
-    """The service as a WSGI application; settings from the environment where none are given."""
+    """The service as a WSGI application. settings: by default those of the environment."""
     settings = settings or read_settings(os.environ)
     start_logs(settings.log_level)
     app = Flask("service.web", static_folder=None)
-    # Otherwise //v1/kits is answered with a redirect in HTML.
+    # Otherwise //v1/kits would be answered with a redirect in HTML.
     app.url_map.merge_slashes = False
     app.extensions[NAME] = held = _prepare(settings)
     attach_errors(app)
@@ -42,7 +45,7 @@ def create_app(settings: Settings | None = None) -> Flask:
 
 
 def start() -> Flask:
-    """For a server: the service, or the end of the process with what stops it in plain lines."""
+    """The application for gunicorn; exits with the reason in plain lines where it cannot start."""
     try:
         return create_app()
     except (BadFileError, SettingsError) as error:
@@ -50,7 +53,7 @@ def start() -> Flask:
 
 
 def _prepare(settings: Settings) -> State:
-    """Read kits and codes, make ready what never changes, and lay out one deck as a trial."""
+    """The state of the app, with kits and codes read, replies stored, and one deck laid out."""
     catalogue = load_catalogue(own=Path(settings.catalogue) if settings.catalogue else None)
     return State(
         settings=settings,

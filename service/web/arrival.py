@@ -1,4 +1,7 @@
-"""Web: the bytes of a body as they arrive: from gunicorn's socket, or from any other stream."""
+"""Web: the bytes of a body as they arrive, from gunicorn's socket or from another server's stream.
+
+The main entry is `arriving`.
+"""
 
 from __future__ import annotations
 
@@ -9,46 +12,47 @@ from typing import Any, Final, TypeAlias
 from gunicorn.http.body import ChunkedReader, LengthReader
 
 PIECE: Final = 65_536
-"""Bytes that are read at once, at most."""
+"""The most bytes that are read at once."""
 GO_ON: Final = b"HTTP/1.1 100 Continue\r\n\r\n"
-"""What a sender waits for that asked whether its body is wanted; nothing else can be expected."""
+"""The reply to a sender that asks by `Expect: 100-continue` whether it may send its body."""
 _LAST_CHUNK: Final = b"0\r\n\r\n"
 
 
 class Plain:
-    """A body that is read as any file is."""
+    """A body that is read like any file, from a server other than gunicorn."""
 
     def __init__(self, stream: Any) -> None:
         self._stream = stream
 
     def soon(self, _seconds: float) -> bool:
-        """It is all there."""
+        """Always True, as nothing is known of how such a body arrives."""
         return True
 
     def read(self) -> bytes:
-        """The next piece."""
+        """The next piece; b"" at the end."""
         piece: bytes = self._stream.read(PIECE)
         return piece
 
 
 class _Watched:
-    """A socket as gunicorn reads it, and the last bytes that it gave."""
+    """A socket for gunicorn to read from, which keeps the last bytes read in `tail`."""
 
     def __init__(self, wire: socket.socket, tail: bytes) -> None:
         self._wire = wire
         self.tail = tail[-len(_LAST_CHUNK) :]
 
     def recv(self, most: int) -> bytes:
-        """What has arrived, at most so much."""
+        """The bytes that have arrived, `most` at most."""
         piece = self._wire.recv(most)
         self.tail = (self.tail + piece[-len(_LAST_CHUNK) :])[-len(_LAST_CHUNK) :]
         return piece
 
 
 class Wire:
-    """A body under gunicorn, whose own reading waits for 1024 bytes where a line has come.
+    """A body under gunicorn.
 
-    Read from its reader instead, which gives what has arrived.
+    gunicorn's own body waits for 1024 bytes even where a whole line has come. So this class reads
+    from the reader below it, which gives what has arrived.
     """
 
     def __init__(self, reader: Any, wire: socket.socket) -> None:
@@ -59,19 +63,19 @@ class Wire:
         self._unreader.sock = self._watched
 
     def soon(self, seconds: float) -> bool:
-        """Whether the next read is likely not to wait longer than that."""
+        """Whether the next read will probably not wait: bytes came within `seconds`, or all has."""
         if self._here():
             return True
         return bool(select.select([self._wire], [], [], seconds)[0])
 
     def _here(self) -> bool:
-        """Whether all of the body has been received; of chunks, by how the last one looks."""
+        """Whether the whole body has been received; a chunked one is judged by its last bytes."""
         if self._chunked:
             return self._watched.tail == _LAST_CHUNK
         return bool(self._unreader.buf.getbuffer().nbytes >= self._reader.length)
 
     def read(self) -> bytes:
-        """The next piece, b"" at the end; an EOFError where the end came too soon."""
+        """The next piece; b"" at the end. Raises EOFError where the body ends too soon."""
         if self._chunked:
             return next(self._reader.parser, b"")
         left = self._reader.length
@@ -89,7 +93,11 @@ Arrival: TypeAlias = Plain | Wire
 
 
 def arriving(environ: dict[str, Any], stream: Any) -> Arrival:
-    """The body of a request, piece by piece. stream: where another server brought it."""
+    """The body of a request, to be read piece by piece.
+
+    Under gunicorn, a client that expects 100 Continue is sent it here. stream: the stream to read
+    from under another server.
+    """
     reader = getattr(environ["wsgi.input"], "reader", None)
     if isinstance(reader, ChunkedReader | LengthReader):
         wire = environ["gunicorn.socket"]

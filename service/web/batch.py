@@ -1,8 +1,8 @@
 """Web: a batch, many decks in one request: a line in, a line out, in order.
 
-What is wrong with the request as a whole and is known before the first answer is an ordinary
-refusal. What goes wrong later is said in a last line, marked `ended`: no line is ever left
-unanswered without a word.
+The main entry is `Batch`. A fault of the request as a whole that is known before the first answer
+is an ordinary refusal. One that comes later is told in a last line marked `ended`, so that no line
+goes unanswered without a reason.
 """
 
 from __future__ import annotations
@@ -27,12 +27,16 @@ from service.web.logs import frames
 from service.web.state import State
 
 ROUTE: Final = "/v1/layouts"
-"""Where batches are taken."""
+"""The path that takes batches."""
 
 
 @dataclass
 class Tally:
-    """What a batch came to, for its line of log. digest: over the layouts' own, in order."""
+    """The counts of a batch, for its line in the log.
+
+    size: bytes of the reply. ended: "whole", the code of what ended it early, or "gone" where the
+    client left. digest: over the digests of the layouts, in order.
+    """
 
     statuses: Counter[int] = field(default_factory=Counter)
     size: int = 0
@@ -40,7 +44,7 @@ class Tally:
     digest: Any = field(default_factory=hashlib.sha256)
 
     def count(self, told: AnswerLine) -> bytes:
-        """Add one line that is about to be sent; the line."""
+        """Count a line that is about to be sent, and return its bytes."""
         self.statuses[told.status] += 1
         self.size += len(told.body)
         if told.digest is not None:
@@ -49,7 +53,7 @@ class Tally:
 
 
 class Batch:
-    """One batch. known: the id of its request."""
+    """One batch: `begin`, then `replies`. known: the id of its request."""
 
     def __init__(self, intake: Intake, now: State, known: str) -> None:
         self.intake, self.now, self.known = intake, now, known
@@ -60,7 +64,8 @@ class Batch:
         self._first: list[Line] = []
 
     def begin(self) -> None:
-        """Take in what there is, up to the first document; refuse what can't be begun."""
+        """Take in what has arrived, up to the first document. Refuses a batch that is too large or
+        has no document."""
         self.intake.gather()
         self._first = list(islice(self._documents, 1))
         if not self._first:
@@ -68,7 +73,7 @@ class Batch:
             raise Malformed([Problem("", "empty_body", message)])
 
     def replies(self) -> Iterator[bytes]:
-        """Every line's answer, and why there are no more where they end early."""
+        """The answers line by line; where they end early, a last line that says why."""
         try:
             for line in chain(self._first, self._documents):
                 yield self._answer(line)
@@ -88,7 +93,7 @@ class Batch:
             yield self.tally.count(tell_refused(self._done + 1, left.refused, ended=True))
 
     def _read(self) -> Iterator[Line]:
-        """The lines that are not blank, while there is time and they are not too many."""
+        """The lines that are not blank. Refuses to go on after too many lines or too much time."""
         for line in split_lines(self.intake.pieces(), self.now.settings.body_limit):
             HEART.beat()
             if line.number > self.intake.lines:
@@ -102,7 +107,7 @@ class Batch:
             self._done = line.number
 
     def _answer(self, line: Line) -> bytes:
-        """A line's answer. A bug is that line's own: the others have theirs."""
+        """The answer to a line. An unexpected error becomes that line's answer, not the batch's."""
         try:
             told = answer_line(line, self.now.settings.body_limit, self.now.catalogue)
         except Exception as error:
@@ -112,7 +117,7 @@ class Batch:
         return self.tally.count(told)
 
     def fields(self) -> dict[str, Any]:
-        """What the log says of it."""
+        """What the log says of the batch."""
         tally = self.tally
         return {
             "ms": round((time.monotonic() - self._begun) * 1000, 1),

@@ -1,4 +1,7 @@
-"""Web: the body of a request, whole, no longer than the limit and in time, or a refusal."""
+"""Web: reads the whole body of a request, or refuses one that is too long, too slow or cut off.
+
+The main entry is `read_body`.
+"""
 
 from __future__ import annotations
 
@@ -12,22 +15,23 @@ from service.web.arrival import Arrival, arriving
 from service.web.errors import WebRefusal
 
 PATIENCE: Final = 10.0
-"""Seconds that a body may take to arrive, and a second more for each PACE bytes of it."""
+"""Seconds that a body may take to arrive; for each PACE bytes of it, it has a second more."""
 PACE: Final = 65_536
 
 
 def check_length(request: Request, limit: int) -> None:
-    """Refuse (413) by Content-Length alone, before anything is read."""
+    """Refuse (413) a body whose Content-Length is above `limit`, before any of it is read."""
     if (request.content_length or 0) > limit:
         raise _too_long(limit)
 
 
 def read_body(request: Request, limit: int) -> bytes:
-    """The whole body, at most `limit` bytes; one that is longer is refused (413), never cut, one
-    that breaks off (400) and one that trickles (408) likewise.
+    """The whole body of a request.
 
-    werkzeug's own limit on a stream cuts a chunked body where it is read in one piece, and
-    refuses one of exactly the limit where it is read line by line; so the count is kept here.
+    Refuses a body of more than `limit` bytes (413), one that breaks off (400) and one that arrives
+    too slowly (408). Bytes are counted here because werkzeug's own limit on a stream cuts a chunked
+    body short where it is read at once, and refuses one of exactly the limit where it is read line
+    by line.
     """
     body = arriving(request.environ, request.stream)
     pieces: list[bytes] = []
@@ -43,9 +47,12 @@ def read_body(request: Request, limit: int) -> bytes:
 
 
 def _read_piece(body: Arrival) -> bytes:
-    """The next piece. Whatever goes wrong here is the sender's: a cut or ill-formed body, or one
-    that has not come when the worker loses patience, or is told that its time is up; but not that
-    it is told to end at once."""
+    """The next piece; b"" at the end.
+
+    Any error is taken to be the sender's fault: a body that is cut off or ill-formed (400), or that
+    has not come when the socket's or the worker's time is up (408). Only the SystemExit of a worker
+    that is told to end at once passes through.
+    """
     try:
         return body.read()
     except (BlockingIOError, SystemExit) as error:

@@ -1,8 +1,8 @@
-"""Web: the counter page, a browser client of the same paths, with no outside address.
+"""Web: the counter page, a browser client of the same paths, which uses no outside address.
 
-The page, its style and its icon are files as they stand, its modules one module, joined once at the
-start; nothing of a request is written into them. The deck that a fresh page begins with is a file
-too, and may be of the yard's own.
+The main entry is `load_counter`. The page, its style and its icon are served as the files stand,
+and its modules as one, joined at the start; nothing of a request is ever written into them. The
+deck that a fresh page begins with is a file too, and may be the yard's own.
 """
 
 from __future__ import annotations
@@ -28,12 +28,13 @@ POLICY: Final = (
     "frame-ancestors 'none'; "
     "require-trusted-types-for 'script'; trusted-types 'none'"
 )
-"""A drawing is an image out of memory (blob:), and opened by itself it takes this policy along: its
-own style sheet is named by its hash. The last two: no text is ever read as HTML."""
+"""The page's Content-Security-Policy. A drawing is shown as an image from memory (blob:); opened by
+itself it inherits this policy, so its style sheet is allowed by its hash. The last two directives
+keep any text from being read as HTML."""
 
 _PAGE: Final = "counter.html"
 _ENTRY: Final = "counter"
-"""The module that the page loads, with all that it imports."""
+"""The module that the page loads, joined with all that it imports."""
 _MEDIA: Final = {
     "css": "text/css",
     "json": "application/json",
@@ -44,10 +45,11 @@ _START: Final = "start.json"
 
 
 def load_counter(own: str, catalogue: Catalogue) -> dict[str, Stored]:
-    """The page and what it loads, by path. All are asked about anew: they go with each other.
+    """The replies of the page and of all that it loads, by path.
 
-    own: path of the deck document to begin with, "" for the one that is shipped. Raises a
-    SettingsError where it cannot be read or laid out.
+    Browsers have to ask for each anew, as files of two releases would not fit each other. own: path
+    of the deck document that a fresh page begins with; "" for the shipped one. Raises SettingsError
+    where it cannot be read or laid out.
     """
     folder = files("service.web").joinpath("static", "counter")
     page = folder.joinpath(_PAGE).read_bytes()

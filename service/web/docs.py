@@ -1,7 +1,7 @@
-"""Web: the browsable page of the API, with no outside address.
+"""Web: the browsable page of the API, which uses no outside address.
 
-Swagger UI comes out of its Python package; the page and its few lines of script are ours, so
-that the policy can forbid script inside the page and nothing of a request is written into it.
+Swagger UI comes from its Python package. The page and its few lines of script are ours, so that its
+policy can forbid script inside the page, and nothing of a request is written into it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ POLICY: Final = (
     "img-src 'self' data:; connect-src 'self'; font-src 'self'; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'"
 )
-"""Swagger UI writes style attributes; all else comes from here."""
+"""The page's Content-Security-Policy. 'unsafe-inline' is for the style attributes that Swagger UI
+writes; all else comes from this service."""
 
 _BUNDLED: Final = {
     "swagger-ui.css": "text/css",
@@ -29,7 +30,7 @@ _OURS: Final = {"docs.css": "text/css", "docs.js": "text/javascript"}
 
 
 def load_page() -> Stored:
-    """The page itself, with every code of a refusal where a problem's `type` leads."""
+    """The page, with an anchor for every code of a refusal, to which a problem's `type` leads."""
     page = files("service.web").joinpath("static", "docs.html").read_text("utf-8")
     told = "\n".join(
         f'      <dt id="problem-{slug}">{slug}</dt><dd>{escape(words)}</dd>'
@@ -40,7 +41,7 @@ def load_page() -> Stored:
 
 
 def load_assets() -> dict[str, Stored]:
-    """What the page loads, by name."""
+    """The files that the page loads, by name."""
     bundle = files("flask_swagger_ui").joinpath("dist")
     static = files("service.web").joinpath("static")
     found = {name: (bundle.joinpath(name), media) for name, media in _BUNDLED.items()}

@@ -1,6 +1,7 @@
-"""Web: a flag that the master raises at SIGTERM and every worker sees, and how far it is.
+"""Web: a flag that the master sets at SIGTERM and every worker sees: draining, or done draining.
 
-A page of shared memory, made before the workers are forked: no file, no lock, no message.
+It is a page of shared memory, made before the workers are forked, so it needs no file, lock or
+message.
 """
 
 from __future__ import annotations
@@ -9,13 +10,16 @@ import mmap
 
 
 class Drain:
-    """Raised once, by the process that stops the service, and once more when it is over."""
+    """The drain of the service before it stops: not begun, under way, or over.
+
+    The process that stops the service calls `begin`, then `end`.
+    """
 
     def __init__(self) -> None:
         self._page = mmap.mmap(-1, 1)
 
     def begin(self) -> None:
-        """From now on readiness is off, in every process that shares this flag."""
+        """Turn readiness off in every process that shares this flag."""
         self._page[0] = 1
 
     @property
@@ -24,14 +28,14 @@ class Drain:
         return self._page[0] > 0
 
     def end(self) -> None:
-        """From now on workers end when they are told to."""
+        """Let workers end when they are told to."""
         self._page[0] = 2
 
     @property
     def is_over(self) -> bool:
-        """Whether workers may end."""
+        """Whether the drain is over, so that workers may end."""
         return self._page[0] == 2
 
 
 DRAIN = Drain()
-"""The one of this process and of those forked from it."""
+"""The flag of this process and of those forked from it."""

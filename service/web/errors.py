@@ -1,6 +1,6 @@
-"""Web: every refusal as one shape, application/problem+json, whoever made it.
+"""Web: every refusal as application/problem+json, whichever part of the service made it.
 
-Flask's handler and the gunicorn worker both ask `answer_to`; statuses are in refusals.py.
+Flask's error handler and the gunicorn worker both call `answer_to`. Statuses are in refusals.py.
 """
 
 from __future__ import annotations
@@ -28,11 +28,14 @@ _OF_STATUS: Final = {
 }
 
 _ELSE: Final = {"not_found": "; see /v1/docs for those there are, which end in no slash"}
-"""What can be done about a status that Flask finds, where its title does not say."""
+"""Advice to add to the title of a kind of refusal that Flask finds."""
 
 
 class WebRefusal(Exception):
-    """A refusal of this room: of the request, not of the document in it."""
+    """A refusal of a request, not of the document in it.
+
+    slug: names the kind of refusal. headers: to send, with underscores for hyphens in their names.
+    """
 
     def __init__(self, slug: str, message: str, **headers: str) -> None:
         self.slug = slug
@@ -42,13 +45,16 @@ class WebRefusal(Exception):
 
     @property
     def refused(self) -> Refused:
-        """Its status and document."""
+        """The refusal as it is sent."""
         return refuse(self.slug, [self.problem])
 
 
 def given_up(end: SystemExit, overrun: str) -> WebRefusal:
-    """What a request is told that its worker leaves: one that gunicorn's master ends with 1, as the
-    time is over (`overrun` says of what), or with 0, as SIGINT and SIGQUIT end all at once."""
+    """The refusal of a request whose worker is made to exit by `end` before it has answered.
+
+    gunicorn's master makes it exit with 1 when its time is up (the message is then `overrun`), and
+    with 0 when SIGINT or SIGQUIT stops all workers at once.
+    """
     if end.code:
         return WebRefusal("overrun", overrun, Retry_After="5")
     return WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
@@ -56,7 +62,7 @@ def given_up(end: SystemExit, overrun: str) -> WebRefusal:
 
 @dataclass(frozen=True, slots=True)
 class BadNews:
-    """What a refusal looks like on the wire, but for the headers that every reply has."""
+    """A refusal as it is sent, without the headers that every reply has."""
 
     status: int
     body: bytes
@@ -64,7 +70,7 @@ class BadNews:
 
 
 def answer_to(error: BaseException, request_id: str) -> BadNews:
-    """The reply to bad news of any sort; what is none of ours is a 500 that tells only the id."""
+    """The reply to an error of any kind; an unexpected one gets a 500 that tells only the id."""
     if isinstance(error, Refusal):
         return _answer(refuse_document(error), {})
     if isinstance(error, WebRefusal):
@@ -75,7 +81,7 @@ def answer_to(error: BaseException, request_id: str) -> BadNews:
 
 
 def unexpected(request_id: str) -> Refused:
-    """A bug, which tells only the id to find it by."""
+    """The refusal for an unexpected error, which tells only the request's id."""
     return refuse("unexpected", [Problem("", "unexpected", f"Request id {request_id}.")])
 
 

@@ -1,5 +1,5 @@
-"""Web: what is done for every request before it is answered and to every reply before it is sent:
-id, key, rate, headers, log, counts."""
+"""Web: what is done before every request is answered (id, key, rate) and before every reply is sent
+(headers, log, counts). The main entry is `attach_every`."""
 
 from __future__ import annotations
 
@@ -20,10 +20,11 @@ from service.web.state import state
 
 @dataclass(slots=True)
 class Told:
-    """What the log and the counts tell of a request beside what its reply shows.
+    """What the log and the counts tell of a request that its reply does not show.
 
-    received: bytes of its body. bays: of the layout, 0 where a document was looked at and got none,
-    None where none was; digest: the layout's. later: that the reply is told of once it is sent.
+    received: bytes of the body. bays: the layout's number of bays; 0 where the document was
+    refused, None where no document was looked at. digest: the layout's. later: whether the reply
+    is logged and counted only once it is sent.
     """
 
     received: int = 0
@@ -33,17 +34,17 @@ class Told:
 
 
 def told() -> Told:
-    """What is told of the request that is being answered."""
+    """The `Told` of the request that is being answered."""
     known: Told = g.told
     return known
 
 
 def attach_every(app: Flask) -> None:
-    """Before: number and admit. After: head, log and count."""
+    """Make the app number and admit every request, and head, log and count every reply."""
     app.before_request(_number)
     app.before_request(_admit)
     app.after_request(_log)
-    # Flask calls what comes after in reverse: heads first, so that the log sees what is sent.
+    # Flask calls these in reverse: _head runs first, so that the log sees what is sent.
     app.after_request(_head)
 
 
@@ -54,7 +55,10 @@ def _number() -> None:
 
 
 def _admit() -> None:
-    """Refuse (429, 401) under /v1/; health answers to anyone. Guesses at a key count, too."""
+    """Refuse (429, 401) a request under /v1/ above the rate, or without a key where keys are set.
+
+    The rate is looked at first, so that guesses at a key count too. Other paths answer to anyone.
+    """
     if not request.path.startswith("/v1/"):
         return
     now = state()
@@ -72,7 +76,7 @@ def _admit() -> None:
 
 
 def _has_key(sent: Request, keys: tuple[str, ...]) -> bool:
-    """Whether Authorization has one of the keys; the time taken does not tell how nearly."""
+    """Whether Authorization holds one of the keys, compared in constant time."""
     scheme, _, key = sent.headers.get("Authorization", "").partition(" ")
     given = key.strip().encode("utf-8", "replace")
     matches = [hmac.compare_digest(given, known.encode()) for known in keys]
@@ -95,7 +99,11 @@ def _head(response: Response) -> Response:
 def tell_later(
     response: Response, fields: Callable[[], dict[str, Any]], received: Callable[[], int]
 ) -> None:
-    """Log and count a reply once all of it is sent or given up, with what is known then."""
+    """Log and count a reply once all of it is sent or the client has gone.
+
+    fields: gives the further members of the log's line, `ms` and `bytes` among them. received:
+    gives the bytes of the request's body. Both are called at that time.
+    """
     told().later = True
     known, metrics = _known(response), state().metrics
 
@@ -109,7 +117,7 @@ def tell_later(
 
 
 def _log(response: Response) -> Response:
-    """The line of a request, and its counts; a reply that is told of later has its own."""
+    """Log and count a request, unless its reply does so later (`tell_later`)."""
     what = told()
     if not what.later:
         known, size = _known(response), response.calculate_content_length()
@@ -138,5 +146,5 @@ def _labels(known: dict[str, Any]) -> tuple[str, str | None, int]:
 
 
 def _has_body(response: Response) -> bool:
-    """Whether bytes of it are sent; HEAD and a copy that is current have a length without them."""
+    """Whether the reply's body is sent; replies to HEAD and 304s have a length but no body."""
     return request.method != "HEAD" and response.status_code != 304

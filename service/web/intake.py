@@ -1,8 +1,8 @@
-"""Web: the body of a batch, taken in as it arrives.
+"""Web: the body of a batch, taken in as it arrives (`Intake`).
 
-As much as arrives without a pause is taken in before the first answer is sent: most clients read
-nothing until all is sent, and a proxy may stop sending once an answer begins. Who pauses after a
-line gets its answer at once.
+All that arrives without a pause is taken in before the first answer is sent, because most clients
+read nothing until they have sent everything, and a proxy may stop sending once an answer begins. A
+client that pauses after a line gets its answer at once.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from service.web.heart import HEART
 from service.web.spool import Spool
 
 PAUSE: Final = 0.5
-"""Seconds without a byte after which the sender is taken to wait for answers."""
+"""Seconds without a byte after which the sender is taken to be waiting for answers."""
 
 
 class Intake:
-    """One body. most: its bytes at most; lines: its lines at most."""
+    """The body of one batch. most: the most bytes that it may have. lines: the most lines."""
 
     def __init__(self, environ: dict[str, Any], most: int, lines: int) -> None:
         self.most, self.lines = most, lines
@@ -32,11 +32,11 @@ class Intake:
 
     @property
     def received(self) -> int:
-        """Bytes of it that have arrived."""
+        """Bytes of the body that have arrived."""
         return self.most - self._left
 
     def gather(self) -> None:
-        """Take in what arrives without a pause; refuse the whole where a limit is passed."""
+        """Take in what arrives without a pause. Refuses the whole batch where a limit is passed."""
         count = 0
         while self._open and self._source.soon(PAUSE):
             piece = self._read(count + 1)
@@ -49,7 +49,7 @@ class Intake:
                 break
 
     def pieces(self) -> Iterator[bytes]:
-        """All of the body: what was gathered, then the rest as it comes."""
+        """The whole body: what was gathered, then the rest as it arrives."""
         line = 1
         for piece in self._spool.pieces():
             line += piece.count(b"\n")
@@ -60,20 +60,23 @@ class Intake:
             yield piece
 
     def close(self) -> None:
-        """Let go of what is held."""
+        """Drop what was gathered."""
         self._spool.close()
 
     def too_many(self) -> TooLarge:
-        """The refusal of a batch with more lines than are taken."""
+        """The refusal of a batch with too many lines."""
         message = f"There are more than {self.lines} lines; send the rest as another batch."
         return TooLarge([Problem("", "too_many", message)])
 
     def _read(self, line: int) -> bytes:
-        """The next piece, b"" at the end. line: the one that it begins in, for a refusal. What goes
-        wrong here is the sender's, whatever it is (`body`)."""
+        """The next piece; b"" at the end. line: the number of the line that it begins in.
+
+        Any error is taken to be the sender's fault, as in `body`. Refuses (413) a body that is too
+        long.
+        """
         try:
             piece = self._source.read()
-        except BlockingIOError as error:  # what a read says when the worker has lost patience
+        except BlockingIOError as error:  # the worker's socket has timed out
             message = f"The body stopped arriving in line {line}."
             raise WebRefusal("request_timeout", message) from error
         except Exception as error:

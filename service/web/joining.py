@@ -1,9 +1,9 @@
-"""Web: modules of JavaScript as one, so that a page has them with a single request.
+"""Web: joins modules of JavaScript into one, so that a page gets them with a single request.
 
-Each stands in a function of its own, after all that it imports, and hands out what it exports;
-lines of comment are left out. They are written as this page's are: imports and exports at the
-beginning of a line, by name, none of them in a circle, no text over more than a line, and nothing
-exported that is given another value later.
+Each module becomes a function after all that it imports, which returns its exports; comment lines
+are left out. The modules have to be written as the counter page's are: imports and exports by name
+at the beginning of a line, no circular imports, no string over more than one line, and no exported
+variable that is assigned again.
 """
 
 from __future__ import annotations
@@ -21,10 +21,10 @@ _OTHER: Final = re.compile(r"^(?:import|export)\b.*", re.MULTILINE)
 
 
 def join(modules: Mapping[str, str], entry: str) -> str:
-    """One module that does what `entry` does. modules: their texts by their names, without `.js`.
+    """The text of one module that does what the module `entry` does.
 
-    Raises a ValueError where one is missing, imports itself by way of others, or is written in
-    another way.
+    modules: the text of each module by its name, without `.js`. Raises ValueError where a module is
+    missing, imports itself by way of others, or has an import or export of another form.
 
     >>> wanted = 'import { b } from "./b.js";\\nb();\\n'
     >>> print(join({"a": wanted, "b": "export const b = () => 1;\\n"}, "a"))
@@ -43,7 +43,7 @@ def join(modules: Mapping[str, str], entry: str) -> str:
 
 
 def _in_order(modules: Mapping[str, str], entry: str) -> list[str]:
-    """Names of the modules that are reached, each after those that it imports."""
+    """Names of the modules that `entry` needs, each after those that it imports."""
     order: list[str] = []
     under_way: list[str] = []
 

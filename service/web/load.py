@@ -1,4 +1,5 @@
-"""Web: limits on load. A rate for each client address; a number of decks under way at once."""
+"""Web: limits on load: a rate for each client address (`Rate`), and a number of decks or batches
+under way at once (`InFlight`)."""
 
 from __future__ import annotations
 
@@ -12,11 +13,11 @@ from collections.abc import Iterator
 from typing import Final
 
 REMEMBERED: Final = 10_000
-"""Client addresses whose rate is kept; the longest quiet one is forgotten first."""
+"""The most client addresses whose rate is kept; the one quiet for longest is forgotten first."""
 
 
 class Rate:
-    """A bucket for each client: `rate` requests a second, and at once as many as one second has."""
+    """A token bucket for each client: `rate` requests a second, in bursts of one second's worth."""
 
     def __init__(self, rate: float) -> None:
         self.rate = rate
@@ -25,7 +26,9 @@ class Rate:
         self._lock = threading.Lock()
 
     def wait(self, client: str, now: float) -> int:
-        """Whole seconds until `client` may send; 0: it may now, and it is counted.
+        """Whole seconds until `client` may send; 0 where it may now, and the request is counted.
+
+        now: seconds on a monotonic clock.
 
         >>> rate = Rate(2)
         >>> [rate.wait("a", now) for now in (0.0, 0.0, 0.0, 0.5)]
@@ -42,10 +45,10 @@ class Rate:
 
 
 class InFlight:
-    """So many at once, over all processes forked after this was made; 0 is no limit.
+    """A number of places that all processes forked after this was made share; 0 is no limit.
 
-    Each place is one locked byte of a file in memory. The kernel frees what a process held
-    when it dies, which no shared counter does.
+    Each place is one locked byte of a file in memory. When a process dies, the kernel frees the
+    places that it held, which no shared counter would do.
     """
 
     def __init__(self, places: int) -> None:
@@ -56,7 +59,7 @@ class InFlight:
 
     @contextlib.contextmanager
     def place(self) -> Iterator[bool]:
-        """Whether there was a place; it is held to the end of the block."""
+        """Whether there was a free place, which is then held to the end of the block."""
         if not self.places:
             yield True
             return
@@ -70,7 +73,7 @@ class InFlight:
     def _take(self) -> int | None:
         with self._lock:
             for byte in range(self.places):
-                # The kernel's lock is the process's: its own threads are told apart here.
+                # The kernel's lock belongs to the process; `_held` tells its threads apart.
                 if byte not in self._held and self._locked(byte):
                     self._held.add(byte)
                     return byte

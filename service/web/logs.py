@@ -1,6 +1,6 @@
-"""Web: logs, one JSON object a line on standard error. Never a body, never a header but the id.
+"""Web: logs, one JSON object a line on standard error; never a body, and no header but the id.
 
-What an exception says may quote the request, so a traceback here is its frames and its type.
+An exception's message may quote the request, so only its type and its frames are logged.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from gunicorn.glogging import Logger
 from service.web.settings import LEVELS
 
 PATIENCE: Final = 1.0
-"""Seconds for which a log that takes nothing is waited for, once."""
+"""Seconds to wait for a log that takes nothing, once."""
 
 
 def start_logs(level: str) -> None:
@@ -35,14 +35,17 @@ def start_logs(level: str) -> None:
 
 
 class _Room:
-    """Room for a line. A pipe that is full is waited for, but of one whose reader has stopped only
-    the first line waits: those after it are lost at once, until there is room again."""
+    """Waits for room to write a line.
+
+    Where a pipe stays full because its reader has stopped, only the first line waits; those after
+    it are lost at once, until there is room again.
+    """
 
     def __init__(self) -> None:
         self._patience = PATIENCE
 
     def wait(self, number: int) -> bool:
-        """Whether what is open under this number can be written now."""
+        """Whether the file descriptor `number` can be written to now, or after a wait."""
         asked = select.poll()
         asked.register(number, select.POLLOUT)
         there = bool(asked.poll(self._patience * 1000))
@@ -51,16 +54,18 @@ class _Room:
 
 
 _ROOM: Final = _Room()
-"""That of this process."""
+"""The one of this process."""
 
 
 def write_line(line: bytes) -> None:
-    """One line on what is standard error now, which may be another than at the start. What it
-    cannot take (a disk is full, nobody reads the pipe) is lost, of a long line its end, or comes
-    late: a reply is worth more."""
+    """Write a line to the current standard error, which may not be the one of the start.
+
+    Where it cannot be written (the disk is full, nobody reads the pipe), the line or its end is
+    lost, so that replies do not wait for the log.
+    """
     said = line + b"\n"
     with contextlib.suppress(OSError):
-        for at in range(0, len(said), select.PIPE_BUF):  # what a pipe with room takes at once
+        for at in range(0, len(said), select.PIPE_BUF):  # a pipe with room takes that at once
             if not _ROOM.wait(sys.stderr.fileno()):
                 break
             sys.stderr.buffer.write(said[at : at + select.PIPE_BUF])
@@ -68,7 +73,7 @@ def write_line(line: bytes) -> None:
 
 
 class _Lines:
-    """Where structlog writes."""
+    """The logger that structlog writes to."""
 
     def __init__(self, *_: object) -> None:
         pass
@@ -77,7 +82,7 @@ class _Lines:
 
 
 def frames(error: BaseException) -> dict[str, Any]:
-    """The type of an exception and where it passed: file, line, function.
+    """The type of an exception, and the file, line and function of each of its frames.
 
     >>> frames(KeyError("something that was sent"))
     {'error': 'KeyError', 'frames': []}
@@ -99,7 +104,7 @@ def _stamp(_logger: object, method: str, event: structlog.typing.EventDict) -> d
 
 
 class JsonLines(logging.Formatter):
-    """The same form for records of the standard library's logging."""
+    """Formats records of the standard library's logging like our own lines."""
 
     def format(self, record: logging.LogRecord) -> str:
         event: dict[str, Any] = {"event": record.getMessage(), "logger": record.name}
@@ -109,18 +114,18 @@ class JsonLines(logging.Formatter):
 
 
 class Handler(logging.Handler):
-    """Writes them where ours go, and waits no longer."""
+    """Writes records of the standard library's logging where our own lines go (`write_line`)."""
 
     def emit(self, record: logging.LogRecord) -> None:
-        """One record."""
+        """Write one record."""
         try:
             write_line(self.format(record).encode())
-        except Exception:  # as the library's own handlers have it
+        except Exception:  # as in the library's own handlers
             self.handleError(record)
 
 
 class ServerLog(Logger):  # type: ignore[misc]  # gunicorn ships no types
-    """gunicorn's log of itself, in our form. Its access log stays off: ours says it."""
+    """gunicorn's log of itself, as our own lines. Its access log stays off, as we log requests."""
 
     def setup(self, cfg: Any) -> None:
         super().setup(cfg)

@@ -1,7 +1,7 @@
-"""Web: what is counted for whoever runs the service, in the text that Prometheus reads.
+"""Web: counts for whoever runs the service, in the text format that Prometheus reads (`Metrics`).
 
-Labels come from short lists of ours, never from what was sent, so that nobody outside can make
-them more. Nothing here knows what a document holds but how many bays came of it.
+Labels come from short lists of our own, never from what was sent, so that no client can add to
+them. Of a document, only the number of its bays is counted.
 """
 
 from __future__ import annotations
@@ -31,36 +31,39 @@ if TYPE_CHECKING:
 
 MEDIA: Final = CONTENT_TYPE_PLAIN_0_0_4
 METHODS: Final = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
-"""Methods that are told apart; the rest are one."""
+"""Methods that are counted apart; all others count as OTHER."""
 OTHER: Final = "other"
 NONE: Final = "none"
-"""The route of what no path takes, and route and method of what was refused unread."""
+"""The route of requests that no path takes; route and method of requests refused unread."""
 SECONDS: Final = (
     0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 100, 300,
 )  # fmt: skip
-"""Bounds of the histogram: a typical layout takes 2 to 5 ms, the largest some seconds, and a batch
-as long as GUARDS_BATCH_TIMEOUT allows."""
+"""Upper bounds of the histogram's buckets: a typical layout takes 2 to 5 ms, the largest some
+seconds, and a batch as long as GUARDS_BATCH_TIMEOUT allows."""
 
-# When each series began, which OpenMetrics wants, would double their number.
+# The series that tell when each count began, which OpenMetrics wants, would double their number.
 disable_created_metrics()  # type: ignore[no-untyped-call]
 
 
 class Folder(Collector):
-    """The counts of all workers, by the library's own reader of its files."""
+    """The counts of all workers, read from their files by prometheus_client's own reader."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
 
     def collect(self) -> Iterable[Metric]:
-        """Each metric, its samples added up."""
+        """Each metric, merged over all workers."""
         files = [str(file) for file in self._path.glob("*.db") if _is_filled(file)]
         merged: Iterable[Metric] = MultiProcessCollector.merge(files)  # type: ignore[no-untyped-call]
         return merged
 
 
 def _is_filled(file: Path) -> bool:
-    """Whether it has begun: for a moment a new worker's is empty, which the reader can't bear, and
-    what a dead one had under way may be gone just now."""
+    """Whether a file of counts is there and not empty.
+
+    The file of a new worker is empty for a moment, which the reader fails on, and a file may be
+    removed at any time.
+    """
     try:
         return file.stat().st_size > 0
     except FileNotFoundError:
@@ -68,13 +71,16 @@ def _is_filled(file: Path) -> bool:
 
 
 class Metrics:
-    """What one app counts. folder: where its workers' counts lie; None: in this process alone."""
+    """The counts of one app.
+
+    folder: the folder of its workers' counts; None where this process alone counts.
+    """
 
     def __init__(self, folder: Path | None = None) -> None:
         self._registry = CollectorRegistry()
         if folder is not None:
             self._registry.register(Folder(folder))
-        # What the workers count is read from the folder, not from this process.
+        # With a folder, counts are read from there, so this process's metrics are not registered.
         own = self._registry if folder is None else None
         counted = partial(Counter, registry=own)
         self._requests = counted(
@@ -116,7 +122,10 @@ class Metrics:
     def count_request(
         self, method: str, rule: str | None, status: int, seconds: float, received: int, sent: int
     ) -> None:
-        """A request that was answered. rule: of the route that took it; received, sent: bytes."""
+        """Count a request that was answered.
+
+        rule: of its route; None where no path took it. received, sent: bytes of the two bodies.
+        """
         route = rule or NONE
         self._requests.labels(method if method in METHODS else OTHER, route, status).inc()
         self._seconds.labels(route).observe(seconds)
@@ -125,23 +134,23 @@ class Metrics:
             self._received.labels(route).inc(received)
 
     def count_unread(self, status: int) -> None:
-        """A request that the server refused before the app saw it, or took from the app."""
+        """Count a request that the worker answered itself, as the app did not see or end it."""
         self._requests.labels(NONE, NONE, status).inc()
 
     def count_document(self, route: str, status: int, bays: int) -> None:
-        """A deck document that was laid out or refused. bays: how many came of it."""
+        """Count a deck document that was laid out or refused. bays: the layout's, else 0."""
         self._documents.labels(route, status).inc()
         if bays:
             self._bays.labels(route).inc(bays)
 
     def watch(self, app: WSGIApplication) -> WSGIApplication:
-        """The same application; a request is under way until the whole of its answer is sent."""
+        """The app, wrapped to count each request as under way until all of its reply is sent."""
 
         def watched(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
             self._under_way.inc()
             try:
                 parts = app(environ, start_response)
-            except BaseException:  # SystemExit too: the master's, after the timeout
+            except BaseException:  # also SystemExit, with which the master ends a worker
                 self._under_way.dec()
                 raise
             return ClosingIterator(parts, self._under_way.dec)
@@ -149,5 +158,5 @@ class Metrics:
         return watched
 
     def write(self) -> bytes:
-        """All of it, over all workers."""
+        """The counts of all workers in Prometheus's text format."""
         return generate_latest(self._registry)

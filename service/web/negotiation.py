@@ -1,4 +1,4 @@
-"""Web: what may be sent and what may be asked for: 415 and 406."""
+"""Web: refuses types of body that are not read (415), and picks the media type of a reply (406)."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ _POINT: Final = re.compile(r"(;[ \t]*q=)(?:([01])\.|\.([0-9]+))(?=[ \t]*(?:[,;]|
 
 
 def want(request: Request, media: str) -> None:
-    """Refuse (406) where the Accept header rules `media` out; a missing one takes anything."""
+    """Refuse (406) where the Accept header rules `media` out; no header accepts anything."""
     choose(request, (media,))
 
 
 def choose(request: Request, medias: tuple[str, ...]) -> str:
-    """The first of `medias` that Accept allows, or a refusal (406)."""
+    """The first of `medias` that Accept allows. Refuses (406) where it allows none."""
     asked = request.headers.get("Accept", "")
     chosen = next((media for media in medias if acceptable(asked, media)), None)
     if chosen is None:
@@ -32,7 +32,8 @@ def choose(request: Request, medias: tuple[str, ...]) -> str:
 
 
 def prefer(request: Request, medias: tuple[str, ...]) -> str:
-    """The one of `medias` that Accept wants most, the first of equals, or a refusal (406)."""
+    """The one of `medias` that Accept prefers, the first of equals. Refuses (406) where it allows
+    none."""
     accepted = read_accept(request.headers.get("Accept", ""))
     if not accepted:
         return medias[0]
@@ -44,7 +45,9 @@ def prefer(request: Request, medias: tuple[str, ...]) -> str:
 
 @lru_cache(maxsize=256)
 def acceptable(header: str, media: str) -> bool:
-    """Whether a reply of `media` may be given; few headers are ever seen, and each is parsed once.
+    """Whether an Accept header allows a reply of `media`.
+
+    Cached, as few different headers are ever sent.
 
     >>> acceptable("text/html, */*;q=0.1", "application/json")
     True
@@ -53,8 +56,10 @@ def acceptable(header: str, media: str) -> bool:
 
 
 def read_accept(header: str) -> MIMEAccept:
-    """Ranges with their weights. One that ends in its point (RFC 9110, section 12.4.2), or begins
-    with it, as older Java clients write it, is read, too; werkzeug leaves its range out.
+    """The media ranges of an Accept header with their weights.
+
+    A weight that ends in its decimal point (RFC 9110, section 12.4.2), or begins with it, as older
+    Java clients write it, is read too; werkzeug would leave its range out.
 
     >>> list(read_accept("text/html;q=1., */*; q=.2"))
     [('text/html', 1.0), ('*/*', 0.2)]
@@ -67,9 +72,9 @@ def _whole(found: re.Match[str]) -> str:
 
 
 def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:
-    """How much `media` is wanted: by the most particular range that takes it in.
+    """The weight of `media`: that of the most specific range that includes it; 0 where none does.
 
-    RFC 9110, section 12.5.1. werkzeug lets a wildcard bring back what a zero ruled out.
+    By RFC 9110, section 12.5.1; werkzeug lets a wildcard allow what a weight of 0 rules out.
 
     >>> weight([("*/*", 1), ("application/json", 0)], "application/json")
     0
@@ -85,15 +90,15 @@ def weight(accepted: Iterable[tuple[str, float]], media: str) -> float:
 
 
 def take_json(request: Request) -> None:
-    """Refuse (415) a body that does not call itself JSON in UTF-8, sent as it is.
+    """Refuse (415) a body that is not declared to be JSON in UTF-8 without a content coding.
 
-    Parameters other than charset mean nothing for JSON and are passed over.
+    Parameters other than charset mean nothing for JSON and are ignored.
     """
     take(request, (JSON,))
 
 
 def take(request: Request, medias: tuple[str, ...]) -> None:
-    """Refuse (415) a body of any other type than these, all of them JSON in UTF-8."""
+    """Refuse (415) a body of a type other than `medias`, not in UTF-8, or with a content coding."""
     media, options = parse_options_header(request.headers.get("Content-Type"))
     post = ", ".join(medias)
     if media.lower() not in medias:

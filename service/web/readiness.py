@@ -1,4 +1,4 @@
-"""Web: the fixed deck that is laid out once at the start, before the service says it is ready."""
+"""Web: the fixed deck that is laid out at the start, before the service says that it is ready."""
 
 from __future__ import annotations
 
@@ -17,4 +17,4 @@ DECK: Final = b"""{
     "edges": [{"edge": 2, "condition": "wall"}, {"edge": 1, "infill": "glass"}]
   }]
 }"""
-"""20 ft by 12 ft against a house: two sides of pickets, one of glass."""
+"""The deck document: 20 ft by 12 ft against a house, with two sides of pickets and one of glass."""

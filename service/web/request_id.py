@@ -1,4 +1,4 @@
-"""Web: the id of a request: the caller's own where it is safe to write down, else a new one."""
+"""Web: the id of a request: the caller's own where it is safe to log, else a new one."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _SAFE: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
 
 def request_id(sent: str | None) -> str:
-    """`sent` where it is 1 to 64 of A-Z a-z 0-9 . _ -, else a new one.
+    """The id sent, where it is 1 to 64 of A-Z a-z 0-9 . _ -; else a new id.
 
     >>> request_id("job-17.2")
     'job-17.2'

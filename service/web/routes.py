@@ -1,4 +1,4 @@
-"""Web: the paths. Each asks elsewhere; none knows a status but through a refusal."""
+"""Web: the paths. Each leaves its work to other modules, and refuses only by raising a refusal."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def layout() -> Response:
 
 @routes.post("/v1/layouts")
 def layouts() -> Response:
-    """A deck document a line in, an answer a line out."""
+    """Deck documents in, one a line; answers out, one a line."""
     now = state()
     check_length(request, now.settings.batch_bytes)
     media = choose(request, NDJSON)
@@ -64,7 +64,7 @@ def layouts() -> Response:
 
 @routes.post("/v1/sheets/<name>")
 def sheet(name: str) -> Response:
-    """A deck document in, a drawing or a list out."""
+    """A deck document in, a drawing or list of its layout out."""
     now = state()
     asked = SHEETS.get(name)
     if asked is None:
@@ -92,19 +92,22 @@ def sheet(name: str) -> Response:
 @routes.get("/v1/docs")
 @routes.get("/v1/docs/<name>")
 def stored(name: str = "") -> Response:
-    """What is loaded, and the contract itself: made ready at the start."""
+    """The loaded kits and codes and the contract's own documents, all stored at the start."""
     return _from_shelf(shared=not state().settings.keys)
 
 
 @routes.get("/")
 @routes.get("/counter/<name>")
 def counter(name: str = "") -> Response:
-    """The counter page and what it loads: no key is wanted to see an empty form."""
+    """The counter page and its files. No key is needed to see an empty form."""
     return _from_shelf(shared=True)
 
 
 def _from_shelf(*, shared: bool) -> Response:
-    """What is kept for the path that was asked for, or a refusal (404)."""
+    """The stored reply of the path asked for. Refuses (404) a path without one.
+
+    shared: whether any cache may keep it.
+    """
     shelf = state().shelf
     found = shelf.get(request.path)
     if found is None:
@@ -113,7 +116,7 @@ def _from_shelf(*, shared: bool) -> Response:
 
 
 def _not_here(paths: Iterable[str]) -> str:
-    """That there is nothing here, and what is beside it; nothing of the path is said again."""
+    """A message that nothing is here, with the names beside it; the path is not repeated."""
     folder = f"{request.path.rpartition('/')[0]}/"
     beside = [path.removeprefix(folder) for path in paths if path.startswith(folder)]
     return f"Nothing of this name is loaded; there are {', '.join(beside)}."
@@ -121,14 +124,14 @@ def _not_here(paths: Iterable[str]) -> str:
 
 @routes.get("/health/live")
 def live() -> Response:
-    """The process answers, and that is all it says."""
+    """Says that the process answers, and no more."""
     want(request, JSON)
     return Response(orjson.dumps({"status": "live", "release": RELEASE}), mimetype=JSON)
 
 
 @routes.get("/health/ready")
 def ready() -> Response:
-    """A deck was laid out at the start, and the service is not about to stop."""
+    """Says that a deck was laid out at the start. Refuses (503) once the service is to stop."""
     want(request, JSON)
     if DRAIN.under_way:
         raise WebRefusal("not_ready", "The service is about to stop.", Retry_After="5")
@@ -138,15 +141,15 @@ def ready() -> Response:
 
 @routes.get("/metrics")
 def metrics() -> Response:
-    """What was counted since the start, over all workers."""
+    """The counts of all workers since the start."""
     want(request, PLAIN)
     return Response(state().metrics.write(), content_type=MEDIA)
 
 
 def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterator[bytes]:
-    """The parts of a reply; what is held is let go before the last byte of it is sent.
+    """The parts of a reply, with `held` closed before the reply's last byte is sent.
 
-    Whoever has read a reply to its end finds the place free that it held.
+    So a client that has read a reply to its end finds the place free that the reply had held.
     """
     with held:
         yield from parts
@@ -154,8 +157,10 @@ def release_after(parts: Iterator[bytes], held: contextlib.ExitStack) -> Iterato
 
 @contextlib.contextmanager
 def one_deck(now: State) -> Iterator[bytes]:
-    """The document that was sent, while its place among the decks under way is held. It counts as
-    one without bays until more is told of it."""
+    """The body of the request, with a place among the decks under way held for the block.
+
+    The document counts as one without bays until the block says otherwise.
+    """
     body = read_body(request, now.settings.body_limit)
     told().received = len(body)
     with under_way(now.in_flight):
@@ -165,7 +170,8 @@ def one_deck(now: State) -> Iterator[bytes]:
 
 @contextlib.contextmanager
 def under_way(in_flight: InFlight, what: str = "decks") -> Iterator[None]:
-    """Hold a place among the decks, or the batches, under way, or refuse (503)."""
+    """Hold a place among the decks or batches under way for the block. Refuses (503) where none is
+    free."""
     with in_flight.place() as placed:
         if not placed:
             message = f"Of {what} {in_flight.places} may be under way at once; try again in 1 s."

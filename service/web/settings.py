@@ -1,8 +1,8 @@
-"""Web: the settings, each from one environment variable, refused when unknown or wrong.
+"""Web: the settings, each from one environment variable; unknown and wrong ones are refused.
 
-HOST and PORT carry no prefix; every other name starts with GUARDS_. What Kubernetes injects
-for a service called `guards` (GUARDS_PORT=tcp://…, GUARDS_SERVICE_HOST, …) also starts so:
-those names are never ours and are passed over.
+The main entry is `read_settings`. HOST and PORT have no prefix; every other name starts with
+GUARDS_. The names that Kubernetes injects for a service called `guards` (GUARDS_PORT=tcp://…,
+GUARDS_SERVICE_HOST, …) start with it too; they are never ours and are ignored.
 """
 
 from __future__ import annotations
@@ -23,24 +23,28 @@ _INJECTED: Final = re.compile(
 _HOST: Final = re.compile(
     r"[0-9A-Za-z_-]{1,63}(\.[0-9A-Za-z_-]{1,63})*\.?|[0-9A-Fa-f.]*:[0-9A-Fa-f.:]*"
 )
-"""A name or an IPv4 address, by its parts; or an IPv6 address."""
+"""A host name or an IPv4 address, in parts; or an IPv6 address."""
 BEHIND_OURS: Final = "GUNICORN_CMD_ARGS"
-"""gunicorn's own variable, which would overrule address, workers, timeouts and limits unseen."""
+"""gunicorn's own variable, which is refused, as it would silently overrule these settings."""
 LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
-"""Levels of the log, each with structlog's own number."""
+"""Levels of the log, each with structlog's number for it."""
 HEAD_LINE: Final = 4094
-"""Bytes of a request line; its fields, and the bytes of one, are bounded likewise."""
+"""The most bytes of a request line; HEAD_FIELDS and HEAD_FIELD bound the number of header fields
+and the bytes of one."""
 HEAD_FIELDS: Final = 64
 HEAD_FIELD: Final = 8190
 
 
 class SettingsError(Exception):
-    """One line a setting that is unknown or wrong; the service does not start."""
+    """Settings are unknown or wrong, so the service does not start. The message has a line each."""
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One environment variable: how it is read into the member of Settings, and what it does."""
+    """One environment variable: its name, how its text is read, and what it does.
+
+    read: raises ValueError, with what it takes, where the text is wrong.
+    """
 
     name: str
     read: Callable[[str], Any]
@@ -48,19 +52,19 @@ class Setting:
 
     @property
     def member(self) -> str:
-        """The member of Settings that it gives."""
+        """The name of the member of Settings that the variable sets."""
         return self.name.removeprefix(PREFIX).lower()
 
     @property
     def default(self) -> str:
-        """What that is where nothing is told, as one would tell it; empty where there is none."""
+        """The default, as one would write it in the variable; empty where there is none."""
         value = getattr(Settings(), self.member)
         return number_text(value, 6) if isinstance(value, int | float) else "".join(value)
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What the service was told at its start. Times in seconds, sizes in bytes."""
+    """The settings of the service. Times are in seconds, sizes in bytes."""
 
     host: str = "127.0.0.1"
     port: int = 8080
@@ -82,7 +86,7 @@ class Settings:
 
     @property
     def batches_at_once(self) -> int:
-        """Batches under way at once over all workers: unless told, all workers but one."""
+        """The most batches under way at once, over all workers; by default all workers but one."""
         return self.batches or max(1, self.workers - 1)
 
 
@@ -211,11 +215,11 @@ TABLE: Final = (
         "and prices; anyone who opens the page can read it",
     ),
 )
-"""Every setting there is; the README's table and the tests are held to it."""
+"""Every setting; a test checks that the README's table agrees."""
 
 
 def read_settings(environ: Mapping[str, str]) -> Settings:
-    """The settings in `environ`. Raises SettingsError, which names all that are unknown or wrong.
+    """The settings in `environ`. Raises SettingsError with all that are unknown or wrong.
 
     >>> read_settings({"PORT": "9000"}).port
     9000
@@ -247,8 +251,8 @@ GUARDS_CATALOGUE, GUARDS_COUNTER
 
 
 def unknown(environ: Mapping[str, str]) -> list[str]:
-    """Names with our prefix that are neither ours nor injected by Kubernetes, and the one by which
-    gunicorn would be told other things than ours."""
+    """Names in `environ` to refuse: those with our prefix that are no setting and not injected by
+    Kubernetes, and gunicorn's own variable."""
     known = {setting.name for setting in TABLE}
     return sorted(
         name
@@ -259,10 +263,11 @@ def unknown(environ: Mapping[str, str]) -> list[str]:
 
 
 def _is_injected(name: str, text: str) -> bool:
-    """Whether Kubernetes would set it so; GUARDS_PORT with a mere number is a slip for PORT."""
+    """Whether Kubernetes would set such a variable; GUARDS_PORT with a bare number is a slip for
+    PORT."""
     return bool(_INJECTED.fullmatch(name)) and (name != "GUARDS_PORT" or "://" in text)
 
 
 def _shown(setting: Setting, text: str) -> str:
-    """The wrong value, cut short; a key is a secret and is not shown."""
+    """The wrong value for a message, cut short; keys are secret and are not shown."""
     return "wrong" if setting.name == "GUARDS_KEYS" else repr(text[:200])

@@ -1,5 +1,7 @@
-"""Web: the replies that are the same for everyone (kits, codes, schemas, pages), made once at the
-start, by their path."""
+"""Web: the shelf, which holds the replies that are the same for everyone, by path.
+
+They are the kits, codes, schemas and pages, and are made once at the start, by `fill_shelf`.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +22,7 @@ from service.wire.publishing.publish import openapi
 
 
 def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
-    """Kits, codes, schemas, limits, the OpenAPI document and both pages."""
+    """Stored replies by path: kits, codes, schemas, limits, the OpenAPI document and both pages."""
     shelf = {
         "/v1/openapi.json": _json(openapi(MEDIAS)),
         "/v1/limits": _json(published_limits(settings)),
@@ -34,7 +36,7 @@ def fill_shelf(catalogue: Catalogue, settings: Settings) -> dict[str, Stored]:
 
 
 def published_limits(settings: Settings) -> dict[str, int]:
-    """What a document may hold at most, by name, the bytes of a body, and what a batch may hold.
+    """The published limits by name: on a body, on what a document may hold, and on a batch.
 
     >>> told = published_limits(Settings(body_limit=4096))
     >>> told["body"], told["line"], told["levels"]
@@ -51,7 +53,7 @@ def published_limits(settings: Settings) -> dict[str, int]:
 
 
 def _shelve(kind: str, documents: Mapping[str, Any]) -> dict[str, Stored]:
-    """All documents, and each under its id."""
+    """A reply with all documents of a kind, and one for each under its id, by path."""
     shelf = {f"/v1/{kind}": _json({kind: list(documents.values())})}
     return shelf | {f"/v1/{kind}/{name}": _json(each) for name, each in documents.items()}
 

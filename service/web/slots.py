@@ -1,11 +1,11 @@
-"""Web: where workers keep what they count: a folder made for one start, a slot in it for each.
+"""Web: where workers keep their counts: a folder made at the start, with a slot for each worker.
 
-prometheus_client has a file for each process, dead ones too, and reads them all whenever it is
-asked. Here a worker takes the lowest free slot and goes on from the counts in it: there are never
-more files than there were workers at once.
+By default prometheus_client keeps a file for each process, dead ones too, and reads them all
+whenever it is asked. Here a new worker takes the lowest free slot and goes on from the counts in
+it, so there are never more files than there were workers at once.
 
-It writes into pages of memory that stand for the file, and a page that finds no room kills the
-process. So the files are given all of their room at the start.
+prometheus_client writes to the files through mapped memory, and a page for which the disk has no
+room kills the process. So all room of the files is reserved at the start.
 """
 
 from __future__ import annotations
@@ -24,29 +24,32 @@ from typing import Final
 from prometheus_client import values
 
 MEMORY: Final = Path("/dev/shm")
-"""Where counting waits for no disk, and where a root that is only read has room."""
+"""A folder in memory, so that counting never waits for a disk, and works on a read-only root."""
 NAMED: Final = "guards-metrics-"
 LIVE: Final = "gauge_livesum"
-"""The kind of file that has what is under way."""
+"""The kind of file that counts requests under way."""
 ROOM: Final = {"counter": 262_144, "histogram": 131_072, LIVE: 4096, "gauge_max": 4096}
-"""Bytes of a slot's files, by kind: some 1100 counts, where a hundred are many; the histograms of
-all routes, and three quarters as much again; one number each."""
+"""Bytes of a slot's files by kind. The counter file holds some 1100 counts, where a hundred are
+many; the histogram file holds those of all routes, and three quarters as much again; the others
+hold one number each."""
 _NOTHING_USED: Final = bytes(8)
-"""How a file begins that holds no number yet."""
+"""The first bytes of a file that holds no number."""
 _VARIABLE: Final = "PROMETHEUS_MULTIPROC_DIR"
-"""Where prometheus_client looks for the folder's name."""
+"""The environment variable in which prometheus_client looks for the folder."""
 
 
 class Slots:
-    """The slots of one start. folder: where they are; None: each process counts for itself."""
+    """The slots of one start. folder: holds them; None where each process counts for itself."""
 
     def __init__(self) -> None:
         self.folder: Path | None = None
         self._mine = "master"
 
     def open(self, workers: int) -> None:
-        """Make the folder, once, before anything is counted, with room for so many workers: for the
-        process that forks them. Raises OSError where there is none."""
+        """Make the folder, once, with room for the master and `workers` workers.
+
+        Called by the master before anything is counted. Raises OSError where there is no room.
+        """
         if self.folder is not None:
             return
         self.folder = roomy_folder((MEMORY, None), (self._mine, *range(workers)))
@@ -54,19 +57,24 @@ class Slots:
         values.ValueClass = values.MultiProcessValue(lambda: self._mine)  # type: ignore[no-untyped-call]
 
     def take(self, slot: int) -> None:
-        """From now on this process, a worker just forked, counts in its slot."""
+        """Make this process, a worker just forked, count in its slot from now on."""
         self._mine = str(slot)
 
     def make_room(self, slot: int) -> None:
-        """For the master, of a slot that the start made no room for, as a reload needs for a while.
-        Where there is none it goes without: it may do, and what is served is worth more."""
+        """Reserve room for a slot that had none at the start, as a reload needs for a while.
+
+        Called by the master. Where there is no room the worker is started all the same: it may
+        manage, and serving matters more than counting.
+        """
         if self.folder is not None:
             with contextlib.suppress(OSError):
                 _reserve(self.folder, slot)
 
     def leave(self, slot: int) -> None:
-        """For the master, of a slot that no worker is in: what was counted there stays, what was
-        under way does not. The file keeps its room."""
+        """Clear the requests under way of a slot that has no worker; its other counts stay.
+
+        Called by the master. The file keeps its room.
+        """
         if self.folder is None:
             return
         live = self.folder / f"{LIVE}_{slot}.db"
@@ -75,11 +83,11 @@ class Slots:
 
 
 SLOTS: Final = Slots()
-"""Those of this process and of the ones forked from it."""
+"""The slots of this process and of those forked from it."""
 
 
 def free_slot(taken: Iterable[int]) -> int:
-    """The lowest slot that is not taken.
+    """The lowest slot number that is not taken.
 
     >>> free_slot([0, 1, 3])
     2
@@ -89,8 +97,11 @@ def free_slot(taken: Iterable[int]) -> int:
 
 
 def roomy_folder(parents: Iterable[Path | None], slots: Iterable[str | int]) -> Path:
-    """A folder in the first of `parents` that has room for these slots; None: in the system's for
-    what is temporary. Raises the last one's OSError where none has."""
+    """A new folder in the first of `parents` that has room for the slots.
+
+    A parent of None is the system's folder for temporary files. Raises the OSError of the last
+    parent where none has room.
+    """
     named, refused = tuple(slots), OSError("no folder")
     for parent in parents:
         try:
@@ -110,10 +121,10 @@ def roomy_folder(parents: Iterable[Path | None], slots: Iterable[str | int]) -> 
 
 
 def _reserve(folder: Path, slot: str | int) -> None:
-    """Give a slot's files all of their room."""
+    """Reserve the room of all files of a slot. Raises OSError where there is not enough."""
     for kind, room in ROOM.items():
-        # Read and write, not append: else what stands in for fallocate, where a file system has
-        # none, refuses the file.
+        # Opened to read and write, not to append: on a file system without fallocate, what stands
+        # in for it refuses a file opened to append.
         number = os.open(folder / f"{kind}_{slot}.db", os.O_RDWR | os.O_CREAT, 0o600)
         try:
             os.posix_fallocate(number, 0, room)
@@ -122,8 +133,12 @@ def _reserve(folder: Path, slot: str | int) -> None:
 
 
 def make_folder(parent: Path | None) -> Path:
-    """An empty folder in `parent`, or in the system's for what is temporary, for this user alone.
-    It is gone when this process ends; one left by a process that was killed goes now."""
+    """A new empty folder for this user alone, in `parent` or the system's folder for temporary
+    files.
+
+    It is removed when this process ends. Folders left by processes that were killed are removed
+    first.
+    """
     within = parent or Path(tempfile.gettempdir())
     for old in within.glob(f"{NAMED}*"):
         _remove_left(old)
@@ -132,7 +147,7 @@ def make_folder(parent: Path | None) -> Path:
     maker = os.getpid()
 
     def remove() -> None:
-        # Workers inherit this and end before the master does.
+        # Workers inherit this handler, and end before the master does.
         if os.getpid() == maker:
             shutil.rmtree(made, ignore_errors=True)
 
@@ -141,8 +156,11 @@ def make_folder(parent: Path | None) -> Path:
 
 
 def _remove_left(old: Path) -> None:
-    """Remove a folder that no process holds. One with nothing in it may be about to be locked;
-    another user's cannot be opened."""
+    """Remove a folder that no process holds.
+
+    An empty folder is left, as its process may be about to lock it; so is another user's, which
+    cannot be opened.
+    """
     with contextlib.suppress(OSError):
         if any(old.iterdir()):
             held = _lock(old)
@@ -151,8 +169,10 @@ def _remove_left(old: Path) -> None:
 
 
 def _lock(folder: Path) -> int:
-    """Hold a folder, for this process and those forked from it, until the last of them ends; an
-    OSError where others hold it. The kernel lets go for whoever is killed."""
+    """Lock a folder for this process and those forked from it, until the last of them ends.
+
+    Raises OSError where other processes hold it. The kernel releases the lock of a killed process.
+    """
     opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW)
     try:
         fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)

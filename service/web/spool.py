@@ -1,7 +1,7 @@
-"""Web: what was taken in of a body: its first bytes in memory, more in a file without a name.
+"""Web: holds what was taken in of a body, the first bytes in memory, the rest in an unnamed file.
 
-Where there is no place for a file, or its disk is full, what came last is held in memory, and
-nothing more is taken in: it is read as it is answered.
+Where no file can be made, or its disk is full, the last piece is held in memory and no more is
+taken in; the rest of the body is then read as it is answered.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from typing import IO, Any, Final
 from service.web.arrival import PIECE
 
 IN_MEMORY: Final = 4_194_304
-"""Bytes that are held in memory; what is more goes to the file."""
+"""The most bytes that are held in memory; further ones go to the file."""
 
 
 class Spool:
-    """Bytes in the order in which they were added."""
+    """Holds pieces of bytes, in the order in which they were added."""
 
     def __init__(self) -> None:
         self._first = bytearray()
@@ -26,21 +26,21 @@ class Spool:
         self._last = b""
 
     def add(self, piece: bytes) -> bool:
-        """Hold a piece; whether there is room for more."""
+        """Hold a piece, and return whether there is room for more."""
         if self._file is None and len(self._first) + len(piece) <= IN_MEMORY:
             self._first += piece
             return True
         try:
             self._write(piece)
         except OSError:
-            # What a file has of it past `_written` is not read again.
+            # Part of the piece may be in the file past `_written`, which is never read.
             self._last = piece
             return False
         self._written += len(piece)
         return True
 
     def _write(self, piece: bytes) -> None:
-        """All of it to the file; a disk that is nearly full takes a part and refuses the rest."""
+        """Write a whole piece to the file; a nearly full disk takes a part and refuses the rest."""
         if self._file is None:
             self._file = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115
         left = memoryview(piece)
@@ -48,7 +48,7 @@ class Spool:
             left = left[self._file.write(left) :]
 
     def pieces(self) -> Iterator[bytes]:
-        """All that is held, once; then nothing is."""
+        """All that is held, piece by piece; after that, nothing is held."""
         for start in range(0, len(self._first), PIECE):
             yield bytes(self._first[start : start + PIECE])
         if self._file is not None:
@@ -61,7 +61,7 @@ class Spool:
         self.close()
 
     def close(self) -> None:
-        """Let go of all of it."""
+        """Drop all that is held."""
         self._first.clear()
         self._last = b""
         if self._file is not None:

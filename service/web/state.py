@@ -1,4 +1,4 @@
-"""Web: what the app holds between requests: made once at the start, then only read."""
+"""Web: the state that the app holds between requests, made once at the start."""
 
 from __future__ import annotations
 
@@ -18,10 +18,11 @@ NAME: Final = "guards"
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What is held.
+    """The state of an app.
 
-    shelf: every ready-made reply by its path. readiness: the digest of the deck laid out.
-    in_flight: requests that lay out. batches: those of them that lay out many decks.
+    shelf: every stored reply by its path. readiness: the digest of the deck that was laid out at
+    the start. in_flight: places for requests that lay out decks, batches among them. batches:
+    places for batches. rate: None where there is no limit.
     """
 
     settings: Settings
@@ -35,6 +36,6 @@ class State:
 
 
 def state() -> State:
-    """That of the app which answers now."""
+    """The state of the app that is answering."""
     held: State = current_app.extensions[NAME]
     return held

@@ -1,4 +1,5 @@
-"""Web: replies made ready at the start: bytes, their strong ETag, and 304 to who has them."""
+"""Web: replies that are stored at the start: their bytes, with a strong ETag, and 304 for clients
+that have them already."""
 
 from __future__ import annotations
 
@@ -13,14 +14,16 @@ from service.web.errors import WebRefusal
 from service.web.negotiation import want
 
 MAX_AGE: Final = 300
-"""Seconds that a copy may be used unasked: for as long one may be of the release before."""
+"""Seconds for which a client may use its copy without asking; for that long, the copy may be of the
+release before."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stored:
-    """One reply that does not depend on the request.
+    """A reply that does not depend on the request.
 
-    negotiated: Accept must allow `media`. max_age: seconds that a copy may be used unasked.
+    negotiated: whether Accept must allow `media`. max_age: seconds for which a client may use its
+    copy without asking; 0 where it must always ask. etag: made from the body.
     """
 
     body: bytes
@@ -34,7 +37,11 @@ class Stored:
         object.__setattr__(self, "etag", hashlib.sha256(self.body).hexdigest()[:32])
 
     def reply(self, request: Request, *, shared: bool) -> Response:
-        """The reply, or 304 where If-None-Match has its ETag. shared: any cache may keep it."""
+        """The reply, or a 304 where If-None-Match has its ETag.
+
+        shared: whether any cache may keep it. Refuses where Accept rules it out (406), and where
+        If-Match lacks its ETag (412).
+        """
         if self.negotiated:
             want(request, self.media)
         response = Response(self.body, headers=self.headers, mimetype=self.media)
@@ -50,8 +57,10 @@ class Stored:
 
 
 def _asked(request: Request) -> dict[str, Any]:
-    """What a request tells, but for an If-Match of "*": whatever is here matches that (RFC 9110,
-    section 13.1.1), and werkzeug takes it for a tag."""
+    """The request's environ, without an If-Match of "*".
+
+    Whatever is here matches "*" (RFC 9110, section 13.1.1), but werkzeug takes it for a tag.
+    """
     told: dict[str, Any] = dict(request.environ)
     if request.if_match.star_tag:
         del told["HTTP_IF_MATCH"]

@@ -1,8 +1,9 @@
-"""Web: gunicorn's sync worker, which answers what it refuses itself in our shape.
+"""Web: gunicorn's sync worker, changed to send its own refusals as problem documents (`Worker`).
 
-What never reaches the application (too long a request line or header field, HTTP that cannot be
-read) is a problem document like any other. A connection that says nothing costs a worker a moment,
-or a few seconds where no listener keeps it back (`listening`), not the whole timeout.
+Requests that never reach the application (too long a request line or header field, HTTP that
+cannot be read) get a problem document like any other refusal. A silent connection costs a worker a
+moment, or a few seconds where the kernel does not hold it back (`listening`), but not the whole
+timeout.
 """
 
 from __future__ import annotations
@@ -34,16 +35,17 @@ from service.web.slots import SLOTS
 from service.web.state import NAME
 
 SILENCE: Final = 5
-"""Seconds without a byte, in either direction, after which the other side is taken to have gone."""
+"""Seconds without a byte, in either direction, after which the client is taken to have gone."""
 KEPT: Final = 0.5
-"""The same for its first byte, where the kernel waited for it before. Not nothing: in a flood it
-hands over at once, and the byte may be a moment behind."""
+"""The same for the first byte, where the kernel has waited for it already. It is not 0: in a flood
+the kernel hands connections over at once, and the byte may come a moment later."""
 HEED: Final = 0.5
-"""Seconds in which a master that was told to end as well has said that it drains."""
+"""Seconds within which the master, if it was told to end too, has begun to drain."""
 SPOKEN: Final = (1, 1)
-"""The highest version of HTTP; a request of a later minor one is read as of this."""
+"""The highest version of HTTP spoken here; requests of a later minor version are read as of it."""
 LINGER: Final = 134_217_728
-"""Bytes read and thrown away, for two seconds at most, so that a sender sees its refusal."""
+"""The most bytes to read and discard, for at most two seconds, so that a client that is still
+sending sees its refusal."""
 
 _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
     (BlockingIOError, "request_timeout", "The request stopped arriving."),
@@ -68,67 +70,77 @@ _SAID: Final[tuple[tuple[type[BaseException], str, str], ...]] = (
 _HOST: Final = re.compile(
     r"([A-Za-z0-9._~!$&'()*+,;=%-]*|\[[A-Za-z0-9:._~!$&'()*+,;=%-]+\])(:[0-9]*)?"
 )
-"""What a Host field may hold (RFC 3986, section 3.2): a name or an address, and a port."""
+"""The Host fields that are accepted (RFC 3986, section 3.2): a name or an address, and a port."""
 _NAME: Final = re.compile(r"[A-Za-z0-9-]{1,40}")
 
 
 class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
-    """One request at a time, each bounded in time; a batch by the time of each of its lines."""
+    """Answers one request at a time, within a time limit; a batch has that limit for each line."""
 
     slot = 0
-    """Where it counts; the master says before it forks."""
+    """The slot in which the worker counts; the master sets it before it forks."""
     _told: float | None = None
-    """When it was told to end."""
+    """When the worker was told to end, on the monotonic clock; None where it was not."""
 
     def init_process(self) -> None:
-        """Give signs of life whenever the application says so, and count in a slot of its own."""
+        """Let the application give signs of life, and count in the worker's own slot."""
         SLOTS.take(self.slot)
         HEART.beat = self.beat
         super().init_process()
 
     def init_signals(self) -> None:
-        """Listen to signals. What the master sent before, between the fork and this, is lost: that
-        all workers end is seen by the flag."""
+        """Handle signals from now on.
+
+        Signals that the master sent between the fork and this call are lost, so the drain flag
+        tells whether all workers are to end.
+        """
         super().init_signals()
-        # A terminal that hangs up tells all processes. It is the master's to reload.
+        # A terminal that hangs up sends SIGHUP to all processes; only the master is to reload.
         signal.signal(signal.SIGHUP, signal.SIG_IGN)
         if DRAIN.is_over:
             self.alive = False
 
     def handle_exit(self, sig: int, frame: Any) -> None:
-        """SIGTERM. Sent to all processes at once it means that the master drains, and will tell
-        workers to end when that is over; from the master alone, as at a reload, to end now."""
+        """Handle SIGTERM.
+
+        Where all processes got it at once, the master drains, and tells the workers to end when
+        that is over. Where the master alone sent it, as at a reload, the worker is to end now:
+        `notify` finds that out.
+        """
         if DRAIN.is_over:
             super().handle_exit(sig, frame)
         self._told = time.monotonic()
 
     def notify(self) -> None:
-        """Live on, unless told to end by a master that does not drain."""
+        """Give a sign of life. Where told to end by a master that does not drain, take no more."""
         told = self._told
         if told is not None and not DRAIN.under_way and time.monotonic() >= told + HEED:
             self.alive = False
         super().notify()
 
     def beat(self) -> None:
-        """Give a sign of life in the midst of a batch. Told to end meanwhile, let the listeners go:
-        whoever calls now is refused at once, and waits for no worker that will never take them."""
+        """Give a sign of life in the middle of a batch.
+
+        Where the worker is to end, its listeners are closed, so that new clients are refused at
+        once and do not wait for a worker that will never accept them.
+        """
         self.notify()
         if not self.alive:
             for listener in self.sockets:
                 listener.close()
 
     def wait(self, timeout: float) -> Any:
-        """Until somebody calls; not for long where told to end."""
+        """Wait for a connection, but only for HEED seconds where told to end."""
         return super().wait(timeout if self._told is None else HEED)
 
     def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
-        """One connection, one request. What the other side broke off is nobody's error."""
+        """Answer the one request of a connection. A client that breaks off is not an error."""
         request = None
         try:
             _lose_patience(client)
             silence = KEPT if keeps_silent_ones(listener) else SILENCE
             if not select.select([client], [], [], silence)[0]:
-                client.close()  # there is no reply that it might miss
+                client.close()  # not gracefully, as there is no reply that the client might miss
                 return
             request = self._read_head(client, addr)
             self.handle_request(listener, request, client, addr)
@@ -136,26 +148,29 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
             if request is None and isinstance(error, BlockingIOError):
                 self.handle_error(request, client, addr, error)
             structlog.get_logger().debug("gone")
-        except BaseException as error:  # SystemExit too, by which the master ends a worker
+        except BaseException as error:  # also SystemExit, with which the master ends a worker
             self.handle_error(request, client, addr, error)
         finally:
             util.close_graceful(client, max_drain=LINGER)
 
     def _read_head(self, client: socket.socket, addr: Any) -> Any:
-        """The request line and header fields, in time. Who waits for the word to go on with a body
-        gets it when the body is read (arrival), not before it is refused."""
+        """The request, with its request line and header fields read within the time for them.
+
+        A client that waits for 100 Continue gets it when the body is read (`arrival`), so that a
+        refused body is never sent.
+        """
         request = next(http.get_parser(self.cfg, _Head(client), addr))
         request.unreader.sock = client
         request._expected_100_continue = False
-        # http://host and no more asks for the root (RFC 9110, section 4.2.3).
+        # A bare http://host asks for the root (RFC 9110, section 4.2.3).
         request.path = request.path or "/"
-        # The reply names the version that is spoken here, not a later one (section 6.2).
+        # The reply names the version that is spoken here, not the client's later one (section 6.2).
         request.version = min(request.version, SPOKEN)
         _check_fields(request)
         return request
 
     def handle_error(self, req: Any, client: socket.socket, addr: Any, exc: BaseException) -> None:
-        """Answer what the application did not see, or could not end."""
+        """Answer a request that the application did not see, or did not finish."""
         sent = dict(req.headers).get(HEADER.upper()) if req is not None else None
         known = request_id(sent)
         answer = answer_to(_named(exc), known)
@@ -172,21 +187,24 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
 
 
 class _Head:
-    """A connection while the head of a request arrives on it; one that trickles is refused."""
+    """A connection while the head of a request arrives. Refuses (408) a head that is too slow."""
 
     def __init__(self, client: socket.socket) -> None:
         self._client, self._end = client, time.monotonic() + PATIENCE
 
     def recv(self, most: int) -> bytes:
-        """What has arrived, at most so much."""
+        """The bytes that have arrived, `most` at most."""
         if time.monotonic() > self._end:
             raise WebRefusal("request_timeout", "The head of the request arrived too slowly.")
         return self._client.recv(most)
 
 
 def _check_fields(request: Any) -> None:
-    """Refuse what HTTP/1.1 forbids and gunicorn lets through: no Host, or one that names none
-    (RFC 9112, section 3.2), and codings beside chunked (section 6.1)."""
+    """Refuse what HTTP/1.1 forbids but gunicorn lets through.
+
+    That is a missing or ill-formed Host field (RFC 9112, section 3.2), and transfer codings other
+    than chunked (section 6.1).
+    """
     host = None if request.version >= (1, 1) else ""
     for name, value in request.headers:
         if name == "HOST":
@@ -200,9 +218,9 @@ def _check_fields(request: Any) -> None:
 
 
 def _lose_patience(client: socket.socket) -> None:
-    """Let a read or a write of a blocking socket fail with BlockingIOError after SILENCE.
+    """Make reads and writes of a blocking socket fail with BlockingIOError after SILENCE seconds.
 
-    settimeout() would bound the whole of a long reply, these bound each wait for progress.
+    settimeout() would bound the whole of a long reply; these options bound each wait for progress.
     """
     span = struct.pack("@ll", SILENCE, 0)
     client.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, span)

@@ -1,5 +1,5 @@
-"""Wire: JSON in, records; records, JSON out; and the schemas that say so.
+"""Wire: JSON read into records, records written as JSON, and the published schemas of both.
 
-Sees core and rules. Marshmallow defines each object once; the published JSON Schema is made
-from it, compiled once, and is the gate of the hot path.
+Sees core and rules. Marshmallow defines each object once. The published JSON Schema is made from
+these definitions and compiled once; every request has to pass it.
 """

@@ -22,17 +22,18 @@ def canonical(value: Any) -> bytes:
     >>> canonical({"b": 1.0, "a": [0.5, -0.0, "\\u20ac"]})
     b'{"a":[0.5,0,"\\xe2\\x82\\xac"],"b":1}'
 
-    orjson's sorted form is the same but for what `_may_differ` finds; then the reference writes.
+    orjson's sorted output is the canonical form except where `_may_differ` says otherwise; then
+    the slower reference library writes it.
     """
     quick = orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
     return rfc8785.dumps(value) if _may_differ(quick) else quick
 
 
 def _may_differ(quick: bytes) -> bool:
-    """Whether orjson may have written otherwise than RFC 8785.
+    """Whether orjson's output may differ from the canonical form of RFC 8785.
 
-    Whole numbers with a point; exponents; and names, which UTF-16 sorts otherwise than UTF-8
-    where one holds a character past U+FFFF.
+    It may where a whole number is written with a point, where a number has an exponent, and where
+    a character is past U+FFFF: names are sorted by UTF-16, which orders it otherwise than UTF-8.
     """
     return (
         b".0," in quick
@@ -47,8 +48,9 @@ def _may_differ(quick: bytes) -> bool:
 def digest(request: dict[str, Any], loaded: Mapping[str, bytes]) -> str:
     """`sha256:` and the hex of the canonical {"release": ..., "request": ...}.
 
-    request: as sent; it fits its schema, so that all its names are plain. loaded: canonical
-    forms of the documents that take the place of the ids in it, by member.
+    request: the document as sent; it fits its schema, so none of its names needs escaping. loaded:
+    canonical forms to use in place of the request's own members, by member: those in which loaded
+    documents take the place of ids.
     """
     members = [
         b'"%b":%b' % (name.encode(), loaded[name] if name in loaded else canonical(request[name]))

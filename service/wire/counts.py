@@ -1,4 +1,7 @@
-"""Wire: the published limits on how much a document may hold of anything (413)."""
+"""Wire: the published limits on the entries of a document's lists and tables (413).
+
+The main entry is `check_counts`.
+"""
 
 from __future__ import annotations
 
@@ -61,18 +64,21 @@ MOST: Final[dict[str, Paths]] = {
     "kit": _IN_A_KIT,
     "code": _IN_A_CODE,
 }
-"""The most entries of each list, or members of each open object, by kind of document."""
+"""The most entries of each list, or members of each open object, by path, by kind of document."""
 
 
 def check_counts(kind: str, document: Any) -> None:
-    """Refuse (TooLarge) a document with more of anything than is published; any JSON is taken."""
+    """Refuse (TooLarge) a document that holds more of anything than the published limits allow.
+
+    The document may be any JSON, whether or not it fits its schema.
+    """
     problems = list(_over(document, (), _TREES.get(kind, {})))
     if problems:
         raise TooLarge(problems)
 
 
 def _tree(paths: Paths) -> dict[str, Any]:
-    """Paths by steps: under each step what is below it, and under "" the most of its entries."""
+    """The paths as nested dicts: under each name the tree below it, under "" the most entries."""
     root: dict[str, Any] = {}
     for path, most in paths.items():
         node = root
@@ -90,7 +96,7 @@ def _over(node: Any, path: tuple[str | int, ...], tree: dict[str, Any]) -> Itera
         return
     most = tree.get("")
     if most is not None and len(node) > most:
-        # Nothing below is counted: it is too much already.
+        # Nothing below is counted, as the list or object itself is too large already.
         message = f"There are {len(node)} entries; at most {most} are taken."
         yield Problem(build(path), "too_many", message)
         return

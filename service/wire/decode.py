@@ -1,8 +1,9 @@
-"""Wire: bytes to a document, read without loss or refused as Malformed.
+"""Wire: the bytes of a body to a document, read without loss or refused as Malformed.
 
-Standard `json` takes NaN, repeated names and lone surrogates, and turns 1e400 into infinity.
-A body with none of these is read once, by its C scanner and four small hooks; where one of
-them, or the scanner, objects, it is read again, slower, so that every fault gets its place.
+The main entry is `decode`. The standard `json` takes NaN, repeated names and lone surrogates, and
+turns 1e400 into infinity. A body with none of these is read once, by the C scanner of `json` and
+four small hooks; where a hook or the scanner objects, the body is read again, more slowly, so that
+every fault gets its place.
 """
 
 from __future__ import annotations
@@ -23,10 +24,10 @@ from service.wire.pointers import build
 T = TypeVar("T")
 
 MOST: Final = 500
-"""Faults of one document that are told; then one more says how many there are."""
+"""The most faults of a document that a refusal lists; one more problem then counts the rest."""
 
 _MOST_DIGITS: Final = 300
-"""Of a whole number; every one of so many is a double."""
+"""The most digits of a whole number on the quick way; a double holds any number of that many."""
 _SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
 _NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
 _SQUARE = bytes.maketrans(b"{}", b"[]")
@@ -39,8 +40,8 @@ def decode(body: bytes) -> Any:
     >>> decode(b'{"unit": "in"}')
     {'unit': 'in'}
 
-    Refuses (Malformed) what is no JSON text in UTF-8, NaN and infinities, numbers beyond a
-    double, repeated member names, lone surrogates and nesting deeper than `limits.DEPTH`.
+    Refuses (Malformed) a body that is not JSON text in UTF-8, and NaN, infinities, numbers beyond
+    a double, repeated member names, lone surrogates and nesting deeper than `limits.DEPTH`.
     """
     text = _decode_text(body)
     if not _suspect(body):
@@ -52,7 +53,7 @@ def decode(body: bytes) -> Any:
 
 
 class _SuspectError(Exception):
-    """What the quick reading leaves to the slow one."""
+    """The quick reading has met something that only the slow one can judge."""
 
 
 def _decode_text(body: bytes) -> str:
@@ -73,10 +74,11 @@ def _suspect(body: bytes) -> bool:
 
 
 def _too_deep(body: bytes) -> bool:
-    """Whether brackets may nest too deep; those within text are counted too, so only may.
+    """Whether the brackets may nest too deep: never missed, but brackets within text count too.
 
-    Each round takes away the innermost pairs, all of them at once: of lists and of objects
-    alike, as taken one after the other a list would go in one round with the object that holds it.
+    Each round removes all innermost pairs at once. Braces are first turned into square brackets:
+    were the two kinds removed one after the other, a list and the object around it could both go
+    in one round.
     """
     brackets = body.translate(_SQUARE, _NOT_BRACKETS)
     for _ in range(limits.DEPTH):
@@ -120,13 +122,13 @@ _PLAIN = json.JSONDecoder(
 
 
 class _Members(dict[str, Any]):
-    """An object, and the names that it gives more than once."""
+    """An object with the names that it gives more than once."""
 
     repeated: tuple[str, ...] = ()
 
 
 class _NotANumber:
-    """A number that JSON or a double cannot hold, as written."""
+    """A number that JSON or a double cannot hold. text: the number as written."""
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -146,7 +148,7 @@ def _keep_float(text: str) -> float | _NotANumber:
 
 
 def _keep_int(text: str) -> int | _NotANumber:
-    # More digits than any double has; int() would take long, or refuse, on very many.
+    # No double has so many digits; on very many, int() would take long, or refuse.
     if len(text) > 310:
         return _NotANumber(text)
     value = int(text)
@@ -177,7 +179,7 @@ _WHY: Final = {
     "Invalid \\": "the escape that begins here is none of JSON",
     "Extra data": "the document has ended here and something follows it",
 }
-"""What the scanner finds, by how its words begin, for people."""
+"""The scanner's complaints in plain words, by how its own words begin."""
 
 
 def _examine(text: str) -> Any:
@@ -187,7 +189,7 @@ def _examine(text: str) -> Any:
         raise _malformed("nested_too_deep", _deep_message()) from None
     except json.JSONDecodeError as error:
         why = next((why for start, why in _WHY.items() if error.msg.startswith(start)), "")
-        # In a batch a document is one line, which has a number of its own there.
+        # In a batch a document is always line 1 of itself; the batch counts its lines on its own.
         line = f"line {error.lineno}, " if "\n" in text else ""
         message = f"Not JSON at {line}column {error.colno}: {why or error.msg}."
         raise _malformed("not_json", message) from None
@@ -199,14 +201,18 @@ def _examine(text: str) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """A node by the name under which its holder has it; the root has no holder."""
+    """The place of a node in the document.
+
+    holder: the place of the list or object that holds the node; None for the root. name: the
+    member's name or the entry's number there. depth: 1 for the root.
+    """
 
     holder: _Place | None
     name: str | int
     depth: int
 
     def pointer(self) -> str:
-        """Its pointer, writable as UTF-8: half characters become U+FFFD."""
+        """The pointer to the node. Lone surrogates become U+FFFD, so that UTF-8 can write it."""
         names: list[str | int] = []
         place = self
         while place.holder is not None:
@@ -216,7 +222,7 @@ class _Place:
 
 
 class _Fault(NamedTuple):
-    """A problem whose pointer is not written yet."""
+    """A fault at a place; the pointer to the place is only written for faults that are told."""
 
     place: _Place
     code: str
@@ -228,7 +234,7 @@ def _problem(fault: _Fault) -> Problem:
 
 
 def _faults(document: Any) -> Iterator[_Fault]:
-    """Every fault of a document as read carefully, in document order."""
+    """Every fault of a document that `_CAREFUL` has read, in document order."""
     left: list[tuple[Any, _Place]] = [(document, _Place(None, "", 1))]
     while left:
         node, place = left.pop()
@@ -266,7 +272,10 @@ def _faults_here(node: Any, place: _Place) -> Iterator[_Fault]:
 
 
 def cap(faults: Sequence[T], problem: Callable[[T], Problem]) -> list[Problem]:
-    """The problems of the first MOST faults, and one that says how many more there are."""
+    """The problems of the first MOST faults, and one that counts the rest where there are more.
+
+    problem: makes the problem of a fault.
+    """
     told = [problem(fault) for fault in faults[:MOST]]
     if len(faults) > MOST:
         more = f"There are {len(faults) - MOST} more faults; the first {MOST} are told."

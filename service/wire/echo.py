@@ -1,4 +1,4 @@
-"""Wire: what was sent, said again in a message: cut short, and safe to print anywhere."""
+"""Wire: repeats a value that was sent in a message, cut short and safe to print anywhere."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import json
 from typing import Any, Final
 
 LONGEST: Final = 40
-"""Characters of a value that a message repeats."""
+"""The most characters of a value that a message repeats."""
 
 
 def echo(value: Any) -> str:
-    """A value as a person would recognise it; what cannot be seen is escaped.
+    """A value as a person would recognise it, with characters that cannot be seen escaped.
 
     >>> echo(True), echo("6' 13\\"\\n"), echo(None)
     ('true', '"6\\' 13\\\\"\\\\n"', 'null')
@@ -32,14 +32,14 @@ def echo(value: Any) -> str:
 
 
 def _seen(quoted: str) -> str:
-    """A quoted text with every character that prints as it is, and the others escaped."""
+    """A quoted text in which every character that cannot be printed is escaped."""
     if quoted.isprintable():
         return quoted
     return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in quoted)
 
 
 def shortened(text: str) -> str:
-    """A plain text, cut short where it is long, and marked so.
+    """A text, cut to LONGEST characters and "..." where it is longer.
 
     >>> shortened("1e999"), shortened("1" * 5000)[-6:]
     ('1e999', '111...')

@@ -1,7 +1,8 @@
 """Wire: whether a document fits its published schema, and where it does not.
 
-The schema made from the forms is compiled once and decides; the forms' own reading then
-explains. They refuse the same documents (tests/wire/test_agreement.py).
+The main entry is `check_fit`. The schema made from the forms is compiled once and decides; where
+it refuses, the forms themselves load the document to explain every fault. Both refuse the same
+documents (tests/wire/test_agreement.py).
 """
 
 from __future__ import annotations
@@ -27,14 +28,14 @@ from service.wire.publishing.components import ROOTS, Root, schemas
 Path: TypeAlias = tuple[str | int, ...]
 
 NAMED: Final = 40
-"""Names that a refusal lists; the schema has them all."""
+"""The most names that a message lists; the schema has them all."""
 _OF_A_MEMBER = ("unknown_member", "bad_name")
-"""Faults of a member's name: they stand under that name, even where it is HERE."""
+"""Codes of faults in a member's name. Their path ends in that name, even where the name is HERE."""
 
 
 @cache
 def compiled(kind: Root) -> jsonschema_rs.Draft202012Validator:
-    """The published schema, compiled."""
+    """The published schema of a kind of document, compiled."""
     return jsonschema_rs.Draft202012Validator(schemas()[kind])
 
 
@@ -44,10 +45,10 @@ def _form(kind: Root) -> Schema:
 
 
 def check_fit(kind: Root, document: Any) -> None:
-    """Refuse a document that does not fit: TooLarge where there is too much of anything, else
-    Misfit with every fault.
+    """Refuse a document that does not fit its schema.
 
-    The schema has every limit too, so that nothing need be counted of a document that fits.
+    The refusal is TooLarge where a published count is exceeded, else Misfit with every fault. The
+    schema holds the limits on counts too, so a document that fits need not be counted.
     """
     if not compiled(kind).is_valid(document):
         check_counts(kind, document)
@@ -55,19 +56,19 @@ def check_fit(kind: Root, document: Any) -> None:
 
 
 def explain(kind: Root, document: Any) -> list[Problem]:
-    """The faults of a document that does not fit, by place; never none."""
+    """The problems of a document that does not fit its schema, in order of place; at least one."""
     faults = sorted(form_faults(kind, document), key=lambda fault: tuple(map(_order, fault[0])))
     problems = cap(faults, lambda fault: _problem(*fault, document))
     return problems or cap(list(_schema_problems(kind, document)), lambda problem: problem)
 
 
 def form_faults(kind: Root, document: Any) -> list[tuple[Path, Fault]]:
-    """The faults that the forms find, each with its path; none where the document fits."""
+    """The faults that the forms find, each with its path; empty where the document fits."""
     return list(_flatten(_form(kind).validate(document), ()))
 
 
 def _order(name: str | int) -> tuple[bool, int, str]:
-    """Entries by their number, members by their name."""
+    """A key that sorts entries by number and members by name."""
     return (False, name, "") if isinstance(name, int) else (True, 0, name)
 
 
@@ -101,7 +102,7 @@ def _problem(path: Path, fault: Fault, document: Any) -> Problem:
 
 
 def _listed(name: str, known: Sequence[str]) -> str:
-    """Names that are known, those first that look most like the one that is not."""
+    """The known names, those that look most like the unknown `name` first."""
     near = get_close_matches(name, known, n=3)
     names = [*near, *(one for one in known if one not in near)]
     more = f" and {len(names) - NAMED} more, in the schema" if len(names) > NAMED else ""
@@ -109,6 +110,6 @@ def _listed(name: str, known: Sequence[str]) -> str:
 
 
 def _schema_problems(kind: Root, document: Any) -> Iterator[Problem]:
-    """The compiled schema's own words, should the forms ever find nothing."""
+    """Problems in the compiled schema's own words, in case the forms find no fault."""
     for error in compiled(kind).iter_errors(document):
         yield Problem(build(error.instance_path), "does_not_fit", f"{error.message[:200]}.")

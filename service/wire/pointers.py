@@ -1,4 +1,4 @@
-"""Wire: RFC 6901 pointers, which say where in a document as it was sent something stands."""
+"""Wire: RFC 6901 pointers, which name a place in a document as it was sent."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Final
 
 LONGEST: Final = 500
-"""Characters of a pointer; beyond them it points at the nearest holder that it can."""
+"""The most characters of a pointer; a longer one is cut to the nearest enclosing place."""
 
 
 def escape(name: str) -> str:
@@ -19,7 +19,7 @@ def escape(name: str) -> str:
 
 
 def step(pointer: str, name: str | int) -> str:
-    """The pointer to a member or an entry of what `pointer` is at.
+    """The pointer to a member or an entry of the object or list at `pointer`.
 
     >>> step(step("", "levels"), 0)
     '/levels/0'
@@ -28,7 +28,7 @@ def step(pointer: str, name: str | int) -> str:
 
 
 def build(names: Iterable[str | int]) -> str:
-    """The pointer of a path, as far down as its length stays within LONGEST.
+    """The pointer of a path, as far down the path as LONGEST characters allow.
 
     >>> build(["levels", 0, "id"]), build(["levels", "x" * 1000, 7])
     ('/levels/0/id', '/levels')

@@ -1,4 +1,4 @@
-"""Wire: problems to the one document that every refusal is (RFC 9457)."""
+"""Wire: the problem document of a refusal (RFC 9457)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from service.core.problems import Problem
 
 
 def write_problem(slug: str, title: str, status: int, problems: Sequence[Problem]) -> bytes:
-    """A refusal as application/problem+json. slug: of the kind of refusal.
+    """A refusal as application/problem+json. slug: names the kind of refusal.
 
     >>> write_problem("misfit", "It does not fit", 400, [Problem("/unit", "x", "No.")])[:30]
     b'{"type":"/v1/docs#problem-misf'

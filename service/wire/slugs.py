@@ -1,7 +1,7 @@
 """Wire: every code that a refusal may hold, and what it means.
 
-Codes of core and web stand here too, so that there is one table to read and to publish.
-tests/wire/test_slugs.py reads the service's source and fails on a code that is not here, and
+The codes that core and web raise stand here too, so that there is one table to read and publish.
+tests/wire/test_slugs.py reads the service's source and fails on a code that is missing here, and
 on one here that nothing raises.
 """
 
@@ -15,7 +15,7 @@ KINDS: Final[dict[str, str]] = {
     "too_large": "The body is too long, or there is more of something than a limit allows.",
     "unbuildable": "The document fits the schema, but nothing can be built from it.",
 }
-"""The kinds of refusal of a document; a problem's `type` names one of these or of WEB."""
+"""The kinds of refusal of a document. A problem document's `type` names one of these, or of WEB."""
 
 MALFORMED: Final[dict[str, str]] = {
     "empty_body": "Nothing was sent.",
@@ -157,4 +157,4 @@ WEB: Final[dict[str, str]] = {
     "overrun": "The request held its worker for too long.",
 }
 SLUGS: Final[dict[str, str]] = {**KINDS, **MALFORMED, **MISFIT, **TOO_LARGE, **UNBUILDABLE, **WEB}
-"""Every code."""
+"""Every kind and code in one table."""

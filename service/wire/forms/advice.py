@@ -1,4 +1,4 @@
-"""Wire: the form of advice in a reply: what cures a rule that fails, and what it takes."""
+"""Wire: the form of advice in a reply: a change that cures a failing rule, and its effects."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ class Value(Strict):
     accepts = "any value"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """Nothing but its title and words: makers of clients know no list of types."""
+        """An empty schema, as client generators cannot read a list of types."""
         return {}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:

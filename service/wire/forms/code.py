@@ -1,7 +1,7 @@
 """Wire: the form of the code document and of amendments to one (contract, section 5).
 
-Figures of one kind whose text may read alike at its limit share a form; a figure of words has one
-of its own, with its words.
+Figures of one kind that may read in the same ways at their limit (`reads`) share a form. A figure
+whose value is one of a few words has a form of its own.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ _TWIN: Final = (
     "The value that the code prints in the other unit; it is used there, not a conversion."
 )
 WORDED: Final = "a slope of 1 in 48 at most"
-"""An example of a figure in words."""
+"""An example of a figure whose value is text."""
 NO_VALUE: Final = "a value, or else the cases in which it has one (when)"
 
 
@@ -52,7 +52,7 @@ class FigureForm(Record):
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def some_value(self, _: Any, original: Any, **__: Any) -> None:
-        """A value of its own, or one in its cases."""
+        """Check that the figure has a value or cases."""
         if isinstance(original, dict) and "value" not in original and "when" not in original:
             raise ValidationError({"value": [Fault("missing_member", NO_VALUE)]})
 
@@ -91,7 +91,7 @@ def _load_figure(kind: FigureKind) -> dict[str, Strict]:
 
 
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
-    """Degrees, a count or a factor: the same in every unit."""
+    """The field of degrees, a count or a factor, which are the same in every unit."""
     if kind == "degrees":
         return Number(title, f"{about} In degrees.", above=0, most=90, example=42, **more)
     if kind == "number":
@@ -100,7 +100,7 @@ def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Stri
 
 
 def _value(kind: FigureKind) -> tuple[dict[str, Strict], type[Record]]:
-    """The value of a figure of a kind, with its twin where it has one; and the form of a case."""
+    """The fields of the value (and twin) of a figure of a kind, and the form of its cases."""
     if kind == "length":
         return _length_figure(), WhenForm
     if kind == "text":
@@ -114,10 +114,11 @@ def _value(kind: FigureKind) -> tuple[dict[str, Strict], type[Record]]:
 
 @cache
 def _shared_form(kind: FigureKind, reads: tuple[Reads, ...]) -> type[Record]:
-    """The form of every figure of a kind whose text may read so: LengthAtLeastFigure."""
+    """The form shared by figures of a kind that may read in these ways, such as
+    LengthAtLeastFigure."""
     value, when = _value(kind)
     read = "" if reads == ("binds",) else f"_{reads[0]}"
-    # A text that reads in one way alone is no text that may read in two.
+    # A figure that reads in one way only is not one that may read in two, so the names differ.
     only = "_only" if read and len(reads) == 1 else ""
     about = f"A figure that is {_KINDS[kind]}"
     about += f"; its text reads `{reads[0]}` unless it says otherwise." if len(reads) > 1 else "."

@@ -1,4 +1,4 @@
-"""Wire: the form of coverage: which figures of the code were judged (contract, section 7)."""
+"""Wire: the form of `coverage`, which figures of the code were judged (contract, section 7)."""
 
 from __future__ import annotations
 

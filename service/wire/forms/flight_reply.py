@@ -22,7 +22,7 @@ from service.wire.forms.strict import Choice, Count, Strict
 
 
 class JoistOrRim(Strict):
-    """The number of a joist, or null for the rim."""
+    """A joist's number, or null for the rim."""
 
     accepts = "the number of a joist, or null"
 

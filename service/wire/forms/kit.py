@@ -122,7 +122,7 @@ class RailsByInfillForm(Record):
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def some_rails(self, _: Any, original: Any, **__: Any) -> None:
-        """At least one infill."""
+        """Check that the kit has rails for at least one infill."""
         if original == {}:
             raise ValidationError({HERE: [Fault("too_few", "picket, glass or both")]})
 

@@ -1,5 +1,5 @@
-"""Wire: forms of what a kit says of its parts: the yard's own numbers and words, and extras
-(contract, section 4)."""
+"""Wire: forms of a kit's parts, with the yard's own numbers and words, and of its extras (contract,
+section 4)."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from service.wire.forms.nested import Record, Table
 from service.wire.forms.strict import Choice, Count, Text
 
 SIZE: Final = "^[0-9][0-9 .'\"/m-]{0,39}$"
-"""The pattern of a length that names a member: a number, or text with its own unit."""
+"""The pattern of a member name that is a length: a number, or text with its own unit."""
 OF: Final = ("job", "post", *(role for role in ROLES if ROLES[role].sold != "strip"))
 """What an extra may go with: the job, any post, or a role that is counted in pieces."""
 

@@ -1,5 +1,5 @@
-"""Wire: the form of the layout document (contract, section 7), for readers of replies; those of its
-larger parts have modules of their own."""
+"""Wire: the form of the layout document (contract, section 7). Its larger parts have modules of
+their own (`railing_reply`, `flight_reply`, `infill_reply`, `finding_reply`, `order_reply`)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Wire: the field of a length, and what most often keeps a text from being one."""
+"""Wire: the field of a length, with reasons for the most common mistakes in lengths as text."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ LENGTHS: Final[dict[Floor, str]] = {
     "from 0": "LengthOrNought",
     "any sign": "SignedLength",
 }
-"""The component that publishes each kind of length."""
+"""The name of the component that publishes each kind of length."""
 
 _LENGTH = re.compile(LENGTH_TEXT[1:-1])
 _SLIPS: Final = (
@@ -41,7 +41,7 @@ _SLIPS: Final = (
 
 
 class Length(Strict):
-    """A length: a number in its document's unit, or text that names its own."""
+    """A length: a number in its document's unit, or text that names its own unit."""
 
     def __init__(self, title: str, about: str, floor: Floor = "above 0", **more: Any) -> None:
         super().__init__(title, about, **more)
@@ -58,7 +58,7 @@ class Length(Strict):
         )
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A reference to the one published form of this kind of length."""
+        """A reference to the component of this kind of length."""
         return {"$ref": f"#/components/schemas/{LENGTHS[self.floor]}"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -78,7 +78,7 @@ class Length(Strict):
 
 
 def _slip(text: str) -> str:
-    """What most often keeps a text from being a length, where it is that.
+    """The reason why a text is no length, where it has one of the common mistakes; else empty.
 
     >>> _slip("2,4 m"), _slip("6' 1\u00bd"), _slip("x")
     ('decimals take a point', 'a fraction takes a slash, as in 1/2', '')
@@ -87,7 +87,7 @@ def _slip(text: str) -> str:
 
 
 def length_form(floor: Floor) -> dict[str, Any]:
-    """What is published of one kind of length."""
+    """The JSON Schema of one kind of length."""
     least = {
         "above 0": {"exclusiveMinimum": 0},
         "from 0": {"minimum": 0},

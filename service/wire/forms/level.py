@@ -1,4 +1,4 @@
-"""Wire: the form of a level and of what is said of its edges."""
+"""Wire: the form of a level and of what a document says of its edges."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Wire: objects and lists of strict fields."""
+"""Wire: the forms of objects (`Record`), and the fields of objects, lists and tables."""
 
 from __future__ import annotations
 
@@ -13,16 +13,17 @@ from service.wire.echo import echo
 from service.wire.forms.strict import NEWLINE, Fault, Name, Number, Strict, id_form, is_id
 
 HERE: Final = "_schema"
-"""The key under which marshmallow, and this room, keep the faults of a whole object or list."""
+"""The key under which marshmallow, and these fields, keep the faults of an object or list as a
+whole."""
 _FEW: Final = 12
-"""Members that a message names of an object of which none is required."""
+"""The most members that a message names where none of an object's members is required."""
 
 
 class Record(Schema):
-    """An object whose members are closed. Its docstring is published as its description.
+    """The form of an object that may have no other members. Its docstring is published.
 
-    constraint: what its JSON Schema says beyond its members, and a hook checks. examples: whole
-    ones, of what is a document by itself.
+    constraint: keywords that its JSON Schema has beyond its members, and which a hook of the form
+    checks. examples: whole documents, for a form that is a document by itself.
     """
 
     class Meta:
@@ -36,7 +37,7 @@ class Record(Schema):
 
     @classmethod
     def named(cls, name: str, about: str, members: dict[str, Any]) -> type[Record]:
-        """A form made from its members."""
+        """A form of this class with the given members. about: its description."""
         return type(name, (cls,), {"__doc__": about, **members})
 
     def __init__(self, **settings: Any) -> None:
@@ -47,8 +48,10 @@ class Record(Schema):
 
 
 def object_of(form: type[Record]) -> str:
-    """An object, by the members that it must have; where there are none, by those of which it
-    must have one, else by those it may have, where they are few.
+    """Words for an object: its required members, if any.
+
+    Else the members of which it must have exactly one, if any; else all its members, where they
+    are few; else just "an object".
 
     >>> object_of(Record.named("Post", "A post.", {"at": Number("At"), "of": Number("Of")}))
     'an object with at, of'
@@ -65,27 +68,27 @@ def object_of(form: type[Record]) -> str:
 
 
 class Inner(Strict, fields.Nested):
-    """An object of a form of its own."""
+    """A member that is an object of another form."""
 
     def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
         super().__init__(title, about, nested=form, **more)
         self.accepts = object_of(form)
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A reference to the form's component."""
+        """A reference to the component of the form."""
         reference: dict[str, Any] = converter.resolve_nested_schema(self.schema)
         return reference
 
 
 class OrId(Inner):
-    """A document inline, or the id of one that is loaded."""
+    """A whole document inline, or the id of a loaded one."""
 
     def __init__(self, form: type[Record], title: str, about: str = "", **more: Any) -> None:
         super().__init__(form, title, about, **more)
         self.accepts = "an id, or a whole document inline"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """Either of the two."""
+        """The schema of either an id or the document."""
         return {"anyOf": [id_form(), super().published(converter)]}
 
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
@@ -101,7 +104,7 @@ class OrId(Inner):
 
 
 class Items(Strict, fields.List[Any]):
-    """A list, its length within bounds, all its entries by one field."""
+    """A list of bounded length, whose entries are all read by the field `inner`."""
 
     def __init__(
         self, inner: Strict, title: str, about: str = "", *, least: int = 0, most: int, **more: Any
@@ -112,7 +115,7 @@ class Items(Strict, fields.List[Any]):
         self.accepts = f"a list of {many}, each {inner.accepts}"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """An array, its bounds and its entries."""
+        """The schema of an array with its bounds and its entries."""
         least = {"minItems": self.least} if self.least else {}
         items = converter.field2property(self.inner)
         return {"type": "array", **least, "maxItems": self.most, "items": items}
@@ -140,7 +143,7 @@ class Items(Strict, fields.List[Any]):
 
 
 class Point(Items):
-    """A place in plan: [x, y] in the document's unit."""
+    """A point in plan: [x, y] in the document's unit."""
 
     def __init__(self, title: str = "Point", about: str = "", **more: Any) -> None:
         coordinate = Number("Coordinate", least=-limits.NUMBER)
@@ -149,7 +152,10 @@ class Point(Items):
 
 
 class Table(Strict, fields.Dict):
-    """An object that is open in its names and closed in what they hold."""
+    """An object whose members have any name that matches a pattern, and values of one field.
+
+    names: words for the names that the pattern allows.
+    """
 
     words: tuple[str, ...] = ()
 
@@ -173,11 +179,11 @@ class Table(Strict, fields.Dict):
         self.accepts = f"an object of {many} members, each named {named}"
 
     def known(self, name: str) -> bool:
-        """Whether a member may have that name."""
+        """Whether a member may have this name."""
         return self.names.fullmatch(name) is not None
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """An object, the pattern of its names, and its values."""
+        """The schema of an object with the pattern of its names, and its values."""
         least = {"minProperties": self.least} if self.least else {}
         return {
             "type": "object",
@@ -209,7 +215,7 @@ class Table(Strict, fields.Dict):
 
 
 class NameTable(Table):
-    """An object whose members' names are of a closed list and hold alike things."""
+    """An object whose members have names from a closed list, and values of one field."""
 
     def __init__(
         self, words: tuple[str, ...], inner: Strict, title: str, about: str, **more: Any
@@ -218,16 +224,16 @@ class NameTable(Table):
         self.words = words
 
     def known(self, name: str) -> bool:
-        """Whether the list has that name."""
+        """Whether the list has this name."""
         return name in self.words
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """An object, the list of its names, and its values."""
+        """The schema of an object with the list of its names, and its values."""
         return {**super().published(converter), "propertyNames": {"enum": list(self.words)}}
 
 
 def name_text(name: str) -> str:
-    """A member's name in a message: plain where it is plain.
+    """A member's name for a message: as it is where it could be an id, else quoted.
 
     >>> name_text("from_a"), name_text("a b")
     ('from_a', '"a b"')

@@ -1,4 +1,4 @@
-"""Wire: forms of the deck document for what is ordered: prices, stock on hand, comparisons
+"""Wire: forms of the deck document for its order: prices, stock on hand, variants to compare
 (contract, section 3)."""
 
 from __future__ import annotations
@@ -21,18 +21,18 @@ MONEY: Final = r"^[0-9]{1,9}(?:\.[0-9]{1,4})?$"
 SHARE: Final = r"^(?:0(?:\.[0-9]{1,6})?|1(?:\.0{1,6})?)$"
 CURRENCY: Final = r"^[A-Z]{3}$"
 PRICED_BY: Final[tuple[Basis, ...]] = get_args(Basis)
-"""What a price may be by: exactly one of these members."""
+"""The members that say what a price is by, of which a price has exactly one."""
 _ONE_BASIS: Final = f"exactly one of {', '.join(PRICED_BY)}"
 
 
 def _money(title: str, about: str, **more: Any) -> Matched:
-    """Money as text, never a number."""
+    """The field of an amount of money, which is text and never a number."""
     says = 'money as text, such as "61.50", with no sign, exponent or grouping'
     return Matched(MONEY, says, title, about, example="61.50", **more)
 
 
 def _share(title: str, about: str, **more: Any) -> Matched:
-    """A share from 0 to 1 as text."""
+    """The field of a share from 0 to 1, as text."""
     says = 'a share from 0 to 1 as text, such as "0.07"'
     return Matched(SHARE, says, title, about, example="0.07", **more)
 
@@ -116,7 +116,7 @@ class PriceForm(Record):
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_basis(self, _: Any, original: Any, **__: Any) -> None:
-        """Exactly one basis."""
+        """Check that the price has exactly one of the members in PRICED_BY."""
         if isinstance(original, dict) and sum(name in original for name in PRICED_BY) != 1:
             raise ValidationError({HERE: [Fault("not_one_form", _ONE_BASIS)]})
 

@@ -1,4 +1,4 @@
-"""Wire: forms of the layout document for what is ordered (section 7)."""
+"""Wire: forms of the layout document for its order (section 7)."""
 
 from __future__ import annotations
 

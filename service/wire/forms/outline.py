@@ -1,4 +1,4 @@
-"""Wire: the form of a level's outline, whichever of the three ways it was measured."""
+"""Wire: the form of a level's outline, in any of the three ways to give it."""
 
 from __future__ import annotations
 
@@ -17,15 +17,15 @@ FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
 
 
 class Sides(Items):
-    """A tape walk's sides, of which one at most leaves its length out."""
+    """The sides of a tape walk, of which at most one leaves its length out."""
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A list of which at most one entry has no length."""
+        """An array of which at most one entry has no length."""
         least = {"contains": {"not": {"required": ["length"]}}, "minContains": 0, "maxContains": 1}
         return {**super().published(converter), **least}
 
     def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
-        """Also a second side without a length."""
+        """Faults of the list as a whole, a second side without a length among them."""
         yield from super().faults_of_all(entries)
         out = [i for i, one in enumerate(entries) if isinstance(one, dict) and "length" not in one]
         if len(out) > 1:
@@ -105,7 +105,7 @@ class OutlineForm(Record):
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_form(self, _: Any, original: Any, **__: Any) -> None:
-        """Exactly one of the three forms."""
+        """Check that the outline is given in exactly one of the three forms."""
         if not isinstance(original, dict):
             return
         sent = [form for form in FORMS_OF_OUTLINE if form in original]

@@ -1,4 +1,4 @@
-"""Wire: the form of a refusal (RFC 9457), the one shape of all of them."""
+"""Wire: the form of the problem document, which is the same for every refusal (RFC 9457)."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from service.wire.forms.strict import Count, Text
 
 
 class Pointer(Text):
-    """A pointer holds names as they were sent, control characters and all."""
+    """A pointer. It holds names as they were sent, so it may hold control characters."""
 
     barred: ClassVar[dict[str, Any]] = {}
 

@@ -1,4 +1,4 @@
-"""Wire: what the forms of replies are made of. They are open: members may be added."""
+"""Wire: the fields that forms of replies are made of. Such forms are open: members may be added."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SENTENCES: Final = 100_000
 
 
 class Reply(Record):
-    """An object of a reply."""
+    """The form of an object of a reply."""
 
     class Meta:
         """Members may be added."""
@@ -32,12 +32,12 @@ QUANTITIES: Final[dict[Quantity, tuple[str, float]]] = {
     "plain": ("Without a unit.", 0.75),
     "own": ("", 12),
 }
-"""What each quantity is in, in words (contract, section 1), and an example. own: what is said
-beside it."""
+"""The unit of each quantity in words (contract, section 1), and an example. The unit of an "own"
+quantity stands in its description."""
 
 
 class Measure(Number):
-    """A number of a reply, of any sign and size. of: which quantity it is."""
+    """A number of a reply, of any sign and size. of: the kind of quantity, which gives the unit."""
 
     def __init__(self, title: str, about: str = "", of: Quantity = "length", **more: Any) -> None:
         words, example = QUANTITIES[of]
@@ -54,7 +54,7 @@ class PostId(Strict):
         super().__init__(title, about, allow_none=True, example="P1", **more)
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A string or null."""
+        """The schema of a string or null."""
         return {"type": ["string", "null"]}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -64,7 +64,7 @@ class PostId(Strict):
 
 
 class Bound(Strict):
-    """What a finding compares: a number, or words."""
+    """A limit or a reading that a finding compares: a number, or words."""
 
     accepts = "a number or words"
 
@@ -72,7 +72,7 @@ class Bound(Strict):
         super().__init__(title, about, example=36, **more)
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A number or a string."""
+        """The schema of a number or a string."""
         return {"type": ["number", "string"]}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -82,44 +82,44 @@ class Bound(Strict):
 
 
 def text(title: str, about: str = "", **more: Any) -> Text:
-    """Text of a reply."""
+    """The field of text in a reply."""
     return Text(title, about, least=0, most=SENTENCES, **more)
 
 
 def tape(what: str, **more: Any) -> Text:
-    """The tape reading beside a number."""
+    """The field of the tape reading beside a number. what: the number's title."""
     return text(f"{what}, text", "The tape reading.", example="4' 7 1/2\"", **more)
 
 
 def tapes(what: str, **more: Any) -> Items:
-    """The tape readings beside a list of numbers."""
+    """The field of the tape readings beside a list of numbers. what: the list's title."""
     return Items(
         text("Tape reading"), f"{what}, text", "The tape readings, one each.", most=MANY, **more
     )
 
 
 def measures(title: str, about: str, **more: Any) -> Items:
-    """A list of places or lengths."""
+    """The field of a list of places along something, or of lengths."""
     about = f"{about} {QUANTITIES['length'][0]}"
     return Items(Measure("Place"), title, about, most=MANY, **more)
 
 
 def ids(title: str, about: str, **more: Any) -> Items:
-    """A list of ids or places."""
+    """The field of a list of ids, or of places by name."""
     return Items(text("Id"), title, about, most=MANY, **more)
 
 
 def end_cuts() -> Items:
-    """How a piece's two ends are cut."""
+    """The field of the angles at which a piece's two ends are cut."""
     about = "Degrees between each end and the length."
     return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
 
 
 def place(title: str, about: str) -> Items:
-    """A place in plan, or in a panel, wherever it lies."""
+    """The field of a point in plan or in a panel, without bounds on its coordinates."""
     return Items(Measure("Coordinate"), title, about, least=2, most=2)
 
 
 def points(title: str, about: str) -> Items:
-    """A list of corners."""
+    """The field of a list of corners."""
     return Items(place("Corner", "[x, y] in the document's unit."), title, about, most=MANY)

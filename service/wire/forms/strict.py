@@ -1,7 +1,7 @@
 """Wire: the fields of which every document is made. Each reads strictly and publishes itself.
 
-A field knows its JSON Schema (2020-12) and refuses exactly what that refuses: nothing is
-coerced. A fault says what is accepted; the words about what was sent are put in gate.py.
+A field knows its own JSON Schema (2020-12) and refuses exactly what that schema refuses; it coerces
+nothing. A fault says only what would be accepted; gate.py adds what was sent.
 """
 
 from __future__ import annotations
@@ -18,14 +18,14 @@ from service.core import limits
 
 ID: Final = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,39}$"
 CONTROL: Final = r"[\u0000-\u001f\u007f]"
-# By ECMA-262 `$` is the very end; in some languages it also stands before a last newline, so
-# each pattern that ends in it comes with this one denied.
+# In ECMA-262 `$` matches at the very end only, but in some languages before a final newline too.
+# So each pattern that ends in `$` is published with this pattern denied.
 NEWLINE: Final = {"pattern": r"\n"}
 NAMED: Final = 24
-"""Words of a list that a message names."""
+"""The most words of a list that a message names."""
 
 QUOTED: Final = (re.compile(r"\A\s*-?[0-9]+(\.[0-9]*)?\s*\Z"), "a number takes no quotes")
-"""What reads as a number but is text, and what is said of it."""
+"""A pattern of text that reads as a number, and the reason given for its refusal."""
 
 _ID = re.compile(ID[1:-1])
 _CONTROL = re.compile(CONTROL)
@@ -33,10 +33,10 @@ _CONTROL = re.compile(CONTROL)
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One fault of one value. code: a stable slug; accepts: what would have been taken.
+    """One fault of one value.
 
-    names: of a name that does not fit, those that would; they are told after `accepts`. why: what
-    of the value does not fit, where it can be told.
+    code: a stable slug. accepts: words for what would be accepted. names: where a member's name
+    does not fit, the names that would. why: what is wrong with the value, where that is known.
     """
 
     code: str
@@ -46,9 +46,10 @@ class Fault:
 
 
 class Strict(fields.Field[Any], ABC):
-    """A field that coerces nothing. `null` is never taken unless it says so.
+    """A field that coerces nothing, and refuses `null` unless its subclass allows it.
 
-    title, about, example: for readers of the published schema; about names the unit.
+    title, about, example: published in the schema; `about` names the unit. name: the member's name
+    where it is not the attribute's.
     """
 
     accepts = "another value"
@@ -75,21 +76,21 @@ class Strict(fields.Field[Any], ABC):
 
     @abstractmethod
     def published(self, converter: Any) -> dict[str, Any]:
-        """The field's own JSON Schema, without title and description."""
+        """The JSON Schema of the field, without title and description."""
 
     def fault(self, code: str, why: str = "") -> ValidationError:
-        """A refusal of the value at hand."""
+        """The error that refuses the value being read. why: as in `Fault`."""
         return ValidationError([Fault(code, self.accepts, why=why)])
 
     def make_error(self, key: str, **_: Any) -> ValidationError:
-        """What marshmallow itself finds: a member missing, or null."""
+        """The error for what marshmallow itself finds: a missing member, or null."""
         if key == "required":
             return self.fault("missing_member")
         return self.fault("wrong_type", "" if self.required else "leave the member out instead")
 
 
 def is_number(value: Any) -> bool:
-    """Whether JSON calls it a number; `true` is none.
+    """Whether a value is a number in JSON, which `true` is not.
 
     >>> is_number(1), is_number(1.5), is_number(True), is_number("1")
     (True, True, False, False)
@@ -98,13 +99,13 @@ def is_number(value: Any) -> bool:
 
 
 def quoted(value: Any) -> str:
-    """What keeps text from being a number, where it reads as one."""
+    """The reason to give where a value is text that reads as a number; else empty."""
     slip, why = QUOTED
     return why if isinstance(value, str) and slip.match(value) else ""
 
 
 class Number(Strict):
-    """A JSON number within bounds, both ends in; `above` is the bound that is out."""
+    """A JSON number within bounds. `least` and `most` are allowed themselves, `above` is not."""
 
     def __init__(
         self,
@@ -123,7 +124,7 @@ class Number(Strict):
         self.accepts = f"a number {said}".strip()
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A number and its bounds."""
+        """The schema of a number with its bounds."""
         return {"type": "number", **{k: v for k, v in self.bounds.items() if v is not None}}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -143,14 +144,14 @@ class Number(Strict):
 
 
 class Count(Number):
-    """A whole number; 2.0 is one, as JSON Schema has it."""
+    """A whole number. 2.0 counts as one, as in JSON Schema."""
 
     def __init__(self, title: str, about: str = "", *, least: int = 0, **more: Any) -> None:
         super().__init__(title, about, least=least, **{"example": max(least, 2), **more})
         self.accepts = self.accepts.replace("a number", "a whole number")
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """An integer and its bounds."""
+        """The schema of an integer with its bounds."""
         return {**super().published(converter), "type": "integer"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -165,7 +166,7 @@ class Flag(Strict):
     accepts = "true or false"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A boolean."""
+        """The schema of a boolean."""
         return {"type": "boolean"}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -175,7 +176,7 @@ class Flag(Strict):
 
 
 class Text(Strict):
-    """Text of one line: no control characters, which could not be printed."""
+    """Text without control characters, which sheets could not print."""
 
     barred: ClassVar[dict[str, Any]] = {"not": {"pattern": CONTROL}}
 
@@ -188,7 +189,7 @@ class Text(Strict):
         self.accepts = f"text of {span} characters with no control characters"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A string, its lengths, and the characters that it may not hold."""
+        """The schema of a string with its least and greatest length, and barred characters."""
         least = {"minLength": self.least} if self.least else {}
         return {"type": "string", **least, "maxLength": self.most, **self.barred}
 
@@ -204,12 +205,12 @@ class Text(Strict):
 
 
 class Name(Strict):
-    """An id: safe in a path, a file name and a pointer."""
+    """An id, which is safe in a path, a file name and a pointer."""
 
     accepts = "an id: 1 to 40 of A-Z a-z 0-9 _ . -, the first a letter or a digit"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A string with the pattern of ids."""
+        """The schema of an id."""
         return id_form()
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -221,12 +222,12 @@ class Name(Strict):
 
 
 def id_form() -> dict[str, Any]:
-    """What is published of an id."""
+    """The JSON Schema of an id."""
     return {"type": "string", "pattern": ID, "not": NEWLINE}
 
 
 def is_id(value: str) -> bool:
-    """Whether the whole of it is an id.
+    """Whether the whole text is an id.
 
     >>> is_id("main"), is_id("main\\n"), is_id(""), is_id("-a")
     (True, False, False, False)
@@ -246,7 +247,7 @@ class Choice(Strict):
         self.accepts = f"one of {whole}" if len(words) > 1 else words[0]
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A string and its list."""
+        """The schema of a string with the list of its words."""
         return {"type": "string", "enum": list(self.words)}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
@@ -266,10 +267,10 @@ class NumberChoice(Strict):
         self.accepts = "one of " + ", ".join(f"{number:g}" for number in numbers)
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A number within the list's bounds, and in it.
+        """The schema of a number with the list of its values, and their bounds.
 
-        The list is denied twice: what makes clients from a schema reads lists of text alone, and
-        leaves out a document whose numbers are listed plainly.
+        The list stands under a double `not`: client generators read lists of text only, and leave
+        out a document with a plain list of numbers.
         """
         listed = list(self.numbers)
         bounds = {"minimum": min(listed), "maximum": max(listed)}
@@ -284,7 +285,7 @@ class NumberChoice(Strict):
 
 
 class Matched(Strict):
-    """Text that one pattern takes whole. says: what it takes, in words."""
+    """Text that matches a pattern as a whole. says: words for what the pattern accepts."""
 
     def __init__(self, pattern: str, says: str, title: str, about: str, **more: Any) -> None:
         super().__init__(title, about, **more)
@@ -292,7 +293,7 @@ class Matched(Strict):
         self._whole = re.compile(pattern[1:-1])
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """A string and its pattern."""
+        """The schema of a string with its pattern."""
         return {"type": "string", "pattern": self.pattern, "not": NEWLINE}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:

@@ -1,4 +1,4 @@
-"""Wire: the forms of a figure's cases: where another value holds, or none (contract, section 5)."""
+"""Wire: the forms of a figure's cases, which give another value or none (contract, section 5)."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ _ACCEPTS: Final = (
 
 
 def _fits(case: dict[str, Any]) -> bool:
-    """Whether a case tests its measure in the one way that suits it."""
+    """Whether a case has exactly one test, of the kind that suits its measure."""
     given = [name for name in _TESTS if name in case]
     if len(given) != 1:
         return False
@@ -44,7 +44,7 @@ def _fits(case: dict[str, Any]) -> bool:
 
 
 def _suits() -> dict[str, Any]:
-    """One test; and for each kind of measure, what it asks of its test."""
+    """The JSON Schema of the same: exactly one test, of the kind that suits the measure."""
     no_word: dict[str, Any] = {"not": {"required": ["is"]}}
     numbers = {"properties": {"above": _NUMBER, "from": _NUMBER}, **no_word}
     asked: list[tuple[tuple[str, ...], dict[str, Any]]] = [
@@ -69,13 +69,13 @@ class CaseForm(Record):
 
     @validates_schema(skip_on_field_errors=False, pass_original=True)
     def one_test(self, _: Any, original: Any, **__: Any) -> None:
-        """Exactly one test, which suits its measure."""
+        """Check that the case has exactly one test, of the kind that suits its measure."""
         if isinstance(original, dict) and not _fits(original):
             raise ValidationError({HERE: [Fault("not_one_form", _ACCEPTS)]})
 
 
 def _case(**value: Strict) -> dict[str, Any]:
-    """The members of a case: what decides, and what holds there."""
+    """The members of a case. value: those of its value, which depend on the kind of figure."""
     other = "as the code prints it in the other unit."
     return {
         "measure": Choice(
@@ -140,7 +140,7 @@ CountWhenForm = CaseForm.named(
 
 @cache
 def words_when(name: str, words: tuple[str, ...]) -> type[Record]:
-    """The case of a figure whose value is one of a few words."""
+    """The form of a case of the figure `name`, whose value is one of `words`."""
     title = name.title().replace("_", "")
     about = "Where something is so, another of the words holds."
     members = _case(value=Choice("Value", _VALUE, *words, required=False))
@@ -149,7 +149,7 @@ def words_when(name: str, words: tuple[str, ...]) -> type[Record]:
 
 @cache
 def text_when() -> type[Record]:
-    """The case of a figure whose value is text."""
+    """The form of a case of a figure whose value is text."""
     about = "Where something is so, another text holds."
     members = _case(
         value=Text("Value", _VALUE, example="a slope of 1 in 50 at most", required=False)
@@ -163,13 +163,13 @@ LOAD_WORDS: Final[dict[FigureKind, tuple[str, str]]] = {
     "line_load": ("lbf to a foot", "kN to a metre"),
     "pressure": ("lbf to a square foot", "kPa"),
 }
-"""What each kind of load is in: of a document in inches, and of one in millimetres."""
+"""Units of each kind of load, in a document in inches and in one in millimetres."""
 
 
 def load_number(
     kind: FigureKind, title: str, about: str, of: str = "code document", **more: Any
 ) -> Number:
-    """The field of a load. of: the document that says which unit it is in."""
+    """The field of a load. of: names the document whose unit decides the unit of the load."""
     inch, metric = LOAD_WORDS[kind]
     units = f"In {inch} where the {of} is in inches, in {metric} where it is in millimetres."
     about = f"{about} {units}".strip()
@@ -178,7 +178,7 @@ def load_number(
 
 @cache
 def load_when(kind: FigureKind) -> type[Record]:
-    """The case of a figure that is a load."""
+    """The form of a case of a figure that is a load."""
     members = _case(
         value=load_number(kind, "Value", _VALUE, required=False),
         twin=Number(

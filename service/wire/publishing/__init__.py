@@ -1,1 +1,1 @@
-"""Wire, publishing: the forms as JSON Schemas and as an OpenAPI document."""
+"""Wire, publishing: the JSON Schemas and the OpenAPI document, made from the forms."""

@@ -1,4 +1,7 @@
-"""Wire: every form as a JSON Schema component, by apispec."""
+"""Wire: every form as a JSON Schema component, made by apispec.
+
+The main entries are `components`, for the OpenAPI document, and `schemas`, for the JSON Schemas.
+"""
 
 from __future__ import annotations
 
@@ -39,12 +42,12 @@ REFERENCE: Final = "#/components/schemas/"
 
 
 class Publisher(OpenAPIConverter):
-    """apispec's converter, told what it does not see by itself."""
+    """apispec's converter, with what apispec does not find out about our forms by itself."""
 
     def schema2jsonschema(self, schema: Any) -> dict[str, Any]:
-        """An object: its title and words, what else binds it, and whether it is closed.
+        """The schema of an object: title, description, constraint, and whether it is closed.
 
-        apispec leaves an object open once it has a description.
+        apispec itself would leave an object open once it has a description.
         """
         published: dict[str, Any] = super().schema2jsonschema(schema)  # type: ignore[no-untyped-call]
         form: type[Record] = schema if isinstance(schema, type) else type(schema)
@@ -59,25 +62,25 @@ class Publisher(OpenAPIConverter):
         }
 
     def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:
-        """A member: its title, its words and examples, and what its field says of itself."""
+        """The schema of a member: title, description, examples, and what its field publishes."""
         assert isinstance(field, Strict), f"{field!r} would coerce"
         return {**self.metadata2properties(field), **field.published(self)}
 
 
 class Plugin(MarshmallowPlugin):
-    """apispec's plugin with our converter."""
+    """apispec's plugin for marshmallow, with our converter."""
 
     Converter = Publisher
 
 
 def new_spec(**options: Any) -> APISpec:
-    """An OpenAPI 3.1 document without anything in it."""
+    """An empty OpenAPI 3.1 document."""
     return APISpec(title="Deck guards", version=RELEASE, openapi_version="3.1.0", **options)
 
 
 @cache
 def components() -> dict[str, dict[str, Any]]:
-    """Every form as a component, by its name."""
+    """Every form as a component, by the component's name."""
     plugin = Plugin(schema_name_resolver=_component)
     spec = new_spec(plugins=[plugin])
     assert plugin.converter is not None
@@ -90,20 +93,20 @@ def components() -> dict[str, dict[str, Any]]:
 
 @cache
 def schemas() -> dict[Root, dict[str, Any]]:
-    """The published JSON Schemas, each whole in itself."""
+    """The published JSON Schemas by kind of document, each with all its definitions."""
     return {name: _alone(_component(form)) for name, form in ROOTS.items()}
 
 
 def schema_of_line() -> dict[str, Any]:
-    """The schema of one line of a batch's reply, whole in itself."""
+    """The schema of one line of a batch's reply, with all its definitions."""
     return _alone(_component(BatchLineForm))
 
 
 def _beside(constraint: dict[str, Any]) -> dict[str, Any]:
-    """What binds an object beyond its members: alternatives one level down.
+    """The constraint of an object as it is published; alternatives go one level down, in `allOf`.
 
-    Of alternatives beside members, programs that make clients make a class each, with numbers for
-    names and sometimes without the members; one level down they leave them to the service.
+    Client generators make a class of each alternative that stands beside the members, with a
+    number for its name and sometimes without the members; they ignore alternatives one level down.
 
     >>> _beside({"oneOf": [{"required": ["points"]}, {"required": ["sides"]}]})
     {'allOf': [{'oneOf': [{'required': ['points']}, {'required': ['sides']}]}]}
@@ -134,7 +137,7 @@ def _alone(name: str) -> dict[str, Any]:
 
 
 def _reach(name: str) -> set[str]:
-    """The components that one refers to, itself included."""
+    """The names of the components that a component refers to, directly or not, and its own."""
     found = {name}
     left = [name]
     while left:
@@ -153,7 +156,7 @@ def _references(node: Any) -> set[str]:
 
 
 def _local(node: Any) -> Any:
-    """A component with its references pointing into the schema's own definitions."""
+    """A component whose references point into the `$defs` of its own schema."""
     if isinstance(node, dict):
         return {
             key: value.replace(REFERENCE, "#/$defs/") if key == "$ref" else _local(value)

@@ -1,4 +1,7 @@
-"""Wire: request and reply pairs for the OpenAPI document, where the folder of them is there."""
+"""Wire: examples of requests and replies for the OpenAPI document.
+
+They are read from FOLDER; where it is missing, the document has no examples.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +10,10 @@ from pathlib import Path
 from typing import Any, Final
 
 FOLDER: Final = Path(__file__).resolve().parents[3] / "schema" / "examples"
-"""The pairs are made by the service itself and stand beside the package, not in it."""
+"""The folder of request and reply pairs made by the service itself; it is not in the package."""
 
 LONGEST: Final = 24_000
-"""Bytes of a reply that is still shown."""
+"""The most bytes of a reply that is shown as an example."""
 
 
 def requests(folder: Path = FOLDER) -> dict[str, Any]:
@@ -19,7 +22,7 @@ def requests(folder: Path = FOLDER) -> dict[str, Any]:
 
 
 def replies(folder: Path = FOLDER) -> dict[str, Any]:
-    """OpenAPI examples of replies, by name; very long ones are left out."""
+    """OpenAPI examples of replies, by name; those over LONGEST bytes are left out."""
     return {
         _name(file): _example(file)
         for file in sorted(folder.glob("*.reply.json"))

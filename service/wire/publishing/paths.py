@@ -1,4 +1,4 @@
-"""Wire: the paths of the OpenAPI document and what each may answer."""
+"""Wire: the paths of the OpenAPI document, with the replies that each may give (`paths`)."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from service.wire.publishing.examples import replies, requests
 
 Json = dict[str, Any]
 Sheets = Mapping[str, Sequence[str]]
-"""Media types of each sheet, the usual one first, by its name."""
+"""The media types of each sheet by the sheet's name, the default first."""
 JSON: Final = "application/json"
 PLAIN: Final = "text/plain"
 NDJSON: Final = ("application/x-ndjson", "application/ndjson", "application/jsonl")
-"""The names under which a document a line goes; no registry holds one. The first is ours."""
+"""Media types of newline-delimited JSON, none of them registered. The first is the default."""
 
 REFUSALS: Final[dict[int, str]] = {
     400: "Not JSON that can be read without loss, or it does not fit the published schema.",
@@ -72,7 +72,7 @@ OF_REFUSALS: Final[dict[int | None, tuple[str, ...]]] = {
     503: ("Retry-After",),
     None: ("Allow", "Retry-After"),
 }
-"""Headers of a refusal beside those of every reply, by its status; None stands for any other."""
+"""Headers that a refusal has besides those of every reply, by status; None is any other status."""
 PARAMETERS: Final[dict[str, Json]] = {
     "RequestId": {
         "name": "X-Request-Id",
@@ -93,7 +93,7 @@ PARAMETERS: Final[dict[str, Json]] = {
 
 
 def refusal(status: int | None) -> Json:
-    """The response object of a refusal; None stands for any other."""
+    """The OpenAPI response of a refusal with this status; None stands for any other status."""
     return {
         "description": REFUSALS[status] if status else "Any other refusal.",
         "headers": _headers(*OF_EVERY_REPLY, *OF_REFUSALS.get(status, ())),
@@ -104,7 +104,7 @@ def refusal(status: int | None) -> Json:
 
 
 def paths(sheets: Sheets) -> dict[str, Json]:
-    """Every path and its operations."""
+    """Every path of the service with its OpenAPI operations. sheets: media types of each sheet."""
     return {
         "/v1/layout": {"post": _layout()},
         "/v1/layouts": {"post": _layouts()},
@@ -131,7 +131,7 @@ _LIMITS: Final = {
 
 
 _FIRST: Final = ("against-a-house", "tape-walk")
-"""The examples that are shown again where a deck is drawn, or sent as a line."""
+"""Names of the examples that are also shown for sheets and for batches."""
 _LOADED: Final = {"kit": "picket-glass-surface-in", "code": "us-irc-2021"}
 
 
@@ -193,7 +193,7 @@ def _layouts() -> Json:
         "One document a line, each a deck as at /v1/layout. Blank lines are skipped but counted; "
         "the last line needs no line end."
     )
-    # A schema of OpenAPI 3.1 cannot say what a line holds.
+    # OpenAPI 3.1 cannot say what one line of a body holds, so the words and x-line do.
     sent = {"type": "string", "pattern": "[^ \\t\\r\\n]", "description": words}
     given = {"type": "string", "description": "The answers in the order of the documents."}
     decks = [each["value"] for name, each in requests().items() if name in _FIRST]
@@ -221,7 +221,7 @@ def _layouts() -> Json:
 
 
 def _sheet(sheets: Sheets) -> Json:
-    """One operation for all sheets; which can be had as what is in its words."""
+    """The one operation for all sheets; its description lists the media types of each."""
     medias = dict.fromkeys(media for each in sheets.values() for media in each)
     reply = _reply("The sheet.", {}, "Content-Disposition")
     reply["content"] = {media: {"schema": _file(media)} for media in medias}
@@ -246,7 +246,8 @@ def _sheet(sheets: Sheets) -> Json:
 
 
 def _file(media: str) -> Json:
-    """The schema of a reply that is a file: text, or bytes, of which a schema says nothing."""
+    """The schema of a reply that is a file: a string, or empty for PDF, whose bytes no schema
+    describes."""
     return {} if media == "application/pdf" else {"type": "string"}
 
 
@@ -315,7 +316,7 @@ def _docs() -> Json:
 def _counter() -> Json:
     operation = _page("counter", "The counter page: a browser client of the same paths")
     for status in ("401", "429"):
-        # It wants no key and is not counted; what it asks for under /v1/ is.
+        # The page needs no key and has no rate limit; its own requests under /v1/ have both.
         del operation["responses"][status]
     return {**operation, "security": []}
 

@@ -1,4 +1,4 @@
-"""Wire: the schemas and the OpenAPI document as they are published."""
+"""Wire: the text of the published schemas and of the OpenAPI document (`published`)."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _TAGS: Final = {
 
 
 def openapi(sheets: Sheets) -> dict[str, Any]:
-    """The OpenAPI 3.1 document. sheets: what each can be had as."""
+    """The OpenAPI 3.1 document. sheets: the media types of each sheet, by the sheet's name."""
     spec = new_spec(
         info={"description": _WORDS},
         security=[{}, {"bearer": []}],
@@ -48,7 +48,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
 
 
 def published(sheets: Sheets) -> dict[str, str]:
-    """Every published file by its name, as text."""
+    """The text of every published file, by file name. sheets: as for `openapi`."""
     documents = {f"{name}.json": schema for name, schema in schemas().items()}
     documents["openapi.json"] = openapi(sheets)
     return {

@@ -1,1 +1,1 @@
-"""Wire, reading: documents that fit their forms, to the records that the method reads."""
+"""Wire, reading: documents that fit their forms, read into the records that core takes."""

@@ -1,4 +1,7 @@
-"""Wire: what a deck document asks of its order, to the record that core reads."""
+"""Wire: what a deck document asks of its order (prices, stock on hand, effort), read into `Asked`.
+
+The main entry is `read_asked`; `check_asked` finds what is wrong where the kit cannot be read.
+"""
 
 from __future__ import annotations
 
@@ -22,12 +25,12 @@ SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 
 def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Asked:
-    """Prices, stock on hand and effort. Refuses (Unbuildable) what only the currency or the kit
-    shows.
+    """The prices, stock on hand and effort of a document.
 
-    share: as in Asked. other_kit: of a variant with another kit than its document's, prices of
-    lengths or kinds that it does not have price nothing, and stock on hand that it does not cut is
-    left lying: what does not suit the kit is then no fault.
+    Refuses (Unbuildable) faults that only the currency or the kit shows. share: as in `Asked`.
+    other_kit: whether the document is a variant with another kit than the document that it varies.
+    Prices and stock on hand that do not suit the kit are then no fault: such prices price nothing,
+    and such stock is not cut.
     """
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
@@ -48,7 +51,7 @@ def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Aske
 
 
 def check_asked(document: Json) -> Iterator[Problem]:
-    """What is wrong with prices and stock on hand that shows without a kit."""
+    """Problems of prices and stock on hand that can be found without a kit."""
     lengths = Lengths(document["unit"], document["unit"])
     for i, each in enumerate(document.get("stock_on_hand", ())):
         lengths.above(each, "length", f"/stock_on_hand/{i}")
@@ -66,7 +69,7 @@ def check_asked(document: Json) -> Iterator[Problem]:
 
 
 def _amounts(node: Json, at: str) -> Iterator[tuple[str, str]]:
-    """Every amount of money in a price, and its pointer."""
+    """Every amount of money in a role's price, each with its pointer."""
     for name in (*PRICED_BY, "least", "cutting"):
         held = node.get(name)
         if isinstance(held, dict):
@@ -99,7 +102,7 @@ def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]
 
 
 def _no_currency(currency: str) -> Problem | None:
-    """Why no sum can be in a currency."""
+    """The problem of a currency that no sum can be in; None where one can."""
     if currency not in currencies():
         message = f"No currency {currency} is known: send a code of ISO 4217, such as USD."
     elif currency in WITHOUT_UNIT:
@@ -113,7 +116,7 @@ def _no_currency(currency: str) -> Problem | None:
 
 
 def _too_fine(text: str, currency: str, pointer: str) -> Problem | None:
-    """Why an amount cannot be paid: it has more decimals than the currency's smaller unit."""
+    """The problem of an amount with more decimals than the currency's minor unit; else None."""
     money, decimals = Decimal(text), decimals_of(currency)
     exponent = money.as_tuple().exponent
     if not isinstance(exponent, int) or -exponent <= decimals:
@@ -125,16 +128,16 @@ def _too_fine(text: str, currency: str, pointer: str) -> Problem | None:
 
 
 class _PriceReader:
-    """Reads the prices of one document. unsuited: takes what does not suit the kit."""
+    """Reads the prices of one document. unsuited: collects the problems of unsuitable prices."""
 
     def __init__(self, currency: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> None:
         self.currency, self.kit = currency, kit
         self.problems, self.unsuited = lengths.problems, unsuited
-        # Names of sizes are as the kit writes them: in its own unit.
+        # Sizes are named as the kit writes them, in the kit's own unit.
         self.sizes = Lengths(kit.own_unit, lengths.to)
 
     def read(self, role: str, node: Json) -> Price | None:
-        """The price of a role; None where it can't be one of it."""
+        """The price of a role; None where nothing in it can price the role with this kit."""
         at = f"/prices/parts/{role}"
         basis = next(name for name in PRICED_BY if name in node)
         allowed = bases(role, by_stick=role in self.kit.stocks)
@@ -176,7 +179,7 @@ class _PriceReader:
         return self._amount(node[name], f"{at}/{name}") if name in node else Decimal(0)
 
     def _amount(self, text: str, pointer: str) -> Money:
-        """Money with no more decimals than the currency's smaller unit."""
+        """An amount of money; one with more decimals than the currency has adds a problem."""
         if (fault := _too_fine(text, self.currency, pointer)) is not None:
             self.problems.append(fault)
         return Decimal(text)

@@ -1,4 +1,7 @@
-"""Wire: a code document that fits its schema, and amendments to it, to the record of a code."""
+"""Wire: a code document that fits its schema, read into the record of a code; and amendments.
+
+The main entries are `read_code` and `amend_code`.
+"""
 
 from __future__ import annotations
 
@@ -16,9 +19,10 @@ from service.wire.reading.lengths import Json, Lengths
 
 
 def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
-    """The code in `unit`: the twin that it prints in that unit, else by 25.4 exactly.
+    """The code in `unit`: figures by their twin in that unit, else converted by 25.4 exactly.
 
-    Refuses (Unbuildable) what only the value of a text shows.
+    pointer: where the code stands in the document sent. Refuses (Unbuildable) faults that the
+    schema cannot show: in the value of a text, or between members.
     """
     lengths = Lengths(document["unit"], unit)
     code = Code(
@@ -50,8 +54,10 @@ def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figur
 
 
 def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Length | str | None:
-    """The value of a figure or of a case, as the code prints it in the wanted unit; None where it
-    has none."""
+    """The value of a figure or of a case in the wanted unit; None where the node has no value.
+
+    Where the code prints a twin in the wanted unit, the twin is the value.
+    """
     if "value" not in node:
         return None
     if kind == "length":
@@ -78,7 +84,10 @@ def _read_when(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> 
 
 
 def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool) -> float | None:
-    """What a case's measure is held against, None where it is not by `name`."""
+    """The bound that a case holds its measure against under `name`; None where it has none there.
+
+    counts: whether the measure is a count, which has no unit.
+    """
     if name not in node:
         return None
     if counts:
@@ -89,14 +98,14 @@ def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: boo
 
 
 def _printed(node: Json, pointer: str, lengths: Lengths) -> Length:
-    """A length as the code prints it in the wanted unit, else converted."""
+    """The value of a length: the twin where it is in the wanted unit, else the value converted."""
     if lengths.own != lengths.to and "twin" in node:
         return _twin(node, "twin", pointer, lengths, above=True)
     return lengths.above(node, "value", pointer)
 
 
 def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:
-    """A twin is in the other unit, which is the wanted one, so nothing is converted."""
+    """The twin `name`, which is in the wanted unit already. above: whether it must be above 0."""
     as_printed = Lengths(lengths.to, lengths.to)
     read = as_printed.above if above else as_printed.length
     value = read(node, name, pointer)
@@ -105,10 +114,11 @@ def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool)
 
 
 def amend_code(code: Code, amendments: Json, unit: Unit) -> Code:
-    """The code with the local authority's figures; each takes the place of the whole figure.
+    """The code with the local authority's amendments.
 
-    Refuses (Unbuildable) a figure that the code does not state, a number of the other unit, half of
-    a pair, and impossible text.
+    An amendment replaces the whole figure, with all its cases. unit: the document's. Refuses
+    (Unbuildable) an amendment of a figure that the code does not state, a number that is plainly in
+    the other unit, half of a pair, and a length of 0 or beyond the published limit.
     """
     lengths, pointer = Lengths(unit, unit), "/amendments"
     lengths.problems.extend(_unknown(code, amendments, pointer))

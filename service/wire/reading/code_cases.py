@@ -1,5 +1,7 @@
-"""Wire: the cases of a code document's figures, as they are written: whether one holds wherever
-another does."""
+"""Wire: the cases of a code document's figures, compared as they are written.
+
+The main entry is `covers`: whether one case holds wherever another does.
+"""
 
 from __future__ import annotations
 
@@ -9,12 +11,15 @@ from service.wire.reading.lengths import Json, Lengths
 
 
 def length_of(node: Json, name: str, unit: Unit) -> Length:
-    """A length of a document in `unit`, as it is written there."""
+    """The length `name` in `unit`, where a bare number is in that unit too."""
     return Lengths(unit, unit).length(node, name, "")
 
 
 def covers(earlier: Json, case: Json, own: Unit) -> bool:
-    """Whether the earlier of two cases holds wherever the other does; never of another measure."""
+    """Whether `earlier` holds wherever `case` does; False where they test different measures.
+
+    own: the unit of the code document.
+    """
     if earlier["measure"] != case["measure"]:
         return False
     if "is" in case:
@@ -26,7 +31,7 @@ def covers(earlier: Json, case: Json, own: Unit) -> bool:
 
 
 def _begins(case: Json, own: Unit) -> tuple[float, bool]:
-    """The value from which a case holds, and whether it does so only beyond that value."""
+    """The value from which a case holds, and whether it holds only above that value."""
     name = "above" if "above" in case else "from"
     if case["measure"] in COUNT_MEASURES:
         return float(case[name]), name == "above"

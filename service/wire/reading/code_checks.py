@@ -1,6 +1,8 @@
-"""Wire: faults of a code document that show only between its members: twins that are no twins, a
-least figure above its greatest, cases that an earlier one keeps from ever holding, and halves of a
-pair (`code_pairs`)."""
+"""Wire: faults of a code document that show only between its members.
+
+They are twins that are too far apart, a least figure above the greatest, cases that never hold as
+an earlier case holds first, and halves of a pair (`code_pairs`). The main entry is `check_code`.
+"""
 
 from __future__ import annotations
 
@@ -16,11 +18,12 @@ from service.wire.reading.code_pairs import halves
 from service.wire.reading.lengths import Json, Lengths
 
 LOADS_APART: Final = 0.1
-"""How far the twin of a load may be off it, as a part of it: 20 psf beside 1 kPa is 4 % off."""
+"""How far the twin of a load may be off it, as a fraction: 20 psf beside 1 kPa is 4 % off."""
 LENGTHS_APART: Final = 0.02
-"""The same of a length: 25 mm to the inch is 1.6 % off."""
+"""How far the twin of a length may be off it, as a fraction: 25 mm to the inch is 1.6 % off."""
 NEAR: Final = 2.0
-"""In mm, what the twin of a short length may be off it all the same, as 40 mm beside 1 1/2 in."""
+"""How far, in mm, the twin of any length may be off it, however short it is: 40 mm beside 1 1/2 in
+is 1.9 mm off."""
 PAIRS: Final = (
     ("riser_min", "riser_max"),
     ("going_min", "going_max"),
@@ -34,11 +37,11 @@ PAIRS: Final = (
     ("climb_zone_from", "climb_zone_to"),
     ("opening_not_required_guard", "opening_not_required_guard_wide"),
 )
-"""Figures of which the second may not be less than the first."""
+"""Pairs of figures whose second may not be less than the first."""
 
 
 class Stated(NamedTuple):
-    """A value of a figure, in its own place or in a case. told: as it stands in the document."""
+    """A value that a figure or one of its cases has. told: the value as written in the document."""
 
     pointer: str
     number: float
@@ -46,7 +49,7 @@ class Stated(NamedTuple):
 
 
 def check_code(document: Json, pointer: str) -> Iterator[Problem]:
-    """What the figures of a code document say against themselves and each other."""
+    """Problems of figures that contradict themselves or each other. pointer: of the code."""
     own: Unit = document["unit"]
     figures: Json = document["figures"]
     for name, node in figures.items():
@@ -68,7 +71,10 @@ def check_code(document: Json, pointer: str) -> Iterator[Problem]:
 
 
 def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Iterator[Problem]:
-    """A twin against its value, and one that has none."""
+    """Problems of the twin of `name`: too far from what it is the twin of, or the twin of nothing.
+
+    own: the unit of the code document; a twin is in the other unit.
+    """
     twin = "twin" if name == "value" else f"{name}_twin"
     if twin not in node:
         return
@@ -94,7 +100,7 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
 
 
 def _shadowed(cases: list[Json], at: str, own: Unit) -> Iterator[Problem]:
-    """Cases that an earlier one of the same measure goes before wherever they would hold."""
+    """Problems of cases that never hold, as an earlier one holds wherever they would."""
     for i, case in enumerate(cases):
         for j, earlier in enumerate(cases[:i]):
             if covers(earlier, case, own):
@@ -109,7 +115,10 @@ def _shadowed(cases: list[Json], at: str, own: Unit) -> Iterator[Problem]:
 def _crossed(
     figures: Json, least: str, greatest: str, pointer: str, own: Unit
 ) -> Iterator[Problem]:
-    """A least figure above the greatest, where both hold, in the order of the greatest's values."""
+    """Problems where the figure `least` has a greater value than `greatest` in the same case.
+
+    In the order of the values of `greatest`.
+    """
     lows, highs = (_stated(figures, name, pointer, own) for name in (least, greatest))
     for where, high in highs.items():
         low = lows.get(where)
@@ -119,7 +128,10 @@ def _crossed(
 
 
 def _stated(figures: Json, name: str, pointer: str, own: Unit) -> dict[object, Stated]:
-    """Every value of a figure by where it holds: None of its own, else the case."""
+    """Every value of a figure by where it holds.
+
+    The key is the case's measure and tests, all of them None for the figure's own value.
+    """
     node, kind = figures.get(name, {}), FIGURES[name].kind
     at = f"{pointer}/figures/{name}"
     found: dict[object, Stated] = {}

@@ -1,5 +1,8 @@
-"""Wire: figures of a code that mean something only together, as the two ends of a zone do, where
-one holds without the other: in a code document, and by an amendment of one of the two."""
+"""Wire: faults in pairs of figures that mean something only together, as the ends of a zone do.
+
+One of a pair may hold without the other in a code document (`halves`), or by an amendment of one
+of the two (`halved`).
+"""
 
 from __future__ import annotations
 
@@ -20,11 +23,11 @@ TOGETHER: Final = (
     ("opening_sphere_upper_from", "opening_sphere_upper"),
     ("opening_not_required_guard_wide", "opening_not_required_guard"),
 )
-"""Pairs of figures: the first means nothing where the second does not hold."""
+"""Pairs of figures whose first means nothing where the second has no value."""
 
 
 def halves(figures: Json, pointer: str, own: Unit) -> Iterator[Problem]:
-    """Values of a code document's figures that hold where their other half does not."""
+    """Problems of figures in a code document that have a value where their partner has none."""
     for name, other in TOGETHER:
         yield from _alone(
             figures.get(name, {}), figures.get(other, {}), (name, other), pointer, own
@@ -34,7 +37,10 @@ def halves(figures: Json, pointer: str, own: Unit) -> Iterator[Problem]:
 def _alone(
     node: Json, partner: Json, names: tuple[str, str], pointer: str, own: Unit
 ) -> Iterator[Problem]:
-    """Each value of a figure's node, in its own place or in a case, without its partner's."""
+    """Problems of each value of a figure, its own or a case's, where the partner has no value.
+
+    names: of the figure and of its partner.
+    """
     name, other = names
     at = f"{pointer}/figures/{name}"
     cases, others = node.get("when", []), partner.get("when", [])
@@ -68,7 +74,10 @@ def _problem(at: str, node: Json, names: tuple[str, str], cure: str) -> Problem:
 
 
 def halved(figures: Mapping[str, Figure], amendments: Json, pointer: str) -> Iterator[Problem]:
-    """Amendments whose other half does not hold wherever they do. figures: with them."""
+    """Problems of amended figures whose partner has no value outside its cases.
+
+    An amended figure holds everywhere. figures: the code's, with the amendments.
+    """
     for name, other in TOGETHER:
         partner = figures.get(other)
         if name in amendments and partner is not None and partner.value is None:

@@ -1,4 +1,4 @@
-"""Wire: amendments of which the number is one of the other unit, by what the code has there."""
+"""Wire: amendments whose number is plainly in the other unit, judged by the code's own figures."""
 
 from __future__ import annotations
 
@@ -12,21 +12,22 @@ from service.rules.words import LOAD_UNITS
 from service.wire.reading.lengths import Lengths
 
 NEAR: Final = 2.0
-"""A number is one of the other unit where, read so, it is no more than this many times more or less
-than what the code has"""
+"""A number is in the other unit only where, read in that unit, it is within this factor of a value
+that the code has for the figure; FAR has to hold too."""
 FAR: Final = 8.0
-"""and, read in the document's own unit, it is more than this many times more or less than all that
-the code has."""
+"""A number is in the other unit only where, read in the document's own unit, it is more than this
+factor off every value that the code has for the figure; NEAR has to hold too."""
 _APART: Final[frozenset[FigureKind]] = frozenset({"length", "line_load", "pressure"})
-"""Kinds of which the two units are so far apart that no building has both: 25 times and more. A
-pound is 4 newtons, as two codes' loads may be."""
+"""Kinds of figure that are checked: those whose two units differ by a factor of 20 or more, so that
+no building has both readings. A pound-force is only 4 newtons, and two codes' loads may be as far
+apart."""
 
 
 def of_other_unit(figure: Figure, sent: object, unit: Unit, pointer: str) -> Problem | None:
-    """An amended figure of a document in `unit` that would be near the code's own in the other
-    unit alone; None of any other, and of text, which names its unit.
+    """The problem of an amendment that is near the code's figure only if read in the other unit.
 
-    figure: as the code has it, in `unit`; sent: as it was sent.
+    None for any other number, and for text, which names its unit. figure: as the code has it, in
+    `unit`. sent: the amendment as sent. unit: the document's.
     """
     kind = FIGURES[figure.name].kind
     if kind not in _APART or isinstance(sent, str) or not isinstance(sent, int | float):
@@ -48,7 +49,7 @@ def _within(number: float, other: float, times: float) -> bool:
 
 
 def _from_other(number: float, kind: FigureKind, unit: Unit) -> float:
-    """A number of the other unit, in this one."""
+    """A number that is in the other unit, converted into `unit`."""
     if kind == "length":
         return convert(number, OTHER_UNIT[unit], unit)
     return Lengths(OTHER_UNIT[unit], unit).load(number, kind)

@@ -1,4 +1,4 @@
-"""Wire: currencies, as Babel has them from CLDR, and the decimals of their smaller unit."""
+"""Wire: the known currencies, from CLDR by way of Babel, and the decimals of their minor unit."""
 
 from __future__ import annotations
 
@@ -15,26 +15,26 @@ WITHOUT_UNIT: Final = frozenset(
         "XEU", "XFO", "XFU", "XRE",
     }
 )  # fmt: skip
-"""Metals; units of account; the code for tests and the code for none; units that are withdrawn.
-ISO 4217 gives them no minor unit (from memory); Babel answers with two decimals."""
+"""Codes without a minor unit in ISO 4217 (from memory), for which Babel says two decimals: metals;
+units of account; the codes for tests and for no currency; withdrawn units."""
 
 BY_ISO: Final = {
     "AFN": 2, "ALL": 2, "IQD": 3, "IRR": 2, "KPW": 2, "LAK": 2, "LBP": 2,
     "MGA": 2, "MMK": 2, "RSD": 2, "SOS": 2, "SYP": 2, "YER": 2,
 }  # fmt: skip
-"""Decimals by ISO 4217 (list one, published 2026-01-01) of currencies to which CLDR gives none, as
-nobody has their smaller unit in the hand; prices and invoices have it."""
+"""Decimals by ISO 4217 (list one, published 2026-01-01) of currencies to which CLDR gives none.
+Nobody has their minor unit in cash, but prices and invoices still use it."""
 
 
 @cache
 def currencies() -> frozenset[str]:
-    """Every currency's code, those without a smaller unit too."""
+    """The code of every known currency, those without a minor unit included."""
     return frozenset(list_currencies())
 
 
 @cache
 def decimals_of(currency: str) -> int:
-    """Decimals of a currency's smaller unit.
+    """Decimals of a currency's minor unit.
 
     >>> decimals_of("USD"), decimals_of("JPY"), decimals_of("BHD"), decimals_of("RSD")
     (2, 0, 3, 2)

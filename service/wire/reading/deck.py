@@ -1,4 +1,7 @@
-"""Wire: a deck document that fits its schema, to the record that the method reads."""
+"""Wire: a deck document that fits its schema, read into the record that core takes.
+
+The main entry is `read_deck_so_far`, which reads on past faults so that all of them are found.
+"""
 
 from __future__ import annotations
 
@@ -33,21 +36,24 @@ from service.wire.reading.strength import read_site
 
 @dataclass(frozen=True, slots=True)
 class DeckSoFar:
-    """A deck as far as it can be read. faults: what only its unit, or the value of a text, shows to
-    be wrong with it. A wrong length is left out of the deck, or something stands in for it where it
-    must be there; unknown: the pointers at which the deck is therefore not what was meant."""
+    """A deck as far as it can be read.
+
+    faults: problems that only the unit or the value of a text shows. unknown: pointers to places
+    where the deck is not as meant: a faulty length counts there as left out, or as
+    `lengths.STAND_IN` where it is required.
+    """
 
     deck: Deck
     faults: tuple[Problem, ...]
     unknown: tuple[str, ...]
 
     def tells_of(self, pointer: str) -> bool:
-        """Whether what is found at a place of the deck is true of the document."""
+        """Whether a problem found in the deck at `pointer` is true of the document as sent too."""
         return not any(f"{pointer}/".startswith(f"{each}/") for each in self.unknown)
 
 
 def read_deck_so_far(document: Json) -> DeckSoFar:
-    """The deck, and what is wrong with it."""
+    """The deck of a document, with the problems found in reading it."""
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     guard = document["guard"]
@@ -114,7 +120,7 @@ def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
 
 
 def _read_points(node: Json) -> tuple[Point, ...]:
-    # Adding 0.0 makes a whole number a float and minus nought nought.
+    # Adding 0.0 turns an int into a float, and -0.0 into 0.0.
     return tuple((x + 0.0, y + 0.0) for x, y in node["points"])
 
 
@@ -128,7 +134,7 @@ def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
 
 
 def _read_edge(shaping: Lengths, node: Json, pointer: str, lengths: Lengths) -> Edge:
-    """What is said of an edge. shaping: the reader of lengths that give the level its shape."""
+    """What the document says of an edge. shaping: the reader for lengths that shape the level."""
     glass = node.get("glass")
     return Edge(
         number=int(node["edge"]),

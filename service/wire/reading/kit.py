@@ -1,4 +1,4 @@
-"""Wire: a kit document that fits its schema, to the record that the method reads."""
+"""Wire: a kit document that fits its schema, read into the record that core takes (`read_kit`)."""
 
 from __future__ import annotations
 
@@ -29,11 +29,11 @@ from service.wire.reading.strength import read_strength
 
 
 def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
-    """The kit in `unit`, a number by 25.4 exactly and text by the unit that it names.
+    """The kit in `unit`; numbers are converted by 25.4 exactly, text from the unit that it names.
 
-    pointer: where the document stands in what was sent. Refuses (Unbuildable) what only the
-    value of a text or another member shows: rails without an infill, a setback of the wrong
-    sign and the like.
+    pointer: where the kit stands in the document sent. Refuses (Unbuildable) faults that only the
+    value of a text or another member shows: rails without an infill, a setback of the wrong sign
+    and the like.
     """
     lengths = Lengths(document["unit"], unit)
     kit = Kit(

@@ -1,4 +1,7 @@
-"""Wire: faults of a kit that show only between its members, once each has been read by itself."""
+"""Wire: faults of a kit that show only between its members, looked for once all have been read.
+
+The main entry is `check_kit`.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +15,10 @@ from service.core.records.strength import Strength
 
 
 def check_kit(kit: Kit, *, says_corner: bool) -> Iterator[Problem]:
-    """What members of a kit say against each other. says_corner: whether it says what it does at an
-    outside corner."""
+    """Problems of members of a kit that contradict each other or lack each other.
+
+    says_corner: whether the kit says what it does at an outside corner.
+    """
     inward = kit.mounting == "surface"
     setback = kit.post.setback
     if (setback > 0) != inward or setback == 0:
@@ -60,7 +65,7 @@ def _check_base(kit: Kit) -> Iterator[Problem]:
 
 
 def _check_spacing(kit: Kit) -> Iterator[Problem]:
-    """Two bases stand side by side at the least."""
+    """Problems of spacings at which the bases of two posts would not fit side by side."""
     base = kit.post.base.width
     for infill, most in kit.max_centres.items():
         if most < base - TOUCH:
@@ -72,7 +77,7 @@ def _check_spacing(kit: Kit) -> Iterator[Problem]:
 
 
 def _check_engagement(kit: Kit) -> Iterator[Problem]:
-    """Infill goes into a rail, not through it."""
+    """Problems of engagements by which the infill would go through a rail."""
     for infill in INFILLS:
         if kit.figures(infill) is None or infill not in kit.rails:
             continue
@@ -91,7 +96,7 @@ def _check_engagement(kit: Kit) -> Iterator[Problem]:
 
 
 def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
-    """An infill has its rails, its figures and its greatest spacing, or none of the three."""
+    """Problems of an infill that has some of rails, figures and greatest spacing, but not all."""
     has = {
         f"/rails/{infill}": infill in kit.rails,
         f"/{infill}": kit.figures(infill) is not None,
@@ -106,8 +111,8 @@ def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
 
 
 def _check_strength(kit: Kit) -> Iterator[Problem]:
-    """Fixings and walls that the kit has no room for; a make of a pane that the kit does not have,
-    or of one that has its make already."""
+    """Problems of a kit's `strength`: more fixings or thicker walls than there is room for, and
+    makes of panes that the kit does not have or that have a make already."""
     if kit.strength is None:
         return
     yield from _check_fixings(kit, kit.strength)

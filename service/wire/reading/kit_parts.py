@@ -1,4 +1,7 @@
-"""Wire: what a kit document says of its parts: numbers, packs, sticks, what comes with what."""
+"""Wire: what a kit document says of its parts: stock numbers, packs, sticks, and extras.
+
+The main entry is `read_kit_parts`. `read_by_size` also reads the prices of sizes (`asked`).
+"""
 
 from __future__ import annotations
 
@@ -15,13 +18,14 @@ from service.wire.pointers import step
 from service.wire.reading.lengths import Json, Lengths
 
 Numbered: TypeAlias = tuple[int, Extra]
-"""An extra and its place in the kit's list."""
+"""The number of an extra in the kit's list, and the extra."""
 MOST_WITH_ONE: Final = 1_000_000
-"""Extras of one role that go with one piece, through all the extras between the two."""
+"""The most extras of one role that may go with one piece, whether directly or through other
+extras."""
 
 
 def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
-    """The kit with its parts; what does not suit its sizes is kept in the problems of lengths."""
+    """The kit with its parts, extras and sticks; problems are added to those of `lengths`."""
     kit = replace(
         kit,
         included=frozenset(document.get("included", ())),
@@ -36,7 +40,10 @@ def read_kit_parts(document: Json, kit: Kit, lengths: Lengths) -> Kit:
 
 
 def _read_extras(nodes: Sequence[Json], pointer: str, lengths: Lengths) -> tuple[Extra, ...]:
-    """The extras, each after those that give what it goes with; a ring of them is a problem."""
+    """The extras, each after all those whose role it goes with.
+
+    Extras in or behind a ring are left out, and problems are added to those of `lengths`.
+    """
     numbered = [
         (i, Extra(each["role"], each["of"], int(each["count"]), int(each.get("every", 1))))
         for i, each in enumerate(nodes)
@@ -48,7 +55,7 @@ def _read_extras(nodes: Sequence[Json], pointer: str, lengths: Lengths) -> tuple
 
 
 def _in_order(extras: list[Numbered]) -> tuple[list[Numbered], list[Numbered]]:
-    """Extras after all those that give what they go with, and those that no order has."""
+    """The extras, each after all those whose role it goes with; and those in or behind a ring."""
     left, ordered = extras, list[Numbered]()
     given = {extra.role for _, extra in left}
     while given:
@@ -62,7 +69,8 @@ def _in_order(extras: list[Numbered]) -> tuple[list[Numbered], list[Numbered]]:
 
 
 def _ring_problems(left: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
-    """One for each extra that comes back to its own role, none for what hangs on a ring."""
+    """A problem for each extra that leads back to its own role; none for extras that only go with
+    one of a ring."""
     goes_with: dict[str, set[str]] = {}
     for _, extra in left:
         goes_with.setdefault(extra.role, set()).add(extra.of)
@@ -82,7 +90,7 @@ def _ring_problems(left: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
 
 
 def _number_problems(ordered: Sequence[Numbered], pointer: str) -> Iterator[Problem]:
-    """Extras of extras that come to too many with one piece."""
+    """Problems of extras that come to more than MOST_WITH_ONE with one piece."""
     with_one: dict[str, int] = {}
     for i, extra in ordered:
         more = extra.count * -(-with_one.get(extra.of, 1) // extra.every)
@@ -96,7 +104,7 @@ def _number_problems(ordered: Sequence[Numbered], pointer: str) -> Iterator[Prob
 
 
 def _stocks(kit: Kit) -> dict[str, Stock]:
-    """The sticks of each role that is sold by the stick."""
+    """The sticks of each role that the kit sells by the stick."""
     stocks: dict[str, Stock] = {}
     for infill, rails in kit.rails.items():
         stocks[f"top_rail_{infill}"] = rails.top.stock
@@ -126,14 +134,14 @@ def _read_part(role: str, part: Json, kit: Kit, lengths: Lengths) -> Part:
 
 
 def sizes_of(kit: Kit, role: str) -> tuple[Length, ...]:
-    """The lengths in which a role comes: heights of posts, lengths of sticks; else none."""
+    """The sizes in which a role is stocked: heights of posts, lengths of sticks; else empty."""
     if role in POSTS:
         return kit.post.heights
     return kit.stocks[role].lengths if role in kit.stocks else ()
 
 
 def lacks_rail(kit: Kit, role: str) -> bool:
-    """Whether a role is a rail that the kit does not have: nothing of it is ever cut."""
+    """Whether a role is cut from sticks that the kit does not have, so that none is ever cut."""
     return ROLES[role].sold == "stick" and role not in kit.stocks
 
 
@@ -144,11 +152,11 @@ def read_by_size(
     known: tuple[Length, ...],
     faults: list[Problem],
 ) -> Iterator[tuple[Length, str, Any]]:
-    """Members named by lengths: each of the `known` lengths that is named, its pointer and
-    what it holds.
+    """The members of an object whose names are sizes: the size, its pointer and the member's value.
 
-    Names are numbers in the kit's own unit, or text with a unit. faults: takes the problem of a
-    name that is none of the known lengths, or one of them again.
+    A name is a number in the kit's own unit, or text with a unit. known: the sizes that the kit
+    stocks. faults: collects the problems of names that are no known size, or one that is named
+    already.
     """
     taken: set[Length] = set()
     for name, value in node.items():
@@ -167,7 +175,7 @@ def read_by_size(
 
 
 def _list(known: tuple[Length, ...], lengths: Lengths) -> str:
-    """Lengths as the kit's own unit writes them."""
+    """The sizes in words, in the kit's own unit."""
     return (
         ", ".join(plain_length(lengths.back(length), lengths.own) for length in known)
         or "no sizes of it"

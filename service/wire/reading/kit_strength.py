@@ -1,5 +1,8 @@
-"""Wire: faults of what a kit says of its panes and of its members' strength: a pane of two
-thicknesses at once, a section that is stronger than a solid bar of its size."""
+"""Wire: faults in the thicknesses of a kit's panes and in the strength of its members.
+
+The main entry is `check_strength`. It finds panes whose two nominal thicknesses disagree, and
+sections that are stronger than a solid bar of their outer size.
+"""
 
 from __future__ import annotations
 
@@ -13,19 +16,20 @@ from service.core.records.strength import Member
 from service.rules.strength.sections import bar, rod
 
 APART: Final = 0.15
-"""How far the two nominal thicknesses of a pane may differ, as a part: 1/4 in and 6 mm by 6 %."""
+"""How far the two nominal thicknesses of a pane may differ, as a fraction: 1/4 in and 6 mm are 6 %
+apart."""
 OVER: Final = 1.01
-"""How far rounded figures may be over what they cannot exceed."""
+"""The factor by which a figure may exceed its greatest possible value, as figures are rounded."""
 
 
 def check_strength(kit: Kit) -> Iterator[Problem]:
-    """What a kit, each of whose lengths is one, says of panes and sections."""
+    """Problems of the panes and sections of a kit whose lengths were all read without a fault."""
     yield from _check_panes(kit)
     yield from _check_sections(kit)
 
 
 def _check_panes(kit: Kit) -> Iterator[Problem]:
-    """Each pane's nominal thicknesses, its least one, and the plies that it is of."""
+    """Problems of each pane's nominal and least thickness, and of the plies that it is made of."""
     if kit.glass is None:
         return
     thick: list[Length] = []
@@ -60,14 +64,17 @@ def _over(kit: Kit, least: Length, nominal: Length, each: str = "") -> str:
 
 
 class Solid(NamedTuple):
-    """The most that a member's moduli can be: those of a solid bar of its outer sides."""
+    """The greatest section moduli that a member can have: those of a solid bar of its outer size.
+
+    modulus, down: as `modulus` and `modulus_down` of `Member`.
+    """
 
     modulus: float
     down: float
 
 
 def _check_sections(kit: Kit) -> Iterator[Problem]:
-    """The section moduli of members whose outer sides are known."""
+    """Problems of the section moduli of members whose outer size is known."""
     for role, member, solid in _members(kit):
         for name, given, most in (
             ("section_modulus", member.modulus, solid.modulus),
@@ -84,7 +91,7 @@ def _check_sections(kit: Kit) -> Iterator[Problem]:
 
 
 def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
-    """Every member with a known size, by its name in `strength`."""
+    """Each member of known outer size, with its name in `strength` and its solid bar."""
     strength = kit.strength
     if strength is None:
         return
@@ -104,5 +111,5 @@ def _members(kit: Kit) -> Iterator[tuple[str, Member, Solid]]:
 
 
 def _bar(width: Length, depth: Length) -> Solid:
-    """That of a rectangle. width: level; depth: plumb."""
+    """The moduli of a solid rectangular bar. width: its level side. depth: its plumb side."""
     return Solid(bar(width, depth).modulus, bar(depth, width).modulus)

@@ -1,5 +1,7 @@
-"""Wire: the numbers and lengths of a document that fits its schema, read as floats in the unit of
-the deck document, whichever unit they were sent in."""
+"""Wire: reads the numbers and lengths of a document that fits its schema (`Lengths`).
+
+They become floats in the unit of the deck document, whichever unit they were sent in.
+"""
 
 from __future__ import annotations
 
@@ -31,18 +33,19 @@ SI: Final[dict[FigureKind, float]] = {
     "line_load": N_PER_LBF / (12 * MM_PER_IN),
     "pressure": N_PER_LBF / (12 * MM_PER_IN) ** 2 * 1000,
 }
-"""N in a lbf, kN/m in a lbf/ft, kPa in a lbf/sq ft."""
+"""Factors to SI units: N in one lbf, kN/m in one lbf/ft, kPa in one lbf/sq ft."""
 STAND_IN: Final = 1.0
-"""What a length that cannot be, and must be there, is read as until the document is refused."""
+"""The value of a required length that is faulty, so that reading can go on until the document is
+refused."""
 
 
 class Lengths:
-    """Reads the members of one document as floats in the unit `to`: a number is in the document's
-    `own` unit, text in the unit that it names.
+    """Reads the members of one document as floats in the unit `to`.
 
-    problems: what is wrong with values. unknown: pointers at which nothing can be said, as a length
-    there is wrong: to the object that holds it, where something stands in for it, or to the member
-    alone where it counts as left out.
+    A number is in the document's `own` unit, text in the unit that it names. problems: the faults
+    of values found so far. unknown: pointers to what cannot be judged as a length there is faulty:
+    the object that holds a length where STAND_IN takes its place, or the member alone where it
+    counts as left out.
     """
 
     def __init__(self, own: Unit, to: Unit) -> None:
@@ -55,32 +58,34 @@ class Lengths:
         self._over = PER_UNIT[own] if own != to else 1.0
 
     def deciding(self, pointer: str) -> Lengths:
-        """The same reader, for lengths that shape all that stands at `pointer`: where one is wrong,
-        nothing can be said of any of it."""
+        """A reader that shares its lists with this one, for lengths that shape all at `pointer`.
+
+        Where one of them is faulty, nothing at `pointer` can be judged.
+        """
         other = copy.copy(self)
         other._whole = pointer
         return other
 
     def above(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`: a length above 0."""
+        """The member `name`, a length above 0; STAND_IN where it is faulty."""
         length = self._above(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
     def length(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`: a length with as wide bounds as its field has, 0 among them."""
+        """The member `name`, a length that may be 0, or whatever else its field allows."""
         length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
     def above_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
-        """The member `name`: left out, or above 0. One that cannot be counts as left out."""
+        """The member `name`, a length above 0; None where it is left out or faulty."""
         return self._or_none(self._above, node, name, pointer)
 
     def length_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
-        """The member `name`: left out, or from 0. One that cannot be counts as left out."""
+        """The member `name`, a length that may be 0; None where it is left out or faulty."""
         return self._or_none(self._length, node, name, pointer)
 
     def all_above(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
-        """The member `name`: a list of lengths above 0."""
+        """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
         here = f"{pointer}/{name}"
         lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
@@ -88,16 +93,19 @@ class Lengths:
     def each(
         self, read: Callable[[Json, str, Lengths], T], node: Json, name: str, pointer: str
     ) -> tuple[T, ...]:
-        """The member `name`: a list of objects, each by its own reader; left out, it is empty."""
+        """The member `name`, a list of objects that `read` reads; empty where it is left out."""
         objects = enumerate(node.get(name, ()))
         return tuple([read(each, f"{pointer}/{name}/{i}", self) for i, each in objects])
 
     def back(self, length: Length) -> float:
-        """A length as the document's own unit has it."""
+        """A length converted back into the document's own unit."""
         return length * self._over / self._times
 
     def of_name(self, name: str) -> Length | None:
-        """The length that a member's name is: a number in the document's own unit, or text."""
+        """The length that a member's name stands for; None where the name is no length.
+
+        The name is a number in the document's own unit, or text with a unit.
+        """
         if re.fullmatch(r"[0-9]{1,7}(?:\.[0-9]{1,9})?", name):
             return self.plain(float(name))
         try:
@@ -106,11 +114,11 @@ class Lengths:
             return None
 
     def area(self, value: float) -> Area:
-        """An area in the square of the unit."""
+        """An area of the document, in the square of the unit `to`."""
         return value * self._times**2 / self._over**2
 
     def _stand_in(self, pointer: str) -> Length:
-        """What stands for a length that cannot be. pointer: of the object that holds it."""
+        """Value for a faulty length. pointer: of the object that holds it, which is now unknown."""
         self.unknown.append(self._whole or pointer)
         return STAND_IN
 
@@ -130,8 +138,10 @@ class Lengths:
         return length
 
     def _above(self, value: float | str, pointer: str) -> Length | None:
-        """A length above 0; one within TOUCH of 0 is 0, in numbers as in text. None of one that
-        cannot be, with its problem kept."""
+        """A length above 0; None where it is faulty, and its problem is added.
+
+        A length within TOUCH of 0 counts as 0, whether it was sent as a number or as text.
+        """
         length = self._length(value, pointer)
         if length is None or length > TOUCH:
             return length
@@ -140,14 +150,14 @@ class Lengths:
         return None
 
     def _length(self, value: float | str, pointer: str) -> Length | None:
-        """A length; None of a text beyond the limit, with its problem kept."""
+        """A length; None where it is text beyond the published limit, and its problem is added."""
         if isinstance(value, str):
             return self._of_text(value, pointer)
         return self.plain(value)
 
     def plain(self, value: float) -> Length:
-        """A number as a length."""
-        # Adding 0.0 makes a whole number a float and minus nought nought.
+        """A number of the document, as a length in the unit `to`."""
+        # Adding 0.0 turns an int into a float, and -0.0 into 0.0.
         return value * self._times / self._over + 0.0
 
     def _of_text(self, text: str, pointer: str) -> Length | None:
@@ -159,17 +169,18 @@ class Lengths:
         return length
 
     def load(self, value: float, kind: FigureKind) -> float:
-        """A load: lbf, lbf/ft and psf, or N, kN/m and kPa."""
+        """A load of the document in the units that go with `to`: lbf, lbf/ft and psf for "in"; N,
+        kN/m and kPa for "mm"."""
         if self.own == self.to:
             return float(value)
         return value * SI[kind] if self.to == "mm" else value / SI[kind]
 
     def power(self, value: float, power: int) -> float:
-        """A section modulus (3) or a second moment (4), in that power of the unit."""
+        """A section modulus (power 3) or a second moment (power 4), in that power of `to`."""
         return float(value * self._times**power / self._over**power)
 
     def settle(self) -> None:
-        """Refuse (Unbuildable) with everything that was kept."""
+        """Refuse (Unbuildable) with all problems found so far, where there are any."""
         if self.problems:
             raise Unbuildable(self.problems)
 

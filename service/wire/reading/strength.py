@@ -1,4 +1,4 @@
-"""Wire: a kit's `strength` and a deck's `site`, as they fit their forms, to their records."""
+"""Wire: a kit's `strength` and a deck's `site`, read into their records."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ RAILS: Final = ("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bott
 
 
 def read_strength(document: Json, pointer: str, lengths: Lengths) -> Strength | None:
-    """A kit's strength; None where it gives none."""
+    """The strength of a kit; None where the document has no `strength`."""
     if "strength" not in document:
         return None
     node, at = document["strength"], f"{pointer}/strength"
@@ -87,7 +87,7 @@ def _read_timber(node: Json) -> Timber | None:
 
 
 def read_site(document: Json) -> Site:
-    """Where a deck stands; the defaults where it says nothing."""
+    """The site of a deck, with defaults for members that the document leaves out."""
     node = document.get("site", {})
     return Site(
         temperature_range=node.get("temperature_range"),

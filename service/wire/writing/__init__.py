@@ -1,1 +1,1 @@
-"""Wire, writing: a layout and its findings to the reply (contract, section 7)."""
+"""Wire, writing: the reply, written from a layout and its findings (contract, section 7)."""

@@ -1,4 +1,4 @@
-"""Wire: advice to its place in the reply."""
+"""Wire: advice as the reply has it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from service.wire.writing.pen import Json, Pen
 
 
 def write_advice(pen: Pen, advice: Advice) -> Json:
-    """One piece of advice; where no change was found only where and why."""
+    """One piece of advice; where no change was found, only the rule, its places and the reason."""
     written: Json = {
         "rule": advice.rule,
         "result": advice.result,

@@ -1,4 +1,4 @@
-"""Wire: the plain words that every reply carries to the person who builds from it."""
+"""Wire: the cautions of a reply, in plain words for the person who builds from it (`cautions`)."""
 
 from __future__ import annotations
 
@@ -47,16 +47,17 @@ USES: Final = {
     "house": "the deck of one dwelling in a house of no more than two",
     "shared_by_two": "a deck that two dwellings share and nobody else",
 }
-"""Each occupancy as what a deck is."""
+"""Words for a deck of each occupancy."""
 OTHER: Final = {("dwelling",): "shared", ("shared",): "dwelling"}
-"""What a code is read for where none is given, by the uses that it has figures of their own for."""
+"""The occupancy that a code is read for where none is given, by the occupancies for which the code
+has figures of their own."""
 
 
 _BUT: Final = {
     "house": ", not that of a house of no more than two",
     "shared_by_two": ", not one that two dwellings share and nobody else",
 }
-"""What a code was not read for that tells such a deck apart from others of its kind."""
+"""Words for a narrower occupancy that the code was not read for, though it has figures for it."""
 SHARED: Final = (
     "The deck is said to be shared; the code has no heights or openings of its own for that: see "
     "that it is the code for it."
@@ -64,9 +65,12 @@ SHARED: Final = (
 
 
 def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
-    """The cautions of a reply: those of every job; what the code was read for, where it tells uses
-    apart; that of treated timber, where posts stand; those of glass, where there is any; and that
-    of strength, where the kit gives it."""
+    """The cautions of a reply, in order.
+
+    They are those of every job; the occupancy that the code was read for, where its figures depend
+    on it; treated timber, where there are posts; glass, where there is any; and strength, where the
+    kit gives it.
+    """
     said = [*ALWAYS, *_read_for(code)]
     if layout.posts:
         said.append(TREATED_TIMBER)
@@ -82,7 +86,7 @@ def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
 
 
 def _read_for(code: Code | None) -> Iterator[str]:
-    """The use of the deck that the code was read for.
+    """Cautions that say which occupancy the code was read for, where its figures depend on it.
 
     >>> list(_read_for(Code("town", "Town", "1", {}, told_apart=("shared",))))
     ["No occupancy is given: the code was read for one dwelling's deck, not a shared deck."]
@@ -109,7 +113,7 @@ def _read_for(code: Code | None) -> Iterator[str]:
 
 
 def _use(code: Code, occupancy: str) -> str:
-    """What the code was read for, in as much detail as it tells apart."""
+    """Words for the occupancy that the code was read for, in as much detail as the code has."""
     if occupancy not in code.told_apart:
         return USES[ALSO.get(occupancy, occupancy)]
     apart = [word for word, also in ALSO.items() if also == occupancy and word in code.told_apart]

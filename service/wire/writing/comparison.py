@@ -1,4 +1,4 @@
-"""Wire: one line of `comparison` for each variant of a document."""
+"""Wire: a line of `comparison`, for one variant of a document."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ TOLD: tuple[str, ...] = (
     "posts", "bays", "railing_length", "pickets", "glass_panels",
     "violations", "warnings", "not_checked",
 )  # fmt: skip
-"""What of a summary stands in the line of a variant."""
+"""The members of the summary that the line of a variant repeats."""
 
 
 def write_variant(label: str, answered: Answered) -> Json:
-    """A variant that can be built: its counts, and its total where prices were given."""
+    """The line of a variant that can be built: its counts, and its total where there are prices."""
     summary = summarise(answered)
     line: Json = {"label": label, **{name: summary[name] for name in TOLD}}
     quote = answered.order.quote
@@ -29,7 +29,7 @@ def write_variant(label: str, answered: Answered) -> Json:
 
 
 def write_problem(label: str, problems: Sequence[Problem]) -> Json:
-    """A variant that cannot be built: the first problem, and how many there are."""
+    """The line of a variant that cannot be built: its first problem, and how many there are."""
     first = problems[0]
     return {
         "label": label,

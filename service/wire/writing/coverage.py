@@ -1,4 +1,4 @@
-"""Wire: which figures of the code were judged: to its place in the reply (contract, section 7)."""
+"""Wire: coverage, which figures of the code were judged, as the reply has it (section 7)."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from service.wire.writing.pen import Json
 
 
 def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
-    """The member `coverage`; left out without a code."""
+    """An object with the member `coverage`; empty where the document names no code."""
     if code is None:
         return {}
     return {"coverage": [_write(one) for one in cover(code, findings)]}

@@ -1,4 +1,4 @@
-"""Wire: a finding to its place in the reply."""
+"""Wire: a finding as the reply has it."""
 
 from __future__ import annotations
 
@@ -9,15 +9,15 @@ from service.rules.finding import Amount, Finding
 from service.wire.writing.pen import Json
 
 RATIO: Final = 4
-"""Decimals of a demand over its capacity."""
+"""Decimals of the ratio of a demand to its capacity."""
 CLOSURE: Final = 6
-"""Decimals of the gap of a tape walk over its perimeter, which is the ratio of walk_closure."""
+"""Decimals of the ratio of `walk_closure`: a tape walk's gap over its perimeter."""
 OF_AMOUNT: Final[dict[Amount, int]] = {"degrees": 4, "area": 3}
-"""Decimals of what is not a length."""
+"""Decimals of amounts that are not lengths."""
 
 
 def write_finding(finding: Finding, unit: Unit) -> Json:
-    """A finding; what it does not have is left out."""
+    """A finding, without the members that it has no value for. unit: the document's."""
     decimals = _decimals(finding, unit)
     written: Json = {"rule": finding.rule}
     if finding.cite:

@@ -40,7 +40,7 @@ def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
 
 
 def _handrail(pen: Pen, rail: Handrail) -> Json:
-    """A handrail; both its ends are returned."""
+    """A handrail. Both its ends have returns."""
     return {
         "side": rail.hand,
         **pen.named("length", floor_to_mark(rail.length, pen.step)),
@@ -73,8 +73,11 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
 
 
 def write_blocking(pen: Pen, layout: Layout) -> Json:
-    """Equal pieces of blocking in one row, longest first, each ply for itself, and a block under
-    several posts once; nothing where no level has framing."""
+    """An object with the member `blocking`: a row for equal pieces, longest first.
+
+    Each ply counts by itself, and a block that several posts share counts once. Empty where no
+    level has framing.
+    """
     if not any(post.framing for post in layout.posts):
         return {}
     counts: Counter[tuple[Length, tuple[float, ...]]] = Counter()

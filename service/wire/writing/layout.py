@@ -1,5 +1,7 @@
-"""Wire: the layout document: all that an answer is made of, as the reply has it (contract, section
-7)."""
+"""Wire: the layout document, written from all that an answer is made of (contract, section 7).
+
+The main entry is `write_layout`.
+"""
 
 from __future__ import annotations
 
@@ -47,7 +49,7 @@ UNITS: Final[dict[Unit, dict[str, str]]] = {
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """What a reply is made of."""
+    """The records that a reply is made of."""
 
     deck: Deck
     kit: Kit
@@ -61,7 +63,10 @@ class Answered:
 def write_layout(
     answered: Answered, digest: str, comparison: list[Json], advice: Sequence[Advice] = ()
 ) -> Json:
-    """The layout document. Members that do not apply are left out."""
+    """The layout document. Members that do not apply are left out.
+
+    digest: of the request. comparison: the lines of the variants.
+    """
     deck, kit, code = answered.deck, answered.kit, answered.code
     layout, order, pen = answered.layout, answered.order, Pen(deck, kit)
     return {
@@ -102,7 +107,10 @@ def _code(code: Code | None) -> Json:
 
 
 def summarise(answered: Answered) -> Json:
-    """The job in numbers."""
+    """The reply's summary: its counts, the length of railing, and findings by their result.
+
+    The length of railing is that of the runs with bays.
+    """
     layout, findings = answered.layout, answered.findings
     railed = {bay.run for bay in layout.bays}
     length = sum(run.length for run in layout.runs if run.id in railed)
@@ -124,5 +132,5 @@ def summarise(answered: Answered) -> Json:
 
 
 def _listed(name: str, entries: list[Json]) -> Json:
-    """A member that is left out where there is nothing to list."""
+    """An object with the member `name`; empty where there are no entries."""
     return {name: entries} if entries else {}

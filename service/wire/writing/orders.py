@@ -1,4 +1,4 @@
-"""Wire: plan of sticks, glass order, parts and quote of a layout (contract, section 7)."""
+"""Wire: the stock plan, glass order, parts and quote of a layout (contract, section 7)."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from service.wire.writing.pen import AMOUNT, Json, Pen
 
 
 def money_text(amount: Decimal) -> str:
-    """Money as text: no exponent, its own decimals.
+    """Money as text, with the decimals that it has and no exponent.
 
     >>> money_text(Decimal("95.00")), money_text(Decimal("1E+3"))
     ('95.00', '1000')
@@ -29,7 +29,7 @@ def money_text(amount: Decimal) -> str:
 
 
 def write_plans(pen: Pen, order: Order) -> list[Json]:
-    """The plan of sticks, part by part."""
+    """The stock plan, part by part."""
     prices = order.quote.prices if order.quote is not None else None
     return [_plan(pen, plan, prices) for plan in order.plans]
 
@@ -66,7 +66,7 @@ def _sticks(pen: Pen, row: StickRow) -> Json:
 
 
 def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
-    """A row of the glass order, with what a glass shop asks beside a panel's size."""
+    """A row of the glass order: a panel's size, and what else a glass shop asks."""
     assert kit.glass is not None
     count = len(panel.bays)
     written: Json = {
@@ -97,7 +97,7 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
 
 
 def _words(kit: Kit, code: Code | None) -> Json:
-    """The kit's words on size and edges, and the code's on what glass it is and its marks."""
+    """The kit's words on tolerance and edges, and the code's words on the glass and its marking."""
     assert kit.glass is not None
     words = {"tolerance": kit.glass.tolerance, "edges": kit.glass.edges}
     words["safety_glazing"] = "; ".join(_glazing_words(code)) if code is not None else ""
@@ -105,7 +105,11 @@ def _words(kit: Kit, code: Code | None) -> Json:
 
 
 def _glazing_words(code: Code) -> Iterator[str]:
-    """The code's words; a make that depends on the place is left to the finding `glass_type`."""
+    """The code's words on its glass, each with its clause.
+
+    Left out are figures with cases: the finding `glass_type` tells of a make that depends on the
+    place.
+    """
     for name in ("glass_make", "glass_marking", "glass_standard"):
         figure = code.figure(name)
         if figure is not None and isinstance(figure.value, str) and not figure.when:
@@ -146,7 +150,7 @@ def _size(pen: Pen, key: Key) -> Json:
 
 
 def write_quote(pen: Pen, quote: Quote) -> Json:
-    """The quote, its money as text."""
+    """The quote, with money as text."""
     prices = quote.prices
     return {
         "currency": prices.currency,

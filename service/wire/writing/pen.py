@@ -1,7 +1,7 @@
 """Wire: the records of a layout as plain dictionaries, in the contract's order (section 7).
 
-What several bays share is written once and referred to, and numbers and tape readings are
-looked up: most of a deck's are alike.
+The main entry is `Pen`. Most bays and numbers of a deck are alike, so the fill that several bays
+share is written once, and numbers and tape readings are kept once made.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ AMOUNT: Final = 3
 
 
 class Memo(dict[Any, Any]):
-    """What a function gave, by what it was given."""
+    """Results of a function of one argument, each made when it is first asked for, then kept."""
 
     def __init__(self, make: Callable[[Any], Any]) -> None:
         super().__init__()
@@ -47,7 +47,9 @@ class Memo(dict[Any, Any]):
 
 
 def fine(value: Length, step: Length, decimals: int) -> float | int:
-    """A number whose marks are finer than its decimals: one on a mark is written in full.
+    """A number rounded to `decimals`, but in full where it lies on a mark of `step`.
+
+    For documents whose marks need more decimals than other numbers are written with.
 
     >>> fine(41.28125, 0.03125, 4), fine(41.2812507, 0.03125, 4), fine(1.234567, 0.015625, 4)
     (41.28125, 41.28125, 1.2346)
@@ -69,21 +71,23 @@ class Pen:
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(deck.tape)
         self.panes = Memo(self._pane)
-        # By id(): records live as long as the layout, and those of equal bays are one object.
+        # Keyed by id(), as equal bays share one fill, which lives as long as the layout.
         self._fills: dict[int, Json] = {}
 
     def named(self, name: str, value: Length) -> Json:
-        """A length that a person works to, and its tape reading."""
+        """A length that a person works to, with its tape reading."""
         return {name: self.numbers[value], f"{name}_text": self.texts[value]}
 
     def stock(self, name: str, value: Length) -> Json:
-        """A length that a piece is cut from: its tape reading is the next mark up, or the mark
-        that its number is on once written."""
+        """A length that a piece is cut from, with its tape reading, rounded up to a mark.
+
+        The number is rounded as it is written first, so that one on a mark reads as that mark.
+        """
         number = self.numbers[value]
         return {name: number, f"{name}_text": self.texts[ceil_to_mark(number, self.step)]}
 
     def listed(self, name: str, values: Iterable[Length]) -> Json:
-        """Lengths that a person works to, and their tape readings."""
+        """A list of lengths that a person works to, with their tape readings."""
         numbers, texts = self.numbers, self.texts
         return {
             name: [numbers[value] for value in values],
@@ -91,12 +95,12 @@ class Pen:
         }
 
     def points(self, points: Iterable[Point]) -> list[list[float]]:
-        """Places in plan, or corners of a panel."""
+        """Points in plan, or corners of a panel."""
         numbers = self.numbers
         return [[numbers[x], numbers[y]] for x, y in points]
 
     def surveyed(self, outline: OutlineSeen) -> Json:
-        """An outline that was measured by tape."""
+        """An outline that was measured by tape, with the lengths of its sides."""
         sides = enumerate(outline.sides())
         return {
             "level": outline.level,
@@ -129,7 +133,7 @@ class Pen:
         return written
 
     def block(self, block: BlockingPiece) -> Json:
-        """A piece of blocking, its lengths down to the mark."""
+        """A piece of blocking, with its lengths floored to the mark."""
         lengths = [floor_to_mark(length, self.step) for length in block.lengths]
         return {
             "between": list(block.between),
@@ -176,7 +180,7 @@ class Pen:
         }
 
     def fill(self, fill: BayFill) -> Json:
-        """What stands in a bay: rails, feet, holes, pickets or a panel."""
+        """The fill of a bay: its rails, rail supports, weep holes, and pickets or panel."""
         written: Json = {
             "top_rail": self.named("cut", fill.top_cut),
             "bottom_rail": self.named("cut", fill.bottom_cut),
@@ -197,7 +201,7 @@ class Pen:
         return written
 
     def slope(self, rake: Rake) -> Json:
-        """A raked bay along its slope."""
+        """The members of a raked bay that are measured along its slope."""
         return {
             "pitch": self.angles[rake.pitch],
             "centres_slope": self.numbers[rake.centres_slope],
@@ -207,7 +211,7 @@ class Pen:
         }
 
     def rake(self, rake: Rake, written: Json) -> None:
-        """Into the fill of a bay of a flight, what it has beside a level one."""
+        """Add to `written`, the fill of a raked bay, the members that a level bay does not have."""
         end_cut = self.angles[rake.end_cut]
         written["top_rail"] |= self.stock("blank", rake.top_blank)
         written["bottom_rail"] |= self.stock("blank", rake.bottom_blank)
@@ -246,7 +250,7 @@ class Pen:
         }
 
     def _pane(self, pane: int) -> Json:
-        """What glass it is, by its number among the kit's."""
+        """Thickness and type of a pane, by its number in the kit's list."""
         assert self.kit.glass is not None
         found = self.kit.glass.panes[pane]
         return {
@@ -285,6 +289,5 @@ class Pen:
 
 
 def _absent(name: str, value: Any) -> bool:
-    """Whether it is left out, as of no gate, or as a wall is the post; `from` and `to` are null
-    there."""
+    """Whether a member of an opening is left out; `from` and `to` are null at a wall instead."""
     return value is None and name not in ("from", "to")
