@@ -86,7 +86,7 @@ def pushed_along_edges(job: Job) -> set[str]:
     """Posts that rails push along the edge that their base is set by, as well as across it.
 
     These are corner posts, except where a corner is so flat that both rails meet one face of the
-    post; and foot posts of flights, as the edge of a tread is no such edge.
+    post; and the posts of flights, which their rails push sideways, along the nosings.
     """
     met: dict[str, list[Degrees]] = {}
     for bay in job.layout.bays:
@@ -101,7 +101,9 @@ def pushed_along_edges(job: Job) -> set[str]:
     return {
         post.id
         for post in job.layout.posts
-        if post.role == "stair" or (post.role == "corner" and not is_flat(post.id))
+        if post.role == "stair"
+        or post.flight is not None
+        or (post.role == "corner" and not is_flat(post.id))
     }
 
 

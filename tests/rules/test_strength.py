@@ -366,7 +366,11 @@ def test_where_no_lever_is_given_the_far_row_of_fixings_is() -> None:
 
 
 def pulled(
-    fixings: int, fixing: Fixing, role: Role = "corner", skews: tuple[float, float] = (0.0, 0.0)
+    fixings: int,
+    fixing: Fixing,
+    role: Role = "corner",
+    skews: tuple[float, float] = (0.0, 0.0),
+    flight: str | None = None,
 ) -> Finding:
     """The pull under 200 lbf on the fixings of the middle of three posts, 42 high: 8400 lb in.
 
@@ -377,7 +381,7 @@ def pulled(
     with_kit = replace(with_kit, post=replace(with_kit.post, base=Base(5.0, fixings, 0.75, 0.75)))
     low, high = (post(1, 1.0, 42.0), post(3, 1.0, 42.0)), post(2, 42.0, 42.0)
     bays = bay(1, skews=(0.0, skews[0])), bay(2, skews=(skews[1], 0.0))
-    posts = low[0], replace(high, role=role), low[1]
+    posts = low[0], replace(high, role=role, flight=flight), low[1]
     found = said("strength_base", with_kit=with_kit, posts=posts, bays=bays)
     return max((f for f in found if f.unit == "lbf"), key=lambda f: float(f.actual or 0.0))
 
@@ -421,6 +425,13 @@ def test_how_hard_the_fixings_are_pulled_by_their_places(
     assert pulled(fixings, fixing, "gate").actual == pytest.approx(across, abs=1e-3)
     assert pulled(fixings, fixing, "corner").actual == pytest.approx(most, abs=1e-3)
     assert pulled(fixings, fixing, "stair").actual == pytest.approx(most, abs=1e-3)
+
+
+def test_six_fixings_of_a_post_on_a_tread_between_head_and_foot() -> None:
+    """The rails of a flight push each of its posts sideways, along the nosing that the base's rows
+    of fixings are parallel to: 717.588 lbf, as above, for a post in the middle as for its foot."""
+    six = replace(LAG, in_tension=3)
+    assert pulled(6, six, "line", flight="down").actual == pytest.approx(717.588, abs=1e-3)
 
 
 def test_six_fixings_of_a_post_that_is_turned_to_its_rails() -> None:
