@@ -135,7 +135,7 @@ def _draw_bay(
         centres += max(clears) - clear
         nosings = tuple(at for at in nosings if at < min(clears) - TOUCH)
     maker.filler.foresee(rakes.infill, widest, widest / cosine)
-    # As seen from outside the flight.
+    # A hand is named as seen going up, which way a bay falls as seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
     fill = rakes.fill(centres, clears, nosings, falls)
     maker.budget.spend_fill(fill)

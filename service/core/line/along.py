@@ -39,7 +39,7 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 
 
 def blamed(level: Level, stretch: Stretch) -> str:
-    """Pointer to what a refusal names where the posts of a stretch find no place.
+    """Pointer to what to blame where the posts of a stretch find no place.
 
     This is the `no_post` place that covers most of the stretch, else whatever set its length.
     """

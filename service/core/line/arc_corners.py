@@ -65,7 +65,7 @@ def _goes_on(one: ArcSide, two: ArcSide, corner: Point) -> bool:
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:
-    """Both crossings of two circles; none where they miss each other by more than 1e-6.
+    """Both crossings of two circles; none where they miss by more than 1e-6 or share a centre.
 
     Circles that miss by less touch: both crossings are then the same point.
     """
@@ -83,8 +83,8 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 class EndPlace:
     """Where the line of a guarded side ends, as a place `t` along the side.
 
-    face: where the wall at that corner begins along the side: at its face, or at the corner where
-    no bracket can reach the wall; None where there is no wall.
+    face: where the wall at that corner begins along the side, which may be the corner itself where
+    no bracket reaches the wall; None where there is no wall.
     """
 
     t: Length

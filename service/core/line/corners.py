@@ -60,7 +60,7 @@ class Terminal:
         return "wall" if self.post is None else "socket"
 
     def half(self, kit: Kit) -> Length:
-        """Distance from `t` to the face that the bay meets; 0 at a wall."""
+        """Distance from `t` to the face that the bay meets; 0 where there is no post."""
         return 0.0 if self.post is None else half_at(kit, self.skew)
 
 
@@ -180,8 +180,8 @@ def _stance(
     """The skews of the arriving and the leaving bay, and how the corner post is turned (method 2).
 
     Where the post is square to one bay, the other bay meets the neighbouring face, as far off
-    square as the turn is off 90 degrees. All that the method says of turns from HALF_WAY_BELOW up
-    comes to that.
+    square as the turn is off 90 degrees. This covers all that the method says of turns from
+    HALF_WAY_BELOW up.
     """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:

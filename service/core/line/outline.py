@@ -59,7 +59,7 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     count = len(points)
     polygon = shapely.Polygon(points)
     area = polygon.area
-    # Corners given twice leave no trace in the clearance of the others.
+    # The clearance that shapely finds takes no notice of corners given twice.
     clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0
     doubled = _doubled_area(points)
     turned_round = doubled <= 0

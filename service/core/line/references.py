@@ -64,7 +64,7 @@ def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
 
 
 def check_measures(deck: Deck) -> Iterator[Problem]:
-    """A problem for each bay measured more than once, whether or not the bay exists."""
+    """A problem for each measure that repeats a bay, whether or not the bay exists."""
     seen: set[str] = set()
     for measure in deck.site_measures:
         if measure.bay in seen:

@@ -117,9 +117,9 @@ def cut_line(
 ) -> Line:
     """The stretches of a side's line between its two ends, and its openings with their jambs.
 
-    Refuses all openings that overlap or that an obstruction stands in, together with all stretches
-    too short for their posts; where there are none, every opening that its posts leave no clear
-    width.
+    Refuses all openings that are too close to each other or that an obstruction stands in, together
+    with all stretches too short for their posts; where there are none, every opening that its posts
+    leave no clear width.
     """
     nodes = _nodes(kit, side, ends, openings, obstructions)
     gaps: list[_Gap] = []
@@ -278,7 +278,7 @@ def _beside_opening(
 
     after: whether the gap comes after the opening along the line. Within one post width of a wall
     or an obstruction, this is the jamb; a post that would stand within half a post plus half a base
-    of the line's own post gives way to it. The stretch is None in both cases.
+    of the line's own post gives way to that post. The stretch is None in both cases.
     """
     other = fixed.before if after else fixed.after
     assert other is not None
