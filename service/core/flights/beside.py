@@ -15,13 +15,16 @@ from service.core.records.kit import Kit
 def drops_beside(
     course: Course, levels: Sequence[LevelDraft], drop: Length | None, reach: Length, kit: Kit
 ) -> Drops:
-    """What lies below the sides of a flight. The drop is the deepest of three: the flight's rise,
-    what that must come to, and the drop of the edge that it goes down from. Where lower levels are
-    all that lies beside the flight, the deepest of them takes the place of the edge's. Ground and
-    next level, where they are given, lie at least as far down as the first two.
+    """What lies below the sides of a flight.
 
-    drop: what the rise must come to. reach: how far out from a side the code looks. kit: in the
-    deck's unit.
+    The drop is the deepest of three: the flight's rise, what the rise must come to, and the drop of
+    the edge that the flight goes down from. Where lower levels cover all the ground beside the
+    flight, the deepest of them takes the place of the edge's drop. The drops to ground and to the
+    next level, where they are known, are no less than the first two. The drop is None where neither
+    the edge's drop nor what the rise must come to is known.
+
+    drop: what the rise must come to; None where that is not known. reach: how far out from a side
+    of the flight the code looks for the drop. kit: in the deck's unit.
     """
     edge = course.side.spec.drops
     deepest = None if _is_given(course) else _deepest(course, levels, reach, kit)
@@ -42,7 +45,7 @@ def _at_least(least: Length, known: Length | None) -> Length | None:
 
 
 def _is_given(course: Course) -> bool:
-    """Whether the caller gave the drop of the edge that the flight goes down from."""
+    """Whether the caller gave a drop of the edge that the flight goes down from."""
     numbers = {spec.number for spec in course.side.edges}
     return any(edge.drops.given for edge in course.level.level.edges if edge.number in numbers)
 
@@ -50,10 +53,13 @@ def _is_given(course: Course) -> bool:
 def _deepest(
     course: Course, levels: Sequence[LevelDraft], reach: Length, kit: Kit
 ) -> Length | None:
-    """How far below the flight's level the deepest of the levels beside it lies, of those that no
-    tread goes below; None where such levels do not cover all the ground within reach."""
+    """How far below the flight's level the deepest of the levels beside the flight lies.
+
+    Of these only levels count that no tread goes below; None where they do not cover all the ground
+    within reach, or where the flight has no tread.
+    """
     least = convert(BEYOND, "in", kit.unit)
-    # Treads are as much wider than what is clear as the posts on them need.
+    # Treads are wider than the clear width, by what the posts on them need.
     wider = (kit.post.width + kit.post.base.width) / 2 if course.stair.guards else 0.0
     left = course.beside(least, wider + max(reach, least + THIN))
     if left is None:
@@ -64,12 +70,12 @@ def _deepest(
         if below >= lowest_tread - TOUCH and left.intersection(level.outline).area > TOUCH:
             deepest = below
             left = left.difference(level.outline)
-    # No gap narrower than is stepped across is fallen through.
+    # A gap that is narrow enough to step across is not fallen through.
     left = left.buffer(-least / 2, join_style="mitre")
     return deepest if left.is_empty else None
 
 
 def _lower(course: Course, levels: Sequence[LevelDraft]) -> list[tuple[Length, LevelDraft]]:
-    """The levels that are known to lie below the flight's own, each with how far."""
+    """The levels that are known to lie below the flight's own, each with how far below."""
     rises = [(level.rise_to(course.level), level) for level in levels]
     return [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]

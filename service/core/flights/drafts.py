@@ -1,7 +1,7 @@
 """Core: a flight laid out, before its posts and bays have numbers (method 9).
 
-Along a flight u = 0 is the deck edge, which is the top nosing, and u grows going down. Tread j
-lies from (j-1) goings to j goings, j risers below the deck.
+Places along a flight are called u and are in plan: u = 0 is the deck edge, which is the top nosing,
+and u grows going down. Tread j lies from (j-1) goings to j goings, j risers below the deck.
 """
 
 from __future__ import annotations
@@ -26,7 +26,10 @@ from service.core.runs.drafts import Measured, RunKey, SmallBay
 
 @dataclass(frozen=True, slots=True)
 class RakedBay:
-    """A bay of a flight before it has a number. Lengths in plan."""
+    """A bay of a flight before it has a number; lengths are in plan.
+
+    index: its place in its run, from the head. skews: at its upper and at its lower post.
+    """
 
     index: int
     centres: Length
@@ -38,11 +41,14 @@ class RakedBay:
 
 @dataclass(frozen=True, slots=True)
 class SideDraft:
-    """One guarded side of a flight: posts from head to foot, at `places` along u. key: which run it
-    is. heights: of the posts but the head, each above what it stands on.
+    """One guarded side of a flight.
 
-    small: bays too small to rail, in plan. raked_head, level_heads: tops of the raked rail
-    and of the level ones that meet the head post, at its centre; at a corner there may be two.
+    key: of its run.
+    posts: from head to foot; they stand at `places` along u.
+    heights: of the posts but the head, each above what it stands on.
+    small: bays too small to rail, in plan.
+    raked_head, level_heads: tops of the raked rail and of the level rails that meet the head post,
+    at its centre; at a corner there may be two level ones.
     """
 
     key: RunKey
@@ -57,11 +63,17 @@ class SideDraft:
 
     @property
     def meets_head(self) -> bool:
-        """Whether a raked rail comes to the head post: a small bay there has none."""
+        """Whether a raked rail meets the head post.
+
+        None does where the first bay is too small to rail.
+        """
         return bool(self.bays) and self.bays[0].index == 0
 
     def is_beside(self, u: Length, half: Length) -> bool:
-        """Whether a post or a railed bay of the guard stands at a place. half: of a post."""
+        """Whether a post or a railed bay of the guard stands at place `u`.
+
+        half: half a post's width.
+        """
         stretches = [(at, at) for at in self.places]
         stretches += [(self.places[bay.index], self.places[bay.index + 1]) for bay in self.bays]
         reach = half + TOUCH
@@ -70,8 +82,11 @@ class SideDraft:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where a flight lies in plan. side: the deck's edge that it goes down from;
-    opening: the one in its guard."""
+    """Where a flight lies in plan.
+
+    level: the one that it goes down from. side: the one whose edge it goes down from. opening: the
+    one in the guard of that side.
+    """
 
     stair: Stair
     level: LevelDraft
@@ -80,7 +95,7 @@ class Course:
 
     @property
     def total_going(self) -> Length:
-        """From the deck edge to the lowest nosing."""
+        """Length in plan from the deck edge to the lowest nosing."""
         return (self.stair.risers - 1) * self.stair.going
 
     def foot(self) -> shapely.Point:
@@ -89,15 +104,20 @@ class Course:
         return shapely.Point(*self.side.place((low + high) / 2, -self.total_going))
 
     def off(self, outline: shapely.Polygon) -> Length:
-        """How far the foot of the lowest riser, over the clear width, reaches past a surface."""
+        """How far the foot of the lowest riser, over the clear width, reaches past a surface.
+
+        outline: of the surface. 0 where the foot is wholly on it.
+        """
         total = self.total_going
         foot = shapely.LineString([self.side.place(face, -total) for face in self.opening.faces])
         past = shapely.points(shapely.get_coordinates(foot.difference(outline)))
         return float(max(shapely.distance(outline, past), default=0.0))
 
     def treads_past(self, start: Length) -> shapely.Polygon | None:
-        """The clear width from `start` out from the deck edge to the lowest nosing; None where that
-        comes first."""
+        """The clear width from `start` out from the deck edge to the lowest nosing.
+
+        None where the lowest nosing comes before `start`.
+        """
         return self.beside(start, 0.0)
 
     def way_in_plan(self) -> shapely.Polygon:
@@ -105,35 +125,45 @@ class Course:
         return self._clear_to(self.total_going + self.stair.going)
 
     def way_asked(self) -> shapely.Polygon:
-        """The same of the width that was asked for, which a corner post may widen over the deck
-        beside it."""
+        """As `way_in_plan`, but over the width that was asked for.
+
+        A corner post may make the clear width wider than that, over the deck beside the flight.
+        """
         (low, high), opening = self.opening.faces, self.opening
         asked = max(low, opening.near), min(high, opening.far)
         return self._clear_to(self.total_going + self.stair.going, across=asked)
 
     def beside(self, start: Length, reach: Length) -> shapely.Polygon | None:
-        """The clear width and `reach` past both its sides, from `start` out from the deck edge to
-        the lowest nosing; None where that comes first."""
+        """The clear width and `reach` past both its sides, out to the lowest nosing.
+
+        start: how far out from the deck edge it begins. None where the lowest nosing comes before
+        that.
+        """
         (low, high), total = self.opening.faces, self.total_going
         if total <= start + TOUCH:
             return None
         return self._clear_to(total, start, (low - reach, high + reach))
 
     def beside_face(self, hand: Hand, breadth: Length, u: Length) -> shapely.Polygon:
-        """What of the clear width lies within a breadth of the face at that side, as far as `u` out
-        from the deck edge."""
+        """The part of the clear width that lies within `breadth` of the face at one of its sides.
+
+        hand: which side. u: how far out from the deck edge the part goes.
+        """
         low, high = self.opening.faces
         across = (low, low + breadth) if hand == HANDS[0] else (high - breadth, high)
         return self._clear_to(u, across=across)
 
     def past_the_edge(self) -> shapely.Polygon:
-        """All that lies past the deck's edge, as far as any part of the flight and further."""
+        """All the ground past the deck's edge, to further than any part of the flight reaches."""
         (low, high), far = self.opening.faces, 2 * (self.total_going + self.stair.going)
         return self._clear_to(far, across=(low - far, high + far))
 
     def columns(self, height: Length) -> list[Obstruction]:
-        """The obstructions of its level that may guard its sides: as high above the deck as a guard
-        is that high above the nosings, or of heights that are not given."""
+        """The obstructions of the flight's level that may guard its sides.
+
+        They are as high above the deck as a guard of this height is above the nosings, or of a
+        height that is not given.
+        """
         return [
             one
             for one in self.level.level.obstructions
@@ -141,13 +171,16 @@ class Course:
         ]
 
     def walled_sides(self, kit: Kit, height: Length) -> Iterator[Hand]:
-        """The sides that a wall or an obstruction of its level goes down along, as far as the
-        lowest nosing and within a post's width, as that of a jamb is. height: of its guards."""
+        """The sides that a wall or an obstruction of the flight's level goes down along.
+
+        It goes down as far as the lowest nosing, within a post's width of the side, as a wall does
+        that is a jamb. height: of the flight's guards.
+        """
         total, within = self.total_going, kit.post.width + TOUCH
         solids: list[shapely.Geometry] = [wall for _, wall in self.level.walls()]
         solids += [one.shape for one in self.columns(height)]
         for hand, face, jamb in zip(HANDS, self.opening.faces, self.opening.jambs, strict=True):
-            # With one riser there is no side to go down: what stands at the head is all there is.
+            # With one riser there is no side to go down along: only what stands at the head counts.
             walled = jamb is None
             if total:
                 left = shapely.LineString([self.side.place(face, u) for u in (0.0, -total)])
@@ -168,12 +201,14 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class FlightDraft:
-    """A flight laid out along its course. height: of its guards, plumb above the line of nosings.
+    """A flight laid out along its course.
 
-    drop: what its rise must come to. drops: what lies below its sides. landing: the level that it
-    goes down to; None where that is the ground. foot_off: how far its foot lies off the level that
-    it is said to go down to; None where it names none. walled: the sides that something solid goes
-    down along.
+    height: of its guards, plumb above the line of nosings.
+    drop: what its rise must come to; None where that is not known.
+    drops: what lies below its sides.
+    landing: the level that it goes down to; None for the ground.
+    foot_off: how far its foot lies off the level that it names; None where it names none.
+    walled: the sides that something solid goes down along.
     """
 
     course: Course
@@ -190,12 +225,12 @@ class FlightDraft:
 
     @property
     def stair(self) -> Stair:
-        """What the deck says of it."""
+        """What the deck says of the flight."""
         return self.course.stair
 
     @property
     def level_id(self) -> str:
-        """Of the level that it goes down from."""
+        """Id of the level that it goes down from."""
         return self.course.level.level.id
 
     @property
@@ -211,7 +246,7 @@ class FlightDraft:
     def triangle(self, kit: Kit) -> Length:
         """Diameter of the largest circle between riser, tread and bottom rail.
 
-        (1 + v/riser + nosing/going) * (riser + going - sqrt(riser^2 + going^2)), v the kit's
+        (1 + v/riser + nosing/going) * (riser + going - sqrt(riser^2 + going^2)), with v the kit's
         stair_bottom_gap.
         """
         riser, going = self.slope.riser, self.slope.going
@@ -219,11 +254,11 @@ class FlightDraft:
         return lifted * (riser + going - math.hypot(riser, going))
 
     def over_deck(self, kit: Kit) -> Length | None:
-        """Diameter of the largest circle between head post, deck and bottom rail, where that comes
-        down over the deck; None where no raked rail does.
+        """Diameter of the largest circle between head post, deck and bottom rail, over the deck.
 
-        In a triangle with legs b along the deck, as far as where the rail's underside would meet
-        it, and b * tan(pitch) up the post: b + b * tan(pitch) - b / cos(pitch).
+        None where no raked rail comes down over the deck. The circle is in a triangle with legs of
+        b along the deck, as far as where the rail's underside would meet it, and of b * tan(pitch)
+        up the post: b + b * tan(pitch) - b / cos(pitch).
         """
         over = kit.post.setback - kit.post.width / 2
         if over <= TOUCH or not any(side.meets_head for side in self.sides):
@@ -232,22 +267,29 @@ class FlightDraft:
         return along * (1 + self.slope.tangent - 1 / self.slope.cosine)
 
     def past_foot(self, kit: Kit) -> Length | None:
-        """What is left of the lowest tread, along it, past a foot post that stands on it; None
-        where there is no such post."""
+        """What is left of the lowest tread, along it, past a foot post that stands on it.
+
+        None where there is no such post.
+        """
         if not self.sides or not self.foot_on_tread:
             return None
         return max(0.0, (self.stair.going - kit.post.width) / 2)
 
     def guard_over(self, shape: shapely.Geometry) -> FromTo:
-        """From where to where its guards reach over a shape in plan, above the deck: from the line
-        of nosings at its lower end to the top at its upper one."""
+        """Lowest and highest place of the flight's guards over a shape in plan, above the deck.
+
+        The lowest is the line of nosings at the shape's lower end, the highest the guards' top at
+        its upper end.
+        """
         places = shapely.get_coordinates(shape).tolist()
         out = [-self.course.side.locate(place)[1] for place in places]
         return -max(out) * self.slope.tangent, self.height - min(out) * self.slope.tangent
 
     def uprights(self, side: SideDraft) -> Iterator[tuple[PostDraft, Length, Length]]:
-        """The posts of a guarded side but its head, each with its foot and its top above the
-        level."""
+        """The posts of a guarded side but its head, each with the heights of its foot and its top.
+
+        Both heights are above the level that the flight goes down from; below it they are negative.
+        """
         below_head = zip(side.posts[1:], side.places[1:], side.heights, strict=True)
         for post, u, height in below_head:
             top = self.height - u * self.slope.tangent
@@ -255,5 +297,5 @@ class FlightDraft:
 
 
 def on_ground(stair: Stair) -> bool:
-    """Whether the foot posts stand on the ground, as they do where there is no tread."""
+    """Whether the foot posts stand on the ground, as they must where there is no tread."""
     return stair.foot_post == "ground" or stair.risers == 1

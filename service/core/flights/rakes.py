@@ -1,8 +1,8 @@
-"""Core: what goes into one bay of a flight: raked rails, plumb pickets or a raked panel, feet and a
-weep hole (method 9).
+"""Core: what goes into one bay of a flight (method 9).
 
-In: the bay's clear in plan. Out: a BayFill, as of a level bay, with its Rake. `clear` and places
-are in plan, from the bay's upper face; rails run along the slope.
+Raked rails, plumb pickets or a raked panel, feet and a weep hole. In: the bay's clear in plan. Out:
+a BayFill, as of a level bay, with its Rake (`RakeMaker`). `clear` and all places are in plan, from
+the bay's upper face; rails run along the slope.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from service.core.runs.underside import BottomRail, over_bottom_rail, widest_bet
 
 @dataclass(frozen=True)
 class Slope:
-    """A pitch, as the method uses it. riser and going are those of the flight."""
+    """The pitch of a flight, from its riser and going, in the forms that the method uses."""
 
     riser: Length
     going: Length
@@ -37,7 +37,7 @@ class Slope:
 
     @cached_property
     def pitch(self) -> Degrees:
-        """Degrees from level."""
+        """The pitch in degrees from level."""
         return math.degrees(math.atan2(self.riser, self.going))
 
     @cached_property
@@ -47,7 +47,9 @@ class Slope:
 
 
 def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
-    """A raked rail between two plumb faces `clear` apart in plan: either long edge, floored.
+    """Cut of a raked rail between two plumb faces `clear` apart in plan, floored.
+
+    It is the length of either of the rail's long edges.
 
     >>> from service.core.records.kit import Stock
     >>> ends = {"socket": 0.1, "swivel": 0.4, "wall": 0.1, "rake": 0.375}
@@ -60,7 +62,10 @@ def raked_cut(clear: Length, rail: Rail, slope: Slope, step: Length) -> Length:
 
 @dataclass(frozen=True)
 class RakeMaker:
-    """Makes the bays of one flight. height: of its guard, plumb; pane: which of the kit's."""
+    """Makes the bays of one flight.
+
+    height: of the flight's guard, plumb. pane: index in the kit's list.
+    """
 
     kit: Kit
     step: Length
@@ -83,25 +88,25 @@ class RakeMaker:
 
     @cached_property
     def infill_height(self) -> Length:
-        """Plumb length of a picket or height of a panel."""
+        """Plumb length of a picket, or plumb height of a panel."""
         gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
         into = self.kit.engagement(self.infill)
         return infill_height(self.height, gap, self.rails, into, self.step, cosine)
 
     @cached_property
     def room(self) -> Length:
-        """Plan clear below which rails and infill have no size."""
+        """Clear in plan below which rails and infill have no size."""
         allowance = max(rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
         taken = 2 * allowance * self.slope.cosine
         return max(self.kit.side_gaps(self.infill), taken) + self.step
 
     @property
     def least_clear(self) -> Length:
-        """Below this a bay can't be railed."""
+        """Clear in plan below which a bay cannot be railed."""
         return max(self.kit.least_bay, self.room) - TOUCH
 
     def panel_fits(self, clear: Length) -> bool:
-        """Whether a panel for that clear is within the kit's width and area."""
+        """Whether a panel for this clear is within the kit's width and area; True for pickets."""
         glass = self.kit.glass
         if self.infill == "picket" or glass is None:
             return True
@@ -114,9 +119,11 @@ class RakeMaker:
         nosings: tuple[Length, ...],
         falls: Hand,
     ) -> BayFill:
-        """The bay of those clears at the top and the bottom rail, in plan; infill by the lesser.
+        """What goes into a bay.
 
-        nosings: places of nosings in it, from its upper face. falls: as seen from outside.
+        centres: in plan. clears: at the top and at the bottom rail, in plan; the infill goes by the
+        lesser. nosings: places of the nosings in the bay, from its upper face. falls: to which hand
+        the bay falls, as seen from outside.
         """
         slope, rails, clear = self.slope, self.rails, min(clears)
         top = raked_cut(clears[0], rails.top, slope, self.step)
@@ -135,7 +142,7 @@ class RakeMaker:
             picket_blank=picket_blank,
             end_cut=90 - slope.pitch,
             falls=falls,
-            # As the lower edge is told: no mark past the glass.
+            # Floored as the lower edge itself is, so that the mark is not past the glass.
             end_block=floor_to_mark(math.dist(*glass.corners[:2]), self.step) if glass else None,
         )
         supports = self._supports(clears[1], nosings)
@@ -151,7 +158,10 @@ class RakeMaker:
         return place_pickets(clear, clear, self.infill_height, kit, rails, self.step)
 
     def _panel(self, clear: Length, falls: Hand) -> Glass:
-        """A parallelogram with plumb sides; corners from outside, from (0,0) counter-clockwise."""
+        """The panel of a bay, a parallelogram with plumb sides.
+
+        Its corners are as seen from outside the flight, counter-clockwise from (0,0).
+        """
         kit = self.kit.glass
         assert kit is not None
         width = panel_width(clear, kit, self.step)
@@ -171,9 +181,12 @@ class RakeMaker:
         )
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
-        """Feet under a raked rail stand on nosings: those nearest to an even division, of as many
-        as keep the interval along the slope; where none do, of as many as on a level. None stands
-        on a nosing so near to a post that it would reach into that."""
+        """Places of the feet under a raked rail, which stand on nosings.
+
+        They are the nosings nearest to an even division of the clear, by the fewest feet that keep
+        the interval along the slope; where no number of feet does, by as many as an even division
+        would take. None stands on a nosing so near to a post that it would reach into the post.
+        """
         kit = self.kit.rail_support
         half = 0.0 if kit is None else kit.width / 2 - TOUCH
         nosings = tuple(at for at in nosings if half <= at <= clear - half)
@@ -190,8 +203,11 @@ class RakeMaker:
         return usual
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
-        """The nosings nearest to the places of `count` feet that divide a clear width evenly, each
-        once; of two as near, as a post in the middle of its tread has them, the upper one."""
+        """The nosings nearest to the places of `count` feet that divide a clear width evenly.
+
+        Each nosing is taken once. Of two that are as near, as beside a post in the middle of its
+        tread, the upper one is taken.
+        """
         even = [clear * i / (count + 1) for i in range(1, count + 1)]
         return self._marked(sorted({_nearest(nosings, at) for at in even}))
 
@@ -206,9 +222,12 @@ class RakeMaker:
         glass: Glass | None,
         wider: Length,
     ) -> tuple[tuple[Length, ...], bool]:
-        """Water runs to the foot: one hole at the lowest mark free of supports and infill whose
-        edge is a diameter from the rail's end, so that it does not break out. rail: in plan.
-        wider: as for `over_bottom_rail`."""
+        """The weep hole of a raked rail, and whether it has a place; True where the kit has none.
+
+        As water runs to the foot, there is one hole, at the lowest mark that is free of supports
+        and infill and where the hole's edge is a diameter from the rail's end, so that it does not
+        break out. rail: in plan. wider: as for `over_bottom_rail`.
+        """
         kit = self.kit
         if kit.weep is None:
             return (), True
@@ -227,6 +246,6 @@ class RakeMaker:
 
 
 def _nearest(nosings: Sequence[Length], at: Length) -> Length:
-    """The nosing nearest to a place, of two as near the first."""
+    """The nosing nearest to a place; of two that are as near, the first."""
     reach = min(abs(nosing - at) for nosing in nosings) + TOUCH
     return next(nosing for nosing in nosings if abs(nosing - at) <= reach)

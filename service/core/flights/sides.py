@@ -1,6 +1,7 @@
 """Core: one guarded side of a flight: which treads carry its posts, and its raked bays (method 9).
 
-In: a flight's course in plan and what makes its bays. Out: a SideDraft. u is as in `drafts`.
+In: a flight's course in plan, and what makes its bays. Out: a SideDraft (`draw_side`). u is as in
+`drafts`.
 """
 
 from __future__ import annotations
@@ -27,8 +28,10 @@ from service.core.runs.rows import MarkWork
 
 
 class _Between(NamedTuple):
-    """What lies between two posts of a side, in plan. nosings: places of nosings from the face of
-    the upper post; skew: of the bay to that face."""
+    """What lies between two neighbouring posts of a side, in plan.
+
+    nosings: places of the nosings, from the face of the upper post. skew: of the bay to that face.
+    """
 
     centres: Length
     clear: Length
@@ -37,8 +40,11 @@ class _Between(NamedTuple):
 
 
 def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> SideDraft:
-    """The posts and bays of a side. Refuses one that a wall stands at the head of, and one whose
-    posts find no place or leave no room between each other. The head is a level's post."""
+    """The posts and bays of one guarded side of a flight.
+
+    Its head is a post of the level. Refuses a side that has a wall at its head, and one whose posts
+    find no place or leave no room between each other.
+    """
     kit, stair = maker.kit, course.stair
     t, head = _head(course, hand)
     skew = _skew_down(course.side, head)
@@ -70,7 +76,7 @@ def draw_side(course: Course, hand: Hand, rakes: RakeMaker, maker: BayMaker) -> 
 
 
 def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
-    """The post that a side starts from, and its place along the deck's edge."""
+    """The place along the deck's edge of the post that a side starts from, and that post."""
     stair = course.stair
     terminal = course.opening.jambs[HANDS.index(hand)]
     if terminal is None or terminal.post is None:
@@ -87,7 +93,10 @@ def _head(course: Course, hand: Hand) -> tuple[Length, PostDraft]:
 def _betweens(
     kit: Kit, stair: Stair, places: Sequence[Length], skew: Degrees
 ) -> Iterator[_Between]:
-    """What lies between each two posts, from the head down. skew: of the bay at the head."""
+    """What lies between each pair of neighbouring posts, from the head down.
+
+    skew: of the bay at the head.
+    """
     for a, b in pairwise(places):
         upper, lower = half_at(kit, skew), kit.post.width / 2
         clear = _clear_between(kit, stair, b - a, upper + lower)
@@ -96,7 +105,11 @@ def _betweens(
 
 
 def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Length:
-    """The clear between posts that take up `taken` of their centres. Refuses posts that meet."""
+    """The clear between two posts.
+
+    centres: from one post's centre to the other's. taken: what the posts take up of that. Refuses
+    posts that overlap.
+    """
     clear = round(centres - taken, 9)
     if clear < -TOUCH:
         raise unbuildable(
@@ -113,7 +126,7 @@ def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Le
 def _draw_bay(
     maker: BayMaker, rakes: RakeMaker, key: BayKey, hand: Hand, between: _Between
 ) -> RakedBay:
-    """A bay by its drawn clear, or by what was measured along its rails."""
+    """A bay, made to its clear as drawn or to what was measured along its rails."""
     cosine, centres, clear = rakes.slope.cosine, between.centres, between.clear
     measured = maker.measures.of(key, rakes.room / cosine, centres / cosine, clear / cosine)
     clears, widest, nosings = (clear, clear), clear, between.nosings
@@ -122,7 +135,7 @@ def _draw_bay(
         centres += max(clears) - clear
         nosings = tuple(at for at in nosings if at < min(clears) - TOUCH)
     maker.filler.foresee(rakes.infill, widest, widest / cosine)
-    # As seen from outside the flight.
+    # A hand is named as seen going up, which way a bay falls as seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
     fill = rakes.fill(centres, clears, nosings, falls)
     maker.budget.spend_fill(fill)
@@ -130,13 +143,16 @@ def _draw_bay(
 
 
 def _skew_down(side: Side, post: PostDraft) -> Degrees:
-    """Angle between the flight and the face that it meets on its head post."""
+    """Angle by which the flight is off square to the face of its head post that it meets."""
     off = quarter(side.heading - post.turned)
     return min(off, 90 - off)
 
 
 def _nosings(stair: Stair, start: Length, clear: Length) -> tuple[Length, ...]:
-    """Places of nosings strictly within a bay, from its upper face at u = start."""
+    """Places of the nosings strictly within a bay, from its upper face.
+
+    start: u of that face.
+    """
     marks = (j * stair.going - start for j in range(stair.risers))
     return tuple(m for m in marks if TOUCH < m < clear - TOUCH)
 
@@ -146,8 +162,9 @@ def _places(
 ) -> tuple[Length, ...]:
     """Post centres along u, head to foot: the fewest bays along the slope, then the most even.
 
-    Most even: the least difference between widest and narrowest spacing; a tie goes to posts
-    nearer the head. Refuses where no posts on treads keep the kit's limits.
+    Most even is the least difference between widest and narrowest spacing; a tie goes to the posts
+    nearer the head. half_head: from the head's centre to the face that the flight meets. Refuses a
+    flight where no posts on treads keep the kit's limits.
     """
     treads = stair.risers - 1
     grounded = on_ground(stair)
@@ -175,13 +192,16 @@ def _places(
 
 
 def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> PostDraft:
-    """A post on a tread or on the ground."""
+    """A post on a tread or on the ground.
+
+    t: its place along the deck's edge. u: how far out from there it stands.
+    """
     at, turned = course.side.place(t, -u), quarter(course.side.heading)
     return PostDraft(role, at, turned, square_at(at, kit.post.base.width, turned), None)
 
 
 def _height_down(stair: Stair, u: Length, rakes: RakeMaker) -> Length:
-    """The height of a post on a tread or on the ground, up to the rail's top at its centre."""
+    """Height of a post at `u`, from its tread or the ground to the rail's top at its centre."""
     tread = math.ceil(u / stair.going - TOUCH)
     below = min(tread, stair.risers) * rakes.slope.riser
     return rakes.height + below - u * rakes.slope.tangent

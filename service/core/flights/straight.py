@@ -1,7 +1,7 @@
 """Core: straight flights going down from openings (method 9).
 
-In: a deck's flights and its levels as they were drawn. Out: a FlightDraft each: where it lies, its
-guarded sides, its handrails, and what its rise must come to.
+In: a deck's flights, and its levels as they were drawn. Out: a FlightDraft for each flight
+(`draw_flights`): where it lies, its guarded sides, its handrails, and what its rise must come to.
 """
 
 from __future__ import annotations
@@ -35,8 +35,9 @@ from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
 
 OVERHANG: Final = 0.25
-"""How far a handrail's end reaches past its last bracket, by the space between two: a force at the
-end bends it as much as one midway between them (P a = P s/4)."""
+"""How far each end of a handrail reaches past its last bracket, as a part of the space between two.
+A force at the end bends the rail as much there as one midway between two brackets does (P a = P
+s/4)."""
 
 
 def draw_flights(
@@ -46,11 +47,14 @@ def draw_flights(
     default: Figure | None,
     reach: Length = 0.0,
 ) -> list[FlightDraft]:
-    """Every flight of the deck. default: the code's guard height on a stair, where it has one.
-    reach: how far beyond an edge it looks for the drop.
+    """Every flight of the deck.
 
-    Refuses with all that can be found: openings that aren't there or aren't for stairs, two
-    flights from one opening or across each other, heights that leave no room for the infill.
+    default: the code's guard height on a stair; None where it has none. reach: how far beyond an
+    edge the code looks for the drop.
+
+    Refuses with all that can be found: openings that do not exist or are not for stairs, two
+    flights from one opening or across each other, parts that the kit lacks, heights that leave no
+    room for the infill, and guarded sides that cannot be drawn.
     """
     problems: list[Problem] = []
     flights = []
@@ -83,7 +87,7 @@ def _draw(
     default: Figure | None,
     reach: Length,
 ) -> FlightDraft:
-    """What lies below it, then how high its guards are, which may depend on that, then these."""
+    """One flight; what lies below it comes first, as the height of its guards may depend on it."""
     stair, kit = course.stair, maker.kit
     slope = Slope(stair.rise / stair.risers, stair.going)
     infill = stair.infill or deck.guard.infill
@@ -116,15 +120,19 @@ def _draw(
 def _landing(
     course: Course, levels: Sequence[LevelDraft]
 ) -> tuple[LevelDraft | None, Length | None]:
-    """The level that a flight goes down to, as it says or else the highest under its foot, None for
-    the ground; and what its rise must come to: down to that, or to what lies below its edge. None
-    where a level at its foot has no drop, as that may be the one."""
+    """The level that a flight goes down to, None for the ground, and what its rise must come to.
+
+    The level is the one that the flight names, else the highest under its foot. The rise must come
+    down to that level or, for the ground, to what lies below the flight's edge. What it must come
+    to is None where it is not known: a drop that it hangs on is not given, or a level at its foot
+    has none and may be the one that it goes down to.
+    """
     down_to = course.stair.to_level
     if down_to is not None:
         said = next(one for one in levels if one.level.id == down_to)
         return said, said.rise_to(course.level)
     rises = [(one.rise_to(course.level), one) for one in _at_foot(course, levels)]
-    # What lies higher than the flight's own level is overhead; of the rest one stands on the
+    # A level that lies higher than the flight's own is overhead; of the others, people stand on the
     # highest.
     below = [(rise, one) for rise, one in rises if rise is not None and rise > 0]
     drop, level = min(below, key=itemgetter(0), default=(course.side.spec.drops.drop, None))
@@ -132,13 +140,13 @@ def _landing(
 
 
 def _at_foot(course: Course, levels: Sequence[LevelDraft]) -> list[LevelDraft]:
-    """The other levels whose surfaces lie over or under the foot of a flight, or touch it."""
+    """The other levels whose surfaces lie over or under a flight's foot in plan, or touch it."""
     foot = course.foot()
     return [one for one in levels if one is not course.level and one.outline.dwithin(foot, DRAWN)]
 
 
 def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
-    """What the kit lacks for a flight, or what of it has no room there."""
+    """What the kit lacks for a flight, and a guard whose rails have no room between them."""
     kit, railed = rakes.kit, rakes.infill in rakes.kit.rails
     if not railed:
         yield no_infill(f"{stair.pointer}/infill", rakes.infill, kit)
@@ -163,7 +171,10 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
 def _handrails(
     course: Course, slope: Slope, maker: BayMaker, sides: Sequence[SideDraft]
 ) -> Iterator[Handrail]:
-    """Those that are asked for, of some length. sides: those that have a guard."""
+    """The handrails that are asked for, but for those without length.
+
+    sides: the sides that have a guard.
+    """
     guards = {side.hand: side for side in sides}
     for hand in HANDS:
         if hand in course.stair.handrail:
@@ -175,11 +186,11 @@ def _handrails(
 def _handrail(
     course: Course, slope: Slope, hand: Hand, maker: BayMaker, guard: SideDraft | None
 ) -> Handrail | None:
-    """A handrail along the slope, from over the top nosing to over the lowest; None where that has
-    no length. guard: that of its side.
+    """A handrail along the slope, from over the top nosing to over the lowest.
 
-    It has two brackets at the least, as few as keep the kit's interval; each end reaches past the
-    last one by OVERHANG.
+    guard: the one on its side; None where there is none. The handrail has as few brackets as keep
+    the kit's interval, but two at the least; each end reaches past the last one by OVERHANG. None
+    where it has no length.
     """
     kit = maker.kit.handrail
     assert kit is not None
@@ -199,7 +210,7 @@ def _handrail(
 
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
-    """Whether two flights have a height in common, as far as their levels' drops tell."""
+    """Whether two flights have a height in common; True where a level's drop is not given."""
     first, second = (flight.course.level.drop for flight in (one, two))
     if first is None or second is None:
         return True
@@ -208,7 +219,7 @@ def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
 
 
 def _crossings(flights: Sequence[FlightDraft]) -> Iterator[Problem]:
-    """Flights whose treads lie over each other in plan and, where that is known, in height."""
+    """A problem for each pair of flights that overlap in plan and, if known, in height."""
     shapes = [(flight, flight.course.treads_past(0.0)) for flight in flights]
     for (one, a), (two, b) in combinations(shapes, 2):
         if a is None or b is None or not _meet_in_height(one, two):

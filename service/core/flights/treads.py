@@ -1,4 +1,7 @@
-"""Core: which treads of a flight carry its posts (method 9): fewest bays, then the most even."""
+"""Core: which treads of a flight carry its posts (method 9): fewest bays, then the most even.
+
+`even_row` is the entry; places are along u, as in `drafts`.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +16,11 @@ from service.core.runs.rows import MarkWork
 
 @dataclass(frozen=True, slots=True)
 class Treads:
-    """Where the posts of a flight's side may stand along u: its first at `head`, its last at
-    `foot`, the others in the middles (j - 1/2) * going of treads, j from 1 to `middles`."""
+    """Where the posts of a flight's side may stand along u.
+
+    The first post stands at `head` and the last at `foot`; the others stand in the middles of
+    treads, at (j - 1/2) * going, with j from 1 to `middles`.
+    """
 
     head: Length
     foot: Length
@@ -25,10 +31,11 @@ class Treads:
 def even_row(
     treads: Treads, most: Length, keeps: Callable[[Sequence[Length]], bool], work: MarkWork
 ) -> tuple[Length, ...] | None:
-    """Head, some of the tread middles, and foot.
+    """The places of a side's posts: head, some of the tread middles, and foot.
 
-    The fewest bays with every spacing within `most` that `keeps`; then the least difference
-    between widest and narrowest spacing; then the posts nearest the head.
+    Of the rows that `keeps` accepts, with every spacing within `most`, this is one of the fewest
+    bays; then of the least difference between widest and narrowest spacing; then with the posts
+    nearest the head. None where there is no such row.
 
     Work is counted: a flight that would take too much of its document's share is refused.
 
@@ -45,7 +52,11 @@ def even_row(
 
 
 def _rows(treads: Treads, inner: int, work: MarkWork) -> list[tuple[Length, tuple[Length, ...]]]:
-    """For each window of spacings that a row keeps, its row nearest the head; most even first."""
+    """Rows of `inner` posts between head and foot, the most even first.
+
+    For each narrowest spacing allowed, there is one row: the nearest to the head within the
+    narrowest window of spacings that any row keeps. It comes with the width of that window.
+    """
     going, middles = treads.going, treads.middles
     places = [(j - 0.5) * going for j in range(1, middles + 1)]
     # Every spacing that a bay can have: at the head, at the foot, between treads.
@@ -56,7 +67,7 @@ def _rows(treads: Treads, inner: int, work: MarkWork) -> list[tuple[Length, tupl
     spacings = sorted(spacing for spacing in every if spacing > TOUCH)
     rows: list[tuple[Length, tuple[Length, ...]]] = []
     k = 0
-    # As the narrowest spacing grows, the least widest one that a row reaches never shrinks.
+    # As the narrowest spacing allowed grows, the widest one that a row needs never shrinks.
     for i, low in enumerate(spacings):
         k = max(k, i)
         while k < len(spacings):
@@ -70,9 +81,10 @@ def _rows(treads: Treads, inner: int, work: MarkWork) -> list[tuple[Length, tupl
 
 
 def _nearest_row(treads: Treads, inner: int, window: FromTo) -> tuple[Length, ...] | None:
-    """The row nearest the head whose spacings lie within the window.
+    """The row nearest the head whose spacings lie within the window; None where there is none.
 
-    The treads that the i-th post can stand on and still reach the foot are a stretch of treads.
+    window: least and greatest spacing. The treads that the i-th post can stand on and still reach
+    the foot follow each other without a gap.
     """
     head, foot, going, middles = treads.head, treads.foot, treads.going, treads.middles
     low, high = window[0] - TOUCH, window[1] + TOUCH

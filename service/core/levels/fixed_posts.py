@@ -1,6 +1,6 @@
-"""Core: where no fixed post may stand: in a stretch without posts, or in an obstruction (method 1).
+"""Core: fixed posts may stand neither in a `no_post` stretch nor in an obstruction (method 1).
 
-In: the lines of a level, one after another. Refuses every post that stands there.
+FixedPosts takes the lines of a level, one after another, and refuses every post that does.
 """
 
 from __future__ import annotations
@@ -22,8 +22,10 @@ from service.core.records.kit import Kit
 
 
 class FixedPosts:
-    """The fixed posts of a level, as they are checked: each once against obstructions, since a
-    corner's post is on two sides."""
+    """The check of the fixed posts of a level.
+
+    Each post is checked once against obstructions, since a corner's post is on two sides.
+    """
 
     def __init__(self, level: Level) -> None:
         self.level = level
@@ -31,7 +33,7 @@ class FixedPosts:
         self._checked: set[PostDraft] = set()
 
     def check(self, kit: Kit, line: Line) -> None:
-        """Refuse the fixed posts of a line that stand where none may."""
+        """Refuse the fixed posts of a line that stand where no post may."""
         fixed = {end.post: end for end in line.terminals() if end.post is not None}
         kept_out = self._kept_out(kit, line.side, fixed)
         raise_any([*kept_out, *self._obstructed(kit, line.side, fixed)])

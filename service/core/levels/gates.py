@@ -1,7 +1,7 @@
 """Core: the leaf of one gate: how wide and high it is made, what fills it, and how it turns.
 
-In: an opening as it was drawn, and the side that it is in. What the leaf would swing into is looked
-for in `hanging`, once everything has a number.
+In: an opening as it was drawn, and the side that it is in. `finishing/hanging` looks for what the
+leaf would swing into, once everything has a number.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 
 SWEEP_CHORDS: Final = 32
-"""Chords that stand for the quarter circle of a leaf's free edge."""
+"""Number of chords that the quarter circle of a leaf's free edge is drawn with."""
 
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """A gate's leaf. Its rails are as wide as it; its infill is that of its edge."""
+    """The leaf of a gate. Its rails are as wide as the leaf; its infill is that of its edge."""
 
     width: Length
     height: Length
@@ -35,10 +35,11 @@ class Leaf:
 
 
 def make_leaf(filler: Filler, side: Side, drawn: OpeningDraft) -> Leaf:
-    """The leaf between an opening's faces: clear width less the hinge gap and the latch gap.
+    """The leaf between an opening's faces.
 
-    Height: from the kit's bottom gap to the guard's height. Refuses an opening that the two
-    gaps fill.
+    Its width is the clear width less the hinge gap and the latch gap; its height runs from the
+    kit's bottom gap to the guard's height. Both are floored. Refuses an opening that leaves too
+    little width for a leaf.
     """
     kit, gate = filler.kit, filler.kit.gate
     assert gate is not None
@@ -60,20 +61,20 @@ def make_leaf(filler: Filler, side: Side, drawn: OpeningDraft) -> Leaf:
 
 
 def swing_of(kit: Kit, side: Side, drawn: OpeningDraft) -> Swing:
-    """How a leaf turns, the kit's gap off the face that it hangs on."""
+    """How a gate's leaf turns. It hangs on one face of its opening, the kit's hinge gap off it."""
     assert kit.gate is not None
-    # Of an outline that was given clockwise the caller's near side is the far one.
+    # In an outline that was given clockwise, the caller's near side is the far one.
     at_start = (drawn.opening.hinge == "near") != side.turned_round
     faces = [side.place(face, kit.post.setback) for face in drawn.faces]
     (x, y), latch = faces if at_start else faces[::-1]
     ux, uy = toward((x, y), latch)
-    # The deck lies to the left of a side, as that runs.
+    # The deck lies to the left of a side in the side's own direction.
     left = 1.0 if at_start == (drawn.opening.opens == "in") else -1.0
     gap = kit.gate.hinge_gap
     return Swing(at_start, (x + gap * ux, y + gap * uy), (ux, uy), (-left * uy, left * ux))
 
 
 def swept(swing: Swing, leaf: Length) -> shapely.Polygon:
-    """The quarter circle that a leaf this wide sweeps in plan."""
+    """The quarter circle that a leaf sweeps in plan. leaf: its width."""
     tips = [swing.tip(leaf, i / SWEEP_CHORDS) for i in range(SWEEP_CHORDS + 1)]
     return shapely.polygons([swing.pivot, *tips])

@@ -1,9 +1,9 @@
-"""Core: what stands at each corner of a level's outline: a post, a pair, a wall's face or nothing
-(methods 2 and 10).
+"""Core: what stands at each corner of a level: a post, a pair, a wall's face or nothing.
 
-In: the outline's sides. Out: the two ends of every side's railing line. Straight corners are worked
-out once (`line/corners`). Where a side is bowed (`line/arc_corners`) a corner post depends on how
-the bays beside it head, and they on the post, so both are worked out again until they agree.
+In: the sides of the outline. Out: the two ends of every guarded side's railing line
+(`settle_joins`; methods 2 and 10). Straight corners are worked out once (`line/corners`). Where a
+side is bowed (`line/arc_corners`), a corner post depends on how the bays beside it head, and their
+heading on the post, so both are worked out again until they agree.
 """
 
 from __future__ import annotations
@@ -33,19 +33,23 @@ from service.core.runs.arc_runs import count_chords, swap_brackets
 from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
-"""How often corner posts are posed again for the bays beside them; two or three do."""
+"""Greatest number of times that corner posts are posed for the bays beside them; two or three
+do."""
 STILL: Final[Degrees] = 1e-9
-"""Bays that head this little another way meet their posts as they did."""
+"""Change of a bay's heading up to which its posts need not be posed again."""
 
 Ends: TypeAlias = tuple[EndPlace, EndPlace]
-"""Where a side's line starts and ends."""
+"""Where a side's line starts, and where it ends."""
 
 
 @dataclass(frozen=True, slots=True)
 class Facing:
-    """How a guarded side meets its corners. first, last: headings of the bays there; chords: how
-    many its first and its last stretch has, where it is bowed; posted: whether each end is known
-    to need a post, a wall being there that no bracket reaches."""
+    """How a guarded side meets its two corners.
+
+    first, last: headings of its first and its last bay. chords: how many chords its first and its
+    last stretch has, where it is bowed. posted: for each end, whether the line is known to end in a
+    post, at a wall that no bracket reaches.
+    """
 
     first: Degrees
     last: Degrees
@@ -53,21 +57,24 @@ class Facing:
     posted: tuple[bool, bool] = (False, False)
 
     def near(self, other: Facing) -> bool:
-        """Whether posts posed for one stand right for the other."""
+        """Whether posts that are posed for one facing are right for the other."""
         turned = max(abs(self.first - other.first), abs(self.last - other.last))
         return turned <= STILL and (self.chords, self.posted) == (other.chords, other.posted)
 
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """What stands at each corner: `joins` by the side that leaves it; `chords` by the place of a
-    bowed side."""
+    """What stands at each corner of an outline.
+
+    joins[i]: at the corner that side i leaves. chords: how many chords the first and the last
+    stretch of each bowed side has, by the side's place in the outline.
+    """
 
     joins: tuple[Join, ...]
     chords: dict[int, tuple[int, int]]
 
     def ends(self, i: int) -> tuple[Terminal, Terminal]:
-        """Where the line of guarded side i starts and ends."""
+        """Where the line of guarded side `i` starts, and where it ends."""
         start, end = self.joins[i].start, self.joins[(i + 1) % len(self.joins)].end
         assert start is not None
         assert end is not None
@@ -77,9 +84,9 @@ class Joined:
 def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Joined:
     """Every corner's posts, each posed for the bays that are built beside it.
 
-    How many chords a bow has, and where its line ends, may depend on the faces of the posts at
-    its ends: so they are posed for what spacing alone asks, and again for what that comes to,
-    until nothing turns.
+    How many chords a bow has, and where its line ends, may depend on the faces of the posts at its
+    ends. So the posts are posed first for the chords that spacing and skew alone ask for, then
+    again for the chords that come of that, until no bay turns.
     """
     if not is_bent(*sides):
         return Joined(_joins(maker.kit, sides, {}, {}, maker.step), {})
@@ -104,8 +111,11 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
 def _first_facing(
     level: Level, kit: Kit, sides: tuple[Side, ...]
 ) -> tuple[dict[int, Ends], dict[int, Facing]]:
-    """Where the line of each guarded side ends that a bow is or meets, and how it heads there, if
-    spacing and skew alone asked for chords."""
+    """Where lines end at a bow, and how bays head there, before any post is posed.
+
+    Both are by the place in the outline of a guarded side that is a bow or meets one. The headings
+    are those with as many chords as spacing and skew alone ask for.
+    """
     lines: dict[int, Ends] = {}
     facing: dict[int, Facing] = {}
     for i, side in enumerate(sides):
@@ -131,7 +141,10 @@ def _joins(
     facing: dict[int, Facing],
     step: Length,
 ) -> tuple[Join, ...]:
-    """What stands at each corner: between the side before it and the side of its number."""
+    """What stands at each corner; the item at i is for the corner between side i - 1 and side i.
+
+    lines, facing: as `_first_facing` gives them.
+    """
     joins = []
     for i, side in enumerate(sides):
         j = (i - 1) % len(sides)
@@ -149,7 +162,7 @@ def _joins(
 
 
 def _bare(side: Side) -> MetSide:
-    """A side without a line."""
+    """A side as it is met at a corner where it has no railing line."""
     return MetSide(side, EndPlace(0.0), side.heading)
 
 
@@ -160,9 +173,11 @@ def _facing(
     maker: BayMaker,
     known: Facing,
 ) -> Facing:
-    """How the bays at both ends of a bow head, with no fewer chords than are known to be needed.
+    """How the bays at both ends of a bow head, with the posts that stand there now.
 
-    What refuses the line is told when it is drawn.
+    known: how they headed when these posts were posed. The bow has no fewer chords than that,
+    unless an end has got a post since. Where the line cannot be cut, or nothing of it is left to
+    rail, this is `known`; drawing the line later tells what is wrong with it.
     """
     try:
         openings = asked_openings(maker.kit, level, side)
@@ -173,7 +188,7 @@ def _facing(
         return known
     forbidden = forbidden_spans(level, maker.kit, side)
     posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
-    # A line that has become shorter may need fewer.
+    # A post in place of a bracket makes the line shorter, so that it may need fewer chords.
     least = known.chords if posted == known.posted else (1, 1)
     stretches = swap_brackets(maker, line, level.obstructions, forbidden, least).stretches
 
@@ -185,7 +200,7 @@ def _facing(
         counts = (chords(first, max(least)),) * 2
     else:
         counts = chords(first, least[0]), chords(last, least[1])
-    # No bay comes to a corner post that an opening is beside.
+    # No bay comes to a corner post beside an opening, so it is posed for the line's tangent.
     jambs = {jamb for opening in line.openings for jamb in opening.jambs}
     start, end = (
         side.heading_at(terminal.t) if terminal in jambs else heading
@@ -197,7 +212,10 @@ def _facing(
 def _headings(
     side: ArcSide, first: Stretch, last: Stretch, counts: tuple[int, int]
 ) -> tuple[Degrees, Degrees]:
-    """Headings of a bow's first and last chord. counts: of chords of those stretches."""
+    """Headings of a bow's first and last chord.
+
+    first, last: the bow's first and last stretch. counts: how many chords each of the two has.
+    """
     skews = (
         side.half_angle((first.end.t - first.start.t) / counts[0]),
         side.half_angle((last.end.t - last.start.t) / counts[1]),

@@ -1,7 +1,8 @@
 """Core: one level, from its outline to its runs (methods 1 to 8 and 10).
 
-In: a level of the deck. Out: a LevelDraft, in which every post stands and every bay is cut, but
-nothing has a number. `see_neighbours` then adds what lies beyond the edges: the other levels.
+In: a level of the deck. Out: a LevelDraft (`draw_level`), in which every post stands and every bay
+is cut, but nothing has a number. `see_neighbours` then adds what lies beyond the edges, as other
+levels may.
 """
 
 from __future__ import annotations
@@ -47,12 +48,17 @@ from service.core.timber.frame import Frame, read_frame
 
 @dataclass(frozen=True, slots=True)
 class LevelDraft:
-    """A level laid out. lines: in the order of the caller's edge numbers.
+    """A level laid out, before anything on it has a number.
 
-    uses: what each of its posts serves. pairs: the two terminals of each fascia corner without a
-    bracket, and the side of the second.
-    bows: the side of each bowed edge, reaches: what lies beyond each edge stretch by stretch, both
-    by the edge's number. frame: its joists and rim, where they are given.
+    specs: its edges, in the order of the plan's corners.
+    outline: its walking surface, with many short chords for bows.
+    lines: the lines of its guarded sides, in the order of the caller's edge numbers.
+    uses: what each of its posts serves.
+    pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
+    bows: the side of each bowed edge, by the edge's number.
+    frame: its joists and rim; None where the document gives none.
+    reaches: what lies beyond each edge, stretch by stretch, by the edge's number; empty before
+    `see_neighbours`.
     """
 
     level: Level
@@ -68,24 +74,24 @@ class LevelDraft:
 
     @property
     def drop(self) -> Length | None:
-        """From its surface to what lies below it; None where that is not given."""
+        """Drop from its surface to what lies below it; None where it is not given."""
         return self.level.drops.drop
 
     def gates(self) -> Iterator[tuple[Side, OpeningDraft]]:
-        """Every gate with the side that it stands on."""
+        """Every gate, each with the side that it stands on."""
         for line in self.lines:
             for drawn in line.openings:
                 if drawn.opening.use == "gate":
                     yield line.side, drawn
 
     def walls(self) -> Iterator[tuple[int, shapely.LineString]]:
-        """Every wall in plan, by its edge's number."""
+        """Every wall in plan, each with its edge's number."""
         for j, spec in enumerate(self.specs):
             if spec.condition == "wall":
                 yield spec.number, self.edge_line(j)
 
     def edge_line(self, j: int) -> shapely.LineString:
-        """The edge of that place in `specs`, in plan; a bowed one as many short chords."""
+        """The edge at place `j` in `specs`, in plan; a bowed one as many short chords."""
         brink = self.brink(j)
         bow = [] if brink.bow is None else brink.bow.outline()
         return shapely.LineString([*(bow or [brink.start]), brink.end])
@@ -95,8 +101,11 @@ class LevelDraft:
         return 0.0 if self is other else rise_between(self.level.drops, other.level.drops)
 
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
-        """The drops of the deepest stretch beyond a part of a side, from `low` to `high` along its
-        railing line."""
+        """The drops of the deepest stretch beyond a part of a side.
+
+        low, high: where the part begins and ends along the side's railing line. All of the part is
+        walked beneath where people can walk beneath any of it.
+        """
         along = [self.reaches[spec.number] for spec in side.edges]
         if all(len(reaches) == 1 and reaches[0].drops is side.spec.drops for reaches in along):
             return side.spec.drops
@@ -105,21 +114,21 @@ class LevelDraft:
             for reaches, offset in zip(along, side.offsets, strict=True)
             for drops in touched(reaches, side.on_edge(low - offset), side.on_edge(high - offset))
         ]
-        # A part that touches no edge lies past the side's end: it may be over any of it.
+        # A part that overlaps no edge lies past the side's end, and may be over any stretch of it.
         found = found or [reach.drops for reaches in along for reach in reaches]
         most = deepest(found)
         below = [drops for drops in found if drops.drop is None or drops.drop > TOUCH]
-        # Where people walk beneath a part of it, they walk beneath it.
+        # Where people walk beneath some of the part, all of it counts as walked beneath.
         walked = any(drops.beneath != most.beneath for drops in below)
         return most._replace(beneath="walked") if walked else most
 
     def said_of(self, number: int) -> Drops:
-        """What the caller says lies below an edge itself, without what is said of the level."""
+        """What the caller says lies below this edge itself, without what is said of the level."""
         said = (edge.drops for edge in self.level.edges if edge.number == number)
         return next(said, Drops())
 
     def brink(self, j: int) -> Brink:
-        """The edge of that place in `specs`, to look beyond."""
+        """The edge at place `j` in `specs`, for looking at what lies beyond it."""
         points = self.plan.points
         bow = self.bows.get(self.specs[j].number)
         return Brink(points[j], points[(j + 1) % len(points)], bow)
@@ -128,9 +137,10 @@ class LevelDraft:
 def see_neighbours(
     levels: Sequence[LevelDraft], unit: Unit, drop_reach: Length = 0.0
 ) -> list[LevelDraft]:
-    """Levels with what lies beyond each edge. Refuses levels that overlap at one height.
+    """The levels, each with what lies beyond its edges.
 
-    drop_reach: how far beyond an edge the code looks for its drop.
+    drop_reach: how far beyond an edge the code looks for its drop. Refuses levels that overlap at
+    one height.
     """
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
     raise_any(check_overlaps(surfaces, unit))
@@ -150,8 +160,10 @@ def see_neighbours(
 
 
 def check_alone(deck: Deck) -> Iterator[Problem]:
-    """All faults of a deck's levels, its measures, and of where its flights lead that show without
-    kit and code."""
+    """All faults of a deck that show without kit and code.
+
+    These are faults of its levels, of where its flights lead from and to, and of its measures.
+    """
     for level in deck.levels:
         try:
             yield from _check_level(deck, level)
@@ -162,8 +174,10 @@ def check_alone(deck: Deck) -> Iterator[Problem]:
 
 
 def _check_level(deck: Deck, level: Level) -> Iterator[Problem]:
-    """What is wrong with a level's places and its bows, and where it has none with its joists.
-    Refuses an invalid outline."""
+    """The problems of a level's places and bows.
+
+    Refuses an invalid outline and, on a level without bows, faulty joists (`read_frame`).
+    """
     plan, specs, problems = read_level(deck, level, None, None)
     yield from problems
     bowed = [side for side in join_sides(plan, specs, deck.unit) if side.spec.arc_rise]
@@ -176,8 +190,10 @@ def _check_level(deck: Deck, level: Level) -> Iterator[Problem]:
 def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> LevelDraft:
     """Lay out a level.
 
-    Refuses an invalid outline first, by itself; then all that is wrong with its places and its
-    bows, and with its joists where the bows can be built; else with its joists and its lines.
+    Refuses an invalid outline first, with what `read_level` finds beside it. Then refuses all that
+    is wrong with the level's places and bows, together with its joists where the bows can be built.
+    Where that is sound, refuses all that is wrong with the joists and the lines, and last of all a
+    railing line that crosses itself.
     """
     kit = maker.kit
     plan, specs, problems = read_level(deck, level, kit, code)
@@ -216,7 +232,7 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
 
 
 def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
-    """The sides, bowed ones bent. Refuses with every bow that cannot be built."""
+    """The sides, with each bowed one as an arc. Refuses every bow that cannot be built."""
     bent: list[Side] = []
     problems: list[Problem] = []
     for side in sides:
@@ -229,8 +245,11 @@ def _bend(kit: Kit, sides: tuple[Side, ...]) -> tuple[Side, ...]:
 
 
 def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
-    """The walking surface, arcs as many short chords. Refuses arcs that cross other edges, and
-    those that pass all of them, so that there is no deck on their inner side."""
+    """The walking surface, with many short chords for arcs.
+
+    Refuses an arc that crosses another edge, and one that comes in past all other edges, so that no
+    deck is left on its inner side.
+    """
     rows = [side.outline() for side in sides]
     points: list[Point] = [point for row in rows for point in row]
     polygon: shapely.Polygon = shapely.polygons(points)
@@ -262,8 +281,11 @@ def _pairs(
 
 
 def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
-    """Refuse a railing line that crosses itself, from terminal to terminal; runs that share a
-    post meet there."""
+    """Refuse a railing line that crosses itself.
+
+    Each run counts as a straight line from terminal to terminal; runs that share a post may meet at
+    it.
+    """
     setback = kit.post.setback
     rails: list[Segment] = []
     posts: list[frozenset[object]] = []

@@ -1,7 +1,7 @@
-"""Core: the railing along one guarded side: its line, the runs of its stretches, and what each post
-on it serves (methods 1 to 8 and 10).
+"""Core: the railing along one guarded side: its line, its runs, and what its posts serve.
 
-In: the side, and what stands at its two ends (`joins`). Out: a LineDraft.
+In: the side, and what stands at its two ends (`joins`). Out: a LineDraft (`draw_line`; methods 1 to
+8 and 10).
 """
 
 from __future__ import annotations
@@ -28,22 +28,26 @@ from service.core.runs.drafts import RunDraft
 
 @dataclass(frozen=True, slots=True)
 class LineDraft:
-    """A guarded side, the openings in its railing line and its runs, both in order along it."""
+    """A guarded side, with the openings in its railing line and its runs.
+
+    openings: in the document's order. runs: in order along the side.
+    """
 
     side: Side
     openings: tuple[OpeningDraft, ...]
     runs: tuple[RunDraft, ...]
 
     def terminals(self) -> Iterator[Terminal]:
-        """Every terminal in use: of runs and of openings."""
+        """Every terminal in use: those of runs, then those of openings."""
         return terminals_of((run.stretch for run in self.runs), self.openings)
 
 
 class PostUse(NamedTuple):
-    """What a post of a level serves. openings: roles of the openings that it is a jamb of.
+    """What a post of a level serves.
 
-    rails: heights of the level rails that meet it; leaves: of the gates' leaves that do; beside: of
-    guards on whose line it stands without a rail of theirs.
+    openings: roles of the openings that it is a jamb of. rails: heights of the level rails that
+    meet it. leaves: heights of the gate leaves that meet it. beside: heights of the guards on whose
+    line it stands with neither a rail nor a leaf of theirs.
     """
 
     openings: list[Role]
@@ -52,13 +56,19 @@ class PostUse(NamedTuple):
     beside: list[Length]
 
     def role(self, own: Role) -> Role:
-        """The role of a post that was set with that role of its own: an end post takes that of the
-        weightiest opening beside it."""
+        """The role that a post comes to have, from its own role when it was set.
+
+        A line post keeps its role; any other takes the weightiest of its own and those of the
+        openings beside it.
+        """
         return own if own == "line" else weightiest(own, *self.openings)
 
     def height(self, raked: Sequence[Length]) -> Length:
-        """How high a post has to be: the greatest top of what meets it at its centre. raked: the
-        tops of raked rails that do."""
+        """How high a post has to be: the greatest top of what meets it at its centre.
+
+        raked: tops of the raked rails that meet it. Where nothing meets the post, the guards beside
+        it count.
+        """
         return max((*self.rails, *self.leaves, *raked) or self.beside)
 
 
@@ -71,8 +81,8 @@ def draw_line(
 ) -> LineDraft:
     """A guarded side's line between its ends, and the runs of its stretches.
 
-    fixed_posts: those of its level, as lines are drawn one after another; least: chords of a bowed
-    side's first and last stretch, that its ends are posed for.
+    fixed_posts: the check that all lines of its level go through, one after another. least: the
+    numbers of chords of a bowed side's first and last stretch that its ends are posed for.
     """
     kit, level = maker.kit, fixed_posts.level
     maker.filler.check_height(side.spec)
@@ -118,7 +128,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
 
 
 def _railed(runs: Sequence[RunDraft]) -> set[PostDraft | None]:
-    """The posts at ends of runs that a rail meets there."""
+    """The posts at the ends of runs that a rail meets there."""
     met: set[PostDraft | None] = set()
     for run in runs:
         places = {bay.index for bay in run.bays}

@@ -1,5 +1,6 @@
-"""Core, line: from what was measured to stretches of railing line (methods 1, 2 and 10).
+"""Core, line: from a measured outline to stretches of railing line (methods 1, 2 and 10).
 
-An outline and its sides, straight and bowed; the line set in from each; where it begins and ends at
-corners, walls, openings and obstructions; what stands at a corner.
+The modules read an outline into sides, straight and bowed, set a railing line in from each, find
+where it begins and ends at corners, walls, openings and obstructions, and say what stands at each
+corner.
 """

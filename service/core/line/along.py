@@ -1,7 +1,6 @@
-"""Core: what a level says of places along one side: where its openings are asked for, and where no
-post may stand.
+"""Core: what a level says of places along one side: its openings, and where no post may stand.
 
-Out: intervals along the side's railing line.
+Every place is given along the side's railing line.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from service.core.records.kit import Kit
 
 
 def asked_openings(kit: Kit, level: Level, side: Side) -> list[AskedOpening]:
-    """The openings of a side, where they are asked for."""
+    """The openings of a side, each with where along the side it is asked for."""
     found = []
     for opening in level.openings:
         span = side.opening_span(opening.edge, opening.start, opening.width, kit.post.width)
@@ -27,7 +26,10 @@ def asked_openings(kit: Kit, level: Level, side: Side) -> list[AskedOpening]:
 
 
 def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost]]:
-    """Stretches of a side in which no part of a base may lie."""
+    """The `no_post` stretches of a side, in which no part of a base may lie.
+
+    Each is given as where it begins and ends along the side, and its record.
+    """
     spans = []
     for place in level.no_post:
         span = side.span_of(place.edge, place.start, place.width)
@@ -37,8 +39,10 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 
 
 def blamed(level: Level, stretch: Stretch) -> str:
-    """What to blame where a stretch has no place for its posts, as a pointer: the widest no_post in
-    it, else what set its length."""
+    """Pointer to what to blame where the posts of a stretch find no place.
+
+    This is the `no_post` place that covers most of the stretch, else whatever set its length.
+    """
     widest, pointer = TOUCH, stretch.pointer
     for low, high, place in no_post_spans(level, stretch.side):
         within = min(high, stretch.end.t) - max(low, stretch.start.t)
@@ -48,7 +52,7 @@ def blamed(level: Level, stretch: Stretch) -> str:
 
 
 def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[FromTo]:
-    """Where along a side no post centre may lie."""
+    """Intervals along a side in which no post centre may lie."""
     half = half_base(kit, side)
     kept_out = no_post_spans(level, side)
     spans = [(low - half, high + half) for low, high, _ in kept_out]
@@ -56,7 +60,7 @@ def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[FromTo]:
 
 
 def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[FromTo]:
-    """Where no post centre may lie for its base to keep clear of obstructions."""
+    """Intervals in which no post centre may lie, as its base would meet an obstruction."""
     if not level.obstructions:
         return []
     half = half_base(kit, side)

@@ -1,6 +1,6 @@
 """Core: a side's railing line as it comes to one of its two corners (methods 1, 2 and 10).
 
-What stands at the corner is said by `corners`, or by `arc_corners` where either side is bowed.
+What stands at the corner is decided by `corners`, or by `arc_corners` where either side is bowed.
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ from service.core.measure import Length, Point
 
 @dataclass(frozen=True, slots=True)
 class Approach:
-    """A side with the other one at its corner. at_end: whether that corner is the side's end or its
-    start."""
+    """A side as it comes to one of its corners, with the other side that meets it there.
+
+    at_end: whether the corner is the end of `side`; else it is the start.
+    """
 
     side: Side
     other: Side
@@ -22,22 +24,25 @@ class Approach:
 
     @property
     def corner(self) -> Point:
-        """The outline's corner."""
+        """The corner of the outline at which the two sides meet."""
         return self.side.end if self.at_end else self.side.start
 
     @property
     def edge(self) -> EdgeSpec:
-        """The side's edge at the corner."""
+        """The edge of `side` that lies at the corner."""
         return self.side.edge_at(self.at_end)
 
     def at(self, reach: Length) -> Length:
-        """The place along a straight side that lies `reach` past the corner, or short of it."""
+        """The place that lies `reach` past the corner along a straight side.
+
+        A negative reach lies short of the corner.
+        """
         return self.side.length + reach if self.at_end else -reach
 
     def back(self, t: Length, distance: Length) -> Length:
-        """The place so far back from `t`, away from the corner."""
+        """The place that lies `distance` back from `t`, away from the corner."""
         return t - distance if self.at_end else t + distance
 
     def sooner(self, one: Length, two: Length) -> Length:
-        """Which of two places the line comes to first on its way to the corner."""
+        """Whichever of two places the line comes to first on its way to the corner."""
         return min(one, two) if self.at_end else max(one, two)

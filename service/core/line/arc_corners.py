@@ -1,8 +1,8 @@
-"""Core: what stands at a corner where at least one of the two sides is bowed (method 10); where
-both are straight `corners` says it.
+"""Core: what stands at a corner where at least one of the two sides is bowed (method 10).
 
-Two set-in lines meet where they cross nearest the corner. A bay of a bowed side heads along its
-chord, so how a post stands depends on how many chords the side has: `joins` settles that.
+Where both sides are straight, `corners` decides. Two set-in lines meet where they cross nearest the
+corner (`line_end`). A bay of a bowed side heads along its chord, so how a post stands at the corner
+(`join_bent`) depends on how many chords the side has; `levels/joins` settles the two together.
 """
 
 from __future__ import annotations
@@ -23,8 +23,9 @@ from service.core.problems import unbuildable
 from service.core.records.kit import Kit
 
 SMOOTH: Final[Degrees] = 1e-4
-"""A turn between two arcs at which their lines, 1000 inward, are as good as touching: they cross
-within 0.001 of there, but where is lost among the digits of their centres."""
+"""Greatest turn between two arcs whose lines count as touching at their corner. Even 1000 inward,
+such lines cross within 0.001 of the point square to the corner, but where exactly is lost to
+rounding in their centres."""
 
 
 def is_bent(*sides: Side) -> bool:
@@ -35,9 +36,12 @@ def is_bent(*sides: Side) -> bool:
 def set_in_crossing(
     one: Side, inward_one: Length, two: Side, inward_two: Length, corner: Point
 ) -> Point | None:
-    """Where two sides' lines, each so far inward of its edge, cross nearest the corner; one of the
-    two is an arc. Two arcs that go on into each other have lines that do: they touch, or are one,
-    square to the corner."""
+    """Where the lines of two sides cross nearest the corner, each set inward of its edge.
+
+    At least one of the sides is an arc. inward_one, inward_two: from each side's edge to its line.
+    Where two arcs go on into each other without a turn and are set in alike, their lines touch, or
+    are one, at the point square to the corner. None where the lines do not cross.
+    """
     if isinstance(one, ArcSide):
         radius = one.radius - one.turning * inward_one
         if isinstance(two, ArcSide):
@@ -55,13 +59,16 @@ def set_in_crossing(
 
 
 def _goes_on(one: ArcSide, two: ArcSide, corner: Point) -> bool:
-    """Whether two arcs have one tangent at their corner."""
+    """Whether two arcs have the same tangent at their corner, to within SMOOTH."""
     headings = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
     return abs(signed(next(headings) - next(headings))) <= SMOOTH
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:
-    """Crossings of two circles; those that touch within 1e-6 cross once."""
+    """Both crossings of two circles; none where they miss by more than 1e-6 or share a centre.
+
+    Circles that miss by less touch: both crossings are then the same point.
+    """
     apart = math.dist(one, two)
     if apart <= TOUCH or apart > r_one + r_two + TOUCH or apart < abs(r_one - r_two) - TOUCH:
         return []
@@ -74,21 +81,27 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 
 @dataclass(frozen=True, slots=True)
 class EndPlace:
-    """Where a guarded side's line ends, along it. face: of the wall that it meets there, None
-    where it meets none."""
+    """Where the line of a guarded side ends, as a place `t` along the side.
+
+    face: where the wall at that corner begins along the side, which may be the corner itself where
+    no bracket reaches the wall; None where there is no wall.
+    """
 
     t: Length
     face: Length | None = None
 
     def is_at_wall(self) -> bool:
-        """Whether the line runs up to a wall's face."""
+        """Whether the line runs right up to the wall's face, as it does to a bracket there."""
         return self.t == self.face
 
 
 @dataclass(frozen=True, slots=True)
 class MetSide:
-    """A side as it is met at a corner. end: of its line there; heading: of the bay there; posted:
-    whether that is known to need a post at a wall."""
+    """A side as it is met at a corner.
+
+    end: where its line ends there. heading: of its bay there. posted: whether its line is already
+    known to end in a post, as no bracket reaches the wall there.
+    """
 
     side: Side
     end: EndPlace
@@ -97,10 +110,10 @@ class MetSide:
 
 
 def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
-    """Where a guarded side's line ends at the corner with another. past: the sides past that, from
-    there on.
+    """Where the line of a guarded side ends at its corner with another side.
 
-    Refuses a side whose set-in line does not cross that of a guarded or open one beside it.
+    past: the sides beyond the other one, in order away from the corner. Refuses a side whose set-in
+    line does not cross that of the guarded or open side beside it.
     """
     side, other = approach.side, approach.other
     if other.spec.condition == "wall":
@@ -123,8 +136,11 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
 
 
 def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
-    """At the wall's face where a bracket is asked for, else where a post stands clear of the wall.
-    Whether the bracket reaches depends on how the bay there heads: `_lone_end` settles that."""
+    """Where a line ends at a wall: at its face for a bracket, else where a post stands clear of it.
+
+    Whether the bracket reaches depends on the heading of the bay there, so `_lone_end` settles
+    that.
+    """
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
         t = clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
@@ -137,14 +153,17 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
 
 
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
-    """Where a post stands whose base has to end before a wall's face, clear of the wall."""
+    """Place of a post whose base ends before a wall's face and stands clear of the wall."""
     t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
     return clear_of_edge(kit, approach, _turn(approach), t)
 
 
 def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
-    """Before which place a post's base has to end that stands by a wall's face. A fascia's lies
-    wholly on its own rim, which ends at the corner, and clear of the wall out to its outer side."""
+    """The place before which the base of a post beside a wall has to end.
+
+    face: of the wall. A fascia's base lies wholly on its own rim, which ends at the corner, and
+    clear of the wall as far out as the base reaches.
+    """
     if kit.mounting == "surface":
         return face
     room = _face_or_corner(approach, face)
@@ -154,7 +173,7 @@ def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
 
 
 def signed(angle: Degrees) -> Degrees:
-    """A turn as its least, -180 to 180.
+    """The same turn as an angle between -180 and 180.
 
     >>> signed(350.0), signed(-190.0)
     (-10.0, 170.0)
@@ -168,33 +187,38 @@ def _corner_at(approach: Approach) -> Length:
 
 
 def _half_base_back(kit: Kit, approach: Approach) -> Length:
-    """Half a base before the side's end."""
+    """The place half a base back from the side's end at the corner."""
     end = approach.side.length if approach.at_end else 0.0
     return approach.back(end, kit.post.base.width / 2)
 
 
 def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
-    """Skew of a bay of this heading at a wall that the line meets at `t`."""
+    """Skew of a bay with this heading at the wall that the side's line meets at `t`."""
     wall = approach.other
     there = wall.heading_at(wall.locate(approach.side.place(t, kit.post.setback))[0])
     return skew_between(heading, there + 90)
 
 
 def _before_corner(approach: Approach, face: Length) -> Length:
-    """What a post by a wall that no bracket reaches is set back from: the corner, or the face of a
-    wall that leans in, where that comes first."""
+    """The place that a post is set back from at a wall that no bracket reaches.
+
+    This is the corner; where the wall leans in over the side, it is the wall's face if that comes
+    first.
+    """
     leans_in = _turn(approach) > 90
     return _face_or_corner(approach, face) if leans_in else _corner_at(approach)
 
 
 def _face_or_corner(approach: Approach, face: Length) -> Length:
-    """A wall's face, or the corner where that comes first."""
+    """The wall's face or the corner, whichever the line comes to first."""
     return approach.sooner(face, _corner_at(approach))
 
 
 def _face_on(kit: Kit, approach: Approach) -> Length | None:
-    """Where the railing line meets the wall's face, None where it passes the wall by. At an outside
-    corner a fascia's line takes the wall as going on."""
+    """Where the railing line meets the wall's face; None where it passes the wall by.
+
+    At an outside corner, a fascia's line takes the wall as going on past its end.
+    """
     side, wall = approach.side, approach.other
     found = set_in_crossing(side, kit.post.setback, wall, 0.0, approach.corner)
     if found is None:
@@ -206,7 +230,7 @@ def _face_on(kit: Kit, approach: Approach) -> Length | None:
 
 
 def _turn(approach: Approach) -> Degrees:
-    """The turn at the corner, left positive."""
+    """The turn from the arriving to the leaving side at the corner, left positive."""
     both = approach.side, approach.other
     arriving, leaving = both if approach.at_end else both[::-1]
     return signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
@@ -220,12 +244,13 @@ def first_headings(
 ) -> tuple[Degrees, Degrees]:
     """Headings of a side's first and last bay, if spacing and skew alone decided on its chords.
 
-    openings: their sides along the railing line.
+    ends: where the side's line starts and ends. openings: the two sides of each opening. All are
+    places along the railing line.
     """
     if not isinstance(side, ArcSide):
         return side.heading, side.heading
     half = kit.post.width / 2
-    # Where its first stretch ends, and where its last one begins.
+    # Where the side's first stretch ends, and where its last one begins.
     first = min([near - half for near, _ in openings] + [ends[1]])
     last = max([far + half for _, far in openings] + [ends[0]])
     spans = first - ends[0], ends[1] - last
@@ -235,7 +260,10 @@ def first_headings(
 
 
 def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
-    """Half the angle of each chord of a stretch, in as many chords as spacing and skew ask for."""
+    """Half the central angle of each chord of a stretch, if spacing and skew alone decided on them.
+
+    span: length of the stretch along the railing line.
+    """
     if span <= TOUCH:
         return 0.0
     count = side.chords(span, kit, kit.max_centres[side.spec.infill])
@@ -243,7 +271,10 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
 
 
 def join_bent(kit: Kit, arriving: MetSide, leaving: MetSide, step: Length) -> Join:
-    """What stands at a corner with an arc on at least one of its sides."""
+    """What stands at a corner with an arc on at least one of its sides.
+
+    step: the smallest mark; two edges count as equally long within it.
+    """
     sides = arriving.side, leaving.side
     guarded = [side.spec.condition == "guard" for side in sides]
     if all(guarded):
@@ -260,8 +291,10 @@ def join_bent(kit: Kit, arriving: MetSide, leaving: MetSide, step: Length) -> Jo
 
 
 def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
-    """The end of a line at an open edge or a wall, as `corners` has it: a bracket on the wall where
-    one reaches for the bay there, else a post."""
+    """The end of a guarded side's line at an open edge or a wall, by the rules of `corners`.
+
+    This is a bracket on the wall where one reaches the bay there, else a post.
+    """
     t, face = met.end.t, met.end.face
     if face is not None and met.end.is_at_wall():
         skew = _skew_at(kit, approach, t, met.heading)

@@ -1,7 +1,8 @@
 """Core: a bowed edge, as a side whose railing line is an arc (method 10).
 
-An ArcSide answers the same questions as a straight Side: `t` runs along the railing's own arc from
-the angle of its first corner, `inward` is toward the deck from the deck's edge.
+An ArcSide answers the same questions as a straight Side. `t` runs along the railing's own arc, from
+0 at the angle of the edge's first corner; `inward` is measured from the deck's edge toward the
+deck.
 """
 
 from __future__ import annotations
@@ -33,10 +34,10 @@ from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.kit import Kit
 
 ARC_CHORDS: Final = 256
-"""Chords that stand for an arc where a shape of straight lines is wanted."""
+"""Number of chords that an arc is drawn with where a shape of straight lines is needed."""
 FLATTEST: Final = 1e8
-"""Radius beyond which places on an arc can't be told to 1e-6 of the unit, however the deck is
-turned; a rise of 1/2 mm over 20 m has it."""
+"""Radius beyond which places on an arc are lost to rounding at 1e-6 of the unit, however the deck
+is turned. A rise of 1/2 mm over a chord of 20 m has this radius."""
 
 
 def arc_radius(chord: Length, rise: Length) -> Length:
@@ -50,7 +51,7 @@ def arc_radius(chord: Length, rise: Length) -> Length:
 
 
 def arc_sweep(chord: Length, rise: Length) -> float:
-    """Angle of the arc over a chord in radians: 4 atan(2h / c), good beyond a half circle.
+    """Angle of the arc over a chord, in radians: 4 atan(2h / c), also beyond a half circle.
 
     >>> round(arc_radius(96.0, 12.0) * arc_sweep(96.0, 12.0), 4)
     99.9513
@@ -59,7 +60,11 @@ def arc_sweep(chord: Length, rise: Length) -> float:
 
 
 def line_circle(point: Point, along: Point, centre: Point, radius: Length) -> list[Point]:
-    """Crossings of a line and a circle; a line that touches within 1e-6 crosses once."""
+    """Both crossings of a line and a circle; none where they miss each other by more than 1e-6.
+
+    point, along: a point of the line and its unit vector. A line that misses by less touches the
+    circle: both crossings are then the same point.
+    """
     x, y = centre[0] - point[0], centre[1] - point[1]
     foot = x * along[0] + y * along[1]
     off = abs(x * along[1] - y * along[0])
@@ -71,35 +76,38 @@ def line_circle(point: Point, along: Point, centre: Point, radius: Length) -> li
 
 @dataclass(frozen=True)
 class ArcSide(Side):
-    """A bowed edge. rise: of its arc at mid-chord, outward positive; setback: of its railing line,
-    the kit's; 0 where it has none."""
+    """A bowed edge as a side.
+
+    rise: of its arc at mid-chord, outward positive. setback: from the deck's edge to the railing
+    line, inward positive: the kit's, or 0 where the edge has no railing.
+    """
 
     rise: Length = 0.0
     setback: Length = 0.0
 
     @property
     def grounds(self) -> tuple[Length, ...]:
-        """All that its places in plan hang on."""
+        """All the numbers that the side's places in plan depend on."""
         return *self.start, *self.end, self.rise, self.setback
 
     @cached_property
     def radius(self) -> Length:
-        """Of the deck's edge."""
+        """Radius of the deck's edge."""
         return arc_radius(math.dist(self.start, self.end), self.rise)
 
     @cached_property
     def turning(self) -> float:
-        """1 where the arc turns left (outward), -1 where it turns right."""
+        """1 where the arc turns left (an outward bow), -1 where it turns right."""
         return 1.0 if self.rise > 0 else -1.0
 
     @cached_property
     def line_radius(self) -> Length:
-        """Of the railing line."""
+        """Radius of the railing line."""
         return self.radius - self.turning * self.setback
 
     @cached_property
     def centre(self) -> Point:
-        """Of both arcs."""
+        """Common centre of the deck's edge and the railing line."""
         ux, uy = toward(self.start, self.end)
         inward = self.turning * self.radius - self.rise
         return (
@@ -114,37 +122,39 @@ class ArcSide(Side):
 
     @property
     def segment(self) -> Area:
-        """Area between the arc and its chord, r^2 (sweep - sin sweep) / 2; below 0 of an inward
-        bow."""
+        """Area between the arc and its chord, r^2 (sweep - sin sweep) / 2.
+
+        Negative for an inward bow.
+        """
         return self.turning * self.radius**2 * (self.sweep - math.sin(self.sweep)) / 2
 
     @cached_property
     def length(self) -> Length:
-        """Of the railing's arc, between the angles of the two corners."""
+        """Length of the railing's arc, between the angles of the edge's two corners."""
         return self.line_radius * self.sweep
 
     def along_edge(self, distance: Length) -> Length:
-        """A distance along the deck's edge, as a distance along the railing's arc."""
+        """A distance along the deck's edge, as the distance along the railing's arc."""
         return distance * self.line_radius / self.radius
 
     def on_edge(self, distance: Length) -> Length:
-        """A distance along the railing's arc, as a distance along the deck's edge."""
+        """A distance along the railing's arc, as the distance along the deck's edge."""
         return distance * self.radius / self.line_radius
 
     @cached_property
     def _first(self) -> float:
-        """Angle of the first corner."""
+        """Angle of the first corner as seen from the centre, in radians."""
         return math.atan2(self.start[1] - self.centre[1], self.start[0] - self.centre[0])
 
     def _angle(self, t: Length) -> float:
         return self._first + self.turning * t / self.line_radius
 
     def heading_at(self, t: Length) -> Degrees:
-        """Direction of the tangent at `t`."""
+        """Direction of the tangent at `t`, in degrees from +x."""
         return math.degrees(self._angle(t)) + 90 * self.turning
 
     def place(self, t: Length, inward: Length) -> Point:
-        """The point at `t` along, `inward` of the deck's edge."""
+        """The point at `t` along the railing's arc, `inward` of the deck's edge."""
         return self._cast([self._ray(t)], inward)[0]
 
     def _ray(self, t: Length) -> Point:
@@ -153,7 +163,7 @@ class ArcSide(Side):
         return math.cos(angle), math.sin(angle)
 
     def _cast(self, rays: Sequence[Point], inward: Length) -> list[Point]:
-        """The points on rays from the centre, `inward` of the deck's edge."""
+        """The points on these rays from the centre that lie `inward` of the deck's edge."""
         (x, y), radius = self.centre, self.radius - self.turning * inward
         return [(x + radius * c, y + radius * s) for c, s in rays]
 
@@ -163,7 +173,7 @@ class ArcSide(Side):
         return self._fan(0.0, self.length)
 
     def _fan(self, start: Length, length: Length) -> list[Point]:
-        """Rays to the ends of ARC_CHORDS short chords along so much of the arc."""
+        """Rays to the ends of ARC_CHORDS short chords along `length` of the arc from `start`."""
         first, turning, radius = self._first, self.turning, self.line_radius
         angles = [
             first + turning * (start + length * i / ARC_CHORDS) / radius
@@ -172,7 +182,7 @@ class ArcSide(Side):
         return [(math.cos(angle), math.sin(angle)) for angle in angles]
 
     def locate(self, point: Point) -> tuple[Length, Length]:
-        """(t, inward) of a point; t within half a turn of the arc's middle."""
+        """(t, inward) of a point: the inverse of `place`, with t within half a turn of mid-arc."""
         x, y = point[0] - self.centre[0], point[1] - self.centre[1]
         middle = self._angle(self.length / 2)
         off = (math.atan2(y, x) - middle + math.pi) % (2 * math.pi) - math.pi
@@ -180,16 +190,21 @@ class ArcSide(Side):
         return t, self.turning * (self.radius - math.hypot(x, y))
 
     def turns(self, points: Any) -> Any:
-        """A number for each point, a row of x and y, that grows with its place along: the tangent
-        of half its angle from the arc's middle."""
+        """For each point, a number that grows with its place along the arc.
+
+        points: an array of rows of x and y. The number is the tangent of half the point's angle
+        from the arc's middle.
+        """
         x, y = (points - self.centre).T
         middle = self._angle(self.length / 2)
         c, s = math.cos(middle), math.sin(middle)
         return self.turning * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
 
     def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
-        """Where an opening that leaves `width` clear lies along the railing line, from post face to
-        post face, beginning where the caller measured its start; None of an edge of another side.
+        """Where an opening that leaves `width` clear lies along the railing line, face to face.
+
+        start: to its first face, from the edge's first corner as the caller numbers it. post: width
+        of the posts beside it. None for an edge of another side.
         """
         span = self.span_of(edge, start, width)
         if span is None:
@@ -198,12 +213,12 @@ class ArcSide(Side):
         return (span[1] - between, span[1]) if self.turned_round else (span[0], span[0] + between)
 
     def _between_faces(self, clear: Length, post: Length) -> Length:
-        """Along the railing's arc from face to face of two posts that leave `clear` between them.
-        post: their width.
+        """Length along the railing's arc between two posts' faces that leave `clear` between them.
 
-        Each stands square to the arc, so they are nearest at their corners toward the centre: clear
-        = 2 (r - h) sin a - 2 h cos a, where h is half a post and a half the angle between them. A
-        clear width that the arc is too tight for is taken along it.
+        post: width of a post. Each post stands square to the arc, so two are nearest at their
+        corners toward the centre: clear = 2 (r - h) sin a - 2 h cos a, where r is the radius of the
+        line, h half a post and a half the angle between the two. Where the arc is too tight for the
+        clear width, that width is taken along it.
         """
         half = post / 2
         reach = math.hypot(self.line_radius - half, half)
@@ -213,19 +228,24 @@ class ArcSide(Side):
         return 2 * angle * self.line_radius - post
 
     def shadow(self, half: Length) -> Length:
-        """Half of the length that a square, centred on the railing line, takes up along it: its
-        corners nearest to the arc's centre reach furthest. half: half its width."""
+        """Half the length along the railing line that a square centred on the line takes up.
+
+        half: half the square's width. The square's corners nearest to the arc's centre reach
+        furthest.
+        """
         return self.line_radius * math.atan2(half, self.line_radius - half)
 
     def off_plate(self, width: Length) -> Length:
-        """How far the deck's edge lies behind a flat plate against it: at the plate's two sides,
-        or where below 0, of an inward bow, in its middle. width: of the plate.
+        """How far the deck's edge lies behind a flat plate that is held against it.
+
+        width: of the plate. Positive on an outward bow, where the gap is at the plate's two sides;
+        negative on an inward bow, where it is in the middle.
         """
         behind = math.sqrt(max(0.0, self.radius**2 - width**2 / 4))
         return self.turning * (self.radius - behind)
 
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
-        """(along, inward) of points by the tangent at `t`."""
+        """(along, inward) of points, measured along the tangent at `t` and square to it."""
         angle = math.radians(self.heading_at(t))
         ux, uy = math.cos(angle), math.sin(angle)
         x0, y0 = self.place(t, 0.0)
@@ -233,36 +253,45 @@ class ArcSide(Side):
         return [(t + x * ux + y * uy, y * ux - x * uy) for x, y in off]
 
     def band(self, low: Length, high: Length, past: Length) -> shapely.Polygon:
-        """The ground from `low` to `high` inward of the deck's edge, and `past` beyond both its
-        ends, but never half way round; the arcs as many short chords."""
+        """The ground from `low` to `high` inward of the deck's edge, arcs as many short chords.
+
+        It goes on beyond both ends of the edge by `past` along the railing line, but by no more
+        than half of the way to the point opposite the arc's middle.
+        """
         past = min(past, self.line_radius * (math.pi - self.sweep / 2) / 2)
         rays = self._fan(-past, self.length + 2 * past) if past else self._rays
         return shapely.polygons(self._cast(rays, low) + self._cast(rays, high)[::-1])
 
     def outline(self) -> list[Point]:
-        """The deck's edge as many short chords, without its last corner."""
+        """The deck's edge as points, the ends of many short chords, without its last corner."""
         return self._cast(self._rays[:-1], 0.0)
 
     def chord(self, span: Length) -> Length:
-        """Straight length between two places of the railing line, `span` apart along it."""
+        """Straight distance between two places that are `span` apart along the railing line."""
         return 2 * self.line_radius * math.sin(span / self.line_radius / 2)
 
     def half_angle(self, span: Length) -> Degrees:
-        """Half the angle of a chord over so much of the line: its skew to its ends' tangents."""
+        """Half a chord's central angle over `span` of the line: its skew to the end tangents."""
         return math.degrees(span / self.line_radius) / 2
 
     def chord_headings(
         self, first: Length, last: Length, skews: tuple[Degrees, Degrees]
     ) -> tuple[Degrees, Degrees]:
-        """Headings of the chord that begins at `first` and of the one that ends at `last`. skews:
-        of each to the tangents at its ends."""
+        """Headings of the chord that begins at `first` and of the chord that ends at `last`.
+
+        skews: of each chord to the tangents at its ends.
+        """
         return (
             self.heading_at(first) + self.turning * skews[0],
             self.heading_at(last) - self.turning * skews[1],
         )
 
     def chords(self, span: Length, kit: Kit, most: Length) -> int:
-        """The fewest equal chords of a stretch that keep spacing and skew within the kit."""
+        """The fewest equal chords of a stretch that keep spacing and skew within the kit.
+
+        span: length of the stretch along the railing line. most: the greatest spacing. BAYS + 1
+        where the skew asks for more chords than BAYS.
+        """
         angle = span / self.line_radius
         reach = max(kit.square_limit, kit.swivel_greatest)
         by_skew = math.degrees(angle) / (2 * reach) if reach > TOUCH else math.inf
@@ -273,9 +302,10 @@ class ArcSide(Side):
 
 
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
-    """The bowed side over a straight one. A railing line is set in from it where it is guarded.
+    """The bowed side over a straight one, with a railing line set in where the side is guarded.
 
-    Refuses a rise that makes no arc of the chord, and an arc that its setback swallows.
+    Refuses a rise that makes no arc of the chord, and an arc that is too tight for a railing line
+    at the kit's setback.
     """
     pointer = f"{side.spec.pointer}/arc_rise"
     raise_any(check_rise(side, rise, kit.unit))
@@ -306,8 +336,7 @@ def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
 
 
 def check_rise(side: Side, rise: Length, unit: Unit) -> Iterator[Problem]:
-    """What is wrong with the rise of an arc over a side: half its chord or more, or too little to
-    bow it."""
+    """What is wrong with an arc's rise: half the chord or more, or too little to bow the side."""
     chord, half, rise = side.length, side.length / 2, abs(rise)
     pointer = f"{side.spec.pointer}/arc_rise"
     over = f"An arc over a chord of {plain_length(chord, unit)}"

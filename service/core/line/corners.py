@@ -1,7 +1,7 @@
 """Core: where a side's railing line begins and ends, and what stands there (methods 1 and 2).
 
-Each corner of the outline joins two sides. `reach` is how far the railing line runs past the
-corner along its own side: below nought it stops short.
+Each corner of the outline joins two sides (`join_corner`). Throughout, `reach` is how far a railing
+line runs past the corner along its own side; a line of negative reach stops short of it.
 """
 
 from __future__ import annotations
@@ -20,24 +20,28 @@ from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
 
 HALF_WAY_BELOW: Final[Degrees] = 60.0
-"""A corner post stands half-way below this turn, and square to its longer edge from it up."""
+"""Turn below which a corner post stands half-way between its bays; from it up, square to the longer
+edge."""
 
 Faces: TypeAlias = tuple[tuple[Point, ...], ...]
-"""What a line ends at, as paths in plan."""
+"""The walls or obstructions that a line ends at, as paths in plan."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Terminal:
-    """One end of a stretch. t: post centre or wall face along the side.
+    """One end of a stretch of railing line.
 
-    skew: the angle between the bay and the face that it meets.
-    wall_t: the face of the wall or obstruction behind this end, along the side; None without one.
+    t: place along the side of the post's centre or, with no post, of the wall's face.
+    post: the post here; None at a bracket on a wall or an obstruction.
+    skew: angle by which the bay is off square to the face that it meets.
+    wall_t: place along the side of the wall or obstruction behind this end; None where there is
+    none.
     against: that wall as an open path in plan, or obstructions that touch each other as closed
-    ones.
-    looks: heading of the normal of the face, where the skew is still that of the line and a bow
-    has yet to work out that of its chord; else None.
-    leans: the wall that a bracket is on, where it is not square to the line; else empty.
-    room: of a bracket, from `t` to the nearest centre of a post whose base has room there.
+    paths.
+    looks: heading of the face's normal, from which a bow works out the skew of the chord that meets
+    the face; None where `skew` is already settled.
+    leans: the wall that a bracket is on, where that is not square to the line; else empty.
+    room: at a bracket, distance from `t` to the nearest centre of a post whose base has room there.
     """
 
     t: Length
@@ -50,23 +54,23 @@ class Terminal:
     room: Length = 0.0
 
     def end(self, kit: Kit) -> End:
-        """How a rail ends here."""
+        """The kind of end that a rail has here."""
         if is_skew(kit, self.skew):
             return "swivel"
         return "wall" if self.post is None else "socket"
 
     def half(self, kit: Kit) -> Length:
-        """From `t` to the face that the bay meets."""
+        """Distance from `t` to the face that the bay meets; 0 where there is no post."""
         return 0.0 if self.post is None else half_at(kit, self.skew)
 
 
 def is_skew(kit: Kit, skew: Degrees) -> bool:
-    """Whether a rail that comes in this far off square needs a swivel bracket."""
+    """Whether a rail that meets its face at this skew needs a swivel bracket."""
     return skew > kit.square_limit + TOUCH
 
 
 def skew_between(heading: Degrees, normal: Degrees) -> Degrees:
-    """Skew of a bay of this heading at a face with this normal, either way round.
+    """Skew of a bay with this heading at a face with this normal, whichever way the normal points.
 
     >>> skew_between(10.0, 175.0)
     15.0
@@ -75,7 +79,7 @@ def skew_between(heading: Degrees, normal: Degrees) -> Degrees:
 
 
 def half_at(kit: Kit, skew: Degrees) -> Length:
-    """From a post's centre to the face that a bay of this skew meets (method 2)."""
+    """Distance from a post's centre to the face that a bay of this skew meets (method 2)."""
     half = kit.post.width / 2
     return half / math.cos(math.radians(skew)) if is_skew(kit, skew) else half
 
@@ -88,16 +92,20 @@ def stand(
     wall_t: Length | None = None,
     against: Faces = (),
 ) -> Terminal:
-    """A post of the side's own at `t`, square to its line there."""
+    """A terminal with a post of the side's own at `t`, square to the line there.
+
+    wall_t, against: as in Terminal.
+    """
     looks = side.heading_at(t)
     return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, looks)
 
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """The end of the arriving side's line and the start of the leaving one's, where guarded.
+    """The end of the arriving side's line at a corner and the start of the leaving side's.
 
-    pair: the two posts of a fascia corner without a bracket.
+    Each is None where its side is not guarded. pair: whether they are the two posts of a fascia
+    corner without a bracket.
     """
 
     end: Terminal | None = None
@@ -108,8 +116,11 @@ class Join:
 def join_corner(
     kit: Kit, arriving: Side, leaving: Side, step: Length, around: Sequence[Side] = ()
 ) -> Join:
-    """What stands at the corner between two straight sides. around: all sides of the outline,
-    counter-clockwise from the leaving one to the arriving one."""
+    """What stands at the corner between two straight sides.
+
+    step: the smallest mark; two edges count as equally long within it. around: all sides of the
+    outline, counter-clockwise from the leaving one to the arriving one.
+    """
     turn = turn_between(arriving, leaving)
     before = Approach(arriving, leaving, at_end=True)
     after = Approach(leaving, arriving, at_end=False)
@@ -126,7 +137,7 @@ def join_corner(
 
 
 def _reach_to_line(kit: Kit, turn: Degrees) -> Length:
-    """Reach to where a side's railing line meets the other side's."""
+    """Reach of a side's railing line to where it meets the other side's."""
     return -kit.post.setback * math.tan(math.radians(turn / 2))
 
 
@@ -140,8 +151,8 @@ def guarded_corner(
 ) -> Join:
     """The post at a corner between two guarded sides, or the pair that a fascia may have there.
 
-    at: where the two lines meet, along the arriving and along the leaving side; headings: of the
-    bays there; turn: between those.
+    at: where the two lines meet, as a place along the arriving and along the leaving side.
+    headings: of the bays there. turn: between these headings. step: as for `join_corner`.
     """
     arriving, leaving = sides
     bend = abs(turn) <= kit.straight_limit + TOUCH
@@ -154,7 +165,7 @@ def guarded_corner(
             stand(kit, leaving, back[1]),
             pair=True,
         )
-    # Of a bow that is its own edge, not the railing's arc, which is set in.
+    # The length of a bow is that of its edge, not of the railing's arc, which is set in.
     square_to_arriving = sum(arriving.lengths) >= sum(leaving.lengths) - step - TOUCH
     skews, turned = _stance(headings, turn, square_to_arriving=square_to_arriving)
     held_by = (arriving, at[0]) if square_to_arriving else (leaving, at[1])
@@ -166,11 +177,11 @@ def guarded_corner(
 def _stance(
     headings: tuple[Degrees, Degrees], turn: Degrees, *, square_to_arriving: bool
 ) -> tuple[tuple[Degrees, Degrees], Degrees]:
-    """The skews of the arriving and the leaving bay at a corner post, and how the post is turned
-    (method 2).
+    """The skews of the arriving and the leaving bay, and how the corner post is turned (method 2).
 
-    Where the post is square to one bay, the other meets the face beside, as far off square as the
-    turn is off 90 degrees: all that the method says of turns from HALF_WAY_BELOW up comes to that.
+    Where the post is square to one bay, the other bay meets the neighbouring face, as far off
+    square as the turn is off 90 degrees. This covers all that the method says of turns from
+    HALF_WAY_BELOW up.
     """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:
@@ -182,9 +193,12 @@ def _stance(
 
 
 def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side]) -> Terminal:
-    """The end of a line at a wall, or in a post at an open edge: where the open edge's own line
-    would meet it, or as near that edge as is asked for; of a fascia on its own rim. past: the sides
-    past the other one, from there on."""
+    """The end of a guarded side's line at a wall, or in a post at an open edge.
+
+    At an open edge the post stands where that edge's own set-in line would meet the line, or as
+    near the edge as the document asks (`ends_near`); a fascia's post stands on its own rim. past:
+    the sides beyond the other one, in order away from the corner.
+    """
     if approach.other.spec.condition == "wall":
         return _end_at_wall(kit, approach, turn)
     if ends_near(kit, approach, turn):
@@ -196,17 +210,21 @@ def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side])
 
 
 def ends_near(kit: Kit, approach: Approach, turn: Degrees) -> bool:
-    """Whether a line ends as near an open edge as its base has room, but not past their corner:
-    where that is asked for, at an outside corner; a fascia's base has its place on its own rim."""
+    """Whether a line ends as near an open edge as its base has room, though not past their corner.
+
+    It does so at an outside corner, where the document asks for it (`open_end`), but never on a
+    fascia, whose base has its place on its own rim. turn: at the corner, left positive.
+    """
     return approach.edge.open_end == "edge" and turn > 0 and kit.mounting == "surface"
 
 
 def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
-    """The line runs to the wall's own line, where that lies on the wall and a bracket can reach.
+    """The end of a line at a wall: a bracket on the wall's face, or a post.
 
-    Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a
-    post half a base back from the corner, or from the wall's line where that comes first. Any post
-    beside a wall stands so far back that its base is clear of it.
+    The line runs to the wall's own line, where that point is on the wall and a bracket can reach.
+    Elsewhere (edges in one line, inner corners, a face too oblique for the kit) it ends in a post
+    half a base back from the corner, or from the wall's line where that comes first. Any post
+    beside a wall stands so far back that its base is clear of the wall.
     """
     side, wall = approach.side, approach.other
     against = ((wall.start, wall.end),)
@@ -228,29 +246,41 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
 
 
 def room_beside(kit: Kit, skew: Degrees) -> Length:
-    """From where a line meets a straight face to the nearest centre of a post on the line whose
-    base, square to the line, is clear of that face."""
+    """Distance from where a line meets a straight face to the nearest centre of a post on the line.
+
+    The post's base, square to the line, is then clear of the face. skew: of the line at the face.
+    """
     half = kit.post.base.width / 2
     deep = half if kit.mounting == "surface" else max(-kit.post.setback, kit.post.width / 2)
     return half + deep * math.tan(math.radians(skew))
 
 
 def _room(kit: Kit, turn: Degrees, reach: Length) -> Length:
-    """The same at a corner with a wall. reach: to the wall's line. A fascia's base is on its own
-    rim."""
+    """Distance from where a line meets a wall to the nearest centre of a post on the line.
+
+    As `room_beside`, but at a corner, where a fascia's base is on its own rim. reach: to the wall's
+    line.
+    """
     if kit.mounting == "surface":
         return room_beside(kit, abs(90 - abs(turn)))
     return reach - _rim_before(kit, turn) + kit.post.base.width / 2
 
 
 def _rim_before(kit: Kit, turn: Degrees) -> Length:
-    """Reach to where a fascia's base has room: on its own rim, which ends at the corner, and clear
-    of the wall's line out to the base's outer side, as the wall is taken to go on."""
+    """Reach before which the base of a fascia's post has to end.
+
+    The base stays on its own rim, which ends at the corner, and clear of the wall's line out to the
+    base's outer side; the wall is taken to go on past its end.
+    """
     return min(0.0, base_reach(kit)[0] / math.tan(math.radians(turn)))
 
 
 def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:
-    """Reach to the wall's line where that point is on the wall, else None."""
+    """Reach to the wall's line; None where the line does not meet it on the wall itself.
+
+    None also at a turn of no more than `straight_limit`. At an outside corner, a fascia's line
+    takes the wall as going on past its end.
+    """
     if abs(turn) <= kit.straight_limit + TOUCH:
         return None
     setback = kit.post.setback

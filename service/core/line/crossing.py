@@ -1,5 +1,7 @@
-"""Core: whether lines in plan meet where they should not, and which two: rails of a level, or edges
-of an outline."""
+"""Core: whether lines in plan meet where they should not: rails of a level, or edges of an outline.
+
+Each function returns two lines that do, as their places in the row.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +19,10 @@ Segment: TypeAlias = tuple[Point, Point]
 def first_meeting(
     segments: Sequence[Segment], joints: Sequence[frozenset[object]] | None = None
 ) -> tuple[int, int] | None:
-    """Two of the segments that touch or cross, by their places in the row; a sweep along x.
+    """Two of the segments that touch or cross, by their places in the row; None where no two do.
 
-    joints: what each ends in; two that end in the same joint may touch there.
+    joints: what each segment ends in; two that end in the same joint may touch there. The segments
+    are swept along x.
 
     >>> first_meeting([((0, 0), (2, 2)), ((0, 2), (2, 0))])
     (0, 1)
@@ -39,7 +42,9 @@ def first_meeting(
 
 
 def meeting_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None:
-    """The first two lines of a closed row that meet other than as neighbours do, at a corner.
+    """The first two lines of a closed row that meet other than as neighbours at their corner.
+
+    None where no two do.
 
     >>> corners = [(0, 0), (2, 2), (2, 0), (0, 2)]
     >>> meeting_lines([shapely.LineString([corners[i - 1], corners[i]]) for i in range(4)])
@@ -54,8 +59,9 @@ def meeting_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None
 
 
 def touching_lines(lines: Sequence[shapely.LineString]) -> tuple[int, int] | None:
-    """The first two lines of a closed row that come within TOUCH of each other, other than as
-    neighbours do, at a corner.
+    """The first two lines of a closed row that come within TOUCH of each other.
+
+    Neighbours count only where they do so other than at their corner. None where no two do.
 
     >>> def closed(*corners):
     ...     return [shapely.LineString([corners[i - 1], corners[i]]) for i in range(len(corners))]
@@ -84,7 +90,7 @@ def _least_x(segment: Segment) -> float:
 
 
 def _meet(one: Segment, two: Segment) -> bool:
-    """Whether two closed segments share a point: their boxes do, and each straddles the other."""
+    """Whether two closed segments share a point: boxes overlap, and each straddles the other."""
     (a, b), (c, d) = one, two
     if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
         return False

@@ -1,6 +1,7 @@
 """Core: the edges of an outline, joined into the straight sides that railings stand along.
 
-In: an outline with its edges as they were read. Out: its sides, counter-clockwise.
+In: an outline, and its edges with every default resolved. Out: its sides, counter-clockwise
+(`join_sides`).
 """
 
 from __future__ import annotations
@@ -13,20 +14,22 @@ from service.core.line.sides import EdgeSpec, Side, turn_between
 from service.core.measure import DRAWN, TOUCH, Degrees, Length, Unit, toward
 
 ONE_LINE: Final[Degrees] = 0.05
-"""A corner that turns by less, between edges alike, is no corner."""
+"""A corner between edges alike that turns by less than this is no corner (method 1)."""
 BOWED: Final[dict[Unit, Length]] = {"in": 0.125, "mm": 3.175}
-"""Such corners in a row may bow a line by as much. No source: about what posts are shimmed by."""
+"""How far a row of such corners may lie off the straight line between its ends. No source: about
+what posts are shimmed by."""
 
 
 def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit) -> tuple[Side, ...]:
-    """Sides of an outline counter-clockwise; specs[j] is of the edge from plan.points[j].
+    """Sides of an outline, counter-clockwise.
 
-    Corners of under 0.05 degrees between edges alike are no corner; the side takes the number
-    of its first edge counter-clockwise. A row of them that bows is parted (`_straight_sides`).
+    specs[j]: the edge from plan.points[j]. A corner of under 0.05 degrees between edges alike is no
+    corner: both edges are in one side, which takes the number of its first edge counter-clockwise.
+    A row of such corners that bows is parted (`_straight_sides`).
     """
     count = len(specs)
     singles = [_side(plan, specs, (j,)) for j in range(count)]
-    # The edges that a side begins with.
+    # Places of the edges that begin a side.
     breaks = [
         j
         for j in range(count)
@@ -45,9 +48,10 @@ def join_sides(plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit) -> tuple[Sid
 def _straight_sides(
     plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...], most: Length
 ) -> list[Side]:
-    """The side of edges that follow each other in one line, or the sides where their corners would
-    lie over `most` off it: parted at the furthest, of several the first, unless what is left there
-    is no corner either.
+    """The side along edges in one line, parted where corners lie over `most` off that line.
+
+    members: places of the edges in the outline. The row is parted at the corner furthest off the
+    line, the first of several, unless the turn between the two parts would again be no corner.
     """
     side = _side(plan, specs, members)
     if len(members) <= 2:
@@ -64,7 +68,7 @@ def _straight_sides(
 
 
 def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> Side:
-    """The side of edges that follow each other in one line, by their places in the outline."""
+    """The side along edges that follow each other in one line, by their places in the outline."""
     points = plan.points
     start = points[members[0]]
     end = points[(members[-1] + 1) % len(points)]

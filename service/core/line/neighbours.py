@@ -1,9 +1,9 @@
-"""Core: what lies beyond each edge of a level: the ground, or the surface of another level
-(contract, section 3: drops; change of level).
+"""Core: what lies beyond each edge of a level: the ground, or the surface of another level.
 
-Where an edge is left at its default and another level's surface lies just beyond it, or as far out
-as the code looks for the drop, the drop is the difference of the two levels' drops. The ground
-stays as far down as it is.
+`drops_along` gives the drops along an edge (contract, section 3: drops; change of level). Where the
+caller leaves an edge's drops out and another level's surface lies just beyond it, or as far out as
+the code looks for the drop, the drop is the difference of the two levels' drops. The ground stays
+as far down as it is.
 """
 
 from __future__ import annotations
@@ -24,24 +24,24 @@ from service.core.problems import Problem
 from service.core.records.deck import Beneath, Drops, Level, rise_between
 
 Box: TypeAlias = tuple[Length, Length, Length, Length]
-"""Least x and y, greatest x and y."""
+"""Least x and y, then greatest x and y."""
 Depth: TypeAlias = tuple[Length, Length, Length | None]
-"""From where to where along an edge, and how far down it is there: None as far as is known of the
-edge itself."""
+"""A stretch along an edge and how far down the surface beyond it lies; None where no surface covers
+the ground there, so that only what is known of the edge itself counts."""
 
 BEYOND: Final = 1 / 8
-"""Inches beyond an edge at which the next surface is looked for: less than any gap that one steps
-across, more than a survey's rounding."""
+"""How far beyond an edge, in inches, the next surface is looked for: less than any gap that people
+step across, more than a survey's rounding."""
 OVERHEAD: Final = 80
-"""Inches that a surface may lie above another and still close the way down beside it. What lies
-higher, by a headroom, is overhead: one walks, and falls, under it."""
+"""How far, in inches, a surface may lie above another and still close the way down beside it. A
+surface that lies higher, by a headroom, is overhead: people walk, and fall, under it."""
 AROUND: Final = 3
-"""So many times the size of a box goes the part of an outline that is kept beyond it, each way."""
+"""How far the kept part of an outline goes beyond a box each way, in sizes of the box."""
 MANY: Final = 1000
-"""Corners of an outline from which on parts of it are kept."""
+"""Number of an outline's corners above which only a part of it is looked at and kept."""
 NARROW: Final = 4
-"""So many times BEYOND is the length along an edge within which a surface that ends askew to the
-edge, at its corner, still is what lies beyond it."""
+"""Length along an edge, in multiples of BEYOND, below which bare ground still counts as the surface
+next to it, such as one that ends askew to the edge at its corner."""
 THIN: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
@@ -53,11 +53,11 @@ class Surface:
     level: Level
     outline: shapely.Polygon
     _part: tuple[Box, shapely.Geometry] | None = field(default=None, init=False, repr=False)
-    """The part that was last asked about, with the box that it fills."""
+    """The part of the outline that was last asked about, with the box that it fills."""
 
     @property
     def drop(self) -> Length | None:
-        """From this surface to what lies below its level."""
+        """Drop from this surface to what lies below its level; None where it is not given."""
         return self.level.drops.drop
 
     def rise_over(self, other: Surface) -> Length:
@@ -66,13 +66,19 @@ class Surface:
 
     @cached_property
     def box(self) -> Box:
-        """About the surface. Its outline is made ready to be asked often."""
+        """The box around the surface.
+
+        Asking for it prepares the outline for many questions.
+        """
         shapely.prepare(self.outline)
         low_x, low_y, high_x, high_y = self.outline.bounds
         return low_x, low_y, high_x, high_y
 
     def about(self, strip: shapely.Polygon) -> shapely.Geometry:
-        """What of the surface lies about a strip: the strip itself where it covers all of it."""
+        """The part of the surface that lies about a strip.
+
+        Where the surface covers all of the strip, this is the strip itself, as the same object.
+        """
         if self.outline.contains_properly(strip):
             return strip
         low_x, low_y, high_x, high_y = strip.bounds
@@ -81,15 +87,17 @@ class Surface:
         return self._around(box).intersection(shapely.box(*box))
 
     def _around(self, box: Box) -> shapely.Geometry:
-        """The outline; of one with thousands of chords a part of it that goes far beyond a box. The
-        part is kept, as the edges that are asked about next lie in it, too."""
+        """The outline or, if it has over MANY corners, a part of it that goes far beyond a box.
+
+        The part is kept, since the edges that are asked about next lie in it, too.
+        """
         if not self._is_dense:
             return self.outline
         if self._part is None or not _holds(self._part[0], box):
             far = AROUND * max(box[2] - box[0], box[3] - box[1])
             wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
             part = shapely.clip_by_rect(self.outline, *wide)
-            # Clipping is many times quicker, but what it leaves is not always a shape.
+            # Clipping is many times quicker than intersecting, but may leave an invalid shape.
             is_shape = part.is_valid and part.area > 0
             self._part = wide, part if is_shape else self.outline.intersection(shapely.box(*wide))
         return self._part[1]
@@ -102,7 +110,10 @@ class Surface:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """A stretch of an edge, from its first corner counter-clockwise, and the drops there."""
+    """A stretch of an edge and the drops there.
+
+    start, end: from the edge's first corner, counter-clockwise.
+    """
 
     start: Length
     end: Length
@@ -110,7 +121,7 @@ class Reach:
 
 
 def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]:
-    """Levels that lie over each other at the same height."""
+    """A problem for each pair of levels at one height that overlap in plan."""
     for one, two in combinations(surfaces, 2):
         if one.drop is None or two.drop is None or abs(one.drop - two.drop) > TOUCH:
             continue
@@ -126,8 +137,11 @@ def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]
 
 @dataclass(frozen=True)
 class Brink:
-    """An edge as what lies beyond it is looked for: from its first corner counter-clockwise.
-    bow: the edge's own side, where it is bowed."""
+    """An edge, for looking at what lies beyond it.
+
+    start, end: its corners, counter-clockwise; places along it are measured from `start`. bow: its
+    own side where it is bowed, else None.
+    """
 
     start: Point
     end: Point
@@ -135,19 +149,22 @@ class Brink:
 
     @cached_property
     def length(self) -> Length:
-        """Along the edge."""
+        """Length of the edge, along its arc where it is bowed."""
         return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
 
     def box(self, low: Length, high: Length) -> Box:
-        """About all that its strip from `low` to `high` covers."""
+        """A box around all that the edge's strip from `low` to `high` covers."""
         corners = self._corners(low, high) if self.bow is None else [self.start, self.end]
         spare = TOUCH if self.bow is None else abs(self.bow.rise) + high
         xs, ys = zip(*corners, strict=True)
         return min(xs) - spare, min(ys) - spare, max(xs) + spare, max(ys) + spare
 
     def strip(self, low: Length, high: Length) -> shapely.Polygon:
-        """The ground from `low` to `high` beyond the edge, square to it. Of an inward bow no
-        further than its centre, where all that is square to it meets."""
+        """The ground from `low` to `high` beyond the edge, square to it.
+
+        At an inward bow it goes no further than the bow's centre, where all lines square to the
+        edge meet.
+        """
         if self.bow is not None:
             if self.bow.turning < 0:
                 low, high = min(low, 0.5 * self.bow.radius), min(high, 0.99 * self.bow.radius)
@@ -161,7 +178,10 @@ class Brink:
         return [(x + uy * off, y - ux * off) for (x, y), off in ends]
 
     def spans(self, shared: shapely.Geometry) -> Iterator[FromTo]:
-        """From where to where along the edge each broad part of a shape lies beyond it."""
+        """From where to where along the edge each part of a shape lies beyond it.
+
+        Parts without breadth, and those no longer than TOUCH along the edge, are left out.
+        """
         for part in _broad_parts(shared):
             low, high = self._ends(shapely.get_coordinates(part))
             if high - low > TOUCH:
@@ -175,7 +195,10 @@ class Brink:
         )
 
     def _ends(self, points: Any) -> FromTo:
-        """The least and the greatest place along the edge of points, which are rows of x and y."""
+        """The least and the greatest place of some points along the edge; 0 and 0 for no points.
+
+        points: an array of rows of x and y.
+        """
         if not len(points):
             return 0.0, 0.0
         off = (points - self.start) @ self._along if self.bow is None else self.bow.turns(points)
@@ -197,17 +220,20 @@ def drops_along(
     beyond: FromTo,
     said: Drops,
 ) -> tuple[Reach, ...]:
-    """The drops along an edge, stretch by stretch: at each place the worst of the ground that far
-    beyond it, square to the edge; none where a surface as high or higher is next to it.
+    """The drops along an edge, stretch by stretch.
 
-    others: every surface, its own among them. beyond: from how far outside the edge to how far.
-    said: what the caller says lies below this edge itself; a drop of it stands all along.
+    At each place this is the deepest drop on the strip beyond the edge, square to it; it is 0 where
+    a surface as high or higher is next to the edge.
+
+    own: the surface that the edge bounds. others: every surface, `own` among them. beyond: from how
+    far outside the edge to how far the strip goes. said: what the caller says lies below this edge
+    itself; a drop that is given there holds all along it.
     """
     length = brink.length
     whole = (Reach(0.0, length, spec.drops),)
     if said.given or own.drop is None or len(others) < 2:
         return whole
-    # What begins or ends at a limit is within it.
+    # Narrower by TOUCH, so that a surface that reaches from limit to limit covers the strip.
     beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
     box = brink.box(*beyond)
     near = [other for other in others if other.drop is not None and _meet(box, other.box)]
@@ -217,7 +243,7 @@ def drops_along(
     near = [other for other in near if other.outline.intersects(strip)]
     if all(other is own for other in near):
         return whole
-    # Of an outline of thousands of chords only those about the edge are looked at.
+    # Of an outline of thousands of chords, only the part about the edge is looked at.
     shapes = [(max(0.0, own.rise_over(other)), other.about(strip)) for other in near]
     level_with = [outline for below, outline in shapes if below <= TOUCH]
     flush: list[FromTo] = []
@@ -236,10 +262,12 @@ def _depths(
     shapes: Sequence[tuple[Length, shapely.Geometry]],
     beyond: FromTo,
 ) -> Iterator[Depth]:
-    """How far down it is beyond an edge, by what covers its strip. shapes: how far below each
-    surface there lies."""
+    """How far down the surface beyond an edge lies, stretch by stretch, by what covers its strip.
+
+    shapes: the surfaces about the strip, each with how far below the edge it lies (0 if above).
+    """
     left: shapely.Geometry = strip
-    # Where surfaces lie over each other, what is below is the highest of them.
+    # Where surfaces lie over each other, the highest is the one that people fall onto.
     for below, outline in sorted(shapes, key=lambda each: each[0]):
         if outline is strip:
             yield from ((*span, below) for span in brink.spans(left))
@@ -250,7 +278,7 @@ def _depths(
         if left.is_empty:
             return
     if beyond[1] > 4 * beyond[0]:
-        # No gap narrower than is stepped across is fallen through.
+        # A gap that is narrow enough to step across is not fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
         yield from ((*span, None) for span in brink.spans(left))
@@ -264,21 +292,27 @@ def _depths(
 def _beside(
     part: shapely.Geometry, shapes: Sequence[tuple[Length, shapely.Geometry]], near: Length
 ) -> Length | None:
-    """How far below the surface lies to which all of a part that none covers is `near`, as where a
-    surface ends askew to the edge; of several the lowest."""
+    """How far below the edge a surface lies that is within `near` of all of a bare part.
+
+    part: ground that no surface covers, as where a surface ends askew to the edge. The lowest
+    counts where several surfaces are so near; None where none is.
+    """
     below = [each for each, outline in shapes if part.within(outline.buffer(near))]
     return max(below, default=None)
 
 
 def _broad_parts(shape: shapely.Geometry) -> list[shapely.Geometry]:
-    """The parts of a shape but for those without breadth, as rounding leaves between two shapes: of
-    these GEOS may make what is no shape at all."""
+    """The parts of a shape that have breadth.
+
+    Rounding leaves parts without breadth between two shapes, and GEOS may make invalid shapes of
+    them.
+    """
     parts = getattr(shape, "geoms", [shape])
     return [part for part in parts if part.area > TOUCH * part.length / 2]
 
 
 def _holds(wide: Box, box: Box) -> bool:
-    """Whether a box lies inside another and touches no side of it."""
+    """Whether a box lies inside a wider one and touches none of its sides."""
     return wide[0] < box[0] and wide[1] < box[1] and box[2] < wide[2] and box[3] < wide[3]
 
 
@@ -293,7 +327,10 @@ def _stretches(
     depths: Sequence[Depth],
     flush: Sequence[FromTo],
 ) -> Iterator[Reach]:
-    """Stretches of an edge by the drops along them (`_drops_at`)."""
+    """Stretches of an edge, parted wherever the drops along it change (`_drops_at`).
+
+    length: of the edge. The other arguments are those of `_drops_at`.
+    """
     both = [place for low, high, _ in depths for place in (low, high)]
     both += [place for span in flush for place in span]
     ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
@@ -319,9 +356,12 @@ def _drops_at(
     depths: Sequence[Depth],
     flush: Sequence[FromTo],
 ) -> Drops:
-    """The drops at a place along an edge: to the deepest that lies beyond it, if not `known`, those
-    of the edge itself. flush: where there is no way down. beneath: what is said of the edge, which
-    goes for where another level lies below."""
+    """The drops at a place along an edge: to the deepest surface beyond it, or `known`.
+
+    known: the drops of the edge itself, which hold where bare ground lies beyond the place and
+    where they are no deeper than that surface. beneath: what is said of the edge, which holds where
+    another level lies below. flush: the stretches with no way down, whose drop is 0.
+    """
     if any(start < place < end for start, end in flush):
         below = 0.0
     else:
@@ -336,5 +376,5 @@ def _drops_at(
 
 
 def touched(reaches: Sequence[Reach], low: Length, high: Length) -> list[Drops]:
-    """The drops of each stretch that [low, high] along an edge touches."""
+    """The drops of each stretch of an edge that [low, high] along it overlaps."""
     return [r.drops for r in reaches if r.end > low + TOUCH and r.start < high - TOUCH]

@@ -1,7 +1,7 @@
-"""Core: where obstructions cut a side's railing line, and where the base of a post would meet them
-(method 1).
+"""Core: where obstructions cut a railing line, and where the base of a post meets them (method 1).
 
-`Obstructions` finds those of any level by their place; `interruptions_of` gives the cuts of a side.
+`interruptions_of` gives the cuts of a side; `Obstructions` finds the obstructions of any level by
+place.
 """
 
 from __future__ import annotations
@@ -22,7 +22,10 @@ from service.core.records.kit import Kit
 
 
 class Obstructions:
-    """Obstructions of any levels, each with its level's id, found by their place."""
+    """Obstructions of any number of levels, found by place.
+
+    held: each obstruction with its level's id.
+    """
 
     def __init__(self, held: Iterable[tuple[str, Obstruction]]) -> None:
         self._held = tuple(held)
@@ -35,7 +38,10 @@ class Obstructions:
         return bool(self._held)
 
     def met(self, shape: shapely.Polygon) -> Iterator[tuple[str, Obstruction]]:
-        """Those that share more than a touch with a shape, in the order that they were given in."""
+        """The obstructions that overlap a shape, each with its level's id, in the order given.
+
+        One that only touches the shape is left out.
+        """
         for i in sorted(self._tree.query(shape, predicate="intersects").tolist()):
             if shape.intersection(self._tree.geometries[i]).area > TOUCH:
                 yield self._held[i]
@@ -43,11 +49,13 @@ class Obstructions:
 
 @dataclass(frozen=True, slots=True)
 class Interruption:
-    """Where a strip one post wide along the line first and last touches an obstruction, or
-    several that touch each other along it.
+    """A cut of a side's line by an obstruction, or by several that touch each other along the line.
 
+    first, last: where a strip one post wide along the line first and last touches them.
     normals: of the faces that are met first and last, each as its turn to the left from the side's
-    heading; outlines: of all of them, each closed; parts: from where to where each reaches.
+    heading.
+    outlines: of all the obstructions, each as a closed path.
+    parts: each obstruction, with where it begins and ends along the side.
     """
 
     first: Length
@@ -58,14 +66,14 @@ class Interruption:
 
     @property
     def name(self) -> str:
-        """All their names."""
+        """The names of all its obstructions."""
         return " and ".join(one.name for _, one in self.parts)
 
 
 def interruptions_of(
     kit: Kit, side: Side, obstructions: Sequence[Obstruction]
 ) -> list[Interruption]:
-    """Every cut of a side's line, in order along it."""
+    """Every cut of a side's line by obstructions, in order along it."""
     if not obstructions:
         return []
     found = []
@@ -100,10 +108,13 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
 
 
 def _face_normal(local: list[Point], half: Length, sense: int) -> Degrees:
-    """Normal of the face that the line comes to from before (sense -1) or from after (1).
+    """Normal of the face that the line meets, as its turn to the left from the side's heading.
 
-    It is the face that the centre line meets. Where that meets none, it is one within the strip
-    that looks to where the line comes from: the one that reaches furthest toward there.
+    local: the obstruction's corners as (along, inward of the line). half: half the breadth of the
+    strip. sense: -1 where the line comes from before the obstruction, 1 where it comes from after
+    it. The face is the one that the centre line meets. If that meets none, it is the one that
+    reaches furthest toward where the line comes from, among the faces within the strip that look
+    that way.
     """
     turning = sense if shapely.LinearRing(local).is_ccw else -sense
     best: tuple[int, float, Degrees, Degrees] | None = None
@@ -122,6 +133,9 @@ def _face_normal(local: list[Point], half: Length, sense: int) -> Degrees:
 
 
 def post_reaches(kit: Kit, side: Side, obstructions: Sequence[Obstruction]) -> list[FromTo]:
-    """From where to where along a side each obstruction would be met by a post or its base."""
+    """From where to where along a side each obstruction would meet a post or its base.
+
+    Obstructions that would meet neither are left out.
+    """
     strip = base_strip(kit, side)
     return [reach for reach in strip.reaches(obstructions) if reach is not None]

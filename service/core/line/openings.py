@@ -1,5 +1,8 @@
-"""Core: an opening in a side's guard: where it is asked for along the side and, once the line is
-cut there, what stands at its two sides and how wide it comes (method 1)."""
+"""Core: an opening in a side's guard (method 1).
+
+An AskedOpening is where the document asks for it along the side. Once the line is cut there, an
+OpeningDraft has what stands at its two sides and how wide it comes.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,10 @@ from service.core.records.layout import Role
 
 @dataclass(frozen=True, slots=True)
 class AskedOpening:
-    """Where an opening is asked for. near, far: its two sides, along the side that it is in."""
+    """An opening, and where it is asked for.
+
+    near, far: its two sides, as places along the side of the deck that it is in.
+    """
 
     opening: Opening
     near: Length
@@ -29,13 +35,16 @@ class AskedOpening:
 
     @property
     def role(self) -> Role:
-        """Role of a post of its own."""
+        """Role of a post that is set for the opening."""
         return _role_beside(self.opening)
 
 
 class Jamb(NamedTuple):
-    """What stands at one side of an opening, None of a wall; face: where its face is; wall: the
-    wall in plan, where it may not be square to the line."""
+    """What stands at one side of an opening.
+
+    terminal: None at a wall or an obstruction. face: place along the side of the face there. wall:
+    the wall in plan, where it may not be square to the line; else empty.
+    """
 
     terminal: Terminal | None
     face: Length
@@ -44,10 +53,12 @@ class Jamb(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class OpeningDraft:
-    """An opening on a line that is cut. near, far: its two sides as asked.
+    """An opening on a line that has been cut.
 
-    jambs, faces: what stands at the near and at the far one (None: a wall), and where its face is;
-    walls: the walls there in plan, where they may not be square to the line.
+    near, far: its two sides as asked for.
+    jambs: what stands at the near and at the far side; None for a wall or an obstruction.
+    faces: places along the side of the faces there.
+    walls: the walls there in plan, where they may not be square to the line; else empty.
     """
 
     opening: Opening
@@ -59,19 +70,25 @@ class OpeningDraft:
 
     @property
     def role(self) -> Role:
-        """Role of a post beside it."""
+        """Role of a post beside the opening."""
         return _role_beside(self.opening)
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
-        """Between what stands at its two sides, square to the way through: on a bow posts lean
-        together, and the post of an oblique corner turns an edge to the opening. 0 or less where
-        that leaves no way. A gate's leaf, which shuts on the line, meets a wall there."""
+        """Clear width between what stands at its two sides, square to the way through.
+
+        On a bow the posts lean together, and the post of an oblique corner turns an edge to the
+        opening. 0 or less where no way is left. The leaf of a gate shuts on the line, so a gate's
+        width is read to where the line meets a wall; any other opening's is `way_through`.
+        """
         if self.opening.use != "gate":
             return self.way_through(kit, side)
         return self._between_bodies(kit, side)
 
     def way_through(self, kit: Kit, side: Side) -> Length:
-        """The same to whoever goes through: a wall off square is nearest beside the line."""
+        """Clear width to walk through.
+
+        An oblique wall counts where it comes nearest, which is beside the line rather than on it.
+        """
         if not any(self.walls):
             return self._between_bodies(kit, side)
         near, far = (
@@ -88,8 +105,11 @@ class OpeningDraft:
         return reaches[1] - reaches[0]
 
     def ends(self, kit: Kit, side: Side) -> tuple[Point, Point]:
-        """Where the clear width begins and ends in plan, as seen square to the straight line
-        between the centres of the posts, or the faces of the walls, at its two sides."""
+        """Where the clear width begins and ends in plan.
+
+        Both points lie on the straight line between the centres of the posts, or the faces of the
+        walls, at its two sides; the bodies there are read square to that line.
+        """
         if self._is_square(side):
             first, last = (side.place(face, kit.post.setback) for face in self.faces)
             return first, last
@@ -98,8 +118,12 @@ class OpeningDraft:
         return first, last
 
     def _across(self, kit: Kit, side: Side) -> tuple[Point, Point, FromTo]:
-        """The middle of what stands at its near side, the side's direction midway to that at its
-        far one, and how far along that the one ends and the other begins."""
+        """The straight line across the opening, and where along it the clear width begins and ends.
+
+        Returns the middle of what stands at the near side, the side's direction midway to the far
+        one, and the places, along that direction from that middle, where the near body ends and the
+        far one begins.
+        """
         places = [
             face if terminal is None or terminal.post is None else terminal.t
             for terminal, face in zip(self.jambs, self.faces, strict=True)
@@ -114,12 +138,12 @@ class OpeningDraft:
         return (x, y), (ux, uy), (max(along[0]), min(along[1]))
 
     def _is_square(self, side: Side) -> bool:
-        """Whether the two faces are square to the line between them."""
+        """Whether the faces at its two sides are square to the line between them."""
         square = all(each is None or abs(each.skew) <= TOUCH for each in self.jambs)
         return square and not isinstance(side, ArcSide)
 
     def _bodies(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
-        """What stands at its two sides, in plan; of a wall the point that it is met at."""
+        """What stands at its two sides, in plan; a wall as the point at which the line meets it."""
         near, far = (
             shapely.Point(side.place(face, kit.post.setback))
             if terminal is None or terminal.post is None

@@ -1,5 +1,7 @@
-"""Core: from an outline, however it was measured, to its corners counter-clockwise, each edge with
-the caller's number (method 1)."""
+"""Core: from an outline, however it was measured, to its corners counter-clockwise (method 1).
+
+Each edge keeps the caller's number. `read_outline` is the entry.
+"""
 
 from __future__ import annotations
 
@@ -18,13 +20,17 @@ from service.core.records.deck import Corners, Level, Outline, Ties, Walk
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """An outline of a level counter-clockwise. numbers[j]: the caller's number of the edge from
-    points[j].
+    """The outline of a level, counter-clockwise.
 
-    turned_round: whether the caller gave it clockwise. polygon: its corners, as the caller gave
-    them, bowed edges straight; area: what it encloses, of one that crosses itself the left less
-    the right of its way; clearance: how near a corner comes to another or to an edge that does not
-    end in it.
+    level: id of the level.
+    points: its corners.
+    numbers[j]: the caller's number of the edge from points[j].
+    turned_round: whether the caller gave the outline clockwise.
+    survey: its corners as they were measured.
+    polygon: its corners in the caller's order, with bowed edges drawn straight.
+    area: what `polygon` encloses; where it crosses itself, what lies to the left of its way less
+    what lies to the right.
+    clearance: how near a corner comes to another, or to an edge that does not end in it.
     """
 
     level: str
@@ -37,22 +43,23 @@ class Plan:
     clearance: Length
 
     def edge_length(self, j: int) -> Length:
-        """Length of the edge from points[j]."""
+        """Straight length of the edge from points[j]; of a bowed edge, its chord."""
         return math.dist(self.points[j], self.points[(j + 1) % len(self.points)])
 
 
 def read_outline(level: Level, unit: Unit) -> Plan:
-    """The outline's corners counter-clockwise with the caller's edge numbers.
+    """The outline of a level, with the caller's edge numbers.
 
-    unit: of its lengths. Refuses edges of no length, and outlines that cross or touch themselves,
-    with their bows straight and as they are.
+    unit: of its lengths. Refuses edges of no length, and an outline that crosses or touches itself
+    with its bows drawn straight, unless its bows as they are mend that and tell which way round it
+    goes.
     """
     survey = _survey(level, unit)
     points = survey.points
     count = len(points)
     polygon = shapely.Polygon(points)
     area = polygon.area
-    # Corners given twice leave no trace in the clearance of the others.
+    # The clearance that shapely finds takes no notice of corners given twice.
     clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0
     doubled = _doubled_area(points)
     turned_round = doubled <= 0
@@ -67,8 +74,11 @@ def read_outline(level: Level, unit: Unit) -> Plan:
 
 
 def _way_by_bows(level: Level, points: tuple[Point, ...]) -> bool:
-    """Whether an outline that crosses itself or encloses nothing with its bows straight goes
-    counter-clockwise. Refuses one that does so bowed, too, and one that bows tell no way of."""
+    """Whether an outline that is no shape with its bows straight goes counter-clockwise.
+
+    Refuses an outline that is no shape with its bows as they are, either, and one whose bows would
+    let it go either way.
+    """
     rises = {edge.number: edge.arc_rise for edge in level.edges if edge.arc_rise}
     ways = ways_round(points, rises) if rises else []
     if len(ways) == 1:
@@ -85,7 +95,7 @@ def _undecided(level: Level) -> str:
 
 
 def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
-    """Refuses edges that begin and end at one corner."""
+    """Refuse edges that begin and end at the same corner."""
     count = len(points)
     raise_any(
         Problem(
@@ -100,7 +110,7 @@ def _check_lengths(level: Level, points: tuple[Point, ...]) -> None:
 
 
 def _crossed(level: Level, points: tuple[Point, ...]) -> str:
-    """What is wrong with an outline that is no shape: two edges that meet, or that none do."""
+    """What is wrong with an outline that is no shape: two edges meet, or it encloses nothing."""
     ends = (*points[1:], points[0])
     lines = [shapely.LineString(both) for both in zip(points, ends, strict=True)]
     pair = meeting_lines(lines) or touching_lines(lines)
@@ -113,8 +123,11 @@ def _crossed(level: Level, points: tuple[Point, ...]) -> str:
 
 
 def _corner_pointer(level: Level, edge: int, count: int) -> str:
-    """Where the document gives the corner that makes an edge short: its second, but of the last
-    edge its first."""
+    """Pointer to the corner that leaves an edge without length; in a walk, to the side.
+
+    The corner is the edge's second or, for the last edge, its first. Where ties do not list it, as
+    one of their ends A and B, it is the nearest corner that they do list.
+    """
     corner = min(edge + 1, count - 1)
     if isinstance(level.outline, Walk):
         return f"{form_pointer(level)}/{edge}"
@@ -124,14 +137,14 @@ def _corner_pointer(level: Level, edge: int, count: int) -> str:
 
 
 def count_edges(outline: Outline) -> int:
-    """Edges of an outline as it is given, whether or not it can be built."""
+    """Number of edges of an outline as it is given, whether or not it can be built."""
     if isinstance(outline, Corners):
         return len(outline.points)
     return len(outline.sides) if isinstance(outline, Walk) else len(outline.corners) + 2
 
 
 def form_pointer(level: Level) -> str:
-    """Where the document gives an outline's corners, sides or tapes."""
+    """Pointer to the corners, sides or tapes by which the document gives an outline."""
     outline = level.outline
     if isinstance(outline, Corners):
         return f"{outline.pointer}/points"

@@ -1,7 +1,7 @@
 """Core: posts before they have numbers: where they stand, how they are turned, their bases.
 
-A PostDraft is shared by the sides that meet at it; two drafts are never equal unless they
-are the same post.
+A PostDraft is shared by the sides that meet at it. Two drafts are equal only if they are the same
+object, and so the same post.
 """
 
 from __future__ import annotations
@@ -19,17 +19,21 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Role
 
 _NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1))
-"""A cell of a grid and the cells round it."""
+"""Steps from a cell of a grid to itself and to the cells around it."""
 ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class PostDraft:
-    """A post as it is set: where it stands and how. role: its own, before any opening's that it is
-    a jamb of; how high it is depends on what meets it, too.
+    """A post as it is set: where it stands and how. Its height depends on what meets it.
 
-    beside: the side by which it is set and the place on it; None on a flight. shared: whether two
-    rims hold it (a bend, a bracketed corner). bracketed: held by a corner bracket.
+    role: its own, before that of any opening that it is a jamb of.
+    at: its centre in plan.
+    turned: degrees from +x, 0 to 90 (90 left out).
+    base: corners of its base in plan.
+    beside: the side by which it is set and the place on it; None on a flight.
+    shared: whether two rims hold it (a bend, a bracketed corner).
+    bracketed: whether a corner bracket holds it.
     """
 
     role: Role
@@ -42,12 +46,15 @@ class PostDraft:
 
     @property
     def rim(self) -> tuple[Side, Length] | None:
-        """The side whose rim alone holds it and the place on it."""
+        """The side whose rim alone holds the post, and the place on it.
+
+        None where two rims hold it, and on a flight.
+        """
         return None if self.shared else self.beside
 
 
 def weightiest(*roles: Role) -> Role:
-    """Of several roles that a post has, the one that it goes by.
+    """The role that a post with several roles goes by.
 
     >>> weightiest("end", "stair", "gate")
     'stair'
@@ -56,7 +63,7 @@ def weightiest(*roles: Role) -> Role:
 
 
 def quarter(angle: Degrees) -> Degrees:
-    """A square's angle from +x, 0 to 90 (90 left out).
+    """A square's angle from +x, as 0 to 90 degrees (90 left out).
 
     >>> quarter(-45.0), quarter(90.0), quarter(180.0 - 1e-9)
     (45.0, 0.0, 0.0)
@@ -66,7 +73,7 @@ def quarter(angle: Degrees) -> Degrees:
 
 
 def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...]:
-    """Corners of a square, counter-clockwise."""
+    """Corners of a square, counter-clockwise. turned: degrees from +x."""
     (x, y), angle = centre, math.radians(turned)
     c, s = math.cos(angle), math.sin(angle)
     near, far = width / 2 * (c - s), width / 2 * (c + s)
@@ -74,7 +81,7 @@ def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...
 
 
 def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
-    """A post square to a side, `t` along it, on the railing line."""
+    """A post on the railing line at `t` along a side, square to the side there."""
     at = side.place(t, kit.post.setback)
     turned = quarter(side.heading_at(t))
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
@@ -83,7 +90,10 @@ def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
 def post_at_corner(
     kit: Kit, side: Side, t: Length, turned: Degrees, role: Role, *, bracketed: bool
 ) -> PostDraft:
-    """A corner post at `t` on the side whose rim holds it, turned as given."""
+    """A corner post on the railing line at `t` along the side whose rim holds it.
+
+    turned: degrees from +x. bracketed: whether a corner bracket holds it on both rims.
+    """
     at = side.place(t, kit.post.setback)
     if bracketed:
         base = square_at(at, kit.post.base.width, turned)
@@ -93,7 +103,7 @@ def post_at_corner(
 
 
 def set_in_text(kit: Kit) -> str:
-    """How far in or out the railing line lies; what it lies in or out from is to follow.
+    """How far in or out the railing line lies, in words; what it is measured from has to follow.
 
     >>> from unittest.mock import Mock
     >>> set_in_text(Mock(unit="in", post=Mock(setback=-2.25)))
@@ -104,9 +114,9 @@ def set_in_text(kit: Kit) -> str:
 
 
 def base_reach(kit: Kit) -> FromTo:
-    """From where to where, inward of the deck's edge, a base square to the edge reaches.
+    """From where to where, inward of the deck's edge, a base reaches that is square to the edge.
 
-    A fascia base reaches from the post's outer face to the rim.
+    A fascia's base reaches from the post's outer face to the rim.
     """
     setback, half = kit.post.setback, kit.post.base.width / 2
     if kit.mounting == "surface":
@@ -115,7 +125,10 @@ def base_reach(kit: Kit) -> FromTo:
 
 
 def half_base(kit: Kit, side: Side) -> Length:
-    """How far along a side a post's base reaches from its centre. A fascia's follows its rim."""
+    """How far along a side a post's base reaches from the post's centre.
+
+    The base of a fascia follows its rim.
+    """
     half = kit.post.base.width / 2
     return half if kit.mounting == "fascia" else side.shadow(half)
 
@@ -140,9 +153,10 @@ def base_span(post: PostDraft, side: Side) -> FromTo:
 
 
 def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) -> list[Length]:
-    """How far each base reaches past what it must stand on, 0 where not at all.
+    """How far each base reaches past what it must stand on; 0 where it does not.
 
-    Surface: the deck's outline. Fascia: the post's own rim, from corner to corner.
+    A surface base must stand on the deck's outline, a fascia's on the post's own rim, from corner
+    to corner.
     """
     if kit.mounting == "fascia":
         return [_past_rim(kit, post) for post in posts]
@@ -150,7 +164,7 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
         return []
     rim = outline.exterior
     shapely.prepare([outline, rim])
-    # A base whose whole circle lies within needs no closer look; most do.
+    # A base needs no closer look where the circle around it lies within; most do.
     reach = kit.post.base.width / math.sqrt(2)
     places = shapely.points([post.at for post in posts])
     within = shapely.contains(outline, places)
@@ -162,12 +176,12 @@ def overhangs(kit: Kit, outline: shapely.Polygon, posts: Sequence[PostDraft]) ->
 
 
 def past_outline(outline: shapely.Polygon, base: shapely.Polygon) -> Length:
-    """How far a base reaches past a surface, 0 where not at all."""
+    """How far a base reaches past a surface; 0 where it does not."""
     if outline.covers(base):
         return 0.0
     outside = shapely.get_coordinates(base.difference(outline))
     past = float(max(shapely.distance(outline, shapely.points(outside)), default=0.0))
-    # An inner corner may reach in between two of the base's own, which stand on the deck.
+    # An inner corner may reach in between two corners of the base that stand on the deck.
     corners = shapely.points(outline.exterior.coords)
     under = corners[shapely.contains(base, corners)]
     past = max(past, float(max(shapely.distance(base.exterior, under), default=0.0)))
@@ -186,10 +200,10 @@ def _past_rim(kit: Kit, post: PostDraft) -> Length:
 def clashes(
     kit: Kit, posts: Sequence[PostDraft], may_meet: Callable[[int, int], bool]
 ) -> list[tuple[int, int, Length]]:
-    """Pairs of posts (by index) that may meet and whose bases do, and the depth of the overlap.
+    """Pairs of posts, by index, whose bases meet, each with the depth of the overlap.
 
-    Posts are sorted into cells, each at least as wide as two bases: only those in one cell, or in
-    cells side by side, can meet.
+    may_meet: whether two posts, by index, are to be compared at all. Posts are sorted into cells,
+    each at least as wide as two bases: only those in one cell, or in cells side by side, can meet.
     """
     cell = 2 * (kit.post.base.width + abs(kit.post.setback))
     cells: dict[tuple[int, int], list[int]] = {}
@@ -206,8 +220,10 @@ def clashes(
 
 
 def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:
-    """Least distance by which two convex shapes must part (separating axes); no more than
-    TOUCH where they do not meet."""
+    """Least distance by which two convex shapes must be moved to part (separating axes).
+
+    No more than TOUCH where they do not meet.
+    """
     least = math.inf
     for shape in (one, two):
         for k, corner in enumerate(shape):

@@ -1,5 +1,8 @@
-"""Core: what a deck names and refers to, before any geometry: ids given twice, and infills, panes,
-openings and levels that are not there or cannot be what they are asked for."""
+"""Core: what a deck names and refers to, checked before any geometry.
+
+Ids that are given twice; infills, panes, openings and levels that do not exist or cannot be what
+they are asked for.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +16,10 @@ from service.core.records.seen import opening_place
 
 
 def check_deck(deck: Deck, kit: Kit | None) -> Iterator[Problem]:
-    """Faults that need no outline: ids given twice, an infill that the kit, if any, does not
-    have."""
+    """Faults that need no outline: ids given twice, and infills and panes that the kit lacks.
+
+    kit: None where there is none to check against.
+    """
     if kit is not None and deck.guard.infill not in kit.rails:
         yield no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
     yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
@@ -46,20 +51,20 @@ def _check_edge(edge: Edge, kit: Kit) -> Iterator[Problem]:
 
 def _check_pane(pane: int | None, pointer: str, kit: Kit) -> Iterator[Problem]:
     panes = len(kit.glass.panes) if kit.glass is not None else 0
-    # 0 is the default, and says nothing to a kit without glass.
+    # 0 is the default, so it is no fault in a kit without glass.
     if pane and pane >= panes:
         message = f"Glass {pane} is not in the kit's list; it has {panes}, counted from 0."
         yield Problem(f"{pointer}/glass", "glass_not_in_kit", message)
 
 
 def no_infill(pointer: str, infill: str, kit: Kit) -> Problem:
-    """The kit has no rails for that infill."""
+    """The problem that a kit has no rails for an infill."""
     has = " and ".join(sorted(kit.rails))
     return Problem(pointer, "infill_not_in_kit", f"The kit {kit.id} has no {infill}; it has {has}.")
 
 
 def check_measures(deck: Deck) -> Iterator[Problem]:
-    """Bays that are measured more than once, whichever bays there are."""
+    """A problem for each measure that repeats a bay, whether or not the bay exists."""
     seen: set[str] = set()
     for measure in deck.site_measures:
         if measure.bay in seen:
@@ -69,8 +74,12 @@ def check_measures(deck: Deck) -> Iterator[Problem]:
 
 
 def check_stairs(deck: Deck) -> dict[str, list[Problem]]:
-    """What is wrong with where a flight leads from and to, by the flight's pointer: openings and
-    levels that aren't there, openings not for a straight flight, or for another one."""
+    """What is wrong with where each flight leads from and to, by the flight's pointer.
+
+    The opening may not exist, be no place for a straight flight, or have another flight; the level
+    that the flight goes down to may not exist, or be the one that it starts from. Flights without a
+    fault are left out.
+    """
     places = {
         opening_place(level.id, opening.id): (opening, level)
         for level in deck.levels
@@ -90,14 +99,16 @@ def check_stairs(deck: Deck) -> dict[str, list[Problem]]:
 
 
 def stray_stairs(deck: Deck) -> Iterator[Problem]:
-    """All that is wrong with where flights lead from and to."""
+    """Every problem of where flights lead from and to."""
     for faults in check_stairs(deck).values():
         yield from faults
 
 
 def _no_way_down(stair: Stair, level: Level | None, deck: Deck) -> Problem | None:
-    """Why a flight cannot go down to the level that it names. level: the one that it starts from,
-    where there is one."""
+    """Why a flight cannot go down to the level that it names; None where it can, or names none.
+
+    level: the one that the flight starts from; None where its opening does not exist.
+    """
     if stair.to_level is None:
         return None
     pointer = f"{stair.pointer}/to_level"
@@ -117,7 +128,11 @@ def _no_way_down(stair: Stair, level: Level | None, deck: Deck) -> Problem | Non
 def _no_opening(
     stair: Stair, places: Mapping[str, tuple[Opening, Level]], taken: Mapping[str, str]
 ) -> Problem | None:
-    """Why a flight cannot go down from its opening."""
+    """Why a flight cannot go down from its opening; None where it can.
+
+    places: each opening with its level, by its place. taken: id of the flight that has each opening
+    already.
+    """
     pointer = f"{stair.pointer}/opening"
     if stair.opening not in places:
         for_stairs = sorted(k for k, (opening, _) in places.items() if opening.use != "passage")

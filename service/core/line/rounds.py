@@ -1,5 +1,6 @@
-"""Core: which way round an outline goes whose corners do not tell, as its edges cross or enclose
-nothing when its bows are drawn straight.
+"""Core: which way round an outline goes where its corners alone do not tell (`ways_round`).
+
+They do not tell where the edges cross, or enclose nothing, with the bows drawn straight.
 """
 
 from __future__ import annotations
@@ -13,15 +14,16 @@ import shapely
 from service.core.measure import TOUCH, Length, Point
 
 PIECES: Final = 64
-"""Straight pieces that stand for a bow here."""
+"""Number of straight pieces that a bow is drawn with here."""
 
 
 def ways_round(points: Sequence[Point], rises: Mapping[int, Length]) -> list[bool]:
-    """The ways, True counter-clockwise, in which an outline goes round a deck that lies within it,
-    with each bow on its own side. rises: those of its bows, by the corner that they begin at.
+    """The ways, True for counter-clockwise, in which an outline with its bows encloses a deck.
 
-    A bow from the right to the left, over the two corners of a notch that stands out past its
-    ends:
+    rises: rise of each bow, outward positive, by the corner that it begins at; which side of it is
+    outward depends on the way. Empty where neither way encloses a deck.
+
+    A bow from the right to the left, over the two corners of a notch that stands out past its ends:
 
     >>> corners = [(0, 0), (2, 0), (2, 6), (4, 6), (4, 0), (6, 0), (6, 4), (0, 4)]
     >>> ways_round(corners, {6: 2.9}), ways_round(corners, {6: -2.9}), ways_round(corners, {})
@@ -42,14 +44,17 @@ def _encloses(points: Sequence[Point], rises: Mapping[int, Length], way: bool) -
 
 
 def _path(start: Point, end: Point, rise: Length) -> Iterator[Point]:
-    """An edge's points without its last corner. rise: of its bow, to the right of its way."""
+    """An edge's points, without its last corner.
+
+    rise: of its bow, positive to the right of the edge's direction.
+    """
     yield start
     if abs(rise) <= TOUCH:
         return
     x, y = (end[0] - start[0]) / 2, (end[1] - start[1]) / 2
     half = math.hypot(x, y)
-    # Half of the bow's angle at its centre. Cosines are taken as sines, as those of a flat bow are
-    # all 1.
+    # Half of the bow's central angle. Differences of cosines are written as products of sines, as
+    # the cosines of a flat bow all round to 1.
     angle = 2 * math.atan(abs(rise) / half)
     for i in range(1, PIECES):
         turn = angle * (2 * i / PIECES - 1)

@@ -1,5 +1,6 @@
-"""Core: the sides that railing runs along (method 1), which `joining` makes of edges. Everything
-later speaks of sides.
+"""Core: the sides that railing runs along (method 1), which `joining` makes of edges.
+
+All later modules deal with sides rather than with edges.
 """
 
 from __future__ import annotations
@@ -15,10 +16,11 @@ from service.core.records.deck import Condition, Drops, Infill, Obstruction, Ope
 
 @dataclass(frozen=True, slots=True)
 class EdgeSpec:
-    """An edge with every default resolved. number and pointer are the caller's.
+    """An edge with every default resolved.
 
-    height_pointer: where its height is given; the guard itself, where that is the code's or the
-    kit's.
+    number, pointer: the caller's number of the edge, and its place in the document. pane: index in
+    the kit's list. height_pointer: to where the edge's height is given; to the guard itself where
+    the height is the code's or the kit's.
     """
 
     number: int
@@ -34,7 +36,7 @@ class EdgeSpec:
     height_pointer: str = "/guard"
 
     def alike(self, other: EdgeSpec) -> bool:
-        """Whether both may lie in one run. Of pickets the pane does not matter."""
+        """Whether both edges may lie in one run; the pane matters for glass alone."""
         return (
             self.condition == other.condition
             and self.infill == other.infill
@@ -47,9 +49,11 @@ class EdgeSpec:
 
 @dataclass(frozen=True)
 class Side:
-    """Edges in one line and alike, counter-clockwise. offsets: where each edge begins along it.
+    """Edges in one line and alike, counter-clockwise.
 
-    level: that it is of. turned_round: whether the caller gave its outline clockwise.
+    spec: of the first edge. edges: of all of them; offsets: where each begins along the side;
+    lengths: how long each is. level: id of its level. turned_round: whether the caller gave its
+    outline clockwise.
     """
 
     spec: EdgeSpec
@@ -63,14 +67,16 @@ class Side:
 
     @cached_property
     def length(self) -> Length:
-        """From corner to corner."""
+        """Length from corner to corner."""
         return math.dist(self.start, self.end)
 
     @cached_property
     def reached(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
-        """What `Strip.reaches` has found: from where to where each obstruction reaches along this
-        side into a strip, by the strip's bounds inward. Kept, as a bow asks for each again and
-        again until it is settled."""
+        """What `Strip.reaches` has found: where along the side each obstruction reaches in.
+
+        Each is kept by the strip's bounds, inward of the deck's edge, and the obstruction, as a bow
+        asks for it again and again until it is settled. None where the two do not meet.
+        """
         return {}
 
     @cached_property
@@ -80,30 +86,30 @@ class Side:
 
     @property
     def grounds(self) -> tuple[Length, ...]:
-        """All that its places in plan hang on."""
+        """All the numbers that the side's places in plan depend on."""
         return *self.start, *self.end
 
     @cached_property
     def heading(self) -> Degrees:
-        """Direction of the side, degrees from +x."""
+        """Direction of the side, in degrees from +x."""
         return math.degrees(math.atan2(self.along[1], self.along[0]))
 
     def heading_at(self, t: Length) -> Degrees:
-        """Direction of the side at `t`."""
+        """Direction of the side at `t`, in degrees from +x."""
         return self.heading
 
     def along_edge(self, distance: Length) -> Length:
-        """A distance along the deck's edge, as a distance along the railing line."""
+        """A distance along the deck's edge, as the distance along the railing line."""
         return distance
 
     def on_edge(self, distance: Length) -> Length:
-        """A distance along the railing line, as a distance along the deck's edge."""
+        """A distance along the railing line, as the distance along the deck's edge."""
         return distance
 
     def span_of(self, edge: int, start: Length, width: Length) -> FromTo | None:
-        """Where a stretch of an edge lies along the railing line; None of an edge of another side.
+        """Where a stretch of an edge lies along the railing line; None for an edge of another side.
 
-        start: from the edge's first corner as the caller numbers it.
+        start, width: along the edge, from its first corner as the caller numbers it.
         """
         for spec, offset, length in zip(self.edges, self.offsets, self.lengths, strict=True):
             if spec.number == edge:
@@ -112,13 +118,19 @@ class Side:
         return None
 
     def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
-        """Where an opening that leaves `width` clear lies along the railing line, from post face to
-        post face; None of an edge of another side. post: width of the posts."""
+        """Where an opening that leaves `width` clear lies along the railing line, face to face.
+
+        start: to its first face, from the edge's first corner as the caller numbers it. post: width
+        of the posts beside it. None for an edge of another side.
+        """
         return self.span_of(edge, start, width)
 
     def stretch_text(self, low: Length, high: Length, unit: Unit) -> str:
-        """A part of its railing line in the caller's words: from where to where along which edge,
-        each edge from its own first corner as the caller goes; past an edge's end where that is."""
+        """A part of the railing line in the caller's words: from where to where along which edge.
+
+        Each place is measured from its edge's own first corner, in the caller's direction; a place
+        past an end of its edge counts as at that end.
+        """
         ends = [self._told(min(low, high), before=False), self._told(max(low, high), before=True)]
         (one, start), (two, end) = reversed(ends) if self.turned_round else ends
         if one == two and abs(end - start) <= TOUCH:
@@ -130,15 +142,15 @@ class Side:
         )
 
     def place_text(self, t: Length, unit: Unit) -> str:
-        """A place on its railing line in the caller's words."""
+        """A place on the railing line in the caller's words."""
         edge, at = self._told(t, before=False)
         return f"{plain_length(at, unit)} along edge {edge} of level {self.level}"
 
     def _told(self, t: Length, *, before: bool) -> tuple[int, Length]:
-        """The caller's number of the edge at `t`, and how far along it that is as the caller goes.
+        """The caller's number of the edge at `t`, and how far along it `t` lies for the caller.
 
-        before: whether a place where two edges meet is of the first of them. What lies past an
-        edge's end counts as at its end.
+        before: whether a place where two edges meet belongs to the first of them. A place past an
+        end of its edge counts as at that end.
         """
         reach = t - TOUCH if before else t + TOUCH
         j = sum(offset <= reach for offset in self.offsets[1:])
@@ -146,16 +158,16 @@ class Side:
         return self.edges[j].number, self.lengths[j] - along if self.turned_round else along
 
     def edge_at(self, at_end: bool) -> EdgeSpec:
-        """The edge at the side's end, or at its start."""
+        """The side's last edge where `at_end`, else its first."""
         return self.edges[-1 if at_end else 0]
 
     def edge_over(self, t: Length) -> EdgeSpec:
-        """The edge that `t` lies on; before the first it is the first."""
+        """The edge that `t` lies on; past an end of the side, the edge at that end."""
         over = [edge for edge, start in zip(self.edges, self.offsets, strict=True) if start <= t]
         return over[-1] if over else self.edges[0]
 
     def place(self, t: Length, inward: Length) -> Point:
-        """The point at `t` along the side, `inward` of it (to the left)."""
+        """The point at `t` along the side and `inward` of the deck's edge (to the left)."""
         ux, uy = self.along
         return (
             self.start[0] + ux * t - uy * inward,
@@ -171,12 +183,14 @@ class Side:
         return *self.outline(), self.end
 
     def shadow(self, half: Length) -> Length:
-        """Half of the length that a square, centred on the railing line, takes up along it. half:
-        half its width."""
+        """Half the length along the railing line that a square centred on the line takes up.
+
+        half: half the square's width.
+        """
         return half
 
     def flat(self, t: Length, points: Sequence[Point]) -> list[tuple[Length, Length]]:
-        """(along, inward) of points by the direction of the side at `t`."""
+        """(along, inward) of points, measured along the direction of the side at `t`."""
         return [self.locate(point) for point in points]
 
     def locate(self, point: Point) -> tuple[Length, Length]:

@@ -1,5 +1,8 @@
-"""Core: the first look at a level: what the caller says of its edges and places, with every default
-resolved, and all that can be refused before any railing is laid out."""
+"""Core: the first look at a level (`read_level`).
+
+It resolves every default of what the caller says of edges and places, and finds all that can be
+refused before any railing is laid out.
+"""
 
 from __future__ import annotations
 
@@ -30,18 +33,21 @@ from service.core.records.kit import Kit
 _CONDITION: Final = {"wall": "a wall", "open": "open"}
 """What an edge without railing is, in the words of a refusal."""
 FOLDED: Final[Degrees] = 170.0
-"""A turn beyond which two edges lie on each other, if no more than FOLD is between them."""
+"""Turn beyond which two edges count as lying on each other, if they are no more than FOLD apart."""
 FOLD: Final = 1 / 8
-"""Inches between two edges that a tape does not tell from none, as the corner at either may be out
-by its smallest mark, 1/16."""
+"""Distance between two edges, in inches, that a tape cannot tell from none, as the corner at either
+may be out by the tape's smallest mark, 1/16."""
 
 
 def read_level(
     deck: Deck, level: Level, kit: Kit | None, code: Code | None
 ) -> tuple[Plan, tuple[EdgeSpec, ...], list[Problem]]:
-    """A level's outline, its edges, and what is wrong with the places on it. Refuses an invalid
-    outline, with what would be wrong with places on any, and guarded edges that fold back on each
-    other. kit: as for resolve_edges."""
+    """A level's outline, its edges, and the problems of places on it.
+
+    kit, code: as for `resolve_edges`. Refuses an invalid outline, with the problems that places
+    would have on any outline, and guarded edges that fold back on each other, with the problems of
+    places.
+    """
     problems = list(_check_numbers(level))
     try:
         plan = read_outline(level, deck.unit)
@@ -62,7 +68,8 @@ def resolve_edges(
 ) -> tuple[EdgeSpec, ...]:
     """Every edge of the outline, in plan order, with the defaults of contract section 3.
 
-    Height: the edge's, else the guard's, else the code's, else the kit's least; 0 without a kit.
+    An edge's height is its own, else the guard's, else the code's, else the kit's least. kit, code:
+    None where there is none to go by; a height that would be the kit's is then 0.
     """
     said = {edge.number: edge for edge in level.edges}
     coded = None if code is None else code.figure("guard_height")
@@ -79,8 +86,11 @@ def _resolve(
     edge: Edge | None,
     default: Callable[[Drops, Infill], Length],
 ) -> EdgeSpec:
-    """An edge with every default. default: the height where none is given, by the drops and the
-    infill."""
+    """An edge with every default resolved.
+
+    edge: what the caller says of it; None where nothing is said. default: the height where none is
+    given, by the drops and the infill.
+    """
     own_wall = isinstance(level.outline, Ties) and number == len(level.outline.corners) + 1
     if edge is None:
         edge = Edge(number, level.outline.pointer)
@@ -108,7 +118,7 @@ def _height_pointer(deck: Deck, edge: Edge) -> str:
 
 
 def _over(level: Drops, edge: Drops) -> Drops:
-    """What is said of an edge, and of its level where the edge leaves it out."""
+    """What is said of an edge's drops, completed by what is said of its level's."""
     if edge == Drops():
         return level
 
@@ -124,8 +134,11 @@ def _over(level: Drops, edge: Drops) -> Drops:
 
 
 def usual_height(coded: Figure | None, drops: Drops, here: Here, kit: Kit | None) -> Length:
-    """Of a guard that the document gives no height: the code's figure there, else the kit's least;
-    0 with neither."""
+    """Height of a guard that the document gives none: the code's figure, else the kit's least.
+
+    coded: the code's figure for guard heights, where it has one, which is read for these drops and
+    `here`. 0 with neither figure nor kit.
+    """
     binding = coded.at(drops, here) if coded is not None else None
     if binding is not None:
         return binding.number()
@@ -133,7 +146,7 @@ def usual_height(coded: Figure | None, drops: Drops, here: Here, kit: Kit | None
 
 
 def _check_obstructions(level: Level) -> Iterator[Problem]:
-    """Obstructions whose outline crosses itself or encloses nothing."""
+    """A problem for each obstruction whose outline crosses itself or encloses nothing."""
     for obstruction in level.obstructions:
         shape = obstruction.shape
         if not shape.is_valid or shape.area <= TOUCH:
@@ -148,9 +161,12 @@ def _check_obstructions(level: Level) -> Iterator[Problem]:
 def _check_folds(
     level: Level, plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit
 ) -> Iterator[Problem]:
-    """Straight edges that lie on each other, folded back at the corner between them, where either
-    is guarded: the lines set in from both would meet yards away. Of a spike the deck is between
-    them, too narrow to be any; of a slit, a cut into the deck, what is not deck."""
+    """A problem for each corner where two straight edges, at least one of them guarded, fold back.
+
+    The edges lie on each other, and the lines set in from both would meet yards away. In a spike,
+    what lies between the edges is deck, but too narrow to be any use as one; in a slit, a cut into
+    the deck, it is not deck.
+    """
     points, most = plan.points, convert(FOLD, "in", unit)
     for j, corner in enumerate(points):
         edges = specs[j - 1], specs[j]
@@ -173,7 +189,7 @@ def _check_folds(
 
 
 def _check_numbers(level: Level) -> Iterator[Problem]:
-    """Edges that aren't there."""
+    """A problem for each edge number that the outline does not have."""
     count = count_edges(level.outline)
     named = [(edge.number, edge.pointer) for edge in level.edges]
     named += [(place.edge, place.pointer) for place in _places(level)]
@@ -190,7 +206,10 @@ def _places(level: Level) -> tuple[Opening | NoPost, ...]:
 def _check_places(
     level: Level, plan: Plan, specs: tuple[EdgeSpec, ...], unit: Unit
 ) -> Iterator[Problem]:
-    """Faults of places on edges that are there: one without railing, off its end."""
+    """Problems of openings and `no_post` stretches on edges that exist.
+
+    A place may reach past the end of its edge, or its edge may have no railing.
+    """
     by_number = {number: j for j, number in enumerate(plan.numbers)}
     for place in _places(level):
         j = by_number.get(place.edge)

@@ -1,7 +1,8 @@
 """Core: openings and obstructions cut a side's railing line into stretches (method 1).
 
-The line is a row of nodes from its start to its end: the two line ends, the openings and the
-obstructions between. Each gap between two nodes is a stretch to rail, or closes up.
+The line (`cut_line`) is a row of nodes from its start to its end: the two line ends, with the
+openings and the obstructions between them. Each gap between two neighbouring nodes is a stretch to
+rail, or closes up.
 """
 
 from __future__ import annotations
@@ -26,7 +27,10 @@ from service.core.records.kit import Kit
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
-    """Between two terminals of a side, to be railed. pointer: to what set its length."""
+    """A part of a side's railing line between two terminals, to be railed.
+
+    pointer: to what in the document set its length.
+    """
 
     side: Side
     start: Terminal
@@ -34,23 +38,27 @@ class Stretch:
     pointer: str
 
     def clear(self, kit: Kit) -> Length:
-        """Face to face."""
+        """Clear length from face to face."""
         return self.end.t - self.start.t - self.start.half(kit) - self.end.half(kit)
 
     def axis(self, kit: Kit) -> shapely.LineString:
-        """The middle line of its rails in plan; of a bow's stretch, of its one chord."""
+        """The middle line of its rails in plan; on a bow, that of its one chord."""
         ends = (self.start.t, self.end.t)
         return shapely.LineString([self.side.place(t, kit.post.setback) for t in ends])
 
     def extent_text(self, kit: Kit) -> str:
-        """From where to where along which edge it lies, in the caller's words."""
+        """From where to where along which edge the stretch lies, in the caller's words."""
         return self.side.stretch_text(self.start.t, self.end.t, kit.unit)
 
 
 @dataclass(frozen=True, slots=True)
 class FixedNode:
-    """A line end or an obstruction. before, after: where the line up to it ends, and where the line
-    after it begins; span: from where to where it lies; name: of an obstruction."""
+    """A line end or an obstruction.
+
+    before: where the line up to it ends; None at the line's start. after: where the line after it
+    begins; None at the line's end. span: from where to where it lies along the side. name: of an
+    obstruction, else empty.
+    """
 
     before: Terminal | None
     after: Terminal | None
@@ -62,8 +70,11 @@ Node: TypeAlias = FixedNode | AskedOpening
 
 
 class _Gap(NamedTuple):
-    """What is between two neighbours along a line. stretch: to be railed, None where it closes up;
-    before, after: the jamb there of an opening that comes before the gap, or after it."""
+    """What is between two neighbouring nodes of a line.
+
+    stretch: to be railed; None where the gap closes up. before, after: the jamb, in the gap, of an
+    opening that comes before the gap or after it; None where that node is no opening.
+    """
 
     stretch: Stretch | None
     before: Jamb | None = None
@@ -72,14 +83,17 @@ class _Gap(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A side's railing line, cut into stretches by its openings and what stands in it."""
+    """A side's railing line, cut into stretches by its openings and obstructions.
+
+    stretches: in order along the line. openings: in the order in which they were asked for.
+    """
 
     side: Side
     stretches: tuple[Stretch, ...]
     openings: tuple[OpeningDraft, ...]
 
     def terminals(self) -> Iterator[Terminal]:
-        """Every terminal in use: of stretches and of openings."""
+        """Every terminal in use: those of stretches, then those of openings."""
         return terminals_of(self.stretches, self.openings)
 
 
@@ -103,8 +117,9 @@ def cut_line(
 ) -> Line:
     """The stretches of a side's line between its two ends, and its openings with their jambs.
 
-    Refuses openings that overlap or that an obstruction stands in, and stretches too short for
-    their posts, all at once; or else every opening that its posts leave no clear width.
+    Refuses all openings that are too close to each other or that an obstruction stands in, together
+    with all stretches too short for their posts; where there are none, every opening that its posts
+    leave no clear width.
     """
     nodes = _nodes(kit, side, ends, openings, obstructions)
     gaps: list[_Gap] = []
@@ -123,7 +138,7 @@ def cut_line(
 
 
 def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpening, OpeningDraft]:
-    """Each opening of a row with what stands in the gaps on both of its sides."""
+    """Each opening of a row, with the jambs in the gaps on both of its sides."""
     drafts: dict[AskedOpening, OpeningDraft] = {}
     for node, (left, right) in zip(nodes[1:-1], pairwise(gaps), strict=True):
         if isinstance(node, AskedOpening):
@@ -154,7 +169,11 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
 def _wall_terminal(
     kit: Kit, side: Side, cut: Interruption, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
-    """The end of the line against an obstruction: a bracket, or a post beside it."""
+    """The end of the line at an obstruction: a bracket on it, or a post beside it.
+
+    reaches: as for `post_off`. after: whether the line begins after the obstruction; else it ends
+    before it.
+    """
     face = cut.last if after else cut.first
     normal = cut.normals[after]
     skew, looks = abs(normal), side.heading_at(face) + normal
@@ -168,8 +187,12 @@ def _wall_terminal(
 def post_off(
     kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
-    """A post in place of a bracket on an obstruction: as near as its base may be, clear of this one
-    and of others. reaches: from where to where along the side a post would meet each."""
+    """A post in place of a bracket on an obstruction, as near to it as the post's base may be.
+
+    The base is clear of this obstruction and of all others. met: the bracket. reaches: from where
+    to where along the side each obstruction would meet a post. after: whether the line begins after
+    the obstruction; else it ends before it.
+    """
     off, sense = half_base(kit, side), 1.0 if after else -1.0
     t = met.t + sense * off
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
@@ -187,7 +210,8 @@ def _nodes(
 ) -> list[Node]:
     """Everything along the line, in order.
 
-    An obstruction that stands on a line end takes its place; one beyond the line is left out.
+    An obstruction that stands on a line end takes its place; one beyond the line is left out. Empty
+    where obstructions at the line's ends leave nothing of the line.
     """
     first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
@@ -225,13 +249,13 @@ def _middle(node: Node) -> Length:
 
 
 def _body(kit: Kit, terminal: Terminal) -> FromTo:
-    """From where to where along the line a line end's post lies, or the wall's face."""
+    """From where to where along the line the post at a line end lies, or the wall's face."""
     half = DRAWN if terminal.post is None else kit.post.width / 2 + TOUCH
     return terminal.t - half, terminal.t + half
 
 
 def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
-    """What is between two neighbours along the line."""
+    """What is between two neighbouring nodes of the line."""
     if isinstance(left, AskedOpening):
         if isinstance(right, AskedOpening):
             return _between_openings(kit, side, left, right)
@@ -250,11 +274,11 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
 def _beside_opening(
     kit: Kit, side: Side, asked: AskedOpening, fixed: FixedNode, *, after: bool
 ) -> tuple[Stretch | None, Jamb]:
-    """The gap between an opening and a line end or an obstruction, and what stands at the opening's
-    side there. after: whether the gap comes after the opening along the line.
+    """The stretch between an opening and a fixed node beside it, and the opening's jamb there.
 
-    Within one post width of a wall the wall is the jamb; a post that would stand within half a
-    post plus half a base of the line's own post is that post.
+    after: whether the gap comes after the opening along the line. Within one post width of a wall
+    or an obstruction, this is the jamb; a post that would stand within half a post plus half a base
+    of the line's own post gives way to that post. The stretch is None in both cases.
     """
     other = fixed.before if after else fixed.after
     assert other is not None
@@ -276,8 +300,10 @@ def _beside_opening(
 
 
 def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Terminal:
-    """A post of the opening's own, at its far side (after) or its near one, its face flush with the
-    clear width."""
+    """A post of the opening's own, its face flush with the clear width.
+
+    after: whether it stands at the opening's far side; else at its near one.
+    """
     half = kit.post.width / 2
     return stand(kit, side, asked.far + half if after else asked.near - half, asked.role)
 
@@ -296,7 +322,10 @@ def _obstructed(opening: Opening, fixed: FixedNode) -> Refusal:
 
 
 def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpening) -> _Gap:
-    """Two openings a post's width apart share the post."""
+    """The gap between two openings; two that are one post width apart share the post.
+
+    Refuses openings that are nearer to each other.
+    """
     width = kit.post.width
     gap = right.near - left.far
     if gap < width - TOUCH:

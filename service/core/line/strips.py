@@ -1,5 +1,8 @@
-"""Core: a strip of ground along a side, such as its bases stand in, and from where to where along
-the side something solid reaches into it (method 1)."""
+"""Core: a strip of ground along a side, such as the one that its bases stand in (method 1).
+
+A Strip tells where along the side something solid reaches into it. `clear_of_edge` and
+`clear_of_edges` go by that to find where a post's base is clear of an edge.
+"""
 
 from __future__ import annotations
 
@@ -19,21 +22,21 @@ from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
 HALVINGS: Final = 40
-"""Times that the place is halved at which a base on a bow is just clear of an edge."""
+"""Number of times that the way is halved to the place at which a base on a bow is just clear."""
 
 
 class Strip:
-    """Along a side, from `low` to `high` inward of the deck's edge."""
+    """A strip of ground along a side, from `low` to `high` inward of the deck's edge."""
 
     def __init__(self, side: Side, low: Length, high: Length) -> None:
         self.side, self.low, self.high = side, low, high
         self.deep = max(abs(low), abs(high))
-        # Past its ends, too, as far as a post there reaches.
+        # The strip goes on past the side's ends, as far as a post there reaches.
         self.past = 4 * (high - low + self.deep)
 
     @cached_property
     def _bounds(self) -> tuple[Length, Length, Length, Length]:
-        """A box that holds the strip of an arc, read from its chord."""
+        """A box around the strip, worked out from the chord where the side is an arc."""
         side = self.side
         far = self.past + self.deep + (abs(side.rise) if isinstance(side, ArcSide) else 0.0)
         (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(side.start, side.end, strict=True))
@@ -41,13 +44,16 @@ class Strip:
 
     @cached_property
     def _band(self) -> shapely.Polygon:
-        """The strip of an arc, by short chords."""
+        """The strip of an arc as a polygon, of short chords."""
         assert isinstance(self.side, ArcSide)
         return self.side.band(self.low, self.high, self.past)
 
     def reaches(self, obstructions: Sequence[Obstruction]) -> Iterator[FromTo | None]:
-        """The reach of each obstruction along the side, None where the strip does not meet it.
-        Each is looked for once."""
+        """From where to where along the side each obstruction reaches into the strip.
+
+        One for each obstruction, in their order; None where the strip does not meet it. Each is
+        worked out once for a side.
+        """
         reached = self.side.reached
         for one in obstructions:
             if self._misses(one.box):
@@ -59,7 +65,11 @@ class Strip:
             yield reached[key]
 
     def _misses(self, box: Sequence[Point]) -> bool:
-        """Whether the strip is seen at once to miss an upright rectangle."""
+        """Whether a quick test shows that the strip misses an upright rectangle.
+
+        box: its corners, counter-clockwise from the one of least x and y. False where the two may
+        meet.
+        """
         if isinstance(self.side, ArcSide):
             x0, y0, x1, y1 = self._bounds
             return box[2][0] <= x0 or box[0][0] >= x1 or box[2][1] <= y0 or box[0][1] >= y1
@@ -67,8 +77,11 @@ class Strip:
         return min(across) >= self.high or max(across) <= self.low
 
     def reach(self, points: Sequence[Point], shape: shapely.Polygon) -> FromTo | None:
-        """First and last place along the side at which it meets a polygon; None where it does
-        not, or touches. points: its corners; shape: itself."""
+        """First and last place along the side at which the strip meets a polygon.
+
+        points: the polygon's corners; shape: the polygon itself. None where the two do not meet, or
+        only touch.
+        """
         if isinstance(self.side, ArcSide):
             return self._reach_along(self.side, points, shape)
         local = [self.side.locate(point) for point in points]
@@ -85,8 +98,11 @@ class Strip:
     def _reach_along(
         self, side: ArcSide, points: Sequence[Point], shape: shapely.Polygon
     ) -> FromTo | None:
-        """`reach` along an arc, whose band is of short chords: each end is moved to where the arcs
-        themselves cross the polygon, or to the polygon's corner between them."""
+        """`reach` along an arc.
+
+        The band is of short chords, so each end is moved to where the arcs themselves cross the
+        polygon, or to the polygon's corner between them.
+        """
         shared = shape.intersection(self._band)
         if shared.area <= TOUCH:
             return None
@@ -101,7 +117,7 @@ class Strip:
         return moved(min(along)), moved(max(along))
 
     def _crossings(self, side: ArcSide, points: Sequence[Point]) -> list[Length]:
-        """Where a polygon's edges cross the strip's two arcs, and its corners between them."""
+        """Where a polygon's edges cross the strip's two arcs, and its corners that lie between."""
         inside = [side.locate(point) for point in points]
         found = [t for t, inward in inside if self.low - TOUCH <= inward <= self.high + TOUCH]
         for one, two, (_, deep) in zip(points, (*points[1:], points[0]), inside, strict=True):
@@ -122,9 +138,11 @@ class Strip:
 
 
 def base_strip(kit: Kit, side: Side) -> Strip:
-    """The strip along a side that posts and their bases cover. A fascia's base may end at the rim
-    before the post itself does; on a bow the corners of a base reach past the middle of the side
-    that is far from the centre."""
+    """The strip along a side that posts and their bases cover.
+
+    A fascia's base may end at the rim while the post itself reaches further in. On a bow, the side
+    of a base that is far from the centre reaches further out at its corners than at its middle.
+    """
     setback, half = kit.post.setback, kit.post.width / 2
     low, high = base_reach(kit)
     low, high = min(low, setback - half), max(high, setback + half)
@@ -137,18 +155,24 @@ def base_strip(kit: Kit, side: Side) -> Strip:
 
 
 def clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
-    """Where a post stands that is meant for `t` beside a corner with an edge that its base must not
-    reach past, a wall or an open one: at an outside corner so far back that the base is clear of
-    that edge, else at `t`. A fascia's stays at `t`, too, as its base lies on its own rim. turn: at
-    the corner, left positive."""
+    """Where a post that is meant for `t` stands clear of the edge beyond its corner.
+
+    That edge is a wall or an open one, which the post's base must not reach past. At an outside
+    corner the post goes back from the corner as far as it takes; else it stays at `t`. A fascia's
+    post stays at `t`, too, as its base lies on its own rim. turn: at the corner, left positive.
+    """
     if turn <= 0 or kit.mounting == "fascia":
         return t
     return _clear_of(kit, approach, _outside(kit, [approach.other]), t)
 
 
 def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:
-    """The same beside an open edge at an outside corner, with the edges past it, from there on,
-    that begin beside the base; where that leaves no room so near, clear of the open edge alone."""
+    """Where a post that is meant for `t` stands clear of an open edge and of those past it.
+
+    As `clear_of_edge` at an outside corner, with the edges past the open one that begin beside the
+    base. Where clearing all of them would move the post too far, it is clear of the open edge
+    alone. past: the sides beyond the open one, in order away from the corner.
+    """
     strip, near = base_strip(kit, approach.side), kit.post.base.width + kit.post.setback
     corner, _ = approach.side.locate(approach.corner)
     edges = [approach.other]
@@ -168,7 +192,7 @@ def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length
 
 
 def _outside(kit: Kit, edges: Sequence[Side]) -> list[shapely.Geometry]:
-    """The ground outside of edges of the deck, as broad as a base."""
+    """The ground just outside each of these edges of the deck, as broad as a base."""
     paths = [shapely.LineString(edge.path()) for edge in edges]
     return [path.buffer(-kit.post.base.width, single_sided=True) for path in paths]
 
@@ -176,7 +200,7 @@ def _outside(kit: Kit, edges: Sequence[Side]) -> list[shapely.Geometry]:
 def _clear_of(
     kit: Kit, approach: Approach, outside: Sequence[shapely.Geometry], t: Length
 ) -> Length:
-    """The place nearest to `t`, back from the corner, at which a base is clear of some ground."""
+    """The place nearest to `t`, back from the corner, where a base is clear of this ground."""
     strip, half = base_strip(kit, approach.side), half_base(kit, approach.side)
     for body in (part for each in outside for part in shapely.get_parts(each)):
         ring = body.exterior
@@ -190,8 +214,12 @@ def _clear_of(
 def _nearest_clear(
     kit: Kit, side: ArcSide, outside: Sequence[shapely.Geometry], clear: Length, meant: Length
 ) -> Length:
-    """On a bow, whose strip is broader than the bases in it: the place on the way from where a base
-    is clear to where it was meant, as near that as it still is clear."""
+    """The place nearest to where a base on a bow is meant to be at which it is still clear.
+
+    The strip of a bow is broader than the bases in it, so a base may have been moved too far.
+    outside: the ground that it has to be clear of. clear: a place where it is. meant: the place
+    that it is meant for.
+    """
     for _ in range(HALVINGS):
         middle = (clear + meant) / 2
         at, turned = side.place(middle, kit.post.setback), side.heading_at(middle)

@@ -1,6 +1,6 @@
-"""Core: from tapes to corners. The tape walk and the two-tape ties (contract, section 3).
+"""Core: from tapes to corners: the tape walk and the two-tape ties (contract, section 3).
 
-Compass (Bowditch) rule and two-distance fix as in any surveying handbook.
+The compass (Bowditch) rule and the two-distance fix are as in any surveying handbook.
 """
 
 from __future__ import annotations
@@ -15,14 +15,17 @@ from service.core.records.deck import Ties, Walk
 from service.core.records.seen import ClosureSeen, TieSeen
 
 WORST_CLOSURE: Final = 1 / 100
-"""A walk that misses by more of its perimeter is refused."""
+"""Greatest gap that a walk may leave, as a part of its perimeter; beyond it the walk is refused."""
 ONCE_ROUND: Final[Degrees] = 5.0
-"""Turns that come to this much more or less than 360 may still be measured ones."""
+"""How far the sum of a walk's turns may be off 360 with the turns still taken as measured ones."""
 
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """Corners in the caller's order, and what the survey showed."""
+    """Corners in the caller's order, and what the survey showed.
+
+    closure: of a tape walk, else None. ties: of two-tape corners, else empty.
+    """
 
     points: tuple[Point, ...]
     closure: ClosureSeen | None = None
@@ -30,11 +33,11 @@ class Survey:
 
 
 def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
-    """Corners of a tape walk from the origin, heading +x; the gap spread by the compass rule.
+    """Corners of a tape walk from the origin, heading +x, with the gap spread by the compass rule.
 
-    The one unknown length, if any, is the one that closes the walk best (least squares: the
-    gap's part along that side). Refuses a walk that would need a length below nought there,
-    and one that misses by over 1:100 of its perimeter.
+    The one unknown length, if any, is the one that closes the walk best: the gap's part along that
+    side (least squares). Refuses a walk that needs a length of 0 or less there, and a walk that
+    misses its start by over 1:100 of its perimeter.
     """
     headings = _headings(walk)
     lengths = _complete(walk, headings, unit)
@@ -70,7 +73,7 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
 
 
 def _off_text(x: Length, y: Length, unit: Unit) -> str:
-    """Which way a walk's end lies off its start: a tape that was read wrong lies along it.
+    """Which way a walk's end lies off its start; a tape that was read wrong lies in that direction.
 
     >>> _off_text(8.0, -0.25, "in")
     '8 in too far right, 0.25 in too far down'
@@ -84,7 +87,7 @@ def _off_text(x: Length, y: Length, unit: Unit) -> str:
 
 
 def _round_text(walk: Walk) -> str:
-    """What to do about a walk that does not close."""
+    """What the caller can do about a walk that does not close."""
     turned = math.fsum(side.turn for side in walk.sides)
     if abs(abs(turned) - 360) <= ONCE_ROUND:
         return "Measure again."
@@ -133,10 +136,10 @@ def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
 
 
 def tie_corners(ties: Ties, level: str, unit: Unit) -> Survey:
-    """Corners by two tapes from A (0,0) and B (baseline,0); they lie at y < 0.
+    """Corners by two tapes from A (0,0) and B (baseline,0); all of them lie at y < 0.
 
-    x = (a^2 - b^2 + c^2) / 2c, y = -sqrt(a^2 - x^2), with a and b the two tapes and c the
-    baseline. Refuses tapes that do not meet.
+    x = (a^2 - b^2 + c^2) / 2c, y = -sqrt(a^2 - x^2), with a and b the two tapes and c the baseline.
+    Refuses tapes that do not meet.
     """
     problems = []
     points: list[Point] = [(0.0, 0.0)]
