@@ -53,7 +53,7 @@ def stepped_text(job: Job, figure: Figure) -> str:
 def scope_text(job: Job, scope: Scope) -> str:
     """What a message adds where it is not plain that the figures bind the guard; else empty."""
     if scope.assumed:
-        return "; no drop is given, so the guard is taken as a required one"
+        return f"; {scope.assumed}, so the guard is taken as a required one"
     if scope.by is not None:
         if scope.by.name == "guard_required_risers":
             return f"; whatever the drop, {stepped_text(job, scope.by)}"

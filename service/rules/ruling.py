@@ -8,12 +8,15 @@ hold is looked at, and the answer may be that it cannot be known.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import ANYWHERE, Code, Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt
+
+_NO_DROP: Final = "no drop is given"
+_OPEN: Final = "whether a guard is required here depends on what is not given"
 
 
 class Ruling(NamedTuple):
@@ -34,13 +37,13 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: whether they are taken to bind it, as it is not known if a guard is required there. by:
-    the amended figure that binds or frees the guard, or the figure of risers that binds it whatever
-    its drop; else None.
+    assumed: why they are taken to bind it, where it is not known if a guard is required there; else
+    empty. by: the amended figure that binds or frees the guard, or the figure of risers that binds
+    it whatever its drop; else None.
     """
 
     binds: bool
-    assumed: bool = False
+    assumed: str = ""
     by: Figure | None = None
 
 
@@ -125,7 +128,7 @@ def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
         return Scope(binds=True, by=_widened(code, words, drops))
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None:
-        return Scope(binds=True, assumed=True)
+        return Scope(binds=True, assumed=_NO_DROP if drops.drop is None else _OPEN)
     stepped = None if needed.keeps else stepped_figure(code, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)

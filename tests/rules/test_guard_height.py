@@ -106,6 +106,26 @@ def test_a_guard_that_is_not_required_is_not_judged() -> None:
     assert found("guard_height", **parts) == []
 
 
+@pytest.mark.parametrize(
+    ("drop", "why"),
+    [
+        (None, "no drop is given"),
+        (25.0, "whether a guard is required here depends on what is not given"),
+    ],
+)
+def test_a_guard_that_may_be_required_is_taken_as_a_required_one(
+    drop: float | None, why: str
+) -> None:
+    """A bylaw asks for a guard over 20 in where there are more than ten occupants, else over 30: at
+    25 in without a number of occupants either may hold, although the drop is given."""
+    more = When("occupants", 10.0, 20.0, "Town bylaw 9")
+    required = replace(IRC.figures["guard_required_drop"], when=(more,))
+    code = code_with(IRC, guard_required_drop=required)
+    finding = only("guard_height", code, bays=(bay(height=30.0, drops=Drops(drop)),))
+    assert (finding.result, finding.limit) == ("fail", 36.0)
+    assert f"; {why}, so the guard is taken as a required one" in finding.message
+
+
 def test_all_guards_are_judged_where_the_code_says_so() -> None:
     """England's figures bind whatever guard is put up, here at a drop of 300 mm."""
     parts: dict[str, Any] = {"bays": (bay(height=900.0, drops=Drops(300.0)),)}
