@@ -1,7 +1,6 @@
-"""Core: what passes from one thing to another in plan, by the obstructions that stand between
-them.
+"""Core: how great a sphere passes between two things in plan, past the obstructions between them.
 
-In: the obstructions of a level, once. Nothing here knows of posts or rails.
+`Between` is made once for the obstructions of a level. Nothing here knows of posts or rails.
 """
 
 from __future__ import annotations
@@ -17,16 +16,24 @@ from service.core.records.deck import Obstruction
 
 
 class Clearance(NamedTuple):
-    """What passes between two things. width: the diameter of the widest sphere that does; by: the
-    obstructions between them that leave no more, in their order, none where they leave it all."""
+    """What passes between two things.
+
+    width: diameter of the greatest sphere that does.
+    by: the row of obstructions that lets no more pass, in order from the first thing to the second;
+    empty where obstructions make no difference.
+    """
 
     width: Length
     by: tuple[Obstruction, ...] = ()
 
 
 class Parted(NamedTuple):
-    """The same where not all heights are given. whole: what passes where none of those is high
-    enough; parted_by: the names of those that leave no more than `width`."""
+    """What passes between two things where the heights of some obstructions are not given.
+
+    width: diameter of the greatest sphere that passes if all of those are high enough.
+    whole: the same if none of those is.
+    parted_by: names of those that `width` depends on.
+    """
 
     width: Length
     whole: Length
@@ -34,7 +41,7 @@ class Parted(NamedTuple):
 
 
 class Between:
-    """What may stand between two things."""
+    """The obstructions that may stand between two things."""
 
     def __init__(self, obstructions: Sequence[Obstruction]) -> None:
         self._obstructions = obstructions
@@ -42,7 +49,7 @@ class Between:
 
     @cached_property
     def _apart(self) -> list[list[Length]]:
-        """How far each of the obstructions is from each."""
+        """The distance from each obstruction to each, by their indices."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
     def clearance(self, start: shapely.Geometry, end: shapely.Geometry) -> Clearance:
@@ -80,8 +87,11 @@ class Between:
     def parted(
         self, high: Sequence[Obstruction], start: shapely.Geometry, end: shapely.Geometry
     ) -> Parted:
-        """What passes between two shapes by those that are known to be high enough and those whose
-        height is not given; none that is lower stands in the way."""
+        """What passes between two shapes where not all heights of obstructions are given.
+
+        high: the obstructions that are high enough. All others of a given height are too low to
+        stand in the way.
+        """
         may_be = [one for one in self._obstructions if one in high or one.height is None]
         width, by = Between(may_be).clearance(start, end)
         names = tuple(one.name for one in by if one not in high)

@@ -1,9 +1,10 @@
-"""Core: the clear space that a sphere could pass beside what stands in a guard, for the rules to
-judge: in plan, between the two bodies where they are nearest.
+"""Core: the clear space beside what stands in a guard, in plan, for the rules to judge.
 
-Clears and end gaps run along the line (methods 4 and 6). That is the clear space, too, between
-posts that stand square to it. Where one is turned, or a wall or an obstruction has the end, it is
-seen here. Pickets and panels are taken to be of no thickness, as a kit gives none.
+That is the distance between two bodies where they are nearest, which a sphere could pass. Clears
+and end gaps run along the line (methods 4 and 6), and between posts that stand square to the line
+they are the clear space too. Where a post is turned, or a wall or an obstruction stands at the end,
+the clear space is worked out here. Pickets and panels are taken to have no thickness, as a kit
+gives none.
 """
 
 from __future__ import annotations
@@ -29,12 +30,16 @@ from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
-"""How far off square a post's own corner lies."""
+"""The angle off square at which a post's own corner lies."""
 
 
 class _End(NamedTuple):
-    """What stands at a mark of a run. half: from the mark to the face, along the run. beside: the
-    infill of the other bay at an acute corner, which a sphere has to pass beside the post."""
+    """What stands at a mark of a run.
+
+    half: from the mark to the face, along the run.
+    beside: at an acute corner the infill of the other bay, which a sphere that passes the post has
+    to pass as well; else None.
+    """
 
     at: Point
     body: shapely.Geometry
@@ -43,8 +48,10 @@ class _End(NamedTuple):
 
 
 def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
-    """The clear space beside a level bay's infill, where it is not the end gap along the line: in
-    runs that end at a wall, at an obstruction or at a post that is turned to them."""
+    """The clear space beside the infill of a level's bays, where it differs from the end gap.
+
+    It can differ only in runs that end at a wall, at an obstruction or at a post turned to them.
+    """
     for line in about.draft.lines:
         for run in line.runs:
             stretch = run.stretch
@@ -55,7 +62,11 @@ def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
 
 
 def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceSeen]:
-    """The same of a flight, to which all posts stand square but its head, which is a level's."""
+    """The clear space beside the infill of a flight's bays, where it differs from the end gap.
+
+    Only the bay at the head is looked at: all other posts of a flight stand square to it, but the
+    head post is a level's.
+    """
     for side in flight.sides:
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
             ends = _ends_of_side(kit, side)
@@ -63,9 +74,12 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
 
 
 def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
-    """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
-    turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
-    place."""
+    """The clear space beside the shut gates of a level, where it differs from the gap along the
+    line.
+
+    It differs where a post that is turned to the leaf, an obstruction, or a wall that is not square
+    to the leaf stands beside it. gates: all gates, by their places.
+    """
     for side, drawn in about.draft.gates():
         gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
         if gate is not None:
@@ -97,8 +111,13 @@ def _jamb(
     face: Length,
     at: Point,
 ) -> shapely.Geometry:
-    """What stands at a side of an opening, in plan; of a wall that is square to the line the point
-    that it is met at. Beside a fascia's line, which hangs outside the deck, a wall goes on."""
+    """What stands at one side of an opening, in plan.
+
+    A wall that is square to the line is no more than the point at which the line meets it. Others
+    go on past their ends beside a fascia's line, which hangs outside the deck. walls: those at this
+    side that may not be square to the line. face, at: the place of the jamb's face along the side,
+    and in plan.
+    """
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
     columns = about.columns_at(side, face)
@@ -111,8 +130,10 @@ def _jamb(
 
 
 def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
-    """From the end of a wall in plan that lies nearer to a place, straight on as far as the wall
-    must go to be beside it (`gaps.see_wall_ends`); no way where it need not.
+    """The stretch by which a wall goes on past its end to be beside a place, in plan.
+
+    It begins at the end of the wall that is nearer to the place, and goes straight on for as far as
+    the wall has to (`gaps.see_wall_ends`). It has no length where the wall need not go on.
 
     >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
     ((3.0, 0.0), (1.0, 0.0))
@@ -125,7 +146,7 @@ def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
-    """What is too small to rail on a level."""
+    """The stretches of a level that are too small to rail."""
     draft = about.draft
     for line in draft.lines:
         for run in line.runs:
@@ -139,7 +160,7 @@ def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
 
 
 def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallStretchSeen]:
-    """What is too small to rail along a flight, in plan."""
+    """The stretches along a flight that are too small to rail, in plan."""
     for side in flight.sides:
         if side.small:
             ends = _ends_of_side(kit, side)
@@ -149,7 +170,7 @@ def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallSt
 
 
 def _is_square(terminal: Terminal) -> bool:
-    """Whether a post stands there square to the line."""
+    """Whether a post stands at a terminal, square to the line."""
     return terminal.post is not None and terminal.skew <= TOUCH
 
 
@@ -166,18 +187,22 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
 
 
 def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
-    """What stands at the end of a run that lies toward an end of its line, at that terminal."""
+    """What stands at a terminal of a run.
+
+    toward: the end of the line on whose side of the run the terminal is. at: its place in plan.
+    """
     about, post = toward.about, terminal.post
     if post is None:
         return _End(at, _solid(toward, terminal, at), 0.0)
-    # Further off square than the post's own corner, the face lies past the post.
+    # Further off square than the post's own corner, the bay meets the face's plane past the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
     beside = _infill_beside(about, run, post) if is_past else None
     return _End(at, body(about.kit, post), terminal.half(about.kit), beside)
 
 
 def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.Geometry | None:
-    """The infill of the other bay that meets a post; None where there is none."""
+    """The infill, in plan, of the other bay that meets a post of a run; None where there is none.
+    """
     kit = about.kit
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
@@ -191,7 +216,7 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
 
 
 def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
-    """The infill of a run along its line, bay by bay."""
+    """The infill of a run in plan, along its line, bay by bay."""
     axis, half = run.stretch.axis(kit), kit.post.width / 2
     (start, end), inner = axis.coords, [post.at for post in run.inner]
     places, halves = [start, *inner, end], [run.stretch.start.half(kit), *(half for _ in inner)]
@@ -207,7 +232,10 @@ def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
 def _infill(
     kit: Kit, at: Point, toward: Point, half: Length, fill: BayFill
 ) -> shapely.MultiLineString:
-    """A bay's infill along its line, from the post at one of its ends toward the other."""
+    """The infill of a bay in plan, along its line.
+
+    at, toward: the marks at its two ends. half: from the first of them to the face there.
+    """
     first = half + (_end_gap(fill) or 0.0)
     if fill.glass is not None:
         stretches = [(first, first + fill.glass.width)]
@@ -223,8 +251,10 @@ def _infill(
 
 
 def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
-    """The obstructions or the wall that a rail ends on; one that is met past its end goes on to
-    there."""
+    """The obstructions or the wall that a rail ends on, in plan.
+
+    A wall that the rail meets past its end is taken to go on to there.
+    """
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
     wall = toward.about.walls[toward.beyond.number]
@@ -233,7 +263,8 @@ def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
 
 
 def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
-    """The posts of a side of a flight; how the head is turned to it is known by its bay."""
+    """The posts on a side of a flight. The first bay tells how far its head post is turned to it.
+    """
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
     return [
@@ -250,8 +281,11 @@ def _between(one: _End, other: _End) -> Length:
 def _see_space(
     name: str, bay: BayDraft | RakedBay, all_ends: Sequence[_End]
 ) -> Iterator[SpaceSeen]:
-    """The widest clear space beside a bay's infill, or of its opening where it takes none; nothing
-    where that is the gap along the line."""
+    """The clear space in a bay, where it differs from the gap along the line.
+
+    It is the wider of the spaces at the two ends of the infill; of a bay that takes no infill, the
+    whole opening.
+    """
     ends = all_ends[bay.index], all_ends[bay.index + 1]
     gap = _end_gap(bay.fill)
     if gap is None:
@@ -264,20 +298,23 @@ def _see_space(
 
 
 def _end_gap(fill: BayFill) -> Length | None:
-    """Between infill and face, along the bay; None where a bay takes no infill."""
+    """The gap between infill and face, along the bay; None where the bay takes no infill."""
     if fill.glass is not None:
         return fill.glass.side_gap
     return fill.pickets.end_gap if fill.pickets is not None and fill.pickets.count else None
 
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
-    """From what stands at an end of a bay to the infill, which begins `gap` off the face."""
+    """The distance from what stands at an end of a bay to the infill, `gap` off the face there.
+
+    At an acute corner it is the distance to the infill of the other bay, where that is less.
+    """
     infill = shapely.Point(_along(end.at, toward, end.half + gap))
     space: Length = end.body.distance(infill)
     return space if end.beside is None else min(space, end.beside.distance(infill))
 
 
 def _along(at: Point, toward: Point, along: Length) -> Point:
-    """The place `along` from one point toward another."""
+    """The point that lies `along` from one point toward another."""
     (x, y), share = at, along / math.dist(at, toward)
     return x + (toward[0] - x) * share, y + (toward[1] - y) * share

@@ -1,8 +1,8 @@
-"""Core: where flights come down to a passage, a gate or an open edge of a lower level, so that
-nobody falls off it there.
+"""Core: where flights come down to a passage, a gate or an open edge of a lower level (`see_feet`).
 
-In: levels and flights as they were drawn. Out: a FootSeen for each such place (contract, section 3:
-change of level).
+As a flight stands there, nobody falls off the level, but past what the flight leaves open. In:
+levels and flights as drawn. Out: a FootSeen for each such place (contract, section 3: change of
+level).
 """
 
 from __future__ import annotations
@@ -24,8 +24,12 @@ from service.core.records.seen import FootSeen, edge_place, opening_place
 
 
 class Foot(NamedTuple):
-    """The lowest nosing of a flight, with the posts of its guards. stretch: in plan; down: the way
-    that the flight goes, one long; along: between these posts and those of the level, that way."""
+    """The lowest nosing of a flight, with the posts of its guards.
+
+    stretch: where it lies in plan.
+    down: unit vector in plan, the way that the flight goes down.
+    along: the gap, that way, between its guards' posts and those of the level.
+    """
 
     flight: str
     stretch: Segment
@@ -36,7 +40,7 @@ class Foot(NamedTuple):
 def see_feet(
     kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[FootSeen]:
-    """Every passage, gate and open edge at the feet of flights that go down to its level."""
+    """Every passage, gate and open edge of a level that flights come down to."""
     least = convert(BEYOND, "in", kit.unit)
     for level in levels:
         feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
@@ -57,7 +61,10 @@ def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
 
 
 def _foot(kit: Kit, flight: FlightDraft) -> Foot:
-    """What lies past the posts of its guards may be passed, though treads reach further."""
+    """The foot of a flight, as far as the posts of its guards.
+
+    What lies past those posts may be passed, though treads reach further.
+    """
     course, guards = flight.course, [side.hand for side in flight.sides]
     low, high = course.opening.faces
     low -= kit.post.width if HANDS[0] in guards else 0.0
@@ -69,14 +76,18 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
 
 
 def _along(kit: Kit, flight: FlightDraft) -> Length:
-    """How far apart, the way that the flight goes, its foot posts stand from posts on the line of
-    the level that it comes down to: 0 where they stand beside each other."""
+    """The gap between a flight's foot posts and posts on the line of the level that it comes down
+    to.
+
+    It is measured the way that the flight goes; 0 where the posts stand beside each other.
+    """
     foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
     return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
 
 
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
-    """The straight open edges, passages and gates of a level, at the deck's edge."""
+    """The straight open edges, passages and gates of a level, with where they lie on the deck's
+    edge."""
     for j, spec in enumerate(level.specs):
         brink = level.brink(j)
         if spec.condition == "open" and brink.bow is None:
@@ -90,9 +101,11 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
 
 
 def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
-    """From where to where along a stretch, counter-clockwise round its level, a foot stands; None
-    where it lies more than `least` off the stretch's line or beside it, or where the flight does
-    not come down onto the level but goes on over its edge."""
+    """From where to where a foot stands along a stretch, counter-clockwise round its level.
+
+    None where the foot lies more than `least` off the stretch's line, or past the stretch's ends,
+    or where the flight does not come down onto the level but goes on out over its edge.
+    """
     (x, y), (to_x, to_y) = stretch
     onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
     places = [_on(stretch, end) for end in foot.stretch]
@@ -104,8 +117,10 @@ def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
 
 
 def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
-    """From where to where along a stretch posts of its level stand, no further behind it than a
-    railing line is, and a post's width."""
+    """From where to where posts of a level stand along a stretch of it.
+
+    A post counts no further behind the stretch than a railing line is, and a post's width.
+    """
     posts: set[PostDraft] = {
         end.post for line in level.lines for end in line.terminals() if end.post is not None
     }
@@ -121,14 +136,14 @@ def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
-    """Where a point is along a stretch, and how far left of it."""
+    """How far along a stretch a point lies, and how far to the left of it."""
     (x, y), (ux, uy) = stretch[0], toward(*stretch)
     dx, dy = point[0] - x, point[1] - y
     return dx * ux + dy * uy, ux * dy - uy * dx
 
 
 def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:
-    """The longest part of a stretch that nothing takes.
+    """The length of the longest part of a stretch that nothing takes.
 
     >>> _longest_left(60.0, [(3.0, 57.0)]), _longest_left(60.0, [(30.0, 60.0), (0.0, 26.0)])
     (3.0, 4.0)
