@@ -74,8 +74,7 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
 
 
 def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
-    """The clear space beside the shut gates of a level, where it differs from the gap along the
-    line.
+    """The clear space beside a level's shut gates, where it differs from the gap along the line.
 
     It differs where a post that is turned to the leaf, an obstruction, or a wall that is not square
     to the leaf stands beside it. gates: all gates, by their places.
@@ -189,7 +188,8 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
 def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
     """What stands at a terminal of a run.
 
-    toward: the end of the line on whose side of the run the terminal is. at: its place in plan.
+    toward: the end of the line in whose direction the terminal lies. at: the terminal's place in
+    plan.
     """
     about, post = toward.about, terminal.post
     if post is None:
@@ -201,8 +201,7 @@ def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
 
 
 def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.Geometry | None:
-    """The infill, in plan, of the other bay that meets a post of a run; None where there is none.
-    """
+    """The infill, in plan, of the other bay that meets a run's post; None where there is none."""
     kit = about.kit
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
@@ -263,8 +262,7 @@ def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
 
 
 def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
-    """The posts on a side of a flight. The first bay tells how far its head post is turned to it.
-    """
+    """The posts on a side of a flight. The first bay tells how the head post is turned to it."""
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
     return [

@@ -35,8 +35,7 @@ from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
 BESIDE: Final = 4
-"""In post widths: rails and posts do not meet where their middle lines are further apart than this.
-"""
+"""In post widths: rails and posts whose middle lines are further apart than this do not meet."""
 HALF_TURNED: Final = 0.71
 """In post widths: from a post's middle to its corner."""
 
@@ -133,8 +132,7 @@ def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
 def _in_rails(
     runs: Sequence[RunDraft], rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
-    """Rails that a post from off their own line stands in, or a rail that shares no post with them.
-    """
+    """Rails that a post from off their line, or a rail that shares no post with them, stands in."""
     ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
     solids = Solids([*posts, *rails])
     for run, rail in zip(runs, rails, strict=True):

@@ -1,8 +1,8 @@
 """Core: where flights come down to a passage, a gate or an open edge of a lower level (`see_feet`).
 
-As a flight stands there, nobody falls off the level, but past what the flight leaves open. In:
-levels and flights as drawn. Out: a FootSeen for each such place (contract, section 3: change of
-level).
+Nobody falls off the level where the foot of a flight stands, only past it: what it leaves open is
+read here. In: levels and flights as drawn. Out: a FootSeen for each such place (contract, section
+3: change of level).
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
 
 
 def _foot(kit: Kit, flight: FlightDraft) -> Foot:
-    """The foot of a flight, as far as the posts of its guards.
+    """The foot of a flight, as far as the outer faces of its guards' posts.
 
     What lies past those posts may be passed, though treads reach further.
     """
@@ -76,8 +76,7 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
 
 
 def _along(kit: Kit, flight: FlightDraft) -> Length:
-    """The gap between a flight's foot posts and posts on the line of the level that it comes down
-    to.
+    """The gap between a flight's foot posts and the posts of the level that it comes down to.
 
     It is measured the way that the flight goes; 0 where the posts stand beside each other.
     """
@@ -86,8 +85,7 @@ def _along(kit: Kit, flight: FlightDraft) -> Length:
 
 
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
-    """The straight open edges, passages and gates of a level, with where they lie on the deck's
-    edge."""
+    """The straight open edges, passages and gates of a level, with their stretch of its edge."""
     for j, spec in enumerate(level.specs):
         brink = level.brink(j)
         if spec.condition == "open" and brink.bow is None:

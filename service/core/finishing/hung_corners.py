@@ -1,13 +1,14 @@
-"""Core: what fits between the corner of a deck and the rails that hang off it round it, in plan.
+"""Core: what fits between a deck's corner and the rails that hang off it (`see_hung_corners`).
 
-Along a fascia's edges that is how far the rails hang off. Past an outside corner it is more: a disc
-that leans on the corner itself has both rails before it. At an inner one a disc may lean on both
-edges. The post takes up some of that, the more the higher the gap under the rails is: a sphere that
-turns in it is as thick as it is at the height of its middle, where only the post is beside it.
+Along a fascia's edges what fits is as wide as the rails hang off. Past an outside corner more does,
+as a disc that leans on the corner itself has both rails before it. At an inner corner a disc may
+lean on both edges. The post takes up some of that room, and the more, the higher the gap under the
+rails is: a sphere is at its thickest at the height of its middle, where only the post is beside it.
 
-Its middle comes down through every height of the gap. What fits at one height is a question in
-plan: the sphere is a disc at the level of the deck, another at that of the rails, and all of it at
-the post. The tightest of some heights is told, so that at most so much passes.
+The sphere's middle comes down through every height of the gap. What fits at one height is a
+question in plan, in which the sphere is a disc at the level of the deck, another at that of the
+rails, and at the post the disc of its full width. The least of some heights is told, so that no
+more than that passes.
 """
 
 from __future__ import annotations
@@ -28,17 +29,28 @@ from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 
 HALVINGS: Final = 24
-"""Times that the place is halved in which a disc just fits."""
+"""How often the interval in which a disc just fits is halved."""
 HEIGHTS: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
-"""Parts of the gap that a sphere's middle is looked at over, from the deck at an outside corner,
-where the rails are what is round it, and from the rails at an inner one, where the edges are."""
+"""Heights at which a sphere's middle is looked at, as parts of the gap under the rails.
+
+They are counted up from the deck at an outside corner, where the rails surround it, and down from
+the rails at an inner one, where the edges do.
+"""
 
 
 class _Arm(NamedTuple):
-    """A run that comes to the post of a corner. arrives: whether it ends there; edge: the heading
-    of the deck's edge at the corner; start, away: where the middle line of its rails begins, and
-    the heading in which it goes; half: of the bottom rail's width; off: of that rail, drawn on,
-    from the corner, square to it; hangs: how far it hangs off the edge, on a bow at its posts."""
+    """A run that comes to the post of a corner.
+
+    arrives: whether the run ends at the corner; else it starts there.
+    corner: that of the deck.
+    edge: heading of the deck's edge at the corner.
+    start, away: where the middle line of the run's rails begins at the corner, and its heading from
+    there.
+    half: half the width of the bottom rail.
+    off: square to the bottom rail, from the corner to its near face, drawn on.
+    hangs: from the edge to the same face; on a bow, at its posts.
+    drops: what lies below the edge beside the corner.
+    """
 
     arrives: bool
     corner: Point
@@ -51,24 +63,29 @@ class _Arm(NamedTuple):
     drops: Drops
 
     def reach(self, heading: Degrees, over: Length) -> Length:
-        """How far from the corner in this direction the middle of the sphere is that touches it and
-        the rail, in plan: r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, with the rail `off` from the
-        corner, a between the direction and square to the rail, and the middle z over the deck.
-        over: gap^2 - 2 gap z, which is 0 half-way up."""
+        """Distance in plan from the corner to the middle of the sphere touching it and the rail.
+
+        The distance r is that of r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, where a is the angle
+        between the heading and the square to the rail, and z the height of the sphere's middle over
+        the deck. heading: from the corner to the middle. over: gap^2 - 2 gap z, which is 0 half-way
+        up.
+        """
         off, aside = self.off, self.away + (90 if self.arrives else -90)
         ahead = off * math.cos(math.radians(heading - aside))
         square = off * off + over
         return square / (ahead + math.sqrt(ahead * ahead + square * (1 - (ahead / off) ** 2)))
 
     def off_rail(self, at: Point) -> Length:
-        """How far a place is off the rail."""
+        """The distance from a place to the rail, in plan."""
         along, aside = _seen_from(self.start, self.away, at)
         return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
 
 def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
-    """The corners of a level past which more fits than along their edges; of a surface kit, whose
-    rails stand on the deck, none."""
+    """The corners of a level past which more fits than along their edges.
+
+    None with a surface kit, whose rails stand on the deck.
+    """
     kit = about.kit
     if kit.mounting == "surface":
         return
@@ -86,7 +103,7 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
 
 
 def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
-    """The posts at the two ends of a line that a bay comes to."""
+    """The posts at the two ends of a line that a bay comes to, each with the run there."""
     side, kit = line.side, about.kit
     if not line.runs:
         return
@@ -102,7 +119,7 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
         corner = side.place(at, 0.0)
         reach = math.dist(corner, post.at)
         edge = side.heading_at(at)
-        # A bowed edge as what of it leaves more room outside: its tangent or its chord.
+        # A bowed edge is taken as its tangent or its chord, whichever leaves more room outside.
         chord = _heading(*(corner, side.place(at + sense * reach, 0.0))[::sense])
         edge += sense * max(0.0, sense * signed(chord - edge))
         drops = about.drops_along(side, at, at - sense * kit.post.setback)
@@ -114,9 +131,11 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """The diameter in plan, half-way up the gap, of the greatest sphere that comes down at a corner
-    through the tightest of HEIGHTS; no more of them are looked at than show that no more fits than
-    along the edges."""
+    """Diameter in plan, half-way up the gap, of the greatest sphere that comes down at a corner.
+
+    It is the least that HEIGHTS allow. Once no more fits than along the edges, no further height is
+    looked at.
+    """
     gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
     fits = _greatest_outside if is_outside else _greatest_inside
     tight = min(arriving.off, leaving.off, arriving.hangs, leaving.hangs)
@@ -134,22 +153,28 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
 
 
 def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
-    """Whether a post leaves room for a sphere: it stands beside all of it."""
+    """Whether a post leaves room for a sphere, beside all of whose height it stands."""
     half = kit.post.width / 2
     x, y = _seen_from(post.at, post.turned, at)
     return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
 
 
 def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
-    """The radius of the greatest sphere that is at this height along one of the edges."""
+    """The radius of the greatest sphere along one of the edges, away from the corner.
+
+    over: as in `_Arm.reach`. up: the height of the sphere's middle over the deck.
+    """
     return max(math.hypot((arm.hangs * arm.hangs + over) / (2 * arm.hangs), up) for arm in arms)
 
 
 def _greatest_inside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere whose middle is so high over the deck and that leans on
-    both edges of an inner corner, or is beside one of them."""
+    """The radius of the greatest sphere at an inner corner.
+
+    It leans on both edges of the corner, or is beside one of them. up: the height of its middle
+    over the deck.
+    """
     gap, turn = kit.bottom_gap, signed(leaving.edge - arriving.edge)
     middle, lean = arriving.edge - 90 + turn / 2, math.cos(math.radians(turn / 2))
     over = gap * (gap - 2 * up)
@@ -168,9 +193,11 @@ def _greatest_inside(
 def _greatest_outside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere whose middle is so high over the deck and that leans on an
-    outside corner, or is beside one of its edges; no bound where the rails are nearer than the gap
-    is high."""
+    """The radius of the greatest sphere at an outside corner.
+
+    It leans on the corner, or is beside one of the edges. up: the height of its middle over the
+    deck. Infinity where the rails are so near, by the height of the gap, that they set no bound.
+    """
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
     gap, arms = kit.bottom_gap, (arriving, leaving)
     over = gap * (gap - 2 * up)
@@ -182,7 +209,7 @@ def _greatest_outside(
         at = _placed(arriving.corner, heading, reach)
         return _is_clear(kit, post, at, math.hypot(reach, up))
 
-    # The nearer to where both rails leave as much room, the more they leave, and the less the post.
+    # The nearer to where both rails leave equal room, the more they leave and the less the post.
     middle = out + turn / 2
     if abs(arriving.reach(middle, over) - leaving.reach(middle, over)) > TOUCH:
         middle = _last(
@@ -197,8 +224,7 @@ def _greatest_outside(
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:
-    """The last place at which it fits, on the way from one where it does to one where it may
-    not."""
+    """The last place at which it fits, from `low`, where it does, to `high`, where it may not."""
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
@@ -215,7 +241,7 @@ def _placed(start: Point, heading: Degrees, far: Length) -> Point:
 
 
 def _seen_from(start: Point, heading: Degrees, at: Point) -> Point:
-    """How far along a heading a place lies, and how far to the left."""
+    """How far along a heading from a start a place lies, and how far to the left."""
     x, y, angle = at[0] - start[0], at[1] - start[1], math.radians(heading)
     cos, sin = math.cos(angle), math.sin(angle)
     return x * cos + y * sin, y * cos - x * sin

@@ -1,7 +1,7 @@
-"""Core: gaps from the railing of a level to the railing or the wall of another, beside an open edge
-between them; and how such gaps are read anywhere.
+"""Core: gaps beside an open edge, from one level's railing to another's or its wall (`see_joints`).
 
-In: levels as they were drawn and numbered. Nothing here changes a draft.
+How two levels meet at the end of a line, and the gap there, is read here for `alongside` too. In:
+levels as drawn and numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -25,8 +25,11 @@ from service.core.records.seen import GapSeen, edge_place
 
 
 class Beside(NamedTuple):
-    """A line of another level beside the corner that a line ends at. t: how far along it that
-    corner is; ends: whether it ends there beside an open edge, too."""
+    """A line of another level beside the corner that a line ends at.
+
+    t: how far along the other line that corner is. ends: whether the other line ends there, too,
+    beside an open edge.
+    """
 
     about: Adjoining
     line: LineDraft
@@ -35,7 +38,10 @@ class Beside(NamedTuple):
 
 
 class _Wall(NamedTuple):
-    """A wall of another level beside such a corner. number: its edge's; ends: as above."""
+    """A wall of another level beside the corner that a line ends at.
+
+    number: that of the wall's edge. ends: whether the wall ends there, too, beside an open edge.
+    """
 
     about: Adjoining
     number: int
@@ -53,8 +59,10 @@ class Met(NamedTuple):
 
 
 class _Body(NamedTuple):
-    """Something of another level that may close a gap beside an open edge: its name, its shape in
-    plan, and of a railing what lies below it there; None of a wall."""
+    """Something of another level that may close a gap beside an open edge.
+
+    drops: what lies below a railing there; None for a wall.
+    """
 
     name: str
     shape: shapely.Geometry
@@ -66,9 +74,12 @@ Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
 
 
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
-    """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
-    another level that lies along that edge, or to its wall; where guards stand in each other's
-    height."""
+    """The gaps between two levels' railings, or a railing and a wall, beside an open edge.
+
+    Each is from what stands last on a line, before the open edge, to the nearest part of the
+    railing or the walls of another level that lies along that edge, where guards stand in each
+    other's height. Each is told once, even if both railings end there.
+    """
     made: Made = {}
     told: set[frozenset[str]] = set()
     for met in meetings(levels, [end for about in levels for end in _open_ends(about)]):
@@ -82,14 +93,19 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
 
 
 def near_by(kit: Kit) -> Length:
-    """How far off a line of another level is beside a corner: no further than railings stand from
-    their edge, as one deck may lie a little under the other."""
+    """How far off the line of another level counts as beside a corner.
+
+    That is no further than railings stand from their edge, as one deck may lie a little under the
+    other.
+    """
     return max(_apart(kit), abs(kit.post.setback))
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
-    """Each of some ends of lines that has lines or walls of another level beside its corner, a
-    level at a time."""
+    """Those of some ends of lines that have lines or walls of another level beside their corner.
+
+    A Met for each such end and each other level.
+    """
     if not ends:
         return
     near = near_by(ends[0].about.kit)
@@ -146,7 +162,10 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
 
 def _bodies(met: Met, made: Made) -> Iterator[_Body]:
     """What may close the gap past an end: the railings of the lines beside it, and the walls.
-    made: railings by their level and edge, as those of many ends may go to one long line."""
+
+    A line that has an opening beside the end is left out. made: railings by level and edge, kept
+    because those of many ends may go to one long line.
+    """
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
@@ -164,8 +183,10 @@ def _bodies(met: Met, made: Made) -> Iterator[_Body]:
 
 
 def _stands_above(about: Adjoining, wall: _Wall) -> bool:
-    """Whether a wall of another level stands above a level, too: a lower level's along its deck may
-    be no more than the face of that."""
+    """Whether a wall of another level stands above this level, too.
+
+    A wall of a lower level along this level's deck may be no more than the face below that deck.
+    """
     rise = about.draft.rise_to(wall.about.draft)
     if rise is None or rise > -TOUCH:
         return True
@@ -175,9 +196,12 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
-    """Whether two levels stand in the height of each other's guards, and the other lies along the
-    open edge of the first, an inch from its corner. Where drops are not given, two open edges are
-    taken to be for going over. height: of the other's guard."""
+    """Whether people may go over from the level that a line's end is of to another one there.
+
+    The two stand in the height of each other's guards, and the other lies along the open edge past
+    the end, an inch from its corner. Where drops are not given, two open edges are taken to be for
+    going over. height: of the other's guard.
+    """
     within = in_heights(one, other.about, height)
     if not (other.ends if within is None else within):
         return False
@@ -186,27 +210,38 @@ def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
 
 
 def in_heights(one: LineEnd, about: Adjoining, height: Length) -> bool | None:
-    """Whether the level of a line and another stand in the height of each other's guards; None
-    where the drop of either is not given. height: of the other's guard."""
+    """Whether two levels stand in the height of each other's guards.
+
+    None where the drop of either is not given. one: an end of a line of the first; height: of the
+    other's guard.
+    """
     rise = one.about.draft.rise_to(about.draft)
     return None if rise is None else TOUCH - height < rise < one.edge.height - TOUCH
 
 
 def lies_at(about: Adjoining, place: shapely.Point) -> bool:
-    """Whether a level lies at a place on the edge of another: no further off than `guard_required`
-    takes the way from the one to the other as no drop."""
+    """Whether a level lies beside a place on the edge of another.
+
+    It does no further off than `guard_required` takes the way from one level to the other as no
+    drop.
+    """
     return bool(about.draft.outline.distance(place) <= _apart(about.kit))
 
 
 def _apart(kit: Kit) -> Length:
-    """How far apart levels may be that meet: what is between them past the place where the next
-    surface is looked for is then no wider than the way to that place."""
+    """How far apart levels may be that meet.
+
+    What is left between them past the place where the next surface is looked for is then no wider
+    than the way to that place.
+    """
     return 2 * convert(BEYOND, "in", kit.unit)
 
 
 def nearest(met: Met, made: Made) -> GapSeen | None:
-    """The gap from what stands last on a line to the nearest of another level's lines and walls
-    beside it; None where there is nothing. made: as `_bodies` has it."""
+    """The gap from what stands last on a line to the nearest of another level's lines and walls.
+
+    None where nothing is beside the end. made: as in `_bodies`.
+    """
     bodies = list(_bodies(met, made))
     if not bodies:
         return None
@@ -224,8 +259,10 @@ def nearest(met: Met, made: Made) -> GapSeen | None:
 def _by_columns(
     one: Adjoining, other: Adjoining, start: shapely.Geometry, end: shapely.Geometry
 ) -> Parted:
-    """What passes from the railing of one level to another's by the obstructions of both, which
-    have to reach over the guards of both, each from its own level on."""
+    """What passes between the railings of two levels, past the obstructions of both.
+
+    To count, an obstruction has to reach over the guards of both levels, from its own level on.
+    """
     rise = one.draft.rise_to(other.draft) or 0.0
     own, far = (max(spec.height for spec in each.draft.specs) for each in (one, other))
     tops = (one, max(own, rise + far)), (other, max(far, own - rise))
@@ -235,8 +272,11 @@ def _by_columns(
 
 
 def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:
-    """What the railing of a line is made of in plan: posts, the infill of runs, which a sphere has
-    to pass between their rails, and obstructions that end it."""
+    """What a line's railing is made of in plan, each part with the name that findings give it.
+
+    These are posts, the infill of runs, which a sphere has to pass between their rails, and
+    obstructions that the line ends at.
+    """
     kit, ids = about.kit, about.ids
     for terminal in line.terminals():
         if terminal.post is not None:
