@@ -90,8 +90,7 @@ class _Outlet(NamedTuple):
         return found
 
     def gap(self, made: Made) -> GapSeen | None:
-        """The gap that is open here between the two levels; None where nothing is there to close
-        it."""
+        """The gap open here between the two levels; None where nothing is there to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
         if last.post is not None:
@@ -120,8 +119,7 @@ class _Outlet(NamedTuple):
 def see_ways_between(
     levels: Sequence[Adjoining], heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
-    """The gaps at the ends of each way between the railings of two levels that somebody can come
-    into.
+    """The gaps at the ends of ways between two levels' railings that somebody can come into.
 
     They come in by an opening or past the end of a railing. Guards have to stand in each other's
     height. With a fascia kit, whose railings hang outside the decks, there is no such way. heads:

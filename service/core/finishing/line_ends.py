@@ -1,5 +1,8 @@
-"""Core: the two ends of a line of railing (`LineEnd`): the next edge past each, what stands last on
-the line there, and what is next to that."""
+"""Core: the two ends of a line of railing (`LineEnd`).
+
+Read here are the next edge past each end, what stands last on the line there, and what is next to
+that.
+"""
 
 from __future__ import annotations
 
@@ -84,8 +87,7 @@ class LineEnd:
         return line if self.sense > 0 else line.reverse()
 
     def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
-        """The first of some places that lies past `t` on the way to this end; None where none does.
-        """
+        """The first of some places past `t` on the way to this end; None where none is."""
         past = (each for each in places if self.sense * (each - t) > TOUCH)
         return min(past, key=lambda each: self.sense * each, default=None)
 
@@ -184,8 +186,7 @@ def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
 
 
 def met_at(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geometry]:
-    """The post at a terminal and the rails that come to it, in plan; rails are their middle lines.
-    """
+    """The post at a terminal, and the rails that come to it as their middle lines, in plan."""
     rails: list[shapely.Geometry] = [
         run.stretch.axis(kit)
         for run in line.runs

@@ -1,9 +1,9 @@
-"""Core: what stands in the way of the rails of levels, and of flights (`flight_ways`).
+"""Core: what stands in the way of the rails of levels (`see_ways`), and of flights (`flight_ways`).
 
-On the line itself obstructions are dealt with as it is cut (method 1). But a wall further round the
-outline may stand in it, or another level, and the chord of a bow leaves its arc, so each is looked
-at here, against walls, obstructions, posts, rails and decks, once all has a number. Nothing here
-changes a draft.
+Obstructions on the line itself are dealt with as it is cut (method 1). But a wall further round the
+outline, or another level, may stand in a rail too, and the chord of a bow leaves its arc. So rails
+are looked at here against walls, obstructions, posts, rails and decks, once everything has an id.
+Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -49,8 +49,12 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Rails that walls, their own level's railing or other levels stand in; chords of bows, looked
-    at where there are obstructions; then each flight's posts and rails, and the way down it."""
+    """What stands in the rails of levels and the guards of flights, and in the way down each
+    flight.
+
+    Rails that nothing stands in are left out. Chords of bows are not, where the deck has
+    obstructions, nor are the guards of flights and the ways down them.
+    """
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
@@ -73,8 +77,10 @@ def see_ways(
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
-    """Rails of a level that a wall of its own stands in: one that comes out towards the edge, or
-    lies across a narrow part of the deck."""
+    """Rails of a level that a wall of its own stands in.
+
+    Such a wall comes out towards the edge, or lies across a narrow part of the deck.
+    """
     walls = [
         (spec.number, draft.brink(j))
         for j, spec in enumerate(draft.specs)
@@ -99,9 +105,11 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
 
 def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
-    """Rails broader than their posts that an obstruction of their level stands in, beside the strip
-    as wide as a post in which it would cut the line: in the broader rail, or, known to be lower
-    than the top one, in the bottom one."""
+    """Rails broader than their posts that an obstruction of their level stands in.
+
+    It stands beside the strip, as wide as a post, in which it would cut the line: in the broader
+    rail, or, if it is known to be lower than the top rail, in the bottom one.
+    """
     for line in draft.lines:
         spec = line.side.spec
         breadths = half_breadths(kit, spec.infill)
@@ -126,8 +134,10 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
-    """Whether a straight wall plainly stands in no rail of a straight side: its line ends on it, or
-    it stays further inward than that."""
+    """Whether a straight wall plainly stands in no rail of a straight side.
+
+    Either the side's line ends on the wall, or all of the wall lies further inward than `inward`.
+    """
     if wall.bow is not None or isinstance(side, ArcSide):
         return False
     if wall.start == side.end or wall.end == side.start:
@@ -136,8 +146,11 @@ def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
 
 
 def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
-    """The middle line of a run's rails, less a post's width and what is beside the walls that they
-    end on; None where nothing is left."""
+    """The middle line of a run's rails, less what is at the walls that they end on.
+
+    There a post's width is left out, and what the rail, `half` of its width to each side, has
+    beside an oblique wall. None where nothing is left.
+    """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
     length = math.dist((x0, y0), (x1, y1))
     first, last = (
@@ -153,9 +166,12 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
-    """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
-    no given drop stands nobody knows where. In a deck the posts at their ends count as they do.
-    Then posts that stand in a deck beside no such rail."""
+    """Rails that the deck, a post or a rail of another level stands in, then posts in such decks.
+
+    It has to stand in their height; where a level's drop is not given, that is not known, and
+    nothing is told. In a deck rails count as far as the middles of the posts at their ends,
+    elsewhere from face to face. Posts along rails that are told of are left out.
+    """
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
@@ -185,8 +201,10 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
 def _posts_in_decks(
     kit: Kit, drafts: Sequence[LevelDraft], decks: Sequence[Solid], ids: Ids, told: set[str]
 ) -> Iterator[WaySeen]:
-    """Posts that the deck of another level stands in, in their height, but those along runs of
-    which that is told."""
+    """Posts that the deck of another level stands in, in their height.
+
+    told: the ids of runs of which something is told already; posts along these are left out.
+    """
     runs = [run for draft in drafts for line in draft.lines for run in line.runs]
     known = {
         post
@@ -219,8 +237,10 @@ def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
-    """Names of the level's obstructions in a chord. Those that it ends on may reach into it by its
-    width, but not to its middle."""
+    """Names of the level's obstructions that stand in a chord.
+
+    One that the chord ends on may reach into its width, but not to its middle.
+    """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {path for end in ends for path in end.against}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
