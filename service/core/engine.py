@@ -31,7 +31,7 @@ from service.core.runs.rows import MarkWork
 from service.core.timber.framing import Framed
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
-"""Codes of problems that end the work at once: no bay can be made of what the kit lacks."""
+"""Codes of problems that end the work at once: bays cannot be made of what the kit lacks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +39,7 @@ class Shared:
     """What the layouts of one deck and of changed versions of it share.
 
     work: what they may still spend, together, on proving marks best.
-    framed: what posts were found to land in, so that what a change leaves as it is isn't framed
-    again.
+    framed: what rows of posts were found to land in, kept so that no row is framed twice.
     """
 
     work: MarkWork = field(default_factory=MarkWork)
@@ -51,8 +50,8 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = Non
     """The layout of a deck by the method (contract, section 6).
 
     Where bays were measured, the deck is laid out twice: once to find the bays, once to cut them.
-    shared: what is shared with other layouts of the same deck; None: nothing is. Raises Unbuildable
-    with every problem that can be found, and TooLarge over a published limit.
+    shared: what is shared with other layouts of the same deck; None shares nothing. Raises
+    Unbuildable with every problem that can be found, and TooLarge over a published limit.
     """
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
@@ -78,8 +77,8 @@ def _lay_out_measured(
     """The layout with its measured bays cut by their measures.
 
     maker: with the measures by bay. strays: problems with measures that are known before any bay is
-    cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with the
-    measures that turn out, as their bays are cut, to be impossible.
+    cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with
+    every measure that proves impossible as its bay is cut.
     """
     misread = maker.measures.misread
     with _refusing_also(lambda: [*strays, *misread]):
@@ -107,9 +106,9 @@ def _draw(
 ) -> tuple[list[LevelDraft], list[FlightDraft]]:
     """Every level and every flight as drafts, before anything has an id.
 
-    known: problems that the deck is known to have already. before: its levels as drawn without site
-    measures; what lies beyond their edges is the same and is taken over from them. Raises
-    Unbuildable with every problem that can be found.
+    known: problems found with the deck already. before: its levels as drawn without site measures;
+    what lies beyond their edges is the same and is taken over. Raises Unbuildable with every
+    problem that can be found.
     """
     problems = list(known)
     levels = []
@@ -132,7 +131,7 @@ def _draw(
 
 
 def _drop_reach(code: Code | None) -> Length:
-    """How far out from an edge the code looks for the drop; 0 where it says nothing of that."""
+    """How far out from an edge the code looks for the drop; 0 where it gives no such figure."""
     figure = code.stated("guard_drop_reach") if code is not None else None
     return 0.0 if figure is None else figure.number()
 

@@ -202,7 +202,7 @@ def number_text(value: float, decimals: int) -> str:
 
 
 def decimals_apart(value: float, beside: float, decimals: int) -> int:
-    """How many decimals keep a value from reading like the one that it is compared with.
+    """How many decimals to write a value with, so that it does not read like the one beside it.
 
     decimals: how many to begin with; two are added at a time until the two values read differently.
     None are added where they are equal within TOUCH.

@@ -23,7 +23,7 @@ from service.core.runs.drafts import RunDraft
 
 
 class Adjoining:
-    """A level and what adjoins its edges. ids: those of all posts, runs and bays."""
+    """A level as drawn, with what adjoins its edges. ids: of all posts, runs and bays."""
 
     def __init__(self, kit: Kit, draft: LevelDraft, ids: Ids) -> None:
         self.kit, self.draft, self.ids = kit, draft, ids
@@ -36,7 +36,7 @@ class Adjoining:
 
     @cached_property
     def between(self) -> Between:
-        """The obstructions of the level, as what may stand between two things on it."""
+        """The level's obstructions, as what may stand between two things on it."""
         return Between(self.draft.level.obstructions)
 
     def cuts(self, side: Side) -> list[Interruption]:

@@ -1,8 +1,8 @@
 """Core: the way between the railings of two levels that stand along one edge (`see_ways_between`).
 
-Each railing is set in from the edge, so that there is a way between them. What is open at its ends
-is read here, where somebody can come into it. In: levels as drawn and numbered. Nothing here
-changes a draft.
+Both railings are set in from the edge, which leaves a way between them that people may get into.
+Observed here is what is open at its ends. In: levels as drawn and numbered. Nothing here changes a
+draft.
 """
 
 from __future__ import annotations
@@ -38,9 +38,9 @@ _Line: TypeAlias = tuple[str, int]
 
 
 class _Outlet(NamedTuple):
-    """An end of the way between two levels: that of a line of one, along lines of the other.
+    """An end of the way between two levels, where a line of one ends alongside lines of the other.
 
-    met: the end of the line and all that is beside it. others: the lines that it ends along.
+    met: the end of that line, with everything beside it. others: the lines of the other level.
     """
 
     met: Met
@@ -51,9 +51,9 @@ class _Outlet(NamedTuple):
         return {self.met.end.about.draft.level.id, self.others[0].about.draft.level.id}
 
     def lines(self) -> set[_Line]:
-        """The lines on both sides of the way that comes to an end here.
+        """The lines of both levels that the way runs between here.
 
-        Where the way goes round the corner, the line of the next edge is among them.
+        Where the way goes round the corner, the line of the next edge is one of them.
         """
         end = self.met.end
         beyond = end.next_line() if self.goes_round() else None
@@ -64,17 +64,17 @@ class _Outlet(NamedTuple):
         }
 
     def goes_round(self) -> bool:
-        """Whether the way goes round the corner: the other level lies along the next edge, too."""
+        """Whether the way goes round the corner: the other level lies along the next edge too."""
         end, edge = self.met.end, self.met.end.edge_beyond()
         place = edge.interpolate(min(_inch(end.about), edge.length / 2))
         return lies_at(self.others[0].about, place)
 
     def drops(self) -> list[Drops]:
-        """What lies below the edges that somebody comes to who leaves the way here.
+        """What lies below the edges that can be reached by leaving the way here.
 
-        These are the next edges of each level whose line ends here, and of a line that goes on the
-        rest of its own edge and the next ones. Where one of the lines ends before an open edge,
-        somebody comes in here, not out: then only lines that go on count.
+        A line that ends here leads to its next edges; a line that goes on, to the rest of its own
+        edge and to the next ones. If a line that ends here ends at an open edge, people come in
+        here and do not leave: then only lines that go on count.
         """
         end = self.met.end
         far = end.side.place(end.side.length - end.corner, 0.0)
@@ -90,7 +90,7 @@ class _Outlet(NamedTuple):
         return found
 
     def gap(self, made: Made) -> GapSeen | None:
-        """The gap open here between the two levels; None where nothing is there to close it."""
+        """The gap open here between the two levels; None if there is nothing to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
         if last.post is not None:
@@ -98,13 +98,13 @@ class _Outlet(NamedTuple):
         wall = about.walls.get(self.met.end.beyond.number)
         if wall is not None:
             own.append(wall)
-        # Rails that come to it are left out: what stands a whole bay off may be as near to them.
+        # Rails that meet the post are left out: something a whole bay away may be as near to them.
         return nearest(self.met._replace(last=last._replace(shape=shapely.union_all(own))), made)
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
-        """Whether somebody can come in between the lines that meet here.
+        """Whether people can get in between the lines that the way runs between here.
 
-        They come by an opening, or past a line's end before an open edge.
+        They can by an opening, or past the end of a line at an open edge.
         """
         end = self.met.end
         for about, line, _, _ in self.others:
@@ -119,11 +119,11 @@ class _Outlet(NamedTuple):
 def see_ways_between(
     levels: Sequence[Adjoining], heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
-    """The gaps at the ends of ways between two levels' railings that somebody can come into.
+    """The gaps at the ends of ways between two levels' railings that people can get into.
 
-    They come in by an opening or past the end of a railing. Guards have to stand in each other's
-    height. With a fascia kit, whose railings hang outside the decks, there is no such way. heads:
-    the posts that raked rails meet.
+    They get in by an opening or past the end of a railing. Only levels whose guards overlap in
+    height count. With a fascia kit, whose railings hang outside the decks, there is no such way.
+    heads: the posts that raked rails meet.
     """
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
@@ -148,7 +148,7 @@ def see_ways_between(
 
 
 def _entered(outlets: Sequence[_Outlet], heads: Collection[PostDraft]) -> Iterator[_Outlet]:
-    """The ends of the ways that somebody can come into, without those where the way goes round."""
+    """The ends of the ways that people can get into, except where a way goes on round a corner."""
     for way in _ways(outlets):
         if any(outlet.is_entered(heads) for outlet in way):
             yield from (outlet for outlet in way if not outlet.goes_round())
@@ -170,7 +170,7 @@ def _is_one(one: _Outlet, two: _Outlet) -> bool:
 
 
 def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
-    """Outlets, grouped by the way that they lead out of."""
+    """The outlets, grouped by the way that they belong to."""
     ways: list[tuple[set[_Line], list[_Outlet]]] = []
     for outlet in outlets:
         lines, along = outlet.lines(), [outlet]
@@ -182,9 +182,9 @@ def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
 
 
 def _alongside(met: Met) -> list[Beside]:
-    """The lines of another level that stand along the same edge as a line that ends beside them.
+    """The lines of another level that stand along the same edge as the line that ends here.
 
-    Left out are those that do not stand in the height of each other's guards.
+    Lines whose guards are known not to overlap with its own in height are left out.
     """
     end, near = met.end, near_by(met.end.about.kit)
     back = end.corner - end.sense * min(2 * near, end.side.length / 2)
@@ -199,7 +199,10 @@ def _alongside(met: Met) -> list[Beside]:
 
 
 def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
-    """The middles of a line's openings at all of whose posts raked rails go down."""
+    """The middles of a line's openings that the guards of a flight pass through.
+
+    Those are the openings at which raked rails meet every post.
+    """
     for drawn in line.openings:
         posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
         if any(post in heads for post in posts) and all(post in heads for post in posts):
@@ -207,10 +210,10 @@ def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
 
 
 def _lets_in(about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequence[Point]) -> bool:
-    """Whether a line lets somebody in between itself and a line of another level.
+    """Whether a line lets people in between itself and a line of another level.
 
-    It does by an opening that no guards of a flight go through, or past its end before an open
-    edge. raked: the middles of the openings that such guards go through, on either line.
+    It does by an opening, unless the guards of a flight pass through, or past its end at an open
+    edge. raked: the middles of openings that guards of flights pass through, on either line.
     """
     side = line.side
     closed = [side.locate(place)[0] for place in raked]

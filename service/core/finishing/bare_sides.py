@@ -1,6 +1,6 @@
-"""Core: walls and obstructions beside flights, in place of a guard on that side (method 9).
+"""Core: walls and obstructions that take the place of a guard beside a flight (method 9).
 
-Read here are the gap between them and a flight, and where they stand without a given height.
+Observed here are the gap that they leave (`gap_beside`) and those of unknown height (`see_beside`).
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ QUARTER_CHORDS: Final = 64
 
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
-    """Obstructions of no given height that go down along a flight's sides in place of a guard.
+    """Obstructions of unknown height that take the place of a guard beside a flight.
 
-    One record for each side, with the length of it that they stand beside.
+    One record for each side of the flight, with the length of it that they stand along.
     """
     course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
     obstructions = [one for one in course.columns(flight.height) if one.height is None]
@@ -42,11 +42,10 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
-    """Diameter, in plan, of the greatest disc that gets off the bare sides of a flight.
+    """Diameter, in plan, of the largest disc that gets off the bare sides of a flight.
 
-    A side is bare where a wall or an obstruction goes down along it in place of a guard. The disc
-    gets off past that, or between two of them. None where no side is bare, or where no disc gets
-    off.
+    A side is bare where a wall or an obstruction takes the place of its guard. The disc gets past
+    such a body, or between two of them. None where no side is bare, or where no disc gets off.
     """
     sides, level = list(_bare_sides(flight)), flight.course.level
     if not sides:
@@ -59,10 +58,10 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
 
 
 def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
-    """The sides of a flight that a wall or an obstruction goes down along in place of a guard.
+    """The sides of a flight on which a wall or an obstruction takes the place of a guard.
 
-    Each as its place along the deck's edge, and the sense (-1 or 1) along that edge that leads off
-    the flight. A flight of one riser has none.
+    Each is given by its place along the deck's edge, and by the direction along that edge that
+    leads off the flight (-1 or 1). A flight of one riser has none.
     """
     course, stair = flight.course, flight.stair
     for hand, face, sense in zip(HANDS, course.opening.faces, (-1, 1), strict=True):
@@ -77,11 +76,11 @@ def _greatest(
     solids: Sequence[shapely.Geometry],
     most: Length,
 ) -> Length:
-    """Diameter of the greatest disc that gets off one side of a flight, in plan; 0 where none does.
+    """Diameter, in plan, of the largest disc that gets off a side of a flight; 0 where none does.
 
-    The disc starts with its centre over the side and ends with all of it off the flight, between
-    the deck's edge and the lowest nosing. face, sense: the side, as in `_bare_sides`. most: a
-    radius that cannot be exceeded, because every place on the side is that near to something solid.
+    The disc starts with its centre on the side and ends entirely off the flight, between the deck's
+    edge and the lowest nosing. face, sense: the side, as from `_bare_sides`. most: an upper bound
+    of the radius, as every point of the side is this near to something solid.
     """
     side, total = course.side, course.total_going
     line = shapely.LineString([side.place(face, u) for u in (0.0, -total)])

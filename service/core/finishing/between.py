@@ -1,6 +1,6 @@
-"""Core: how great a sphere passes between two things in plan, past the obstructions between them.
+"""Core: how large a sphere passes between two things in plan, past the obstructions between them.
 
-`Between` is made once for the obstructions of a level. Nothing here knows of posts or rails.
+A `Between` is made once for the obstructions of a level. Nothing here knows of posts or rails.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from service.core.records.deck import Obstruction
 class Clearance(NamedTuple):
     """What passes between two things.
 
-    width: diameter of the greatest sphere that does.
-    by: the row of obstructions that lets no more pass, in order from the first thing to the second;
-    empty where obstructions make no difference.
+    width: diameter of the largest sphere that passes.
+    by: the row of obstructions that lets no larger one pass, in order from the first thing to the
+    second; empty where obstructions make no difference.
     """
 
     width: Length
@@ -30,9 +30,9 @@ class Clearance(NamedTuple):
 class Parted(NamedTuple):
     """What passes between two things where the heights of some obstructions are not given.
 
-    width: diameter of the greatest sphere that passes if all of those are high enough.
-    whole: the same if none of those is.
-    parted_by: names of those that `width` depends on.
+    width: diameter of the largest sphere that passes if all of these obstructions are high enough.
+    whole: the same if none of them is.
+    parted_by: names of the ones that `width` depends on.
     """
 
     width: Length
@@ -49,11 +49,11 @@ class Between:
 
     @cached_property
     def _apart(self) -> list[list[Length]]:
-        """The distance from each obstruction to each, by their indices."""
+        """The distances between all obstructions, by their indices."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
     def clearance(self, start: shapely.Geometry, end: shapely.Geometry) -> Clearance:
-        """The widest sphere that passes between two shapes.
+        """The largest sphere that passes between two shapes.
 
         Obstructions may stand in a row from one shape to the other like a fence, and a sphere
         passes a fence at its widest gap. The fence whose widest gap is least decides: Dijkstra's
@@ -87,10 +87,10 @@ class Between:
     def parted(
         self, high: Sequence[Obstruction], start: shapely.Geometry, end: shapely.Geometry
     ) -> Parted:
-        """What passes between two shapes where not all heights of obstructions are given.
+        """What passes between two shapes where the heights of some obstructions are not given.
 
-        high: the obstructions that are high enough. All others of a given height are too low to
-        stand in the way.
+        high: the obstructions that count as high enough. Any other whose height is given is too low
+        to be in the way.
         """
         may_be = [one for one in self._obstructions if one in high or one.height is None]
         width, by = Between(may_be).clearance(start, end)

@@ -57,7 +57,7 @@ def built_flight(
 
 
 class BayIds(NamedTuple):
-    """The ids of a bay, of its run, and of the posts at its ends; None for a wall's face."""
+    """The ids of a bay, of its run and of the posts at its ends; None at a wall's face."""
 
     bay: str
     run: str

@@ -1,10 +1,10 @@
 """Core: the clear space beside what stands in a guard, in plan, for the rules to judge.
 
-That is the distance between two bodies where they are nearest, which a sphere could pass. Clears
-and end gaps run along the line (methods 4 and 6), and between posts that stand square to the line
-they are the clear space too. Where a post is turned, or a wall or an obstruction stands at the end,
-the clear space is worked out here. Pickets and panels are taken to have no thickness, as a kit
-gives none.
+It is the distance between two bodies where they are nearest, through which a sphere would have to
+pass. Clears and end gaps are measured along the line (methods 4 and 6); between posts that stand
+square to the line they are the clear space too. It differs, and is worked out here, where a post is
+turned, or where a wall or an obstruction stands at the end. Pickets and panels are taken to have no
+thickness, as a kit gives none.
 """
 
 from __future__ import annotations
@@ -30,15 +30,15 @@ from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
-"""The angle off square at which a post's own corner lies."""
+"""The skew at which the middle line of a bay meets a post at the post's own corner."""
 
 
 class _End(NamedTuple):
     """What stands at a mark of a run.
 
     half: from the mark to the face, along the run.
-    beside: at an acute corner the infill of the other bay, which a sphere that passes the post has
-    to pass as well; else None.
+    beside: at an acute corner, the infill of the other bay there, which a sphere has to pass as
+    well as the post; None elsewhere.
     """
 
     at: Point
@@ -50,7 +50,7 @@ class _End(NamedTuple):
 def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
     """The clear space beside the infill of a level's bays, where it differs from the end gap.
 
-    It can differ only in runs that end at a wall, at an obstruction or at a post turned to them.
+    It can differ only in runs that end at a wall, an obstruction, or a post not square to them.
     """
     for line in about.draft.lines:
         for run in line.runs:
@@ -64,8 +64,8 @@ def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
 def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceSeen]:
     """The clear space beside the infill of a flight's bays, where it differs from the end gap.
 
-    Only the bay at the head is looked at: all other posts of a flight stand square to it, but the
-    head post is a level's.
+    Only the bay at the head is looked at: the head post belongs to a level, while all other posts
+    of a flight stand square to it.
     """
     for side in flight.sides:
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
@@ -76,8 +76,8 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
 def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
     """The clear space beside a level's shut gates, where it differs from the gap along the line.
 
-    It differs where a post that is turned to the leaf, an obstruction, or a wall that is not square
-    to the leaf stands beside it. gates: all gates, by their places.
+    It can differ beside an obstruction, a post that is turned to the leaf, or a wall that is not
+    square to the leaf. gates: all gates, by their places.
     """
     for side, drawn in about.draft.gates():
         gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
@@ -112,10 +112,11 @@ def _jamb(
 ) -> shapely.Geometry:
     """What stands at one side of an opening, in plan.
 
-    A wall that is square to the line is no more than the point at which the line meets it. Others
-    go on past their ends beside a fascia's line, which hangs outside the deck. walls: those at this
-    side that may not be square to the line. face, at: the place of the jamb's face along the side,
-    and in plan.
+    A wall that is square to the line counts as the point at which the line meets it. Beside a
+    fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
+
+    walls: the walls at this side that may not be square to the line.
+    face, at: where the jamb's face is, along the side and in plan.
     """
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
@@ -129,10 +130,10 @@ def _jamb(
 
 
 def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
-    """The stretch by which a wall goes on past its end to be beside a place, in plan.
+    """The extension of a wall past its end, to be beside a place; in plan.
 
-    It begins at the end of the wall that is nearer to the place, and goes straight on for as far as
-    the wall has to (`gaps.see_wall_ends`). It has no length where the wall need not go on.
+    It starts at the end of the wall that is nearer to the place, and goes straight on as far as the
+    wall has to reach (`gaps.see_wall_ends`). It has no length where the wall need not go on.
 
     >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
     ((3.0, 0.0), (1.0, 0.0))
@@ -159,7 +160,7 @@ def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
 
 
 def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallStretchSeen]:
-    """The stretches along a flight that are too small to rail, in plan."""
+    """The stretches along a flight that are too small to rail, measured in plan."""
     for side in flight.sides:
         if side.small:
             ends = _ends_of_side(kit, side)
@@ -188,20 +189,19 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
 def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
     """What stands at a terminal of a run.
 
-    toward: the end of the line in whose direction the terminal lies. at: the terminal's place in
-    plan.
+    toward: the end of the line that the terminal lies toward. at: the terminal's place in plan.
     """
     about, post = toward.about, terminal.post
     if post is None:
         return _End(at, _solid(toward, terminal, at), 0.0)
-    # Further off square than the post's own corner, the bay meets the face's plane past the post.
+    # At a greater skew the middle line of the bay meets the face's plane outside the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
     beside = _infill_beside(about, run, post) if is_past else None
     return _End(at, body(about.kit, post), terminal.half(about.kit), beside)
 
 
 def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.Geometry | None:
-    """The infill, in plan, of the other bay that meets a run's post; None where there is none."""
+    """The infill of the other bay that meets a post of a run, in plan; None where there is none."""
     kit = about.kit
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
@@ -233,7 +233,8 @@ def _infill(
 ) -> shapely.MultiLineString:
     """The infill of a bay in plan, along its line.
 
-    at, toward: the marks at its two ends. half: from the first of them to the face there.
+    at, toward: the bay's two marks; the infill is set out from the first. half: from `at` to the
+    face.
     """
     first = half + (_end_gap(fill) or 0.0)
     if fill.glass is not None:
@@ -252,7 +253,7 @@ def _infill(
 def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
     """The obstructions or the wall that a rail ends on, in plan.
 
-    A wall that the rail meets past its end is taken to go on to there.
+    A wall that the rail meets past the wall's end is taken to go on to there.
     """
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
@@ -262,7 +263,7 @@ def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
 
 
 def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
-    """The posts on a side of a flight. The first bay tells how the head post is turned to it."""
+    """The posts on a side of a flight. The bay at the head post gives the skew there."""
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
     return [
@@ -281,8 +282,8 @@ def _see_space(
 ) -> Iterator[SpaceSeen]:
     """The clear space in a bay, where it differs from the gap along the line.
 
-    It is the wider of the spaces at the two ends of the infill; of a bay that takes no infill, the
-    whole opening.
+    In a bay with infill it is the wider of the spaces at the two ends; in a bay that takes no
+    infill it is the whole opening.
     """
     ends = all_ends[bay.index], all_ends[bay.index + 1]
     gap = _end_gap(bay.fill)
@@ -303,9 +304,10 @@ def _end_gap(fill: BayFill) -> Length | None:
 
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
-    """The distance from what stands at an end of a bay to the infill, `gap` off the face there.
+    """The distance from what stands at an end of a bay to the bay's infill.
 
-    At an acute corner it is the distance to the infill of the other bay, where that is less.
+    gap: how far off the face the infill begins. At an acute corner the distance from the infill of
+    the other bay counts instead, where it is less.
     """
     infill = shapely.Point(_along(end.at, toward, end.half + gap))
     space: Length = end.body.distance(infill)

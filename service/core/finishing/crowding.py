@@ -1,8 +1,9 @@
 """Core: where a level leaves no room for its own railing (`see_crowded`).
 
-Along one line, dividing it keeps posts apart. But in a narrow part of a deck, at a slot in it, or
-at a corner so sharp that its post stands far off, posts and rails may stand in those along another
-edge, or hang across the gap into the deck or a wall beyond it. Nothing here changes a draft.
+The division of a line keeps posts along it apart. But in a narrow part of a deck, at a slot in it,
+or at a corner so sharp that its post stands far off, posts and rails may run into those along
+another edge, or hang across the gap into the deck or a wall beyond it. Nothing here changes a
+draft.
 """
 
 from __future__ import annotations
@@ -41,10 +42,11 @@ HALF_TURNED: Final = 0.71
 
 
 def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
-    """The rails and posts of a level that have no room beside its own railing, deck and walls.
+    """The rails and posts of a level that run into its own railing, deck or walls.
 
-    First come rails that posts and rails along other edges stand in. Then, with a fascia kit, rails
-    that hang into the level's own deck across a gap, and posts that hang into it or into a wall.
+    First come rails that run into posts and rails along other edges. Then, with a fascia kit, come
+    rails that hang across a gap into the level's own deck, and posts that hang into it or into a
+    wall.
     """
     if _is_roomy(kit, draft):
         return
@@ -69,9 +71,9 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
     """Whether a level plainly has room for all of its railing.
 
-    It has, where no edge is bowed, all corners are well off all other edges, and none turns by over
-    120 degrees, or inward by over 90 where rails hang out. A post at a corner that turns by 120
-    stands twice the setback off it.
+    It has, where no edge is bowed, every corner is well away from all other edges, and no corner
+    turns by more than 120 degrees, where its post stands twice the setback off it, or, with a
+    fascia kit, inward by more than 90.
     """
     if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + BESIDE * kit.post.width:
         return False
@@ -132,7 +134,7 @@ def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
 def _in_rails(
     runs: Sequence[RunDraft], rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
-    """Rails that a post from off their line, or a rail that shares no post with them, stands in."""
+    """Rails that run into a post off their line, or into a rail with which they share no post."""
     ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
     solids = Solids([*posts, *rails])
     for run, rail in zip(runs, rails, strict=True):
@@ -151,9 +153,9 @@ def _in_rails(
 def _across(
     kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
-    """The rails and posts that hang outward into their own level, across a gap.
+    """The rails and posts that hang across a gap into their own level.
 
-    Rails are looked for in the deck, posts in the deck and in walls.
+    Rails may hang into the deck, and posts into the deck or into a wall.
     """
     sides = [line.side for line in draft.lines for run in line.runs if run.bays]
     for rail, side in zip(rails, sides, strict=True):
@@ -184,9 +186,9 @@ def _across(
 def _hangs_into(
     kit: Kit, sides: list[Side], shape: shapely.Geometry, other: shapely.Geometry
 ) -> bool:
-    """Whether a shape meets another on the railing lines of its sides, or outward of them.
+    """Whether a shape meets another on the railing line of each of its sides, or outward of it.
 
-    What a shape meets inward of one of these lines lies behind its own edge, and does not count.
+    What it meets inward of one of these lines lies behind its own edge, and does not count.
     """
     return any(
         is_more(part, other)

@@ -1,8 +1,8 @@
 """Core: where flights come down to a passage, a gate or an open edge of a lower level (`see_feet`).
 
-Nobody falls off the level where the foot of a flight stands, only past it: what it leaves open is
-read here. In: levels and flights as drawn. Out: a FootSeen for each such place (contract, section
-3: change of level).
+Nobody falls off the level where a flight's foot stands; observed here is how much the flights leave
+open. In: levels and flights as drawn. Out: a FootSeen for each such place (contract, section 3:
+change of level).
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ class Foot(NamedTuple):
     """The lowest nosing of a flight, with the posts of its guards.
 
     stretch: where it lies in plan.
-    down: unit vector in plan, the way that the flight goes down.
-    along: the gap, that way, between its guards' posts and those of the level.
+    down: unit vector in plan, in the direction in which the flight goes down.
+    along: the gap in that direction between the guards' posts and those of the level.
     """
 
     flight: str
@@ -63,7 +63,7 @@ def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
 def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     """The foot of a flight, as far as the outer faces of its guards' posts.
 
-    What lies past those posts may be passed, though treads reach further.
+    What lies past those posts counts as open, though treads reach further.
     """
     course, guards = flight.course, [side.hand for side in flight.sides]
     low, high = course.opening.faces
@@ -78,14 +78,14 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
 def _along(kit: Kit, flight: FlightDraft) -> Length:
     """The gap between a flight's foot posts and the posts of the level that it comes down to.
 
-    It is measured the way that the flight goes; 0 where the posts stand beside each other.
+    It is measured in the direction of the flight; 0 where the posts stand beside each other.
     """
     foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
     return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
 
 
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
-    """The straight open edges, passages and gates of a level, with their stretch of its edge."""
+    """The straight open edges, passages and gates of a level, each with its stretch of the edge."""
     for j, spec in enumerate(level.specs):
         brink = level.brink(j)
         if spec.condition == "open" and brink.bow is None:
@@ -99,10 +99,10 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
 
 
 def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
-    """From where to where a foot stands along a stretch, counter-clockwise round its level.
+    """Where a foot stands along a stretch, counter-clockwise round its level; None if it does not.
 
-    None where the foot lies more than `least` off the stretch's line, or past the stretch's ends,
-    or where the flight does not come down onto the level but goes on out over its edge.
+    It does not where it lies more than `least` off the stretch's line, or past the stretch's ends,
+    or where the flight does not come down onto the level but leads out over its edge.
     """
     (x, y), (to_x, to_y) = stretch
     onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
@@ -115,9 +115,9 @@ def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
 
 
 def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
-    """From where to where posts of a level stand along a stretch of it.
+    """Where posts of a level stand along a stretch of it.
 
-    A post counts no further behind the stretch than a railing line is, and a post's width.
+    A post counts if all of it is within the setback and a post's width of the stretch.
     """
     posts: set[PostDraft] = {
         end.post for line in level.lines for end in line.terminals() if end.post is not None
@@ -141,7 +141,7 @@ def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
 
 
 def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:
-    """The length of the longest part of a stretch that nothing takes.
+    """The length of the longest part of a stretch that is not taken.
 
     >>> _longest_left(60.0, [(3.0, 57.0)]), _longest_left(60.0, [(30.0, 60.0), (0.0, 26.0)])
     (3.0, 4.0)

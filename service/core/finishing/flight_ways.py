@@ -39,13 +39,13 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 
 HEAD_POST_WIDTHS: Final = 2
-"""In post widths: this near to a head post the rails that come to it may lie beside each other."""
+"""In post widths: this near to a head post, the rails that meet it may lie side by side."""
 
 
 class FlightWays:
-    """All that may stand in the way of flights, looked up by its place.
+    """Everything that may stand in the way of flights, looked up by place.
 
-    These are the obstructions, posts, rails, decks and walls of levels, and the guards of flights.
+    It holds the obstructions, posts, rails, decks and walls of levels, and the guards of flights.
     """
 
     def __init__(
@@ -68,8 +68,9 @@ class FlightWays:
     def guards(self, flight: FlightDraft) -> Iterator[WaySeen]:
         """Each post and rail of a flight's guards, with what stands in it.
 
-        Obstructions are looked for in all of it; its own deck, unless that is overhead, the decks
-        and walls of other levels, and railings only in what of it lies past the deck's edge.
+        Obstructions are looked for in all of a post or rail. Other things are looked for only in
+        what lies past the deck's edge: the flight's own deck, unless it is overhead, the decks and
+        walls of other levels, and railings.
         """
         past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
         over = (self._kit.post.base.width - self._kit.post.width) / 2
@@ -88,7 +89,7 @@ class FlightWays:
                 yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
 
     def way_down(self, flight: FlightDraft) -> WaySeen:
-        """The way down a flight, with all that stands in it."""
+        """The way down a flight, with everything that stands in it."""
         whole, rises = flight.course.way_in_plan(), Rises.over(flight.course.level, self._drafts)
         held = self._held(flight, rises, "way", flight.stair.id, whole, math.inf)
         across = tuple(dict.fromkeys(self._across(flight, rises)))
@@ -100,8 +101,8 @@ class FlightWays:
     ) -> Iterator[tuple[WayKind, str, shapely.Polygon, shapely.Polygon, Length]]:
         """The posts of one side of a flight, but for its head post, then its rails.
 
-        Each as its kind, its id, its shape, its shape as broad as its rails are, and how high above
-        the deck it stands, which of a rail is infinity.
+        Each comes as its kind, its id, its shape in plan, the shape as broad as the rails, and the
+        height above the deck at which it stands; infinity for a rail.
         """
         for post, foot, _ in flight.uprights(side):
             base = shapely.Polygon(post.base)
@@ -124,11 +125,11 @@ class FlightWays:
         shape: shapely.Geometry,
         stands: Length,
     ) -> WaySeen:
-        """The obstructions that stand in a part of a flight, or may.
+        """The obstructions that stand in a part of a flight, and those that may.
 
-        Those of its own level do, and those of a level no higher that are known to reach up to the
-        part. Others are doubtful where their level is higher, or where its height or their own is
-        not given. stands: the height above the deck of what a post stands on.
+        The former are of the flight's own level, or of a level no higher and known to reach up to
+        the part. Doubtful are those of a higher level, and those whose height, or whose level's
+        height, is not given. stands: the height above the deck of what a post stands on.
         """
         met: list[str] = []
         doubtful: list[str] = []
@@ -143,7 +144,7 @@ class FlightWays:
         return WaySeen(kind, name, tuple(met), tuple(doubtful))
 
     def _across(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
-        """Names of what stands between a flight's steps and the headroom needed over them."""
+        """Names of what stands over a flight's steps within the headroom that is needed there."""
         whole, slope = flight.course.way_in_plan(), flight.slope
         asked = flight.course.way_asked()
         for solid in self._solids.about(whole):
@@ -156,16 +157,16 @@ class FlightWays:
             first, last = _steps(flight, shared_by(way, solid.shape))
             high, low = (-step * slope.riser for step in (first, last))
             rise = rises.to(solid.level)
-            # By how little a flight misses the deck that it comes down to, riser_evenness tells.
+            # If a flight misses the deck that it comes down to by a little, riser_evenness says so.
             spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
             top = rise + (solid.top or 0.0)
             if top > low + spare and rise + solid.foot < high + self._headroom - TOUCH:
                 yield solid.name
 
     def _own_deck(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
-        """The name of a flight's own deck, where it stands in the way of a part of the guard.
+        """The name of a flight's own deck, if a part of the guard runs into it.
 
-        The part stands in the deck there, or passes less than a headroom under it.
+        The part stands in the deck then, or passes less than a headroom under it.
         """
         deck = self._decks[flight.level_id]
         if meets(part, deck.shape):
@@ -176,10 +177,11 @@ class FlightWays:
     def _other_decks(
         self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, stands: Length
     ) -> Iterator[str]:
-        """Names of the decks of other levels that a part of a flight's guard meets in its height.
+        """Names of other levels' decks that a part of a flight's guard meets within its height.
 
-        stands: the height above the deck of what the part stands on. It may miss the deck that the
-        flight comes down to by half a riser, of which `riser_evenness` tells.
+        stands: the height above the deck of what the part stands on. The deck that the flight comes
+        down to may lie half a riser higher than that, as a small misfit is for `riser_evenness` to
+        judge.
         """
         landing = None if flight.landing is None else flight.landing.level.id
         for deck in self._decks.values():
@@ -208,11 +210,11 @@ class FlightWays:
         head: PostDraft,
         stands: Length,
     ) -> Iterator[str]:
-        """Names of the posts and rails that a part of a flight's guard meets in its height.
+        """Names of the posts and rails that a part of a flight's guard meets within its height.
 
-        Those of its own level count too, as a fascia's hang out over the ground that an inner
-        corner leaves free. Left out are the flight's own guard, its head post, and its level's
-        rails near that post.
+        Those of its own level count too, as a fascia's hang out into the space that an inner corner
+        leaves. Left out are the flight's own guard, its head post, and its level's rails near that
+        post.
         """
         near = HEAD_POST_WIDTHS * self._kit.post.width
         for solid in self._solids.about(part):
@@ -236,8 +238,8 @@ def _least(
 ) -> Length:
     """The least height above the deck of a part of a flight over an obstruction.
 
-    The way down reaches to the lowest step there; a rail to the line of nosings; a post to what it
-    stands on, if that is lower.
+    The way down reaches to the lowest step there; a rail or a post to the line of nosings, or to
+    what it stands on, where that is lower.
     """
     shared = shape.intersection(one.shape)
     if kind == "way":
@@ -246,9 +248,9 @@ def _least(
 
 
 def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
-    """The first and the last step of a flight that a shape in plan lies over.
+    """The first and the last step of a flight under a shape in plan.
 
-    Steps are counted from the deck, from 1; the last one, of the number of risers, is the foot.
+    Steps are counted from 1 at the deck. The last one, `risers`, is the foot of the flight.
     """
     going, risers = flight.stair.going, flight.stair.risers
     side, corners = flight.course.side, shapely.get_coordinates(shape).tolist()

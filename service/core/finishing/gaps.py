@@ -1,4 +1,4 @@
-"""Core: gaps that no rail closes (`see_gaps`), and walls that end before a rail (`see_wall_ends`).
+"""Core: gaps that no rail closes (`see_gaps`), walls that end short of a rail (`see_wall_ends`).
 
 The gaps lie beside posts, at corners and past the ends of lines; the rules judge them. In: a level
 as drawn and numbered, with what adjoins its edges. Nothing here changes a draft.
@@ -32,7 +32,7 @@ CHORDS: Final = 32
 def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
     """The gaps of a level that no rail closes.
 
-    They are between a post and a wall, between the pair of posts at a corner, beyond obstructions
+    They lie between a post and a wall, between the pair of posts at a corner, beyond obstructions
     that stand on a line's end, past the last post before an open edge, and round a post beside an
     opening. heads: the posts that raked rails meet.
     """
@@ -55,11 +55,11 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
 
 
 def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
-    """Walls that a fascia's line meets past their own end, or on their outer side.
+    """Walls that a fascia's line meets past their own end, or on their outer face.
 
-    Past its end a wall is met at an outside corner, and taken to go on there; it has to, to hold a
-    rail or to be the jamb of an opening. On its outer side a wall is met at an inner corner,
-    outside the deck, where its body stands. Nothing with a surface kit.
+    At an outside corner the line meets the wall past its end. The wall is taken to go on there, and
+    has to, if it is to hold a rail or to be the jamb of an opening. At an inner corner the line
+    meets the wall outside the deck, where the body of the wall stands. Nothing with a surface kit.
     """
     post = about.kit.post
     if about.kit.mounting == "surface":
@@ -87,7 +87,7 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
 
 
 def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
-    """The end of a wall at the corner of a line, and the unit vector in which the wall would go on.
+    """The end of a wall at a line's corner, and the unit vector in which the wall would go on.
 
     sense: that of the line's end there.
     """
@@ -96,7 +96,7 @@ def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
-    """The gap between each post that ends a line at a wall or an obstruction, and that."""
+    """The gap between each post that ends a line beside a wall or an obstruction, and that body."""
     half = about.kit.post.width / 2
     for terminal in dict.fromkeys(line.terminals()):
         if terminal.post is not None and terminal.against:
@@ -113,9 +113,9 @@ def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
 
 
 def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.LineString | None:
-    """The stretch in plan by which a wall beside a fascia's end post is taken to go on.
+    """The extension of the wall beside a fascia's end post, in plan.
 
-    It leads from an outside corner to the far side of the post. None elsewhere.
+    The wall is taken to go on past an outside corner, to the far side of the post. None elsewhere.
     """
     post = about.kit.post
     if about.kit.mounting == "surface":
@@ -146,8 +146,8 @@ def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
 def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
     """The gaps beyond obstructions on a line's ends, as far as the next edge's wall or guard.
 
-    The gaps between such obstructions are among them. Where the next edge is open there is nothing
-    to close.
+    Gaps between these obstructions are included. Where the next edge is open there is nothing to
+    close.
     """
     for end in ends:
         last = end.last()
@@ -167,9 +167,9 @@ def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
 def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
     """The gaps past the last post or obstruction on a line, where the next edge is open.
 
-    There are two: what is left of the guarded edge, along it; and what passes between what stands
-    last and the open edge, unless the first tells as much. Between several obstructions there are
-    more.
+    One is what is left of the guarded edge, along it. Another is what passes between what stands
+    last and the open edge, unless the first says as much. Gaps between obstructions further on are
+    included.
     """
     for end, other in (ends, ends[::-1]):
         last = end.last() if end.beyond.condition == "open" else None
@@ -188,7 +188,7 @@ def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
         told = max([left, *(one.onward for one in before)])
         along = drops
         if about.kit.mounting == "surface":
-            # Whoever is past a post that stands on the deck may go along all of the edge, and on.
+            # Whoever gets past a post on the deck can go along the whole edge, and on.
             whole = about.drops_along(side, 0.0, side.length)
             along = deepest([whole, *other.drops_beyond()])
         is_told = not past.parted_by and past.width <= told + TOUCH and along == drops
@@ -212,8 +212,8 @@ def _place(end: LineEnd, number: int) -> str:
 def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> Iterator[GapSeen]:
     """The gaps round what stands beside an opening, to the strip of deck outside the railing.
 
-    That strip goes on as far as the next opening or a wall. There is no gap at a post that a raked
-    rail meets, as the rail goes down across it. heads: such posts.
+    That strip reaches as far as the next opening or a wall. There is no gap at a post that a raked
+    rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
     """
     for drawn in ends[0].line.openings:
         for end, jamb, face in zip(ends, drawn.jambs, drawn.faces, strict=True):
@@ -240,8 +240,8 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
 def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> Parted:
     """What passes between what stands on a line and something else, past obstructions.
 
-    Obstructions in the railing's own place count at any height, of which `standing_in` tells.
-    Others have to be as high as the guard.
+    Obstructions in the railing's own place count whatever their height, as `standing_in` observes
+    them. Others have to be as high as the guard.
     """
     about, side = end.about, end.side
     width, by = about.between.clearance(start, to)
@@ -259,9 +259,9 @@ def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> Part
 
 
 def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
-    """The obstructions that are the jamb of an opening, with what the line goes on with past them.
+    """The obstructions that are an opening's jamb, with what comes next on the line past them.
 
-    The latter may be nearer to the edge. face: the place of the jamb's face along the side. Empty
+    The latter may be nearer to the edge. face: where the jamb's face is, along the side. Empty
     where a wall is the jamb.
     """
     columns, terminals = end.about.columns_at(end.side, face), list(end.line.terminals())
@@ -273,10 +273,10 @@ def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
 
 
 def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
-    """How far along its side the strip of deck outside the railing goes on beside an opening.
+    """How far along its side the strip of deck outside the railing reaches from an opening.
 
-    It goes on to the next opening or to the corner. With whether it ends there: at a corner it does
-    not where the next edge is guarded, too. face: where the strip begins.
+    It reaches to the next opening or to the corner. The second value says whether it ends there,
+    which it does not at a corner whose next edge is guarded too. face: where the strip begins.
     """
     which = 1 if end.sense < 0 else 0
     far = end.ahead((drawn.faces[which] for drawn in end.line.openings), face)
@@ -286,9 +286,9 @@ def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
     """The edge of the deck along an opening, from face to face, by short chords.
 
-    No more of the edge counts, as whoever passes what stands beside the opening does so here,
-    however near the edge comes to that further on. At an inner corner a face may lie past the
-    edge's end.
+    Only this part of the edge counts: it is here that people get past what stands beside the
+    opening, however near the edge comes to that further on. At an inner corner a face may lie past
+    the edge's end.
     """
     first, last = max(drawn.faces[0], 0.0), min(drawn.faces[1], side.length)
     parts = [i / CHORDS for i in range(CHORDS + 1)]

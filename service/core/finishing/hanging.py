@@ -40,7 +40,7 @@ from service.core.runs.filling import Filler
 
 
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
-    """Problems with all gates whose opening leaves no leaf to build."""
+    """The problems of all gates whose opening leaves no leaf to build."""
     for draft in drafts if filler.kit.gate is not None else ():
         for side, drawn in draft.gates():
             try:
@@ -56,10 +56,10 @@ def hang_gates(
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
-    """Every gate of every level, with its leaf and what that would swing into.
+    """Every gate of every level, with its leaf and what the leaf would swing into.
 
-    None where the kit has no gates. openings: every opening, by its place. Raises Unbuildable with
-    every gate whose opening leaves no leaf to build.
+    Nothing where the kit has no gates. openings: every opening, by its place. Raises Unbuildable
+    with every gate whose opening leaves no leaf to build.
     """
     kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
@@ -88,7 +88,7 @@ def hang_gates(
 
 
 class _Hung(NamedTuple):
-    """A gate with its leaf, before it is known what that would swing into."""
+    """A gate with its leaf, before it is known what the leaf would swing into."""
 
     draft: LevelDraft
     side: Side
@@ -102,7 +102,7 @@ class _Hung(NamedTuple):
         return opening_place(self.draft.level.id, self.drawn.opening.id)
 
     def shut(self, kit: Kit) -> Solid:
-        """The leaf as it is shut, which other gates may swing into."""
+        """The shut leaf, which other gates may swing into."""
         line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
         top = self.side.spec.height
         return Solid(self.place, line, self.draft.level.id, top, foot=kit.bottom_gap)
@@ -131,10 +131,10 @@ class _Hung(NamedTuple):
 def _solids(
     kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
-    """All that leaves may swing into.
+    """Everything that a leaf may swing into.
 
-    These are posts, rails, walls, obstructions, the decks of other levels, and flights with their
-    guards and handrails.
+    That is posts, rails, walls, obstructions, flights with their guards and handrails, and, where
+    there are several levels, their decks.
     """
     yield from level_posts(kit, ids)
     for draft in drafts:
@@ -146,8 +146,8 @@ def _solids(
         for draft in drafts:
             yield deck_of(draft, deep)
     for flight in flights:
-        # A fascia's leaf hangs over the first tread even as it is shut, and turns away from it to
-        # open in: treads count from its line on.
+        # Even shut, a fascia's leaf hangs over the first tread, and turns away from it as it opens
+        # in. So treads count from the leaf's line on.
         treads = flight.course.treads_past(max(0.0, -kit.post.setback))
         if treads is not None:
             top = flight.height if flight.sides else 0.0
@@ -158,16 +158,17 @@ def _solids(
 
 
 def handrail_name(flight: str) -> str:
-    """How a gate's hits name the handrails of a flight. flight: its id."""
+    """The name of a flight's handrails among the hits of a gate. flight: its id."""
     return f"the handrail of flight {flight}"
 
 
 def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
-    """The handrails of a flight, from its top nosing to the line of the leaf of a gate at its head.
+    """The handrails of a flight as far as the leaf of a gate at its head may reach.
 
-    On a fascia that line lies out past the top nosing. Handrails are taken to lie within the clear
-    width and to be one diameter broad, which is the least, as brackets hold them further in. Those
-    that stay above the leaf are left out.
+    They begin at the top nosing and end at the leaf's line, which on a fascia lies past that
+    nosing. A handrail is taken to lie within the clear width and to be as broad as its diameter,
+    the least that is possible, as brackets hold it further in. Handrails above the leaf are left
+    out.
     """
     course, out = flight.course, min(-kit.post.setback, flight.course.total_going)
     if kit.handrail is None or out <= TOUCH:
@@ -190,11 +191,12 @@ def leaf_hits(
     rises: Rises,
     own_leaf: str = "",
 ) -> tuple[str, ...]:
-    """Names of what a leaf would swing into, in the order of the solids, each once.
+    """Names of what a leaf would swing into, each once, in the order of the solids.
 
-    sweep: what the leaf sweeps in plan. beside: what stands at the two sides of its opening, whose
-    posts do not count. top: of the leaf, above its level. own_leaf: the name of the leaf itself,
-    which does not count either.
+    sweep: the area that the leaf sweeps.
+    beside: the jambs of its opening, whose posts do not count.
+    top: the top of the leaf, above its level.
+    own_leaf: the name of the leaf itself, which does not count either.
     """
     own = {terminal.post for terminal in beside if terminal is not None}
     met = (
@@ -209,10 +211,10 @@ def leaf_hits(
 
 
 def _stands_in_way(kit: Kit, solid: Solid, top: Length, rises: Rises) -> bool:
-    """Whether a solid stands in the height of a leaf.
+    """Whether a solid stands within the height of a leaf.
 
-    A leaf reaches from the kit's bottom gap above its level up to `top`. On its own level all that
-    stands is in its way, and the deck is not; on other levels only what has a known top may be.
+    A leaf reaches from the kit's bottom gap above its level up to `top`. On its own level
+    everything but the deck counts; on another level only what has a known top.
     """
     if solid.level == rises.own:
         return not solid.is_deck

@@ -1,14 +1,14 @@
 """Core: what fits between a deck's corner and the rails that hang off it (`see_hung_corners`).
 
-Along a fascia's edges what fits is as wide as the rails hang off. Past an outside corner more does,
-as a disc that leans on the corner itself has both rails before it. At an inner corner a disc may
-lean on both edges. The post takes up some of that room, and the more, the higher the gap under the
-rails is: a sphere is at its thickest at the height of its middle, where only the post is beside it.
+Along a fascia's edge what fits is as wide as the rails hang off. Past an outside corner more fits,
+as a disc that leans on the corner has both rails in front of it; at an inner corner a disc may lean
+on both edges. The post takes up some of this room, and the more, the higher the gap under the rails
+is: a sphere is thickest at the height of its middle, where only the post is beside it.
 
-The sphere's middle comes down through every height of the gap. What fits at one height is a
-question in plan, in which the sphere is a disc at the level of the deck, another at that of the
-rails, and at the post the disc of its full width. The least of some heights is told, so that no
-more than that passes.
+A sphere that comes down has its middle at every height of the gap in turn. What fits at one height
+is a question in plan, in which the sphere is one disc at the level of the deck, another at the
+level of the rails, and a disc of its full width at the post. The tightest of a few heights decides,
+so that at most the sphere that is found passes.
 """
 
 from __future__ import annotations
@@ -29,26 +29,25 @@ from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 
 HALVINGS: Final = 24
-"""How often the interval in which a disc just fits is halved."""
+"""How often a search for the place where a disc just fits halves its interval."""
 HEIGHTS: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
-"""Heights at which a sphere's middle is looked at, as parts of the gap under the rails.
+"""Heights of the sphere's middle that are looked at, as parts of the gap under the rails.
 
-They are counted up from the deck at an outside corner, where the rails surround it, and down from
-the rails at an inner one, where the edges do.
+They count up from the deck at an outside corner, where the rails surround the sphere, and down from
+the rails at an inner corner, where the edges do.
 """
 
 
 class _Arm(NamedTuple):
     """A run that comes to the post of a corner.
 
-    arrives: whether the run ends at the corner; else it starts there.
-    corner: that of the deck.
+    arrives: whether the run ends at the corner, counter-clockwise; else it starts there.
+    corner: the corner of the deck.
     edge: heading of the deck's edge at the corner.
-    start, away: where the middle line of the run's rails begins at the corner, and its heading from
-    there.
+    start, away: the end at the corner of the middle line of its rails, and the heading from there.
     half: half the width of the bottom rail.
-    off: square to the bottom rail, from the corner to its near face, drawn on.
-    hangs: from the edge to the same face; on a bow, at its posts.
+    off: distance from the corner to the line of the bottom rail's near face.
+    hangs: distance from the deck's edge to that face; on a bow, at its posts.
     drops: what lies below the edge beside the corner.
     """
 
@@ -65,8 +64,8 @@ class _Arm(NamedTuple):
     def reach(self, heading: Degrees, over: Length) -> Length:
         """Distance in plan from the corner to the middle of the sphere touching it and the rail.
 
-        The distance r is that of r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, where a is the angle
-        between the heading and the square to the rail, and z the height of the sphere's middle over
+        The distance r solves r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, where a is the angle
+        between the heading and the normal of the rail, and z the height of the sphere's middle over
         the deck. heading: from the corner to the middle. over: gap^2 - 2 gap z, which is 0 half-way
         up.
         """
@@ -76,7 +75,7 @@ class _Arm(NamedTuple):
         return square / (ahead + math.sqrt(ahead * ahead + square * (1 - (ahead / off) ** 2)))
 
     def off_rail(self, at: Point) -> Length:
-        """The distance from a place to the rail, in plan."""
+        """The distance in plan from a place to the rail."""
         along, aside = _seen_from(self.start, self.away, at)
         return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
@@ -84,7 +83,7 @@ class _Arm(NamedTuple):
 def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
     """The corners of a level past which more fits than along their edges.
 
-    None with a surface kit, whose rails stand on the deck.
+    Nothing with a surface kit, whose rails stand on the deck.
     """
     kit = about.kit
     if kit.mounting == "surface":
@@ -103,7 +102,7 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
 
 
 def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
-    """The posts at the two ends of a line that a bay comes to, each with the run there."""
+    """The posts at a line's two ends that a bay comes to, each with the run that comes to it."""
     side, kit = line.side, about.kit
     if not line.runs:
         return
@@ -131,10 +130,10 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """Diameter in plan, half-way up the gap, of the greatest sphere that comes down at a corner.
+    """Diameter in plan, half-way up the gap, of the largest sphere that comes down at a corner.
 
-    It is the least that HEIGHTS allow. Once no more fits than along the edges, no further height is
-    looked at.
+    It is the least of what fits at each of HEIGHTS. The search ends early once no more fits than
+    along the edges.
     """
     gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
     fits = _greatest_outside if is_outside else _greatest_inside
@@ -153,14 +152,14 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
 
 
 def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
-    """Whether a post leaves room for a sphere, beside all of whose height it stands."""
+    """Whether a sphere is clear of a post, which stands beside the whole height of the sphere."""
     half = kit.post.width / 2
     x, y = _seen_from(post.at, post.turned, at)
     return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
 
 
 def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
-    """The radius of the greatest sphere along one of the edges, away from the corner.
+    """The radius of the largest sphere along one of the edges, away from the corner.
 
     over: as in `_Arm.reach`. up: the height of the sphere's middle over the deck.
     """
@@ -170,10 +169,10 @@ def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
 def _greatest_inside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere at an inner corner.
+    """The radius of the largest sphere at an inner corner.
 
-    It leans on both edges of the corner, or is beside one of them. up: the height of its middle
-    over the deck.
+    The sphere leans on both edges of the corner, or is beside one of them. up: the height of its
+    middle over the deck.
     """
     gap, turn = kit.bottom_gap, signed(leaving.edge - arriving.edge)
     middle, lean = arriving.edge - 90 + turn / 2, math.cos(math.radians(turn / 2))
@@ -193,10 +192,10 @@ def _greatest_inside(
 def _greatest_outside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere at an outside corner.
+    """The radius of the largest sphere at an outside corner.
 
-    It leans on the corner, or is beside one of the edges. up: the height of its middle over the
-    deck. Infinity where the rails are so near, by the height of the gap, that they set no bound.
+    The sphere leans on the corner, or is beside one of its edges. up: the height of its middle over
+    the deck. Infinity where a rail is so near, compared with the gap, that it sets no bound.
     """
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
     gap, arms = kit.bottom_gap, (arriving, leaving)
@@ -224,7 +223,7 @@ def _greatest_outside(
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:
-    """The last place at which it fits, from `low`, where it does, to `high`, where it may not."""
+    """The last place that fits, on the way from `low`, which does, to `high`, which may not."""
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
@@ -241,7 +240,7 @@ def _placed(start: Point, heading: Degrees, far: Length) -> Point:
 
 
 def _seen_from(start: Point, heading: Degrees, at: Point) -> Point:
-    """How far along a heading from a start a place lies, and how far to the left."""
+    """How far along a heading from `start` a place lies, and how far to the left of it."""
     x, y, angle = at[0] - start[0], at[1] - start[1], math.radians(heading)
     cos, sin = math.cos(angle), math.sin(angle)
     return x * cos + y * sin, y * cos - x * sin

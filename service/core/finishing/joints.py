@@ -1,7 +1,7 @@
 """Core: gaps beside an open edge, from one level's railing to another's or its wall (`see_joints`).
 
-How two levels meet at the end of a line, and the gap there, is read here for `alongside` too. In:
-levels as drawn and numbered. Nothing here changes a draft.
+How two levels meet at the end of a line is worked out here for `alongside` too. In: levels as drawn
+and numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -25,10 +25,10 @@ from service.core.records.seen import GapSeen, edge_place
 
 
 class Beside(NamedTuple):
-    """A line of another level beside the corner that a line ends at.
+    """A line of another level beside the corner at which a line ends.
 
-    t: how far along the other line that corner is. ends: whether the other line ends there, too,
-    beside an open edge.
+    t: where that corner lies along the other line. ends: whether the other line ends there too, at
+    an open edge.
     """
 
     about: Adjoining
@@ -38,9 +38,10 @@ class Beside(NamedTuple):
 
 
 class _Wall(NamedTuple):
-    """A wall of another level beside the corner that a line ends at.
+    """A wall of another level beside the corner at which a line ends.
 
-    number: that of the wall's edge. ends: whether the wall ends there, too, beside an open edge.
+    number: the caller's number of the wall's edge. ends: whether the wall ends there too, at an
+    open edge.
     """
 
     about: Adjoining
@@ -49,8 +50,7 @@ class _Wall(NamedTuple):
 
 
 class Met(NamedTuple):
-    """The end of a line, what stands last there, and the lines and the walls of another level
-    beside its corner."""
+    """The end of a line, what stands last there, and another level's lines and walls beside it."""
 
     end: LineEnd
     last: Last
@@ -61,7 +61,7 @@ class Met(NamedTuple):
 class _Body(NamedTuple):
     """Something of another level that may close a gap beside an open edge.
 
-    drops: what lies below a railing there; None for a wall.
+    drops: for a railing, what lies below it there; None for a wall.
     """
 
     name: str
@@ -76,9 +76,9 @@ Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps between two levels' railings, or a railing and a wall, beside an open edge.
 
-    Each is from what stands last on a line, before the open edge, to the nearest part of the
-    railing or the walls of another level that lies along that edge, where guards stand in each
-    other's height. Each is told once, even if both railings end there.
+    Each is measured from what stands last on a line, before the open edge, to the nearest part of
+    the railing or the walls of another level that lies along that edge. Only levels whose guards
+    overlap in height count. A gap that is seen from both its ends is yielded once.
     """
     made: Made = {}
     told: set[frozenset[str]] = set()
@@ -93,18 +93,18 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
 
 
 def near_by(kit: Kit) -> Length:
-    """How far off the line of another level counts as beside a corner.
+    """How far from a corner a line of another level may lie and be beside it.
 
-    That is no further than railings stand from their edge, as one deck may lie a little under the
-    other.
+    It may lie as far off as railings stand from their edge, since one deck may lie a little under
+    the other.
     """
     return max(_apart(kit), abs(kit.post.setback))
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
-    """Those of some ends of lines that have lines or walls of another level beside their corner.
+    """Which of the given ends of lines have lines or walls of another level beside their corner.
 
-    A Met for each such end and each other level.
+    One Met for each such end and each other level there.
     """
     if not ends:
         return
@@ -133,7 +133,7 @@ def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[M
 
 
 def _open_ends(about: Adjoining) -> list[LineEnd]:
-    """The ends of a level's lines that are beside open edges."""
+    """The ends of a level's lines whose next edge is open."""
     if all(spec.condition != "open" for spec in about.draft.specs):
         return []
     ends = (end for line in about.draft.lines for end in ends_of(about, line))
@@ -161,10 +161,10 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
 
 
 def _bodies(met: Met, made: Made) -> Iterator[_Body]:
-    """What may close the gap past an end: the railings of the lines beside it, and the walls.
+    """What may close the gap past an end: another level's railings and walls beside it.
 
-    A line that has an opening beside the end is left out. made: railings by level and edge, kept
-    because those of many ends may go to one long line.
+    A line with an opening beside the end is left out. made: railings by level and edge, kept
+    because many ends may lie beside one long line.
     """
     one = met.end
     for other in met.lines:
@@ -183,9 +183,9 @@ def _bodies(met: Met, made: Made) -> Iterator[_Body]:
 
 
 def _stands_above(about: Adjoining, wall: _Wall) -> bool:
-    """Whether a wall of another level stands above this level, too.
+    """Whether another level's wall stands above this level too.
 
-    A wall of a lower level along this level's deck may be no more than the face below that deck.
+    A lower level's wall along this level's deck may be no more than the face below that deck.
     """
     rise = about.draft.rise_to(wall.about.draft)
     if rise is None or rise > -TOUCH:
@@ -196,11 +196,11 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
-    """Whether people may go over from the level that a line's end is of to another one there.
+    """Whether people are meant to go over to another level along the open edge past a line's end.
 
-    The two stand in the height of each other's guards, and the other lies along the open edge past
-    the end, an inch from its corner. Where drops are not given, two open edges are taken to be for
-    going over. height: of the other's guard.
+    The guards of the two levels have to overlap in height, and the other level has to lie along the
+    open edge an inch from its corner. Where drops are not given, two open edges that meet are taken
+    to be meant for going over. height: of the other level's guard.
     """
     within = in_heights(one, other.about, height)
     if not (other.ends if within is None else within):
@@ -210,29 +210,28 @@ def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
 
 
 def in_heights(one: LineEnd, about: Adjoining, height: Length) -> bool | None:
-    """Whether two levels stand in the height of each other's guards.
+    """Whether the guards of two levels overlap in height; None where a drop is not given.
 
-    None where the drop of either is not given. one: an end of a line of the first; height: of the
-    other's guard.
+    one: an end of a line on the first level. height: of the other level's guard.
     """
     rise = one.about.draft.rise_to(about.draft)
     return None if rise is None else TOUCH - height < rise < one.edge.height - TOUCH
 
 
 def lies_at(about: Adjoining, place: shapely.Point) -> bool:
-    """Whether a level lies beside a place on the edge of another.
+    """Whether a level lies beside a place on another level's edge.
 
-    It does no further off than `guard_required` takes the way from one level to the other as no
+    It may lie only as far off as `guard_required` takes the step from one level to the other as no
     drop.
     """
     return bool(about.draft.outline.distance(place) <= _apart(about.kit))
 
 
 def _apart(kit: Kit) -> Length:
-    """How far apart levels may be that meet.
+    """How far apart two levels may lie and still meet.
 
-    What is left between them past the place where the next surface is looked for is then no wider
-    than the way to that place.
+    The next surface is looked for at BEYOND from an edge. What is left between the levels past that
+    place is then no wider than what lies before it.
     """
     return 2 * convert(BEYOND, "in", kit.unit)
 
@@ -240,7 +239,7 @@ def _apart(kit: Kit) -> Length:
 def nearest(met: Met, made: Made) -> GapSeen | None:
     """The gap from what stands last on a line to the nearest of another level's lines and walls.
 
-    None where nothing is beside the end. made: as in `_bodies`.
+    None where there are none of these beside it. made: as in `_bodies`.
     """
     bodies = list(_bodies(met, made))
     if not bodies:
@@ -261,7 +260,7 @@ def _by_columns(
 ) -> Parted:
     """What passes between the railings of two levels, past the obstructions of both.
 
-    To count, an obstruction has to reach over the guards of both levels, from its own level on.
+    An obstruction counts if it reaches, from its own level, over the guards of both levels.
     """
     rise = one.draft.rise_to(other.draft) or 0.0
     own, far = (max(spec.height for spec in each.draft.specs) for each in (one, other))
@@ -272,10 +271,10 @@ def _by_columns(
 
 
 def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:
-    """What a line's railing is made of in plan, each part with the name that findings give it.
+    """The parts of a line's railing in plan, each with the name that findings give it.
 
-    These are posts, the infill of runs, which a sphere has to pass between their rails, and
-    obstructions that the line ends at.
+    They are posts, the infill of runs, as a sphere would have to pass between the rails, and
+    obstructions at which the line ends.
     """
     kit, ids = about.kit, about.ids
     for terminal in line.terminals():

@@ -1,7 +1,6 @@
-"""Core: the two ends of a line of railing (`LineEnd`).
+"""Core: the two ends of a line of railing, and what is there (`LineEnd`).
 
-Read here are the next edge past each end, what stands last on the line there, and what is next to
-that.
+That is the next edge past each end, what stands last on the line, and what is next to it.
 """
 
 from __future__ import annotations
@@ -25,10 +24,10 @@ from service.core.records.kit import Kit
 class Last(NamedTuple):
     """What stands last on a line, toward one of its ends.
 
-    t: how far along the line it reaches; a post does to its far face.
+    t: how far along the line it reaches; for a post, the far face.
     columns: the obstructions there, as one shape in plan.
-    shape: all of it in plan, with the rails that come to it. Rails are their middle lines, as not
-    every kit says how wide they are.
+    shape: all that stands there in plan, with the rails that meet it as middle lines, since not
+    every kit gives their width.
     """
 
     t: Length
@@ -38,10 +37,10 @@ class Last(NamedTuple):
 
 
 class InRow(NamedTuple):
-    """What stands last on a line, or an obstruction in the row past that.
+    """One of the bodies in a row, from what stands last on a line to the corner.
 
-    t: how far along the line it reaches. next: where the next one in the row begins; onward: the
-    distance between the two. The last of the row has neither.
+    t: how far along the line it reaches. next: where the next body begins. onward: the distance to
+    that body. The last one of the row has 0 for both.
     """
 
     t: Length
@@ -53,7 +52,7 @@ class InRow(NamedTuple):
 class LineEnd:
     """One of the two ends of a line.
 
-    sense: -1 at the line's start, 1 at its end. Of two places along the line, the one of the
+    sense: -1 at the line's start, 1 at its end. Of two places along the line, the one with the
     greater `sense * t` is nearer to this end.
     """
 
@@ -62,17 +61,17 @@ class LineEnd:
 
     @property
     def corner(self) -> Length:
-        """Where the line's side ends, as a place along it."""
+        """The corner at which the line's side ends, as a place along that side."""
         return self.side.length if self.sense > 0 else 0.0
 
     @cached_property
     def edge(self) -> EdgeSpec:
-        """The edge of the line's own side at this end."""
+        """The edge of the line's own side that ends here."""
         return self.side.edge_at(self.sense > 0)
 
     @cached_property
     def beyond(self) -> EdgeSpec:
-        """The next edge, past the corner at this end."""
+        """The next edge, past the corner."""
         return self.about.next_edge(self.edge.number, self.sense)
 
     def next_line(self) -> LineDraft | None:
@@ -81,13 +80,13 @@ class LineEnd:
         return next((line for line in lines if self.beyond in line.side.edges), None)
 
     def edge_beyond(self) -> shapely.LineString:
-        """The next edge in plan, from the corner at this end on."""
+        """The next edge in plan, from the corner on."""
         draft = self.about.draft
         line = draft.edge_line(draft.specs.index(self.beyond))
         return line if self.sense > 0 else line.reverse()
 
     def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
-        """The first of some places past `t` on the way to this end; None where none is."""
+        """The first of some places past `t`, toward this end; None if there is none."""
         past = (each for each in places if self.sense * (each - t) > TOUCH)
         return min(past, key=lambda each: self.sense * each, default=None)
 
@@ -101,10 +100,10 @@ class LineEnd:
         return drops
 
     def met_without_post(self) -> tuple[Length, bool] | None:
-        """Where the line ends with no post, and whether a rail ends there.
+        """Where the line ends without a post, and whether a rail ends there.
 
-        If no rail does, an opening does, whose jamb is a wall or an obstruction. None where a post
-        ends the line, or a rail on an obstruction, or where the line has no end of either kind.
+        If no rail does, an opening does, with a wall or an obstruction for its jamb. None where a
+        post ends the line, where a rail ends on an obstruction, or where nothing ends here at all.
         """
         last, which = self._last_terminal(), 0 if self.sense < 0 else 1
         if last is not None:
@@ -113,7 +112,7 @@ class LineEnd:
         return (max(faces, key=lambda t: self.sense * t), False) if faces else None
 
     def last(self) -> Last | None:
-        """What stands last toward this end, which may be an opening's jamb.
+        """What stands last toward this end, including the jamb of an opening.
 
         None where nothing stands there, or where a wall is the jamb.
         """
@@ -147,9 +146,9 @@ class LineEnd:
         return last
 
     def row_past(self, t: Length, shape: shapely.Geometry) -> list[InRow]:
-        """What stands last, and past it the obstructions in the line as far as the corner.
+        """What stands last, then the obstructions in the line past it, up to the corner.
 
-        t: how far along the line what stands last reaches. shape: its shape in plan.
+        t, shape: how far along the line what stands last reaches, and its shape in plan.
         """
         row, sense = [InRow(t, shape)], self.sense
         for cut in self.about.cuts(self.side)[::sense]:
@@ -162,9 +161,10 @@ class LineEnd:
         return row
 
     def next_to(self) -> shapely.Geometry | None:
-        """The wall of the next edge, or what its guard is made of, in plan.
+        """The wall of the next edge, or all of its guard, in plan.
 
-        None where the next edge is open, or where an opening between no posts begins its line.
+        None where the next edge is open, or where nothing stands beside an opening with which it
+        begins.
         """
         if self.beyond.condition == "wall":
             return self.about.walls[self.beyond.number]
@@ -176,7 +176,7 @@ class LineEnd:
 
 
 def ends_of(about: Adjoining, line: LineDraft) -> tuple[LineEnd, LineEnd]:
-    """The two ends of a line: where it starts, then the other."""
+    """The two ends of a line: its start, then its end."""
     return LineEnd(about, line, -1), LineEnd(about, line, 1)
 
 
@@ -196,7 +196,7 @@ def met_at(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geomet
 
 
 def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
-    """The rails of a line in plan, as middle lines, with the posts and obstructions on it."""
+    """The railing of a line in plan: rails as middle lines, posts, and obstructions on the line."""
     parts: list[shapely.Geometry] = [run.stretch.axis(kit) for run in line.runs if run.bays]
     for terminal in line.terminals():
         parts += [] if terminal.post is None else [body(kit, terminal.post)]

@@ -139,7 +139,8 @@ class _Numberer:
         self._openings += self._take_openings(draft)
 
     def take_flight(self, flight: FlightDraft) -> None:
-        """Number a flight's posts, but for its heads, which a level has, and its runs with bays."""
+        """Number a flight's runs with their bays, and its posts except the heads, which a level
+        has."""
         posts: list[str] = []
         bays: list[Bay] = []
         for side in flight.sides:

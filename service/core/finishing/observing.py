@@ -39,7 +39,7 @@ SIZES: Final[dict[Unit, tuple[Area, Area]]] = {
     "in": (6 * 144.0, 20_000 * 144.0),
     "mm": (0.56 * 1000**2, 1860.0 * 1000**2),
 }
-"""The least and the greatest area of a level that raises no question, in the square of each unit.
+"""The least and the greatest area that is not questioned in a level, in the square of each unit.
 
 They are 6 and 20,000 sq ft, or as much in square metres (common practice, no source). A deck of 10
 ft by 10 ft whose feet are sent as inches has 0.7 sq ft; one of 2 m by 2 m whose millimetres are
@@ -50,7 +50,7 @@ sent as inches has 27,778.
 def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
     """Every edge of a level, in the order of the caller's numbers.
 
-    An edge has a record for each stretch, where what lies below changes along it.
+    An edge comes as several stretches where what lies below changes along it.
     """
     seen = []
     for j, spec in enumerate(draft.specs):
@@ -63,11 +63,10 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
 
 
 def see_level_guards(draft: LevelDraft, edges: Sequence[EdgeSeen]) -> Iterator[EdgeSeen]:
-    """Guarded edges of a level, or stretches of them, beyond which another level lies as high or
-    higher.
+    """Guarded edges of a level beyond which another level lies as high or higher.
 
-    There nothing is left of the drop that the edge has by itself. edges: all of the level, as from
-    `see_edges`.
+    Where only a stretch of an edge has such a level beyond it, that stretch is yielded. The edge
+    itself has a drop, of which nothing is left there. edges: all of the level, from `see_edges`.
     """
     own = {spec.number: spec.drops.drop for spec in draft.specs}
     for edge in edges:
@@ -84,7 +83,7 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
 
 
 def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
-    """The levels that are smaller or larger than SIZES."""
+    """The levels whose area is outside SIZES."""
     least, most = SIZES[unit]
     return tuple(
         [
@@ -127,11 +126,11 @@ def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
 def see_treads(
     kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], ids: Ids
 ) -> Iterator[BaseSeen]:
-    """How far each base on a flight reaches past what it stands on.
+    """How far each base of a flight's posts reaches past what it stands on.
 
-    That is its tread, or for a foot post off the treads the level that the flight goes down to, if
-    that lies above the ground. Past the level a base counts if it reaches further than a flight may
-    end off it.
+    That is its tread or, for a foot post off the treads, the ground, or the level that the flight
+    goes down to if it lies above the ground. Past that level a base may reach as far as a flight
+    may end off it; less counts as 0.
     """
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
     landing, least = flight.landing, convert(BEYOND, "in", kit.unit)
@@ -189,7 +188,7 @@ class Upright(NamedTuple):
     top: Length
 
     def meets(self, other: Upright) -> bool:
-        """Whether two posts share a height. Levels without drops count as equally high."""
+        """Whether two posts overlap in height. Levels without drops count as equally high."""
         rise = self.level.rise_to(other.level) or 0.0
         low, high = max(self.foot, other.foot + rise), min(self.top, other.top + rise)
         return low < high - TOUCH
@@ -206,7 +205,7 @@ def _uprights(ids: Ids, flights: Sequence[FlightDraft]) -> Iterator[Upright]:
 
 
 def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[ClashSeen]:
-    """The pairs of bases that meet, of one level, of levels beside each other, and of flights."""
+    """The pairs of bases that meet, on one level, on levels beside each other, or on flights."""
     standing = tuple(_uprights(ids, flights))
     posts = [each.post for each in standing]
     for i, j, depth in clashes(kit, posts, lambda i, j: standing[i].meets(standing[j])):
@@ -214,9 +213,10 @@ def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[
 
 
 def see_arcs(kit: Kit, line: LineDraft, ids: Ids) -> Iterator[ArcSeen]:
-    """How far each chord's middle lies from the deck's edge, on the railing's own side of it.
+    """How far the middle of each chord lies from the deck's edge, toward the railing's side of it.
 
-    That side is the deck with a surface kit, and off the deck with a fascia kit.
+    That side is over the deck with a surface kit, and off the deck with a fascia kit. Nothing for a
+    straight side.
     """
     side = line.side
     if not isinstance(side, ArcSide):

@@ -23,17 +23,18 @@ from service.core.records.seen import edge_place
 from service.core.runs.drafts import RunDraft
 
 ALONG: Final = 1e-3
-"""In the document's unit: no more of a line than this in an area is but a touch."""
+"""In the document's unit: a line of which no more than this lies in an area only touches it."""
 
 TRIMMED_DEPTH: Final = 1 / 4
 """In inches: a deck that reaches less than this into a flight, or into what stands on another deck,
-is trimmed to fit."""
+is trimmed."""
 
 
 class Rises(NamedTuple):
     """How far each level lies above one of them.
 
-    own: the id of that one. above: by the levels' ids; None where the drop of either is not given.
+    own: the id of that one level. above: by level id; None where the drop of either level is not
+    given.
     """
 
     own: str
@@ -45,18 +46,18 @@ class Rises(NamedTuple):
         return cls(own.level.id, {each.level.id: own.rise_to(each) for each in drafts})
 
     def to(self, level: str) -> Length:
-        """How far a level lies above that one; 0 where the drop of either is not given."""
+        """How far a level lies above the own one; 0 where the drop of either is not given."""
         return self.above[level] or 0.0
 
 
 class Solid(NamedTuple):
-    """Something that stands somewhere, with a name and a shape in plan.
+    """Something solid on or around a deck: its name and its shape in plan.
 
-    level: the level that it stands on, by its id.
-    foot, top: from where to where it reaches, above that level. Without a top it is in the way on
-    its own level alone.
-    post: which post it is, if it is one.
-    flight: the flight of whose guard it is part, by its id.
+    level: id of the level that it stands on.
+    foot, top: the heights above that level from which and to which it reaches. Without a top it is
+    in the way on its own level alone.
+    post: the post that it is, if it is one.
+    flight: id of the flight whose guard it is part of, if any.
     is_deck: whether it is a level's walking surface.
     """
 
@@ -71,7 +72,7 @@ class Solid(NamedTuple):
 
 
 class Solids:
-    """Solids that are looked up by their place."""
+    """Many solids, looked up by place."""
 
     def __init__(self, solids: Iterable[Solid]) -> None:
         self._solids = tuple(solids)
@@ -84,24 +85,22 @@ class Solids:
 
 
 def meets(area: shapely.Geometry, shape: shapely.Geometry) -> bool:
-    """Whether a shape and an area share more than a touch: of a line some length, else some area.
+    """Whether an area and a shape share more than a touch: a length of a line, an area of all else.
 
     A line is the middle of a rail, which reaches to both sides of it, or the face of a wall. So a
-    line along the area's edge, within TOUCH of it, is met, but by no more than ALONG of it is a
-    touch.
+    line along the area's edge, within TOUCH of it, is met; up to ALONG of a line is only a touch.
     """
     return is_more(shared_by(area, shape), shape)
 
 
 def shared_by(area: shapely.Geometry, shape: shapely.Geometry) -> shapely.Geometry:
-    """What an area shares with a shape, as `meets` has it: with a line also what is along its edge.
-    """
+    """What an area and a shape share by `meets`: of a line also what is along the area's edge."""
     is_line = shape.geom_type == "LineString"
     return (area.buffer(TOUCH) if is_line else area).intersection(shape)
 
 
 def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
-    """Whether `shared`, which is part of `shape`, is more than a touch."""
+    """Whether `shared`, a part of `shape`, is more than a touch."""
     is_line = shape.geom_type == "LineString"
     return bool(shared.length > ALONG if is_line else shared.area > TOUCH)
 
@@ -119,10 +118,10 @@ def deck_of(draft: LevelDraft, deep: Length) -> Solid:
 
 
 def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:
-    """Whether a solid reaches into what lies between two heights above a level.
+    """Whether a solid reaches into the range between two heights above a level.
 
-    rise: how far the solid's own level lies above that level; None where it is not known, and then
-    the solid does not.
+    rise: how far the solid's own level lies above that level; where it is not known (None), the
+    answer is no.
     """
     if rise is None:
         return False
@@ -137,12 +136,12 @@ def level_rails(
     least_half: Length | None = None,
     to_faces: bool = False,
 ) -> Iterator[Solid]:
-    """The rails of a level, run by run, by the ids of the runs.
+    """The rails of a level, one solid for each run, named by the run's id.
 
-    least_half: if given, rails are as broad as the kit says, at least twice this; else they are
-    their middle lines.
-    to_faces: whether rails go from face to face of the posts at their ends, not from middle to
-    middle.
+    least_half: where given, a rail is as broad as the kit says, and at least twice this; else it is
+    its middle line.
+    to_faces: whether a rail reaches from face to face of the posts at its ends, not from centre to
+    centre.
     """
     for line in draft.lines:
         half = 0.0
@@ -166,13 +165,12 @@ def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> sha
 
 
 def half_breadth(kit: Kit, infill: Infill) -> Length:
-    """Half the width of the broader of an infill's two level rails; 0 where the kit gives none."""
+    """Half the width of the broader of a level guard's two rails; 0 where the kit gives none."""
     return max(half_breadths(kit, infill))
 
 
 def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
-    """Half the widths of an infill's top and bottom rails on a level; 0 where the kit gives none.
-    """
+    """Half the widths of a level guard's top and bottom rail; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
     top, bottom = (members.get(f"{place}_rail_{infill}") for place in ("top", "bottom"))
     return (
@@ -182,20 +180,20 @@ def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
 
 
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:
-    """The walls of a level, however high they may be."""
+    """The walls of a level. They have no top, as their heights are not given."""
     for number, wall in draft.walls():
         yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
 
 
 def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
-    """The walls and the obstructions of a level, however high they may be."""
+    """The walls and the obstructions of a level. They have no top, however high they are."""
     yield from level_walls(draft)
     for one in draft.level.obstructions:
         yield Solid(one.name, one.shape, draft.level.id)
 
 
 def flight_guards(kit: Kit, ids: Ids, flight: FlightDraft) -> Iterator[Solid]:
-    """The posts of a flight, but for its heads, and its raked rails, each in its own heights."""
+    """The posts of a flight, except its heads, and its raked rails, each with its own heights."""
     name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):

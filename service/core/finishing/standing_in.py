@@ -1,5 +1,4 @@
-"""Core: obstructions that stand in a railing's place, where they cut its line (method 1), and those
-that hold a rail or a gate."""
+"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate."""
 
 from __future__ import annotations
 
@@ -22,7 +21,7 @@ from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, open
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
     """The obstructions that take the railing's place along each guarded edge.
 
-    The railing ends at them on both sides, or, at a corner, on one.
+    The railing ends at them on both sides; at a corner, on one side only.
     """
     for line in about.draft.lines if about.draft.level.obstructions else ():
         side = line.side
@@ -46,8 +45,8 @@ def _stand_in(
 ) -> StandInSeen:
     """The record of obstructions of one kind.
 
-    span: from where to where along the line they reach. whole: from where to where obstructions
-    take the railing's place there.
+    span: from where to where along the line they take the railing's place. whole: the same for all
+    obstructions of the cut.
     """
     length = line.side.on_edge(span[1] - span[0])
     heights = [one.height for one in obstructions if one.height is not None]
@@ -62,8 +61,7 @@ def _stand_in(
 
 
 def _kinds(cut: Interruption, height: Length) -> Iterator[tuple[FromTo, Sequence[Obstruction]]]:
-    """The obstructions of a cut by kind, each kind with from where to where along the line it
-    reaches.
+    """The obstructions of a cut by kind, each kind with its span along the line.
 
     First those as high as the guard; then those of no given height; then, where none of these
     stands, lower ones. height: of the guard.
@@ -89,8 +87,7 @@ def _along(span: FromTo) -> shapely.LineString:
 
 
 def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
-    """The ends of rails, and the gates, that are held by obstructions known to be lower than they
-    are."""
+    """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
     for line in about.draft.lines if level.obstructions else ():
         cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
@@ -105,9 +102,10 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
 
 
 def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
-    """The ends of a line's rails and gates without a post.
+    """The ends of a line's rails and gates that have no post.
 
-    Each with its place, what holds it there, and whether it comes after that along the line.
+    Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
+    after these along the line.
     """
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
@@ -128,20 +126,19 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
 
 
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
-    """How much would be open along a line, in plan, without what cuts it.
+    """The length, in plan, that would be open along a line without what cuts it.
 
-    Infinity where no railing is left to one side of that. cut: from where to where it is cut.
+    Infinity where no railing is left on one side of the cut. cut: its span along the line.
     """
     before, after = map(_goes_on, ends_of(about, line), cut)
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
 def _goes_on(end: LineEnd, t: Length) -> Point | None:
-    """Where a railing goes on, or an opening begins, from a place toward an end of its line, in
-    plan.
+    """The place, in plan, where a railing goes on or an opening begins, from `t` toward an end.
 
-    Where the line has no more of them: round the corner, if the next edge is guarded, else at the
-    corner itself. None where no railing is left along the next edge.
+    Past the last of them on the line it is looked for round the corner, or is the corner itself if
+    the next edge is not guarded. None where the next edge has no railing left.
     """
     setback, near = end.about.kit.post.setback, _next_on(end, t)
     if near is not None:
@@ -154,11 +151,7 @@ def _goes_on(end: LineEnd, t: Length) -> Point | None:
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:
-    """How far along a line the next of its posts, rails and openings is, from a place toward an
-    end.
-
-    None where there is none.
-    """
+    """The place along a line of its next post, rail or opening from `t` toward an end, if any."""
     sense, line = end.sense, end.line
     found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
     for run in line.runs:

@@ -49,11 +49,10 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """What stands in the rails of levels and the guards of flights, and in the way down each
-    flight.
+    """What stands in the rails of levels, in the guards of flights, and in the ways down them.
 
-    Rails that nothing stands in are left out. Chords of bows are not, where the deck has
-    obstructions, nor are the guards of flights and the ways down them.
+    Rails of levels are yielded only if something stands in them. Chords of bows are yielded
+    wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
@@ -77,9 +76,9 @@ def see_ways(
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
-    """Rails of a level that a wall of its own stands in.
+    """Rails of a level that run into one of its own walls.
 
-    Such a wall comes out towards the edge, or lies across a narrow part of the deck.
+    Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
     walls = [
         (spec.number, draft.brink(j))
@@ -105,10 +104,11 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
 
 def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
-    """Rails broader than their posts that an obstruction of their level stands in.
+    """Rails broader than their posts that run into an obstruction of their level.
 
-    It stands beside the strip, as wide as a post, in which it would cut the line: in the broader
-    rail, or, if it is known to be lower than the top rail, in the bottom one.
+    The obstruction stands outside the strip, as wide as a post, in which it would cut the line. One
+    that is known to end below the top rail counts only if it stands in the bottom rail, and one
+    known to stay below that does not.
     """
     for line in draft.lines:
         spec = line.side.spec
@@ -136,7 +136,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
     """Whether a straight wall plainly stands in no rail of a straight side.
 
-    Either the side's line ends on the wall, or all of the wall lies further inward than `inward`.
+    Either the side's line ends on the wall, or the whole wall lies further in than `inward`.
     """
     if wall.bow is not None or isinstance(side, ArcSide):
         return False
@@ -146,10 +146,10 @@ def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
 
 
 def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
-    """The middle line of a run's rails, less what is at the walls that they end on.
+    """The middle line of a run's rails, without what is at walls; None where nothing is left.
 
-    There a post's width is left out, and what the rail, `half` of its width to each side, has
-    beside an oblique wall. None where nothing is left.
+    At each wall that the run ends on, a post's width is left out, and beside an oblique one what a
+    rail of this half width takes up.
     """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
     length = math.dist((x0, y0), (x1, y1))
@@ -166,11 +166,11 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
-    """Rails that the deck, a post or a rail of another level stands in, then posts in such decks.
+    """Rails that run into a deck, post or rail of another level, then posts that run into a deck.
 
-    It has to stand in their height; where a level's drop is not given, that is not known, and
-    nothing is told. In a deck rails count as far as the middles of the posts at their ends,
-    elsewhere from face to face. Posts along rails that are told of are left out.
+    Only what stands within their height counts, and nothing where the drop of either level is not
+    given. Against a deck a rail reaches from centre to centre of its end posts, else from face to
+    face. Posts along rails that were yielded are left out.
     """
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
@@ -201,9 +201,9 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
 def _posts_in_decks(
     kit: Kit, drafts: Sequence[LevelDraft], decks: Sequence[Solid], ids: Ids, told: set[str]
 ) -> Iterator[WaySeen]:
-    """Posts that the deck of another level stands in, in their height.
+    """Posts that run into the deck of another level, within their height.
 
-    told: the ids of runs of which something is told already; posts along these are left out.
+    told: ids of runs whose rails were yielded already; posts along these are left out.
     """
     runs = [run for draft in drafts for line in draft.lines for run in line.runs]
     known = {
@@ -237,9 +237,9 @@ def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
-    """Names of the level's obstructions that stand in a chord.
+    """Names of the level's obstructions that a chord of a bow runs into.
 
-    One that the chord ends on may reach into its width, but not to its middle.
+    One on which the chord ends may reach into the chord's width, but not to its middle line.
     """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {path for end in ends for path in end.against}
