@@ -127,9 +127,10 @@ class FlightWays:
     ) -> WaySeen:
         """The obstructions that stand in a part of a flight, and those that may.
 
-        The former are of the flight's own level, or of a level no higher and known to reach up to
-        the part. Doubtful are those of a higher level, and those whose height, or whose level's
-        height, is not given. stands: the height above the deck of what a post stands on.
+        The former are of the flight's own level, whatever their height, or of another level that is
+        no higher and known to reach up to the part. Doubtful are those of a higher level, and those
+        of other levels whose height, or whose level's height, is not given. stands: the height
+        above the deck of what a post stands on.
         """
         met: list[str] = []
         doubtful: list[str] = []

@@ -8,7 +8,7 @@ is: a sphere is thickest at the height of its middle, where only the post is bes
 A sphere that comes down has its middle at every height of the gap in turn. What fits at one height
 is a question in plan, in which the sphere is one disc at the level of the deck, another at the
 level of the rails, and a disc of its full width at the post. The tightest of a few heights decides,
-so that at most the sphere that is found passes.
+so that no larger sphere passes than the one that is found.
 """
 
 from __future__ import annotations

@@ -39,7 +39,7 @@ SIZES: Final[dict[Unit, tuple[Area, Area]]] = {
     "in": (6 * 144.0, 20_000 * 144.0),
     "mm": (0.56 * 1000**2, 1860.0 * 1000**2),
 }
-"""The least and the greatest area that is not questioned in a level, in the square of each unit.
+"""The least and the greatest area of a level that is not questioned, in the square of each unit.
 
 They are 6 and 20,000 sq ft, or as much in square metres (common practice, no source). A deck of 10
 ft by 10 ft whose feet are sent as inches has 0.7 sq ft; one of 2 m by 2 m whose millimetres are
@@ -129,8 +129,8 @@ def see_treads(
     """How far each base of a flight's posts reaches past what it stands on.
 
     That is its tread or, for a foot post off the treads, the ground, or the level that the flight
-    goes down to if it lies above the ground. Past that level a base may reach as far as a flight
-    may end off it; less counts as 0.
+    goes down to if it lies above the ground. A base may reach past that level as far as a flight
+    may end off it: so much counts as 0.
     """
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
     landing, least = flight.landing, convert(BEYOND, "in", kit.unit)

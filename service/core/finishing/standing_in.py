@@ -151,7 +151,8 @@ def _goes_on(end: LineEnd, t: Length) -> Point | None:
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:
-    """The place along a line of its next post, rail or opening from `t` toward an end, if any."""
+    """The place along a line of its next post, rail or opening from `t` toward an end; None if
+    none."""
     sense, line = end.sense, end.line
     found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
     for run in line.runs:
