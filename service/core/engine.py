@@ -1,6 +1,6 @@
 """Core: the method from end to end: a deck, a kit and a code in, the layout out (`lay_out`).
 
-What is ordered for a layout follows in `order/ordering`.
+What has to be ordered for a layout is worked out from it, in `order/ordering`.
 """
 
 from __future__ import annotations
@@ -31,13 +31,15 @@ from service.core.runs.rows import MarkWork
 from service.core.timber.framing import Framed
 
 NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
-"""Faults without whose mending no bay can be made."""
+"""Codes of problems that end the work at once: bays cannot be made of what the kit lacks."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """What layouts of one deck, changed here and there, have in common. work: what may be spent on
-    proving marks best; framed: what posts land in, as mostly the same stand on most levels.
+    """What the layouts of one deck and of changed versions of it share.
+
+    work: what they may still spend, together, on proving marks best.
+    framed: what rows of posts were found to land in, kept so that no row is framed twice.
     """
 
     work: MarkWork = field(default_factory=MarkWork)
@@ -45,11 +47,11 @@ class Shared:
 
 
 def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = None) -> Layout:
-    """Lay out a deck by the method (contract, section 6). shared: with other layouts; left out,
-    nothing is.
+    """The layout of a deck by the method (contract, section 6).
 
-    Where bays were measured, the deck is laid out once to find them and again to cut them.
-    Raises Unbuildable with all that can be found, TooLarge over a published limit.
+    Where bays were measured, the deck is laid out twice: once to find the bays, once to cut them.
+    shared: what is shared with other layouts of the same deck; None shares nothing. Raises
+    Unbuildable with every problem that can be found, and TooLarge over a published limit.
     """
     problems = list(check_deck(deck, kit))
     if any(problem.code in NOT_IN_KIT for problem in problems):
@@ -72,8 +74,12 @@ def _lay_out_measured(
     strays: Sequence[Problem],
     before: Sequence[LevelDraft],
 ) -> Layout:
-    """The layout with bays as measured. strays: what is wrong with measures beside what shows only
-    as their bays are cut; before: the levels as they are without measures."""
+    """The layout with its measured bays cut by their measures.
+
+    maker: with the measures by bay. strays: problems with measures that are known before any bay is
+    cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with
+    every measure that proves impossible as its bay is cut.
+    """
     misread = maker.measures.misread
     with _refusing_also(lambda: [*strays, *misread]):
         layout = finish(maker, *_draw(deck, code, maker, before=before))
@@ -84,7 +90,7 @@ def _lay_out_measured(
 
 @contextmanager
 def _refusing_also(more: Callable[[], Iterable[Problem]]) -> Iterator[None]:
-    """What is refused, with what more there is to put right: a fault hides no other."""
+    """Add the problems of `more` to an Unbuildable from the block: no fault hides another."""
     try:
         yield
     except Unbuildable as refusal:
@@ -98,9 +104,12 @@ def _draw(
     known: Sequence[Problem] = (),
     before: Sequence[LevelDraft] = (),
 ) -> tuple[list[LevelDraft], list[FlightDraft]]:
-    """Every level and every flight, before anything has an id. Refuses with all that can be found.
-    known: what is wrong with the deck already. before: the levels as they were drawn without what
-    was measured on site; what lies beyond their edges is the same, and is taken over."""
+    """Every level and every flight as drafts, before anything has an id.
+
+    known: problems found with the deck already. before: its levels as drawn without site measures;
+    what lies beyond their edges is the same and is taken over. Raises Unbuildable with every
+    problem that can be found.
+    """
     problems = list(known)
     levels = []
     for level in deck.levels:
@@ -122,7 +131,7 @@ def _draw(
 
 
 def _drop_reach(code: Code | None) -> Length:
-    """How far out from an edge the code looks for its drop, wherever that is."""
+    """How far out from an edge the code looks for the drop; 0 where it gives no such figure."""
     figure = code.stated("guard_drop_reach") if code is not None else None
     return 0.0 if figure is None else figure.number()
 
@@ -134,7 +143,7 @@ def _stair_height(code: Code | None) -> Figure | None:
 def _match_measures(
     deck: Deck, names: dict[BayKey, str]
 ) -> tuple[dict[BayKey, SiteMeasure], list[Problem]]:
-    """Which bay each measure is of; and measures of bays that aren't there, or measured twice."""
+    """The measure of each bay, and problems with measures of missing bays or of one bay twice."""
     problems = list(check_measures(deck))
     again = {problem.pointer for problem in problems}
     matched: dict[BayKey, SiteMeasure] = {}

@@ -23,15 +23,15 @@ FromTo: TypeAlias = tuple[Length, Length]
 
 MM_PER_IN: Final = 25.4
 PER_UNIT: Final[dict[Unit, float]] = {"in": 5.0, "mm": 127.0}
-"""127 mm are 5 in. Lengths are converted by these, as no double is 25.4 exactly: 3 in would not be
-76.2 mm to the last bit."""
+"""127 mm are 5 in. Lengths are converted by these whole numbers because no double is exactly 25.4:
+3 in would not come to 76.2 mm to the last bit."""
 N_PER_LBF: Final = 4.4482216152605
-"""Exactly: 0.45359237 kg at 9.80665 m/s2."""
+"""Exact: the weight of 0.45359237 kg at 9.80665 m/s2."""
 TOUCH: Final = 1e-6
-"""Two lengths closer than this are equal: "at a limit" means within it."""
+"""Two lengths closer than this are equal, and "at a limit" means within this of it."""
 DRAWN: Final = 1e-3
-"""Two things that are drawn closer than this, in the document's unit, touch: corners of a deck that
-was turned are given no closer."""
+"""Two things drawn closer together than this, in the document's unit, touch, because callers give
+the corners of a turned deck no more exactly."""
 
 PRECISIONS: Final[dict[Unit, tuple[float, ...]]] = {
     "in": (1.0, 0.5, 0.25, 0.125, 0.0625, 0.03125, 0.015625),
@@ -58,7 +58,8 @@ LENGTH_TEXT: Final = (
         r"|(?:[1-9]|[12][0-9]|3[01])/32|(?:[1-9]|[1-5][0-9]|6[0-3])/64)",
     )
 )
-"""The pattern of a length as text; it is published, and the parser accepts exactly it."""
+"""The pattern of a length as text. It is published, and `parse_length` accepts exactly its matches.
+"""
 
 _TEXT = re.compile(LENGTH_TEXT.removeprefix("^").removesuffix("$"))
 _IMPERIAL = re.compile(
@@ -91,7 +92,7 @@ def parse_length(text: str, unit: Unit) -> Length:
 
 
 def toward(start: Point, end: Point) -> Point:
-    """The direction from a point to another one, as a unit vector.
+    """The direction from one point to another, as a unit vector.
 
     >>> toward((0.0, 0.0), (0.0, 5.0))
     (0.0, 1.0)
@@ -139,7 +140,7 @@ def nearest_mark(value: Length, step: Length) -> Length:
 
 
 def ceil_count(value: float) -> int:
-    """The least whole number not below `value`, where within 1e-6 above a whole number is on it.
+    """The least whole number not below `value`; within 1e-6 above a whole number counts as on it.
 
     >>> ceil_count(2.0000001), ceil_count(2.1)
     (2, 3)
@@ -148,7 +149,7 @@ def ceil_count(value: float) -> int:
 
 
 def tidy(value: float, decimals: int) -> float | int:
-    """A number as replies write it: rounded, whole numbers without a point, never minus nought.
+    """A number as replies write it: rounded, an int where it is whole, never minus zero.
 
     >>> tidy(36.0, 4), tidy(-0.00001, 4), tidy(55.87504, 4)
     (36, 0, 55.875)
@@ -191,7 +192,7 @@ def _inch_text(sixty_fourths: int) -> str:
 
 
 def number_text(value: float, decimals: int) -> str:
-    """A plain number, without an exponent or noughts at its end.
+    """A number as plain text, without an exponent or trailing zeros.
 
     >>> number_text(22.5, 4), number_text(1400000.0, 3), number_text(0.00004, 6)
     ('22.5', '1400000', '0.00004')
@@ -201,8 +202,10 @@ def number_text(value: float, decimals: int) -> str:
 
 
 def decimals_apart(value: float, beside: float, decimals: int) -> int:
-    """How many decimals to write a value with: as given, or two more as often as it takes for it
-    not to read like another that it is compared with.
+    """How many decimals to write a value with, so that it does not read like the one beside it.
+
+    decimals: how many to begin with; two are added at a time until the two values read differently.
+    None are added where they are equal within TOUCH.
 
     >>> decimals_apart(4.1, 4.0, 4), decimals_apart(4.00002, 4.0, 4), decimals_apart(4.0, 4.0, 4)
     (4, 6, 4)
@@ -213,9 +216,9 @@ def decimals_apart(value: float, beside: float, decimals: int) -> int:
 
 
 def plain_length(value: Length, unit: Unit, beside: Length = 0.0) -> str:
-    """A length as refusals write it: decimals and the unit.
+    """A length as refusals write it: a decimal number and its unit.
 
-    beside: what it is compared with; it does not read like that where it differs.
+    beside: the length that it is compared with; the two read differently wherever they differ.
 
     >>> plain_length(3900000.0, "mm"), plain_length(240.00002, "in", beside=240.0)
     ('3900000 mm', '240.00002 in')
@@ -226,7 +229,7 @@ def plain_length(value: Length, unit: Unit, beside: Length = 0.0) -> str:
 
 
 def angle_text(value: float, beside: float | None = None) -> str:
-    """Degrees to 0.0001; two more decimals where it would read like the limit beside it.
+    """An angle to 0.0001 degrees; to 0.000001 where it would read like the limit beside it.
 
     >>> angle_text(22.5), angle_text(70.0), angle_text(42.00002, beside=42.0)
     ('22.5°', '70°', '42.00002°')

@@ -1,7 +1,7 @@
-"""Core: bad news that stops an answer. Findings, which do not stop it, live in rules.
+"""Core: refusals, the bad news that stops an answer. Findings, which do not stop it, live in rules.
 
-A Refusal carries every Problem that its stage could find. Which HTTP status a kind has is
-known in refusals.py alone.
+A Refusal carries every Problem that its stage could find. Only refusals.py knows which HTTP status
+each kind of refusal has.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ class Problem:
 
 
 class Refusal(Exception):
-    """Nothing can be answered; `problems` says why, all that could be found, each once."""
+    """Nothing can be answered. `problems` says why: every fault that could be found, each once."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(dict.fromkeys(problems))
@@ -40,7 +40,7 @@ class Misfit(Refusal):
 
 
 class Unbuildable(Refusal):
-    """Fits the schema, but nothing can be built from it."""
+    """JSON that fits the schema, but from which nothing can be built."""
 
 
 class TooLarge(Refusal):
@@ -48,12 +48,12 @@ class TooLarge(Refusal):
 
 
 def raise_any(problems: Iterable[Problem]) -> None:
-    """Refuse (Unbuildable) where there are any."""
+    """Raise Unbuildable with the problems, if there are any."""
     found = list(problems)
     if found:
         raise Unbuildable(found)
 
 
 def unbuildable(pointer: str, code: str, message: str) -> Unbuildable:
-    """An Unbuildable with one problem."""
+    """An Unbuildable with a single problem."""
     return Unbuildable([Problem(pointer, code, message)])

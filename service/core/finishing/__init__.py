@@ -1,2 +1,2 @@
-"""Core, finishing: levels and flights as they were drawn become the layout: everything gets its
-number and its record, gates are hung, and what the rules are to judge is seen."""
+"""Core, finishing: from levels and flights as drawn to the layout. Everything gets its id and its
+record, gates are hung, and what the rules are to judge is observed."""

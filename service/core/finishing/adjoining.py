@@ -1,5 +1,8 @@
-"""Core: a level that was drawn and numbered, with what adjoins its edges: the edge before or after
-each, its wall in plan, and what may stand between an edge and something else."""
+"""Core: a level as drawn and numbered, with what adjoins its edges (`Adjoining`).
+
+It answers which edge is next to which, where walls are in plan, which runs meet at a post, and
+where obstructions cut a line.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +23,7 @@ from service.core.runs.drafts import RunDraft
 
 
 class Adjoining:
-    """A level and the edges that adjoin each other. ids: of its posts, runs and bays."""
+    """A level as drawn, with what adjoins its edges. ids: of all posts, runs and bays."""
 
     def __init__(self, kit: Kit, draft: LevelDraft, ids: Ids) -> None:
         self.kit, self.draft, self.ids = kit, draft, ids
@@ -28,16 +31,16 @@ class Adjoining:
 
     @cached_property
     def walls(self) -> dict[int, shapely.LineString]:
-        """Every wall in plan, by its edge's number."""
+        """The walls in plan, by the caller's numbers of their edges."""
         return dict(self.draft.walls())
 
     @cached_property
     def between(self) -> Between:
-        """What may stand between two things on the level."""
+        """The level's obstructions, as what may stand between two things on it."""
         return Between(self.draft.level.obstructions)
 
     def cuts(self, side: Side) -> list[Interruption]:
-        """Where the obstructions of the level cut the line of one of its sides."""
+        """The cuts that the level's obstructions make in a side's line, in order along it."""
         number = side.spec.number
         if number not in self._cuts:
             found = interruptions_of(self.kit, side, self.draft.level.obstructions)
@@ -55,16 +58,18 @@ class Adjoining:
         return met
 
     def columns_at(self, side: Side, face: Length) -> shapely.Geometry:
-        """The obstructions that are the jamb of an opening's side, as one shape in plan: those that
-        touch the line of posts at its face; empty where none does."""
+        """The obstructions that a side's railing line touches at a place, as one shape in plan.
+
+        The line is taken to be as wide as a post. face: the place along the side; where an opening
+        ends there, these obstructions are its jamb. Empty where the line touches none.
+        """
         half, setback = self.kit.post.width / 2, self.kit.post.setback
         across = shapely.LineString([side.place(face, setback + off) for off in (-half, half)])
         shapes = (one.shape for one in self.draft.level.obstructions)
         return shapely.union_all([each for each in shapes if each.distance(across) <= DRAWN])
 
     def drops_along(self, side: Side, *places: Length) -> Drops:
-        """What lies below a side from the first to the last of some places along it, the deepest
-        stretch of it."""
+        """The drops of the deepest stretch beyond a side between the outermost of some places."""
         return self.draft.drops_between(side, min(places), max(places))
 
     @cached_property
@@ -72,6 +77,6 @@ class Adjoining:
         return {spec.number: place for place, spec in enumerate(self.draft.specs)}
 
     def next_edge(self, number: int, sense: int) -> EdgeSpec:
-        """The edge before (-1) or after (1) that one, counter-clockwise."""
+        """The edge before (sense -1) or after (1) the one of that number, counter-clockwise."""
         specs = self.draft.specs
         return specs[(self._places[number] + sense) % len(specs)]

@@ -1,7 +1,8 @@
-"""Core: the way between the railings of two levels that stand along one edge, each set in from it:
-what is open at its ends, where somebody comes in between.
+"""Core: the way between the railings of two levels that stand along one edge (`see_ways_between`).
 
-In: levels as they were drawn and numbered. Nothing here changes a draft.
+Both railings are set in from the edge, which leaves a way between them that people may get into.
+Observed here is what is open at its ends. In: levels as drawn and numbered. Nothing here changes a
+draft.
 """
 
 from __future__ import annotations
@@ -33,23 +34,27 @@ from service.core.records.deck import Drops, deepest
 from service.core.records.seen import GapSeen
 
 _Line: TypeAlias = tuple[str, int]
-"""A line by its level and the number of its side."""
+"""A line, by the id of its level and the number of its side."""
 
 
 class _Outlet(NamedTuple):
-    """The end of a line of one level that stands along lines of another. met: all that is beside
-    it."""
+    """An end of the way between two levels, where a line of one ends alongside lines of the other.
+
+    met: the end of that line, with everything beside it. others: the lines of the other level.
+    """
 
     met: Met
     others: Sequence[Beside]
 
     def levels(self) -> set[str]:
-        """The two levels."""
+        """The ids of the two levels."""
         return {self.met.end.about.draft.level.id, self.others[0].about.draft.level.id}
 
     def lines(self) -> set[_Line]:
-        """The lines that one comes along here between the two levels; where the edge between them
-        goes round the corner, the next one, too."""
+        """The lines of both levels that the way runs between here.
+
+        Where the way goes round the corner, the line of the next edge is one of them.
+        """
         end = self.met.end
         beyond = end.next_line() if self.goes_round() else None
         own = [end.line] if beyond is None else [end.line, beyond]
@@ -59,15 +64,18 @@ class _Outlet(NamedTuple):
         }
 
     def goes_round(self) -> bool:
-        """Whether the other level lies along the next edge, too."""
+        """Whether the way goes round the corner: the other level lies along the next edge too."""
         end, edge = self.met.end, self.met.end.edge_beyond()
         place = edge.interpolate(min(_inch(end.about), edge.length / 2))
         return lies_at(self.others[0].about, place)
 
     def drops(self) -> list[Drops]:
-        """What lies below the edges that one comes to past here: the next ones of either level that
-        ends here, and those of one that goes on. Where either ends before an open edge one comes in
-        here, not out."""
+        """What lies below the edges that can be reached by leaving the way here.
+
+        A line that ends here leads to its next edges; a line that goes on, to the rest of its own
+        edge and to the next ones. If a line that ends here ends at an open edge, people come in
+        here and do not leave: then only lines that go on count.
+        """
         end = self.met.end
         far = end.side.place(end.side.length - end.corner, 0.0)
         stops, found = [end], []
@@ -82,7 +90,7 @@ class _Outlet(NamedTuple):
         return found
 
     def gap(self, made: Made) -> GapSeen | None:
-        """What is open here between the two levels; None where nothing is there to close it."""
+        """The gap open here between the two levels; None if there is nothing to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
         if last.post is not None:
@@ -90,12 +98,14 @@ class _Outlet(NamedTuple):
         wall = about.walls.get(self.met.end.beyond.number)
         if wall is not None:
             own.append(wall)
-        # Not the rails that come to it, which what stands a bay off may be as near to.
+        # Rails that meet the post are left out: something a whole bay away may be as near to them.
         return nearest(self.met._replace(last=last._replace(shape=shapely.union_all(own))), made)
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
-        """Whether somebody comes in between its lines: by an opening, or past the end of one before
-        an open edge."""
+        """Whether people can get in between the lines that the way runs between here.
+
+        They can by an opening, or past the end of a line at an open edge.
+        """
         end = self.met.end
         for about, line, _, _ in self.others:
             raked = [*_raked(end.line, heads), *_raked(line, heads)]
@@ -109,10 +119,12 @@ class _Outlet(NamedTuple):
 def see_ways_between(
     levels: Sequence[Adjoining], heads: Collection[PostDraft]
 ) -> Iterator[GapSeen]:
-    """What is open at the ends of each way between the railings of two levels that somebody comes
-    into by an opening or past the end of a railing; where guards stand in each other's height. Of a
-    fascia kit, whose railings hang outside the decks, there is no such way. heads: the posts that
-    raked rails come to."""
+    """The gaps at the ends of ways between two levels' railings that people can get into.
+
+    They get in by an opening or past the end of a railing. Only levels whose guards overlap in
+    height count. With a fascia kit, whose railings hang outside the decks, there is no such way.
+    heads: the posts that raked rails meet.
+    """
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
     ends = [end for about in levels for line in about.draft.lines for end in ends_of(about, line)]
@@ -126,7 +138,7 @@ def see_ways_between(
         if gap is None or gap.width <= TOUCH:
             continue
         seen = outlet, replace(gap, kind="along", drops=deepest(drops))
-        # Where both levels end at one corner, the lesser of its two gaps is what is open there.
+        # Where lines of both levels end at one corner, the lesser of the two gaps is open there.
         same = [i for i, (other, _) in enumerate(told) if _is_one(outlet, other)]
         if not same:
             told.append(seen)
@@ -136,7 +148,7 @@ def see_ways_between(
 
 
 def _entered(outlets: Sequence[_Outlet], heads: Collection[PostDraft]) -> Iterator[_Outlet]:
-    """The ends of the ways that somebody comes into, but those where the way goes on."""
+    """The ends of the ways that people can get into, except where a way goes on round a corner."""
     for way in _ways(outlets):
         if any(outlet.is_entered(heads) for outlet in way):
             yield from (outlet for outlet in way if not outlet.goes_round())
@@ -158,7 +170,7 @@ def _is_one(one: _Outlet, two: _Outlet) -> bool:
 
 
 def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
-    """Outlets by the way that they lead out of."""
+    """The outlets, grouped by the way that they belong to."""
     ways: list[tuple[set[_Line], list[_Outlet]]] = []
     for outlet in outlets:
         lines, along = outlet.lines(), [outlet]
@@ -170,8 +182,10 @@ def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
 
 
 def _alongside(met: Met) -> list[Beside]:
-    """The lines of another level that stand along the same edge as one that ends here, in the
-    height of each other's guards."""
+    """The lines of another level that stand along the same edge as the line that ends here.
+
+    Lines whose guards are known not to overlap with its own in height are left out.
+    """
     end, near = met.end, near_by(met.end.about.kit)
     back = end.corner - end.sense * min(2 * near, end.side.length / 2)
     place = shapely.Point(end.side.place(back, 0.0))
@@ -185,7 +199,10 @@ def _alongside(met: Met) -> list[Beside]:
 
 
 def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
-    """The middles of openings that flights go down from with a guard on either side."""
+    """The middles of a line's openings that the guards of a flight pass through.
+
+    Those are the openings at which raked rails meet every post.
+    """
     for drawn in line.openings:
         posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
         if any(post in heads for post in posts) and all(post in heads for post in posts):
@@ -193,8 +210,11 @@ def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
 
 
 def _lets_in(about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequence[Point]) -> bool:
-    """Whether somebody comes in between a line and one of another level by an opening of it, where
-    no guards of a flight go through, or past its end."""
+    """Whether a line lets people in between itself and a line of another level.
+
+    It does by an opening, unless the guards of a flight pass through, or past its end at an open
+    edge. raked: the middles of openings that guards of flights pass through, on either line.
+    """
     side = line.side
     closed = [side.locate(place)[0] for place in raked]
     for drawn in line.openings:

@@ -1,5 +1,7 @@
-"""Core: what goes down along the sides of flights that have no guard (method 9), and how far off
-it is."""
+"""Core: walls and obstructions that take the place of a guard beside a flight (method 9).
+
+Observed here are the gap that they leave (`gap_beside`) and those of unknown height (`see_beside`).
+"""
 
 from __future__ import annotations
 
@@ -15,12 +17,14 @@ from service.core.records.kit import Kit
 from service.core.records.seen import StandInSeen
 
 QUARTER_CHORDS: Final = 64
-"""Chords that stand for a quarter circle round what goes down along a flight."""
+"""Chords that stand for each quarter circle round a wall or an obstruction."""
 
 
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
-    """Along each side of a flight that has no guard, as something goes down along it whose height
-    is not given."""
+    """Obstructions of unknown height that take the place of a guard beside a flight.
+
+    One record for each side of the flight, with the length of it that they stand along.
+    """
     course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
     obstructions = [one for one in course.columns(flight.height) if one.height is None]
     if not obstructions:
@@ -38,8 +42,10 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
-    """The diameter, in plan, of the greatest disc that gets off a flight's bare sides past what
-    goes down along them, or between two such things; None where no side is bare, or none gets off.
+    """Diameter, in plan, of the largest disc that gets off the bare sides of a flight.
+
+    A side is bare where a wall or an obstruction takes the place of its guard. The disc gets past
+    such a body, or between two of them. None where no side is bare, or where no disc gets off.
     """
     sides, level = list(_bare_sides(flight)), flight.course.level
     if not sides:
@@ -52,8 +58,11 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
 
 
 def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
-    """The sides that have no guard, as something goes down along them: where each lies along the
-    deck's edge, and its sense off the flight along that. None of a flight of one riser."""
+    """The sides of a flight on which a wall or an obstruction takes the place of a guard.
+
+    Each is given by its place along the deck's edge, and by the direction along that edge that
+    leads off the flight (-1 or 1). A flight of one riser has none.
+    """
     course, stair = flight.course, flight.stair
     for hand, face, sense in zip(HANDS, course.opening.faces, (-1, 1), strict=True):
         if course.total_going and hand in flight.walled and hand not in stair.guards:
@@ -67,9 +76,12 @@ def _greatest(
     solids: Sequence[shapely.Geometry],
     most: Length,
 ) -> Length:
-    """The greatest diameter of a disc that gets off a side of a flight, from its centre over the
-    side to all of it off it, between the deck's edge and the lowest nosing. most: half of it at the
-    most, as all of the side is so near to something solid."""
+    """Diameter, in plan, of the largest disc that gets off a side of a flight; 0 where none does.
+
+    The disc starts with its centre on the side and ends entirely off the flight, between the deck's
+    edge and the lowest nosing. face, sense: the side, as from `_bare_sides`. most: an upper bound
+    of the radius, as every point of the side is this near to something solid.
+    """
     side, total = course.side, course.total_going
     line = shapely.LineString([side.place(face, u) for u in (0.0, -total)])
     beside = shapely.GeometryCollection([one for one in solids if line.dwithin(one, 2 * most)])

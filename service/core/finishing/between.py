@@ -1,7 +1,6 @@
-"""Core: what passes from one thing to another in plan, by the obstructions that stand between
-them.
+"""Core: how large a sphere passes between two things in plan, past the obstructions between them.
 
-In: the obstructions of a level, once. Nothing here knows of posts or rails.
+A `Between` is made once for the obstructions of a level. Nothing here knows of posts or rails.
 """
 
 from __future__ import annotations
@@ -17,16 +16,24 @@ from service.core.records.deck import Obstruction
 
 
 class Clearance(NamedTuple):
-    """What passes between two things. width: the diameter of the widest sphere that does; by: the
-    obstructions between them that leave no more, in their order, none where they leave it all."""
+    """What passes between two things.
+
+    width: diameter of the largest sphere that passes.
+    by: the row of obstructions that lets no larger one pass, in order from the first thing to the
+    second; empty where obstructions make no difference.
+    """
 
     width: Length
     by: tuple[Obstruction, ...] = ()
 
 
 class Parted(NamedTuple):
-    """The same where not all heights are given. whole: what passes where none of those is high
-    enough; parted_by: the names of those that leave no more than `width`."""
+    """What passes between two things where the heights of some obstructions are not given.
+
+    width: diameter of the largest sphere that passes if all of these obstructions are high enough.
+    whole: the same if none of them is.
+    parted_by: names of the ones that `width` depends on.
+    """
 
     width: Length
     whole: Length
@@ -34,7 +41,7 @@ class Parted(NamedTuple):
 
 
 class Between:
-    """What may stand between two things."""
+    """The obstructions that may stand between two things."""
 
     def __init__(self, obstructions: Sequence[Obstruction]) -> None:
         self._obstructions = obstructions
@@ -42,11 +49,11 @@ class Between:
 
     @cached_property
     def _apart(self) -> list[list[Length]]:
-        """How far each of the obstructions is from each."""
+        """The distances between all obstructions, by their indices."""
         return [shapely.distance(one, self._shapes).tolist() for one in self._shapes]
 
     def clearance(self, start: shapely.Geometry, end: shapely.Geometry) -> Clearance:
-        """The widest sphere that passes between two shapes.
+        """The largest sphere that passes between two shapes.
 
         Obstructions may stand in a row from one shape to the other like a fence, and a sphere
         passes a fence at its widest gap. The fence whose widest gap is least decides: Dijkstra's
@@ -80,8 +87,11 @@ class Between:
     def parted(
         self, high: Sequence[Obstruction], start: shapely.Geometry, end: shapely.Geometry
     ) -> Parted:
-        """What passes between two shapes by those that are known to be high enough and those whose
-        height is not given; none that is lower stands in the way."""
+        """What passes between two shapes where the heights of some obstructions are not given.
+
+        high: the obstructions that count as high enough. Any other whose height is given is too low
+        to be in the way.
+        """
         may_be = [one for one in self._obstructions if one in high or one.height is None]
         width, by = Between(may_be).clearance(start, end)
         names = tuple(one.name for one in by if one not in high)

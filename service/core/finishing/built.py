@@ -1,6 +1,6 @@
-"""Core: how one draft and its number become one record of the layout: a flight, a bay.
+"""Core: the records of a flight and of a bay, each made from one draft and its ids.
 
-Nothing is worked out here; each function fills a record, member by member.
+Nothing is decided here: each function fills a record, member by member.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from service.core.runs.drafts import BayDraft
 def built_flight(
     kit: Kit, flight: FlightDraft, posts: tuple[str, ...], bays: tuple[str, ...]
 ) -> FlightBuilt:
-    """A flight, from its draft and the ids of its posts and bays."""
+    """The record of a flight, from its draft and the ids of its posts and bays."""
     course, stair, slope = flight.course, flight.stair, flight.slope
     guards = tuple(side.hand for side in flight.sides)
     width, base = kit.post.width, kit.post.base.width
@@ -57,7 +57,7 @@ def built_flight(
 
 
 class BayIds(NamedTuple):
-    """The ids of a bay, of its run, and of the posts at its ends."""
+    """The ids of a bay, of its run and of the posts at its ends; None at a wall's face."""
 
     bay: str
     run: str
@@ -66,7 +66,7 @@ class BayIds(NamedTuple):
 
 
 def raked_bay(ids: BayIds, flight: FlightDraft, draft: RakedBay) -> Bay:
-    """A bay of a flight."""
+    """The record of a bay of a flight."""
     return Bay(
         id=ids.bay,
         run=ids.run,
@@ -97,7 +97,7 @@ def level_bay(
     skews: tuple[Degrees, Degrees],
     drops: Drops,
 ) -> Bay:
-    """A bay of a level. drops: of the deepest that it touches."""
+    """The record of a bay of a level. drops: those of the deepest stretch below it."""
     return Bay(
         id=ids.bay,
         run=ids.run,

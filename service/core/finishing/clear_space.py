@@ -1,9 +1,10 @@
-"""Core: the clear space that a sphere could pass beside what stands in a guard, for the rules to
-judge: in plan, between the two bodies where they are nearest.
+"""Core: the clear space beside what stands in a guard, in plan, for the rules to judge.
 
-Clears and end gaps run along the line (methods 4 and 6). That is the clear space, too, between
-posts that stand square to it. Where one is turned, or a wall or an obstruction has the end, it is
-seen here. Pickets and panels are taken to be of no thickness, as a kit gives none.
+It is the distance between two bodies where they are nearest, through which a sphere would have to
+pass. Clears and end gaps are measured along the line (methods 4 and 6); between posts that stand
+square to the line they are the clear space too. It differs, and is worked out here, where a post is
+turned, or where a wall or an obstruction stands at the end. Pickets and panels are taken to have no
+thickness, as a kit gives none.
 """
 
 from __future__ import annotations
@@ -29,12 +30,16 @@ from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
-"""How far off square a post's own corner lies."""
+"""The skew at which the middle line of a bay meets a post at the post's own corner."""
 
 
 class _End(NamedTuple):
-    """What stands at a mark of a run. half: from the mark to the face, along the run. beside: the
-    infill of the other bay at an acute corner, which a sphere has to pass beside the post."""
+    """What stands at a mark of a run.
+
+    half: from the mark to the face, along the run.
+    beside: at an acute corner, the infill of the other bay there, which a sphere has to pass as
+    well as the post; None elsewhere.
+    """
 
     at: Point
     body: shapely.Geometry
@@ -43,8 +48,10 @@ class _End(NamedTuple):
 
 
 def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
-    """The clear space beside a level bay's infill, where it is not the end gap along the line: in
-    runs that end at a wall, at an obstruction or at a post that is turned to them."""
+    """The clear space beside the infill of a level's bays, where it differs from the end gap.
+
+    It can differ only in runs that end at a wall, an obstruction, or a post not square to them.
+    """
     for line in about.draft.lines:
         for run in line.runs:
             stretch = run.stretch
@@ -55,7 +62,11 @@ def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
 
 
 def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceSeen]:
-    """The same of a flight, to which all posts stand square but its head, which is a level's."""
+    """The clear space beside the infill of a flight's bays, where it differs from the end gap.
+
+    Only the bay at the head is looked at: the head post belongs to a level, while all other posts
+    of a flight stand square to it.
+    """
     for side in flight.sides:
         if side.meets_head and side.bays[0].skews[0] > TOUCH:
             ends = _ends_of_side(kit, side)
@@ -63,9 +74,11 @@ def see_raked_spaces(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SpaceS
 
 
 def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterator[SpaceSeen]:
-    """The clear space beside a shut leaf, where it is not the gap along the line, as a post that is
-    turned to it, an obstruction or a wall that is not square to it stands there. gates: by their
-    place."""
+    """The clear space beside a level's shut gates, where it differs from the gap along the line.
+
+    It can differ beside an obstruction, a post that is turned to the leaf, or a wall that is not
+    square to the leaf. gates: all gates, by their places.
+    """
     for side, drawn in about.draft.gates():
         gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
         if gate is not None:
@@ -97,8 +110,14 @@ def _jamb(
     face: Length,
     at: Point,
 ) -> shapely.Geometry:
-    """What stands at a side of an opening, in plan; of a wall that is square to the line the point
-    that it is met at. Beside a fascia's line, which hangs outside the deck, a wall goes on."""
+    """What stands at one side of an opening, in plan.
+
+    A wall that is square to the line counts as the point at which the line meets it. Beside a
+    fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
+
+    walls: the walls at this side that may not be square to the line.
+    face, at: where the jamb's face is, along the side and in plan.
+    """
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
     columns = about.columns_at(side, face)
@@ -111,8 +130,10 @@ def _jamb(
 
 
 def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
-    """From the end of a wall in plan that lies nearer to a place, straight on as far as the wall
-    must go to be beside it (`gaps.see_wall_ends`); no way where it need not.
+    """The extension of a wall past its end, to be beside a place; in plan.
+
+    It starts at the end of the wall that is nearer to the place, and goes straight on as far as the
+    wall has to reach (`gaps.see_wall_ends`). It has no length where the wall need not go on.
 
     >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
     ((3.0, 0.0), (1.0, 0.0))
@@ -125,7 +146,7 @@ def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
-    """What is too small to rail on a level."""
+    """The stretches of a level that are too small to rail."""
     draft = about.draft
     for line in draft.lines:
         for run in line.runs:
@@ -139,7 +160,7 @@ def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
 
 
 def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallStretchSeen]:
-    """What is too small to rail along a flight, in plan."""
+    """The stretches along a flight that are too small to rail, measured in plan."""
     for side in flight.sides:
         if side.small:
             ends = _ends_of_side(kit, side)
@@ -149,7 +170,7 @@ def see_small_raked(kit: Kit, flight: FlightDraft, ids: Ids) -> Iterator[SmallSt
 
 
 def _is_square(terminal: Terminal) -> bool:
-    """Whether a post stands there square to the line."""
+    """Whether a post stands at a terminal, square to the line."""
     return terminal.post is not None and terminal.skew <= TOUCH
 
 
@@ -166,18 +187,21 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
 
 
 def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
-    """What stands at the end of a run that lies toward an end of its line, at that terminal."""
+    """What stands at a terminal of a run.
+
+    toward: the end of the line that the terminal lies toward. at: the terminal's place in plan.
+    """
     about, post = toward.about, terminal.post
     if post is None:
         return _End(at, _solid(toward, terminal, at), 0.0)
-    # Further off square than the post's own corner, the face lies past the post.
+    # At a greater skew the middle line of the bay meets the face's plane outside the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
     beside = _infill_beside(about, run, post) if is_past else None
     return _End(at, body(about.kit, post), terminal.half(about.kit), beside)
 
 
 def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.Geometry | None:
-    """The infill of the other bay that meets a post; None where there is none."""
+    """The infill of the other bay that meets a post of a run, in plan; None where there is none."""
     kit = about.kit
     for other in about.runs_at[post]:
         starts_here = other.stretch.start.post is post
@@ -191,7 +215,7 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
 
 
 def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
-    """The infill of a run along its line, bay by bay."""
+    """The infill of a run in plan, along its line, bay by bay."""
     axis, half = run.stretch.axis(kit), kit.post.width / 2
     (start, end), inner = axis.coords, [post.at for post in run.inner]
     places, halves = [start, *inner, end], [run.stretch.start.half(kit), *(half for _ in inner)]
@@ -207,7 +231,11 @@ def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
 def _infill(
     kit: Kit, at: Point, toward: Point, half: Length, fill: BayFill
 ) -> shapely.MultiLineString:
-    """A bay's infill along its line, from the post at one of its ends toward the other."""
+    """The infill of a bay in plan, along its line.
+
+    at, toward: the bay's two marks; the infill is set out from the first. half: from `at` to the
+    face.
+    """
     first = half + (_end_gap(fill) or 0.0)
     if fill.glass is not None:
         stretches = [(first, first + fill.glass.width)]
@@ -223,8 +251,10 @@ def _infill(
 
 
 def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
-    """The obstructions or the wall that a rail ends on; one that is met past its end goes on to
-    there."""
+    """The obstructions or the wall that a rail ends on, in plan.
+
+    A wall that the rail meets past the wall's end is taken to go on to there.
+    """
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
     wall = toward.about.walls[toward.beyond.number]
@@ -233,7 +263,7 @@ def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
 
 
 def _ends_of_side(kit: Kit, side: SideDraft) -> list[_End]:
-    """The posts of a side of a flight; how the head is turned to it is known by its bay."""
+    """The posts on a side of a flight. The bay at the head post gives the skew there."""
     skew = side.bays[0].skews[0] if side.meets_head else 0.0
     head, half = side.posts[0], kit.post.width / 2
     return [
@@ -250,8 +280,11 @@ def _between(one: _End, other: _End) -> Length:
 def _see_space(
     name: str, bay: BayDraft | RakedBay, all_ends: Sequence[_End]
 ) -> Iterator[SpaceSeen]:
-    """The widest clear space beside a bay's infill, or of its opening where it takes none; nothing
-    where that is the gap along the line."""
+    """The clear space in a bay, where it differs from the gap along the line.
+
+    In a bay with infill it is the wider of the spaces at the two ends; in a bay that takes no
+    infill it is the whole opening.
+    """
     ends = all_ends[bay.index], all_ends[bay.index + 1]
     gap = _end_gap(bay.fill)
     if gap is None:
@@ -264,20 +297,24 @@ def _see_space(
 
 
 def _end_gap(fill: BayFill) -> Length | None:
-    """Between infill and face, along the bay; None where a bay takes no infill."""
+    """The gap between infill and face, along the bay; None where the bay takes no infill."""
     if fill.glass is not None:
         return fill.glass.side_gap
     return fill.pickets.end_gap if fill.pickets is not None and fill.pickets.count else None
 
 
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
-    """From what stands at an end of a bay to the infill, which begins `gap` off the face."""
+    """The distance from what stands at an end of a bay to the bay's infill.
+
+    gap: how far off the face the infill begins. At an acute corner the distance from the infill of
+    the other bay counts instead, where it is less.
+    """
     infill = shapely.Point(_along(end.at, toward, end.half + gap))
     space: Length = end.body.distance(infill)
     return space if end.beside is None else min(space, end.beside.distance(infill))
 
 
 def _along(at: Point, toward: Point, along: Length) -> Point:
-    """The place `along` from one point toward another."""
+    """The point that lies `along` from one point toward another."""
     (x, y), share = at, along / math.dist(at, toward)
     return x + (toward[0] - x) * share, y + (toward[1] - y) * share

@@ -1,8 +1,9 @@
-"""Core: where a level leaves no room for its own railing: posts and rails that stand in those along
-another edge, or hang across a narrow gap into the deck or a wall beyond it.
+"""Core: where a level leaves no room for its own railing (`see_crowded`).
 
-On one line, posts keep apart as it is divided; here are a narrow part of a deck, a slot in it, and
-corners so sharp that their post stands far off. Nothing here changes a draft.
+The division of a line keeps posts along it apart. But in a narrow part of a deck, at a slot in it,
+or at a corner so sharp that its post stands far off, posts and rails may run into those along
+another edge, or hang across the gap into the deck or a wall beyond it. Nothing here changes a
+draft.
 """
 
 from __future__ import annotations
@@ -35,14 +36,18 @@ from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
 BESIDE: Final = 4
-"""Of a post's width: middle lines further apart are of rails and posts that do not meet."""
+"""In post widths: rails and posts whose middle lines are further apart than this do not meet."""
 HALF_TURNED: Final = 0.71
-"""Of a post's width: from its middle to its corner."""
+"""In post widths: from a post's middle to its corner."""
 
 
 def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
-    """Rails of a level that its own posts and rails along other edges stand in, then what of a
-    railing hangs into its own deck across a gap, or a post into a wall there."""
+    """The rails and posts of a level that run into its own railing, deck or walls.
+
+    First come rails that run into posts and rails along other edges. Then, with a fascia kit, come
+    rails that hang across a gap into the level's own deck, and posts that hang into it or into a
+    wall.
+    """
     if _is_roomy(kit, draft):
         return
     runs = [run for line in draft.lines for run in line.runs if run.bays]
@@ -64,10 +69,11 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
 
 def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
-    """Whether a level plainly has room for all of its railing: no bows, corners well off all other
-    edges, and none so sharp that it turns by over 120, or inward by over 90 where rails hang out.
+    """Whether a level plainly has room for all of its railing.
 
-    A post at a corner that turns by 120 stands twice the setback off it.
+    It has, where no edge is bowed, every corner is well away from all other edges, and no corner
+    turns by more than 120 degrees, where its post stands twice the setback off it, or, with a
+    fascia kit, inward by more than 90.
     """
     if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + BESIDE * kit.post.width:
         return False
@@ -91,8 +97,10 @@ def _are_beside(
     posts: Sequence[PostDraft],
     places: Sequence[shapely.Point],
 ) -> bool:
-    """Whether anything comes near a rail that is not joined to it. axes: the middle lines of the
-    runs; places: of the posts."""
+    """Whether any post or rail comes near a rail that it is not joined to.
+
+    axes: the middle lines of the runs. places: where the posts stand.
+    """
     reach, tree = BESIDE * kit.post.width, shapely.STRtree(axes)
     ends = [_ends(run) for run in runs]
     beside = tree.query(places, predicate="dwithin", distance=reach).T.tolist() if places else []
@@ -103,7 +111,7 @@ def _are_beside(
 
 
 def _come_near(shapes: Sequence[shapely.Geometry], deck: Solid, reach: Length) -> bool:
-    """Whether any of the shapes comes so near to a deck."""
+    """Whether any of the shapes comes within `reach` of a deck."""
     return bool(shapely.dwithin(deck.shape, shapes, reach).any()) if shapes else False
 
 
@@ -119,14 +127,14 @@ def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
 
 
 def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
-    """The posts of a level."""
+    """The posts of a level, without their bases."""
     return [Solid(ids.posts[post], body(kit, post), "", post=post) for post in posts]
 
 
 def _in_rails(
     runs: Sequence[RunDraft], rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
-    """Rails in which posts stand that are none of theirs, or rails that share no post with them."""
+    """Rails that run into a post off their line, or into a rail with which they share no post."""
     ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
     solids = Solids([*posts, *rails])
     for run, rail in zip(runs, rails, strict=True):
@@ -145,8 +153,10 @@ def _in_rails(
 def _across(
     kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
-    """What of a railing hangs outward into its own level: rails into the deck, posts into the deck
-    or a wall."""
+    """The rails and posts that hang across a gap into their own level.
+
+    Rails may hang into the deck, and posts into the deck or into a wall.
+    """
     sides = [line.side for line in draft.lines for run in line.runs if run.bays]
     for rail, side in zip(rails, sides, strict=True):
         if _hangs_into(kit, [side], rail.shape, deck.shape):
@@ -176,8 +186,10 @@ def _across(
 def _hangs_into(
     kit: Kit, sides: list[Side], shape: shapely.Geometry, other: shapely.Geometry
 ) -> bool:
-    """Whether a shape meets another on the railing lines of its sides or outward of them: what it
-    meets inward of one lies behind its own edge."""
+    """Whether a shape meets another on the railing line of each of its sides, or outward of it.
+
+    What it meets inward of one of these lines lies behind its own edge, and does not count.
+    """
     return any(
         is_more(part, other)
         and all(

@@ -1,7 +1,7 @@
-"""Core: where flights come down to a passage, a gate or an open edge of a lower level, so that
-nobody falls off it there.
+"""Core: where flights come down to a passage, a gate or an open edge of a lower level (`see_feet`).
 
-In: levels and flights as they were drawn. Out: a FootSeen for each such place (contract, section 3:
+Nobody falls off the level where a flight's foot stands; observed here is how much the flights leave
+open. In: levels and flights as drawn. Out: a FootSeen for each such place (contract, section 3:
 change of level).
 """
 
@@ -24,8 +24,12 @@ from service.core.records.seen import FootSeen, edge_place, opening_place
 
 
 class Foot(NamedTuple):
-    """The lowest nosing of a flight, with the posts of its guards. stretch: in plan; down: the way
-    that the flight goes, one long; along: between these posts and those of the level, that way."""
+    """The lowest nosing of a flight, with the posts of its guards.
+
+    stretch: where it lies in plan.
+    down: unit vector in plan, in the direction in which the flight goes down.
+    along: the gap in that direction between the guards' posts and those of the level.
+    """
 
     flight: str
     stretch: Segment
@@ -62,7 +66,7 @@ class Reached(NamedTuple):
 def see_feet(
     kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[FootSeen]:
-    """Every passage, gate and open edge at the feet of flights that go down to its level."""
+    """Every passage, gate and open edge of a level that flights come down to."""
     least = convert(BEYOND, "in", kit.unit)
     for level in levels:
         feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
@@ -113,7 +117,10 @@ def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
 
 
 def _foot(kit: Kit, flight: FlightDraft) -> Foot:
-    """What lies past the posts of its guards may be passed, though treads reach further."""
+    """The foot of a flight, as far as the outer faces of its guards' posts.
+
+    What lies past those posts counts as open, though treads reach further.
+    """
     course, guards = flight.course, [side.hand for side in flight.sides]
     low, high = course.opening.faces
     low -= kit.post.width if HANDS[0] in guards else 0.0
@@ -125,14 +132,16 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
 
 
 def _along(kit: Kit, flight: FlightDraft) -> Length:
-    """How far apart, the way that the flight goes, its foot posts stand from posts on the line of
-    the level that it comes down to: 0 where they stand beside each other."""
+    """The gap between a flight's foot posts and the posts of the level that it comes down to.
+
+    It is measured in the direction of the flight; 0 where the posts stand beside each other.
+    """
     foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
     return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
 
 
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
-    """The straight open edges, passages and gates of a level, at the deck's edge."""
+    """The straight open edges, passages and gates of a level, each with its stretch of the edge."""
     for j, spec in enumerate(level.specs):
         brink = level.brink(j)
         if spec.condition == "open" and brink.bow is None:
@@ -146,9 +155,11 @@ def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
 
 
 def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
-    """From where to where along a stretch, counter-clockwise round its level, a foot stands; None
-    where it lies more than `least` off the stretch's line or beside it, or where the flight does
-    not come down onto the level but goes on over its edge."""
+    """Where a foot stands along a stretch, counter-clockwise round its level; None if it does not.
+
+    It does not where it lies more than `least` off the stretch's line, or past the stretch's ends,
+    or where the flight does not come down onto the level but leads out over its edge.
+    """
     (x, y), (to_x, to_y) = stretch
     onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
     places = [_on(stretch, end) for end in foot.stretch]
@@ -160,8 +171,10 @@ def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
 
 
 def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
-    """From where to where along a stretch posts of its level stand, no further behind it than a
-    railing line is, and a post's width."""
+    """Where posts of a level stand along a stretch of it.
+
+    A post counts if all of it is within the setback and a post's width of the stretch.
+    """
     posts: set[PostDraft] = {
         end.post for line in level.lines for end in line.terminals() if end.post is not None
     }
@@ -177,14 +190,14 @@ def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
-    """Where a point is along a stretch, and how far left of it."""
+    """How far along a stretch a point lies, and how far to the left of it."""
     (x, y), (ux, uy) = stretch[0], toward(*stretch)
     dx, dy = point[0] - x, point[1] - y
     return dx * ux + dy * uy, ux * dy - uy * dx
 
 
 def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:
-    """The longest part of a stretch that nothing takes.
+    """The length of the longest part of a stretch that is not taken.
 
     >>> _longest_left(60.0, [(3.0, 57.0)]), _longest_left(60.0, [(30.0, 60.0), (0.0, 26.0)])
     (3.0, 4.0)

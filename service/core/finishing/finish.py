@@ -1,7 +1,7 @@
-"""Core: from levels and flights as they were drawn to the layout.
+"""Core: from levels and flights as drawn to the layout (`finish`).
 
-Everything gets its number, gates are hung, what stands in the way is seen, and what is to be cut
-and ordered is listed (methods 3, 9 and 12).
+Everything gets its id, gates are hung, what the rules are to judge is observed, and what is to be
+cut and ordered is listed (methods 3, 9 and 12).
 """
 
 from __future__ import annotations
@@ -47,12 +47,14 @@ from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
 
 _all = chain.from_iterable
-"""What each of many sees, one after another."""
+"""Chains what was seen of each level, line or flight into one sequence."""
 
 
 def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> Layout:
-    """The layout of levels and flights that `maker` drew. Refuses every gate that leaves no leaf to
-    build."""
+    """The layout of the levels and flights that `maker` drew.
+
+    Raises Unbuildable with every gate whose opening leaves no leaf to build.
+    """
     kit = maker.kit
     numbered = number(maker, levels, flights)
     ids, bays = numbered.ids, numbered.bays

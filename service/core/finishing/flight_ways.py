@@ -1,5 +1,7 @@
-"""Core: what stands in the way of a flight's guards, which leave the deck, and of who goes down it.
-Nothing here changes a draft."""
+"""Core: what stands in the guards of flights, and in the way of whoever goes down (`FlightWays`).
+
+Nothing here changes a draft.
+"""
 
 from __future__ import annotations
 
@@ -37,14 +39,13 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WayKind, WaySeen
 
 HEAD_POST_WIDTHS: Final = 2
-"""Within so many widths of a head post all rails that come to it may lie beside each other."""
+"""In post widths: this near to a head post, the rails that meet it may lie side by side."""
 
 
 class FlightWays:
-    """What may stand in the way of flights, found by its place: the obstructions, posts, rails,
-    decks and walls of levels, and the guards of flights.
+    """Everything that may stand in the way of flights, looked up by place.
 
-    A part of a flight is asked about by what of it lies past the edge of its deck.
+    It holds the obstructions, posts, rails, decks and walls of levels, and the guards of flights.
     """
 
     def __init__(
@@ -65,15 +66,19 @@ class FlightWays:
         self._walls = Solids(wall for draft in drafts for wall in level_walls(draft))
 
     def guards(self, flight: FlightDraft) -> Iterator[WaySeen]:
-        """The posts and rails of a flight against obstructions, and past the deck's edge against
-        its own deck, but where that is overhead, the decks of other levels, and railings."""
+        """Each post and rail of a flight's guards, with what stands in it.
+
+        Obstructions are looked for in all of a post or rail. Other things are looked for only in
+        what lies past the deck's edge: the flight's own deck, unless it is overhead, the decks and
+        walls of other levels, and railings.
+        """
         past, rises = flight.course.past_the_edge(), Rises.over(flight.course.level, self._drafts)
         over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
             for kind, name, shape, broad, stands in self._parts(flight, side):
                 held = self._held(flight, rises, kind, name, broad, stands)
                 part = shape.intersection(past)
-                # A base lies at a post's foot alone, and a deck is met higher up.
+                # The base is at the post's foot alone; a deck is met by the post above it.
                 upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
                 decks = (
                     *self._own_deck(flight, part),
@@ -84,7 +89,7 @@ class FlightWays:
                 yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
 
     def way_down(self, flight: FlightDraft) -> WaySeen:
-        """The way down a flight against all that stands in it."""
+        """The way down a flight, with everything that stands in it."""
         whole, rises = flight.course.way_in_plan(), Rises.over(flight.course.level, self._drafts)
         held = self._held(flight, rises, "way", flight.stair.id, whole, math.inf)
         across = tuple(dict.fromkeys(self._across(flight, rises)))
@@ -94,8 +99,11 @@ class FlightWays:
     def _parts(
         self, flight: FlightDraft, side: SideDraft
     ) -> Iterator[tuple[WayKind, str, shapely.Polygon, shapely.Polygon, Length]]:
-        """The posts of a side of a flight but its head, then its rails: names, shapes, those as
-        broad as the rails are, and what a post stands on, above the deck."""
+        """The posts of one side of a flight, but for its head post, then its rails.
+
+        Each comes as its kind, its id, its shape in plan, the shape as broad as the rails, and the
+        height above the deck at which it stands; infinity for a rail.
+        """
         for post, foot, _ in flight.uprights(side):
             base = shapely.Polygon(post.base)
             yield "post", self._ids.posts[post], base, base, foot
@@ -117,9 +125,13 @@ class FlightWays:
         shape: shapely.Geometry,
         stands: Length,
     ) -> WaySeen:
-        """The obstructions that a part of a flight meets: those of its own level and those that are
-        known to reach up to it from a lower one; and the others, which may. stands: what a post
-        stands on, above the deck."""
+        """The obstructions that stand in a part of a flight, and those that may.
+
+        The former are of the flight's own level, whatever their height, or of another level that is
+        no higher and known to reach up to the part. Doubtful are those of a higher level, and those
+        of other levels whose height, or whose level's height, is not given. stands: the height
+        above the deck of what a post stands on.
+        """
         met: list[str] = []
         doubtful: list[str] = []
         for level, one in self._obstructions.met(shape):
@@ -133,8 +145,7 @@ class FlightWays:
         return WaySeen(kind, name, tuple(met), tuple(doubtful))
 
     def _across(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
-        """Names of those that stand between the steps of a flight and as high above them as one
-        who goes down needs."""
+        """Names of what stands over a flight's steps within the headroom that is needed there."""
         whole, slope = flight.course.way_in_plan(), flight.slope
         asked = flight.course.way_asked()
         for solid in self._solids.about(whole):
@@ -147,15 +158,17 @@ class FlightWays:
             first, last = _steps(flight, shared_by(way, solid.shape))
             high, low = (-step * slope.riser for step in (first, last))
             rise = rises.to(solid.level)
-            # Where a flight comes down to a deck, riser_evenness tells of a little that it misses.
+            # If a flight misses the deck that it comes down to by a little, riser_evenness says so.
             spare = slope.riser / 2 if is_deck and last == flight.stair.risers else TOUCH
             top = rise + (solid.top or 0.0)
             if top > low + spare and rise + solid.foot < high + self._headroom - TOUCH:
                 yield solid.name
 
     def _own_deck(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
-        """The flight's own deck, where a part of its guard stands in it, or passes less than a
-        headroom under it."""
+        """The name of a flight's own deck, if a part of the guard runs into it.
+
+        The part stands in the deck then, or passes less than a headroom under it.
+        """
         deck = self._decks[flight.level_id]
         if meets(part, deck.shape):
             first, _ = _steps(flight, part.intersection(deck.shape))
@@ -165,9 +178,12 @@ class FlightWays:
     def _other_decks(
         self, flight: FlightDraft, rises: Rises, part: shapely.Geometry, stands: Length
     ) -> Iterator[str]:
-        """The decks of other levels that a part of a flight's guard meets in its height. stands:
-        what it stands on; of the deck that it comes down to, riser_evenness tells of a little that
-        it misses."""
+        """Names of other levels' decks that a part of a flight's guard meets within its height.
+
+        stands: the height above the deck of what the part stands on. The deck that the flight comes
+        down to may lie half a riser higher than that, as a small misfit is for `riser_evenness` to
+        judge.
+        """
         landing = None if flight.landing is None else flight.landing.level.id
         for deck in self._decks.values():
             rise = rises.above[deck.level]
@@ -178,8 +194,10 @@ class FlightWays:
                     yield deck.name
 
     def _walls_met(self, flight: FlightDraft, part: shapely.Geometry) -> Iterator[str]:
-        """The walls of other levels that a part of a flight meets, less a strip along its sides:
-        nobody says how high they reach."""
+        """Names of the walls of other levels that a part of a flight meets.
+
+        A strip along the sides of the part does not count. How high the walls reach is not given.
+        """
         inner = part.buffer(-self._deep)
         for wall in self._walls.about(inner):
             if wall.level != flight.level_id and meets(inner, wall.shape):
@@ -193,9 +211,12 @@ class FlightWays:
         head: PostDraft,
         stands: Length,
     ) -> Iterator[str]:
-        """The posts and rails of levels that a part of a flight's guard meets in its height. Those
-        of its own level count too, as a fascia's hang out over what an inner corner leaves; but not
-        the head post, nor, near it, the rails that come to it."""
+        """Names of the posts and rails that a part of a flight's guard meets within its height.
+
+        Those of its own level count too, as a fascia's hang out into the space that an inner corner
+        leaves. Left out are the flight's own guard, its head post, and its level's rails near that
+        post.
+        """
         near = HEAD_POST_WIDTHS * self._kit.post.width
         for solid in self._solids.about(part):
             rise = rises.above[solid.level]
@@ -216,8 +237,11 @@ class FlightWays:
 def _least(
     flight: FlightDraft, kind: WayKind, shape: shapely.Geometry, one: Obstruction, stands: Length
 ) -> Length:
-    """How low a part of a flight reaches over an obstruction, above the deck: the way down to the
-    lowest step there, all else to the line of nosings or to what it stands on."""
+    """The least height above the deck of a part of a flight over an obstruction.
+
+    The way down reaches to the lowest step there; a rail or a post to the line of nosings, or to
+    what it stands on, where that is lower.
+    """
     shared = shape.intersection(one.shape)
     if kind == "way":
         return -_steps(flight, shared)[1] * flight.slope.riser
@@ -225,8 +249,10 @@ def _least(
 
 
 def _steps(flight: FlightDraft, shape: shapely.Geometry) -> tuple[int, int]:
-    """The first and the last step of a flight that a shape in plan lies over, counted from the
-    deck; the last is its foot."""
+    """The first and the last step of a flight under a shape in plan.
+
+    Steps are counted from 1 at the deck. The last one, `risers`, is the foot of the flight.
+    """
     going, risers = flight.stair.going, flight.stair.risers
     side, corners = flight.course.side, shapely.get_coordinates(shape).tolist()
     places = [-side.locate(corner)[1] for corner in corners]

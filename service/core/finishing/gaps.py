@@ -1,7 +1,7 @@
-"""Core: what no rail closes, for the rules to judge: gaps beside posts, at corners and past the
-ends of lines, and walls that end short of a rail.
+"""Core: gaps that no rail closes (`see_gaps`), walls that end short of a rail (`see_wall_ends`).
 
-In: a level as it was drawn and numbered, with what adjoins its edges. Nothing here changes a draft.
+The gaps lie beside posts, at corners and past the ends of lines; the rules judge them. In: a level
+as drawn and numbered, with what adjoins its edges. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -30,9 +30,12 @@ CHORDS: Final = 32
 
 
 def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
-    """Gaps that no rail closes: between a post and a wall, between the pair of a corner, beyond
-    obstructions that stand on a line's end, past the last post before an open edge, and round a
-    post beside an opening. heads: the posts that raked rails come to."""
+    """The gaps of a level that no rail closes.
+
+    They lie between a post and a wall, between the pair of posts at a corner, beyond obstructions
+    that stand on a line's end, past the last post before an open edge, and round a post beside an
+    opening. heads: the posts that raked rails meet.
+    """
     draft = about.draft
     before_open = any(spec.condition == "open" for spec in draft.specs)
     for line in draft.lines:
@@ -52,9 +55,12 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
 
 
 def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
-    """Walls that have to go on past their end to hold a rail, or to be the jamb of an opening: a
-    fascia's line ends so at an outside corner, where the wall is taken as going on. And walls that
-    it ends on at an inner one, outside of the deck, where what they are made of stands."""
+    """Walls that a fascia's line meets past their own end, or on their outer face.
+
+    At an outside corner the line meets the wall past its end. The wall is taken to go on there, and
+    has to, if it is to hold a rail or to be the jamb of an opening. At an inner corner the line
+    meets the wall outside the deck, where the body of the wall stands. Nothing with a surface kit.
+    """
     post = about.kit.post
     if about.kit.mounting == "surface":
         return
@@ -81,14 +87,16 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
 
 
 def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
-    """Where the wall past an end of a line ends at the line's corner, and the direction, one long,
-    in which it would go on. sense: that of the end."""
+    """The end of a wall at a line's corner, and the unit vector in which the wall would go on.
+
+    sense: that of the line's end there.
+    """
     tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
     return tip, toward(before, tip)
 
 
 def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
-    """Between each post that ends a line at a wall, or at an obstruction, and that."""
+    """The gap between each post that ends a line beside a wall or an obstruction, and that body."""
     half = about.kit.post.width / 2
     for terminal in dict.fromkeys(line.terminals()):
         if terminal.post is not None and terminal.against:
@@ -105,8 +113,10 @@ def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
 
 
 def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.LineString | None:
-    """The wall beside a fascia's end post as it is taken to go on past an outside corner, from
-    there to the post's far side; None elsewhere."""
+    """The extension of the wall beside a fascia's end post, in plan.
+
+    The wall is taken to go on past an outside corner, to the far side of the post. None elsewhere.
+    """
     post = about.kit.post
     if about.kit.mounting == "surface":
         return None
@@ -123,7 +133,7 @@ def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.
 
 
 def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
-    """Between the two posts of each corner that has a pair, where both stand."""
+    """The gap between the two posts of each corner that has a pair, where both stand."""
     kit, names = about.kit, about.ids.posts
     for first, second, side in about.draft.pairs:
         one, two = first.post, second.post
@@ -134,8 +144,11 @@ def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
 
 
 def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
-    """What is open past each end of a line that an obstruction has taken, to the wall or to the
-    guard of the next edge; past an open edge there is nothing to close."""
+    """The gaps beyond obstructions on a line's ends, as far as the next edge's wall or guard.
+
+    Gaps between these obstructions are included. Where the next edge is open there is nothing to
+    close.
+    """
     for end in ends:
         last = end.last()
         if last is None or last.columns.is_empty:
@@ -152,9 +165,12 @@ def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
 
 
 def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
-    """What is open past the last post or obstruction on the line of a guarded edge where the next
-    edge is open: what is left of the guarded edge, along it, and what passes between what stands
-    there and the open edge."""
+    """The gaps past the last post or obstruction on a line, where the next edge is open.
+
+    One is what is left of the guarded edge, along it. Another is what passes between what stands
+    last and the open edge, unless the first says as much. Gaps between obstructions further on are
+    included.
+    """
     for end, other in (ends, ends[::-1]):
         last = end.last() if end.beyond.condition == "open" else None
         if last is None:
@@ -172,7 +188,7 @@ def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
         told = max([left, *(one.onward for one in before)])
         along = drops
         if about.kit.mounting == "surface":
-            # Who is past a post that stands on the deck may go along the edge, and on.
+            # Whoever gets past a post on the deck can go along the whole edge, and on.
             whole = about.drops_along(side, 0.0, side.length)
             along = deepest([whole, *other.drops_beyond()])
         is_told = not past.parted_by and past.width <= told + TOUCH and along == drops
@@ -194,9 +210,11 @@ def _place(end: LineEnd, number: int) -> str:
 
 
 def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> Iterator[GapSeen]:
-    """The gap round a post or an obstruction beside an opening, from the opening to what of the
-    deck lies outside the railing, as far as the next opening or a wall. At a post that a raked rail
-    comes to there is none: the rail goes down across it."""
+    """The gaps round what stands beside an opening, to the strip of deck outside the railing.
+
+    That strip reaches as far as the next opening or a wall. There is no gap at a post that a raked
+    rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
+    """
     for drawn in ends[0].line.openings:
         for end, jamb, face in zip(ends, drawn.jambs, drawn.faces, strict=True):
             about, side = end.about, end.side
@@ -220,8 +238,10 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
 
 
 def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> Parted:
-    """What passes between what stands on a line and something else. Obstructions that are in the
-    place of the railing along its side are told of there; others have to be as high as its guard.
+    """What passes between what stands on a line and something else, past obstructions.
+
+    Obstructions in the railing's own place count whatever their height, as `standing_in` observes
+    them. Others have to be as high as the guard.
     """
     about, side = end.about, end.side
     width, by = about.between.clearance(start, to)
@@ -239,8 +259,11 @@ def _parted(end: LineEnd, start: shapely.Geometry, to: shapely.Geometry) -> Part
 
 
 def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
-    """The obstructions that are the jamb of an opening, and what the line goes on with past them,
-    which may be nearer to the edge; empty of a wall."""
+    """The obstructions that are an opening's jamb, with what comes next on the line past them.
+
+    The latter may be nearer to the edge. face: where the jamb's face is, along the side. Empty
+    where a wall is the jamb.
+    """
     columns, terminals = end.about.columns_at(end.side, face), list(end.line.terminals())
     t = end.ahead((each.t for each in terminals), face)
     if columns.is_empty or t is None:
@@ -250,17 +273,23 @@ def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
 
 
 def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
-    """How far along its side the edge beside an opening goes, to the next opening or to the corner,
-    and whether it ends there: it goes on where the next edge is guarded, too."""
+    """How far along its side the strip of deck outside the railing reaches from an opening.
+
+    It reaches to the next opening or to the corner. The second value says whether it ends there,
+    which it does not at a corner whose next edge is guarded too. face: where the strip begins.
+    """
     which = 1 if end.sense < 0 else 0
     far = end.ahead((drawn.faces[which] for drawn in end.line.openings), face)
     return (end.corner, end.beyond.condition != "guard") if far is None else (far, True)
 
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:
-    """The edge of the deck along an opening, from one of its faces to the other, by short chords:
-    what is beside the opening is passed there, however near the edge comes to it further on. At an
-    inner corner a face may lie past the edge's end."""
+    """The edge of the deck along an opening, from face to face, by short chords.
+
+    Only this part of the edge counts: it is here that people get past what stands beside the
+    opening, however near the edge comes to that further on. At an inner corner a face may lie past
+    the edge's end.
+    """
     first, last = max(drawn.faces[0], 0.0), min(drawn.faces[1], side.length)
     parts = [i / CHORDS for i in range(CHORDS + 1)]
     return shapely.LineString([side.place(first + part * (last - first), 0.0) for part in parts])

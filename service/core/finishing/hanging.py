@@ -1,6 +1,6 @@
-"""Core: every gate of a layout: its leaf, how it turns, and what it would swing into.
+"""Core: every gate of a layout: its leaf, its swing, and what it would swing into (`hang_gates`).
 
-In: levels and flights as they were drawn, with their numbers. Out: a GateBuilt for each gate.
+In: levels and flights as drawn, with their ids. Out: a GateBuilt for each gate.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ from service.core.runs.filling import Filler
 
 
 def check_leaves(filler: Filler, drafts: Sequence[LevelDraft]) -> Iterator[Problem]:
-    """What leaves no leaf to build, of every gate."""
+    """The problems of all gates whose opening leaves no leaf to build."""
     for draft in drafts if filler.kit.gate is not None else ():
         for side, drawn in draft.gates():
             try:
@@ -56,8 +56,11 @@ def hang_gates(
     drafts: Sequence[LevelDraft],
     flights: Sequence[FlightDraft],
 ) -> Iterator[GateBuilt]:
-    """Every gate of every level, with its leaf; none where the kit has no gates. Refuses all that
-    leave no leaf to build. openings: every one, by its place."""
+    """Every gate of every level, with its leaf and what the leaf would swing into.
+
+    Nothing where the kit has no gates. openings: every opening, by its place. Raises Unbuildable
+    with every gate whose opening leaves no leaf to build.
+    """
     kit = filler.kit
     if kit.gate is None or not any(True for draft in drafts for _ in draft.gates()):
         return
@@ -85,7 +88,7 @@ def hang_gates(
 
 
 class _Hung(NamedTuple):
-    """A gate before it is known what it would swing into."""
+    """A gate with its leaf, before it is known what the leaf would swing into."""
 
     draft: LevelDraft
     side: Side
@@ -95,11 +98,11 @@ class _Hung(NamedTuple):
 
     @property
     def place(self) -> str:
-        """level/opening."""
+        """The place of the gate's opening: "level/opening"."""
         return opening_place(self.draft.level.id, self.drawn.opening.id)
 
     def shut(self, kit: Kit) -> Solid:
-        """Its leaf as it is shut, which other gates may swing into."""
+        """The shut leaf, which other gates may swing into."""
         line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
         top = self.side.spec.height
         return Solid(self.place, line, self.draft.level.id, top, foot=kit.bottom_gap)
@@ -107,7 +110,7 @@ class _Hung(NamedTuple):
     def built(
         self, kit: Kit, opening: OpeningBuilt, hits: tuple[str, ...], flight: str | None
     ) -> GateBuilt:
-        """The gate. hits, flight: as there."""
+        """The record of the gate. hits, flight: as in GateBuilt."""
         spec, leaf = self.side.spec, self.leaf
         middle = self.side.locate(self.swing.tip(leaf.width / 2, 0.0))[1]
         return GateBuilt(
@@ -128,8 +131,11 @@ class _Hung(NamedTuple):
 def _solids(
     kit: Kit, ids: Ids, drafts: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Iterator[Solid]:
-    """What leaves may swing into: posts, rails, walls, obstructions, decks of higher levels,
-    flights and their handrails."""
+    """Everything that a leaf may swing into.
+
+    That is posts, rails, walls, obstructions, flights with their guards and handrails, and, where
+    there are several levels, their decks.
+    """
     yield from level_posts(kit, ids)
     for draft in drafts:
         yield from level_rails(kit, ids, draft, least_half=0.0)
@@ -140,7 +146,8 @@ def _solids(
         for draft in drafts:
             yield deck_of(draft, deep)
     for flight in flights:
-        # The leaf of a fascia hangs over the first tread, and turns away from it where it opens in.
+        # Even shut, a fascia's leaf hangs over the first tread, and turns away from it as it opens
+        # in. So treads count from the leaf's line on.
         treads = flight.course.treads_past(max(0.0, -kit.post.setback))
         if treads is not None:
             top = flight.height if flight.sides else 0.0
@@ -151,14 +158,18 @@ def _solids(
 
 
 def handrail_name(flight: str) -> str:
-    """How a gate's hits name the handrails of a flight, by its id."""
+    """The name of a flight's handrails among the hits of a gate. flight: its id."""
     return f"the handrail of flight {flight}"
 
 
 def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
-    """The handrails of a flight from its top nosing on to the line of a leaf at its head, which
-    hangs out past that nosing on a fascia: within the clear width, and as broad as they are at the
-    least, as brackets hold them further in."""
+    """The handrails of a flight as far as the leaf of a gate at its head may reach.
+
+    They begin at the top nosing and end at the leaf's line, which on a fascia lies past that
+    nosing. A handrail is taken to lie within the clear width and to be as broad as its diameter,
+    the least that is possible, as brackets hold it further in. Handrails above the leaf are left
+    out.
+    """
     course, out = flight.course, min(-kit.post.setback, flight.course.total_going)
     if kit.handrail is None or out <= TOUCH:
         return
@@ -180,8 +191,13 @@ def leaf_hits(
     rises: Rises,
     own_leaf: str = "",
 ) -> tuple[str, ...]:
-    """Names of what a leaf would swing into, in the order of the solids, but for the posts beside
-    its opening and the leaf itself. top: of the leaf, above its level."""
+    """Names of what a leaf would swing into, each once, in the order of the solids.
+
+    sweep: the area that the leaf sweeps.
+    beside: the jambs of its opening, whose posts do not count.
+    top: the top of the leaf, above its level.
+    own_leaf: the name of the leaf itself, which does not count either.
+    """
     own = {terminal.post for terminal in beside if terminal is not None}
     met = (
         solid.name
@@ -195,8 +211,11 @@ def leaf_hits(
 
 
 def _stands_in_way(kit: Kit, solid: Solid, top: Length, rises: Rises) -> bool:
-    """Whether a solid stands in the height of a leaf, which goes from the kit's bottom gap above
-    its level up to `top`."""
+    """Whether a solid stands within the height of a leaf.
+
+    A leaf reaches from the kit's bottom gap above its level up to `top`. On its own level
+    everything but the deck counts; on another level only what has a known top.
+    """
     if solid.level == rises.own:
         return not solid.is_deck
     if solid.top is None:

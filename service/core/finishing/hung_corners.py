@@ -1,13 +1,14 @@
-"""Core: what fits between the corner of a deck and the rails that hang off it round it, in plan.
+"""Core: what fits between a deck's corner and the rails that hang off it (`see_hung_corners`).
 
-Along a fascia's edges that is how far the rails hang off. Past an outside corner it is more: a disc
-that leans on the corner itself has both rails before it. At an inner one a disc may lean on both
-edges. The post takes up some of that, the more the higher the gap under the rails is: a sphere that
-turns in it is as thick as it is at the height of its middle, where only the post is beside it.
+Along a fascia's edge what fits is as wide as the rails hang off. Past an outside corner more fits,
+as a disc that leans on the corner has both rails in front of it; at an inner corner a disc may lean
+on both edges. The post takes up some of this room, and the more, the higher the gap under the rails
+is: a sphere is thickest at the height of its middle, where only the post is beside it.
 
-Its middle comes down through every height of the gap. What fits at one height is a question in
-plan: the sphere is a disc at the level of the deck, another at that of the rails, and all of it at
-the post. The tightest of some heights is told, so that at most so much passes.
+A sphere that comes down has its middle at every height of the gap in turn. What fits at one height
+is a question in plan, in which the sphere is one disc at the level of the deck, another at the
+level of the rails, and a disc of its full width at the post. The tightest of a few heights decides,
+so that no larger sphere passes than the one that is found.
 """
 
 from __future__ import annotations
@@ -28,17 +29,27 @@ from service.core.records.kit import Kit
 from service.core.records.seen import HungCornerSeen
 
 HALVINGS: Final = 24
-"""Times that the place is halved in which a disc just fits."""
+"""How often a search for the place where a disc just fits halves its interval."""
 HEIGHTS: Final = (0.5, 0.6, 0.7, 0.8, 0.9)
-"""Parts of the gap that a sphere's middle is looked at over, from the deck at an outside corner,
-where the rails are what is round it, and from the rails at an inner one, where the edges are."""
+"""Heights of the sphere's middle that are looked at, as parts of the gap under the rails.
+
+They count up from the deck at an outside corner, where the rails surround the sphere, and down from
+the rails at an inner corner, where the edges do.
+"""
 
 
 class _Arm(NamedTuple):
-    """A run that comes to the post of a corner. arrives: whether it ends there; edge: the heading
-    of the deck's edge at the corner; start, away: where the middle line of its rails begins, and
-    the heading in which it goes; half: of the bottom rail's width; off: of that rail, drawn on,
-    from the corner, square to it; hangs: how far it hangs off the edge, on a bow at its posts."""
+    """A run that comes to the post of a corner.
+
+    arrives: whether the run ends at the corner, counter-clockwise; else it starts there.
+    corner: the corner of the deck.
+    edge: heading of the deck's edge at the corner.
+    start, away: the end at the corner of the middle line of its rails, and the heading from there.
+    half: half the width of the bottom rail.
+    off: distance from the corner to the line of the bottom rail's near face.
+    hangs: distance from the deck's edge to that face; on a bow, at its posts.
+    drops: what lies below the edge beside the corner.
+    """
 
     arrives: bool
     corner: Point
@@ -51,24 +62,29 @@ class _Arm(NamedTuple):
     drops: Drops
 
     def reach(self, heading: Degrees, over: Length) -> Length:
-        """How far from the corner in this direction the middle of the sphere is that touches it and
-        the rail, in plan: r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, with the rail `off` from the
-        corner, a between the direction and square to the rail, and the middle z over the deck.
-        over: gap^2 - 2 gap z, which is 0 half-way up."""
+        """Distance in plan from the corner to the middle of the sphere touching it and the rail.
+
+        The distance r solves r^2 + z^2 = (off - r cos a)^2 + (gap - z)^2, where a is the angle
+        between the heading and the normal of the rail, and z the height of the sphere's middle over
+        the deck. heading: from the corner to the middle. over: gap^2 - 2 gap z, which is 0 half-way
+        up.
+        """
         off, aside = self.off, self.away + (90 if self.arrives else -90)
         ahead = off * math.cos(math.radians(heading - aside))
         square = off * off + over
         return square / (ahead + math.sqrt(ahead * ahead + square * (1 - (ahead / off) ** 2)))
 
     def off_rail(self, at: Point) -> Length:
-        """How far a place is off the rail."""
+        """The distance in plan from a place to the rail."""
         along, aside = _seen_from(self.start, self.away, at)
         return math.hypot(max(-along, 0.0), max(abs(aside) - self.half, 0.0))
 
 
 def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
-    """The corners of a level past which more fits than along their edges; of a surface kit, whose
-    rails stand on the deck, none."""
+    """The corners of a level past which more fits than along their edges.
+
+    Nothing with a surface kit, whose rails stand on the deck.
+    """
     kit = about.kit
     if kit.mounting == "surface":
         return
@@ -86,7 +102,7 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
 
 
 def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
-    """The posts at the two ends of a line that a bay comes to."""
+    """The posts at a line's two ends that a bay comes to, each with the run that comes to it."""
     side, kit = line.side, about.kit
     if not line.runs:
         return
@@ -102,7 +118,7 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
         corner = side.place(at, 0.0)
         reach = math.dist(corner, post.at)
         edge = side.heading_at(at)
-        # A bowed edge as what of it leaves more room outside: its tangent or its chord.
+        # A bowed edge is taken as its tangent or its chord, whichever leaves more room outside.
         chord = _heading(*(corner, side.place(at + sense * reach, 0.0))[::sense])
         edge += sense * max(0.0, sense * signed(chord - edge))
         drops = about.drops_along(side, at, at - sense * kit.post.setback)
@@ -114,9 +130,11 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """The diameter in plan, half-way up the gap, of the greatest sphere that comes down at a corner
-    through the tightest of HEIGHTS; no more of them are looked at than show that no more fits than
-    along the edges."""
+    """Diameter in plan, half-way up the gap, of the largest sphere that comes down at a corner.
+
+    It is the least of what fits at each of HEIGHTS. The search ends early once no more fits than
+    along the edges.
+    """
     gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
     fits = _greatest_outside if is_outside else _greatest_inside
     tight = min(arriving.off, leaving.off, arriving.hangs, leaving.hangs)
@@ -134,22 +152,28 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
 
 
 def _is_clear(kit: Kit, post: PostDraft, at: Point, radius: Length) -> bool:
-    """Whether a post leaves room for a sphere: it stands beside all of it."""
+    """Whether a sphere is clear of a post, which stands beside the whole height of the sphere."""
     half = kit.post.width / 2
     x, y = _seen_from(post.at, post.turned, at)
     return math.hypot(max(abs(x) - half, 0.0), max(abs(y) - half, 0.0)) >= radius
 
 
 def _along(arms: tuple[_Arm, _Arm], over: Length, up: Length) -> Length:
-    """The radius of the greatest sphere that is at this height along one of the edges."""
+    """The radius of the largest sphere along one of the edges, away from the corner.
+
+    over: as in `_Arm.reach`. up: the height of the sphere's middle over the deck.
+    """
     return max(math.hypot((arm.hangs * arm.hangs + over) / (2 * arm.hangs), up) for arm in arms)
 
 
 def _greatest_inside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere whose middle is so high over the deck and that leans on
-    both edges of an inner corner, or is beside one of them."""
+    """The radius of the largest sphere at an inner corner.
+
+    The sphere leans on both edges of the corner, or is beside one of them. up: the height of its
+    middle over the deck.
+    """
     gap, turn = kit.bottom_gap, signed(leaving.edge - arriving.edge)
     middle, lean = arriving.edge - 90 + turn / 2, math.cos(math.radians(turn / 2))
     over = gap * (gap - 2 * up)
@@ -168,9 +192,11 @@ def _greatest_inside(
 def _greatest_outside(
     kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm, up: Length
 ) -> Length:
-    """The radius of the greatest sphere whose middle is so high over the deck and that leans on an
-    outside corner, or is beside one of its edges; no bound where the rails are nearer than the gap
-    is high."""
+    """The radius of the largest sphere at an outside corner.
+
+    The sphere leans on the corner, or is beside one of its edges. up: the height of its middle over
+    the deck. Infinity where a rail is so near, compared with the gap, that it sets no bound.
+    """
     turn, out = signed(leaving.edge - arriving.edge), arriving.edge - 90
     gap, arms = kit.bottom_gap, (arriving, leaving)
     over = gap * (gap - 2 * up)
@@ -182,7 +208,7 @@ def _greatest_outside(
         at = _placed(arriving.corner, heading, reach)
         return _is_clear(kit, post, at, math.hypot(reach, up))
 
-    # The nearer to where both rails leave as much room, the more they leave, and the less the post.
+    # The nearer to where both rails leave equal room, the more they leave and the less the post.
     middle = out + turn / 2
     if abs(arriving.reach(middle, over) - leaving.reach(middle, over)) > TOUCH:
         middle = _last(
@@ -197,8 +223,7 @@ def _greatest_outside(
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:
-    """The last place at which it fits, on the way from one where it does to one where it may
-    not."""
+    """The last place that fits, on the way from `low`, which does, to `high`, which may not."""
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         low, high = (middle, high) if fits(middle) else (low, middle)
@@ -215,7 +240,7 @@ def _placed(start: Point, heading: Degrees, far: Length) -> Point:
 
 
 def _seen_from(start: Point, heading: Degrees, at: Point) -> Point:
-    """How far along a heading a place lies, and how far to the left."""
+    """How far along a heading from `start` a place lies, and how far to the left of it."""
     x, y, angle = at[0] - start[0], at[1] - start[1], math.radians(heading)
     cos, sin = math.cos(angle), math.sin(angle)
     return x * cos + y * sin, y * cos - x * sin

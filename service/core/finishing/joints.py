@@ -1,7 +1,7 @@
-"""Core: gaps from the railing of a level to the railing or the wall of another, beside an open edge
-between them; and how such gaps are read anywhere.
+"""Core: gaps beside an open edge, from one level's railing to another's or its wall (`see_joints`).
 
-In: levels as they were drawn and numbered. Nothing here changes a draft.
+How two levels meet at the end of a line is worked out here for `alongside` too. In: levels as drawn
+and numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -25,8 +25,11 @@ from service.core.records.seen import GapSeen, edge_place
 
 
 class Beside(NamedTuple):
-    """A line of another level beside the corner that a line ends at. t: how far along it that
-    corner is; ends: whether it ends there beside an open edge, too."""
+    """A line of another level beside the corner at which a line ends.
+
+    t: where that corner lies along the other line. ends: whether the other line ends there too, at
+    an open edge.
+    """
 
     about: Adjoining
     line: LineDraft
@@ -35,7 +38,11 @@ class Beside(NamedTuple):
 
 
 class _Wall(NamedTuple):
-    """A wall of another level beside such a corner. number: its edge's; ends: as above."""
+    """A wall of another level beside the corner at which a line ends.
+
+    number: the caller's number of the wall's edge. ends: whether the wall ends there too, at an
+    open edge.
+    """
 
     about: Adjoining
     number: int
@@ -43,8 +50,7 @@ class _Wall(NamedTuple):
 
 
 class Met(NamedTuple):
-    """The end of a line, what stands last there, and the lines and the walls of another level
-    beside its corner."""
+    """The end of a line, what stands last there, and another level's lines and walls beside it."""
 
     end: LineEnd
     last: Last
@@ -53,8 +59,10 @@ class Met(NamedTuple):
 
 
 class _Body(NamedTuple):
-    """Something of another level that may close a gap beside an open edge: its name, its shape in
-    plan, and of a railing what lies below it there; None of a wall."""
+    """Something of another level that may close a gap beside an open edge.
+
+    drops: for a railing, what lies below it there; None for a wall.
+    """
 
     name: str
     shape: shapely.Geometry
@@ -66,9 +74,12 @@ Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
 
 
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
-    """Gaps from what stands last on a line, beside an open edge, to the nearest of the railing of
-    another level that lies along that edge, or to its wall; where guards stand in each other's
-    height."""
+    """The gaps between two levels' railings, or a railing and a wall, beside an open edge.
+
+    Each is measured from what stands last on a line, before the open edge, to the nearest part of
+    the railing or the walls of another level that lies along that edge. Only levels whose guards
+    overlap in height count. A gap that is seen from both its ends is yielded once.
+    """
     made: Made = {}
     told: set[frozenset[str]] = set()
     for met in meetings(levels, [end for about in levels for end in _open_ends(about)]):
@@ -82,14 +93,19 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
 
 
 def near_by(kit: Kit) -> Length:
-    """How far off a line of another level is beside a corner: no further than railings stand from
-    their edge, as one deck may lie a little under the other."""
+    """How far from a corner a line of another level may lie and be beside it.
+
+    It may lie as far off as railings stand from their edge, since one deck may lie a little under
+    the other.
+    """
     return max(_apart(kit), abs(kit.post.setback))
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
-    """Each of some ends of lines that has lines or walls of another level beside its corner, a
-    level at a time."""
+    """Which of the given ends of lines have lines or walls of another level beside their corner.
+
+    One Met for each such end and each other level there.
+    """
     if not ends:
         return
     near = near_by(ends[0].about.kit)
@@ -117,7 +133,7 @@ def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[M
 
 
 def _open_ends(about: Adjoining) -> list[LineEnd]:
-    """The ends of a level's lines that are beside open edges."""
+    """The ends of a level's lines whose next edge is open."""
     if all(spec.condition != "open" for spec in about.draft.specs):
         return []
     ends = (end for line in about.draft.lines for end in ends_of(about, line))
@@ -145,8 +161,11 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
 
 
 def _bodies(met: Met, made: Made) -> Iterator[_Body]:
-    """What may close the gap past an end: the railings of the lines beside it, and the walls.
-    made: railings by their level and edge, as those of many ends may go to one long line."""
+    """What may close the gap past an end: another level's railings and walls beside it.
+
+    A line with an opening beside the end is left out. made: railings by level and edge, kept
+    because many ends may lie beside one long line.
+    """
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
@@ -164,8 +183,10 @@ def _bodies(met: Met, made: Made) -> Iterator[_Body]:
 
 
 def _stands_above(about: Adjoining, wall: _Wall) -> bool:
-    """Whether a wall of another level stands above a level, too: a lower level's along its deck may
-    be no more than the face of that."""
+    """Whether another level's wall stands above this level too.
+
+    A lower level's wall along this level's deck may be no more than the face below that deck.
+    """
     rise = about.draft.rise_to(wall.about.draft)
     if rise is None or rise > -TOUCH:
         return True
@@ -175,9 +196,12 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
-    """Whether two levels stand in the height of each other's guards, and the other lies along the
-    open edge of the first, an inch from its corner. Where drops are not given, two open edges are
-    taken to be for going over. height: of the other's guard."""
+    """Whether people are meant to go over to another level along the open edge past a line's end.
+
+    The guards of the two levels have to overlap in height, and the other level has to lie along the
+    open edge an inch from its corner. Where drops are not given, two open edges that meet are taken
+    to be meant for going over. height: of the other level's guard.
+    """
     within = in_heights(one, other.about, height)
     if not (other.ends if within is None else within):
         return False
@@ -186,27 +210,37 @@ def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
 
 
 def in_heights(one: LineEnd, about: Adjoining, height: Length) -> bool | None:
-    """Whether the level of a line and another stand in the height of each other's guards; None
-    where the drop of either is not given. height: of the other's guard."""
+    """Whether the guards of two levels overlap in height; None where a drop is not given.
+
+    one: an end of a line on the first level. height: of the other level's guard.
+    """
     rise = one.about.draft.rise_to(about.draft)
     return None if rise is None else TOUCH - height < rise < one.edge.height - TOUCH
 
 
 def lies_at(about: Adjoining, place: shapely.Point) -> bool:
-    """Whether a level lies at a place on the edge of another: no further off than `guard_required`
-    takes the way from the one to the other as no drop."""
+    """Whether a level lies beside a place on another level's edge.
+
+    It may lie only as far off as `guard_required` takes the step from one level to the other as no
+    drop.
+    """
     return bool(about.draft.outline.distance(place) <= _apart(about.kit))
 
 
 def _apart(kit: Kit) -> Length:
-    """How far apart levels may be that meet: what is between them past the place where the next
-    surface is looked for is then no wider than the way to that place."""
+    """How far apart two levels may lie and still meet.
+
+    The next surface is looked for at BEYOND from an edge. What is left between the levels past that
+    place is then no wider than what lies before it.
+    """
     return 2 * convert(BEYOND, "in", kit.unit)
 
 
 def nearest(met: Met, made: Made) -> GapSeen | None:
-    """The gap from what stands last on a line to the nearest of another level's lines and walls
-    beside it; None where there is nothing. made: as `_bodies` has it."""
+    """The gap from what stands last on a line to the nearest of another level's lines and walls.
+
+    None where there are none of these beside it. made: as in `_bodies`.
+    """
     bodies = list(_bodies(met, made))
     if not bodies:
         return None
@@ -224,8 +258,10 @@ def nearest(met: Met, made: Made) -> GapSeen | None:
 def _by_columns(
     one: Adjoining, other: Adjoining, start: shapely.Geometry, end: shapely.Geometry
 ) -> Parted:
-    """What passes from the railing of one level to another's by the obstructions of both, which
-    have to reach over the guards of both, each from its own level on."""
+    """What passes between the railings of two levels, past the obstructions of both.
+
+    An obstruction counts if it reaches, from its own level, over the guards of both levels.
+    """
     rise = one.draft.rise_to(other.draft) or 0.0
     own, far = (max(spec.height for spec in each.draft.specs) for each in (one, other))
     tops = (one, max(own, rise + far)), (other, max(far, own - rise))
@@ -235,8 +271,11 @@ def _by_columns(
 
 
 def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:
-    """What the railing of a line is made of in plan: posts, the infill of runs, which a sphere has
-    to pass between their rails, and obstructions that end it."""
+    """The parts of a line's railing in plan, each with the name that findings give it.
+
+    They are posts, the infill of runs, as a sphere would have to pass between the rails, and
+    obstructions at which the line ends.
+    """
     kit, ids = about.kit, about.ids
     for terminal in line.terminals():
         if terminal.post is not None:

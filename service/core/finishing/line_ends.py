@@ -1,5 +1,7 @@
-"""Core: the two ends of a line of railing: the edge past each, what stands last on the line there,
-and what is next to that."""
+"""Core: the two ends of a line of railing, and what is there (`LineEnd`).
+
+That is the next edge past each end, what stands last on the line, and what is next to it.
+"""
 
 from __future__ import annotations
 
@@ -20,9 +22,13 @@ from service.core.records.kit import Kit
 
 
 class Last(NamedTuple):
-    """What stands last on a line. t: how far along it that is, of a post its far face; columns: the
-    obstructions there; shape: all of it in plan, with the rails that come to it as their middle
-    lines, as not every kit says how wide they are."""
+    """What stands last on a line, toward one of its ends.
+
+    t: how far along the line it reaches; for a post, the far face.
+    columns: the obstructions there, as one shape in plan.
+    shape: all that stands there in plan, with the rails that meet it as middle lines, since not
+    every kit gives their width.
+    """
 
     t: Length
     post: PostDraft | None
@@ -31,8 +37,11 @@ class Last(NamedTuple):
 
 
 class InRow(NamedTuple):
-    """One of a row past the end of a line. t: how far along it that reaches; next: where the next
-    begins; onward: how far it is apart from that."""
+    """One of the bodies in a row, from what stands last on a line to the corner.
+
+    t: how far along the line it reaches. next: where the next body begins. onward: the distance to
+    that body. The last one of the row has 0 for both.
+    """
 
     t: Length
     shape: shapely.Geometry
@@ -41,8 +50,10 @@ class InRow(NamedTuple):
 
 
 class LineEnd:
-    """One of the two ends of a line. sense: -1 of the one that it starts at, 1 of the other: of two
-    places along it, the one of the greater `sense * t` is the nearer to this end.
+    """One of the two ends of a line.
+
+    sense: -1 at the line's start, 1 at its end. Of two places along the line, the one with the
+    greater `sense * t` is nearer to this end.
     """
 
     def __init__(self, about: Adjoining, line: LineDraft, sense: int) -> None:
@@ -50,37 +61,37 @@ class LineEnd:
 
     @property
     def corner(self) -> Length:
-        """Where the line's own edge ends, along its side."""
+        """The corner at which the line's side ends, as a place along that side."""
         return self.side.length if self.sense > 0 else 0.0
 
     @cached_property
     def edge(self) -> EdgeSpec:
-        """The line's own edge there."""
+        """The edge of the line's own side that ends here."""
         return self.side.edge_at(self.sense > 0)
 
     @cached_property
     def beyond(self) -> EdgeSpec:
-        """The edge past that."""
+        """The next edge, past the corner."""
         return self.about.next_edge(self.edge.number, self.sense)
 
     def next_line(self) -> LineDraft | None:
-        """The line along the edge past this end; None where that is not guarded."""
+        """The line along the next edge; None where that is not guarded."""
         lines = self.about.draft.lines
         return next((line for line in lines if self.beyond in line.side.edges), None)
 
     def edge_beyond(self) -> shapely.LineString:
-        """The edge past this end in plan, from its corner on."""
+        """The next edge in plan, from the corner on."""
         draft = self.about.draft
         line = draft.edge_line(draft.specs.index(self.beyond))
         return line if self.sense > 0 else line.reverse()
 
     def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
-        """The first of some places that lie past one, on the way from there to this end."""
+        """The first of some places past `t`, toward this end; None if there is none."""
         past = (each for each in places if self.sense * (each - t) > TOUCH)
         return min(past, key=lambda each: self.sense * each, default=None)
 
     def drops_beyond(self) -> list[Drops]:
-        """What lies below the guarded edges past the end, as far as one that is not guarded."""
+        """What lies below the guarded edges past this end, up to the first that is not guarded."""
         drops: list[Drops] = []
         spec, about = self.beyond, self.about
         while spec.condition == "guard" and spec.number != self.edge.number:
@@ -89,8 +100,11 @@ class LineEnd:
         return drops
 
     def met_without_post(self) -> tuple[Length, bool] | None:
-        """Where the line ends on a wall with no post there, and whether a rail does (else an
-        opening, whose jamb the wall is); None where a post or an obstruction ends it."""
+        """Where the line ends without a post, and whether a rail ends there.
+
+        If no rail does, an opening does, with a wall or an obstruction for its jamb. None where a
+        post ends the line, where a rail ends on an obstruction, or where nothing ends here at all.
+        """
         last, which = self._last_terminal(), 0 if self.sense < 0 else 1
         if last is not None:
             return None if last.post is not None or last.against else (last.t, True)
@@ -98,8 +112,10 @@ class LineEnd:
         return (max(faces, key=lambda t: self.sense * t), False) if faces else None
 
     def last(self) -> Last | None:
-        """What stands last toward this end, an opening's jamb too; None where nothing does, or a
-        wall is the jamb."""
+        """What stands last toward this end, including the jamb of an opening.
+
+        None where nothing stands there, or where a wall is the jamb.
+        """
         terminal, kit = self._last_terminal(), self.about.kit
         if terminal is None:
             met = self.met_without_post()
@@ -112,8 +128,11 @@ class LineEnd:
         )
 
     def _last_terminal(self) -> Terminal | None:
-        """The last terminal, an opening's among them; None where there is none, or an opening goes
-        on past it to a wall or an obstruction."""
+        """The last terminal toward this end, of a run or an opening.
+
+        None where the line has none, or where an opening goes on past it to a wall or an
+        obstruction.
+        """
         terminals = list(self.line.terminals())
         if not terminals:
             return None
@@ -127,8 +146,10 @@ class LineEnd:
         return last
 
     def row_past(self, t: Length, shape: shapely.Geometry) -> list[InRow]:
-        """What stands last, how far along it reaches and its shape, and the obstructions that stand
-        in the line further on, as far as the corner, each with how far it is to the next."""
+        """What stands last, then the obstructions in the line past it, up to the corner.
+
+        t, shape: how far along the line what stands last reaches, and its shape in plan.
+        """
         row, sense = [InRow(t, shape)], self.sense
         for cut in self.about.cuts(self.side)[::sense]:
             near, far = (cut.first, cut.last)[::sense]
@@ -140,8 +161,11 @@ class LineEnd:
         return row
 
     def next_to(self) -> shapely.Geometry | None:
-        """The wall of the edge past this end, or what its guard is made of; None of an open one,
-        and of one that begins with an opening between no posts."""
+        """The wall of the next edge, or all of its guard, in plan.
+
+        None where the next edge is open, or where nothing stands beside an opening with which it
+        begins.
+        """
         if self.beyond.condition == "wall":
             return self.about.walls[self.beyond.number]
         line = self.next_line()
@@ -152,17 +176,17 @@ class LineEnd:
 
 
 def ends_of(about: Adjoining, line: LineDraft) -> tuple[LineEnd, LineEnd]:
-    """The end that a line starts at, and the other."""
+    """The two ends of a line: its start, then its end."""
     return LineEnd(about, line, -1), LineEnd(about, line, 1)
 
 
 def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:
-    """The obstructions that a terminal ends at."""
+    """The obstructions that a terminal ends at, in plan."""
     return [shapely.Polygon(path) for path in terminal.against if path[0] == path[-1]]
 
 
 def met_at(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geometry]:
-    """The post at a terminal and the rails that come to it, as their middle lines."""
+    """The post at a terminal, and the rails that come to it as their middle lines, in plan."""
     rails: list[shapely.Geometry] = [
         run.stretch.axis(kit)
         for run in line.runs
@@ -172,7 +196,7 @@ def met_at(kit: Kit, line: LineDraft, terminal: Terminal) -> list[shapely.Geomet
 
 
 def _railing(kit: Kit, line: LineDraft) -> shapely.GeometryCollection:
-    """The rails of a line in plan, as their middle lines, and the posts and obstructions on it."""
+    """The railing of a line in plan: rails as middle lines, posts, and obstructions on the line."""
     parts: list[shapely.Geometry] = [run.stretch.axis(kit) for run in line.runs if run.bays]
     for terminal in line.terminals():
         parts += [] if terminal.post is None else [body(kit, terminal.post)]

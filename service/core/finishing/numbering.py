@@ -1,8 +1,8 @@
-"""Core: posts, runs and bays get their numbers and become the records of a layout (method 3).
+"""Core: posts, runs and bays get their ids and become the records of a layout (`number`, method 3).
 
-In: levels and flights as they were drawn. Out: their records, and which draft has which number.
-Numbers go level by level, edge by edge in the caller's numbers, counter-clockwise along each edge;
-then flight by flight, side by side, from head to foot.
+In: levels and flights as drawn. Out: their records, and the id of each draft. Ids go level by
+level, edge by edge in the caller's numbers, counter-clockwise along each edge; then flight by
+flight, side by side, from head to foot.
 """
 
 from __future__ import annotations
@@ -27,14 +27,17 @@ from service.core.timber.framing import frame_once
 
 
 class Standing(NamedTuple):
-    """On which level a post stands, and how high it is."""
+    """The level that a post stands on, and how high the post is."""
 
     level: LevelDraft
     height: Length
 
 
 class Ids(NamedTuple):
-    """The ids of posts, runs and bays. on: how each post of a level stands."""
+    """The ids of posts, runs and bays.
+
+    on: the level and the height of every post of a level, in the order of the ids.
+    """
 
     on: Mapping[PostDraft, Standing]
     posts: Mapping[PostDraft, str]
@@ -47,7 +50,7 @@ class Ids(NamedTuple):
 
 
 class Numbered(NamedTuple):
-    """The records of all that has an id, in their order, and the ids."""
+    """The records of posts, runs, bays, openings and flights, each in order, and the ids given."""
 
     posts: tuple[Post, ...]
     runs: tuple[Run, ...]
@@ -60,7 +63,7 @@ class Numbered(NamedTuple):
 def number(
     maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
 ) -> Numbered:
-    """All levels, then all flights."""
+    """Number all levels, then all flights, and make their records."""
     numberer = _Numberer(maker, name_bays(levels, flights), _raked_heads(flights))
     for level in levels:
         numberer.take_level(level)
@@ -70,7 +73,7 @@ def number(
 
 
 def name_bays(levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> dict[BayKey, str]:
-    """The number of each bay."""
+    """The id of each bay: those of levels first, then those of flights."""
     runs = (run for level in levels for line in level.lines for run in line.runs)
     keys: list[BayKey] = [(run.key, bay.index) for run in runs for bay in run.bays]
     sides = (side for flight in flights for side in flight.sides)
@@ -79,8 +82,7 @@ def name_bays(levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]) -> d
 
 
 def _raked_heads(flights: Sequence[FlightDraft]) -> dict[PostDraft, list[Length]]:
-    """The tops of the raked rails that come to each head post, which has to be tall enough for
-    them, too."""
+    """Tops of the raked rails that meet each head post, which has to reach up to them too."""
     heads: dict[PostDraft, list[Length]] = {}
     for side in (side for flight in flights for side in flight.sides):
         if side.meets_head:
@@ -89,8 +91,10 @@ def _raked_heads(flights: Sequence[FlightDraft]) -> dict[PostDraft, list[Length]
 
 
 class _Numberer:
-    """Gives numbers to what it takes, in the order in which it takes it. raked_heads: tops of the
-    raked rails that come to posts of levels."""
+    """Gives ids to levels and flights in the order in which it takes them.
+
+    raked_heads: tops of the raked rails that meet posts of levels.
+    """
 
     def __init__(
         self,
@@ -110,7 +114,7 @@ class _Numberer:
         self._flights: list[FlightBuilt] = []
 
     def numbered(self) -> Numbered:
-        """What was taken."""
+        """The records and ids of everything taken so far."""
         return Numbered(
             posts=tuple(self._posts),
             runs=tuple(self._runs),
@@ -121,7 +125,7 @@ class _Numberer:
         )
 
     def take_level(self, draft: LevelDraft) -> None:
-        """Its posts, then its runs with their bays, then its openings."""
+        """Number a level's posts, then its runs with their bays; record its openings."""
         new = list(dict.fromkeys(post for line in draft.lines for post in _posts_along(line)))
         for post, framing in zip(new, self._framings(draft, new), strict=True):
             use = draft.uses[post]
@@ -135,7 +139,8 @@ class _Numberer:
         self._openings += self._take_openings(draft)
 
     def take_flight(self, flight: FlightDraft) -> None:
-        """Its posts but the heads, which are a level's, and its runs with their bays."""
+        """Number a flight's runs with their bays, and its posts except the heads, which a level
+        has."""
         posts: list[str] = []
         bays: list[Bay] = []
         for side in flight.sides:
@@ -154,7 +159,7 @@ class _Numberer:
     def _framings(
         self, draft: LevelDraft, posts: Sequence[PostDraft]
     ) -> Sequence[PostFraming | None]:
-        """Where each of a level's posts lands in its timber; None where it gives none."""
+        """What each of a level's posts lands in; None for all of them where no framing is given."""
         if draft.frame is None:
             return [None] * len(posts)
         return frame_once(self._framed, draft.frame, self._kit, posts, self._step)
@@ -168,7 +173,7 @@ class _Numberer:
         flight: str | None = None,
         framing: PostFraming | None = None,
     ) -> Post:
-        """The post, with the next number."""
+        """The record of a post, which gets the next id."""
         self._post_ids[draft] = name = f"P{len(self._post_ids) + 1}"
         reaching = [h for h in self._kit.post.heights if h >= height - TOUCH]
         return Post(
@@ -186,7 +191,7 @@ class _Numberer:
         )
 
     def _take_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> list[Bay]:
-        """Number a run; its bays."""
+        """The bays of a run, which is numbered and recorded."""
         row = [
             self._id(run.stretch.start),
             *(self._post_ids[post] for post in run.inner),
@@ -214,7 +219,7 @@ class _Numberer:
         for bay in run.bays:
             i = bay.index
             outer = skews[0] if i == 0 else 0.0, skews[1] if i == len(run.inner) else 0.0
-            # A chord's marks run along the chord, its terminals along the bow.
+            # Marks of a chord are measured along the chord, but terminals along the bow.
             end = run.stretch.end.t if i == len(run.inner) else start + marks[i + 1]
             drops = draft.drops_between(line.side, start + marks[i], end)
             ids = BayIds(self._bay_ids[run.key, i], name, row[i], row[i + 1])
@@ -222,7 +227,7 @@ class _Numberer:
         return bays
 
     def _take_side(self, flight: FlightDraft, side: SideDraft, row: list[str]) -> list[Bay]:
-        """Number the run of a flight's side; its bays. row: the numbers of its posts."""
+        """The bays of a flight's side, whose run is numbered and recorded. row: its posts' ids."""
         name = self._run_ids[side.key] = f"R{len(self._runs) + 1}"
         marks = tuple(u - side.places[0] for u in side.places)
         self._runs.append(
@@ -257,7 +262,7 @@ class _Numberer:
         return self._post_ids[terminal.post]
 
     def _take_openings(self, draft: LevelDraft) -> Iterator[OpeningBuilt]:
-        """A level's openings, in the caller's order."""
+        """The records of a level's openings, in the caller's order."""
         drawn = {each.opening.id: (line, each) for line in draft.lines for each in line.openings}
         for opening in draft.level.openings:
             yield self._opening(draft, *drawn[opening.id])

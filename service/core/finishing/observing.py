@@ -1,7 +1,7 @@
-"""Core: what is to be seen of levels and flights as they were drawn, for the rules to judge.
+"""Core: what is observed of levels and flights as drawn, for the rules to judge.
 
-In: drafts, and the ids that posts, runs and bays have been given. Out: one record for
-each thing seen. Nothing here changes a draft; gaps have a module of their own.
+In: drafts, and the ids of posts, runs and bays. Out: one record for each thing observed. Nothing
+here changes a draft. Gaps have modules of their own: `gaps`, `joints`, `alongside`.
 """
 
 from __future__ import annotations
@@ -39,13 +39,19 @@ SIZES: Final[dict[Unit, tuple[Area, Area]]] = {
     "in": (6 * 144.0, 20_000 * 144.0),
     "mm": (0.56 * 1000**2, 1860.0 * 1000**2),
 }
-"""The least and the greatest level that is not asked about: 6 and 20,000 sq ft, or as much in
-square metres (common practice, no source). A deck of 10 ft by 10 ft whose feet are sent as inches
-has 0.7 sq ft, one of 2 m by 2 m whose millimetres are sent as inches 27,778."""
+"""The least and the greatest area of a level that is not questioned, in the square of each unit.
+
+They are 6 and 20,000 sq ft, or as much in square metres (common practice, no source). A deck of 10
+ft by 10 ft whose feet are sent as inches has 0.7 sq ft; one of 2 m by 2 m whose millimetres are
+sent as inches has 27,778.
+"""
 
 
 def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
-    """Every edge of a level, by stretches where what lies below changes along it."""
+    """Every edge of a level, in the order of the caller's numbers.
+
+    An edge comes as several stretches where what lies below changes along it.
+    """
     seen = []
     for j, spec in enumerate(draft.specs):
         whole = length_along(draft.plan, draft.specs, j)
@@ -57,8 +63,11 @@ def see_edges(draft: LevelDraft) -> list[EdgeSeen]:
 
 
 def see_level_guards(draft: LevelDraft, edges: Sequence[EdgeSeen]) -> Iterator[EdgeSeen]:
-    """Guarded edges of a level, and stretches of one, beyond which another level lies as high or
-    higher: of the drop that is the edge's own nothing is left there."""
+    """Guarded edges of a level beyond which another level lies as high or higher.
+
+    Where only a stretch of an edge has such a level beyond it, that stretch is yielded. The edge
+    itself has a drop, of which nothing is left there. edges: all of the level, from `see_edges`.
+    """
     own = {spec.number: spec.drops.drop for spec in draft.specs}
     for edge in edges:
         drop = edge.drops.drop
@@ -67,14 +76,14 @@ def see_level_guards(draft: LevelDraft, edges: Sequence[EdgeSeen]) -> Iterator[E
 
 
 def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
-    """The corners that a level comes to which was measured by tape; nothing of any other."""
+    """The corners that a level measured by tape comes to; nothing for any other level."""
     survey = draft.plan.survey
     if survey.closure is not None or survey.ties:
         yield OutlineSeen(draft.level.id, survey.points)
 
 
 def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
-    """The levels that are smaller or larger than decks are."""
+    """The levels whose area is outside SIZES."""
     least, most = SIZES[unit]
     return tuple(
         [
@@ -86,12 +95,12 @@ def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, .
 
 
 def _area(draft: LevelDraft) -> Area:
-    """Of a level with bowed edges."""
+    """The area of a level with bowed edges."""
     return draft.plan.area + sum(bow.segment for bow in draft.bows.values())
 
 
 def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
-    """How far the base of each of a level's posts reaches past its surface, or lies off its rim."""
+    """How far each base of a level's posts reaches past what it stands on, or lies off its rim."""
     posts = ids.posts_on(draft)
     past = overhangs(kit, draft.outline, posts)
     bases = zip(posts, past, strict=True)
@@ -102,7 +111,7 @@ def see_bases(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[BaseSeen]:
 
 
 def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
-    """How far the flat bases of posts on bowed rims lie off these; a corner bracket is none."""
+    """How far the flat bases of posts on bowed rims lie off them. Corner brackets are left out."""
     off = {}
     for line in lines:
         if isinstance(line.side, ArcSide):
@@ -117,9 +126,12 @@ def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
 def see_treads(
     kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], ids: Ids
 ) -> Iterator[BaseSeen]:
-    """How far each base on a flight reaches past its tread, or at its foot past the level that it
-    goes down to, if that lies above the ground and the base reaches past it by more than a flight
-    may end off it."""
+    """How far each base of a flight's posts reaches past what it stands on.
+
+    That is its tread or, for a foot post off the treads, the ground, or the level that the flight
+    goes down to if it lies above the ground. A base may reach past that level as far as a flight
+    may end off it: so much counts as 0.
+    """
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
     landing, least = flight.landing, convert(BEYOND, "in", kit.unit)
     if landing is not None and (flight.foot_on_tread or landing.drop == 0):
@@ -138,14 +150,17 @@ def see_treads(
 
 
 def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.Polygon]:
-    """What people walk on at the height of a level: that of levels beside each other is one."""
+    """The surfaces that people walk on at the height of a level.
+
+    Levels of one height that lie beside each other make one surface.
+    """
     alike = [one.outline for one in levels if one is level or one.drop == level.drop is not None]
     parts: list[shapely.Polygon] = shapely.get_parts(shapely.union_all(alike)).tolist()
     return parts
 
 
 def see_heads(flight: FlightDraft, ids: Ids) -> Iterator[HeadSeen]:
-    """Each raked rail that comes to a head post, beside each level one that does."""
+    """Each raked rail that meets a head post, with each level rail that does."""
     for side in flight.sides:
         for level_head in side.level_heads if side.meets_head else ():
             yield HeadSeen(flight.stair.id, ids.posts[side.posts[0]], level_head, side.raked_head)
@@ -154,7 +169,7 @@ def see_heads(flight: FlightDraft, ids: Ids) -> Iterator[HeadSeen]:
 def see_measures(
     levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], ids: Ids
 ) -> Iterator[MeasureSeen]:
-    """Every bay that was measured, beside its drawing."""
+    """Every bay that was measured on site, with its clear opening as drawn."""
     runs = (run for draft in levels for line in draft.lines for run in line.runs)
     sides = (side for flight in flights for side in flight.sides)
     for each in chain[RunDraft | SideDraft](runs, sides):
@@ -165,7 +180,7 @@ def see_measures(
 
 
 class Upright(NamedTuple):
-    """A post on a level, or on a flight down from it: its foot and its top above that level."""
+    """A post of a level, or of a flight down from it. foot, top: their heights above that level."""
 
     post: PostDraft
     level: LevelDraft
@@ -173,7 +188,7 @@ class Upright(NamedTuple):
     top: Length
 
     def meets(self, other: Upright) -> bool:
-        """Whether the two reach into one height; levels without drops count as level."""
+        """Whether two posts overlap in height. Levels without drops count as equally high."""
         rise = self.level.rise_to(other.level) or 0.0
         low, high = max(self.foot, other.foot + rise), min(self.top, other.top + rise)
         return low < high - TOUCH
@@ -190,7 +205,7 @@ def _uprights(ids: Ids, flights: Sequence[FlightDraft]) -> Iterator[Upright]:
 
 
 def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[ClashSeen]:
-    """Which bases meet: of one level, of levels beside each other, and of flights."""
+    """The pairs of bases that meet, on one level, on levels beside each other, or on flights."""
     standing = tuple(_uprights(ids, flights))
     posts = [each.post for each in standing]
     for i, j, depth in clashes(kit, posts, lambda i, j: standing[i].meets(standing[j])):
@@ -198,7 +213,11 @@ def see_clashes(kit: Kit, flights: Sequence[FlightDraft], ids: Ids) -> Iterator[
 
 
 def see_arcs(kit: Kit, line: LineDraft, ids: Ids) -> Iterator[ArcSeen]:
-    """How far each chord's middle lies on the railing's own side of the deck's edge."""
+    """How far the middle of each chord lies from the deck's edge, toward the railing's side of it.
+
+    That side is over the deck with a surface kit, and off the deck with a fascia kit. Nothing for a
+    straight side.
+    """
     side = line.side
     if not isinstance(side, ArcSide):
         return

@@ -1,7 +1,8 @@
-"""Core: what stands on and around a deck, as shapes in plan from one height to another.
+"""Core: what stands on and around a deck, as shapes in plan that reach from one height to another.
 
-Posts, rails, walls, obstructions and raked guards become Solids, found by their place, to be asked
-what a gate's leaf would swing into (`hanging`) and what is in a flight's way (`ways`).
+Posts, rails, walls, obstructions, decks and raked guards become Solids, which are looked up by
+their place: for what a gate's leaf would swing into (`hanging`), and what stands in the way of
+rails and of flights (`ways`, `crowding`, `flight_ways`).
 """
 
 from __future__ import annotations
@@ -22,14 +23,19 @@ from service.core.records.seen import edge_place
 from service.core.runs.drafts import RunDraft
 
 ALONG: Final = 1e-3
-"""In the document's unit: so much of a line has to lie in an area to be in its way."""
+"""In the document's unit: a line of which no more than this lies in an area only touches it."""
 
 TRIMMED_DEPTH: Final = 1 / 4
-"""In inches: less of a deck beside what stands on another, or a flight, is trimmed."""
+"""In inches: a deck that reaches less than this into a flight, or into what stands on another deck,
+is trimmed."""
 
 
 class Rises(NamedTuple):
-    """How far every level lies above one of them; None where the drop of either is not given."""
+    """How far each level lies above one of them.
+
+    own: the id of that one level. above: by level id; None where the drop of either level is not
+    given.
+    """
 
     own: str
     above: Mapping[str, Length | None]
@@ -40,16 +46,19 @@ class Rises(NamedTuple):
         return cls(own.level.id, {each.level.id: own.rise_to(each) for each in drafts})
 
     def to(self, level: str) -> Length:
-        """How far that level lies above it; levels without drops count as level."""
+        """How far a level lies above the own one; 0 where the drop of either is not given."""
         return self.above[level] or 0.0
 
 
 class Solid(NamedTuple):
-    """What stands somewhere: its name and its shape in plan.
+    """Something solid on or around a deck: its name and its shape in plan.
 
-    level: on which it stands. foot, top: from where to where it reaches, above that level; without
-    a top it is in the way on its own level alone. post: which post it is, if it is one; flight:
-    whose guard it is part of; is_deck: whether it is a level's walking surface.
+    level: id of the level that it stands on.
+    foot, top: the heights above that level from which and to which it reaches. Without a top it is
+    in the way on its own level alone.
+    post: the post that it is, if it is one.
+    flight: id of the flight whose guard it is part of, if any.
+    is_deck: whether it is a level's walking surface.
     """
 
     name: str
@@ -63,54 +72,57 @@ class Solid(NamedTuple):
 
 
 class Solids:
-    """Many of them, found by their place."""
+    """Many solids, looked up by place."""
 
     def __init__(self, solids: Iterable[Solid]) -> None:
         self._solids = tuple(solids)
         self._tree = shapely.STRtree([solid.shape for solid in self._solids])
 
     def about(self, area: shapely.Geometry) -> Iterator[Solid]:
-        """Those that meet or touch an area, in the order that they were given in."""
+        """The solids that meet or touch an area, in the order in which they were given."""
         near = self._tree.query(area, predicate="dwithin", distance=TOUCH).tolist()
         return (self._solids[i] for i in sorted(near))
 
 
 def meets(area: shapely.Geometry, shape: shapely.Geometry) -> bool:
-    """Whether they share more than a touch: of a line a length, of all else an area.
+    """Whether an area and a shape share more than a touch: a length of a line, an area of all else.
 
-    A line is the middle of a rail, which reaches to both sides of it, or the face of a wall: one
-    along the area's edge, within TOUCH of it, is met; less than ALONG of it is a touch.
+    A line is the middle of a rail, which reaches to both sides of it, or the face of a wall. So a
+    line along the area's edge, within TOUCH of it, is met; up to ALONG of a line is only a touch.
     """
     return is_more(shared_by(area, shape), shape)
 
 
 def shared_by(area: shapely.Geometry, shape: shapely.Geometry) -> shapely.Geometry:
-    """What `meets` goes by: of a line also what lies along the area's edge."""
+    """What an area and a shape share by `meets`: of a line also what is along the area's edge."""
     is_line = shape.geom_type == "LineString"
     return (area.buffer(TOUCH) if is_line else area).intersection(shape)
 
 
 def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
-    """Whether that much of a shape is more than a touch."""
+    """Whether `shared`, a part of `shape`, is more than a touch."""
     is_line = shape.geom_type == "LineString"
     return bool(shared.length > ALONG if is_line else shared.area > TOUCH)
 
 
 def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
-    """The posts of levels."""
+    """The posts of all levels, without their bases."""
     for post, (draft, height) in ids.on.items():
         yield Solid(ids.posts[post], body(kit, post), draft.level.id, height, post)
 
 
 def deck_of(draft: LevelDraft, deep: Length) -> Solid:
-    """A level's walking surface, less a strip along its edges."""
+    """A level's walking surface, less a strip along its edges. deep: how broad the strip is."""
     name = f"the deck of level {draft.level.id}"
     return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0, is_deck=True)
 
 
 def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:
-    """Whether something stands between two heights above a level. rise: how far its own level lies
-    above that one; None where nobody knows, and then it does not."""
+    """Whether a solid reaches into the range between two heights above a level.
+
+    rise: how far the solid's own level lies above that level; where it is not known (None), the
+    answer is no.
+    """
     if rise is None:
         return False
     return rise + (solid.top or 0.0) > low + TOUCH and rise + solid.foot < high - TOUCH
@@ -124,9 +136,13 @@ def level_rails(
     least_half: Length | None = None,
     to_faces: bool = False,
 ) -> Iterator[Solid]:
-    """The rails of a level, run by run, by the names of the runs: their middle lines, or where
-    `least_half` is given with their breadth as far as the kit says it, and at least twice that.
-    to_faces: from face to face of the posts at their ends, not from middle to middle."""
+    """The rails of a level, one solid for each run, named by the run's id.
+
+    least_half: where given, a rail is as broad as the kit says, and at least twice this; else it is
+    its middle line.
+    to_faces: whether a rail reaches from face to face of the posts at its ends, not from centre to
+    centre.
+    """
     for line in draft.lines:
         half = 0.0
         if least_half is not None:
@@ -142,19 +158,19 @@ def level_rails(
 
 
 def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> shapely.LineString:
-    """What of a run's middle line lies between the faces that its rails end at."""
+    """The part of a run's middle line between the faces at which its rails end."""
     start, end = run.stretch.start.half(kit), run.stretch.end.half(kit)
     ends = shapely.line_interpolate_point(axis, [start, axis.length - end])
     return shapely.LineString(ends.tolist())
 
 
 def half_breadth(kit: Kit, infill: Infill) -> Length:
-    """Half the width of the broader of a level's two rails; 0 where the kit gives none."""
+    """Half the width of the broader of a level guard's two rails; 0 where the kit gives none."""
     return max(half_breadths(kit, infill))
 
 
 def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
-    """Half the widths of a level's top and bottom rail; 0 where the kit gives none."""
+    """Half the widths of a level guard's top and bottom rail; 0 where the kit gives none."""
     members = {} if kit.strength is None else kit.strength.rails
     top, bottom = (members.get(f"{place}_rail_{infill}") for place in ("top", "bottom"))
     return (
@@ -164,20 +180,20 @@ def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
 
 
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:
-    """The walls of a level, however high they may be."""
+    """The walls of a level. They have no top, as their heights are not given."""
     for number, wall in draft.walls():
         yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
 
 
 def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
-    """The walls of a level and its obstructions, however high they may be."""
+    """The walls and the obstructions of a level. They have no top, however high they are."""
     yield from level_walls(draft)
     for one in draft.level.obstructions:
         yield Solid(one.name, one.shape, draft.level.id)
 
 
 def flight_guards(kit: Kit, ids: Ids, flight: FlightDraft) -> Iterator[Solid]:
-    """The posts of a flight but its heads, and its raked rails, each as high as it reaches."""
+    """The posts of a flight, except its heads, and its raked rails, each with its own heights."""
     name, level = flight.stair.id, flight.level_id
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):

@@ -1,4 +1,4 @@
-"""Core: what stands in a railing's place: obstructions where its line is cut (method 1)."""
+"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate."""
 
 from __future__ import annotations
 
@@ -19,7 +19,10 @@ from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, open
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
-    """Along each guarded edge, what the railing ends at on both sides, or on one at a corner."""
+    """The obstructions that take the railing's place along each guarded edge.
+
+    The railing ends at them on both sides; at a corner, on one side only.
+    """
     for line in about.draft.lines if about.draft.level.obstructions else ():
         side = line.side
         for cut in about.cuts(side):
@@ -40,7 +43,11 @@ def _stand_in(
     span: FromTo,
     whole: FromTo,
 ) -> StandInSeen:
-    """Obstructions of one kind. whole: from where to where the railing's place is taken."""
+    """The record of obstructions of one kind.
+
+    span: from where to where along the line they take the railing's place. whole: the same for all
+    obstructions of the cut.
+    """
     length = line.side.on_edge(span[1] - span[0])
     heights = [one.height for one in obstructions if one.height is not None]
     return StandInSeen(
@@ -54,8 +61,11 @@ def _stand_in(
 
 
 def _kinds(cut: Interruption, height: Length) -> Iterator[tuple[FromTo, Sequence[Obstruction]]]:
-    """From where to where those of a cut reach that are as high as the guard, those whose heights
-    are not given, and, where none of these stands, what is lower."""
+    """The obstructions of a cut by kind, each kind with its span along the line.
+
+    First those as high as the guard; then those of no given height; then, where none of these
+    stands, lower ones. height: of the guard.
+    """
     high = [part for part in cut.parts if part[1].reaches(height)]
     unknown = [part for part in cut.parts if part[1].height is None]
     for parts in (high, unknown):
@@ -77,7 +87,7 @@ def _along(span: FromTo) -> shapely.LineString:
 
 
 def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
-    """Ends of rails, and gates, that obstructions hold which are known to be lower."""
+    """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
     for line in about.draft.lines if level.obstructions else ():
         cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
@@ -92,8 +102,11 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
 
 
 def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
-    """The ends of a line's rails and gates without a post: the place, what holds them there, and
-    whether they come after that along the line."""
+    """The ends of a line's rails and gates that have no post.
+
+    Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
+    after these along the line.
+    """
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
@@ -107,21 +120,26 @@ def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
-    """Those of a cut that its last face, or its first, is of."""
+    """The obstructions of a cut that reach to its last face (after), or to its first."""
     which, t = (1, cut.last) if after else (0, cut.first)
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
-    """What would be open along a line without what cuts it, in plan."""
+    """The length, in plan, that would be open along a line without what cuts it.
+
+    Infinity where no railing is left on one side of the cut. cut: its span along the line.
+    """
     before, after = map(_goes_on, ends_of(about, line), cut)
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
 def _goes_on(end: LineEnd, t: Length) -> Point | None:
-    """Where a railing goes on, or an opening begins, from a place on toward that end of its line:
-    round the corner where the next edge has a guard, else at the corner itself; None where no
-    railing is left of the next."""
+    """The place, in plan, where a railing goes on or an opening begins, from `t` toward an end.
+
+    Past the last of them on the line it is looked for round the corner, or is the corner itself if
+    the next edge is not guarded. None where the next edge has no railing left.
+    """
     setback, near = end.about.kit.post.setback, _next_on(end, t)
     if near is not None:
         return end.side.place(near, setback)
@@ -133,7 +151,8 @@ def _goes_on(end: LineEnd, t: Length) -> Point | None:
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:
-    """How far along a line the next of its posts, rails and openings is reached, toward its end."""
+    """The place along a line of its next post, rail or opening from `t` toward an end; None if
+    none."""
     sense, line = end.sense, end.line
     found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
     for run in line.runs:

@@ -1,9 +1,9 @@
-"""Core: what stands in the way of the rails of levels, and of flights (`flight_ways`).
+"""Core: what stands in the way of the rails of levels (`see_ways`), and of flights (`flight_ways`).
 
-On the line itself obstructions are dealt with as it is cut (method 1). But a wall further round the
-outline may stand in it, or another level, and the chord of a bow leaves its arc, so each is looked
-at here, against walls, obstructions, posts, rails and decks, once all has a number. Nothing here
-changes a draft.
+Obstructions on the line itself are dealt with as it is cut (method 1). But a wall further round the
+outline, or another level, may stand in a rail too, and the chord of a bow leaves its arc. So rails
+are looked at here against walls, obstructions, posts, rails and decks, once everything has an id.
+Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -49,8 +49,11 @@ def see_ways(
     flights: Sequence[FlightDraft],
     ids: Ids,
 ) -> Iterator[WaySeen]:
-    """Rails that walls, their own level's railing or other levels stand in; chords of bows, looked
-    at where there are obstructions; then each flight's posts and rails, and the way down it."""
+    """What stands in the rails of levels, in the guards of flights, and in the ways down them.
+
+    Rails of levels are yielded only if something stands in them. Chords of bows are yielded
+    wherever the deck has obstructions; a flight's posts, rails and way down always are.
+    """
     obstructions = Obstructions(
         (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
     )
@@ -73,8 +76,10 @@ def see_ways(
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
-    """Rails of a level that a wall of its own stands in: one that comes out towards the edge, or
-    lies across a narrow part of the deck."""
+    """Rails of a level that run into one of its own walls.
+
+    Such a wall comes out toward the edge, or lies across a narrow part of the deck.
+    """
     walls = [
         (spec.number, draft.brink(j))
         for j, spec in enumerate(draft.specs)
@@ -99,9 +104,12 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
 
 def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
-    """Rails broader than their posts that an obstruction of their level stands in, beside the strip
-    as wide as a post in which it would cut the line: in the broader rail, or, known to be lower
-    than the top one, in the bottom one."""
+    """Rails broader than their posts that run into an obstruction of their level.
+
+    The obstruction stands outside the strip, as wide as a post, in which it would cut the line. One
+    that is known to end below the top rail counts only if it stands in the bottom rail, and one
+    known to stay below that does not.
+    """
     for line in draft.lines:
         spec = line.side.spec
         breadths = half_breadths(kit, spec.infill)
@@ -126,8 +134,10 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
-    """Whether a straight wall plainly stands in no rail of a straight side: its line ends on it, or
-    it stays further inward than that."""
+    """Whether a straight wall plainly stands in no rail of a straight side.
+
+    Either the side's line ends on the wall, or the whole wall lies further in than `inward`.
+    """
     if wall.bow is not None or isinstance(side, ArcSide):
         return False
     if wall.start == side.end or wall.end == side.start:
@@ -136,8 +146,11 @@ def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
 
 
 def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
-    """The middle line of a run's rails, less a post's width and what is beside the walls that they
-    end on; None where nothing is left."""
+    """The middle line of a run's rails, without what is at walls; None where nothing is left.
+
+    At each wall that the run ends on, a post's width is left out, and beside an oblique one what a
+    rail of this half width takes up.
+    """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
     length = math.dist((x0, y0), (x1, y1))
     first, last = (
@@ -153,9 +166,12 @@ def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineStri
 
 
 def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterator[WaySeen]:
-    """Rails that the deck, a post or a rail of another level stands in, in their height; a level of
-    no given drop stands nobody knows where. In a deck the posts at their ends count as they do.
-    Then posts that stand in a deck beside no such rail."""
+    """Rails that run into a deck, post or rail of another level, then posts that run into a deck.
+
+    Only what stands within their height counts, and nothing where the drop of either level is not
+    given. Against a deck a rail reaches from centre to centre of its end posts, else from face to
+    face. Posts along rails that were yielded are left out.
+    """
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
@@ -185,8 +201,10 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
 def _posts_in_decks(
     kit: Kit, drafts: Sequence[LevelDraft], decks: Sequence[Solid], ids: Ids, told: set[str]
 ) -> Iterator[WaySeen]:
-    """Posts that the deck of another level stands in, in their height, but those along runs of
-    which that is told."""
+    """Posts that run into the deck of another level, within their height.
+
+    told: ids of runs whose rails were yielded already; posts along these are left out.
+    """
     runs = [run for draft in drafts for line in draft.lines for run in line.runs]
     known = {
         post
@@ -219,8 +237,10 @@ def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
-    """Names of the level's obstructions in a chord. Those that it ends on may reach into it by its
-    width, but not to its middle."""
+    """Names of the level's obstructions that a chord of a bow runs into.
+
+    One on which the chord ends may reach into the chord's width, but not to its middle line.
+    """
     ends, axis = (run.stretch.start, run.stretch.end), run.stretch.axis(kit)
     ended_on = {path for end in ends for path in end.against}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
