@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -175,3 +176,38 @@ def test_holes_of_whole_bays(infill: str, inset: float) -> None:
         ]
         expected = next(r for r in rows if len(r) >= count and holds(start, rail, r, most))
         assert list(bay.fill.weep_holes) == pytest.approx([float(hole) for hole in expected])
+
+
+def test_two_holes_that_have_no_room_beside_each_other_are_one() -> None:
+    """Holes of 5/16 a mark apart are 3/8 centre to centre. A rail from 1/4 to 0.85 has 0.6 - 5/16 =
+    0.2875 for centres: one hole fits, two never do. Of two to six even places the first that has
+    room is 0.45, 0.4, 0.49, 0.45 and 0.42: on a mark 0.4375 but for 0.49, which is at 0.5. That
+    leaves 0.35 to the rail's end, the others 0.4125."""
+    rail = BottomRail(0.25, 0.6, 0.55)
+    assert place_weeps(rail, Weep(0.3125, 30.0), 2, [], 0.0625) == ((0.5,), False)
+
+
+def test_a_row_that_cannot_keep_the_interval_has_no_more_holes_than_help() -> None:
+    """What is in the way takes 2.1 to 9.9; with half a hole of 5/16 and a mark it is 1.88125 to
+    10.11875. The free marks nearest to it are 1.875 and 10.125, 8.25 apart: a hole more, which
+    would stand beside one of these, makes that no less."""
+    rail, obstacles = BottomRail(0.0, 12.0, 6.0), [(4.0, 1.9), (8.0, 1.9)]
+    assert place_weeps(rail, Weep(0.3125, 5.0), 1, obstacles, 0.0625) == ((1.875, 10.125), False)
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_holes_never_run_into_each_other(seed: int) -> None:
+    """Their edges are a mark apart at least, on rails and obstacles of every size."""
+    rng = random.Random(seed)
+    cut, diameter = rng.uniform(0.4, 30.0), rng.choice([0.25, 0.3125, 0.5, 1.0])
+    obstacles = [(rng.uniform(0.0, cut), rng.uniform(0.1, 3.0)) for _ in range(rng.randint(0, 5))]
+    rail, weep = BottomRail(0.25, cut, 0.25 + cut / 2), Weep(diameter, rng.uniform(0.5, 20.0))
+    holes, complete = place_weeps(rail, weep, rng.choice([1, 2]), obstacles, 0.0625)
+    assert all(b - a >= diameter + 0.0625 - 1e-6 for a, b in pairwise(holes))
+    assert all(0.25 + diameter / 2 <= hole + 1e-6 for hole in holes)
+    assert all(hole - 1e-6 <= 0.25 + cut - diameter / 2 for hole in holes)
+    for at, half in obstacles:
+        assert all(abs(hole - at) >= half + diameter / 2 + 0.0625 - 1e-6 for hole in holes)
+    if complete:
+        places = (0.25, *holes, 0.25 + cut)
+        assert max(b - a for a, b in pairwise(places)) <= weep.max_interval + 1e-6

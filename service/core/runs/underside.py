@@ -101,23 +101,45 @@ def place_weeps(
 
     obstacles: (centre, half width) of supports, blocks and pickets; a hole's edge clears each by
     one step. The holes are even along the rail, each moved to the nearest free mark (ties toward
-    the bay's middle). One hole more is tried, up to TRIES rows, while an interval, rail ends
-    included, is over the kit's. There are no holes where `count_weeps` is 0.
+    the bay's middle) and left out where it would run into the one before it. One hole more is
+    tried, up to TRIES rows, while an interval, rail ends included, is over the kit's; where none
+    keeps it, the row of the least widest interval stands. There are no holes where `count_weeps`
+    is 0.
+
+    >>> place_weeps(BottomRail(0.0, 12.0, 6.0), Weep(0.25, 5.0), 1, [(4.0, 1.9), (8.0, 1.9)], 0.25)
+    ((1.5, 10.5), False)
     """
     count = count_weeps(rail, kit, at_least, step)
     if not count:
         return (), False
     blocked = _blocked(obstacles, kit.diameter / 2 + step, step)
     bounds = (rail.start + kit.diameter / 2, rail.end - kit.diameter / 2)
-    holes: tuple[Length, ...] = ()
+    best: tuple[Length, ...] = ()
+    least = math.inf
     for number in range(count, count + TRIES):
         even = [rail.start + rail.cut * i / (number + 1) for i in range(1, number + 1)]
         found = {_nearest_free(at, blocked, bounds, rail.middle, step) for at in even}
-        holes = tuple(sorted(hole for hole in found if hole is not None))
+        free = sorted(hole for hole in found if hole is not None)
+        holes = _apart(free, kit.diameter + step) if len(free) > 1 else tuple(free)
         widest = widest_between(rail.start, *holes, rail.end)
         if len(holes) >= count and widest <= kit.max_interval + TOUCH:
             return holes, True
-    return holes, False
+        if widest < least - TOUCH:
+            best, least = holes, widest
+    return best, False
+
+
+def _apart(holes: Sequence[Length], least: Length) -> tuple[Length, ...]:
+    """Holes in order without those nearer than `least` to the one before them.
+
+    >>> _apart([0.4375, 0.625, 4.0], 0.375)
+    (0.4375, 4.0)
+    """
+    apart: list[Length] = []
+    for hole in holes:
+        if not apart or hole - apart[-1] >= least - TOUCH:
+            apart += [hole]
+    return tuple(apart)
 
 
 def _blocked(
