@@ -64,7 +64,10 @@ def name_ground(paper: Paper, scene: Scene) -> None:
 
 
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
-    """Obstructions on a level or near it, each by its name; what lies far off is cut away."""
+    """Obstructions on a level or near it, with their names; what lies far off is cut away.
+
+    An obstruction that this cuts into pieces comes once for each of them.
+    """
     outline = outline_of(tuple(scene.edges.values()))
     (x0, y0), (x1, y1) = extent(outline)
     past = NEAR * max(x1 - x0, y1 - y0)
@@ -76,7 +79,6 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
                 corners = shapely.get_coordinates(part.exterior)[:-1].tolist()
                 points = tuple((x, y) for x, y in corners)
                 yield each.name, Stroke("wall", points, closed=True, filled=True)
-                break
 
 
 def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
