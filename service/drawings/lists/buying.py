@@ -23,11 +23,10 @@ BY: Final = {
     "per_pack": "per pack",
     "per_height": "each, by height",
     "per_stick": "per stick",
-    "per_length": "per length",
     "per_area": "by area",
     "cutting": "per cut",
 }
-"""What a line of the quote is charged by."""
+"""What a line of the quote is charged by; for `per_length` see FOOT."""
 MEMBERS: Final = ("height", "length", "mark")
 """The members that tell parts of one role apart."""
 ON_HAND: Final = "What is on hand already is not listed."
