@@ -3,7 +3,7 @@
 Example A: J. Mahun, open-access survey notes, solution of traverse adjustment problem 2. Example B:
 "Compass rule, adjustment of bearing and distance of a closed traverse" (scribd 493615208). Example
 C: worked by hand from the rule. Latitudes are northings, departures eastings; azimuths are from
-north, clockwise. Rows are those of the table of published figures (facts).
+north, clockwise. Rows are those of the check-value table (facts on engineering).
 """
 
 from __future__ import annotations
