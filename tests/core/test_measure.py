@@ -171,8 +171,9 @@ def test_metric_texts(text: str, millimetres: float) -> None:
     ],
 )
 def test_texts_that_name_no_length(text: str) -> None:
-    """Refused: thirteen inches beside feet, a denominator of 0, no unit, a sign, an exponent,
-    another script's digits, and whatever else the pattern does not accept."""
+    """Refused: thirteen inches beside feet, a denominator of 0, a fraction of 1, no unit, a sign,
+    an exponent, another script's digits, space or a line's end around the text, a comma, and
+    1/128."""
     with pytest.raises(ValueError, match="not a length"):
         parse_length(text, "in")
 
@@ -189,7 +190,7 @@ def test_inches_and_back(n: int) -> None:
     ("value", "count"), [(2.0, 2), (2.0 + 9e-7, 2), (2.0 + 2e-6, 3), (0.0, 0), (1.5, 2)]
 )
 def test_counts_at_a_limit(value: float, count: int) -> None:
-    """A value within 1e-6 above a whole number counts as that number."""
+    """Counts are rounded up, but a value within 1e-6 above a whole number counts as that number."""
     assert ceil_count(value) == count
 
 

@@ -159,8 +159,8 @@ def test_glass_of_one_mark_between_its_gaps() -> None:
 
 
 def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
-    """A measure of more than 58 1/4, the bay's length centre to centre, is refused: it was misread,
-    or is that of another bay."""
+    """A measure of 58 1/2 is refused in a bay of 58 1/4, centre to centre: it was misread, or is
+    that of another bay."""
     deck = builders.deck(builders.rectangle(240.0, 144.0), infill="picket")
     with pytest.raises(Unbuildable) as refused:
         measured(deck, "B1", 58.5, 56.0)

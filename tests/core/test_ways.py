@@ -98,7 +98,7 @@ def test_a_rail_between_its_brackets() -> None:
     the wall.
 
     The wall is at y = 144; what begins within 2.25 of it belongs to the wall. The rail along x =
-    236.5 reaches to 234, past the column's face at 235.
+    236.5 reaches to 234, and so into the column, which ends at 235.
     """
     for start, told in ((141.0, 1), (141.75, 0)):
         column = box(228, start, 235, 144)
@@ -121,9 +121,10 @@ def test_a_broad_rail_that_ends_on_a_turned_column() -> None:
 
 
 def test_beside_the_last_post() -> None:
-    """A rail ends at the middle of its last post, so a column beside that post may stand in it.
+    """A rail reaches as far as the middle of its last post, so a column beside that post may stand
+    in it.
 
-    The post is at 137.25 along, beside an opening from 96 to 136; the column begins at 137.5.
+    The post is at 137.125 along, beside an opening from 96 to 136; the column begins at 137.5.
     """
     column, gate = box(137.5, 5.9, 139.25, 20), opening(0, 96, 40, "passage")
     openings: dict[str, Any] = {"openings": (gate,), "obstructions": (column,)}
