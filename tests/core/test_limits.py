@@ -157,7 +157,7 @@ def test_a_hair_s_interval_of_brackets() -> None:
 
 
 def test_a_hair_s_spacing_of_joists() -> None:
-    """The moves of a block that bring a fixing over a joist are found joist by joist.
+    """The moves of a post that bring its fixings over joists are found joist by joist.
 
     59 joists lie within a base's width of each post, which has eight fixings. The work does not
     grow with each pair of joists that two fixings may come to.

@@ -131,7 +131,7 @@ def test_feet_of_a_measured_raked_bay() -> None:
 
 
 def test_a_measure_too_short_to_rail() -> None:
-    """A rail between faces 0.25 apart, less 0.1875 at both ends, would be shorter than nothing:
+    """A rail between faces 0.25 apart, less 0.1875 at both ends, would have a length below 0:
     refused."""
     for infill in ("picket", "glass"):
         deck = builders.deck(builders.rectangle(240.0, 144.0), infill=infill)

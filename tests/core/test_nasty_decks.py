@@ -67,8 +67,8 @@ def stairs(draw: st.DrawFn, size: st.SearchStrategy[float]) -> Stair:
 
 @st.composite
 def decks(draw: st.DrawFn) -> Deck:
-    """One or two levels with what this file is about; half of the decks have usual lengths
-    alone."""
+    """One or two levels with what this file is about; half of the decks have mostly usual
+    lengths."""
     size = draw(st.sampled_from([usual, either]))
     edges = tuple(
         builders.edge(n, arc_rise=draw(rises))

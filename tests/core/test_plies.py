@@ -57,8 +57,8 @@ def test_rows_half_a_ply_apart_lie_in_one_ply_each() -> None:
 def test_fewer_plies_come_before_more_room_to_the_joints() -> None:
     """Of two layouts the one of fewer plies is taken, though its joints are nearer the fixings.
 
-    2.3 apart with 1/4 to keep: two plies, 0.35 from their outer edges. With one joint midway
-    between the rows they would be 0.4 off, but take three plies.
+    2.3 apart with 1/4 to keep: two plies, 0.35 from their outer edges. With one ply midway between
+    the rows they would be 0.4 off its joints, but take three plies.
     """
     laid = lay_plies((5.0, 7.3), 3.5, 0.25, 1.5, 2)
     assert laid.plies == 2

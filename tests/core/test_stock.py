@@ -316,8 +316,7 @@ def test_the_order_of_pieces_and_sticks_never_matters(job: Any, chance: Any) -> 
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.lists(st.lists(st.integers(1, 9), min_size=1, max_size=4), min_size=1, max_size=12))
 def test_perfect_packings_are_found(parts: list[list[int]]) -> None:
-    """Bars of 1000 divided into pieces with nothing left over are packed into as many bars
-    again."""
+    """The pieces of bars of 1000, divided with nothing left over, are packed into as many bars."""
     pieces: Counter[float] = Counter()
     for shares in parts:
         cuts = [1000 * share // sum(shares) for share in shares[:-1]]

@@ -122,8 +122,8 @@ def test_a_single_riser_off_a_fascia_deck() -> None:
 
 
 def test_sixty_risers_are_bounded() -> None:
-    """The longest flight that is accepted is laid out within the work that one document may ask
-    for, even if no row keeps its panels small enough until every tread has a post."""
+    """The longest flight that is accepted gets its row of posts within the work that one document
+    may ask for, even if no row keeps its panels small enough until every tread has a post."""
     work = MarkWork()
     row = even_row(Treads(-3.5, 58.5 * 10.5, 10.5, 58), 22.0, lambda row: len(row) == 60, work)
     assert row is not None

@@ -76,6 +76,8 @@ def from_edge(start: Length, height: Length | None, kit: Kit) -> bool:
 def test_beside_the_strip(
     widths: tuple[Length | None, Length | None], start: Length, height: Length | None, stands: bool
 ) -> None:
+    """A column beside the strip stands in a rail broader than a post, if it reaches into that
+    rail's depth or over it."""
     assert from_edge(start, height, broad_kit(*widths)) is stands
 
 
