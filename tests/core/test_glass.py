@@ -43,7 +43,8 @@ def test_mass_of_a_square_metre(nominal: float, kilograms: float) -> None:
 def test_panels(
     unit: Unit, width: float, height: float, nominal: float, mass: float, area: float
 ) -> None:
-    """Rows 3, 4 and 15: lb and sq ft in inch documents, kg and m2 in millimetre ones.
+    """Rows 3, 4 and 15: mass and area are in lb and sq ft in inch documents, in kg and m2 in
+    millimetre ones.
 
     Row 3 is 16.723 kg to 0.005, and 1 lb is 0.45359237 kg exactly.
     """
@@ -56,7 +57,7 @@ def test_panels(
 
 
 def blocks(width: float, inset: float, step: float = 0.0625) -> tuple[float, float]:
-    """Block centres of a panel."""
+    """Centres of a panel's setting blocks."""
     return place_blocks(width, replace(INCH, block=Block(inset, 4.0)), step)
 
 
@@ -74,9 +75,11 @@ def blocks(width: float, inset: float, step: float = 0.0625) -> tuple[float, flo
     ],
 )
 def test_blocks(width: float, inset: float, centres: tuple[float, float]) -> None:
-    """Row 13 (S3; 48 wide, quarter points 12 and 36), then the kit's inset and narrow panels.
+    """Blocks stand at the kit's inset, or at the quarter points of a narrow panel.
 
-    35.875/4 = 8.96875, between 8.9375 and 9: the lesser; 26.90625 likewise 26.875.
+    Row 13 (S3) is 48 wide with quarter points 12 and 36; then come the kit's inset and narrow
+    panels. 35.875/4 = 8.96875 is between 8.9375 and 9 and goes to the lesser; 26.90625 likewise to
+    26.875.
     """
     assert blocks(width, inset) == centres
 
@@ -84,7 +87,8 @@ def test_blocks(width: float, inset: float, centres: tuple[float, float]) -> Non
 @bounded(150)
 @given(st.integers(60, 1200), st.integers(20, 200))
 def test_blocks_stand_evenly(sixteenths: int, inset: int) -> None:
-    """Within a step as far from either end, at the inset or the quarter, the lesser of the two."""
+    """Both blocks are, within half a step, as far from their end as the lesser of the inset and a
+    quarter of the width."""
     width, to_end = sixteenths / 16, inset / 16
     first, second = blocks(width, to_end)
     wanted = min(Fraction(inset, 16), Fraction(sixteenths, 64))
@@ -103,10 +107,12 @@ def test_blocks_stand_evenly(sixteenths: int, inset: int) -> None:
     ],
 )
 def test_what_a_kit_takes(clear: float, height: float, fits: bool) -> None:
-    """Side gaps of 1.25: 58.5 gives the greatest width, 56; 2300 sq in is the greatest area.
+    """A panel fits the kit within its greatest width and area; its height is the matter of a
+    finding, and no reason for more bays.
 
-    56 x 40 = 2240; 56.0625 is too wide; 54 x 44 = 2376; 47.5 x 48.5 = 2303.75; 45.5 x 46 = 2093
-    (height is a finding's matter, not a reason for more bays).
+    With side gaps of 1.25, a clear of 58.5 gives the greatest width, 56; the greatest area is 2300
+    sq in. 56 x 40 = 2240; 56.0625 is too wide; 54 x 44 = 2376; 47.5 x 48.5 = 2303.75; 45.5 x 46 =
+    2093.
     """
     assert (INCH.max_width, INCH.max_area, INCH.side_gap) == (56, 2300, 1.25)
     assert panel_fits(clear, height, INCH, 0.0625) == fits
@@ -115,7 +121,8 @@ def test_what_a_kit_takes(clear: float, height: float, fits: bool) -> None:
 @bounded(100)
 @given(st.integers(300, 3000), st.integers(0, 4))
 def test_a_panel_stands_in_the_middle_of_its_own_bay(sixteenths: int, more: int) -> None:
-    """Sized from the run's shared clear, floored; its sides share what its own bay has over."""
+    """A panel is sized from the run's shared clear, floored, and its two side gaps share what its
+    own bay has over."""
     shared, clear = sixteenths / 32, sixteenths / 32 + more / 16
     panel = place_panel(Clears(clear, shared), 30.0, INCH, 0, "in", 0.0625)
     assert Fraction(panel.width) % Fraction(1, 16) == 0
@@ -125,7 +132,7 @@ def test_a_panel_stands_in_the_middle_of_its_own_bay(sixteenths: int, more: int)
 
 
 def test_the_second_pane_weighs_its_own_thickness() -> None:
-    """1200 x 1000 mm: 30 kg in 10 mm, 36 kg in 12 mm."""
+    """A panel of 1200 x 1000 mm weighs 30 kg in the 10 mm pane and 36 kg in the 12 mm one."""
     kit, clears = replace(METRIC, side_gap=0.0), Clears(1200, 1200)
     weights = [place_panel(clears, 1000, kit, pane, "mm", 1.0).mass for pane in (0, 1)]
     assert weights == pytest.approx([30.0, 36.0])

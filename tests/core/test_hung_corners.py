@@ -1,15 +1,15 @@
-"""What fits past a corner of a deck that the rails hang off, worked by hand: the greatest disc that
-leans on the corner between the two rails.
+"""What fits past a corner of a deck that the rails hang off, worked by hand: the diameter of the
+greatest disc that leans on the corner between the two rails.
 
-The kit's posts are 2.5 wide; it says no width of its rails. These hang s off the edges; the corner
-measures 2a. Where the post leaves room the disc's middle is r from the corner and
-(s/sin a - r) sin a from either rail: r = s/(1 + sin a).
+The kit's posts are 2.5 wide; it gives no width of its rails. These hang s off the edges; the corner
+measures 2a. Where the post leaves room, the disc's middle is r from the corner and (s/sin a - r)
+sin a from either rail: r = s/(1 + sin a).
 
-Rails with no gap under them leave in space what they leave in plan. Where there is one, a sphere of
-R comes down through it. With its middle z over the deck it is a disc of sqrt(R^2 - z^2) at the
-deck, one of sqrt(R^2 - (gap - z)^2) at the rails, and R beside the post, which stands from below
-the deck to over the rails. The tightest of five heights is told, as what it would be in plan
-half-way up.
+Rails with no gap under them leave in space what they leave in plan. Where there is a gap, a sphere
+of radius R comes down through it. With its middle z over the deck, it is a disc of radius sqrt(R^2
+- z^2) at the deck, one of sqrt(R^2 - (gap - z)^2) at the rails, and one of R beside the post, which
+stands from below the deck to over the rails. The room reported is that of the tightest of five
+heights, as the diameter in plan of its sphere when the sphere's middle is half-way up the gap.
 """
 
 from __future__ import annotations
@@ -34,25 +34,29 @@ NEARLY: Length = 1e-6
 
 
 def sharp(degrees: float) -> Sequence[Point]:
-    """A deck with a corner of so many degrees at (0, 0), 100 along both edges."""
+    """A deck with a corner of so many degrees at (0, 0) and edges of 100 along both sides of it."""
     angle, half = math.radians(degrees), math.radians(degrees / 2)
     far = 140 * math.cos(half), 140 * math.sin(half)
     return (0, 0), (100, 0), far, (100 * math.cos(angle), 100 * math.sin(angle))
 
 
 def rooms(layout: Layout) -> list[Length]:
-    """Of all corners."""
+    """The room past each corner."""
     return [seen.room for seen in layout.hung_corners]
 
 
 def test_past_a_corner_of_sixty_degrees() -> None:
-    """sin 30 = 1/2: the disc is 4/3 of the 3.4 that are open along the edges, 4.533333. The post
-    stands at 6.8; its nearest corner is at most 1.25 sqrt 2 = 1.77 nearer, past the disc."""
+    """Past a corner of 60 degrees the disc is 4/3 as wide as the way along the edges.
+
+    sin 30 = 1/2: the disc is 4/3 of the 3.4 that are open along the edges, 4.533333. The post
+    stands at 6.8 from the corner; its nearest corner is at most 1.25 sqrt 2 = 1.77 nearer, so the
+    disc does not meet it.
+    """
     assert rooms(laid(sharp(60), HUNG, edges=walls(1, 2))) == pytest.approx([4.533333], abs=NEARLY)
 
 
 def test_rails_that_the_kit_says_the_width_of_leave_less() -> None:
-    """A bottom rail 1.6 wide leaves 2.6 along the edges, 2.6 x 4/3 at the corner."""
+    """A bottom rail 1.6 wide leaves 2.6 along the edges, so 2.6 x 4/3 at the corner."""
     rails = {"bottom_rail_picket": Member("6063", "T6", width=1.6)}
     strength = Strength(None, rails, None, None, (), None, None)
     layout = laid(sharp(60), replace(HUNG, strength=strength), edges=walls(1, 2))
@@ -62,7 +66,8 @@ def test_rails_that_the_kit_says_the_width_of_leave_less() -> None:
 @pytest.mark.parametrize("width", [6.798, 6.8, 7.0])
 @pytest.mark.parametrize("gap", [0.0, 2.0])
 def test_rails_that_reach_to_the_edge_leave_nothing_beside_it(width: Length, gap: Length) -> None:
-    """3.4 off, and half of the rail's width is as much, or a hair less, or more."""
+    """Rails that hang 3.4 off leave no room where half of their width is as much, a hair less, or
+    more."""
     rails = {"bottom_rail_picket": Member("6063", "T6", width=width)}
     strength = Strength(None, rails, None, None, (), None, None)
     kit = replace(HUNG, strength=strength, bottom_gap=gap)
@@ -70,32 +75,44 @@ def test_rails_that_reach_to_the_edge_leave_nothing_beside_it(width: Length, gap
 
 
 def test_the_post_takes_up_some_of_a_square_corner() -> None:
-    """At 3.4 the post reaches from 2.15 on, both ways. The disc leans on the deck's corner, the
-    post's at (2.15, 2.15) and a rail: x + y = 2.15, y = 3.4 - r, (r - 1.25)^2 + (3.4 - r)^2 = r^2,
-    r = (9.3 - sqrt 34)/2 = 1.734524."""
+    """At a square corner the disc is bounded by the deck's corner, the post and a rail.
+
+    With a setback of 3.4 the post begins 2.15 from both edges. The disc leans on the deck's corner,
+    the post's at (2.15, 2.15) and a rail: x + y = 2.15, y = 3.4 - r, (r - 1.25)^2 + (3.4 - r)^2 =
+    r^2, r = (9.3 - sqrt 34)/2 = 1.734524.
+    """
     assert rooms(laid(sharp(90), HUNG, edges=walls(1, 2))) == pytest.approx([3.469048], abs=NEARLY)
 
 
 def test_the_post_is_as_near_as_a_sphere_in_the_gap_under_the_rails_is_thick() -> None:
-    """2 under the rails: the post's corner is sqrt(r^2 + 1) off, so that x + y = (2 x 2.15^2 -
-    1)/4.3 = 1.917442; y = 3.4 - r, x = r - 1.482558; r^2 - 9.765116 r + 13.757978 = 0, so that
-    r = 4.882558 - sqrt(10.081396) = 1.707437. In plan it was 1.734524."""
+    """Beside the post a sphere is thicker than at the deck and the rails, so less of it fits.
+
+    With a gap of 2 under the rails and the middle half-way up, the post's corner is sqrt(r^2 + 1)
+    off, so that x + y = (2 x 2.15^2 - 1)/4.3 = 1.917442; y = 3.4 - r, x = r - 1.482558; r^2 -
+    9.765116 r + 13.757978 = 0, so that r = 4.882558 - sqrt(10.081396) = 1.707437. With no gap it
+    was 1.734524.
+    """
     layout = laid(sharp(90), replace(HUNG, bottom_gap=2.0), edges=walls(1, 2))
     assert rooms(layout) == pytest.approx([2 * 1.707437], abs=2e-6)
 
 
 def test_the_tightest_height_at_a_sharp_corner_is_not_half_way_up() -> None:
-    """2 under the rails, 60 degrees, the middle r from the corner toward the post, z = 1.2 over
-    the deck: the rails are 3.4 - r/2 off, so r^2 + 1.44 = (3.4 - r/2)^2 + 0.64, 0.75 r^2 + 3.4 r -
-    10.76 = 0, r = (-3.4 + sqrt(11.56 + 32.28))/1.5 = 2.147452, R^2 = 4.611550 + 1.44 = 6.051550. At
-    z = 1 it is 6.137778, at 1.4 r^2 = 4.100321 and R^2 = 6.060321, more again above. In plan
-    half-way up 2 sqrt(6.051550 - 1) = 4.495131. The post begins 5.03 off, 2.46 past r."""
+    """At a corner of 60 degrees with a gap of 2 the tightest height is 1.2 over the deck.
+
+    The middle is r from the corner toward the post, z = 1.2 over the deck: the rails are 3.4 - r/2
+    off, so r^2 + 1.44 = (3.4 - r/2)^2 + 0.64, 0.75 r^2 + 3.4 r - 10.76 = 0, r = (-3.4 + sqrt(11.56
+    + 32.28))/1.5 = 2.147452, R^2 = 4.611550 + 1.44 = 6.051550. At z = 1 R^2 is 6.137778, at z = 1.4
+    r^2 = 4.100321 and R^2 = 6.060321, and further up it is more again. The diameter in plan
+    half-way up is 2 sqrt(6.051550 - 1) = 4.495131. The post begins 5.03 from the corner, and the
+    sphere reaches R = 2.46 past r, which is not as far.
+    """
     layout = laid(sharp(60), replace(HUNG, bottom_gap=2.0), edges=walls(1, 2))
     assert rooms(layout) == pytest.approx([4.495131], abs=2e-6)
 
 
 def test_a_corner_that_the_kit_calls_a_bend_is_no_less_open() -> None:
-    """The same where turns of up to 90 degrees are bends, and the post a line post."""
+    """The room is the same where turns of up to 90 degrees are bends and the post is a line
+    post."""
     bending = replace(HUNG, straight_limit=90.0)
     layout = laid(sharp(90), bending, edges=walls(1, 2))
     assert {post.role for post in layout.posts} == {"line"}
@@ -103,7 +120,8 @@ def test_a_corner_that_the_kit_calls_a_bend_is_no_less_open() -> None:
 
 
 def test_nothing_more_fits_where_the_post_fills_the_corner() -> None:
-    """At 2.25 a post at a square corner reaches to 1 from both rims."""
+    """With a setback of 2.25 a post at a square corner begins 1 from both rims and fills the
+    corner."""
     assert rooms(laid(builders.rectangle(200, 100), FASCIA)) == []
 
 
@@ -112,22 +130,29 @@ def test_nothing_more_fits_where_the_post_fills_the_corner() -> None:
 def test_nothing_more_fits_at_an_inner_corner_beside_an_edge_that_bows_out(
     rise: Length, gap: Length
 ) -> None:
-    """The rails hang 2.25 off the straight edge, and off the bow at their posts, between which
-    their chords come nearer to it. A disc of 1.125 that leans on both edges has its middle 1.125
-    off the straight one and, as the corner is of less than 90 degrees, no less than that along it:
-    it reaches to 2.25 along. The post reaches from 2.16 on, and down to 1, and is met. The line of
-    the bow's first chord, drawn on past its post, is up to 3.5 off the corner; no rail is there."""
+    """At an inner corner beside an edge that bows out, the post keeps any more from passing.
+
+    The rails hang 2.25 off the straight edge, and off the bow at their posts; between these the
+    chords come nearer to the bow. A disc of radius 1.125 that leans on both edges has its middle
+    1.125 off the straight one and, as the corner is of less than 90 degrees, no less than that
+    along it: it reaches to 2.25 along. The post begins 2.16 along and reaches down to 1, so the
+    disc meets it. The line of the bow's first chord, continued past its post, is up to 3.5 off the
+    corner, but no rail is there.
+    """
     outline = ((0, 0), (270, 0), (270, 97), (66, 97), (66, 152), (0, 152))
     bowed = (edge(3, arc_rise=rise),)
     assert rooms(laid(outline, replace(FASCIA, bottom_gap=gap), edges=bowed)) == []
 
 
 def test_an_inner_corner_has_room_on_both_its_edges() -> None:
-    """An inner corner of 60 degrees, the deck all round it. The disc leans on both edges, r off
-    each, 2 r from the corner, and on the post at 2 s = 8, which is square to an edge: seen from the
-    corner 30 degrees off, its nearest corner lies 0.5 (cos 30 + sin 30) = 0.683013 nearer and 0.5
-    (cos 30 - sin 30) = 0.183013 aside. (7.316987 - 2 r)^2 + 0.183013^2 = r^2, so that
-    r = (29.267948 - sqrt(856.61278 - 642.86151))/6 = 2.441286: more than the 4 along the edges."""
+    """At an inner corner the disc leans on both edges and on the post.
+
+    An inner corner of 60 degrees, with the deck all round it. The disc's middle is r off each edge
+    and 2 r from the corner. The post, at 2 s = 8, is square to an edge: seen from the corner, 30
+    degrees off, its nearest corner lies 0.5 (cos 30 + sin 30) = 0.683013 nearer and 0.5 (cos 30 -
+    sin 30) = 0.183013 aside. (7.316987 - 2 r)^2 + 0.183013^2 = r^2, so that r = (29.267948 -
+    sqrt(856.61278 - 642.86151))/6 = 2.441286: its diameter is more than the 4 along the edges.
+    """
     thin = replace(with_post(FASCIA, setback=-4.0, width=1.0), bottom_gap=0.0)
     angle = math.radians(300)
     ring = [(140 * math.cos(angle * i / 5), 140 * math.sin(angle * i / 5)) for i in range(1, 5)]
@@ -137,14 +162,14 @@ def test_an_inner_corner_has_room_on_both_its_edges() -> None:
 
 
 def test_no_corner_of_a_pair_and_none_beside_an_opening() -> None:
-    """No rail goes round them."""
+    """A corner with a pair of posts or beside an opening is left out, as no rail goes round it."""
     assert rooms(laid(sharp(60), with_post(PAIR, setback=-3.4), edges=walls(1, 2))) == []
     passage = builders.opening(0, 1, 30, use="passage")
     assert rooms(laid(sharp(60), FASCIA, edges=walls(1, 2), openings=(passage,))) == []
 
 
 def test_over_the_deeper_of_what_lies_below_its_edges() -> None:
-    """48 below one of them, 10 below the other."""
+    """The corner has the deeper drop of its two edges: 48 below one of them, 10 below the other."""
     edges = (edge(0, drops=Drops(10.0)), *walls(1, 2), edge(3, drops=Drops(48.0)))
     layout = laid(sharp(60), FASCIA, edges=edges)
     assert [seen.drops.drop for seen in layout.hung_corners] == [48.0]
@@ -156,7 +181,8 @@ def test_over_the_deeper_of_what_lies_below_its_edges() -> None:
 def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
     degrees: float, width: Length, half: Length
 ) -> None:
-    """The circle is sought in what a strip about the corner leaves of rails and post."""
+    """With no gap under the rails, the room is the greatest circle that shapely finds between deck
+    and rails, less the post."""
     _, _, body, room, along = _left(degrees, width, half, 0.0)
     greatest = 2 * shapely.maximum_inscribed_circle(room.difference(body), 1e-4).length
     assert along == pytest.approx(greatest, abs=1e-3)
@@ -169,8 +195,12 @@ def test_outside_corners_beside_the_greatest_circle_that_shapely_finds(
 def test_outside_corners_beside_the_greatest_sphere_at_the_tightest_height(
     degrees: float, width: Length, half: Length, gap: Length
 ) -> None:
-    """Where its middle may be at each height: as far off the edges, the rails and the post as the
-    sphere is thick beside them; the greatest that has a place is sought by halves."""
+    """With a gap under the rails, the room is that of the greatest sphere that has a place at each
+    height.
+
+    At each height the sphere's middle must be as far off the edges, the rails and the post as the
+    sphere is thick beside them; the greatest sphere is sought by halving.
+    """
     deck, rails, body, room, along = _left(degrees, width, half, gap)
 
     def has_place(radius: Length, up: Length) -> bool:
@@ -194,8 +224,8 @@ def test_outside_corners_beside_the_greatest_sphere_at_the_tightest_height(
 def _left(
     degrees: float, width: Length, half: Length, gap: Length
 ) -> tuple[shapely.Geometry, shapely.Geometry, shapely.Geometry, shapely.Geometry, Length]:
-    """Deck, rails and post about a corner; what lies between the first two; and how much fits by
-    the layout, there or along the edges."""
+    """Deck, rails and post about a corner; the room between deck and rails; and the width that fits
+    by the layout, at the corner or along the edges."""
     kit = replace(with_post(FASCIA, setback=-3.4, width=width), bottom_gap=gap)
     rails = {"bottom_rail_picket": Member("6063", "T6", width=2 * half)}
     kit = replace(kit, strength=Strength(None, rails, None, None, (), None, None))
@@ -214,7 +244,7 @@ def _left(
 
 
 def _along(degrees: float, far: Length, off: Length) -> Point:
-    """So far along the other edge of the corner, and so far off it outside."""
+    """The point so far along the other edge of the corner, and so far outside that edge."""
     angle = math.radians(degrees)
     return (
         far * math.cos(angle) - off * math.sin(angle),

@@ -1,4 +1,4 @@
-"""Sizes at their least: nothing of no length is cut, ordered or planned, and no plan fails."""
+"""Sizes at their least: nothing without length is cut, ordered or planned, and no plan fails."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ CATALOGUE = load_catalogue()
 
 
 def deck(height: float, infill: str = "picket") -> dict[str, Any]:
-    """20 by 12 ft against a house, by an inline kit that a test may change."""
+    """A deck 20 by 12 ft against a house, with an inline kit that a test may change."""
     outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     level = {"id": "main", "drop": 48, "outline": outline, "edges": [edge(2, "wall")]}
     guard = {"infill": infill, "height": height}
@@ -26,12 +26,13 @@ def deck(height: float, infill: str = "picket") -> dict[str, Any]:
 
 
 def edge(number: int, condition: str) -> dict[str, Any]:
-    """What is along an edge."""
+    """An edge's number and condition."""
     return {"edge": number, "condition": condition}
 
 
 def off_the_grid(height: float, infill: str) -> dict[str, Any]:
-    """A gap of 2.51 under rails of 1.75 and 1.25, into which the infill does not run."""
+    """A deck with a gap of 2.51 under rails 1.75 and 1.25 deep, which the infill does not run
+    into."""
     document = deck(height, infill)
     kit = document["kit"]
     kit["bottom_gap"] = 2.51
@@ -43,8 +44,11 @@ def off_the_grid(height: float, infill: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("infill", ["picket", "glass"])
 def test_a_guard_leaves_its_infill_a_mark(infill: str) -> None:
-    """2.51 + 1.75 + 1.25 = 5.51. At 5.5625 there are 0.0525 left, which is no mark: refused. At
-    5.625 there are 0.115: one mark of 1/16."""
+    """A guard is refused where its rails leave its infill less than one mark of height.
+
+    2.51 + 1.75 + 1.25 = 5.51. A guard of 5.5625 leaves 0.0525, which is no mark: refused. One of
+    5.625 leaves 0.115: one mark of 1/16.
+    """
     with pytest.raises(Unbuildable) as refusal:
         answer_document(off_the_grid(5.5625, infill), CATALOGUE)
     (problem,) = refusal.value.problems
@@ -59,7 +63,10 @@ def test_a_guard_leaves_its_infill_a_mark(infill: str) -> None:
 
 
 def test_a_height_that_nobody_sent_is_told_with_where_it_comes_from() -> None:
-    """A code of 36 in that is said to be in mm: 36 / 25.4 = 1.4173 in."""
+    """A refusal for a height that was left out says where the height comes from.
+
+    The code has 36, but gives its unit as mm: 36 / 25.4 = 1.4173 in.
+    """
     document = deck(36)
     del document["guard"]["height"]
     figures = {"guard_height": {"value": 36, "cite": "1"}}
@@ -75,8 +82,11 @@ def test_a_height_that_nobody_sent_is_told_with_where_it_comes_from() -> None:
 
 
 def test_a_flight_s_guard_leaves_its_pickets_a_mark() -> None:
-    """7 on 24, 25 along the slope: cos 0.96. 0.75 + (1.75 + 1.25)/0.96 = 3.875; with pickets that
-    run in nowhere 3.9375 leaves 1/16, and 3.93 less."""
+    """A flight's guard is refused where its rails leave its pickets less than one mark.
+
+    7 on 24 is 25 along the slope: cos 0.96. 0.75 + (1.75 + 1.25)/0.96 = 3.875; with pickets that do
+    not run into the rails 3.9375 leaves 1/16, and 3.93 less.
+    """
     document = deck(36)
     kit = document["kit"]
     kit["stair_bottom_gap"] = 0.75
@@ -97,7 +107,8 @@ def test_a_flight_s_guard_leaves_its_pickets_a_mark() -> None:
 
 
 def test_no_handrail_of_no_length() -> None:
-    """A going of 0.02 on a riser of 0.02: 0.0283 along the slope, no mark of 1/16."""
+    """A going of 0.02 on a riser of 0.02 is 0.0283 along the slope, no mark of 1/16, so there is no
+    handrail."""
     document = deck(36)
     opening = {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
     document["levels"][0]["openings"] = [opening]
@@ -111,8 +122,11 @@ def test_no_handrail_of_no_length() -> None:
 @pytest.mark.parametrize("under", [0.0, 4e-7, 9e-7, 1e-6, 1.1e-6, 2e-6])
 @pytest.mark.parametrize("kerf", [0.0, 0.125, 0.2, 1 / 3])
 def test_a_stick_as_long_as_its_piece_within_a_millionth(under: float, kerf: float) -> None:
-    """Rails of 55.625 out of a stick that is short of it by a millionth at most: planned, or said
-    to be longer than every stick, and never a plan that fails."""
+    """A stick a little shorter than its piece never makes a plan fail.
+
+    Rails of 55.625 are planned out of a stick that is short of that by less than a millionth; out
+    of a shorter one they are reported as longer than every stick.
+    """
     document = deck(36)
     document["levels"][0]["edges"] += [edge(1, "open"), edge(3, "open")]
     document["kit"]["parts"] = {}

@@ -1,4 +1,5 @@
-"""Over a published limit a document is refused before the work is done, counted and not timed."""
+"""Over a published limit a document is refused before the work is done: calls are counted, not
+timed."""
 
 from __future__ import annotations
 
@@ -24,15 +25,16 @@ from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 
 ENGINE = str(Path(limits.__file__).parents[1])
-"""Where the service's own code lies, whatever the folders above it are called."""
+"""Folder of the service's own code, whatever the folders above it are called."""
 
 
 class TooMuchWork(BaseException):
-    """The answer took more calls than a test allows; no handler of the engine's takes it."""
+    """Raised where an answer takes more calls than a test allows; no handler of the engine catches
+    it."""
 
 
 def within(most: int, work: Callable[[], Any]) -> Any:
-    """What `work` yields, within so many calls of the engine's own functions."""
+    """Result of `work`, which may make so many calls of the service's own functions at most."""
     calls = 0
 
     def count(frame: FrameType, event: str, argument: object) -> None:
@@ -51,7 +53,7 @@ def within(most: int, work: Callable[[], Any]) -> Any:
 
 
 def refused(kit: Kit, most: int, **parts: Any) -> set[str]:
-    """The codes of a TooLarge refusal that comes within so many calls."""
+    """Codes of a TooLarge refusal that comes within so many calls."""
     deck = builders.deck(builders.rectangle(240, 144), **parts)
     with pytest.raises(TooLarge) as refusal:
         within(most, lambda: lay_out(deck, kit, None))
@@ -64,13 +66,14 @@ def spaced(most: float) -> Kit:
 
 
 def test_a_hair_s_spacing() -> None:
-    """Posts a millionth apart: refused before one is placed."""
+    """Posts a millionth apart are refused before one is placed."""
     assert refused(spaced(1e-6), 5_000) == {"too_many_bays"}
 
 
 @pytest.mark.parametrize("most", [2.0, 4.0])
 def test_a_spacing_less_than_a_base(most: float) -> None:
-    """Bases are 4.5 wide: no row of posts so close can stand, and none is laid out."""
+    """Bases are 4.5 wide, so no row of posts can stand at a closer spacing, and none is laid
+    out."""
     deck = builders.deck(builders.rectangle(60, 60))
     with pytest.raises(Unbuildable) as refused:
         within(50_000, lambda: lay_out(deck, spaced(most), None))
@@ -79,13 +82,14 @@ def test_a_spacing_less_than_a_base(most: float) -> None:
 
 @pytest.mark.parametrize(("gap", "infill"), [(1e-6, "picket")])
 def test_a_hair_s_gap(gap: float, infill: str) -> None:
-    """Pickets a millionth wide and apart: refused before one is placed."""
+    """Pickets a millionth wide and apart are refused before one is placed."""
     kit = builders.with_picket(builders.SURFACE, gap=gap, width=1e-6)
     assert refused(kit, 5_000, infill=infill) == {"too_many_places"}
 
 
 def test_a_hair_s_gap_of_pickets_that_stand_nowhere() -> None:
-    """A deck of glass has none of the kit's pickets, however many of them a bay would take."""
+    """A deck of glass is not refused for the kit's pickets, however many of them a bay would
+    take."""
     kit = builders.with_picket(builders.SURFACE, gap=1e-6, width=1e-6)
     deck = builders.deck(builders.rectangle(240, 144), infill="glass")
     layout = lay_out(deck, kit, None)
@@ -94,16 +98,19 @@ def test_a_hair_s_gap_of_pickets_that_stand_nowhere() -> None:
 
 
 def test_a_hair_s_interval_of_supports() -> None:
-    """Feet a millionth apart: refused before one is placed."""
+    """Rail supports a millionth apart are refused before one is placed."""
     assert builders.SURFACE.rail_support is not None
     support = replace(builders.SURFACE.rail_support, max_interval=1e-6)
     assert refused(replace(builders.SURFACE, rail_support=support), 5_000) == {"too_many_places"}
 
 
 def test_weep_holes_that_are_looked_for_in_vain() -> None:
-    """Ten levels of four runs, 5,000 by 3,000, each all but one bay under a support as wide as it:
-    some 160,000 holes 0.5 apart are looked for and none is found. They count as places, so that the
-    deck is refused after as much work as one that has them."""
+    """Weep holes that find no place count as places all the same.
+
+    Ten levels of four runs, 5,000 by 3,000. Each run is one bay, whose rail support is wider than
+    the bay: some 320,000 holes 0.5 apart are looked for and none is found. The deck is refused
+    after as much work as one that has them.
+    """
     assert builders.SURFACE.weep is not None
     assert builders.SURFACE.rail_support is not None
     kit = replace(
@@ -125,7 +132,8 @@ def test_weep_holes_that_are_looked_for_in_vain() -> None:
 
 @pytest.mark.parametrize("interval", [1e-6, 1e-3, 0.01, 0.1, 1.0])
 def test_a_hair_s_interval_of_weep_holes(interval: float) -> None:
-    """Holes so close cost no more than a few times an ordinary deck, refused or not."""
+    """Holes so close cost no more than a few times an ordinary deck, whether or not they are
+    refused."""
     assert builders.SURFACE.weep is not None
     kit = replace(builders.SURFACE, weep=replace(builders.SURFACE.weep, max_interval=interval))
     deck = builders.deck(builders.rectangle(240, 144))
@@ -137,7 +145,7 @@ def test_a_hair_s_interval_of_weep_holes(interval: float) -> None:
 
 
 def test_a_hair_s_interval_of_brackets() -> None:
-    """Brackets of a handrail a millionth apart: refused before one is placed."""
+    """Handrail brackets a millionth apart are refused before one is placed."""
     assert sloping.SURFACE.handrail is not None
     handrail = replace(sloping.SURFACE.handrail, max_bracket_interval=1e-6)
     kit = replace(sloping.SURFACE, handrail=handrail)
@@ -149,8 +157,11 @@ def test_a_hair_s_interval_of_brackets() -> None:
 
 
 def test_a_hair_s_spacing_of_joists() -> None:
-    """59 joists within a base's width of each post, and eight fixings: which moves bring each over
-    a joist is found joist by joist, not for each two joists that two fixings may come to."""
+    """The moves of a post that bring its fixings over joists are found joist by joist.
+
+    59 joists lie within a base's width of each post, which has eight fixings. The work does not
+    grow with each pair of joists that two fixings may come to.
+    """
     base = replace(builders.SURFACE.post.base, fixings=8, fixing_inset=0.1)
     kit = builders.with_post(builders.SURFACE, base=replace(base, fixing_edge_distance=0.01))
     framing = Framing(90.0, 0.16, 0.0, 0.1, 1.5, "/levels/0/framing")
@@ -159,8 +170,11 @@ def test_a_hair_s_spacing_of_joists() -> None:
 
 
 def test_a_long_bow_of_hopeless_panels() -> None:
-    """A kit whose greatest panel is 2 in wide, for which over a thousand chords are too few: the
-    fewest are found by halving, not by drawing every row from the longest."""
+    """The fewest chords of a bow are found by halving, not by drawing every row from the longest
+    chords on.
+
+    The kit's greatest panel is 2 in wide, for which over a thousand chords are too few.
+    """
     kit = builders.with_glass(builders.SURFACE, max_width=2.0)
     deck = builders.deck(
         builders.rectangle(9_000, 300),
@@ -171,9 +185,12 @@ def test_a_long_bow_of_hopeless_panels() -> None:
 
 
 def test_columns_on_bows() -> None:
-    """Eight bows, each with two round columns of 64 corners in its line: what each column takes of
-    its bow is worked out once, though the bow is settled again and again, and of its sides only
-    those near the line are crossed with it."""
+    """What a column takes up of a bow is worked out once, from those of its sides that are near the
+    line.
+
+    Eight bows each have two round columns of 64 corners in their line, and every bow is settled
+    again and again.
+    """
     corners = [(400 * math.cos(n * math.pi / 4), 400 * math.sin(n * math.pi / 4)) for n in range(8)]
     columns = [
         builders.obstruction(_round(one, two, share), f"column {n} {share}")
@@ -186,14 +203,14 @@ def test_columns_on_bows() -> None:
 
 
 def _round(one: Point, two: Point, share: float) -> list[Point]:
-    """64 corners of a column of radius 3 between two places."""
+    """64 corners of a column of radius 3, centred at a share of the way between two points."""
     x, y = one[0] + (two[0] - one[0]) * share, one[1] + (two[1] - one[1]) * share
     turns = [k * math.pi / 32 for k in range(64)]
     return [(x + 3 * math.cos(turn), y + 3 * math.sin(turn)) for turn in turns]
 
 
 def test_bays_of_bows_are_counted() -> None:
-    """More chords than the limit of bays, no one bow having as many."""
+    """The chords of all bows together are over the limit of bays, though no one bow has as many."""
     deck = builders.deck(
         builders.rectangle(9_000, 9_000),
         edges=tuple(builders.edge(n, arc_rise=120.0) for n in range(4)),
@@ -204,9 +221,11 @@ def test_bays_of_bows_are_counted() -> None:
 
 
 def test_the_greatest_number_of_bays() -> None:
-    """A line of 2 x 12 500 and two ends: at spacing 10 that is the limit of bays, at 9.99 more.
+    """A deck is refused above the limit of bays, 2,500, and built at it.
 
-    Line lengths of a rectangle w x d are w - 7 and d - 7: 12 477 + 23 each way is 12 500 x 2.
+    A rectangle w x d has lines of w - 7 and d - 7. At spacing 10, lines of 12 477 and 23 have 1248
+    and 3 bays: 2 x 1251 = 2502 is over the limit. Lines of 12 467 and 23 have 1247 and 3: 2 x 1250
+    = 2500.
     """
     deck = builders.deck(builders.rectangle(12_477 + 7, 23 + 7))
     kit = replace(spaced(10.0), least_bay=1.0)
@@ -219,7 +238,8 @@ def test_the_greatest_number_of_bays() -> None:
 
 
 def test_bays_are_counted_over_all_levels() -> None:
-    """Two levels of just over half the limit each are too much, as one level would be."""
+    """Two levels of just over half the limit each are refused, as one level of so many bays would
+    be."""
     one = builders.level(builders.rectangle(6_247 + 7, 23 + 7))
     kit = replace(spaced(10.0), least_bay=1.0)
     deck = replace(builders.deck(builders.rectangle(1, 1)), levels=(one,))
@@ -229,10 +249,11 @@ def test_bays_are_counted_over_all_levels() -> None:
 
 
 def test_a_panel_that_nothing_is_narrow_enough_for() -> None:
-    """Panels of a millionth: a bay more is tried until posts would meet, and tries are counted.
+    """Where no panel is narrow enough, one more bay is tried until posts would meet; the tries are
+    counted.
 
-    Line 993, base 0.5: close to two thousand tries of a thousand marks each on every edge; on
-    128 edges that is minutes.
+    Panels of a millionth. Line 993, base 0.5: close to two thousand tries of a thousand marks each
+    on every edge; on 128 edges that is minutes.
     """
     base = replace(builders.SURFACE.post.base, width=0.5)
     kit = builders.with_post(builders.SURFACE, base=base, width=0.01)
@@ -243,12 +264,12 @@ def test_a_panel_that_nothing_is_narrow_enough_for() -> None:
 
 
 def test_a_document_s_share_of_mark_work() -> None:
-    """Proving marks begins with the published share."""
+    """The work of proving marks begins at the published limit."""
     assert MarkWork().left == limits.MARK_WORK
 
 
 def peak(work: Callable[[], Any]) -> int:
-    """Most bytes that were held at once while `work` ran."""
+    """Most bytes held at once while `work` runs."""
     tracemalloc.start()
     try:
         work()
@@ -259,8 +280,8 @@ def peak(work: Callable[[], Any]) -> int:
 
 @pytest.mark.parametrize("use", ["stair", "gate"])
 def test_a_hair_s_gap_of_what_is_not_a_bay_of_a_level(use: str) -> None:
-    """A deck railed in glass with a flight, or a gate's leaf, of pickets a millionth wide and
-    apart: refused before one is placed, and before any is held."""
+    """Pickets of a flight or a gate's leaf, a millionth wide and apart, are refused on a deck of
+    glass before one is placed or held in memory."""
     kit = builders.with_picket(sloping.SURFACE, gap=1e-6, width=1e-6)
     stair = sloping.stair(49.0, 7, 10.0, infill="picket")
     drawn = sloping.DrawnFlight(kit, "in", (240, 144), 60, 40, stair, "glass", 36, use=use)
@@ -275,7 +296,7 @@ def test_a_hair_s_gap_of_what_is_not_a_bay_of_a_level(use: str) -> None:
 
 
 def gated(kit: Kit) -> Deck:
-    """A deck whose front is a gate between its corner posts, in pickets, and all else glass."""
+    """A deck of glass whose front is a gate of pickets between its corner posts."""
     opening = builders.opening(0, kit.post.setback + kit.post.width / 2, 40.0, "gate")
     edges = (builders.edge(0, infill="picket"), builders.edge(2, "wall"))
     width = 40.0 + 2 * opening.start
@@ -284,7 +305,8 @@ def gated(kit: Kit) -> Deck:
 
 
 def test_bays_of_flights_are_counted() -> None:
-    """28 flights of 59 goings of 10.5, both sides in bays of one going: over 3,000 bays."""
+    """28 flights of 59 goings of 10.5, with both sides in bays of one going, have over 3,000
+    bays."""
     kit = replace(sloping.SURFACE, max_centres={"picket": 13.0, "glass": 13.0})
     openings = [builders.opening(0, 60 + 120 * i, 48.0, name=f"o{i}") for i in range(28)]
     stair = sloping.stair(420.0, 60, 10.5)

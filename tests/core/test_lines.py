@@ -1,7 +1,7 @@
-"""The railing line of real decks against shapely's mitred offset, and bases against the deck.
+"""The railing lines of real decks against shapely's mitred offset, and bases against the deck.
 
-shapely's buffer with mitred joins is another way to the same line: each edge moved by the
-setback, neighbours meeting at their crossing.
+shapely's buffer with mitred joins is another way to the same line: each edge is moved by the
+setback, and neighbours meet where they cross.
 """
 
 from __future__ import annotations
@@ -26,7 +26,8 @@ KITS = [builders.SURFACE, builders.FASCIA]
 
 
 def no_straight_corner(points: tuple[Point, ...]) -> bool:
-    """Whether every corner turns by 0.05 degrees or more, so that each edge has its own run."""
+    """Whether every corner turns by 0.05 degrees or more, so that each edge has a run of its
+    own."""
     for i, (x, y) in enumerate(points):
         (ax, ay), (bx, by) = points[i - 1], points[(i + 1) % len(points)]
         turn = math.atan2(by - y, bx - x) - math.atan2(y - ay, x - ax)
@@ -36,7 +37,8 @@ def no_straight_corner(points: tuple[Point, ...]) -> bool:
 
 
 def offset_decks(kit: Kit) -> Iterator[tuple[tuple[Point, ...], Layout, shapely.Polygon]]:
-    """Real decks railed all round whose mitred offset keeps its corners: with layout and offset."""
+    """Real decks railed all round whose mitred offset keeps their corners, each with layout and
+    offset."""
     for _, points in builders.real_outlines():
         if not no_straight_corner(points):
             continue
@@ -55,7 +57,8 @@ def offset_decks(kit: Kit) -> Iterator[tuple[tuple[Point, ...], Layout, shapely.
     ("kit", "least"), [(KITS[0], 50), (KITS[1], 50)], ids=["surface", "fascia"]
 )
 def test_the_line_is_the_mitred_offset(kit: Kit, least: int) -> None:
-    """Corner posts on the offset's corners; run lengths its sides; together its perimeter.
+    """Corner posts stand on the offset's corners; the runs together have its perimeter and enclose
+    its area.
 
     shapely lets a point be off by 1e-6 across the line; at a corner of 0.1 degrees that is 2e-3
     along it.
@@ -78,7 +81,7 @@ def test_the_line_is_the_mitred_offset(kit: Kit, least: int) -> None:
 
 @pytest.mark.parametrize("kit", KITS, ids=["surface", "fascia"])
 def test_every_post_stands_on_the_line(kit: Kit) -> None:
-    """Each post, those between corners too, is on the offset line."""
+    """Every post, those between corners included, is on the offset line."""
     for _, layout, offset in offset_decks(kit):
         for post in layout.posts:
             assert offset.exterior.distance(shapely.Point(post.at)) < 1e-5
@@ -97,7 +100,7 @@ def square(centre: Point, width: float, degrees: float) -> list[Point]:
 
 
 def inside(point: Point, ring: tuple[Point, ...]) -> bool:
-    """Even-odd rule."""
+    """Whether a point lies in a ring, by the even-odd rule."""
     x, y = point
     held = False
     for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
@@ -115,7 +118,7 @@ def to_segment(point: Point, a: Point, b: Point) -> float:
 
 
 def past(point: Point, ring: tuple[Point, ...]) -> float:
-    """How far a point lies outside a ring, 0 inside."""
+    """Distance of a point from a ring, 0 inside it."""
     if inside(point, ring):
         return 0.0
     after = (*ring[1:], ring[0])
@@ -130,11 +133,12 @@ def rim(corners: list[Point], parts: int) -> Iterator[Point]:
 
 
 def test_surface_bases_stand_on_the_deck() -> None:
-    """Every base of every real deck, sampled along its sides: overhanging where BaseSeen says so.
+    """Every base of every real deck, sampled along its sides, overhangs as far as `BaseSeen` says.
 
-    A base of 4.5 in has samples 4.5/24 apart, so the greatest one may fall short by that. At a
+    A base of 4.5 in has samples 4.5/24 apart, so the greatest one may fall short by that much. At a
     setback of 2.5 a square of half width 2.25 overhangs where it is turned to a corner. Over an
-    inner bend the furthest point can lie between two corners of what overhangs: 0.01 is let pass.
+    inner bend the furthest point can lie between two corners of the overhanging part: 0.01 is
+    allowed.
     """
     kit, parts, overhanging = builders.with_post(builders.SURFACE, setback=2.5), 24, 0
     width = kit.post.base.width
@@ -157,9 +161,10 @@ def test_surface_bases_stand_on_the_deck() -> None:
 
 
 def test_fascia_bases_hang_on_their_own_rim() -> None:
-    """Each base's inner side lies along one edge; what passes that edge's ends is the overhang.
+    """Each base's inner side lies along one edge; its overhang is how far it passes that edge's
+    ends.
 
-    Posts that two rims share (a bend, a bracketed corner) have no rim of their own.
+    Posts that two rims share (at a bend or a bracketed corner) have no rim of their own.
     """
     kit, checked, overhanging = builders.PAIR, 0, 0
     for _, points in builders.real_outlines():
@@ -184,7 +189,8 @@ def test_fascia_bases_hang_on_their_own_rim() -> None:
 
 
 def beyond_rim(base: tuple[Point, ...], points: tuple[Point, ...]) -> Iterator[float]:
-    """For each edge (or straight row of edges) that a base lies along: how far it passes it."""
+    """For each edge (or straight row of edges) that a base lies along: how far the base passes its
+    ends."""
     for a, b in straight_rows(points):
         length = math.dist(a, b)
         ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
@@ -195,7 +201,7 @@ def beyond_rim(base: tuple[Point, ...], points: tuple[Point, ...]) -> Iterator[f
 
 
 def straight_rows(points: tuple[Point, ...]) -> Iterator[tuple[Point, Point]]:
-    """Edges, and rows of edges each within 0.05 degrees of the one before."""
+    """Edges, and rows of edges in which each is within 0.05 degrees of the one before."""
     count = len(points)
     for i in range(count):
         row = [points[i], points[(i + 1) % count]]
@@ -232,8 +238,11 @@ TWO_PANES = builders.with_glass(builders.SURFACE, panes=2 * (Pane(0.25, 6.0, 0.2
 def test_edges_in_one_line_are_one_run_where_they_are_alike(
     one: dict[str, Any], other: dict[str, Any], runs: int
 ) -> None:
-    """What they differ in parts them; then a line's post stands where they meet, at y = 100, as
-    high as the higher of the two."""
+    """Two edges in one line are parted by a difference in height, infill, pane or drop.
+
+    Where they are parted, a line post stands where they meet, at y = 100, as high as the higher of
+    the two.
+    """
     edges = (*builders.walls(0, 3, 4), builders.edge(1, **one), builders.edge(2, **other))
     layout = builders.laid(VERTICAL, TWO_PANES, edges=edges)
     assert len(layout.runs) == runs
@@ -244,15 +253,20 @@ def test_edges_in_one_line_are_one_run_where_they_are_alike(
 
 
 def test_an_open_edge_is_no_part_of_the_run_before_it_in_one_line() -> None:
-    """The line of edge 1 ends where edge 2 begins, 100 from the wall's line that it comes from."""
+    """The run on edge 1 ends where open edge 2 begins, 100 from the line of the wall where it
+    starts."""
     edges = (*builders.walls(0, 3, 4), builders.edge(2, "open"))
     (run,) = builders.laid(VERTICAL, edges=edges).runs
     assert run.length == pytest.approx(100.0)
 
 
 def test_an_opening_in_the_second_of_two_edges_in_one_line() -> None:
-    """From 20 to 60 of edge 2, which begins 100 from the first corner of edge 1: its posts stand
-    1.125 off that, however the deck lies."""
+    """An opening in the second edge of a run is placed from that edge's first corner, at any turn
+    of the deck.
+
+    It runs from 20 to 60 of edge 2, which begins 100 from the first corner of edge 1; its posts'
+    centres stand 1.125 beyond, at 118.875 and 161.125.
+    """
     passage = builders.opening(2, 20, 40, use="passage")
     points = builders.turned(VERTICAL, 30.0, (50.0, 70.0))
     layout = builders.laid(points, edges=builders.walls(0, 3, 4), openings=(passage,))
@@ -264,8 +278,8 @@ def test_an_opening_in_the_second_of_two_edges_in_one_line() -> None:
 
 
 def test_the_base_of_a_fascia_post() -> None:
-    """4 along the rim, and from the outer face of a post of 2.5 whose middle hangs 2.25 off, 3.5
-    off, to the rim."""
+    """A fascia base is 4 long along the rim, and reaches from the rim to 3.5 off it: the outer face
+    of a post of 2.5 whose middle hangs 2.25 off."""
     layout = builders.laid(builders.rectangle(240, 144), builders.FASCIA, edges=builders.walls(2))
     bases = {post.at: post.base for post in layout.posts if post.role == "line"}
     assert bases[120.0, -2.25] == ((118, -3.5), (122, -3.5), (122, 0), (118, 0))
@@ -273,8 +287,11 @@ def test_the_base_of_a_fascia_post() -> None:
 
 @pytest.mark.parametrize("pipe", [(101.0, 103.0), (108.0, 112.0), (97.0, 101.0)])
 def test_a_line_goes_on_past_all_that_stands_in_one_another(pipe: tuple[float, float]) -> None:
-    """A column from 100 to 110 in the line, and a pipe in it, or over one of its ends: the rails
-    end at the first and go on after the last of both."""
+    """Two obstructions that overlap cut the line once, from the first face to the last.
+
+    A column stands in the line from 100 to 110, and a pipe inside it or across one of its ends: the
+    rails end at the first face of the two and go on after the last.
+    """
     held = [(100.0, 110.0), pipe]
     layout = builders.laid(
         builders.rectangle(240, 144),
@@ -290,15 +307,18 @@ def test_a_line_goes_on_past_all_that_stands_in_one_another(pipe: tuple[float, f
     ("own", "role"), [("end", "stair"), ("corner", "corner"), ("line", "line")]
 )
 def test_a_post_beside_an_opening(own: Role, role: Role) -> None:
-    """An end post goes by the weightiest opening; what a corner and a bend are they stay."""
+    """An end post takes the role of the weightiest opening beside it; corner and line posts keep
+    theirs."""
     assert PostUse(["gate", "stair"], [], [], []).role(own) == role
 
 
 @pytest.mark.parametrize("apart", [0.0, 1e-5, 9e-4])
 def test_what_is_drawn_as_touching_leaves_no_run_between(apart: float) -> None:
-    """Corners of a turned deck are given to 0.0001: columns a hair off a wall, or off each other,
-    touch it. Between the walls at 0 and 240 columns stand from 0 to 10, and from 100 to 120 in two:
-    runs from 10 to 100 and from 120 to 240."""
+    """Obstructions a hair off a wall or off each other touch it, and no run lies between.
+
+    Corners of a turned deck are given to 0.0001. Between the walls at 0 and 240 one column stands
+    from 0 to 10, and two stand from 100 to 120: the runs go from 10 to 100 and from 120 to 240.
+    """
     spans = [(apart, 10.0), (100.0, 110.0), (110.0 + apart, 120.0)]
     layout = builders.laid(
         builders.rectangle(240, 144),
@@ -310,8 +330,12 @@ def test_what_is_drawn_as_touching_leaves_no_run_between(apart: float) -> None:
 
 @pytest.mark.parametrize("turned", [10, 77, 90, 200])
 def test_a_row_of_bends_is_parted_alike_however_the_deck_is_turned(turned: float) -> None:
-    """Five edges of 60 in, each 0.049 degrees off the one before: the second and the third bend lie
-    equally far off, and the first of them counter-clockwise parts the row, 2 edges from 3."""
+    """A row of tiny bends is parted at the same bend, whichever way the deck is turned.
+
+    Five edges of 60 in, each 0.049 degrees off the one before: the second and the third bend lie
+    equally far off the row's one line, and the first of them counter-clockwise parts the row, 2
+    edges from 3.
+    """
     along = [math.radians(0.049 * i) for i in range(5)]
     points = [(0.0, 0.0)]
     for heading in along:
@@ -329,8 +353,8 @@ def test_a_row_of_bends_is_parted_alike_however_the_deck_is_turned(turned: float
 
 
 SPIKES = [(0.125, True), (0.1249, True), (0.126, False), (1.0, False)]
-"""How far apart the two edges of a spike 14 long are at its foot, and whether that is within 1/8,
-as two readings of a tape may be 1/16 out each."""
+"""How far apart the two edges of a spike 14 long are at its foot, and whether that is within 1/8:
+two readings of a tape may each be 1/16 out."""
 
 
 @pytest.mark.parametrize(("foot", "folded"), SPIKES)
@@ -339,8 +363,12 @@ as two readings of a tape may be 1/16 out each."""
 def test_edges_that_fold_back_on_each_other_are_refused(
     foot: float, folded: bool, turned_round: bool, bowed: bool
 ) -> None:
-    """The kit hangs its posts outside, so that the others have one 2.25/sin(atan(foot/14)/2) off
-    the tip. An edge that bows away lies on none: with its chord on the other it may be a deck."""
+    """Guarded edges that fold back on each other within 1/8 are refused; wider spikes are built.
+
+    The kit hangs its posts outside the deck, so a spike that is built has a post
+    2.25/sin(atan(foot/14)/2) off its tip. An edge that bows away does not lie on the other: even
+    with its chord on the other it may be a deck.
+    """
     points = ((0, 0), (254, 0), (240, foot), (240, 144), (0, 144))
     arc = builders.edge(3 if turned_round else 0, arc_rise=20)
     wall = builders.edge(1 if turned_round else 2, "wall")
@@ -359,9 +387,13 @@ def test_edges_that_fold_back_on_each_other_are_refused(
 def test_a_slit_between_edges_without_a_guard_is_built(
     condition: str, railed: tuple[int, ...], said: str, turned_round: bool
 ) -> None:
-    """Cut 44 deep into edge 2, 0.11 wide: edges 3 and 4 turn by 180 - atan(0.1/44) - atan(0.01/44)
-    = 179.857. Without a guard on either no line is set in from them; the railing on edges 1, 0 and
-    6 has three runs. The other way round edge i is edge 5 - i, and edge 6 itself."""
+    """A slit is refused only where one of its two edges is guarded; the message names both edges.
+
+    It is cut 44 deep into edge 2, 0.11 wide: edges 3 and 4 turn by 180 - atan(0.1/44) -
+    atan(0.01/44) = 179.857. With a guard on neither, no line is set in from them, and the railing
+    on edges 1, 0 and 6 has three runs. With the outline reversed edge i is edge 5 - i, and edge 6
+    itself.
+    """
     points = [(0, 0), (240, 0), (240, 144), (120.1, 144), (120, 100), (119.99, 144), (0, 144)]
     bare = [number for number in (2, 3, 4, 5) if number not in railed]
     if turned_round:
@@ -376,7 +408,7 @@ def test_a_slit_between_edges_without_a_guard_is_built(
 
 @pytest.mark.parametrize(("foot", "folded"), [(3.175, True), (3.2, False)])
 def test_edges_that_fold_back_in_millimetres(foot: float, folded: bool) -> None:
-    """1/8 is 3.175; the spike is 355 long, as the others."""
+    """In millimetres the limit of 1/8 is 3.175; the spike is 355 long, like the others."""
     points = ((0, 0), (6455, 0), (6100, foot), (6100, 3600), (0, 3600))
     deck = builders.deck(points, unit="mm", edges=(builders.edge(2, "wall"),))
     refused = builders.laid_or_refused(deck, MILLIMETRE)
@@ -385,8 +417,11 @@ def test_edges_that_fold_back_in_millimetres(foot: float, folded: bool) -> None:
 
 
 def test_a_nick_that_turns_by_less_is_no_fold() -> None:
-    """A corner chamfered by 1/16, and a step of 1/16, turn by no more than 90 degrees; a notch of
-    1/16 that comes back by 160 is within 1/8 of its edge all along and is still a notch."""
+    """A notch of 1/16 that comes back by 160 degrees is not refused as a fold.
+
+    It lies within 1/8 of its edge all along and is still a notch. (A corner chamfered by 1/16, and
+    a step of 1/16, turn by no more than 90 degrees.)
+    """
     back = (200 - math.cos(math.radians(20)) / 16, math.sin(math.radians(20)) / 16)
     points = ((0, 0), (200, 0), back, (199.94, 144), (0, 144))
     assert builders.laid(points, builders.SURFACE, edges=builders.walls(1, 2, 3)).runs

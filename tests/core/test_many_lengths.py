@@ -1,4 +1,5 @@
-"""Stock plans of as many lengths and sticks as a document may have: the short ways to the same."""
+"""Stock plans of as many lengths and sticks as a document may have: shortcuts to the same
+results."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ from service.core.stock.planning import EFFORTS, solve
 
 
 def test_the_longest_piece_that_still_fits_again_and_again() -> None:
-    """Found by halving or one after another, it is the same fill."""
+    """A greedy fill is the same whether each next piece is found by halving or one after
+    another."""
     chance = random.Random(3)
     for _ in range(500):
         weights = sorted(chance.sample(range(2, 60), chance.randrange(1, 30)), reverse=True)
@@ -23,9 +25,12 @@ def test_the_longest_piece_that_still_fits_again_and_again() -> None:
 
 
 def test_two_thousand_lengths_from_sticks_that_hold_half_of_them() -> None:
-    """Pieces of 1001, 1002 and so on to 3000, in 32 kinds of stick to buy and 200 on hand, each of
+    """Two thousand lengths are planned from hundreds of kinds of sticks with bounded work.
+
+    Pieces of 1001, 1002 and so on to 3000, in 32 kinds of stick to buy and 200 on hand, each of
     which holds 500 of them at least. The 4 001 000 of them go into the thousand on hand; what is
-    weighed on the way is bounded, or it would take hours."""
+    weighed on the way is bounded, or it would take hours.
+    """
     pieces: dict[float, int] = {float(length): 1 for length in range(1001, 3001)}
     sticks = [Stick(2_000_000 + 7 * k, 2_000_000 + 7 * k) for k in range(32)]
     sticks += [Stick(1_500_000 + 61 * k, 0, 5) for k in range(200)]
@@ -35,8 +40,12 @@ def test_two_thousand_lengths_from_sticks_that_hold_half_of_them() -> None:
 
 
 def test_a_length_is_counted_with_all_that_are_longer() -> None:
-    """Of 151 lengths from 151 to 301 no two go into 301, so each takes a stick: 151 times 301 are
-    45 451. Their material, 151 * 226 = 34 126, would go into 114 sticks: the number proves it."""
+    """Counting pieces that fit no stick together proves a plan that their material does not.
+
+    Of 151 lengths from 151 to 301 no two go into 301, so each takes a stick: 151 times 301 are 45
+    451. Their material, 151 * 226 = 34 126, would go into 114 sticks; it is the number of pieces
+    that proves the plan.
+    """
     instance = Instance(tuple(range(301, 150, -1)), (1,) * 151, (301,), (301,), (200,))
     found = solve(instance, EFFORTS["ordinary"])
     assert found is not None
@@ -44,8 +53,11 @@ def test_a_length_is_counted_with_all_that_are_longer() -> None:
 
 
 def test_pieces_are_moved_no_longer_than_is_bounded() -> None:
-    """Two sticks with a thousand lengths each have a million exchanges between them; the pieces are
-    all there afterwards, and the longest offcut is no shorter."""
+    """Moving pieces for a longer offcut ends within its bound.
+
+    Two sticks with a thousand lengths each have a million exchanges between them; the pieces are
+    all there afterwards, and the longest offcut is no shorter.
+    """
     weights = tuple(range(3000, 1000, -1))
     instance = Instance(weights, (1,) * 2000, (3_000_000,), (1,), (9,))
     halves = [tuple((i, 1) for i in range(start, 2000, 2)) for start in (0, 1)]

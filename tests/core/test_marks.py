@@ -1,9 +1,10 @@
 """Marks of a run against an independent solver (HiGHS) and against trying every row of marks.
 
-The constraints and the order of aims are those of the contract's step 4: whole marks, spacing
-within the kit's and no less than a base, or half of one beside a wall, no mark inside a forbidden
-stretch, no bay cut from a clear over what a panel allows; least spread of clears, then least
-squares from the even marks, then the least marks.
+The constraints and the order of aims are those of the contract's step 4. Marks are whole steps,
+spacings are within the kit's and no less than a base, or half of one beside a wall, no mark is
+inside a forbidden stretch, and no panel is cut from a clear over the widest that the kit takes. The
+aims are the least spread of clears, then the least squares from the even marks, then the least
+marks.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ def span_of(case: Case) -> Span:
 
 
 def fits_of(case: Case) -> Callable[[float], bool]:
-    """Whether the kit takes a panel cut from a clear, in inches."""
+    """Whether the kit takes a panel cut from a clear in inches."""
     cap = case.cap
     return lambda clear: cap is None or clear / STEP + 1e-3 < cap + 1
 
@@ -53,7 +54,8 @@ def best(case: Case, bays: int) -> tuple[int, ...] | None:
 
 
 def drawn_case(seed: int) -> tuple[Case, int]:
-    """A run of two to five bays with stretches about even marks forbidden, walls, swivel halves."""
+    """A run of two to five bays, with stretches about some even marks forbidden, and walls, posts
+    or swivels at its ends."""
     rng = random.Random(seed)
     bays = rng.randint(2, 5)
     width = 2 * rng.randint(2, 12)
@@ -75,13 +77,15 @@ def drawn_case(seed: int) -> tuple[Case, int]:
 
 @pytest.mark.parametrize("seed", range(90))
 def test_best_marks_against_highs(seed: int) -> None:
-    """Ninety drawn runs: the marks that three exact solves find, or none where they find none."""
+    """In ninety drawn runs the marks are those that three exact solves find, or none where they
+    find none."""
     case, bays = drawn_case(seed)
     assert best(case, bays) == by_programme(case, bays)
 
 
 def test_the_drawn_runs_are_of_every_kind() -> None:
-    """Of the ninety, some have no marks, and many have marks that are not the even ones."""
+    """Of the ninety runs at least ten have no marks, and in at least 25 the marks are not the even
+    ones."""
     found = [(best(*drawn_case(seed)), *drawn_case(seed)) for seed in range(90)]
     none = [marks for marks, _, _ in found if marks is None]
     moved = [
@@ -115,15 +119,15 @@ def small_cases(draw: st.DrawFn) -> tuple[Case, int]:
 @bounded(250)
 @given(small_cases())
 def test_best_marks_against_every_row(drawn: tuple[Case, int]) -> None:
-    """The same marks as trying all of them, ties and all."""
+    """The marks are those found by trying all rows, ties included."""
     case, bays = drawn
     assert best(case, bays) == by_trying_all(case, bays)
 
 
 @st.composite
 def full_cases(draw: st.DrawFn) -> tuple[Case, int]:
-    """Runs hardly shorter than their bays at the greatest spacing, at walls and at posts, with a
-    cap on panels about the widest clear there has to be: kinds of bays differ."""
+    """Runs hardly shorter than their bays at the greatest spacing, between walls and posts, with a
+    cap on panels near the widest clear that there has to be: bays are of different kinds."""
     bays = draw(st.integers(2, 4))
     width = 2 * draw(st.integers(4, 20))
     most = 8 * draw(st.integers(9, 13 if bays == 4 else 18)) + draw(st.integers(0, 7)) + width
@@ -139,7 +143,8 @@ def full_cases(draw: st.DrawFn) -> tuple[Case, int]:
 @bounded(250)
 @given(full_cases())
 def test_best_marks_of_full_runs_against_every_row(drawn: tuple[Case, int]) -> None:
-    """The same marks as trying all of them, where bays at walls share a size of their own."""
+    """The marks are those found by trying all rows, where bays at walls share a size of their
+    own."""
     case, bays = drawn
     assert best(case, bays) == by_trying_all(case, bays)
 
@@ -157,7 +162,7 @@ def divided(case: Case) -> tuple[int, ...] | None:
 @bounded(150)
 @given(small_cases())
 def test_no_fewer_bays_will_do(drawn: tuple[Case, int]) -> None:
-    """The marks that come keep every limit, and no row of fewer marks does."""
+    """The marks found keep every limit, and no row of fewer marks does."""
     case = drawn[0]
     if not span_of(case).is_forced():
         case = replace(case, cap=None)
@@ -173,7 +178,7 @@ def test_no_fewer_bays_will_do(drawn: tuple[Case, int]) -> None:
 @bounded(150)
 @given(small_cases())
 def test_even_marks_where_they_will_do(drawn: tuple[Case, int]) -> None:
-    """Where the nearest marks to even places keep every limit, they are the marks."""
+    """Where the grid marks nearest to the even places keep every limit, they are the marks."""
     case, bays = replace(drawn[0], cap=None), drawn[1]
     rounded = tuple(-((-2 * place + SCALE) // (2 * SCALE)) for place in case.even(bays))
     if case.keeps(rounded) and all(by_trying_all(case, b) is None for b in range(1, bays)):
@@ -182,38 +187,43 @@ def test_even_marks_where_they_will_do(drawn: tuple[Case, int]) -> None:
 
 @pytest.mark.parametrize(("length", "bays"), [(140.0, 2), (140.0625, 3), (70.0, 1), (70.0625, 2)])
 def test_at_and_over_the_greatest_spacing(length: float, bays: int) -> None:
-    """70 at most: 140 is two bays of exactly 70; a sixteenth more is a bay more."""
+    """With spacings of at most 70, 140 is two bays of exactly 70; a sixteenth more takes one more
+    bay."""
     span = Span(length, (1.25, 1.25), 2.5, 4.75)
     marks = divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork())
     assert len(marks) + 1 == bays
 
 
 def test_even_marks_that_break_the_limit_on_the_grid() -> None:
-    """Length 209.96875 in three of at most 70, ends 1.25: even places 69.98958 and 139.97917.
+    """Even marks that keep the limit once rounded to the grid are taken.
 
-    On the sixteenth they are 70 and 140 (139.9792 is nearer 140 than 139.9375): spacings 70, 70
-    and 69.96875, all within 70. With ends of 1.25 and 1.2 the even ones shift and still hold.
+    Length 209.96875 in three of at most 70, ends 1.25: even places 69.98958 and 139.97917. On the
+    sixteenth they are 70 and 140 (139.9792 is nearer 140 than 139.9375): spacings 70, 70 and
+    69.96875, all within 70. With ends of 1.25 and 1.2 the even places shift, and their marks still
+    keep the limit.
     """
     span = Span(209.96875, (1.25, 1.25), 2.5, 4.75)
     assert divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork()) == (70.0, 140.0)
 
 
 def test_a_swivel_half_that_breaks_even_marks() -> None:
-    """Length 100, most 50, halves 1.25 and 2.25: even clears (100 - 3.5 - 2.5)/2 = 47.
+    """Where the half post of a swivel makes the even mark break the spacing, another mark is taken.
 
-    The even mark is 1.25 + 47 + 1.25 = 49.5, its second spacing 50.5 over 50; only mark 50 keeps
-    both: clears 47.5 and 46.5.
+    Length 100, most 50, halves 1.25 and 2.25: even clears (100 - 3.5 - 2.5)/2 = 47. The even mark
+    is 1.25 + 47 + 1.25 = 49.5, and its second spacing 50.5 is over 50; only mark 50 keeps both:
+    clears 47.5 and 46.5.
     """
     span = Span(100.0, (1.25, 2.25), 2.5, 4.75)
     assert divide_run(span, Bounds(50.0, STEP, lambda _: True), MarkWork()) == (50.0,)
 
 
 def test_bases_that_nearly_fill_a_run_stand_clear_of_one_another() -> None:
-    """A wall, a post and a post at the end, 7.5 long, spacings of at most 7, bases of 4.5.
+    """Marks keep at least a base between two posts, and half a base between a wall and a post.
 
-    The even clear is (7.5 - 1.125 - 2.25) / 2 = 2.0625, the even mark 3.1875, and 4.3125 are left,
-    less than a base: so 3, with 2.25 at least before it. Of 6.75 there is one mark that keeps both,
-    2.25; of 6.6875 there is none.
+    The run has a wall, a post and a post at its end: 7.5 long, spacings of at most 7, bases of 4.5.
+    The even clear is (7.5 - 1.125 - 2.25) / 2 = 2.0625 and the even mark 3.1875, which leaves
+    4.3125, less than a base: so the mark is 3, with at least 2.25 before it. A length of 6.75 has
+    one mark that keeps both, 2.25; 6.6875 has none.
     """
     bounds = Bounds(7.0, STEP, lambda _: True)
 
@@ -228,16 +238,21 @@ def test_bases_that_nearly_fill_a_run_stand_clear_of_one_another() -> None:
 
 
 def test_from_an_oblique_wall_a_base_has_more_room() -> None:
-    """Of 20, at most 11 apart, the even clear is (20 - 1.125 - 2.25) / 2 = 8.3125 and the mark
-    9.4375; beside a wall that leaves a base no room before 10.5 it is that."""
+    """The mark moves out to where an oblique wall leaves room for the base.
+
+    Of 20, at most 11 apart, the even clear is (20 - 1.125 - 2.25) / 2 = 8.3125 and the mark 9.4375;
+    beside a wall that leaves a base no room before 10.5 the mark is 10.5.
+    """
     span = Span(20.0, (0.0, 1.125), 2.25, 4.5, rooms=(10.5, 0.0))
     assert divide_run(span, Bounds(11.0, STEP, lambda _: True), MarkWork()) == (10.5,)
 
 
 def test_of_two_as_good_the_lesser_marks() -> None:
-    """Three bays of 120: the first post at 40 alone, the second not between 79 and 81.
+    """Of two rows of marks that are equally good, the lesser one is taken.
 
-    79 gives spacings 40, 39, 41 and 81 gives 40, 41, 39: as even, as far from 80; so 79.
+    Three bays of 120: the first post may stand at 40 alone, the second not between 79 and 81. 79
+    gives spacings 40, 39, 41 and 81 gives 40, 41, 39: they are as even, and as far from 80; so it
+    is 79.
     """
     kept_out = ((20.0, 40.0), (40.0, 60.0), (79.0, 81.0))
     span = Span(120.0, (1.25, 1.25), 2.5, 4.75, kept_out)
@@ -245,9 +260,11 @@ def test_of_two_as_good_the_lesser_marks() -> None:
 
 
 def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
-    """Length 117.5625: even at 58.78125, marked 58.75, clears 56.5 and 56.5625, shared 56.5.
+    """A panel fits a run if it can be cut from the smallest clear, which the run shares.
 
-    A panel of 54 at most with gaps of 1.25 takes a clear of 56.5 and not of 56.5625: two bays do.
+    Length 117.5625: the even place is 58.78125, marked 58.75, with clears 56.5 and 56.5625, shared
+    56.5. A panel of 54 at most with gaps of 1.25 takes a clear of 56.5 and not of 56.5625: two bays
+    do.
     """
     span = Span(117.5625, (1.125, 1.125), 2.25, 4.5)
 
@@ -258,7 +275,7 @@ def test_a_panel_is_judged_by_the_clear_that_the_run_shares() -> None:
 
 
 def test_work_is_counted() -> None:
-    """A search that may weigh twenty places is refused, whatever the clock says.
+    """A search that may weigh only twenty places is refused, however fast the machine is.
 
     Of 63 and 66 (65 is even, and forbidden) the second is better: clears 63.5 and 61.5.
     """
@@ -270,10 +287,13 @@ def test_work_is_counted() -> None:
 
 
 def test_a_stretch_moves_a_post_and_costs_no_bay() -> None:
-    """Length 231.6 of glass in panels of 53.125 at most with gaps of 1.25: even marks of four bays
-    are 57.875, 115.8125 and 173.75, clears 55.625, 55.6875, 55.6875 and 55.6; where the first may
-    not stand within 0.25 of 60.1 less 2.25 it goes a mark down, and four bays still share 55.5625,
-    panel 53.0625."""
+    """A forbidden stretch moves a post by one mark, and the run needs no bay more.
+
+    Length 231.6 of glass, in panels of 53.125 at most with gaps of 1.25: even marks of four bays
+    are 57.875, 115.8125 and 173.6875, with clears of 55.625, 55.6875, 55.625 and 55.6625. As the
+    first post may not stand between 57.85 and 58.35, it goes a mark down, and four bays still share
+    55.5625, panel 53.0625.
+    """
     span = Span(231.6, (1.125, 1.125), 2.25, 4.5, ((57.85, 58.35),))
 
     def fits(clear: float) -> bool:
@@ -287,13 +307,16 @@ def test_a_stretch_moves_a_post_and_costs_no_bay() -> None:
 
 
 def test_wide_bays_share_a_panel_beside_a_narrow_bay() -> None:
-    """To the inch, with posts 2 wide, a panel is cut from a clear of less than 60; the first post
-    may stand at 40 alone, which leaves 38 before it.
+    """Two wide bays may share a panel if their clears are within two steps, whatever a narrow bay
+    beside them has.
+
+    To the inch, with posts 2 wide, a panel is cut from a clear of less than 60; the first post may
+    stand at 40 alone, which leaves 38 before it.
 
     Of 162 the other two bays are 122 long, less two posts' width 118: 59 and 59 with a post at 101.
-    Of 163 they come to 119, 59 and 60, of 164 to 120: 60 and 60 will not do, but 59 and 61 lie two
-    steps apart, and both are cut from 59. Of 165 they come to 121: 60 and 61 will not do, and 59
-    and 62 are too far apart, so that there are four bays.
+    Of 163 they come to 119, 59 and 60. Of 164 they come to 120: 60 and 60 will not do, but 59 and
+    61 lie two steps apart, and both are cut from 59. Of 165 they come to 121: 60 and 61 will not
+    do, and 59 and 62 are too far apart, so that there are four bays.
     """
     kept_out = ((0.5, 39.5), (40.5, 70.0))
 
@@ -309,9 +332,12 @@ def test_wide_bays_share_a_panel_beside_a_narrow_bay() -> None:
 
 
 def test_marks_are_not_moved_by_places_outside_the_run() -> None:
-    """Length 117.5: even at 58.75, which leaves clears of 56.5 twice, and panels of 54 where 53.95
-    is the most: there are three bays. A post a mark off would leave 56.4375 to cut both from, as
-    it does where places in the run are forbidden; those beyond it make no difference."""
+    """Forbidden places beyond a run's ends do not change its marks.
+
+    Length 117.5: the even mark is 58.75, which leaves two clears of 56.5, and panels of 54 where
+    53.95 is the most, so there are three bays. A post one mark off would leave 56.4375 to cut both
+    panels from. Such marks are looked for only where places in the run are forbidden.
+    """
 
     def marks(*kept_out: tuple[float, float]) -> tuple[float, ...]:
         span = Span(117.5, (1.125, 1.125), 2.25, 4.5, kept_out)
@@ -331,8 +357,11 @@ def test_marks_are_not_moved_by_places_outside_the_run() -> None:
     ],
 )
 def test_what_no_number_of_bays_gets_over_is_seen_at_once(span: Span) -> None:
-    """A stretch without posts wider than the greatest spacing, a post that takes up all of its bay:
-    no row of posts, and hardly any work to see it."""
+    """A run that no number of bays can divide is given up with hardly any work.
+
+    Two runs have a stretch without posts wider than the greatest spacing; in the third the half of
+    an end post takes up all of its bay.
+    """
     most, step = (1752.6, 0.5) if span.length > 10_000 else (69.0, 1 / 64)
     with pytest.raises(NoMarks):
         divide_run(span, Bounds(most, step, lambda _: True), MarkWork(2000))
@@ -341,7 +370,8 @@ def test_what_no_number_of_bays_gets_over_is_seen_at_once(span: Span) -> None:
 @bounded(150)
 @given(small_cases())
 def test_no_marks_where_no_number_of_bays_has_any(drawn: tuple[Case, int]) -> None:
-    """Where it is said that no number of bays will do, trying all of up to eight finds none."""
+    """Where `divide_run` raises `NoMarks`, trying all rows of up to eight bays finds none
+    either."""
     case = replace(drawn[0], cap=None, length=min(drawn[0].length, 140))
     if divided(case) is None:
         assert all(by_trying_all(case, bays) is None for bays in range(1, 9))

@@ -32,7 +32,7 @@ OTHER: dict[Unit, Unit] = {"in": "mm", "mm": "in"}
 
 
 def test_the_precisions_are_those_of_the_contract() -> None:
-    """1/2^k in with k = 0 to 6, or 0.5, 1, 2, 5, 10 mm."""
+    """The precisions are 1/2^k in with k = 0 to 6, and 0.5, 1, 2, 5, 10 mm."""
     assert sorted(PRECISIONS["in"]) == sorted(2.0**-k for k in range(7))
     assert sorted(PRECISIONS["mm"]) == [0.5, 1, 2, 5, 10]
 
@@ -42,13 +42,15 @@ def test_the_precisions_are_those_of_the_contract() -> None:
     [(35.30, 35.25), (1219.2 / 25.4, 48.0), (1219 / 25.4, 47.9375), (47.999, 47.9375)],
 )
 def test_floor_to_a_sixteenth(value: float, mark: float) -> None:
-    """Rows 75 to 77 (35.30 in; 1219.2 mm is 48 in; 1219 mm is 47.992 in), and 47.999 in."""
+    """Rows 75 to 77 (35.30 in; 1219.2 mm is 48 in; 1219 mm is 47.992 in) and 47.999 in are
+    floored."""
     assert floor_to_mark(value, 0.0625) == mark
 
 
 @pytest.mark.parametrize(("below", "mark"), [(0.0009, 48.0), (0.0011, 47.9375)])
 def test_a_thousandth_of_a_step_below_a_mark_is_on_it(below: float, mark: float) -> None:
-    """Within 1/1000 of a step the mark itself, beyond it the mark before."""
+    """A value within 1/1000 of a step below a mark is on it; one further below goes to the mark
+    before."""
     assert floor_to_mark(48 - below * 0.0625, 0.0625) == mark
 
 
@@ -58,7 +60,7 @@ values = st.fractions(min_value=0, max_value=400, max_denominator=2000)
 @bounded(200)
 @given(values, grids)
 def test_marks_against_fractions(value: Fraction, grid: tuple[Unit, float]) -> None:
-    """Floor, ceiling and nearest mark as exact fractions give them, away from the tolerances."""
+    """Floor, ceiling and nearest mark are those of exact fractions, away from the tolerances."""
     step = Fraction(grid[1])
     steps = value / step
     part = steps - math.floor(steps)
@@ -81,7 +83,8 @@ def test_between_two_marks_the_lesser(n: int, grid: tuple[Unit, float]) -> None:
 @bounded(300)
 @given(st.integers(0, 60_000), grids)
 def test_a_tape_text_reads_back(n: int, grid: tuple[Unit, float]) -> None:
-    """Every mark of every precision: its text names the same length in its own unit."""
+    """The tape text of every mark of every precision reads back as the same length in its own
+    unit."""
     unit, step = grid
     assert parse_length(tape_text(n * step, unit, step), unit) == n * step
 
@@ -89,8 +92,11 @@ def test_a_tape_text_reads_back(n: int, grid: tuple[Unit, float]) -> None:
 @bounded(100)
 @given(st.integers(0, 60_000), grids)
 def test_a_text_names_its_own_unit(n: int, grid: tuple[Unit, float]) -> None:
-    """The same text in a document of the other unit: 25.4 times or a 25.4th, to the last bit, so
-    that it is the number which names the same length; and so is a length that is converted."""
+    """A text means the same length in a document of the other unit.
+
+    Its number is 25.4 times or a 25.4th, to the last bit, and so is that of a length that is
+    converted.
+    """
     unit, step = grid
     text, other = tape_text(n * step, unit, step), OTHER[unit]
     exact = (
@@ -113,7 +119,8 @@ def test_a_text_names_its_own_unit(n: int, grid: tuple[Unit, float]) -> None:
     ],
 )
 def test_inch_tape_texts(value: float, text: str) -> None:
-    """Feet, inches and the fraction in lowest terms, as a tape is read (common practice)."""
+    """Tape texts have feet, inches and the fraction in lowest terms, as a tape is read (common
+    practice)."""
     assert tape_text(value, "in", 0.015625) == text
 
 
@@ -130,7 +137,7 @@ def test_inch_tape_texts(value: float, text: str) -> None:
     ],
 )
 def test_inch_texts(text: str, inches: float) -> None:
-    """The contract's examples and their kind."""
+    """Inch texts are read as in the contract's examples and others like them."""
     assert parse_length(text, "in") == inches
 
 
@@ -138,7 +145,7 @@ def test_inch_texts(text: str, inches: float) -> None:
     ("text", "millimetres"), [("2400 mm", 2400), ("2.4 m", 2400), ("0.5mm", 0.5), ("0.0005 m", 0.5)]
 )
 def test_metric_texts(text: str, millimetres: float) -> None:
-    """Millimetres and metres, with or without a space."""
+    """Texts in millimetres and metres are read with or without a space."""
     assert parse_length(text, "mm") == millimetres
 
 
@@ -164,7 +171,9 @@ def test_metric_texts(text: str, millimetres: float) -> None:
     ],
 )
 def test_texts_that_name_no_length(text: str) -> None:
-    """Thirteen inches, a nought below, no unit, a sign, an exponent, another script's digits."""
+    """Refused: thirteen inches beside feet, a denominator of 0, a fraction of 1, no unit, a sign,
+    an exponent, another script's digits, space or a line's end around the text, a comma, and
+    1/128."""
     with pytest.raises(ValueError, match="not a length"):
         parse_length(text, "in")
 
@@ -172,7 +181,7 @@ def test_texts_that_name_no_length(text: str) -> None:
 @bounded(60)
 @given(st.integers(0, 10_000_000))
 def test_inches_and_back(n: int) -> None:
-    """25.4 mm to the inch both ways, to the last digit that matters."""
+    """Lengths are converted at 25.4 mm to the inch both ways, to the last digit that matters."""
     assert convert(convert(n / 64, "in", "mm"), "mm", "in") == pytest.approx(n / 64, rel=1e-15)
     assert convert(n / 64, "in", "in") == n / 64
 
@@ -181,7 +190,7 @@ def test_inches_and_back(n: int) -> None:
     ("value", "count"), [(2.0, 2), (2.0 + 9e-7, 2), (2.0 + 2e-6, 3), (0.0, 0), (1.5, 2)]
 )
 def test_counts_at_a_limit(value: float, count: int) -> None:
-    """At a limit means within 1e-6."""
+    """Counts are rounded up, but a value within 1e-6 above a whole number counts as that number."""
     assert ceil_count(value) == count
 
 
@@ -190,5 +199,5 @@ def test_counts_at_a_limit(value: float, count: int) -> None:
     [(-0.0, 4, "0"), (-1e-9, 4, "0"), (36.0, 4, "36"), (0.00004, 4, "0"), (1.23456, 4, "1.2346")],
 )
 def test_tidy_numbers(value: float, decimals: int, text: str) -> None:
-    """No minus nought, no point on whole numbers."""
+    """Numbers are written without a minus before 0 and without a point after whole numbers."""
     assert str(tidy(value, decimals)) == text

@@ -1,4 +1,4 @@
-"""A measured bay leaves its run's sharing; the others keep theirs (contract, section 3)."""
+"""A measured bay leaves its run's sharing; the other bays keep theirs (contract, section 3)."""
 
 from __future__ import annotations
 
@@ -24,19 +24,22 @@ STEP = 0.0625
 
 
 def floored(length: float) -> float:
-    """The greatest mark not above a length, a thousandth of a step forgiven."""
+    """The greatest mark not above a length, with a thousandth of a step allowed."""
     return math.floor(length / STEP + 1e-3) * STEP
 
 
 def measured(deck: Deck, bay: str, top: float, bottom: float) -> Layout:
-    """The deck with one bay measured."""
+    """Layout of the deck with one bay measured."""
     measure = SiteMeasure(bay, top, bottom, "/site_measures/0")
     return lay_out(replace(deck, site_measures=(measure,)), SURFACE, None)
 
 
 def test_level_bays() -> None:
-    """Each rail from its own measure, infill from the lesser; every other bay as it was, or cut
-    to the smallest clear that is left in its run."""
+    """Each rail of a measured bay is cut from its own measure, its infill from the lesser of the
+    two.
+
+    Every other bay stays as it was, or is cut to the smallest clear that is left in its run.
+    """
     rng, freed = random.Random(2), 0
     for _ in range(60):
         size = rng.randint(2000, 5000) / 16, rng.randint(1200, 2000) / 16
@@ -77,8 +80,10 @@ def test_level_bays() -> None:
 
 
 def test_raked_bays() -> None:
-    """In a flight the measure is along the rail: cut = measure - two rake allowances; the infill
-    is made for the lesser times the cosine; no other bay changes."""
+    """In a flight the measure is along the rail: cut = measure - two rake allowances.
+
+    The infill is made for the lesser measure times the cosine; no other bay changes.
+    """
     rng = random.Random(4)
     for _ in range(40):
         flight = sloping.stair(98.0, 14, 10.5, infill=rng.choice(["picket", "glass"]))
@@ -108,9 +113,14 @@ def test_raked_bays() -> None:
 
 
 def test_feet_of_a_measured_raked_bay() -> None:
-    """On nosings within the opening as measured: 4.5 in along a slope of 7 over 10.5 are 3.74 in
-    plan. The head post's face is 3.5 - 1.125 = 2.375 from the nosing at the deck's edge; posts on
-    treads stand in the middle of a going, 5.25 - 1.125 = 4.125 from the next one."""
+    """The supports of a measured raked bay stand on the nosings that lie within the measured
+    opening.
+
+    4.5 in along a slope of 7 over 10.5 are 3.74 in plan. The head post's face is 3.5 - 1.125 =
+    2.375 from the nosing at the deck's edge, so that bay has a support there; posts on treads stand
+    in the middle of a going, 5.25 - 1.125 = 4.125 from the next nosing, so the other bays have
+    none.
+    """
     flight = sloping.stair(98.0, 14, 10.5)
     drawn = sloping.DrawnFlight(SURFACE, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0)
     for bay, feet in (("B13", (2.375,)), ("B14", ()), ("B15", ())):
@@ -121,7 +131,8 @@ def test_feet_of_a_measured_raked_bay() -> None:
 
 
 def test_a_measure_too_short_to_rail() -> None:
-    """A rail between faces 0.25 apart, less 0.1875 at both ends, would be less than nothing."""
+    """A rail between faces 0.25 apart, less 0.1875 at both ends, would have a length below 0:
+    refused."""
     for infill in ("picket", "glass"):
         deck = builders.deck(builders.rectangle(240.0, 144.0), infill=infill)
         with pytest.raises(Unbuildable) as refused:
@@ -130,8 +141,12 @@ def test_a_measure_too_short_to_rail() -> None:
 
 
 def test_glass_of_one_mark_between_its_gaps() -> None:
-    """Two gaps of 1 1/4 and a mark of 1/16 are 2 9/16; of 2 1/2 nothing is left for a panel, though
-    a rail of 2 1/2 less 3/16 at both ends can be cut, nor of 1 1/2, which is less than the gaps."""
+    """A measured glass bay is refused where its side gaps leave less than one mark for the panel.
+
+    Two gaps of 1 1/4 and a mark of 1/16 are 2 9/16. A clear of 2 1/2 leaves nothing for a panel,
+    though a rail of 2 1/2 less 3/16 at both ends can be cut; nor does one of 1 1/2, which is less
+    than the gaps.
+    """
     deck = builders.deck(builders.rectangle(240.0, 144.0), infill="glass")
     panel = measured(deck, "B1", 2.5625, 2.5625).bays[0].fill.glass
     assert panel is not None
@@ -144,7 +159,8 @@ def test_glass_of_one_mark_between_its_gaps() -> None:
 
 
 def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
-    """Of a bay of 58 1/4, centre to centre: it was misread, or is that of another bay."""
+    """A measure of 58 1/2 is refused in a bay of 58 1/4, centre to centre: it was misread, or is
+    that of another bay."""
     deck = builders.deck(builders.rectangle(240.0, 144.0), infill="picket")
     with pytest.raises(Unbuildable) as refused:
         measured(deck, "B1", 58.5, 56.0)
@@ -153,8 +169,11 @@ def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
 
 
 def test_a_measure_needs_no_more_proof() -> None:
-    """What proves the marks of a deck with a no_post stretch proves them once it is measured: a
-    share of work that is spent to the last by the first suffices for the second."""
+    """A measured deck needs no more work to prove its marks than the same deck unmeasured.
+
+    The deck has a no_post stretch. The work that it uses up unmeasured, which is not enough when it
+    is one less, is just enough when it is measured.
+    """
     drawn = builders.deck(
         builders.rectangle(240.0, 144.0), no_post=(builders.no_post(0, 118.0, 4.0),)
     )
@@ -172,8 +191,11 @@ def test_a_measure_needs_no_more_proof() -> None:
 
 
 def test_places_of_measured_bays_are_counted() -> None:
-    """36 in with gaps of at most 3 3/4 beside pickets of 3/4 take 8: (36 - 8 * 0.75) / 9 = 3.33,
-    where 7 leave (36 - 7 * 0.75) / 8 = 3.84. Two such bays take 16 of 20 places, and no third."""
+    """The pickets of a measured bay are taken off the document's budget of places.
+
+    36 in with gaps of at most 3 3/4 beside pickets of 3/4 take 8: (36 - 8 * 0.75) / 9 = 3.33, where
+    7 leave (36 - 7 * 0.75) / 8 = 3.84. Two such bays take 16 of 20 places, and a third is refused.
+    """
     bare = replace(SURFACE, rail_support=None, weep=None)
     budget = Budget("/kit", places=20)
     filler = Filler(bare, STEP, budget)

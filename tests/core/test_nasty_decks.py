@@ -17,7 +17,7 @@ from tests.core import builders, sloping
 figures = st.one_of(
     st.integers(1, 400).map(lambda n: n / 4), st.sampled_from([1e-6, 1e-3, 0.0625, 600.0, 1e6])
 )
-"""Lengths: sensible ones, and as small or as great as the schema lets through."""
+"""Lengths: sensible ones, and ones as small or as great as the schema accepts."""
 usual = st.integers(8, 60).map(float)
 either = st.one_of(usual, usual, usual, figures)
 hands: st.SearchStrategy[tuple[Hand, ...]] = st.sampled_from(
@@ -28,7 +28,7 @@ rises = st.one_of(st.just(0.0), st.sampled_from([1e-6, -1e-6, 0.01, 20.0, -20.0,
 
 @st.composite
 def kits(draw: st.DrawFn) -> Kit:
-    """A kit with a figure or two of the new kind at its extremes."""
+    """A kit as shipped, with one figure at an extreme, or with nothing for flights and gates."""
     kit = draw(st.sampled_from([sloping.SURFACE, sloping.FASCIA]))
     size = draw(figures)
     change: Any = draw(st.sampled_from(["", "", "gap", "none", "gate", "rail", "base", "glass"]))
@@ -67,7 +67,8 @@ def stairs(draw: st.DrawFn, size: st.SearchStrategy[float]) -> Stair:
 
 @st.composite
 def decks(draw: st.DrawFn) -> Deck:
-    """One or two levels with what this file is about; every other of lengths that are usual."""
+    """One or two levels with what this file is about; half of the decks have mostly usual
+    lengths."""
     size = draw(st.sampled_from([usual, either]))
     edges = tuple(
         builders.edge(n, arc_rise=draw(rises))
@@ -125,8 +126,8 @@ def decks(draw: st.DrawFn) -> Deck:
 
 
 def test_a_layout_or_a_refusal() -> None:
-    """Nothing else comes out, and enough of both; what is laid has runs of no less than no length,
-    posts of some height, rails and leaves that can be cut."""
+    """Every deck is laid out or refused, and enough of them are laid out, with flights and with
+    gates."""
     laid: list[Layout] = []
 
     @bounded(250)
@@ -144,7 +145,8 @@ def test_a_layout_or_a_refusal() -> None:
 
 
 def check(layout: Layout) -> None:
-    """What no layout may be without."""
+    """Assert what every layout has: posts of some height, no run shorter than nothing, and rails
+    and leaves that can be cut."""
     assert layout.posts
     assert all(run.length > -1e-6 for run in layout.runs if run.flight is None)
     assert all(post.height > 0 for post in layout.posts)

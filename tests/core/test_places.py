@@ -1,4 +1,4 @@
-"""Places that callers name: openings, walls, no_post stretches and things in the way."""
+"""Places that callers name: openings, walls, no_post stretches and obstructions."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def body(kit: Kit, at: Point, degrees: float) -> shapely.Polygon:
 
 @st.composite
 def blocked(draw: st.DrawFn) -> Drawn:
-    """A rectangle, turned, with a solid block near an edge and a no_post stretch on another."""
+    """A turned rectangle with an obstruction near one edge and a no_post stretch on another."""
     outline = builders.turned(draw(rectangles()), draw(st.integers(0, 359)))
     edges = draw(said_of_edges(4))
     number = draw(st.integers(0, 3))
@@ -55,7 +55,8 @@ def blocked(draw: st.DrawFn) -> Drawn:
 
 
 def test_no_base_where_none_may_be() -> None:
-    """No base overlaps the block or reaches into the no_post stretch; no rail meets the block."""
+    """No base overlaps the obstruction or reaches into the no_post stretch; no bay crosses the
+    obstruction."""
     laid_out = 0
 
     @bounded(250)
@@ -74,7 +75,8 @@ def test_no_base_where_none_may_be() -> None:
 
 
 def check_bases(drawn: Drawn, layout: Layout) -> None:
-    """That they keep off what they must."""
+    """Assert that bases keep off the obstruction and the no_post stretch, and bays off the
+    obstruction."""
     solid = shapely.Polygon(drawn.obstructions[0].points)
     kept = drawn.no_post[0]
     a, b = drawn.outline[kept.edge], drawn.outline[(kept.edge + 1) % 4]
@@ -98,10 +100,12 @@ def check_bases(drawn: Drawn, layout: Layout) -> None:
 @bounded(200)
 @given(drawn_decks())
 def test_clear_widths(drawn: Drawn) -> None:
-    """No post stands in an opening; its clear width is from post face to post face.
+    """No post stands in an opening, and its clear width runs from post face to post face.
 
-    It is as asked wherever both posts are its own (a passage's are end posts, as others are): a
-    run goes on from them, as none does from the post of a line's end, or another opening.
+    The clear width is the one asked for wherever both posts are the opening's own: of role stair or
+    gate, with a run or another opening going on from them. Nothing goes on from the post of a
+    line's end that serves the opening as well. (A passage's posts are end posts, as others are, so
+    they cannot be told apart.)
     """
     try:
         layout = lay_out(drawn.deck(), drawn.kit, None)
@@ -124,16 +128,19 @@ def test_clear_widths(drawn: Drawn) -> None:
 
 
 def posts_of(layout: Layout, number: int) -> list[float]:
-    """Places of posts along edge 0 of a rectangle, at height `number` above its line."""
+    """Places along x of the posts within 40 of y = `number`."""
     return sorted(post.at[0] for post in layout.posts if abs(post.at[1] - number) < 40)
 
 
 @pytest.mark.parametrize("degrees", range(40, 141, 5))
 def test_the_line_runs_to_the_wall_s_own_line(degrees: int) -> None:
-    """Edge 0 from (0,0) to (200,0), then a wall turned by t: the line at height s meets the wall
-    at 200 + s/tan(t). The other end is a square corner's post at s. Both mountings.
+    """Next to a wall the run ends where the railing line meets the wall's line, in both mountings.
 
-    The wall's face is |90 - t| off square: a bracket up to 2.5, a swivel up to the kit's 50.
+    Edge 0 runs from (0,0) to (200,0), and the wall after it turns by t: the line at height s meets
+    the wall at 200 + s/tan(t). The run's other end is a square corner's post at s.
+
+    The wall's face is |90 - t| off square: a wall bracket takes up to 2.5 (2 in the fascia kit), a
+    swivel bracket up to 55 (50 in the fascia kit).
     """
     t = math.radians(degrees)
     outline = ((0.0, 0.0), (200.0, 0.0), (200 + 100 / math.tan(t), 100.0), (0.0, 100.0))
@@ -149,7 +156,8 @@ def test_the_line_runs_to_the_wall_s_own_line(degrees: int) -> None:
 
 @pytest.mark.parametrize("degrees", range(40, 141, 10))
 def test_a_wall_before_the_edge(degrees: int) -> None:
-    """The mirror image: the wall arrives, and the run begins at its face with no post."""
+    """The mirror image: the wall arrives at the corner, and the run begins at its face with no
+    post."""
     t = math.radians(degrees)
     outline = ((0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (-100 / math.tan(t), 100.0))
     layout = laid(outline, edges=walls(3))
@@ -159,7 +167,8 @@ def test_a_wall_before_the_edge(degrees: int) -> None:
 
 @pytest.mark.parametrize("ends", [0, 1])
 def test_a_post_at_the_wall_stands_half_a_base_off_it(ends: int) -> None:
-    """wall_end `post`: its base touches the wall, its face is (4.5 - 2.25)/2 = 1.125 from it."""
+    """With wall_end `post` the base touches the wall, and the post's face is (4.5 - 2.25)/2 = 1.125
+    off it."""
     wall = 1 if ends else 3
     said = builders.edge(0, "guard", wall_end="post")
     layout = laid(rectangle(200, 100), edges=(said, *walls(wall)))
@@ -175,10 +184,12 @@ def test_a_post_at_the_wall_stands_half_a_base_off_it(ends: int) -> None:
     ("degrees", "back"), [(30, 0.0), (160, (S + 2.25) / math.tan(math.radians(20)))]
 )
 def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
-    """60 and 70 degrees off square, over the kit's 55: no bracket reaches, so an end post.
+    """A wall 60 or 70 degrees off square is beyond the kit's swivel of 55, so the run ends in an
+    end post.
 
-    Half a base (2.25) back from the corner, or from where the base would meet the wall where that
-    comes first: a wall turned by 160 lies (s + 2.25)/tan(20) back at the base's inner edge.
+    The post stands half a base (2.25) back from the corner, or from where its base would meet the
+    wall if that comes first: a wall turned by 160 lies (s + 2.25)/tan(20) back at the base's inner
+    edge.
     """
     t = math.radians(degrees)
     top = (200 + 100 / math.tan(t), 100.0) if degrees < 90 else (200 + 20 / math.tan(t), 20.0)
@@ -195,8 +206,12 @@ def test_a_wall_too_oblique_for_the_swivel(degrees: int, back: float) -> None:
 def test_the_base_of_a_post_by_an_oblique_wall_is_clear_of_it(
     degrees: int, at_end: bool, rise: float
 ) -> None:
-    """It touches the wall, or is held off by the corner, where the wall leans further out than a
-    bracket reaches. On a bow it is kept clear by a curved band as wide, so a tenth off at most."""
+    """The base of a post by an oblique wall touches the wall without overlapping it.
+
+    Where the wall leans further out than a bracket reaches, the corner holds the base off the wall.
+    Beside a bow the base is kept clear by a curved band as wide as the base, so it is at most a
+    tenth off the wall.
+    """
     t = math.radians(degrees)
     corner = (260.0, 0.0)
     top = (corner[0] + 90 * math.cos(t), 90 * math.sin(t))
@@ -217,7 +232,7 @@ def test_the_base_of_a_post_by_an_oblique_wall_is_clear_of_it(
 
 
 def test_a_post_at_a_column_stands_half_a_base_off_it() -> None:
-    """wall_end `post`: centres 2.25 off the faces at 97 and 103."""
+    """With wall_end `post` the posts' centres are 2.25 off the column's faces at 97 and 103."""
     said = (builders.edge(0, "guard", wall_end="post"),)
     column = builders.block(100, S, 6)
     layout = laid(rectangle(200, 100), edges=said, obstructions=(column,))
@@ -227,8 +242,11 @@ def test_a_post_at_a_column_stands_half_a_base_off_it() -> None:
 
 
 def test_next_to_an_open_edge() -> None:
-    """Surface: the end post stands where the open edge's line moved in by s meets the line, the
-    same corner point as a guarded one. Fascia: half a base (2) in from the corner."""
+    """Next to an open edge the line ends in an end post.
+
+    Surface: it stands where the line meets the open edge's line moved in by s, which is the corner
+    point of two guarded edges. Fascia: it stands half a base (2) in from the corner.
+    """
     open_edge = (builders.edge(1, "open"),)
     surface = laid(rectangle(200, 100), edges=open_edge)
     assert surface.runs[0].length == pytest.approx(200 - 2 * S)
@@ -239,8 +257,8 @@ def test_next_to_an_open_edge() -> None:
 
 
 def _near_the_edge(corners: Sequence[Point], backwards: bool, **said: Any) -> Layout:
-    """A deck whose edge 0 ends as near the open edges from its end on as it can, but for the last
-    two corners, where walls stand."""
+    """A deck whose edge 0 has `open_end` "edge" and is followed by open edges and, last, two
+    walls."""
     last = len(corners) - 1
     numbers = [(last - 1 - i) % (last + 1) if backwards else i for i in range(last + 1)]
     edges = [builders.edge(numbers[0], open_end="edge", **said)]
@@ -265,13 +283,18 @@ def _near_the_edge(corners: Sequence[Point], backwards: bool, **said: Any) -> La
 def test_a_post_near_a_short_open_edge_stands_clear_of_the_next_ones(
     corners: tuple[Point, ...], x: float, backwards: bool
 ) -> None:
-    """Its base, 4.5 wide, lies from y = 1.25 to 5.75, and it stands no further out than x = 100.
+    """The post stands clear of the edges that follow a short open one, as far as they are near its
+    base.
+
+    The base, 4.5 wide, lies from y = 1.25 to 5.75, and the post stands no further out than x = 100.
 
     Cut off: the second open edge, x + y = 102, comes to x = 96.25 at y = 5.75. A step out at y = 1
-    passes below the base, and the third edge stops that at x = 101, or not at 104. An edge past the
-    base counts for nothing, and where one leaves it no room within a base and the setback, 8, of
-    there, the open one beside it alone does: `base_on_deck` tells of the other. A nook as far as
-    y = 4, whose edge comes from past the base, counts for nothing."""
+    passes below the base, and the third edge stops the base at x = 101; at x = 104 it does not. An
+    edge past the base counts for nothing. An edge that leaves the base no room within a base and
+    the setback, 8, of the open edge is left out too: only the open edge beside the post counts, and
+    `base_on_deck` reports the other. A nook that comes as near as y = 4 but whose edge comes from
+    past the base counts for nothing.
+    """
     layout = _near_the_edge(((0, 0), *corners, (0, 100)), backwards)
     (post,) = [post for post in layout.posts if post.role == "end"]
     assert post.at == pytest.approx((x, S))
@@ -281,10 +304,14 @@ def test_a_post_near_a_short_open_edge_stands_clear_of_the_next_ones(
 def test_the_post_of_a_bow_stands_as_near_an_open_edge_as_its_base_has_room(
     backwards: bool,
 ) -> None:
-    """Over a chord of 144 a rise of 18: radius (72^2 + 18^2)/36 = 153 about (72, 135), the line's
-    149.5. A base turned by the angle a of its post off the bow's middle reaches furthest with its
-    outer corner toward the edge: 149.5 sin a + 2.25 cos a + 2.25 sin a = 72, where the edge is.
-    151.75 sin a + 2.25 cos a = 72: a = asin(72/hypot(151.75, 2.25)) - atan(2.25/151.75)."""
+    """A bow's end post stands where the outer corner of its base touches the line of the open edge.
+
+    Over a chord of 144 a rise of 18: radius (72^2 + 18^2)/36 = 153 about (72, 135), the railing
+    line's 149.5. The base of a post at the angle a from the bow's middle is turned by a, and its
+    outer corner toward the edge reaches furthest: 149.5 sin a + 2.25 cos a + 2.25 sin a = 72, where
+    the edge is. 151.75 sin a + 2.25 cos a = 72: a = asin(72/hypot(151.75, 2.25)) -
+    atan(2.25/151.75).
+    """
     layout = _near_the_edge(((0, 0), (144, 0), (144, 100), (0, 100)), backwards, arc_rise=18)
     a = math.asin(72 / math.hypot(151.75, 2.25)) - math.atan(2.25 / 151.75)
     (post,) = [post for post in layout.posts if post.role == "end"]
@@ -297,12 +324,15 @@ def test_the_post_of_a_bow_stands_as_near_an_open_edge_as_its_base_has_room(
 def test_the_post_of_a_bow_near_a_short_open_edge_stands_clear_of_the_next_one(
     at_start: bool, bow: int
 ) -> None:
-    """The same bow beside an open edge of 2 and one that cuts the deck off along x + y = 146: of a
-    base turned by a, less than 45, an upper corner reaches that, its middle's x + y and 4.5 cos a
-    on. 72 + 149.5 sin a + 135 - 149.5 cos a + 4.5 cos a = 146, or 149.5 sin a - 145 cos a = -61:
-    a = asin(-61/hypot(149.5, 145)) + atan(145/149.5) = 27.09 where the first alone would let it
-    be 27.47. The corner is at (141.1, 4.9), on the edge from (144, 2) to (137, 9). bow: its
-    number."""
+    """A bow's end post stands clear of the edge after a short open one, where that comes nearer.
+
+    The same bow beside an open edge of 2 and one that cuts the deck off along x + y = 146. Of a
+    base turned by a, less than 45, an upper corner reaches that line first: its x + y is 4.5 cos a
+    more than that of the base's middle. 72 + 149.5 sin a + 135 - 149.5 cos a + 4.5 cos a = 146, or
+    149.5 sin a - 145 cos a = -61: a = asin(-61/hypot(149.5, 145)) + atan(145/149.5) = 27.09, where
+    the first edge alone would allow 27.47. The corner is at (141.1, 4.9), on the edge from (144, 2)
+    to (137, 9). bow: the number of the bowed edge.
+    """
     a = math.asin(-61 / math.hypot(149.5, 145)) + math.atan(145 / 149.5)
     corners = [(0, 0), (144, 0), (144, 2), (137, 9), (137, 100), (0, 100)]
     conditions = ["open", "open", "open", "wall", "wall"]
@@ -318,9 +348,12 @@ def test_the_post_of_a_bow_near_a_short_open_edge_stands_clear_of_the_next_one(
 
 
 def test_what_a_wider_deck_behind_a_bow_has_far_off_counts_for_nothing() -> None:
-    """The same bow before a deck that goes on beyond 144.5, and on its other side. The step from
+    """Edges of a wider deck that lie past the base do not move the end post of a bow.
+
+    The same bow before a deck that goes on beyond 144.5, and also on its other side. The step from
     144 to 144.5 at y = 1 passes below the base, whose corner comes to x = 144.5 at y = 1.67, below
-    4.5: 151.75 sin a + 2.25 cos a = 72.5."""
+    4.5: 151.75 sin a + 2.25 cos a = 72.5.
+    """
     bow = builders.edge(0, open_end="edge", arc_rise=18)
     near = [(0, 0), (144, 0), (144, 1), (144.5, 1), (144.5, 4.5)]
     far = [(400, 4.5), (400, 400), (-300, 400), (-300, 4), (0, 4)]
@@ -333,7 +366,8 @@ def test_what_a_wider_deck_behind_a_bow_has_far_off_counts_for_nothing() -> None
 
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
 def test_a_wall_in_line_with_the_edge(kit: Kit) -> None:
-    """An end post half a base back from the corner; no point of the line is on the wall."""
+    """Where a wall lies in one line with the edge, the run ends in an end post half a base back
+    from the corner, as no point of the railing line is on the wall."""
     outline = ((0.0, 0.0), (100.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
     layout = laid(outline, kit, edges=walls(1))
     post = next(p for p in layout.posts if p.id == layout.runs[0].end)
@@ -342,7 +376,8 @@ def test_a_wall_in_line_with_the_edge(kit: Kit) -> None:
 
 
 def test_a_wall_at_an_inner_corner() -> None:
-    """An L, its inner wall turned right from the edge: the line at height s never meets it."""
+    """In an L whose inner wall turns right from the edge, the line at height s never meets the
+    wall, so the run ends in an end post half a base back from the corner."""
     ell = ((0.0, 0.0), (100.0, 0.0), (100.0, -60.0), (200.0, -60.0), (200.0, 100.0), (0.0, 100.0))
     layout = laid(ell, edges=walls(1))
     post = next(p for p in layout.posts if p.id == layout.runs[0].end)
@@ -351,7 +386,8 @@ def test_a_wall_at_an_inner_corner() -> None:
 
 
 def test_an_opening_s_posts_are_flush_with_it() -> None:
-    """Asked from 60, 40 wide: post centres half a post (1.125) beyond, 58.875 and 101.125."""
+    """An opening asked from 60, 40 wide, has its post centres half a post (1.125) beyond: 58.875
+    and 101.125."""
     layout = laid(rectangle(200, 100), openings=(opening(0, 60, 40),))
     stairs = [post for post in layout.posts if post.role == "stair"]
     assert sorted(post.at[0] for post in stairs) == pytest.approx([58.875, 101.125])
@@ -360,7 +396,11 @@ def test_an_opening_s_posts_are_flush_with_it() -> None:
 
 @pytest.mark.parametrize(("start", "jamb"), [(2.25, True), (2.3, False), (0.0, True)])
 def test_a_wall_is_the_jamb_within_a_post_s_width(start: float, jamb: bool) -> None:
-    """Edge 3 is a wall: from 2.25 of it there is no post; the clear width is from its face."""
+    """An opening that begins within a post's width, 2.25, of a wall has the wall as its jamb.
+
+    Edge 3 is the wall. There is then no post on that side, and the clear width runs from the wall's
+    face.
+    """
     layout = laid(rectangle(200, 100), edges=walls(3), openings=(opening(0, start, 40),))
     built = layout.openings[0]
     assert (built.start is None) == jamb
@@ -369,8 +409,11 @@ def test_a_wall_is_the_jamb_within_a_post_s_width(start: float, jamb: bool) -> N
 
 @pytest.mark.parametrize(("start", "serves"), [(7.99, True), (8.01, False)])
 def test_the_corner_post_serves_an_opening_beside_it(start: float, serves: bool) -> None:
-    """The corner post is at 3.5; the opening's would be at start - 1.125, within half a post and
-    half a base (1.125 + 2.25) of it up to start 8. Then the clear width begins at 4.625."""
+    """The corner post is also the opening's post where the opening's own would stand too near it.
+
+    The corner post is at 3.5; the opening's would be at start - 1.125, which is within half a post
+    and half a base (1.125 + 2.25) of it for a start up to 8. Then the clear width begins at 4.625.
+    """
     layout = laid(rectangle(200, 100), openings=(opening(0, start, 40),))
     built = layout.openings[0]
     roles = {post.id: post.role for post in layout.posts}
@@ -379,7 +422,11 @@ def test_the_corner_post_serves_an_opening_beside_it(start: float, serves: bool)
 
 
 def test_two_openings_a_post_apart_share_it() -> None:
-    """From 40 to 80 and from 82.25: one post between, 2.25 wide, the weightier of two roles."""
+    """Two openings a post's width apart share one post; less than that apart they are refused.
+
+    From 40 to 80 and from 82.25: the one post between, 2.25 wide, has the weightier of the two
+    roles.
+    """
     pair = (opening(0, 40, 40, "passage", "a"), opening(0, 82.25, 40, "stair", "b"))
     layout = laid(rectangle(200, 100), openings=pair)
     first, second = layout.openings
@@ -397,14 +444,16 @@ def test_two_openings_a_post_apart_share_it() -> None:
     ("use", "role"), [("stair", "stair"), ("gate", "gate"), ("passage", "end")]
 )
 def test_roles_beside_an_opening(use: str, role: str) -> None:
-    """Stair and gate posts by name; a passage has end posts."""
+    """Posts beside a stair or a gate have the role stair or gate; those beside a passage are end
+    posts."""
     layout = laid(rectangle(200, 100), openings=(opening(0, 60, 40, use),))
     assert [p.role for p in layout.posts if p.role not in ("corner", "line")] == [role, role]
 
 
 @pytest.mark.parametrize("clockwise", [False, True])
 def test_a_gate_s_hinge_is_on_the_caller_s_near_side(clockwise: bool) -> None:
-    """Near is toward the edge's first corner as the caller numbers it, whichever way round."""
+    """Near is toward the edge's first corner as the caller numbers it, in either direction of the
+    outline."""
     points = rectangle(200, 100)
     number, start = 0, 60.0
     if clockwise:
@@ -424,7 +473,8 @@ def test_a_gate_s_hinge_is_on_the_caller_s_near_side(clockwise: bool) -> None:
 
 
 def test_a_column_cuts_the_line_as_a_wall_would() -> None:
-    """A column 6 square across the line at 100: faces at 97 and 103, a bracket on each."""
+    """A column 6 square across the line at 100 has faces at 97 and 103, with a wall bracket on
+    each."""
     layout = laid(rectangle(200, 100), obstructions=(builders.block(100, S, 6),))
     first, second = (run for run in layout.runs if run.edge == 0)
     assert (first.end, second.start) == (None, None)
@@ -433,8 +483,12 @@ def test_a_column_cuts_the_line_as_a_wall_would() -> None:
 
 
 def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
-    """A square column turned 45 degrees, corner toward the post: the strip one post wide first
-    touches it at its corner, 100 - 4.2426, and its faces are 45 degrees off square."""
+    """The run ends where the strip first touches a turned column, at the skew of the column's
+    faces.
+
+    A square column is turned by 45 degrees, a corner toward the post: the strip one post wide first
+    touches it at that corner, 100 - 4.2426, and its faces are 45 degrees off square.
+    """
     half = 3 * math.sqrt(2)
     diamond = builders.obstruction(
         [(100 - half, S), (100, S - half), (100 + half, S), (100, S + half)]
@@ -448,7 +502,8 @@ def test_a_turned_column_is_met_on_the_line_with_its_face_s_skew() -> None:
 
 
 def test_each_face_of_a_column_has_its_own_skew() -> None:
-    """Its left face is square to the line; its right one runs 20 along for 20 across."""
+    """Its left face is square to the line, so the skew is 0; its right one runs 20 along the line
+    for 20 across it, so the skew is 45."""
     column = builders.obstruction(
         [(97.0, S - 10), (100.0, S - 10), (120.0, S + 10), (97.0, S + 10)]
     )
@@ -463,13 +518,14 @@ def test_each_face_of_a_column_has_its_own_skew() -> None:
 
 @pytest.mark.parametrize(("x", "y"), [(100.0, 20.0), (100.0, -20.0), (-20.0, 50.0)])
 def test_what_stands_clear_of_the_line_is_nothing(x: float, y: float) -> None:
-    """A column off the line changes no run."""
+    """An obstruction off the line changes no run."""
     bare = laid(rectangle(200, 100))
     assert laid(rectangle(200, 100), obstructions=(builders.block(x, y, 6),)).runs == bare.runs
 
 
 def test_a_plan_keeps_the_caller_s_numbers() -> None:
-    """Clockwise 0-1-2-3: counter-clockwise the edges come as 2, 1, 0, 3 from corner 3."""
+    """A clockwise outline keeps its edge numbers: taken counter-clockwise from corner 3, the
+    caller's edges come as 2, 1, 0, 3."""
     plan = read_outline(builders.level(rectangle(200, 100)[::-1]), "in")
     assert plan.points[0] == (0.0, 0.0)
     assert plan.numbers == (2, 1, 0, 3)
@@ -478,10 +534,11 @@ def test_a_plan_keeps_the_caller_s_numbers() -> None:
 
 
 def test_a_fascia_base_keeps_off_what_stands_at_the_rim() -> None:
-    """A column whose outer face is 0.1 in outside the rim, along 90 to 110 of edge 0 (line 204.5).
+    """An obstruction at the rim that the line passes keeps the bases of fascia posts off it.
 
-    A post's face is 1 in off the rim, so the line is not cut; but its base, 4 wide, reaches back
-    to the rim itself, so no post may stand from 88 to 112. The middle one of four even bays would
+    The column's outer face is 0.1 in outside the rim, along 90 to 110 of edge 0 (line 204.5). A
+    post's face is 1 in off the rim, so the line is not cut; but its base, 4 wide, reaches back to
+    the rim itself, so no post may stand from 88 to 112. The middle post of four even bays would
     stand at 100.
     """
     column = builders.obstruction([(90.0, -0.1), (110.0, -0.1), (110.0, 6.0), (90.0, 6.0)])
@@ -493,7 +550,11 @@ def test_a_fascia_base_keeps_off_what_stands_at_the_rim() -> None:
 
 @pytest.mark.parametrize(("depth", "short"), [(9.26, False), (9.24, True)])
 def test_an_edge_too_short_for_its_posts(depth: float, short: bool) -> None:
-    """The line of an edge is two setbacks shorter, 7, and two half posts, 2.25, must fit."""
+    """An edge is refused where its line is shorter than two half posts.
+
+    The line of an edge is two setbacks, 7, shorter than the edge, and two half posts, 2.25, must
+    fit on it.
+    """
     if not short:
         assert laid(rectangle(200, depth)).small_stretches
         return
@@ -512,19 +573,21 @@ def dumbbell(neck: float) -> tuple[Point, ...]:
 
 @pytest.mark.parametrize("neck", [6, 4])
 def test_a_neck_too_narrow_for_two_railings(neck: float) -> None:
-    """Set in by 3.5, the lines of a neck under 7 change places: the railing line crosses itself."""
+    """Set in by 3.5, the two lines of a neck under 7 wide change places: the railing line crosses
+    itself."""
     with pytest.raises(Unbuildable) as refused:
         laid(dumbbell(neck))
     assert {problem.code for problem in refused.value.problems} == {"railing_crosses_itself"}
 
 
 def test_a_neck_wide_enough() -> None:
-    """A neck of 16 leaves 9 between the lines, room for two bases of 4.5."""
+    """A neck of 16 leaves 9 between the lines, which is room for two bases of 4.5."""
     assert not laid(dumbbell(16)).clashes
 
 
 def test_a_clockwise_deck_is_numbered_edge_by_edge_as_the_caller_has_them() -> None:
-    """Runs R1 to R4 on edges 0 to 3, each from its counter-clockwise end, posts along each."""
+    """Runs R1 to R4 are on the caller's edges 0 to 3, each numbered along from its
+    counter-clockwise start."""
     layout = laid(rectangle(200, 100)[::-1])
     assert [(run.id, run.edge) for run in layout.runs] == [(f"R{n + 1}", n) for n in range(4)]
     places = {post.id: post.at for post in layout.posts}
@@ -536,11 +599,12 @@ def test_a_clockwise_deck_is_numbered_edge_by_edge_as_the_caller_has_them() -> N
 
 
 def test_a_surface_base_keeps_off_what_stands_beside_the_line() -> None:
-    """A column from 5 to 11 in from the edge, along 120 to 140; posts reach to 4.625, bases to
-    5.75.
+    """An obstruction beside the line that only bases reach moves the posts, but does not cut the
+    line.
 
-    So the line is not cut, and no post may stand from 117.75 to 142.25. The middle one of four
-    even bays would stand at 130.
+    A column from 5 to 11 in from the edge, along 120 to 140; posts reach to 4.625 in from the edge,
+    bases to 5.75. So the line is not cut, and no post may stand from 117.75 to 142.25. The middle
+    post of four even bays would stand at 130.
     """
     column = builders.obstruction([(120.0, 5.0), (140.0, 5.0), (140.0, 11.0), (120.0, 11.0)])
     layout = laid(rectangle(260, 100), obstructions=(column,))
@@ -552,7 +616,11 @@ def test_a_surface_base_keeps_off_what_stands_beside_the_line() -> None:
 
 
 def test_a_column_meets_the_wall_end_of_its_own_edge() -> None:
-    """Edges 0 and 1 lie in one line and make one run; a column on edge 1, which says `post`."""
+    """In a run over two edges, an obstruction is met as `wall_end` of the edge in front of it says.
+
+    Edges 0 and 1 lie in one line and make one run; edge 1 has wall_end `post`. Only the column on
+    edge 1, at 150, has end posts beside it.
+    """
     outline = ((0.0, 0.0), (100.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
     said = (builders.edge(1, "guard", wall_end="post"),)
     ends = []
@@ -563,7 +631,8 @@ def test_a_column_meets_the_wall_end_of_its_own_edge() -> None:
 
 
 def test_the_gap_between_a_pair_of_corner_posts() -> None:
-    """Posts 2.5 wide, 2 back from the corner and 2.25 out: their faces are 1.75 apart both ways."""
+    """The two posts of a pair, 2.5 wide, stand 2 back from the corner and 2.25 out: their faces are
+    1.75 apart both ways."""
     layout = laid(rectangle(200, 100), builders.PAIR)
     assert [gap.kind for gap in layout.gaps] == ["pair"] * 4
     assert [gap.width for gap in layout.gaps] == pytest.approx([1.75 * math.sqrt(2)] * 4)
@@ -572,7 +641,8 @@ def test_the_gap_between_a_pair_of_corner_posts() -> None:
 
 
 def test_a_fascia_base_in_plan() -> None:
-    """From the rim out to the post's outer face, 2.25 + 1.25 = 3.5, and 4 along the rim."""
+    """A fascia base reaches from the rim to the post's outer face, 2.25 + 1.25 = 3.5, and is 4 long
+    along the rim."""
     layout = laid(rectangle(200, 100), FASCIA, openings=(opening(0, 60, 40),))
     post = next(post for post in layout.posts if post.role == "stair")
     assert post.at == pytest.approx((58.75, -2.25))
@@ -592,7 +662,8 @@ TANGLES = {
 
 @pytest.mark.parametrize("name", TANGLES)
 def test_a_tangled_obstruction_is_refused(name: str) -> None:
-    """Corners of something solid that cross or enclose nothing: a refusal that points at it."""
+    """An obstruction whose sides cross or that encloses nothing is refused, with a pointer to
+    it."""
     solid = builders.obstruction(TANGLES[name])
     with pytest.raises(Unbuildable) as refused:
         laid(rectangle(200, 100), obstructions=(solid,))

@@ -1,4 +1,4 @@
-"""Whatever is sent, the engine answers with a layout or with a refusal, never with a slip."""
+"""Whatever is sent, the engine answers with a layout or a refusal, never with another error."""
 
 from __future__ import annotations
 
@@ -48,7 +48,8 @@ STICK = {"part": "picket", "length": "0 mm", "count": 1}
 @bounded(400)
 @given(nasty_decks())
 def test_a_nasty_deck_is_laid_out_or_refused(drawn: Drawn) -> None:
-    """Spikes, slivers, notches, hair-thin figures, solids anywhere: a Refusal at worst."""
+    """Decks with spikes, slivers, notches, hair-thin figures and obstructions anywhere get a layout
+    or a refusal."""
     answer = builders.laid_or_refused(drawn.deck(), drawn.kit)
     if isinstance(answer, Refusal):
         assert answer.problems
@@ -69,8 +70,12 @@ def test_a_nasty_deck_is_laid_out_or_refused(drawn: Drawn) -> None:
 def test_a_fault_hides_no_other(
     openings: list[dict[str, object]], more: dict[str, Any], codes: set[str]
 ) -> None:
-    """Levels over each other and a flight from nowhere; a gate whose gaps of 3/4 and 1/2 in leave
-    no leaf, with a measure of no bay or with a guard lower than its rails: told at once."""
+    """Faults of different stages are reported at once.
+
+    The decks have levels over each other and a flight from no opening; a gate whose gaps of 3/4 and
+    1/2 in leave no leaf, with a measure of no bay; and the same gate with a flight's guard lower
+    than its rails.
+    """
     assert set(codes_of(openings, more)) == codes
 
 
@@ -91,15 +96,18 @@ def test_a_fault_hides_no_other(
 def test_what_shows_by_itself_is_told_whatever_else_is_wrong(
     more: dict[str, Any], codes: list[str]
 ) -> None:
-    """A currency, amounts of three decimals of a dollar, a stick of no length and a bay measured
-    twice, whatever the kit and the levels are; a bow of half its chord of 144 in, joists 1 1/2 in
-    wide as far apart, and one 241 in along a deck of 240, though no bay can be made; and the level
-    a flight from nowhere goes down to."""
+    """A fault that needs nothing else to be seen is reported, whatever else is wrong.
+
+    A currency, amounts of three decimals of a dollar, a stick of no length and a bay measured twice
+    are reported whatever the kit and the levels are. A bow of half its chord of 144 in, joists 1
+    1/2 in wide as far apart as that, and one 241 in along a deck of 240 are reported though no bay
+    can be made. So is the level that a flight from no opening goes down to.
+    """
     assert sorted(codes_of([], more)) == codes
 
 
 def codes_of(openings: list[dict[str, object]], more: dict[str, Any]) -> list[str]:
-    """The codes that a deck of one level, and of what `more` says, is refused with."""
+    """Codes of the refusal of a deck of one level and of the members and levels in `more`."""
     outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     level = {"id": "main", "drop": 48, "outline": outline, "openings": openings}
     deck = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}

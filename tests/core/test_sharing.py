@@ -1,8 +1,8 @@
 """Which fixings share a block, worked by hand (method 11).
 
-Joists of 1.5 run along y, 16 apart from 0.75: places across are x, those along y. A fixing keeps
-1/2 from the edges of its ply, so a row by itself has two plies: one about it, one away from its
-post.
+Joists of 1.5 run along y, 16 apart from 0.75: places across them are x, those along them y. A
+fixing keeps 1/2 from the edges of its ply. So a row by itself has two plies, one about the row and
+one on the side away from its post.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle
 
 
 def row(y: float, post: float, x: float = 24.0) -> tuple[Need, ...]:
-    """A row of one fixing. post: how far along the middle of its post is."""
+    """A row of one fixing. post: place along the joists of the middle of its post."""
     return (Need((x, y), ((x, y),), keeps=0.5, post=post),)
 
 
@@ -41,13 +41,13 @@ GROUPS = {
 
 @pytest.mark.parametrize(("rows", "groups"), GROUPS.values(), ids=GROUPS.keys())
 def test_rows_of_one_gap(rows: list[tuple[Need, ...]], groups: int) -> None:
-    """How many blocks rows of fixings get."""
+    """How many blocks rows of fixings get in each situation."""
     assert len(gathered(FRAME, SURFACE, rows)) == groups
 
 
 def test_a_block_for_two_posts_is_over_both() -> None:
-    """Rows at 20 and 23.125 of a post at 18 and one at 25: three plies midway, whichever side the
-    posts are on."""
+    """Rows at 20 and 23.125, of a post at 18 and one at 25, get three plies midway between the
+    rows, whichever side the posts are on."""
     needs = [*row(20.0, 18.0), *row(23.125, 25.0)]
     block = block_for(FRAME, SURFACE, needs)
     assert block.plies == 3
@@ -56,15 +56,21 @@ def test_a_block_for_two_posts_is_over_both() -> None:
 
 
 def test_the_idle_ply_of_posts_on_both_sides() -> None:
-    """A row at 20 serves a post at 18 and one at 26, at 22 in the mean: the second ply lies before
-    the row, from 17.75 to 19.25."""
+    """The second ply of a row lies away from the mean of its posts.
+
+    A row at 20 serves a post at 18 and one at 26, at 22 in the mean: the second ply lies before the
+    row, from 17.75 to 19.25.
+    """
     needs = [*row(20.0, 18.0), *row(20.0, 26.0, x=26.0)]
     assert block_for(FRAME, SURFACE, needs).need.place[1] == pytest.approx(19.25)
 
 
 @pytest.mark.parametrize(("y", "groups"), [(30.0, 1), (100.0, 2)])
 def test_fixings_in_one_line_share_a_block_where_no_rim_is_between(y: float, groups: int) -> None:
-    """A notch from x = 100 to 120 comes down to 60; no joist is between the fixings."""
+    """Fixings in one line share a block only where no rim lies between them.
+
+    A notch from x = 100 to 120 comes down to y = 60; no joist is between the fixings.
+    """
     notched = [(0, 0), (192, 0), (192, 144), (120, 144), (120, 60), (100, 60), (100, 144), (0, 144)]
     frame = Frame(Framing(90.0, 300.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched))
     needs = [*row(y, 0.0, x=50.0), *row(y, 0.0, x=150.0)]
@@ -96,7 +102,7 @@ PAIRS = {
 def test_no_two_blocks_are_in_one_place(
     one: BlockingPiece, other: BlockingPiece, left: int
 ) -> None:
-    """Of two that would be, one block takes the place, in whichever order they come."""
+    """Where two blocks overlap, one block takes the place of both, in whichever order they come."""
     shared = [SharedBlock(row(30.0, 28.0), one), SharedBlock(row(31.0, 33.0), other)]
     for blocks in (shared, shared[::-1]):
         found = part(FRAME, SURFACE, blocks)
@@ -105,13 +111,15 @@ def test_no_two_blocks_are_in_one_place(
 
 
 def needs(*places: tuple[float, float]) -> tuple[Need, ...]:
-    """A need for each fixing, of one post."""
+    """A need for each fixing, all of one post."""
     return tuple(Need(place, (place,), keeps=0.5, post=30.0) for place in places)
 
 
 def parted(*blocks: tuple[tuple[Need, ...], BlockingPiece]) -> set[int]:
-    """How many needs each block that is left meets. As they are 1, 2 and 4 at first, their sums
-    tell which were put together."""
+    """How many needs each block that is left meets.
+
+    The blocks meet 1, 2 and 4 needs at first, so the sums tell which of them were put together.
+    """
     assert [len(met) for met, _ in blocks] == [1, 2, 4]
     return {
         len(each.needs) for each in part(FRAME, SURFACE, [SharedBlock(*each) for each in blocks])
@@ -124,8 +132,11 @@ LAST = needs((42.0, 31.0), (44.0, 31.0), (46.0, 31.0), (47.0, 31.0))
 
 @pytest.mark.parametrize("at", [30.4, 30.6])
 def test_the_nearest_blocks_along_the_joists_are_put_together_first(at: float) -> None:
-    """The second block is in the way of the first, at 30, and of the third, at 31, and its fixings
-    lie where either of these holds them. It goes into the one that it is the nearer to."""
+    """A block that overlaps two others is joined to the one that it is nearer to.
+
+    The second block is in the way of the first, at 30, and of the third, at 31, and its fixings lie
+    where either of these holds them.
+    """
     second = (needs((19.0, at), (39.0, at)), piece((18, 40), (18, 40), at=at))
     third = (LAST, piece((38, 50), (38, 50), at=31.0))
     assert parted(FIRST, second, third) == ({3, 4} if at < 30.5 else {1, 6})
@@ -133,8 +144,10 @@ def test_the_nearest_blocks_along_the_joists_are_put_together_first(at: float) -
 
 @pytest.mark.parametrize(("end", "groups"), [(46.0, {3, 4}), (50.0, {1, 6})])
 def test_of_blocks_as_near_the_longest_are_put_together_first(end: float, groups: set[int]) -> None:
-    """The second block lies midway between the first, which is 10 long, and the third, of 8 or of
-    12."""
+    """Of two blocks that are equally near, the longer one is joined first.
+
+    The second block lies midway between the first, which is 10 long, and the third, of 8 or of 12.
+    """
     second = (needs((19.0, 30.5), (39.0, 30.5)), piece((18, 40), (18, 40), at=30.5))
     third = (LAST, piece((38, end), (38, end), at=31.0))
     assert parted(FIRST, second, third) == groups
@@ -142,8 +155,11 @@ def test_of_blocks_as_near_the_longest_are_put_together_first(end: float, groups
 
 @pytest.mark.parametrize("places", [(20.0, 23.0, 26.5), (20.0, 23.5, 26.5)])
 def test_the_nearest_rows_share_a_block(places: tuple[float, float, float]) -> None:
-    """Of rows 3 and 3.5 apart, about the middle of one post, the pair 3 apart gets one block of
-    three plies; all three would take five, as many as three and two."""
+    """Of three rows, the two that are nearest to each other share a block.
+
+    Of rows 3 and 3.5 apart, about the middle of one post, the pair 3 apart gets one block of three
+    plies; all three would take five, as many as three and two.
+    """
     post = sum(places) / 3
     rows = [row(y, post) for y in places]
     near = min((0, 1), key=lambda i: places[i + 1] - places[i])
@@ -157,9 +173,12 @@ def test_the_nearest_rows_share_a_block(places: tuple[float, float, float]) -> N
 def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
     first: float, last: float
 ) -> None:
-    """Places at 29 and 31, of fixings too near a joist for any block to hold: a block of 3 reaches
-    1.5 both ways, one at 30 to both places, any other to one. Between joists 4 apart are 2.5, too
-    little for a block made anew."""
+    """Of two overlapping blocks that hold no fixing, the one that lies under both places is left.
+
+    The places, at 29 and 31, are of fixings too near a joist for any block to hold: a block of 3
+    reaches 1.5 both ways, so one at 30 is under both places and any other under one. Joists 4 apart
+    leave 2.5 between them, too little for a block made anew.
+    """
     close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline)
     blocks = [
         SharedBlock((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))

@@ -21,13 +21,13 @@ HERE = Path(__file__).resolve().parent
 COPIED = json.loads((HERE.parent / "data" / "cutting_stock.json").read_text("utf-8"))
 SHARED = HERE.parents[2] / "shared" / "data" / "cutting_stock" / "instances.json"
 BEYOND = {"scholl_3", "hard28"}
-"""Families beyond a deck's kind: 160 pieces and more, of nearly as many lengths."""
+"""Families that no deck is like: 160 pieces and more, of nearly as many lengths."""
 
 Instance = dict[str, Any]
 
 
 def published() -> list[Instance]:
-    """Instances that may not be copied: read where they lie, none where they do not."""
+    """Instances that may not be copied: read where they lie, none where they are missing."""
     if not SHARED.exists():
         return []
     known = {one["name"] for one in COPIED}
@@ -35,7 +35,7 @@ def published() -> list[Instance]:
 
 
 def planned(instance: Instance, effort: str) -> Plan:
-    """The plan of an instance, whose pieces are all there and all fit."""
+    """The plan of an instance, checked to hold every piece within its sticks."""
     pieces = {length: count for length, count in instance["pieces"]}
     sticks = [Stick(one["length"], one.get("cost")) for one in instance["stock"]]
     plan = plan_sticks(pieces, sticks, instance["kerf"], effort=effort)
@@ -44,7 +44,8 @@ def planned(instance: Instance, effort: str) -> Plan:
 
 
 def check(plan: Plan, pieces: dict[Any, int], kerf: float, trim: float = 0.0) -> None:
-    """Every piece once, and each stick's with a kerf between each two within its length."""
+    """Assert that every piece is cut once, and that each stick's pieces fit its length with a kerf
+    between each two."""
     cut: Counter[float] = Counter()
     for length, held, count in plan.sticks:
         assert sum(held) + kerf * (len(held) - 1) <= length - trim + 1e-6
@@ -56,7 +57,7 @@ def check(plan: Plan, pieces: dict[Any, int], kerf: float, trim: float = 0.0) ->
 
 
 def objective(instance: Instance, plan: Plan) -> float:
-    """What the instance's optimum is told in."""
+    """Value of a plan in the measure of the instance's optimum: bars, stock length or cost."""
     if instance["optimum"]["objective"] == "bars":
         return sum(count for *_, count in plan.sticks)
     if instance["optimum"]["objective"] == "stock length":
@@ -68,9 +69,12 @@ def objective(instance: Instance, plan: Plan) -> float:
 @pytest.mark.parametrize("instance", COPIED, ids=lambda one: one["name"])
 @pytest.mark.parametrize("effort", ["ordinary", "thorough"])
 def test_textbook_and_deck_like_instances(instance: Instance, effort: str) -> None:
-    """Worked examples of books and courses (sources in the instances' notes: Chvatal 1983, the
-    AMPL book, Gilmore and Gomory 1961 from memory), and sizes of this trade with several stock
-    lengths and a kerf; the thorough effort proves each."""
+    """No plan is below the known optimum, and the thorough effort proves each instance.
+
+    The instances are worked examples of books and courses (sources in the instances' notes: Chvatal
+    1983, the AMPL book, Gilmore and Gomory 1961 from memory), and sizes of this trade with several
+    stock lengths and a kerf.
+    """
     plan = planned(instance, effort)
     value = objective(instance, plan)
     assert value >= instance["optimum"]["value"] - 1e-9
@@ -86,8 +90,11 @@ def test_textbook_and_deck_like_instances(instance: Instance, effort: str) -> No
     ids=lambda one: one["name"],
 )
 def test_published_instances_are_proven(instance: Instance) -> None:
-    """Falkenauer 1996, Scholl and others 1997, Schwerin and Waescher 1997, Waescher and Gau 1996:
-    bars of one length, each optimum from the literature."""
+    """The thorough effort proves the published instances of bars of one length.
+
+    Falkenauer 1996, Scholl and others 1997, Schwerin and Waescher 1997, Waescher and Gau 1996; each
+    optimum is from the literature.
+    """
     plan = planned(instance, "thorough")
     assert plan.optimal
     assert objective(instance, plan) == instance["optimum"]["value"]
@@ -96,7 +103,8 @@ def test_published_instances_are_proven(instance: Instance) -> None:
 @pytest.mark.skipif(not SHARED.exists(), reason="the published instances are not beside this tree")
 @pytest.mark.parametrize("instance", published(), ids=lambda one: one["name"])
 def test_the_ordinary_effort_claims_nothing_wrong(instance: Instance) -> None:
-    """Never below the known optimum, the bound never above it, and no false proof."""
+    """The plan is never below the known optimum, its bound never above it, and no proof is
+    false."""
     plan = planned(instance, "ordinary")
     value, optimum = objective(instance, plan), instance["optimum"]["value"]
     assert value >= optimum
@@ -112,7 +120,8 @@ def test_the_ordinary_effort_claims_nothing_wrong(instance: Instance) -> None:
     ids=lambda one: one["name"],
 )
 def test_beyond_a_decks_kind_a_plan_is_at_most_one_stick_over(instance: Instance) -> None:
-    """Scholl and others' third set, Schoenfield's hard ones: it may end unproven, never wrong."""
+    """Of Scholl and others' third set and Schoenfield's hard ones, a plan may end unproven, but is
+    at most one stick over the optimum and never claims a false proof."""
     plan = planned(instance, "thorough")
     value, optimum = objective(instance, plan), instance["optimum"]["value"]
     assert value <= optimum + 1
@@ -124,8 +133,11 @@ def test_beyond_a_decks_kind_a_plan_is_at_most_one_stick_over(instance: Instance
 
 
 def test_pieces_of_a_bar() -> None:
-    """Facts on engineering, section 8: 240 in holds 4 of 48 in with a kerf of 1/8, not 5; and 5 of
-    47.5; 6000 mm holds 5 of 1196 mm with 3 mm, and 4 of 1200."""
+    """A bar holds as many pieces as the kerfs between them allow.
+
+    Facts on engineering, section 8: 240 in holds 4 of 48 in with a kerf of 1/8, not 5; and 5 of
+    47.5; 6000 mm holds 5 of 1196 mm with 3 mm, and 4 of 1200.
+    """
     for bar, piece, kerf, most in (
         (240, 48, 0.125, 4),
         (240, 47.5, 0.125, 5),
@@ -139,7 +151,7 @@ def test_pieces_of_a_bar() -> None:
 
 
 def test_the_last_piece_may_end_at_the_end_of_the_bar() -> None:
-    """A kerf between each two pieces: 3 x 63.9167 + 2 x 1/8 = 192 goes into 192."""
+    """Kerfs count between pieces only: 3 x 63.9167 + 2 x 1/8 = 192 goes into 192."""
     plan = plan_sticks({63.9166666: 3}, [Stick(192)], 0.125)
     assert plan.bought == 192
     with pytest.raises(NoPlan):
@@ -147,38 +159,44 @@ def test_the_last_piece_may_end_at_the_end_of_the_bar() -> None:
 
 
 def test_a_trim_is_taken_off_every_stick() -> None:
-    """144 less 1 in holds 143: two of 71.4375 and a kerf of 1/8 make 143; of 71.5 only one."""
+    """144 less a trim of 1 in holds 143: two of 71.4375 and a kerf of 1/8 make 143; of 71.5 only
+    one fits."""
     assert plan_sticks({71.4375: 2}, [Stick(144)], 0.125, 1.0).bought == 144
     assert plan_sticks({71.5: 2}, [Stick(144)], 0.125, 1.0).bought == 288
 
 
 def test_a_kerf_wider_than_a_piece() -> None:
-    """Pieces of 1 with a kerf of 2: n + 2(n - 1) <= 10 gives 4 a stick; nine want three."""
+    """Pieces of 1 with a kerf of 2: n + 2(n - 1) <= 10 gives 4 a stick, so nine take three
+    sticks."""
     plan = plan_sticks({1: 9}, [Stick(10)], 2)
     assert (plan.bought, plan.optimal) == (30, True)
 
 
 def test_prices_go_before_lengths() -> None:
-    """Two pieces of 70: one stick of 192 at 50.00, or two of 96 at 20.00 each, which is less."""
+    """The cheaper plan is taken: two pieces of 70 come from one stick of 192 at 50.00, or from two
+    of 96 at 20.00 each, which is less."""
     plan = plan_sticks({70: 2}, [Stick(192, Decimal("50.00")), Stick(96, Decimal("20.00"))], 0.125)
     assert (plan.bought, plan.optimal) == (40, True)
     assert plan.sticks == ((96, (70,), 2),)
 
 
 def test_of_plans_that_cost_alike_the_one_with_fewest_sticks() -> None:
-    """Two of 90: one stick of 192 or two of 96, 192 in either way."""
+    """Two of 90 come from one stick of 192 or two of 96, 192 bought either way: the one stick is
+    taken."""
     assert plan_sticks({90: 2}, [Stick(96), Stick(192)], 0.125).sticks == ((192, (90, 90), 1),)
 
 
 def test_what_is_on_hand_is_used_first_and_counts_nothing() -> None:
-    """88 in on hand, twice, hold two of the three pieces of 80; one stick of 144 is bought."""
+    """Two sticks of 88 in on hand hold two of the three pieces of 80; one stick of 144 is
+    bought."""
     plan = plan_sticks({80: 3}, [Stick(88, 0, 2), Stick(144, 144)], 0.125)
     assert (plan.bought, plan.lower_bound, plan.optimal) == (144, 144, True)
     assert plan.sticks == ((144, (80,), 1), (88, (80,), 2))
 
 
 def test_limits_are_kept() -> None:
-    """One stick of 192 at hand alone: it holds two of 90; the third goes into 144."""
+    """The number of sticks of a length is kept: the one of 192 holds two of 90, and the third goes
+    into 144."""
     plan = plan_sticks({90: 3}, [Stick(192, None, 1), Stick(144)], 0.125)
     assert plan.sticks == ((192, (90, 90), 1), (144, (90,), 1))
     with pytest.raises(NoPlan, match="too few"):
@@ -201,7 +219,7 @@ def test_limits_are_kept() -> None:
     ],
 )
 def test_what_is_no_job_is_refused(bad: dict[str, Any], said: str) -> None:
-    """Each in words that name what is wrong."""
+    """Each fault of a job is refused in words that name it."""
     asked: dict[str, Any] = {"pieces": {5: 1}, "stock": [Stick(9)], "kerf": 0.1, **bad}
     with pytest.raises(ValueError, match=said):
         plan_sticks(**asked)
@@ -213,7 +231,7 @@ def test_what_is_no_job_is_refused(bad: dict[str, Any], said: str) -> None:
 def arc_flow(pieces: dict[int, int], bars: list[int], kerf: int) -> int:
     """The least length bought, by arc flow (Valerio de Carvalho 1999) on HiGHS.
 
-    A bar is a path from 0 to its length and a kerf; pieces and waste are its arcs.
+    A bar is a path from 0 to its length and a kerf; pieces and waste are the arcs of the path.
     """
     most = max(bars) + kerf
     arcs = {(at, at + 1, 0) for at in range(most)}
@@ -250,7 +268,7 @@ def arc_flow(pieces: dict[int, int], bars: list[int], kerf: int) -> int:
 def test_a_general_solver_finds_the_same(
     pieces: dict[int, int], bars: list[int], kerf: int
 ) -> None:
-    """Small random jobs, solved as a flow by HiGHS."""
+    """Small random jobs have the same optimum as HiGHS finds by solving them as a flow."""
     asked: dict[float, int] = {length: count for length, count in pieces.items()}
     plan = plan_sticks(asked, [Stick(bar) for bar in bars], kerf)
     check(plan, pieces, kerf)
@@ -265,13 +283,14 @@ JOBS = st.tuples(
     st.lists(st.integers(1500, 4000), min_size=1, max_size=3, unique=True),
     st.sampled_from([0, 2, 3]),
 )
-"""Sixteenths or millimetres: pieces, sticks, kerf."""
+"""Pieces, sticks and kerf, in sixteenths or millimetres."""
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)
 @given(JOBS, st.integers(1500, 4000))
 def test_more_stock_lengths_never_cost_more(job: Any, more: int) -> None:
-    """By the bound where no proof was found."""
+    """One stock length more does not raise what is bought; where that is unproven, the bound shows
+    it."""
     pieces, bars, kerf = job
     few = plan_sticks(pieces, [Stick(bar) for bar in bars], kerf, effort="ordinary")
     many = plan_sticks(pieces, [Stick(bar) for bar in {*bars, more}], kerf, effort="ordinary")
@@ -285,7 +304,7 @@ def test_more_stock_lengths_never_cost_more(job: Any, more: int) -> None:
 @settings(max_examples=60, deadline=None, derandomize=True)
 @given(JOBS, st.randoms(use_true_random=False))
 def test_the_order_of_pieces_and_sticks_never_matters(job: Any, chance: Any) -> None:
-    """A mapping's order and a list's mean nothing."""
+    """The order of a mapping's pieces and of a list's sticks does not change the plan."""
     pieces, bars, kerf = job
     mixed, sticks = list(pieces.items()), [Stick(bar) for bar in bars]
     one = plan_sticks(pieces, sticks, kerf, effort="ordinary")
@@ -297,7 +316,7 @@ def test_the_order_of_pieces_and_sticks_never_matters(job: Any, chance: Any) -> 
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.lists(st.lists(st.integers(1, 9), min_size=1, max_size=4), min_size=1, max_size=12))
 def test_perfect_packings_are_found(parts: list[list[int]]) -> None:
-    """Bars of 1000 cut into pieces by hand, with nothing left: as many bars are enough."""
+    """The pieces of bars of 1000, divided with nothing left over, are packed into as many bars."""
     pieces: Counter[float] = Counter()
     for shares in parts:
         cuts = [1000 * share // sum(shares) for share in shares[:-1]]
@@ -308,7 +327,7 @@ def test_perfect_packings_are_found(parts: list[list[int]]) -> None:
 
 
 def test_the_same_in_inches_and_in_any_finer_unit() -> None:
-    """Sixteenths as whole numbers and as inches come to the same plan."""
+    """Lengths in inches and the same lengths as whole sixteenths come to the same plan."""
     pieces = {55.5: 7, 40.4375: 5, 23.0625: 9}
     inches = plan_sticks(pieces, [Stick(192), Stick(144)], 0.125)
     whole = plan_sticks(
@@ -320,7 +339,8 @@ def test_the_same_in_inches_and_in_any_finer_unit() -> None:
 @pytest.mark.parametrize("effort", ["ordinary", "thorough"])
 @pytest.mark.parametrize("trim", [0.0, 0.25, 0.5])
 def test_sticks_on_hand_that_hold_everything_cost_nothing(effort: str, trim: float) -> None:
-    """37 pieces of 1,653 in, and 33 sticks of 100 that cost nothing: nothing is bought, proven."""
+    """37 pieces of 1,653 in go into 33 sticks of 100 that cost nothing: nothing is bought, and that
+    is proven."""
     counts = {32.1875: 3, 48.25: 3, 42.875: 1, 53.4375: 4, 51.9375: 4, 40.875: 8, 22.4375: 5}
     stock = [Stick(144.0), Stick(100.0, 0, 33)]
     plan = plan_sticks({**counts, 55.25: 5}, stock, 0.125, trim, effort)

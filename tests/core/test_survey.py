@@ -1,9 +1,9 @@
 """The tape walk and the two-tape fix against published traverses and by least squares.
 
-Example A: J. Mahun, open-access survey notes, solution of traverse adjustment problem 2.
-Example B: "Compass rule, adjustment of bearing and distance of a closed traverse" (scribd
-493615208). Example C: worked by hand from the rule. Latitudes are northings, departures
-eastings; azimuths from north, clockwise.
+Example A: J. Mahun, open-access survey notes, solution of traverse adjustment problem 2. Example B:
+"Compass rule, adjustment of bearing and distance of a closed traverse" (scribd 493615208). Example
+C: worked by hand from the rule. Latitudes are northings, departures eastings; azimuths are from
+north, clockwise. Rows are those of the check-value table (facts on engineering).
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ Course = tuple[float, float]
 
 
 def degrees(d: int, m: int, s: int) -> float:
-    """Degrees, minutes and seconds."""
+    """Decimal degrees of degrees, minutes and seconds."""
     return d + m / 60 + s / 3600
 
 
@@ -43,7 +43,7 @@ C = ((90.0, 12.00), (180.0, 8.00), (270.0, 12.05), (0.0, 7.96))
 
 
 def walk_of(courses: tuple[Course, ...]) -> Walk:
-    """A traverse as a tape walk: the turn to the left after each side, from its azimuths."""
+    """A traverse as a tape walk: from its azimuths, the turn to the left after each side."""
     after = (*courses[1:], courses[0])
     sides = tuple(
         WalkSide(length, (azimuth - onward + 180) % 360 - 180)
@@ -53,7 +53,7 @@ def walk_of(courses: tuple[Course, ...]) -> Walk:
 
 
 def vectors(points: tuple[Point, ...]) -> list[Point]:
-    """From each corner to the next, round to the first."""
+    """Vectors from each corner to the next, the last one back to the first."""
     after = (*points[1:], points[0])
     return [(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, after, strict=True)]
 
@@ -70,7 +70,7 @@ def adjusted(courses: tuple[Course, ...]) -> list[Point]:
     [(A, 0.1577, 2388.31, 5e-4), (B, 0.4210, 267.5, 1e-4), (C, 0.0640, 40.01, 1e-4)],
 )
 def test_closure(courses: tuple[Course, ...], gap: float, perimeter: float, within: float) -> None:
-    """Rows 96 and 100, and example B: linear misclosure and perimeter."""
+    """Linear misclosure and perimeter of rows 96 and 100, and of example B."""
     seen = walk_corners(walk_of(courses), "main", "in").closure
     assert seen is not None
     assert seen.gap == pytest.approx(gap, abs=within)
@@ -78,7 +78,7 @@ def test_closure(courses: tuple[Course, ...], gap: float, perimeter: float, with
 
 
 def test_example_a_adjusted() -> None:
-    """Rows 97 and 98: every adjusted latitude and departure as printed, to 0.001 ft."""
+    """Rows 97 and 98: every adjusted latitude and departure is as printed, to 0.001 ft."""
     printed = [
         (-436.631, -466.761),
         (523.715, -0.023),
@@ -90,13 +90,15 @@ def test_example_a_adjusted() -> None:
 
 
 def test_example_b_adjusted() -> None:
-    """Row 99: the adjusted latitudes as printed, to 0.002 m (the source adds rounded ones)."""
+    """Row 99: the adjusted latitudes are as printed, to 0.002 m (the source adds up rounded
+    ones)."""
     latitudes = [north for north, _ in adjusted(B)]
     assert latitudes == pytest.approx([19.365, -37.507, -35.371, 53.513], abs=2e-3)
 
 
 def test_example_c_adjusted_and_its_area() -> None:
-    """A deck of 12 x 8: sides adjusted by -gap x L/40.01, area 95.959 by the shoelace."""
+    """A deck of 12 x 8: each side is adjusted by -gap x L/40.01; its area is 95.959 by the
+    shoelace."""
     printed = [(0.0120, 12.0150), (-7.9920, 0.0100), (0.0120, -12.0349), (7.9680, 0.0099)]
     for found, expected in zip(adjusted(C), printed, strict=True):
         assert found == pytest.approx(expected, abs=1e-4)
@@ -105,7 +107,7 @@ def test_example_c_adjusted_and_its_area() -> None:
 
 
 def walked(outline: Outline, strains: list[float]) -> Walk:
-    """The walk round an outline, each length mismeasured by its strain."""
+    """The walk round an outline, with each length mismeasured by its strain."""
     sides = vectors(outline)
     after = (*sides[1:], sides[0])
     return Walk(
@@ -123,7 +125,7 @@ def walked(outline: Outline, strains: list[float]) -> Walk:
 @bounded(60)
 @given(ordinary.filter(simple), st.data())
 def test_the_compass_rule(outline: Outline, data: st.DataObject) -> None:
-    """Each side, the closing one too, is corrected by -gap x its length / the perimeter.
+    """Each side, the closing one included, is corrected by -gap x its length / the perimeter.
 
     Tapes are off by up to 1 in 400, so the gap is below 1 in 100.
     """
@@ -147,7 +149,7 @@ def test_the_compass_rule(outline: Outline, data: st.DataObject) -> None:
 @bounded(60)
 @given(ordinary.filter(simple), st.data())
 def test_a_walk_that_closes_comes_back_as_it_was(outline: Outline, data: st.DataObject) -> None:
-    """True tapes give the outline itself, turned so that its first edge lies along +x."""
+    """Exact lengths give the outline itself, turned so that its first edge lies along +x."""
     walk = walked(outline, [0.0] * len(outline))
     unknown = data.draw(st.one_of(st.none(), st.integers(0, len(outline) - 1)))
     if unknown is not None:
@@ -164,7 +166,8 @@ def test_a_walk_that_closes_comes_back_as_it_was(outline: Outline, data: st.Data
 @bounded(40)
 @given(ordinary.filter(simple), st.data())
 def test_the_unknown_length_closes_best(outline: Outline, data: st.DataObject) -> None:
-    """No other length of that side leaves a lesser gap (tried a little and a lot to each side)."""
+    """No other length of the side left out gives a smaller gap (tried a little and a lot either
+    way)."""
     strain = st.integers(-10, 10).map(lambda n: n / 10_000)
     walk = walked(outline, [data.draw(strain) for _ in outline])
     unknown = data.draw(st.integers(0, len(outline) - 1))
@@ -185,9 +188,12 @@ def test_the_unknown_length_closes_best(outline: Outline, data: st.DataObject) -
 
 
 def test_the_side_that_was_left_out_is_told() -> None:
-    """East 120.1, north 96, west 120, south left out: 96 closes it along itself; what is left of
-    the gap, 0.1 across it, is spread by lengths, and moves the ends of that side by as much along
-    it as nothing: 96. A walk with every length names none."""
+    """The closure names the side whose length was left out, and the length found for it.
+
+    East 120.1, north 96, west 120, south left out: 96 closes the walk along that side. What is left
+    of the gap, 0.1 across it, is spread by lengths and moves the two ends of that side along it by
+    next to nothing, so its length stays 96. A walk with every length names no side.
+    """
     sides = (WalkSide(120.1, 90), WalkSide(96, 90), WalkSide(120, 90), WalkSide(None, 90))
     closure = walk_corners(Walk(sides, "/levels/0/outline"), "main", "in").closure
     assert closure is not None
@@ -201,7 +207,7 @@ def test_the_side_that_was_left_out_is_told() -> None:
 
 
 def test_two_unknown_lengths_are_refused_at_the_second() -> None:
-    """At most one length may be left out."""
+    """At most one length may be left out; the refusal points at the second."""
     sides = (WalkSide(100, 90), WalkSide(None, 90), WalkSide(100, 90), WalkSide(None, 90))
     with pytest.raises(Unbuildable) as refused:
         walk_corners(Walk(sides, "/o"), "main", "in")
@@ -209,7 +215,7 @@ def test_two_unknown_lengths_are_refused_at_the_second() -> None:
 
 
 def test_an_unknown_length_below_nought_is_refused() -> None:
-    """East 100, then an unknown side going on east: it would have to be -100."""
+    """East 100, then an unknown side going on east: its length would have to be -100."""
     sides = (WalkSide(100, 0), WalkSide(None, 90))
     with pytest.raises(Unbuildable) as refused:
         walk_corners(Walk(sides, "/o"), "main", "in")
@@ -218,9 +224,10 @@ def test_an_unknown_length_below_nought_is_refused() -> None:
 
 @pytest.mark.parametrize(("short", "refused"), [(400 / 101, False), (3.9605, True)])
 def test_one_in_a_hundred(short: float, refused: bool) -> None:
-    """A 100 x 100 square, one side taped short by s: gap s, perimeter 400 - s.
+    """A gap of 1:100 of the perimeter is spread; a larger one is refused.
 
-    s 400/101: gap and perimeter are as 1:100, at the limit, spread. s 3.9605: more, refused.
+    A 100 x 100 square with one side taped short by s has the gap s and the perimeter 400 - s. With
+    s = 400/101 gap and perimeter are as 1:100, at the limit. With s = 3.9605 they are over it.
     """
     walk = Walk((WalkSide(100 - short, 90), *(WalkSide(100, 90),) * 3), "/o")
     if not refused:
@@ -242,7 +249,8 @@ def test_one_in_a_hundred(short: float, refused: bool) -> None:
 def test_two_tapes(
     baseline: float, from_a: float, from_b: float, x: float, y: float, within: float
 ) -> None:
-    """Rows 101 and 102: x = (a^2 - b^2 + c^2)/2c, y = sqrt(a^2 - x^2), on the deck's side y < 0."""
+    """Rows 101 and 102: x = (a^2 - b^2 + c^2)/2c and y = sqrt(a^2 - x^2), on the deck's side, y <
+    0."""
     found = tie_corners(Ties(baseline, (Tie(from_a, from_b),), "/o"), "main", "in").points
     assert found[0] == (0, 0)
     assert found[1] == pytest.approx((x, -y), abs=within)
@@ -251,7 +259,8 @@ def test_two_tapes(
 
 @pytest.mark.parametrize(("from_a", "from_b"), [(3, 4), (15, 4), (4, 15), (5, 5)])
 def test_tapes_that_do_not_meet(from_a: float, from_b: float) -> None:
-    """Row 103 (3 + 4 < 10), differences over 10, and tapes that meet on the wall itself."""
+    """Tapes that do not meet are refused: row 103 (3 + 4 < 10), differences over 10, and tapes that
+    meet on the wall itself (5 + 5)."""
     with pytest.raises(Unbuildable) as refused:
         tie_corners(Ties(10, (Tie(8, 6), Tie(from_a, from_b)), "/o"), "main", "in")
     assert [p.pointer for p in refused.value.problems] == ["/o/corners/1"]
@@ -260,7 +269,7 @@ def test_tapes_that_do_not_meet(from_a: float, from_b: float) -> None:
 @bounded(60)
 @given(st.integers(20, 400), st.integers(-300, 700), st.integers(1, 300))
 def test_the_crossing_angle(baseline: int, x: int, depth: int) -> None:
-    """A corner at (x, -depth) comes back, with the acute angle between its two tapes."""
+    """A corner at (x, -depth) comes back, with the acute angle at which its two tapes cross."""
     tie = Tie(math.hypot(x, depth), math.hypot(x - baseline, depth))
     survey = tie_corners(Ties(baseline, (tie,), "/o"), "main", "in")
     # Where the tapes lie nearly in one line, y = sqrt(a^2 - x^2) loses digits.
@@ -271,7 +280,8 @@ def test_the_crossing_angle(baseline: int, x: int, depth: int) -> None:
 
 
 def test_area_of_a_published_figure() -> None:
-    """Row 108: five corners (N, E), 140 493.1 sq ft; given either way it reads one way round."""
+    """Row 108: five corners (N, E) enclose 140 493.1 sq ft, with the outline given in either
+    direction."""
     corners = (
         (406.31, 1259.97),
         (235.12, 1489.47),

@@ -1,8 +1,8 @@
 """Rules of the trade as check values: common practice, no source.
 
-Posts at most 6 ft between centres; the top rail 1/2 in shorter than the opening, a glass bay's
-bottom rail 1/4 in; setting blocks 6 in from each end of a panel; weep holes 1/4 in at 3 ft or
-less; equal bays; fixed posts first, the ones between them after.
+Posts are at most 6 ft between centres. The top rail is 1/2 in shorter than the opening, a glass
+bay's bottom rail 1/4 in. Setting blocks lie 6 in from each end of a panel. Weep holes are 1/4 in,
+at 3 ft or less. Bays are equal, and fixed posts come first, the ones between them after.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def trade_kit() -> Kit:
 
 
 def porch(infill: str, width: float = 300.0) -> Layout:
-    """A porch against a house: rails on three sides."""
+    """Layout of a porch against a house, with rails on three sides."""
     return lay_out(
         builders.deck(builders.rectangle(width, 120), infill=infill, edges=builders.walls(2)),
         trade_kit(),
@@ -44,7 +44,8 @@ def porch(infill: str, width: float = 300.0) -> Layout:
 
 @pytest.mark.parametrize(("width", "bays"), [(294.9375, 4), (295.0, 4), (295.0625, 5)])
 def test_posts_at_most_six_feet_apart(width: float, bays: int) -> None:
-    """The front line is the width less two setbacks of 3.5: 288 is four bays of exactly 72."""
+    """The front line is the width less two setbacks of 3.5: 288 is four bays of exactly 72, and a
+    sixteenth more takes five."""
     layout = porch("picket", width)
     front = [bay for bay in layout.bays if bay.edge == 0]
     assert len(front) == bays
@@ -53,8 +54,9 @@ def test_posts_at_most_six_feet_apart(width: float, bays: int) -> None:
 
 @pytest.mark.parametrize("infill", ["picket", "glass"])
 def test_the_top_rail_is_half_an_inch_short(infill: str) -> None:
-    """Front line 293, five bays: clear (293 - 5 x 2.25)/5 = 56.35, shared 56.3125 or a mark less.
+    """The top rail is 1/2 in shorter than the run's least clear.
 
+    Front line 293, five bays: clear (293 - 5 x 2.25)/5 = 56.35, shared 56.3125 or a mark less.
     Marks at 58.625 (58.6), 117.1875, 175.8125, 234.375 give the least clear 58.5625 - 2.25 =
     56.3125; the top rail is 55.8125.
     """
@@ -64,13 +66,13 @@ def test_the_top_rail_is_half_an_inch_short(infill: str) -> None:
 
 
 def test_a_glass_bay_s_bottom_rail_is_a_quarter_short() -> None:
-    """56.3125 less twice an eighth."""
+    """The bottom rail is 56.3125 less twice an eighth, 56.0625."""
     front = [bay for bay in porch("glass").bays if bay.edge == 0]
     assert {bay.fill.bottom_cut for bay in front} == {56.0625}
 
 
 def test_blocks_six_inches_from_each_end() -> None:
-    """Panels of 56.3125 - 2.5 = 53.8125 (24 and more wide): blocks at 6 and 47.8125."""
+    """Panels of 56.3125 - 2.5 = 53.8125 (24 and more wide) have blocks at 6 and 47.8125."""
     front = [bay.fill.glass for bay in porch("glass").bays if bay.edge == 0]
     assert [(panel and panel.width, panel and panel.blocks) for panel in front] == [
         (53.8125, (6.0, 47.8125))
@@ -79,7 +81,8 @@ def test_blocks_six_inches_from_each_end() -> None:
 
 @pytest.mark.parametrize("infill", ["picket", "glass"])
 def test_weep_holes_three_feet_apart_or_less(infill: str) -> None:
-    """No hole further than 36 from the next one or from the rail's end, and none off the rail."""
+    """No hole is further than 36 from the next one or from the rail's end, and none is off the
+    rail."""
     for bay in porch(infill).bays:
         start = builders.SURFACE.rails["picket"].bottom.end_allowance["socket"]
         places = [start, *bay.fill.weep_holes, start + bay.fill.bottom_cut]
@@ -89,7 +92,8 @@ def test_weep_holes_three_feet_apart_or_less(infill: str) -> None:
 
 
 def test_bays_of_a_run_are_equal() -> None:
-    """Clears of one run differ by what marks on the sixteenth can do: within two of them."""
+    """Clears of one run differ by no more than marks on the sixteenth make them differ: two
+    sixteenths."""
     layout = porch("picket")
     for run in layout.runs:
         clears = [bay.clear for bay in layout.bays if bay.run == run.id]
@@ -97,7 +101,8 @@ def test_bays_of_a_run_are_equal() -> None:
 
 
 def test_fixed_posts_come_before_the_ones_between() -> None:
-    """Corners, ends and openings stand where they do however many posts go between them."""
+    """Posts at corners, ends and openings stay where they are, however many posts go between
+    them."""
     steps = builders.opening(0, 96, 48)
     deck = builders.deck(builders.rectangle(300, 120), edges=builders.walls(2), openings=(steps,))
     fixed = []

@@ -1,4 +1,4 @@
-"""Which treads carry a flight's posts: every choice of treads tried (method 9)."""
+"""Which treads carry a flight's posts, against trying every choice of treads (method 9)."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from tests.core.sloping import DrawnFlight
 def best_by_trying(
     head: float, foot: float, places: Sequence[float], most: float, panel: float = math.inf
 ) -> tuple[float, ...] | None:
-    """Fewest bays; then most even; then the posts nearest the head. All choices are tried."""
+    """The row of the fewest bays, then the most even, then with its posts nearest the head, by
+    trying all choices of treads."""
     for inner in range(len(places) + 1):
         kept = []
         for chosen in combinations(places, inner):
@@ -34,7 +35,8 @@ def best_by_trying(
 
 
 def test_drawn_rows() -> None:
-    """Drawn heads, feet, goings and spacings, up to nine treads."""
+    """Rows of random heads, feet, goings and spacings, up to nine treads, are those found by trying
+    all."""
     rng, refused, longer = random.Random(11), 0, 0
     for _ in range(1500):
         going, middles = rng.randint(64, 224) / 16, rng.randint(0, 9)
@@ -54,7 +56,7 @@ def test_drawn_rows() -> None:
 
 
 def widest_panel(drawn: DrawnFlight) -> float:
-    """The greatest spacing in plan that leaves a panel within the kit's width and area."""
+    """The greatest spacing in plan whose panel is within the kit's width and area."""
     glass = drawn.kit.glass
     assert glass is not None
     if drawn.stair.infill == "picket":
@@ -72,7 +74,8 @@ def widest_panel(drawn: DrawnFlight) -> float:
 
 
 def test_flights() -> None:
-    """Drawn flights of both infills, both feet: fewest bays along the slope, then most even."""
+    """Random flights of both infills and both kinds of foot have the fewest bays along the slope,
+    then the most even ones."""
     rng, tried = random.Random(23), 0
     while tried < 200:
         drawn = sloping.draw_flight(rng)
@@ -105,8 +108,12 @@ def test_flights() -> None:
 
 
 def test_a_single_riser_off_a_fascia_deck() -> None:
-    """A fascia post stands outside the deck's edge, 2.25 here, and the foot post of a single riser
-    half a base down from it, 2.0: the foot cannot stand behind the head."""
+    """A flight of a single riser off a fascia deck is refused, as its foot post cannot stand behind
+    its head post.
+
+    A fascia post stands outside the deck's edge, 2.25 here, and the foot post of a single riser
+    stands half a base, 2.0, out from the edge.
+    """
     flight = sloping.stair(7.0, 1, 10.5)
     drawn = DrawnFlight(sloping.FASCIA, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0)
     refusal = drawn.layout()
@@ -115,8 +122,8 @@ def test_a_single_riser_off_a_fascia_deck() -> None:
 
 
 def test_sixty_risers_are_bounded() -> None:
-    """The longest flight that is let through, of panels that no row on its treads keeps small
-    enough until every tread has a post: within the work that one document may ask for."""
+    """The longest flight that is accepted gets its row of posts within the work that one document
+    may ask for, even if no row keeps its panels small enough until every tread has a post."""
     work = MarkWork()
     row = even_row(Treads(-3.5, 58.5 * 10.5, 10.5, 58), 22.0, lambda row: len(row) == 60, work)
     assert row is not None

@@ -22,7 +22,8 @@ STEP = Fraction(1, 16)
 def drawn(
     seed: int,
 ) -> tuple[Fraction, Fraction, Fraction, Fraction, list[tuple[Fraction, Fraction]]]:
-    """A bay: its clear, first allowance, hole's radius, interval, and what is in the way."""
+    """A bay: its clear, its first allowance, the radius and interval of holes, and the obstacles in
+    the rail as place and half width."""
     rng = random.Random(seed)
     clear = Fraction(rng.randint(16 * 14, 16 * 40), 16)
     start = Fraction(rng.choice([1, 2, 3, 7]), 16)
@@ -43,14 +44,15 @@ def drawn(
 
 
 def holds(start: Fraction, rail: Fraction, holes: list[Fraction], most: Fraction) -> bool:
-    """Whether no interval, rail ends included, is over the kit's."""
+    """Whether every interval between holes, rail ends included, is within the kit's."""
     places = [start, *holes, start + rail]
     return all(b - a <= most for a, b in zip(places, places[1:], strict=False))
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_weeps_against_every_mark(seed: int) -> None:
-    """Each hole on the nearest free mark; one hole more where an interval would break."""
+    """Each hole is on the nearest free mark, and there is one hole more where an interval would be
+    too long."""
     clear, start, radius, most, obstacles = drawn(seed)
     rail = clear - 2 * start
     at_least = 2 if seed % 2 else 1
@@ -75,7 +77,7 @@ def test_weeps_against_every_mark(seed: int) -> None:
 
 
 def test_the_drawn_bays_are_of_every_kind() -> None:
-    """Of the first twenty, some need a hole more than the interval alone asks for."""
+    """Of the first twenty bays at least three need a hole more than the interval alone asks for."""
     more = 0
     for seed in range(20):
         clear, start, radius, most, obstacles = drawn(seed)
@@ -96,14 +98,16 @@ def test_the_drawn_bays_are_of_every_kind() -> None:
     ],
 )
 def test_supports(clear: float, most: float, places: list[float]) -> None:
-    """max(1, ceil(clear/interval) - 1): 60/30 is one; 60.0625/30 is two at 20.0208 and 40.0417."""
+    """There are max(1, ceil(clear/interval) - 1) supports: 60/30 gives one; 60.0625/30 gives two,
+    at 20.0208 and 40.0417."""
     assert place_supports(clear, RailSupport(most, 1.5), 0.0625) == tuple(places)
 
 
 @bounded(150)
 @given(st.integers(100, 2000), st.integers(150, 700))
 def test_supports_divide_the_clear_evenly(sixteenths: int, most: int) -> None:
-    """The fewest that keep the interval (one at least), each the nearest mark to even."""
+    """Supports are the fewest that keep the interval (one at least), each on the mark nearest to
+    even."""
     clear, interval = Fraction(sixteenths, 16), Fraction(most, 16)
     found = place_supports(float(clear), RailSupport(float(interval), 1.5), 0.0625)
     parts = len(found) + 1
@@ -115,10 +119,12 @@ def test_supports_divide_the_clear_evenly(sixteenths: int, most: int) -> None:
 
 
 def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
-    """Rail 40 from 0, one hole, even at 20, a foot 1.5 wide there, mid-bay said to be at 21.
+    """Of two free marks as near to a hole's even place, the one nearer to mid-bay is taken.
 
-    Edge clears the foot by a sixteenth: 0.75 + 0.125 + 0.0625 = 0.9375 to each side, 19.0625 and
-    20.9375 as near; the second is nearer mid-bay. With mid-bay at 19 the first.
+    Rail 40 from 0, one hole, even at 20, where a foot 1.5 wide stands; mid-bay is given as 21. The
+    hole's edge clears the foot by a sixteenth: 0.75 + 0.125 + 0.0625 = 0.9375 to each side, so
+    19.0625 and 20.9375 are equally near, and the second is nearer to mid-bay. With mid-bay at 19 it
+    is the first.
     """
     weep = Weep(0.25, 30.0)
     for middle, hole in ((21, 20.9375), (19, 19.0625)):
@@ -128,8 +134,8 @@ def test_a_tie_between_two_marks_goes_toward_mid_bay() -> None:
 
 @pytest.mark.parametrize("noise", [-1e-9, 0.0, 1e-9])
 def test_a_support_in_the_middle_leaves_its_hole_on_the_lesser_side(noise: float) -> None:
-    """Both marks are as near to the hole's even place and to the bay's middle; the last bits of
-    arithmetic do not choose."""
+    """Where both marks are as near to the hole's even place and to mid-bay, the lesser one is
+    taken; the last bits of arithmetic do not decide."""
     weep = Weep(0.25, 30.0)
     rail = BottomRail(noise, 40, 20 - noise)
     found = place_weeps(rail, weep, 1, [(20.0, 0.75)], 0.0625)
@@ -137,17 +143,20 @@ def test_a_support_in_the_middle_leaves_its_hole_on_the_lesser_side(noise: float
 
 
 def test_no_hole_where_the_whole_rail_is_taken() -> None:
-    """A block as long as the rail leaves no free mark: no hole, and the row is not complete."""
+    """An obstacle as long as the rail leaves no free mark: there is no hole, and the row is not
+    complete."""
     rail = BottomRail(0, 10, middle=5)
     assert place_weeps(rail, Weep(0.25, 30.0), 1, [(5.0, 6.0)], 0.0625) == ((), False)
 
 
 @pytest.mark.parametrize(("infill", "inset"), [("picket", 9), ("glass", 9), ("glass", 15)])
 def test_holes_of_whole_bays(infill: str, inset: float) -> None:
-    """An outline with two corners cut off: swivel ends, whose allowance is not the other end's.
+    """Weep holes of whole layouts are those of the slow search, with everything in the bottom rail
+    where the layout has it.
 
-    Everything in a bay's bottom rail is put where the layout has it: supports, pickets, and
-    blocks counted from the panel's own end, a side gap in from the face.
+    The outline has two corners cut off, so that bays have swivel ends, whose allowance is not that
+    of their other ends. Supports, pickets and blocks are in the rail; blocks are counted from the
+    panel's own end, a side gap in from the face.
     """
     outline = ((0, 0), (150, 0), (190, 40), (190, 133), (150, 160), (0, 160))
     kit = builders.with_glass(builders.SURFACE, block=Block(inset, 4.0))
