@@ -57,8 +57,8 @@ def offset_decks(kit: Kit) -> Iterator[tuple[tuple[Point, ...], Layout, shapely.
     ("kit", "least"), [(KITS[0], 50), (KITS[1], 50)], ids=["surface", "fascia"]
 )
 def test_the_line_is_the_mitred_offset(kit: Kit, least: int) -> None:
-    """Corner posts stand on the offset's corners; the runs together have its perimeter and enclose
-    its area.
+    """Corner posts stand on the offset's corners; each run is as long as its two are apart, and the
+    runs together have the offset's perimeter and enclose its area.
 
     shapely lets a point be off by 1e-6 across the line; at a corner of 0.1 degrees that is 2e-3
     along it.
@@ -73,6 +73,11 @@ def test_the_line_is_the_mitred_offset(kit: Kit, least: int) -> None:
         total = math.fsum(run.length for run in layout.runs)
         assert total == pytest.approx(offset.length, abs=1e-5)
         places = {post.id: post.at for post in layout.posts}
+        for run in layout.runs:
+            assert run.start is not None
+            assert run.end is not None
+            apart = math.dist(places[run.start], places[run.end])
+            assert run.length == pytest.approx(apart, abs=1e-6)
         ring = tuple(places[run.start] for run in layout.runs if run.start)
         assert builders.shoelace(ring) == pytest.approx(offset.area, abs=1e-2)
         compared += 1

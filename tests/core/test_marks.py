@@ -194,16 +194,17 @@ def test_at_and_over_the_greatest_spacing(length: float, bays: int) -> None:
     assert len(marks) + 1 == bays
 
 
-def test_even_marks_that_break_the_limit_on_the_grid() -> None:
+def test_even_marks_that_keep_the_limit_on_the_grid() -> None:
     """Even marks that keep the limit once rounded to the grid are taken.
 
     Length 209.96875 in three of at most 70, ends 1.25: even places 69.98958 and 139.97917. On the
     sixteenth they are 70 and 140 (139.9792 is nearer 140 than 139.9375): spacings 70, 70 and
-    69.96875, all within 70. With ends of 1.25 and 1.2 the even places shift, and their marks still
-    keep the limit.
+    69.96875, all within 70. With ends of 1.25 and 1.2 the even places are 70.00625 and 140.0125,
+    over the limit by themselves; the nearest marks are the same two, which keep it.
     """
-    span = Span(209.96875, (1.25, 1.25), 2.5, 4.75)
-    assert divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork()) == (70.0, 140.0)
+    for halves in ((1.25, 1.25), (1.25, 1.2)):
+        span = Span(209.96875, halves, 2.5, 4.75)
+        assert divide_run(span, Bounds(70.0, STEP, lambda _: True), MarkWork()) == (70.0, 140.0)
 
 
 def test_a_swivel_half_that_breaks_even_marks() -> None:
