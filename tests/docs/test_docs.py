@@ -338,7 +338,8 @@ def test_a_figure_is_whole_and_stays_on_its_sheet(path: Path) -> None:
     ["README.md", "DEVELOPERS.md", "schema/guide.md", "schema/reference.md", "schema/rules.md"],
 )
 def test_links_lead_somewhere(page: str) -> None:
-    """Every link leads to a file that exists, and its anchor to a heading there."""
+    """No link leads out of the repository; each leads to a file that exists, and its anchor to a
+    heading there."""
     here = ROOT / page
     text = here.read_text(encoding="utf-8")
     for target in re.findall(r"\]\(([^)\s]+)\)", text):
@@ -371,7 +372,7 @@ def fenced(text: str, language: str) -> list[str]:
 
 
 def holds(whole: Json, part: Json) -> bool:
-    """Whether `whole` says everything that `part` says; a list is held whole.
+    """Whether `whole` has every member that `part` has, at any depth; lists have to be equal.
 
     >>> holds({"a": 1, "b": [1, 2]}, {"b": [1, 2]}), holds({"a": 1}, {"a": 2})
     (True, False)

@@ -186,7 +186,7 @@ def test_a_least_figure_above_the_greatest() -> None:
 
 
 def test_crossed_figures_are_told_in_the_order_of_the_document() -> None:
-    """The same document gets the same refusal in every process, whatever the hashes of its words
+    """The same document gets the same refusal in every process, in whichever way text is hashed
     there."""
     drops = (96, 84, 72, 60, 48, 36)
     found = faults(
@@ -369,8 +369,8 @@ def test_an_amendment_in_the_other_unit(
     ],
 )
 def test_amendments_that_may_be_meant(name: str, sent: float) -> None:
-    """Amendments far off the code's figure, or off its load by the newtons of a pound, are
-    taken."""
+    """Amendments far off the code's figure are taken, a load even by as many times as a pound has
+    newtons."""
     assert reply(small(code="us-irc-2021", amendments={name: sent}))["findings"]
 
 

@@ -82,7 +82,7 @@ def test_no_figure_of_the_code_is_left_out(catalogue: Catalogue, occupancy: str 
 
 def test_a_figure_that_waits_says_for_what(catalogue: Catalogue) -> None:
     """NBC 9.8.8.3 asks for 900 mm up to 1800 mm above the ground, else 1070: a guard of 36 in
-    cannot be judged without a drop, and the entry names the rule that lacks it."""
+    cannot be judged without a drop, and the entry names the rule that waits for one."""
     guard = {"infill": "picket", "height": 36}
     reply = answered(catalogue, {"drop": None}, code="ca-nbc-2020", guard=guard)
     entry = next(each for each in reply["coverage"] if each["figure"] == "guard_height")
@@ -100,7 +100,8 @@ def test_a_figure_that_waits_says_for_what(catalogue: Catalogue) -> None:
 def test_an_amended_load_shows_both_values(
     catalogue: Catalogue, code: str, figure: str, value: float, printed: float, words: str
 ) -> None:
-    """The load is a force or a force along a line and reads as one; IRC R301.5, IBC 1607.9.1."""
+    """An amended load reads as what it is, a force or a force along a line, with the printed one
+    beside it; IRC R301.5, IBC 1607.9.1."""
     reply = answered(catalogue, code=code, amendments={figure: value})
     told = [f for f in reply["findings"] if f["rule"] == "strength_post" and f["amended"]]
     assert told

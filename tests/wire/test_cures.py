@@ -120,13 +120,13 @@ def _added(advice: Json) -> dict[str, Any]:
         # The foothold is 162 mm up, 22 over 140; none may be at 140 itself, so the rail goes down
         # by one mark more.
         ("codes/check_34_nbc_foothold_4300", "climbable", {"/kit/bottom_gap": "67 mm"}),
-        # A sphere of 100 mm must not pass 100.
+        # A sphere of 100 mm must not pass, and it passes a gap of 100.
         (
             "codes/check_36_nbc_guard_not_required_150",
             "opening_not_required",
             {"/kit/picket/gap": "99 mm"},
         ),
-        # The rail is 3.781 off the edge: sqrt(16 - 3.781^2) = 1.305 above it leave 4 in.
+        # The rail is 3.781 off the edge: 1.305 above it, sqrt(16 - 3.781^2), it leaves 4 in.
         ("fascia/inward_bow_off_the_edge", "gap_under_rail", {"/kit/bottom_gap": '1 1/4"'}),
     ],
 )
@@ -404,11 +404,11 @@ def test_a_cure_breaks_no_rule_at_another_place(catalogue: Catalogue) -> None:
 
 
 def test_where_bays_were_measured_no_post_of_theirs_moves(catalogue: Catalogue) -> None:
-    """Moving the opening in by 1 7/8 would move the posts of the run beyond it, of which a bay was
+    """Moving the opening by 1 7/8 in would move the posts of the run beyond it, of which a bay was
     measured. Instead the opening reaches to the corner post, 5 1/8 + 2 1/4 in nearer, and its far
     side stays. Where a bay of the next side was measured, one bay more before it would change its
-    number; so the opening moves 1 7/8 in the other way, which leaves 3 1/4 in that no sphere of 4
-    in passes, and no bay."""
+    number; so the opening moves the other way, by 1 7/8 in, which leaves 3 1/4 in: no sphere of 4
+    in passes there, and no bay is needed."""
     document = _case("openings/stretch_too_small_and_too_wide")
     reply = answer_document(document, catalogue)
     edges = {run["id"]: run["edge"] for run in reply["runs"]}
@@ -497,8 +497,8 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
 
 def test_what_levels_beside_each_other_weigh(catalogue: Catalogue) -> None:
     """Two of three levels of 4 edges lie over each other, so that each of 8 edges is held against
-    another level: 8/6 is one bay, and 12/16 of one for the corners is none. An outline as a walk
-    begins at the origin as others do, and may lie over both: 16/6 are two bays."""
+    another level: 8/6 is one bay, and 12/16 of one for the corners is none. An outline given as a
+    walk begins at the origin as others do, and may lie over both: 16/6 are two bays."""
     square = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     apart = {"points": [[x + 1000, y] for x, y in square["points"]]}
     walk = {"sides": [{"length": each} for each in (240, 144, 240, 144)]}
@@ -575,7 +575,7 @@ def test_a_railing_is_not_done_away_with_by_posts_too_close_for_it(catalogue: Ca
 
 def test_a_guard_that_is_low_enough_stays_where_others_are_lowered(catalogue: Catalogue) -> None:
     """The tallest post is 48. The guard is 50 high all round and 36 along edge 0; the corner posts
-    are high for the 50 of their other edges, so edge 0 stays as it is."""
+    are as high as the 50 of their other edges needs, so edge 0 stays as it is."""
     edges = [*LEVEL["edges"], {"edge": 0, "height": 36}]
     guard = {"infill": "picket", "height": 50}
     document = _deck([], levels=[{**LEVEL, "edges": edges}], guard=guard)
@@ -661,7 +661,7 @@ def test_each_flight_is_named_with_its_own_height_where_posts_are_too_low(
 ) -> None:
     """The tallest post is 48, and the guards of the flights are 46 and 47. A post in the middle of
     a tread needs half a riser more, 48/14 = 3.4286 and 3: guards of 44.5714, 44 9/16 on a mark, and
-    of 45 are as high as posts can carry."""
+    of 45 are the highest that the posts reach."""
     deck = _two_flights(own=[{"height": 46}, {"height": 47}])
     advice = _advised(deck, "post_height", catalogue)
     assert _added(advice) == {"/stairs/0/height": 44.5625, "/stairs/1/height": 45}
@@ -769,8 +769,8 @@ def _beside_a_gate(*corners: list[list[float]]) -> Json:
 def test_a_gate_that_hangs_on_two_things_too_low_gets_a_post_of_its_own(
     catalogue: Catalogue,
 ) -> None:
-    """Two planters stand side by side where the gate ends: the gate ends 3.375 off them, and so
-    begins at 92.625."""
+    """Two planters stand side by side where the gate ends: it is moved to end 3.375 off them, and
+    so begins at 92.625."""
     planters = [[[136.0, y], [146.0, y], [146.0, y + 3], [136.0, y + 3]] for y in (1.0, 4.0)]
     advice = _advised(_beside_a_gate(*planters), "holds_high_enough", catalogue)
     assert _added(advice)["/levels/0/openings/0/from"] == 92.625
@@ -856,8 +856,8 @@ def test_a_going_as_wide_as_a_base_is_on_a_mark(catalogue: Catalogue) -> None:
 
 def test_rails_that_grow_too_much_are_cut_shorter_by_another_post(catalogue: Catalogue) -> None:
     """Corner posts stand 240 - 7 = 233 apart: four bays of 58.25 with bottom rails of 58.25 - 2.25
-    - 0.25 = 55.75. Over 400 degrees Fahrenheit, at 13 millionths, they grow by 0.29 and have 0.25.
-    With posts at most one mark less than 58 1/4 apart there are five bays."""
+    - 0.25 = 55.75. Over 400 degrees Fahrenheit, at 13 millionths, they grow by 0.29, and have 0.25
+    to grow into. With posts at most one mark less than 58 1/4 apart there are five bays."""
     document = _deck([], code="us-irc-2021", site={"temperature_range": 400})
     advice = _advised(document, "thermal_growth", catalogue)
     assert _added(advice) == {"/kit/max_centres/picket": "4' 10 3/16\""}
@@ -1030,8 +1030,8 @@ def test_a_lesser_move_brings_no_more_warnings(catalogue: Catalogue) -> None:
 
 def test_the_tries_for_a_lesser_move_are_few(catalogue: Catalogue) -> None:
     """The opening has to go on by 8 1/2. Moves by 2, 4, 6 and 8, either way, are in vain, so that
-    the ninth try is by 12 on. Of the 64 marks between 8 and 12 six halvings leave one, and one try
-    more goes to the other direction."""
+    the ninth try is by 12 on. Of the 64 marks between 8 and 12 six halvings leave one, and one more
+    try is made the other way."""
     bench = _bench(_under_a_column("in", 100, 104.5), catalogue)
     found = {"flight_clear": cure(bench, "flight_clear")}
     assert bench.spent["flight_clear"] == 9
@@ -1247,9 +1247,9 @@ def test_a_railing_that_runs_into_a_deck_is_left_out_where_none_is_required(
 def test_a_guard_higher_than_is_asked_is_lowered_to_what_its_posts_hold(
     catalogue: Catalogue,
 ) -> None:
-    """A post of 48 in fails under the Canadian load at a point, which closer posts do not share; at
-    a drop of 48 in a guard of 900 mm is asked for. The stress grows with the height: the greatest
-    height on a mark that the post holds is offered."""
+    """A post of 48 in fails under the Canadian load at a point, which closer posts do not share;
+    over a drop of 48 in the code asks for a guard of 900 mm. The stress grows with the height: the
+    greatest height on a mark that the post holds is offered."""
     document = _deck([], code="ca-nbc-2020", guard={"infill": "picket", "height": 48})
     advice = _advised(document, "strength_post", catalogue)
     ((path, height),) = _added(advice).items()
@@ -1295,8 +1295,8 @@ def test_no_guard_that_is_required_is_left_out(catalogue: Catalogue) -> None:
     ("rise", "going", "asked"),
     [
         # The pitch is 47.7 degrees and may be 42; 220 / tan 42 are 244.3, and 2 * 220 + 245 is no
-        # more than 700. With 280, the least that the code asks of a going, it would be 720. With
-        # three risers each, 146.7, is under 150.
+        # more than 700. With 280, the least that the code asks of a going, it would be 720. Three
+        # risers would be 146.7 each, under 150.
         (440, 200, {"stair_pitch": 245}),
         # The pitch is 48.6 degrees, two risers and a going are 490 of at least 550, and the going
         # is 150 of at least 280: the going of 280 cures the others too, with 31.3 and 620.

@@ -242,8 +242,8 @@ def test_a_price_by_the_metre() -> None:
     ],
 )
 def test_a_price_of_another_kind_is_refused(role: str, price: Any, member: str) -> None:
-    """A post has no area, glass is sold by its own area, the price of whole sticks holds their
-    waste, and no post is in the cut list."""
+    """A post has no area, glass is sold by its own area, a least charge goes with a price by length
+    or area, the price of whole sticks holds their waste, and no post is in the cut list."""
     prices = {"currency": "USD", "parts": {role: price}}
     kind, (problem,) = problems(small(prices=prices))
     assert (kind, problem.code) == (Unbuildable, "price_of_other_kind")

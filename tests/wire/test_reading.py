@@ -334,8 +334,8 @@ def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
 
 
 def test_what_goes_by_a_side_that_cannot_be_is_not_told() -> None:
-    """A side with a faulty length counts as left out, and another side of that walk is left out
-    too; that there are two is no fault of its own."""
+    """A side with a faulty length counts as left out, and another side of that walk is left out,
+    too; that there are two is no further fault."""
     _, (problem,) = problems(put(deck(), "/levels/1/outline/sides/0/length", "0'"))
     assert problem.pointer == "/levels/1/outline/sides/0/length"
 
