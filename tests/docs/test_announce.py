@@ -1,4 +1,4 @@
-"""What deploy/serve says before gunicorn takes over is true: where to call, and what to try."""
+"""What deploy/serve prints before gunicorn takes over is true: where to call, and what to try."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
 def announced(**settings: str) -> subprocess.CompletedProcess[str]:
-    """What is said before the start with these settings."""
+    """The run of the command that announces the service, with these settings."""
     environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
     return subprocess.run(
         [sys.executable, "-m", "deploy.announce"],
@@ -35,7 +35,7 @@ def announced(**settings: str) -> subprocess.CompletedProcess[str]:
 
 
 def test_what_serve_says_to_try_is_laid_out() -> None:
-    """The call that deploy/serve prints is one that works, and it is the README's."""
+    """The call that deploy/serve prints works, and it is the README's."""
     with held_port() as port:
         told = announced(PORT=str(port))
     assert told.returncode == 0
@@ -47,7 +47,8 @@ def test_what_serve_says_to_try_is_laid_out() -> None:
 
 @pytest.mark.parametrize("end", [">/dev/full", ">&-", ">&- 2>&-", "2>&-"])
 def test_where_nobody_can_be_told_the_service_starts_all_the_same(end: str) -> None:
-    """The start would end with this command, had it an exit status other than 0."""
+    """Where nothing can be printed the command still exits with status 0, as any other would end
+    the start."""
     with held_port() as port:
         environ = {**os.environ, "PORT": str(port)}
         words = [sys.executable, "-m", "deploy.announce"]
@@ -63,7 +64,8 @@ def test_where_nobody_can_be_told_the_service_starts_all_the_same(end: str) -> N
 
 
 def test_where_keys_are_set_the_call_has_one_and_says_none() -> None:
-    """Else the first call that it offers would be a 401."""
+    """With keys set the offered call sends `$KEY`, as it would get a 401 without one; no key is
+    printed."""
     secret = "a-key-of-sixteen-or-more"
     with held_port() as port:
         told = announced(PORT=str(port), GUARDS_KEYS=secret)
@@ -82,12 +84,13 @@ def test_where_keys_are_set_the_call_has_one_and_says_none() -> None:
     ],
 )
 def test_serve_says_where_to_call(host: str, url: str) -> None:
-    """What listens everywhere is called on the loopback; an IPv6 address is in brackets."""
+    """A host that listens everywhere is called on the loopback; an IPv6 address stands in
+    brackets."""
     assert announce.url_of(Settings(host=host, port=9000)) == url
 
 
 def test_serve_does_not_say_that_it_is_where_another_listens() -> None:
-    """A port that is taken ends the start at once, with what to do."""
+    """A port that is taken ends the start at once, and the message says what to do."""
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
@@ -99,7 +102,7 @@ def test_serve_does_not_say_that_it_is_where_another_listens() -> None:
 
 
 def test_a_wrong_setting_is_told_before_anything_is_said_to_be_there() -> None:
-    """Its line, and nothing else."""
+    """Standard error names the setting, and standard output stays empty."""
     told = announced(PORT="http")
     assert (told.returncode, told.stdout) == (1, "")
     assert "PORT is 'http'" in told.stderr
@@ -108,7 +111,8 @@ def test_a_wrong_setting_is_told_before_anything_is_said_to_be_there() -> None:
 def test_a_kit_that_is_not_good_is_told_before_anything_is_said_to_be_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """It stopped the start only after the address had been said."""
+    """A kit file with a fault stops the start before the address is printed; it once did so only
+    after."""
     (tmp_path / "kits").mkdir()
     (tmp_path / "kits" / "ours.json").write_text('{"id": "ours"}', "utf-8")
     monkeypatch.setattr(announce, "check_free", lambda _: None)

@@ -1,4 +1,5 @@
-"""What is written for readers is what the service does: examples, figures, guide and README."""
+"""What is written for readers matches the service: examples, figures, guide, reference and
+README."""
 
 from __future__ import annotations
 
@@ -58,21 +59,22 @@ SHOWN = (
     "cutting",
     "discounts",
 )
-"""Members that an example has to show."""
+"""Members that the examples have to show between them."""
 LETTER = 5.0
-"""Pixels of a letter of the figures' text at the least: words of narrow letters come out longer."""
+"""The least average width of a letter of the figures' text, in pixels. Words of many narrow letters
+are taken for longer than they are."""
 
 Json = Any
 
 
 def schema_of(kind: Any) -> jsonschema.Draft202012Validator:
-    """A published schema, in the hands of another library."""
+    """Validator for a published schema, by a library that the service does not use."""
     return jsonschema.Draft202012Validator(schemas()[kind])
 
 
 def test_the_proxy_has_another_to_ask_where_a_reply_is_lost() -> None:
     """nginx sends a request on by `proxy_next_upstream` only where an upstream has another server
-    (its reference, from memory); one that is named twice counts as two."""
+    (its reference, from memory); a server that is named twice counts as two."""
     example = (ROOT / "deploy/nginx.conf.example").read_text(encoding="utf-8")
     (servers,) = re.findall(r"^upstream \w+ \{(.*?)^\}", example, re.MULTILINE | re.DOTALL)
     assert len(re.findall(r"^ +server ", servers, re.MULTILINE)) == 2
@@ -80,12 +82,13 @@ def test_the_proxy_has_another_to_ask_where_a_reply_is_lost() -> None:
 
 
 def test_all_that_is_made_is_as_it_would_be_made() -> None:
-    """Schemas, OpenAPI document, example replies, figures and the reference's tables."""
+    """The committed schemas, OpenAPI document, example replies, figures and tables of the reference
+    are those that `deploy.publish` makes."""
     assert list(publish.differences()) == []
 
 
 def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file that is otherwise, one that is missing and one that nothing makes are each told."""
+    """A file that differs, one that is missing and one that nothing makes are each named."""
     guide, missing = SCHEMA / "reference.md", SCHEMA / "nowhere.json"
     made = [(guide, REFERENCE + "more\n"), (missing, "{}\n")]
     monkeypatch.setattr(publish, "published", lambda: iter(made))
@@ -100,14 +103,14 @@ def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     "module", [publish, tables, pen, rulebook], ids=lambda module: module.__name__
 )
 def test_doctests_of_the_makers(module: Any) -> None:
-    """The examples in their docstrings hold."""
+    """The examples in the docstrings of these modules hold."""
     found = doctest.testmod(module)
     assert found.attempted > 0
     assert found.failed == 0
 
 
 def test_there_are_enough_examples() -> None:
-    """Nine decks and more that are laid out, and two that are refused."""
+    """At least nine example decks are laid out, and two are refused."""
     statuses = [status for status, _ in publish.replies().values()]
     assert statuses.count(200) >= 9
     assert statuses.count(422) == 2
@@ -116,7 +119,7 @@ def test_there_are_enough_examples() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_example_is_what_the_service_replies(name: str) -> None:
-    """The committed reply, byte for byte in its numbers, is what a POST of its request gets."""
+    """A POST of the example's request gets the committed reply, with its numbers byte for byte."""
     client = create_app(Settings()).test_client()
     sent = (SCHEMA / "examples" / f"{name}.request.json").read_bytes()
     reply = client.post("/v1/layout", data=sent, content_type="application/json")
@@ -126,15 +129,15 @@ def test_an_example_is_what_the_service_replies(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_example_fits_the_published_schemas(name: str) -> None:
-    """Request and reply, judged by another library than the service's."""
+    """Request and reply fit the published schemas, by another library than the service's."""
     status, reply = publish.replies()[name]
     assert schema_of("deck").is_valid(json.loads(publish.requests()[name]))
     assert schema_of("layout" if status == 200 else "problem").is_valid(reply)
 
 
 def test_the_examples_between_them_show_every_form() -> None:
-    """All outline forms, units, mountings and infills; what stands in a railing's way; flights
-    with all that belongs to them, a bowed edge, framing and measures."""
+    """The examples show all forms of outline, units, mountings and infills; what stands in a
+    railing's way; flights with all that belongs to them, a bowed edge, framing and measures."""
     told = " ".join(request.decode() for request in publish.requests().values())
     for member in SHOWN:
         assert f'"{member}"' in told
@@ -155,14 +158,15 @@ def test_the_examples_between_them_show_every_form() -> None:
 
 
 def rows(marker: str) -> list[str]:
-    """The names in the first cell of each row of the reference's table under a marker."""
+    """Names in code style in the first two cells of each row of the reference's table under a
+    marker."""
     block = REFERENCE.split(f"<!-- {marker} -->\n", 1)[1].split("<!-- end -->", 1)[0]
     cells = [line.split(" | ") for line in block.splitlines()[2:]]
     return [name for row in cells for name in re.findall(r"`([^`]+)`", " ".join(row[:2]))]
 
 
 def test_every_limit_is_in_the_reference() -> None:
-    """Each published limit, and nothing else, has its row."""
+    """Each published limit has its row, and nothing else has a description as a limit."""
     named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
     batch = {"line", "batch_lines", "batch_bytes", "batch_seconds"}
     assert set(rows("limits")) >= {"body", *named, *batch}
@@ -170,17 +174,18 @@ def test_every_limit_is_in_the_reference() -> None:
 
 
 def test_every_rule_is_in_the_reference() -> None:
-    """Each rule, in the order in which they run."""
+    """The reference's table of rules lists each rule, in the order in which they are run."""
     assert [name for name in rows("rules") if name in RULES] == list(CHECKS)
 
 
 def test_every_figure_of_codes_is_in_the_reference() -> None:
-    """The closed vocabulary."""
+    """The reference's table of figures lists the closed vocabulary, in its order."""
     assert rows("figures") == list(FIGURES)
 
 
 def test_every_setting_is_in_the_reference_and_in_the_readme() -> None:
-    """Each environment variable that the service reads, and no other, with its default."""
+    """Reference and README list each environment variable that the service reads, and no other; the
+    README gives its default."""
     names = [setting.name for setting in TABLE]
     assert [name for name in rows("settings") if name.isupper()] == names
     for setting in TABLE:
@@ -189,13 +194,14 @@ def test_every_setting_is_in_the_reference_and_in_the_readme() -> None:
 
 
 def test_every_code_of_a_problem_is_in_the_reference() -> None:
-    """Codes of documents in their own table, those of requests among the kinds of refusal."""
+    """The codes of problems in documents have their own table; those of requests are among the
+    kinds of refusal."""
     assert set(rows("codes")) | set(rows("statuses")) == set(SLUGS)
     assert set(rows("statuses")) == set(KINDS)
 
 
 def test_every_published_object_has_its_table() -> None:
-    """No definition of the schemas is left unexplained."""
+    """Each object that the schemas define has its table of members in the reference."""
     shown = {marker.split()[-1] for marker in MARKERS if marker.startswith(("members", "parts"))}
     shown |= {"BatchLine"} & {"BatchLine" for marker in MARKERS if marker == "line"}
     by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
@@ -206,14 +212,14 @@ def test_every_published_object_has_its_table() -> None:
 
 @pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "drawings", "web", "bulk"])
 def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
-    """DEVELOPERS.md names each of its modules."""
+    """DEVELOPERS.md names each module of each room."""
     named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))
     held = {path.stem for path in (ROOT / "service" / room).rglob("[!_]*.py")}
     assert held - named == set()
 
 
 def known_words() -> set[str]:
-    """Every name that the guide may write as code."""
+    """Every name that the guide and the reference may write as code."""
     words = {*RULES, *FIGURES, *SLUGS, *KINDS, *tables.LIMITS}
     words |= {each.name for each in TABLE} | {each.default for each in TABLE}
     words |= {*load_catalogue().kits, *load_catalogue().codes, *components()}
@@ -230,12 +236,12 @@ def metrics() -> set[str]:
 
 
 def test_the_reference_lists_every_metric() -> None:
-    """And none that is not counted."""
+    """The reference lists each metric that is counted, and no other."""
     assert set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M)) == metrics()
 
 
 def walk(node: Json) -> Iterator[dict[str, Any]]:
-    """Every object in a document."""
+    """Every object in a document, at any depth."""
     if isinstance(node, dict):
         yield node
     for each in node.values() if isinstance(node, dict) else node if isinstance(node, list) else ():
@@ -246,7 +252,8 @@ def walk(node: Json) -> Iterator[dict[str, Any]]:
     ("text", "least"), [(REFERENCE, 150), (GUIDE, 60)], ids=["reference", "guide"]
 )
 def test_every_word_of_both_is_one_of_the_service(text: str, least: int) -> None:
-    """What is written as code in the prose is a member, a word, a rule, a code: none is stale."""
+    """Whatever the prose writes as code is a member, a word, a rule or a code of the service: none
+    is stale."""
     prose = re.sub(r"```.*?```", "", text, flags=re.DOTALL)
     written = re.findall(r"`([a-z][a-z0-9_]*(?:\.[a-z_]+)*)(?:\[\])?`", prose)
     parts = {part for word in written for part in word.split(".")}
@@ -255,13 +262,15 @@ def test_every_word_of_both_is_one_of_the_service(text: str, least: int) -> None
 
 
 def test_the_guide_is_read_in_ten_minutes() -> None:
-    """At 250 words a minute, its tables and captions with it, but not its blocks of code."""
+    """The guide has under 2500 words, ten minutes at 250 words a minute, with its tables and
+    captions but without its blocks of code."""
     words = re.sub(r"```.*?```|<!--.*?-->", "", GUIDE, flags=re.DOTALL).split()
     assert len(words) < 2500
 
 
 def test_the_guide_goes_by_the_steps_of_the_method() -> None:
-    """Twelve, in their order, each with a figure where one is drawn for it."""
+    """The guide has the method's twelve steps, in their order, each with its figure where one is
+    drawn for it."""
     method = GUIDE.split("## The method", 1)[1].split("\n## ", 1)[0]
     assert re.findall(r"^\*\*([0-9]+)\. ", method, re.M) == [str(n) for n in range(1, 13)]
     shown = {int(n) for n in re.findall(r"\(figures/([0-9]+)-", method)}
@@ -269,7 +278,8 @@ def test_the_guide_goes_by_the_steps_of_the_method() -> None:
 
 
 def test_the_guide_names_what_a_deck_may_hold() -> None:
-    """Every member of the deck document but the few that its first lines name."""
+    """The guide names every member of the deck document except the few that its first lines
+    name."""
     members = schemas()["deck"]["properties"].keys()
     assert {name for name in members if f"`{name}`" not in GUIDE} <= {"title", "precision"}
 
@@ -280,13 +290,15 @@ def test_the_guide_names_what_a_deck_may_hold() -> None:
     + ["Obstruction", "Framing", "Stair", "SiteMeasure", "Site", "Prices", "OnHand", "Variant"],
 )
 def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
-    """Every member, as the README says of it: each object with its defaults."""
+    """The guide names every member of the object; the README says that it gives each object with
+    its defaults."""
     members = components()[name]["properties"]
     assert [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)] == []
 
 
 def test_readme_and_guide_name_every_sheet() -> None:
-    """In the order of the table: the README by the path, the guide where it tells of clients."""
+    """Both name the sheets in the order of the table: the README in the path, the guide where it
+    speaks of clients."""
     assert f"/v1/sheets/{{{','.join(SHEETS)}}}`" in README
     told = re.search(r"`/v1/sheets/(.*?)[;.]", GUIDE, re.DOTALL)
     assert told is not None
@@ -294,7 +306,7 @@ def test_readme_and_guide_name_every_sheet() -> None:
 
 
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
-    """Each with words for those who can't see it."""
+    """The reference shows each figure once, with words for readers who cannot see it."""
     shown = re.findall(r"!\[([^\]]+)\]\((figures/[^)]+)\)", REFERENCE)
     held = {path.relative_to(SCHEMA).as_posix() for path in (SCHEMA / "figures").iterdir()}
     assert {path for _, path in shown} == held
@@ -303,7 +315,8 @@ def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
 
 @pytest.mark.parametrize("path", sorted((SCHEMA / "figures").iterdir()), ids=lambda path: path.stem)
 def test_a_figure_is_whole_and_stays_on_its_sheet(path: Path) -> None:
-    """Well-formed, named, nothing from outside, and no words begin or end off the sheet."""
+    """A figure is well-formed, has a title and a description, and takes nothing from outside; no
+    words begin or end off the sheet."""
     text = path.read_text(encoding="utf-8")
     root = ElementTree.fromstring(text)
     space = "{http://www.w3.org/2000/svg}"
@@ -325,7 +338,8 @@ def test_a_figure_is_whole_and_stays_on_its_sheet(path: Path) -> None:
     ["README.md", "DEVELOPERS.md", "schema/guide.md", "schema/reference.md", "schema/rules.md"],
 )
 def test_links_lead_somewhere(page: str) -> None:
-    """Files are there, and headings that are pointed to."""
+    """No link leads out of the repository; each leads to a file that exists, and its anchor to a
+    heading there."""
     here = ROOT / page
     text = here.read_text(encoding="utf-8")
     for target in re.findall(r"\]\(([^)\s]+)\)", text):
@@ -339,25 +353,26 @@ def test_links_lead_somewhere(page: str) -> None:
 
 
 def slug(heading: str) -> str:
-    """A heading's anchor."""
+    """The anchor that a heading gets."""
     return re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-")
 
 
 @pytest.mark.parametrize("text", [GUIDE, REFERENCE, README], ids=["guide", "reference", "readme"])
 def test_nothing_claims_what_only_an_authority_may(text: str) -> None:
-    """Findings defer to the local authority; the title of a code is a name, not a claim."""
+    """The texts claim nothing that only an authority may, and refer to the local one; the title of
+    a code is a name, not a claim."""
     plain = text.replace("Approved Document", "")
     assert not re.search(r"\b(approved|certified|compliant)\b", plain, re.IGNORECASE)
     assert "local building authority" in text.lower()
 
 
 def fenced(text: str, language: str) -> list[str]:
-    """The blocks of a language in a page."""
+    """The code blocks of one language in a page."""
     return re.findall(rf"^```{language}\n(.*?)^```", text, re.M | re.DOTALL)
 
 
 def holds(whole: Json, part: Json) -> bool:
-    """Whether `whole` says everything that `part` says; a list is held whole.
+    """Whether `whole` has every member that `part` has, at any depth; lists have to be equal.
 
     >>> holds({"a": 1, "b": [1, 2]}, {"b": [1, 2]}), holds({"a": 1}, {"a": 2})
     (True, False)
@@ -370,7 +385,8 @@ def holds(whole: Json, part: Json) -> bool:
 
 
 def test_the_call_of_the_readme_gets_what_the_readme_shows() -> None:
-    """Its document is laid out, and every part of a reply that is shown stands in that reply."""
+    """The README's document is laid out, and every part of a reply that the README shows is in that
+    reply."""
     call = re.search(r"curl .*?/v1/layout .*?-d '(.*?)'", README, re.DOTALL)
     assert call is not None
     status, reply = publish.reply_to(call[1].encode())

@@ -1,4 +1,5 @@
-"""How the environment is made: once, whoever else makes it at the same time."""
+"""deploy/install makes the environment once, even where others make it at the same time;
+deploy/serve and the image's health check work from wherever they are called."""
 
 from __future__ import annotations
 
@@ -34,7 +35,8 @@ esac
 
 
 def _installing(home: Path) -> tuple[list[str], dict[str, str]]:
-    """The command that makes an environment from a lock by that Python, and its surroundings."""
+    """The command that makes an environment from a lock with the Python of PYTHON, and its
+    environment variables."""
     python, lock = home / "python", home / "lock"
     python.write_text(PYTHON)
     python.chmod(0o755)
@@ -44,7 +46,8 @@ def _installing(home: Path) -> tuple[list[str], dict[str, str]]:
 
 
 def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
-    """The second waits for the first, and finds the environment made; a third has nothing to do."""
+    """The second start waits for the first and finds the environment made; a third has nothing to
+    do, until the lock changes."""
     command, environ = _installing(tmp_path)
     begun = [subprocess.Popen(command, env=environ) for _ in range(2)]
     assert [each.wait(timeout=300) for each in begun] == [0, 0]
@@ -56,7 +59,8 @@ def test_of_two_first_starts_at_once_one_installs(tmp_path: Path) -> None:
 
 
 def test_after_another_python_has_come_all_is_installed_anew(tmp_path: Path) -> None:
-    """As the system's moves on to its next version, and looks for what was installed elsewhere."""
+    """When the system's Python moves on to its next version, it looks elsewhere for what was
+    installed, so everything is installed again, once."""
     command, environ = _installing(tmp_path)
     subprocess.run(command, env=environ, check=True, timeout=300)
     (tmp_path / "log.other").touch()
@@ -66,14 +70,15 @@ def test_after_another_python_has_come_all_is_installed_anew(tmp_path: Path) -> 
 
 
 def test_serve_is_found_through_a_link(tmp_path: Path) -> None:
-    """Begun by a link in another folder, it works in its own."""
+    """Called through a link in another folder, deploy/serve works in its own folder."""
     home, link = _home_that_only_says(tmp_path, "pwd")
     ended = _run(link, cwd=Path("/"))
     assert (ended.returncode, ended.stdout) == (7, f"{home.resolve()}\n"), ended.stderr
 
 
 def test_a_path_in_the_environment_is_from_where_serve_was_called(tmp_path: Path) -> None:
-    """As it works in its own folder, a path that begins elsewhere is told whole."""
+    """As deploy/serve works in its own folder, it makes a relative path whole, from the folder in
+    which it was called."""
     _, link = _home_that_only_says(tmp_path, 'echo "${GUARDS_CATALOGUE-}|${GUARDS_COUNTER-}"')
     yard = tmp_path / "a yard"
     yard.mkdir()
@@ -84,8 +89,8 @@ def test_a_path_in_the_environment_is_from_where_serve_was_called(tmp_path: Path
 
 
 def _home_that_only_says(folder: Path, said: str) -> tuple[Path, Path]:
-    """A folder with a `deploy/serve` that, in place of installing, runs one line of shell and ends;
-    and a link to that from elsewhere."""
+    """A folder with a `deploy/serve` that runs one line of shell and ends, in place of installing;
+    and a link to it from elsewhere."""
     home, link = folder / "the service", folder / "guards"
     (home / "deploy").mkdir(parents=True)
     shutil.copy(ROOT / "deploy" / "serve", home / "deploy" / "serve")
@@ -111,7 +116,8 @@ def _run(command: Path, cwd: Path, **given: str) -> subprocess.CompletedProcess[
 
 
 def test_the_image_asks_its_own_service_whether_it_is_well() -> None:
-    """By the line that stands in the Dockerfile, past any proxy that the environment names."""
+    """The health check of the Dockerfile calls the service in its own image, past any proxy that
+    the environment names."""
     dockerfile = (ROOT / "Dockerfile").read_text("utf-8")
     check = re.search(r"^HEALTHCHECK.*\n +CMD (\[.*\])$", dockerfile, re.MULTILINE)
     assert check is not None

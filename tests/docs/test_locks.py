@@ -1,4 +1,4 @@
-"""The locks with hashes hold whatever is published after them."""
+"""The locks with hashes stay valid whatever is published after them."""
 
 from __future__ import annotations
 
@@ -15,8 +15,9 @@ ASKED = re.compile(r"^([A-Za-z0-9._-]+)\s*\[([^\]]+)\]")
 
 @pytest.mark.parametrize("name", ["requirements.lock", "requirements-dev.lock"])
 def test_an_extra_that_a_package_asks_for_is_pinned_as_such(name: str) -> None:
-    """pip takes `coverage[toml]` for another thing than `coverage`, and would want a hash for the
-    newest release of it on the day that there is one."""
+    """A project that a pinned package asks for with an extra is pinned with that extra: pip treats
+    `coverage[toml]` and `coverage` as different requirements, and would ask for a hash of the
+    newest release as soon as there is one."""
     pins = {
         plain(project): extras
         for project, extras in PINNED.findall((DEPLOY / name).read_text("utf-8"))
@@ -34,5 +35,5 @@ def test_an_extra_that_a_package_asks_for_is_pinned_as_such(name: str) -> None:
 
 
 def plain(project: str) -> str:
-    """A project's name as an index has it."""
+    """A project's name as a package index normalises it."""
     return re.sub(r"[-_.]+", "-", project).lower()

@@ -1,4 +1,4 @@
-"""What the tests of the wire room share."""
+"""Fixtures that the tests of the wire room share."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ from .documents import deck, reply
 
 @pytest.fixture(scope="session")
 def catalogue() -> Catalogue:
-    """What is shipped."""
+    """The shipped kits and codes."""
     return shipped.catalogue()
 
 
 @pytest.fixture(scope="module")
 def whole() -> Any:
-    """The reply to the deck with everything in it."""
+    """The reply to the deck that has every member."""
     return reply(deck())

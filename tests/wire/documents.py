@@ -1,4 +1,4 @@
-"""Documents for the tests of the wire room: one deck with everything in it, and its parts."""
+"""Documents for the tests of the wire room: one deck that has every member, and its parts."""
 
 from __future__ import annotations
 
@@ -115,12 +115,12 @@ DECK: Json = {
 
 
 def deck(**members: Json) -> Json:
-    """The deck, the caller's own to change, with some members replaced."""
+    """A copy of the whole deck, free to change, with some members replaced."""
     return {**copy.deepcopy(DECK), **members}
 
 
 def small(**members: Json) -> Json:
-    """A rectangle against a house."""
+    """A rectangular deck against a house, with some members replaced or added."""
     level = {
         "id": "main",
         "drop": 48,
@@ -137,17 +137,17 @@ def small(**members: Json) -> Json:
 
 
 def kit(name: str = "picket-glass-surface-in") -> Json:
-    """A shipped kit's document, the caller's own to change."""
+    """A copy of a shipped kit's document, free to change."""
     return copy.deepcopy(catalogue().kits[name].document)
 
 
 def code(name: str = "us-irc-2021") -> Json:
-    """A shipped code's document, the caller's own to change."""
+    """A copy of a shipped code's document, free to change."""
     return copy.deepcopy(catalogue().codes[name].document)
 
 
 def put(document: Json, pointer: str, value: Json) -> Json:
-    """The document with one member or entry replaced or added."""
+    """The document, changed in place: one member or entry is replaced or added."""
     *path, last = pointer.split("/")[1:]
     holder = document
     for name in path:
@@ -173,7 +173,7 @@ def read_deck(document: Json) -> Deck:
 
 
 def reply(document: Json) -> Json:
-    """The layout of a document, as sent and read back; it fits the layout schema, closed."""
+    """The reply to a document, as its JSON reads; it fits the closed layout schema."""
     found = json.loads(answer(json.dumps(document).encode(), catalogue()).body)
     faults = [f"{error.instance_path}: {error.message[:200]}" for error in closed_layout(found)]
     assert faults == []
@@ -181,7 +181,7 @@ def reply(document: Json) -> Json:
 
 
 def closed_layout(document: Json) -> list[Any]:
-    """What of a reply the layout schema does not know, or knows otherwise."""
+    """Where a reply does not fit the layout schema with unknown members refused."""
     return list(_closed_layout().iter_errors(document))
 
 
@@ -200,7 +200,7 @@ def _close(node: Json) -> Json:
 
 
 def problems(document: Json) -> tuple[type[Refusal], tuple[Problem, ...]]:
-    """The refusal that a document earns: its kind and its problems."""
+    """The kind of refusal that a document gets, and its problems."""
     try:
         answer(
             document if isinstance(document, bytes) else json.dumps(document).encode(), catalogue()
@@ -212,5 +212,5 @@ def problems(document: Json) -> tuple[type[Refusal], tuple[Problem, ...]]:
 
 @cache
 def second_opinion(kind: Root) -> jsonschema.Draft202012Validator:
-    """A published schema, in the hands of a library that the service does not use."""
+    """Validator for a published schema, by a library that the service does not use."""
     return jsonschema.Draft202012Validator(schemas()[kind])

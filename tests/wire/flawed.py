@@ -1,4 +1,4 @@
-"""Decks drawn by chance, with what goes wrong on paper: openings at corners, low guards, edges left
+"""Random decks with mistakes that are made on paper: openings at corners, low guards, edges left
 open, steep flights, gates that swing into things."""
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ SIDES: tuple[list[str], ...] = ([], ["left"], ["right"], ["left", "right"])
 
 
 def drawn(seed: int) -> Json:
-    """A deck document in inches; the same for the same seed. Many cannot be built."""
+    """A deck document in inches; the same for the same seed. Many of them cannot be built."""
     chance = Random(seed)
     level = _level(chance, "main", chance.choice(SHAPES), chance.choice((20, 36, 48, 100)))
     levels = [level]

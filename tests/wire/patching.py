@@ -11,7 +11,8 @@ Json = dict[str, Any]
 
 
 def patched(document: Json, change: list[Json], catalogue: Catalogue) -> Json:
-    """RFC 6902, `add`, `copy` and `remove` alone; the kit is sent inline, as the advice says."""
+    """The document changed by JSON Patch (RFC 6902: `add`, `copy` and `remove` alone), with its kit
+    inline, as the advice says."""
     changed = copy.deepcopy(document)
     if isinstance(changed["kit"], str):
         changed["kit"] = copy.deepcopy(catalogue.kit(changed["kit"]).document)

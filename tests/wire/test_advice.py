@@ -1,6 +1,6 @@
-"""Advice is what it says: each change is applied as a JSON Patch and the deck sent again.
+"""Advice does what it says: each change is applied as a JSON Patch and the deck is sent again.
 
-Nothing here takes the advice's word: the changed document is answered as any caller's would be.
+No test here trusts the advice itself: the changed document is answered as any caller's would be.
 """
 
 from __future__ import annotations
@@ -32,10 +32,11 @@ from .patching import patched
 
 Json = dict[str, Any]
 HANDRAILS = ("handrail_required", "handrail_height", "stair_guard_height")
-"""Rules that a handrail of its own may cure, whose ends are made on site."""
+"""Rules that a separate handrail may cure; its ends are made on site."""
 
 OF_ROOM = ("bay_size", "bases_apart", "rails_clear", "flight_clear", "gate_swing")
-"""Rules of what stands where: no change breaks them in more places, though they be broken."""
+"""Rules on the room that things need: no change breaks one in more places than the document does,
+even where it is broken already."""
 
 
 def _deck(**members: Any) -> Json:
@@ -60,13 +61,14 @@ def _broken(reply: Json) -> set[str]:
 
 
 def _places(reply: Json, rule: str) -> int:
-    """In how many places a rule is broken."""
+    """The number of places in which a rule is broken."""
     broken = (f for f in reply["findings"] if f["severity"] == "violation")
     return sum(len(f["where"]) for f in broken if f["rule"] == rule)
 
 
 def _open(reply: Json) -> set[tuple[str, str]]:
-    """Warnings, and what was not checked."""
+    """Findings that neither pass nor are violations, by rule and result: warnings, notes, not
+    checked."""
     return {
         (f["rule"], f["result"])
         for f in reply["findings"]
@@ -75,13 +77,14 @@ def _open(reply: Json) -> set[tuple[str, str]]:
 
 
 def _warned(reply: Json) -> Counter[str]:
-    """At how many places each rule warns."""
+    """The number of places at which each rule warns."""
     warnings = [f for f in reply["findings"] if f["severity"] == "warning"]
     return Counter(f["rule"] for f in warnings for _ in f["where"])
 
 
 def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
-    """Every piece of advice of a reply, tried as a caller would; the rules that were cured."""
+    """The rules that were cured. Every piece of advice of the reply is tried as a caller would try
+    it, and what it says of the changed deck is compared with the reply to that deck."""
     cured = []
     for advice in reply.get("advice", ()):
         assert advice["rule"] in _failing(reply)
@@ -112,7 +115,7 @@ def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
 
 
 def _more(reply: Json, again: Json) -> dict[tuple[str, float], int]:
-    """How many more of each piece the changed deck has."""
+    """The number of each piece that the changed deck has more than the deck as it stands."""
     count: Counter[tuple[str, float]] = Counter()
     for sign, cut_list in ((-1, reply["cut_list"]), (1, again["cut_list"])):
         for row in cut_list:
@@ -122,7 +125,8 @@ def _more(reply: Json, again: Json) -> dict[tuple[str, float], int]:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")
 def test_each_change_cures_its_rule_in_every_worked_deck(path: Any, catalogue: Catalogue) -> None:
-    """Whatever fails in them; a deck that is refused is refused alike with `advise`."""
+    """All advice on the worked cases holds, whatever fails in them. A deck that is refused is
+    skipped, as `advise` does not change that."""
     document = {**request_of(json.loads(path.read_text("utf-8"))), "advise": True}
     try:
         reply = answer_document(document, catalogue)
@@ -131,12 +135,13 @@ def test_each_change_cures_its_rule_in_every_worked_deck(path: Any, catalogue: C
     _check(document, reply, catalogue)
 
 
-# 990: an opening moved would stand where other bases meet.
+# Seed 990: an opening that is moved would stand where other bases meet.
 @pytest.mark.parametrize("seed", [*range(1000 if LONG else 60), 990])
 def test_each_change_cures_its_rule_in_decks_drawn_by_chance(
     seed: int, catalogue: Catalogue
 ) -> None:
-    """Whatever fails in them; half of them cannot be built, and are refused."""
+    """All advice on random decks holds, whatever fails in them; half of them cannot be built, are
+    refused, and are skipped."""
     document = drawn(seed)
     try:
         reply = answer_document(document, catalogue)
@@ -146,7 +151,7 @@ def test_each_change_cures_its_rule_in_decks_drawn_by_chance(
 
 
 def test_a_low_guard_is_raised_to_what_is_asked(catalogue: Catalogue) -> None:
-    """30 in where the code wants 36 in (IRC 2021 R312.1.2): one member does it."""
+    """A guard of 30 in where the code wants 36 in (IRC 2021 R312.1.2) is raised by one member."""
     document = _deck(guard={"infill": "picket", "height": 30})
     reply = answer_document(document, catalogue)
     assert _check(document, reply, catalogue) == ["guard_height"]
@@ -154,7 +159,7 @@ def test_a_low_guard_is_raised_to_what_is_asked(catalogue: Catalogue) -> None:
 
 
 def test_an_edge_with_a_height_of_its_own_is_raised_by_itself(catalogue: Catalogue) -> None:
-    """The others are as high as they should be."""
+    """Only the edge's own height is changed, as the other guards are as high as they should be."""
     document = _deck(guard={"infill": "picket", "height": 42})
     document["levels"][0]["edges"].append({"edge": 0, "height": 30})
     reply = answer_document(document, catalogue)
@@ -164,7 +169,8 @@ def test_an_edge_with_a_height_of_its_own_is_raised_by_itself(catalogue: Catalog
 
 
 def test_the_gap_between_pickets_is_the_greatest_that_passes(catalogue: Catalogue) -> None:
-    """A sphere of 3 1/2 in must not pass: 3 7/16 in passes and 3 1/2 in itself does not."""
+    """A sphere of 3 1/2 in must not pass: a gap of 3 7/16 in is the greatest that stops it, as one
+    of 3 1/2 in does not."""
     document = _deck(amendments={"opening_sphere": 3.5})
     reply = answer_document(document, catalogue)
     assert "opening_size" in _check(document, reply, catalogue)
@@ -173,7 +179,8 @@ def test_the_gap_between_pickets_is_the_greatest_that_passes(catalogue: Catalogu
 
 
 def test_the_spacing_of_posts_is_the_greatest_that_passes(catalogue: Catalogue) -> None:
-    """On an inward arc: one mark more and the rail's middle lies past the edge again."""
+    """On an inward arc the spacing offered is the greatest that passes: with one mark more the
+    middle of a rail lies past the edge again."""
     path = next(path for path in FILES if path.stem == "inward" and path.parent.name == "arcs")
     document = {**request_of(json.loads(path.read_text("utf-8"))), "advise": True}
     reply = answer_document(document, catalogue)
@@ -192,8 +199,9 @@ def test_the_spacing_of_posts_is_the_greatest_that_passes(catalogue: Catalogue) 
 
 
 def test_a_flight_gets_its_riser_its_going_and_its_handrail(catalogue: Catalogue) -> None:
-    """48 in of rise in 6 risers are 8 in each, over 7 3/4 (R311.7.5.1); 7 make 6.857. A going
-    of 9 in is under 10 (R311.7.5.2); six risers want a handrail (R311.7.8)."""
+    """A flight that breaks three rules gets a cure for each. 48 in of rise in 6 risers are 8 in
+    each, over 7 3/4 (R311.7.5.1); 7 risers make 6.857. A going of 9 in is under 10 (R311.7.5.2);
+    six risers want a handrail (R311.7.8)."""
     level = {**_deck()["levels"][0], "openings": []}
     level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}]
     flight = {"id": "front", "opening": "main/s", "rise": 48, "risers": 6, "going": 9}
@@ -207,7 +215,7 @@ def test_a_flight_gets_its_riser_its_going_and_its_handrail(catalogue: Catalogue
 
 
 def test_an_open_edge_gets_a_guard_and_a_passage_is_closed(catalogue: Catalogue) -> None:
-    """48 in up, over 30 (R312.1.1): an open edge and a passage, cured together."""
+    """An open edge and a passage 48 in up, over 30 (R312.1.1), are cured by one change."""
     level = copy.deepcopy(_deck()["levels"][0])
     level["edges"].append({"edge": 1, "condition": "open"})
     level["openings"] = [{"id": "p", "edge": 0, "from": 96, "width": 40, "use": "passage"}]
@@ -219,8 +227,8 @@ def test_an_open_edge_gets_a_guard_and_a_passage_is_closed(catalogue: Catalogue)
 
 
 def test_a_handrail_is_offered_although_its_ends_are_made_on_site(catalogue: Catalogue) -> None:
-    """IBC 1011.11 wants handrails at a shared flight, 1014.6 wants 12 in past the top nosing,
-    which the method lays out for no handrail."""
+    """IBC 1011.11 wants handrails at a shared flight, and 1014.6 wants 12 in past the top nosing,
+    which the method lays out for no handrail; the handrail is offered all the same."""
     level = {**_deck()["levels"][0], "openings": []}
     level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 60, "use": "stair"}]
     flight = {"id": "front", "opening": "main/s", "rise": 48, "risers": 7, "going": 11}
@@ -233,7 +241,8 @@ def test_a_handrail_is_offered_although_its_ends_are_made_on_site(catalogue: Cat
 
 
 def test_what_a_change_brings_is_named(catalogue: Catalogue) -> None:
-    """A flight's guard raised to 34 in stands apart from the deck's 36 in rail at its head."""
+    """A flight's guard that is raised to 34 in stands apart from the deck's 36 in rail at its head,
+    and the advice names that warning."""
     level = {**_deck()["levels"][0], "openings": []}
     level["openings"] = [{"id": "s", "edge": 0, "from": 96, "width": 48, "use": "stair"}]
     flight = {"id": "front", "opening": "main/s", "rise": 48, "risers": 7, "going": 10.5}
@@ -246,8 +255,8 @@ def test_what_a_change_brings_is_named(catalogue: Catalogue) -> None:
 
 
 def test_through_bolts_are_offered_for_screws_that_pull_out(catalogue: Catalogue) -> None:
-    """Two 1/4 in wood screws in spruce hold far less than 200 lbf at 36 in asks of them (over 900
-    each, facts on engineering 5.1); the kit's bolts hold 1300."""
+    """Two 1/4 in wood screws in spruce hold far less than a post of 36 in asks of them under 200
+    lbf (over 900 each, facts on engineering 5.1); the kit's bolts hold 1300."""
     kit = copy.deepcopy(catalogue.kit("picket-glass-surface-in").document)
     strength = kit["strength"]
     bolts = strength["fixing"]
@@ -267,7 +276,8 @@ def test_through_bolts_are_offered_for_screws_that_pull_out(catalogue: Catalogue
 
 
 def test_without_advise_nothing_is_said_and_nothing_else_changes(catalogue: Catalogue) -> None:
-    """All but the digest, which is of the request, and the advice itself."""
+    """The replies with and without `advise` are the same but for the advice itself and the digest,
+    which is of the request."""
     document = _deck(guard={"infill": "picket", "height": 30})
     told = answer_document(document, catalogue)
     plain = answer_document({**document, "advise": False}, catalogue)
@@ -280,7 +290,8 @@ def test_without_advise_nothing_is_said_and_nothing_else_changes(catalogue: Cata
 def test_the_work_is_bounded_by_count(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A flight that no number of risers cures would be laid out eight times; two are allowed."""
+    """A flight that no number of risers cures would be laid out eight times; here two tries are
+    allowed."""
     tried = []
 
     def counted(*asked: Any) -> Any:
@@ -299,7 +310,7 @@ def test_the_work_is_bounded_by_count(
     monkeypatch.setattr(trial, "lay_out", counted)
     assert cure(bench, "riser_height") is None
     assert len(tried) == 2
-    # What was not tried says so: two changes that could not be told from those that fail.
+    # Changes that were not tried say so, as they could not be told from changes that fail.
     assert set(bench.declined["riser_height"].values()) >= {
         "it was not tried, for want of work left"
     }
@@ -308,8 +319,10 @@ def test_the_work_is_bounded_by_count(
 def test_half_of_the_work_on_plans_is_the_documents_own(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two kinds of rail are cut from sticks, so two plans an order. The document and its variant
-    have a quarter of the work each, and the change for the one rule that fails the other half."""
+    """Half of the work on stock plans goes to the document and its variants, half to changes. Two
+    kinds of rail are cut from sticks, so each order has two plans. The document and its variant
+    have a quarter of the work each, and the change for the one rule that fails has the other half.
+    """
     given: list[int | None] = []
 
     def watched(*asked: Any) -> Any:
@@ -328,9 +341,10 @@ def test_half_of_the_work_on_plans_is_the_documents_own(
 def test_changes_that_cure_share_the_work_on_plans_no_rules_that_fail(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A guard too low, which is cured, and a flight whose 120 in no number of risers about its six
-    cures: the one change has the half that is for changes, as the document has the other. Each has
-    plans of two rails and of a handrail."""
+    """The half of the work on plans that is for changes is shared by the changes that cure, not by
+    the rules that fail. A guard too low is cured, and a flight with a rise of 120 in is cured by no
+    number of risers about its six: the one change has all of that half, and the document has the
+    other. Each order has plans of two rails and of a handrail."""
     given: list[int | None] = []
 
     def watched(*asked: Any) -> Any:
@@ -355,7 +369,8 @@ def test_changes_that_cure_share_the_work_on_plans_no_rules_that_fail(
 def test_a_total_of_a_plan_not_proven_the_best_is_told_as_the_most_it_is(
     work: int, most: str, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """With no work left a plan of sticks is the first that was found."""
+    """The message says "at most" of a total whose plan is not proven the best: with no work left, a
+    plan of sticks is the first that was found."""
     monkeypatch.setattr(plan, "WORK", work)
     outline = {"points": [[0, 0], [300, 0], [300, 170], [0, 170]]}
     document = _deck(
@@ -374,7 +389,7 @@ def test_a_total_of_a_plan_not_proven_the_best_is_told_as_the_most_it_is(
 
 
 def test_of_many_parts_of_a_change_the_first_are_told(catalogue: Catalogue) -> None:
-    """Three, and how many more there are."""
+    """The words for a change name its first three parts and say how many more there are."""
     deck, kit = read_deck(_deck()), catalogue.kit("picket-glass-surface-in").records["in"]
     parts = [attempts.Part(words, ()) for words in "abcde"]
     told = [attempts.Attempt(tuple(parts[:count]), deck, kit).words for count in (3, 4, 5)]
@@ -383,8 +398,8 @@ def test_of_many_parts_of_a_change_the_first_are_told(catalogue: Catalogue) -> N
 
 
 def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> None:
-    """A change in vain: of three others one is broken by it, one that was 1 over is 2 over, and one
-    that was 2 over is 1 over, which is no reason against it."""
+    """The advice says why a change is no cure. Of three other rules the change breaks one, and
+    takes one from 1 over to 2 over; one that goes from 2 over to 1 over is no reason against it."""
 
     def over(rule: str, by: float) -> Finding:
         return Finding(rule, "code", "fail", "violation", ("B1",), "M.", "k", 36.0, 36.0 + by)
@@ -405,8 +420,9 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
 
 
 def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> None:
-    """Five risers want a handrail (IRC 2021 R311.7.8); four goings of 11 on a rise of 7 are 52.2 in
-    along the slope, and this kit's longest handrail is 48 in. The reason is told."""
+    """Five risers want a handrail (IRC 2021 R311.7.8); four goings of 11, with risers of 7, are
+    52.2 in along the slope, and this kit's longest handrail is 48 in. The message gives that
+    reason."""
     kit = copy.deepcopy(catalogue.kit("picket-glass-surface-in").document)
     kit["handrail"]["stock"] = [36, 48]
     level = {**_deck()["levels"][0], "drop": 35}
@@ -418,7 +434,7 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
     (told,) = [a for a in reply["advice"] if a["rule"] == "handrail_required"]
     assert told["result"] == "not_found"
     assert "the rule on the length of the sticks would be broken" in told["message"]
-    # That a piece of another part outgrows its sticks already is no leave.
+    # A piece of another part that outgrows its sticks already is no excuse for this one.
     short = copy.deepcopy(document)
     short["kit"]["rails"]["picket"]["bottom"]["stock"] = [40]
     for part in short["kit"]["parts"].values():
@@ -431,7 +447,8 @@ def test_a_handrail_longer_than_every_stick_is_no_cure(catalogue: Catalogue) -> 
 
 
 def test_a_cure_is_on_a_mark(catalogue: Catalogue) -> None:
-    """The 1067 mm of the IBC is off marks of 5 mm; the nearest, 1065, would not be high enough."""
+    """The 1067 mm of the IBC lie between marks of 5 mm, and the nearest, 1065, would not be high
+    enough: 1070 is offered."""
     level = {"outline": {"points": [[0, 0], [2000, 0], [2000, 2000], [0, 2000]]}, "edges": []}
     document = {
         **{"unit": "mm", "precision": 5, "kit": "glass-picket-surface-mm"},

@@ -1,7 +1,7 @@
 """The gate, the forms and a third library refuse the same documents.
 
 The gate is the published schema, compiled by jsonschema-rs; the forms are marshmallow's own
-reading, which only explains; the third is jsonschema, which the service does not use.
+reading, which here only explains; the third is jsonschema, which the service does not use.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ ODD: list[Any] = [
     *({"each": "1", "discounts": [{"from": 0, "rate": "0.1"}]}, {"label": "a"}, {"x": "1"}),
     {"joist_direction": 0, "joist_spacing": 1, "first_joist": 0, "joist_width": 2, "rim_width": 1},
 ]
-"""Values that some reader somewhere takes for others, and bounds from both sides."""
+"""Values that some readers take for others, and bounds from both sides."""
 
 NAMES = [
     *("colour", "", "_schema", "a/b", "a~b", "length", "turn", "glass", "why", "points", "sides"),
@@ -51,7 +51,7 @@ NAMES = [
 
 @st.composite
 def spoilt(draw: st.DrawFn, document: Any) -> Any:
-    """The document with one to three members replaced, left out, doubled or added."""
+    """A copy of the document with one to three members replaced, left out, doubled or added."""
     document = copy.deepcopy(document)
     for _ in range(draw(st.integers(1, 3))):
         paths = list(places(document))
@@ -80,7 +80,7 @@ def _spoil(holder: Any, key: Any, draw: st.DrawFn) -> None:
 
 
 def judge(kind: Root, document: Any) -> None:
-    """All three say the same, and a refusal says what and where."""
+    """All three say the same of the document, and a refusal says what is wrong and where."""
     fits = compiled(kind).is_valid(document)
     assert second_opinion(kind).is_valid(document) == fits
     if fits:
@@ -89,7 +89,7 @@ def judge(kind: Root, document: Any) -> None:
     problems = explain(kind, document)
     assert problems
     for problem in problems:
-        # So it would be where the forms find no fault.
+        # The code is `does_not_fit` where the forms find no fault.
         assert problem.code != "does_not_fit"
         assert problem.pointer == "" or problem.pointer.startswith("/")
         assert problem.message.endswith(".")
@@ -98,7 +98,8 @@ def judge(kind: Root, document: Any) -> None:
 
 
 def thin(kind: Root, document: Any, part: Any, kept: Any) -> None:
-    """Leave out each member of a part of the document but one, where it fits without."""
+    """Remove every member of a part of the document but one, as far as the document fits without
+    it."""
     others = [name for name in part if name != kept] if isinstance(part, dict) else []
     for name in others:
         value = part.pop(name)
@@ -115,7 +116,8 @@ run = settings(max_examples=20_000 if LONG else 250, derandomize=not LONG, deadl
 @example(document=deck())
 @run
 def test_decks(document: Any) -> None:
-    """A deck with everything in it, kit and code inline or by id, spoilt at random."""
+    """All three agree on a deck that has every member, with kit and code inline or by id, spoilt at
+    random."""
     judge("deck", document)
 
 
@@ -123,7 +125,7 @@ def test_decks(document: Any) -> None:
 @example(document=kit("glass-picket-surface-mm"))
 @run
 def test_kits(document: Any) -> None:
-    """Kits, spoilt at random."""
+    """All three agree on kits that are spoilt at random."""
     judge("kit", document)
 
 
@@ -147,14 +149,14 @@ WITH_CASES["figures"]["guard_height"] |= {
 @example(document=WITH_CASES)
 @run
 def test_codes(document: Any) -> None:
-    """A code with twins and a case, spoilt at random."""
+    """All three agree on a code with twins and a case, spoilt at random."""
     judge("code", document)
 
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
 @pytest.mark.parametrize("document", [None, True, 1, "a", [], {}, [{}], {"_schema": 1}])
 def test_documents_of_another_kind(kind: Root, document: Any) -> None:
-    """Anything at all in the place of the whole document."""
+    """All three agree where something quite different is sent in place of the whole document."""
     judge(kind, document)
 
 
@@ -252,7 +254,7 @@ PLACES: dict[Root, list[tuple[Any, ...]]] = {
         ("figures", "handrail_required_risers"),
     ],
 }
-"""Each sort of member there is, once."""
+"""One member of each sort that there is."""
 WHOLE: dict[Root, Any] = {"deck": deck(), "kit": kit(), "code": WITH_CASES}
 
 
@@ -265,7 +267,8 @@ WHOLE: dict[Root, Any] = {"deck": deck(), "kit": kit(), "code": WITH_CASES}
     ],
 )
 def test_every_odd_value_in_every_sort_of_place(kind: Root, path: tuple[Any, ...]) -> None:
-    """Not left to chance: one odd value at a time, beside no more than there must be."""
+    """Nothing is left to chance: one odd value at a time, beside no more members than there must
+    be."""
     document = copy.deepcopy(WHOLE[kind])
     holder = document
     for key in path[:-1]:

@@ -1,4 +1,4 @@
-"""One document in, one out: refusals by stage, and a reply that is a function of its request."""
+"""One document in, one out: refusals by stage, and a reply that depends on its request alone."""
 
 from __future__ import annotations
 
@@ -29,12 +29,13 @@ from .documents import code, deck, kit, problems, put, reply, small
     ],
 )
 def test_stages_refuse_in_order(document: Any, kind: type) -> None:
-    """First what cannot be read, then size, then the schema, then what cannot be built."""
+    """A document is refused first for what cannot be read, then for its size, then by the schema,
+    then for what cannot be built."""
     assert problems(document)[0] is kind
 
 
 def test_the_body_is_the_document_and_the_digest_its_own() -> None:
-    """Bytes in UTF-8 with no spaces between."""
+    """The body is the reply document in UTF-8, and the digest beside it is the one within."""
     sent = json.dumps(deck(title="caf\u00e9")).encode()
     answered = answer(sent, catalogue())
     assert json.loads(answered.body) == answer_document(deck(title="caf\u00e9"), catalogue())
@@ -43,14 +44,14 @@ def test_the_body_is_the_document_and_the_digest_its_own() -> None:
 
 
 def test_a_kit_and_a_code_by_id_or_inline_are_one() -> None:
-    """The same bytes, digest and all."""
+    """The replies have the same bytes, digest and all."""
     by_id = answer(json.dumps(deck()).encode(), catalogue())
     inline = answer(json.dumps(deck(kit=kit(), code=code())).encode(), catalogue())
     assert by_id == inline
 
 
 def test_the_same_in_another_process_with_other_hashing() -> None:
-    """A reply and a refusal, byte for byte, whatever seed Python hashes text with."""
+    """A reply and a refusal are the same, byte for byte, whatever seed Python hashes text with."""
     script = """
 import json, sys
 from service.answer import answer
@@ -82,7 +83,7 @@ for line in sys.stdin.buffer:
 
 
 def test_what_is_sent_is_not_changed() -> None:
-    """Nor are the shipped documents."""
+    """Neither the document that was sent nor the shipped ones are changed by the answer."""
     sent, shipped = deck(kit=kit()), json.dumps(catalogue().kit_documents)
     answer_document(sent, catalogue())
     assert sent == deck(kit=kit())
@@ -90,7 +91,8 @@ def test_what_is_sent_is_not_changed() -> None:
 
 
 def test_text_lengths_are_the_lengths_that_they_name() -> None:
-    """20' is 240 in: the same cuts; the digest is of what was sent."""
+    """4' is 48 in, 8' is 96 and 3' 6 1/2" is 42.5: the replies differ only in the digest, which is
+    of what was sent."""
     words = put(small(), "/levels/0/drop", "4'")
     words["levels"][0]["openings"] = [
         {"id": "a", "edge": 0, "from": "8'", "width": "3' 6 1/2\"", "use": "passage"}

@@ -44,7 +44,7 @@ NUMBERS = [
 
 @pytest.mark.parametrize(("bits", "text"), NUMBERS)
 def test_numbers_of_the_rfc(bits: str, text: str) -> None:
-    """Whatever they stand in."""
+    """A number has the same text by itself and in a list or an object."""
     (value,) = struct.unpack(">d", bytes.fromhex(bits))
     assert canonical(value) == text.encode()
     assert canonical({"a": [value, value]}) == f'{{"a":[{text},{text}]}}'.encode()
@@ -67,7 +67,7 @@ def test_the_sample_of_the_rfc() -> None:
 
 
 def test_names_are_sorted_by_utf_16() -> None:
-    """RFC 8785, section 3.2.3 (from memory): U+1F600 comes before U+FB33."""
+    """By UTF-16 code units U+1F600 comes before U+FB33: RFC 8785, section 3.2.3 (from memory)."""
     names = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\u0080", "\u00f6"]
     ordered = ["\r", "1", "\u0080", "\u00f6", "\u20ac", "\U0001f600", "\ufb33"]
     assert list(json.loads(canonical(dict.fromkeys(names, 0)))) == ordered
@@ -87,20 +87,20 @@ VALUES = st.recursive(
 @given(value=VALUES)
 @settings(max_examples=500, derandomize=True, deadline=None)
 def test_the_quick_way_is_the_reference(value: Any) -> None:
-    """Any JSON value, against the reference implementation."""
+    """Any JSON value has the canonical form that the reference implementation gives it."""
     assert canonical(value) == rfc8785.dumps(value)
 
 
 @given(value=st.floats(1e-7, 1e-3) | st.floats(1e14, 1e22) | st.floats(-1e6, 1e6))
 @settings(max_examples=500, derandomize=True, deadline=None)
 def test_the_quick_way_where_exponents_begin(value: float) -> None:
-    """ECMAScript writes none from 1e-6 to 1e21; orjson has other bounds."""
+    """ECMAScript writes no exponent from 1e-6 to 1e21; orjson has other bounds."""
     assert canonical([value]) == rfc8785.dumps([value])
     assert canonical([math.floor(value) * 1.0]) == rfc8785.dumps([math.floor(value) * 1.0])
 
 
 def expected(request: Any) -> str:
-    """The digest by the letter of the contract, with the reference implementation."""
+    """The digest by the letter of the contract, by the reference implementation."""
     form = rfc8785.dumps({"release": RELEASE, "request": request})
     return "sha256:" + hashlib.sha256(form).hexdigest()
 
@@ -108,7 +108,7 @@ def expected(request: Any) -> str:
 @pytest.mark.parametrize("title", ["A deck", "caf\u00e9 \U0001f528 1.0, 2e-7"])
 @pytest.mark.parametrize("shipped", ["picket-glass-surface-in", "glass-picket-surface-mm"])
 def test_the_digest_is_over_the_request_with_its_documents(shipped: str, title: str) -> None:
-    """By id and inline alike (contract, section 1)."""
+    """Kit and code by id and inline give one digest (contract, section 1)."""
     request = deck(title=title, kit=shipped)
     whole = {**request, "kit": kit(shipped), "code": code()}
     loaded = {
@@ -119,13 +119,13 @@ def test_the_digest_is_over_the_request_with_its_documents(shipped: str, title: 
 
 
 def test_the_digest_of_a_reply() -> None:
-    """The one that the request earns, without a code too."""
+    """A reply has the digest of its request, with and without a code."""
     assert reply(small())["digest"] == expected(small(kit=kit()))
     assert reply(small(code="us-irc-2021"))["digest"] == expected(small(kit=kit(), code=code()))
 
 
 def test_what_is_one_number_in_json_is_one_reply() -> None:
-    """1.0 is 1 and -0.0 is 0 canonically: same digest, so the same bytes."""
+    """1.0 is canonically 1 and -0.0 is 0: the digest is the same, so the bytes have to be."""
     one = small()
     other = copy.deepcopy(one)
     other["levels"][0]["outline"]["points"] = [[-0.0, 0.0], [240.0, 0], [240, 144.0], [0, 1.44e2]]
@@ -135,7 +135,7 @@ def test_what_is_one_number_in_json_is_one_reply() -> None:
 
 
 def test_a_change_changes_the_digest() -> None:
-    """Of the request, or of the kit that an id stands for."""
+    """A change of the request, or of the kit in it, gives another digest."""
     document = kit()
     document["picket"]["gap"] = 3.5
     digests = [small(), small(title="a"), small(code="us-irc-2021"), small(kit=document)]

@@ -1,4 +1,5 @@
-"""Figures of a code without a value of their own, each in turn: a reply, never an error."""
+"""Figures of a code that have a value only in cases, each figure in turn: a reply, never an
+error."""
 
 from __future__ import annotations
 
@@ -17,8 +18,9 @@ SHARED: dict[str, Any] = {"measure": "occupancy", "is": "shared", "cite": "not h
 @pytest.mark.parametrize("name", FIGURES)
 @pytest.mark.parametrize("edition", ["us-irc-2021", "gb-eng-adk-2013"])
 def test_a_figure_that_holds_in_cases_alone(edition: str, name: str) -> None:
-    """No case of it is met: the code says nothing there, over a drop that wants a guard and over
-    one that does not. The deck with everything in it has both cases at once."""
+    """Where no case of the figure is met the code says nothing and the deck still gets findings,
+    over a drop that requires a guard and over one that does not. The deck that has every member has
+    both cases at once."""
 
     def own(*cases: Any) -> Any:
         alone = {"when": [*cases], "cite": "x"}

@@ -1,4 +1,5 @@
-"""Shipped kits and codes: checked at start, and a bad file stops it with its name and place."""
+"""Shipped kits and codes are checked at the start, and a bad file stops it with its name and
+place."""
 
 from __future__ import annotations
 
@@ -21,7 +22,7 @@ from .documents import code, kit, put, second_opinion
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    """A folder of one good kit and one good code, to be spoilt."""
+    """A folder of one good kit and one good code, which a test may spoil."""
     for kind, document in (("kits", kit()), ("codes", code())):
         (tmp_path / kind).mkdir()
         (tmp_path / kind / f"{document['id']}.json").write_text(json.dumps(document), "utf-8")
@@ -29,12 +30,13 @@ def folder(tmp_path: Path) -> Path:
 
 
 def write(folder: Path, document: Any, name: str = "picket-glass-surface-in.json") -> None:
-    """One kit file."""
+    """Write a kit's file into the folder."""
     (folder / "kits" / name).write_text(json.dumps(document), "utf-8")
 
 
 def test_what_is_shipped() -> None:
-    """A kit in each unit and of each mounting, and the codes there are so far."""
+    """There is a kit in each unit and of each mounting, there are codes, and all of them fit their
+    schemas."""
     kits, codes = catalogue().kits, catalogue().codes
     assert {shipped.document["unit"] for shipped in kits.values()} == {"in", "mm"}
     assert {shipped.document["mounting"] for shipped in kits.values()} == {"surface", "fascia"}
@@ -44,7 +46,7 @@ def test_what_is_shipped() -> None:
 
 
 def test_a_new_file_is_enough(folder: Path) -> None:
-    """A kit more is a JSON file more; other files are passed over."""
+    """A new kit is a new JSON file; files of other kinds are passed over."""
     write(folder, {**kit(), "id": "yard-9"}, "yard-9.json")
     (folder / "kits" / "notes.txt").write_text("not a kit", "utf-8")
     found = load_catalogue(folder)
@@ -67,7 +69,7 @@ def test_a_new_file_is_enough(folder: Path) -> None:
     ],
 )
 def test_a_bad_kit_stops_the_start(folder: Path, pointer: str, value: Any, place: str) -> None:
-    """With the name of its file and the place in it, whatever stage finds it."""
+    """The error names the file and the place in it, whichever stage finds the fault."""
     write(folder, put(kit(), pointer, value))
     with pytest.raises(BadFileError) as caught:
         load_catalogue(folder)
@@ -76,7 +78,7 @@ def test_a_bad_kit_stops_the_start(folder: Path, pointer: str, value: Any, place
 
 
 def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
-    """A line for each fault, of every file, not the first alone."""
+    """Every fault of every file has its line, not the first alone."""
     write(folder, put(put(kit(), "/post/width", 0), "/colour", 1))
     (folder / "kits" / "yard-9.json").write_text(json.dumps(kit()), "utf-8")
     (folder / "codes" / "us-irc-2021.json").write_text("{", "utf-8")
@@ -94,20 +96,21 @@ def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"id": "a", "id": "b"}', '{"id": NaN}'])
 def test_a_file_that_is_no_document_stops_the_start(folder: Path, text: str) -> None:
-    """Read as strictly as what a caller sends."""
+    """A file is read as strictly as a document that a caller sends."""
     (folder / "codes" / "us-irc-2021.json").write_text(text, "utf-8")
     with pytest.raises(BadFileError, match=r"/codes/us-irc-2021\.json: (\(whole\)|/id): "):
         load_catalogue(folder)
 
 
 def test_an_id_that_is_not_loaded(folder: Path) -> None:
-    """The refusal names what there is."""
+    """The refusal names the ids that are loaded."""
     with pytest.raises(Unbuildable, match="picket-glass-surface-in"):
         load_catalogue(folder).kit("other")
 
 
 def test_own_kits_stand_beside_the_shipped(folder: Path) -> None:
-    """A folder with kits alone adds them; the codes stay those that are shipped."""
+    """A folder with kits alone adds them to the shipped ones, and the codes stay the shipped
+    ones."""
     (folder / "codes" / "us-irc-2021.json").unlink()
     (folder / "codes").rmdir()
     (folder / "kits" / "picket-glass-surface-in.json").unlink()
@@ -118,19 +121,21 @@ def test_own_kits_stand_beside_the_shipped(folder: Path) -> None:
 
 
 def test_an_id_of_ones_own_is_not_among_the_shipped(folder: Path) -> None:
-    """What a shipped id means does not depend on where the service runs."""
+    """What a shipped id means does not depend on where the service runs, so a file of one's own may
+    not use it."""
     with pytest.raises(BadFileError, match=r"/picket-glass-surface-in\.json: there is one of that"):
         load_catalogue(own=folder)
 
 
 def test_a_folder_with_neither_is_not_what_was_meant(tmp_path: Path) -> None:
-    """A path one too deep or too high adds nothing, so it is told."""
+    """A path one level too deep or too high would add nothing, so it is refused."""
     with pytest.raises(BadFileError, match="neither a folder kits nor a folder codes"):
         load_catalogue(own=tmp_path)
 
 
 def test_what_is_no_plain_file_is_told_and_not_waited_for(folder: Path) -> None:
-    """A device, which would be read without end, and a pipe that nobody writes into."""
+    """A device, which would be read without end, and a pipe that nobody writes into are reported
+    and not read."""
     kits = folder / "kits"
     (kits / "device.json").symlink_to("/dev/null")
     (kits / "folder.json").mkdir()
@@ -147,13 +152,14 @@ def test_what_is_no_plain_file_is_told_and_not_waited_for(folder: Path) -> None:
 
 
 def test_what_is_packed_is_read(folder: Path, tmp_path: Path) -> None:
-    """From an archive, as Python itself imports from one."""
+    """Kits and codes are read from an archive, as Python itself imports from one."""
     packed = shutil.make_archive(str(tmp_path / "packed"), "zip", folder)
     assert load_catalogue(zipfile.Path(packed)).kits.keys() == load_catalogue(folder).kits.keys()
 
 
 def test_a_folder_that_cannot_be_read_is_told(folder: Path) -> None:
-    """Kits in a file in place of a folder were passed over, as if there were none."""
+    """A file in place of the folder of kits is refused; it was once passed over, as if there were
+    no kits."""
     kits = folder / "kits"
     shutil.rmtree(kits)
     kits.write_text("", "utf-8")
@@ -165,8 +171,8 @@ def test_a_folder_that_cannot_be_read_is_told(folder: Path) -> None:
 def test_a_folder_that_may_not_be_looked_into_is_told(
     folder: Path, monkeypatch: pytest.MonkeyPatch, asked: str
 ) -> None:
-    """By its name and why: the commands ended with a traceback, as did a start without
-    deploy/serve."""
+    """The error names the folder and the reason. Once, the commands ended with a traceback, as did
+    a start without deploy/serve."""
     (folder / "codes" / "us-irc-2021.json").unlink()
     (folder / "kits" / "picket-glass-surface-in.json").unlink()
     inner = getattr(Path, asked)

@@ -1,7 +1,7 @@
-"""Slips of a code document that no schema shows: each is refused with its place, sent inline and at
-the start.
+"""Mistakes in a code document that no schema can show: each is refused with its place, in a code
+that is sent inline and in one that is loaded at the start.
 
-Equivalents by 25.4 mm to the inch and 4.4482216 N to the pound; the codes print 914 mm beside
+Equivalents are by 25.4 mm to the inch and 4.4482216 N to the pound; the codes print 914 mm beside
 36 in, 9.5 beside 3/8, 0.73 kN/m beside 50 lbf/ft and 220 N beside 50 lbf.
 """
 
@@ -38,14 +38,15 @@ TOWN: Json = {
 
 
 def town(**figures: Any) -> Json:
-    """That code with other figures."""
+    """The town's code with other figures."""
     code = copy.deepcopy(TOWN)
     code["figures"].update(figures)
     return code
 
 
 def faults(**figures: Any) -> list[tuple[str, str]]:
-    """Where the code is refused within its figures, and by which code."""
+    """The places within the code's figures at which the town's code is refused, and the problem
+    codes."""
     with pytest.raises(Unbuildable) as refused:
         reply(small(code=town(**figures)))
     at = "/code/figures/"
@@ -53,17 +54,18 @@ def faults(**figures: Any) -> list[tuple[str, str]]:
 
 
 def beyond(drop: float, value: float, **more: Any) -> Json:
-    """A case beyond a drop."""
+    """A case of a figure for drops beyond this one."""
     return {"measure": "drop", "above": drop, "value": value, "cite": "c", **more}
 
 
 def told(word: str, value: float) -> Json:
-    """A case of an occupancy."""
+    """A case of a figure for an occupancy."""
     return {"measure": "occupancy", "is": word, "value": value, "cite": "c"}
 
 
 def test_twins_as_codes_print_them() -> None:
-    """Rounded to what the other unit is measured in: 3/8 in beside 10 mm, 4 1/2 beside 115."""
+    """Twins are taken as codes print them, rounded to what the other unit is measured in: 3/8 in
+    beside 10 mm, 4 1/2 beside 115."""
     assert reply(small(code=TOWN))["findings"]
 
 
@@ -80,7 +82,8 @@ def test_twins_as_codes_print_them() -> None:
     ],
 )
 def test_a_twin_of_another_length(name: str, twin: Any) -> None:
-    """Else a deck in the other unit is held to it: a guard of 36 mm would pass."""
+    """A twin that is another length than its value is refused, as a deck in the other unit would be
+    held to it: a guard of 36 mm would pass."""
     figure = {**TOWN["figures"][name], "twin": twin}
     if twin == '4 1/2"':
         assert reply(small(code=town(**{name: figure})))["findings"]
@@ -93,7 +96,8 @@ def test_a_twin_of_another_length(name: str, twin: Any) -> None:
     [(36, 900), (30, 750), (6, 150), (8, 200), (1.5, 40), (0.375, 10), (0.25, 6), ("100 mm", 100)],
 )
 def test_a_twin_rounded_as_codes_round(value: Any, twin: float) -> None:
-    """25 mm to the inch is 1.6 % off; 1 1/2 in is 38.1 mm, 1.9 off 40."""
+    """Twins are taken as codes round them: 25 mm to the inch is 1.6 % off; 1 1/2 in is 38.1 mm, 1.9
+    off 40."""
     figure = {"value": value, "twin": twin, "cite": "c"}
     assert reply(small(code=town(nosing_max=figure)))["findings"]
 
@@ -108,8 +112,8 @@ def test_a_twin_rounded_as_codes_round(value: Any, twin: float) -> None:
     ],
 )
 def test_a_twin_that_was_left_behind(name: str, value: float, twin: float) -> None:
-    """A code of which a figure was changed and its twin was not: in millimetres a guard of 914
-    would pass by a code that asks for 39 in."""
+    """Where a figure was changed and its twin was not, the twin is refused: in millimetres a guard
+    of 914 would pass by a code that asks for 39 in."""
     figure = {"value": value, "twin": twin, "cite": "c"}
     assert faults(**{name: figure}) == [(f"{name}/twin", "twins_apart")]
 
@@ -132,7 +136,8 @@ def test_a_twin_that_was_left_behind(name: str, value: float, twin: float) -> No
     ],
 )
 def test_how_far_a_twin_may_be_off(unit: str, value: float, twin: float, taken: bool) -> None:
-    """2 % of its value or 2 mm, whichever is more, in a code of either unit."""
+    """A twin may be off by 2 % of its value or 2 mm, whichever is more, in a code of either
+    unit."""
     figures = {"nosing_max": {"value": value, "twin": twin, "cite": "c"}}
     code = {**TOWN, "unit": unit, "figures": figures}
     if taken:
@@ -144,7 +149,8 @@ def test_how_far_a_twin_may_be_off(unit: str, value: float, twin: float, taken: 
 
 
 def test_twins_in_cases() -> None:
-    """Of the value there and of what it hangs on; and those that stand beside nothing."""
+    """Twins of a case's value and of its drop are judged as those of figures are; a twin beside no
+    value is refused."""
     case = beyond(120, 42, twin=42, above_twin=120)
     assert faults(guard_height={"value": 36, "when": [case], "cite": "c"}) == [
         ("guard_height/when/0/twin", "twins_apart"),
@@ -158,8 +164,8 @@ def test_twins_in_cases() -> None:
 
 
 def test_a_least_figure_above_the_greatest() -> None:
-    """From 5 to 30 in nothing may be climbed by; the other way round every rail would keep both.
-    Where one of the two holds elsewhere, nothing is said."""
+    """Footholds are barred from 5 to 30 in; with the two ends swapped every rail would keep both.
+    Where the two figures hold over different drops, nothing is refused."""
     low, high = {"value": 30, "cite": "c"}, {"value": 5, "cite": "c"}
     swapped = faults(climb_zone_from=low, climb_zone_to=high)
     assert swapped == [("climb_zone_to/value", "least_over_greatest")]
@@ -168,7 +174,7 @@ def test_a_least_figure_above_the_greatest() -> None:
         "climb_zone_to": {"when": [beyond(48, 5)], "cite": "c"},
     }
     assert faults(**cased) == [("climb_zone_to/when/0/value", "least_over_greatest")]
-    # Of risers either end says something by itself.
+    # Each end of the range of risers means something by itself.
     apart = {
         "riser_min": {"when": [beyond(48, 9)], "cite": "c"},
         "riser_max": {"when": [beyond(60, 5)], "cite": "c"},
@@ -180,7 +186,8 @@ def test_a_least_figure_above_the_greatest() -> None:
 
 
 def test_crossed_figures_are_told_in_the_order_of_the_document() -> None:
-    """The same document gets the same refusal in every process, whatever it hashes words by."""
+    """The same document gets the same refusal in every process, in whichever way text is hashed
+    there."""
     drops = (96, 84, 72, 60, 48, 36)
     found = faults(
         riser_min={"value": 9, "when": [beyond(drop, 9) for drop in drops], "cite": "c"},
@@ -198,16 +205,17 @@ def test_crossed_figures_are_told_in_the_order_of_the_document() -> None:
         ([beyond(60, 42), {**beyond(60, 48), "above": 60}], [1]),
         ([told("shared", 42), told("dwelling", 38)], []),
         ([told("shared", 42), told("shared", 38)], [1]),
-        # A house is a dwelling too.
+        # A house is a dwelling, too.
         ([told("dwelling", 38), told("house", 37)], [1]),
         ([told("house", 37), told("dwelling", 38)], []),
-        # Over a drop of 60 in and more, then over 60.
+        # Over a drop of 60 in or more, then over 60.
         ([{"measure": "drop", "from": 60, "value": 42, "cite": "c"}, beyond(60, 48)], [1]),
         ([beyond(60, 48), {"measure": "drop", "from": 60, "value": 42, "cite": "c"}], []),
     ],
 )
 def test_a_case_that_never_holds(cases: list[Json], never: list[int]) -> None:
-    """The first case that applies counts: a guard over 12 ft would be let be as high as over 5."""
+    """The first case that applies counts, so a case that an earlier one covers is refused: a guard
+    over 12 ft could be as low as over 5."""
     figure = {"value": 36, "when": cases, "cite": "c"}
     if not never:
         assert reply(small(code=town(guard_height=figure)))["findings"]
@@ -229,9 +237,10 @@ BEYOND_TO: Json = {"when": [beyond(48, 30)], "cite": "c"}
         ({"climb_zone_from": FROM}, "climb_zone_from/value"),
         ({"climb_zone_to": TO}, "climb_zone_to/value"),
         ({"climb_zone_from": BEYOND_FROM}, "climb_zone_from/when/0/value"),
-        # Over 4 ft nothing may be climbed by from 5 in up; under it from no height, up to 30 in.
+        # Over 4 ft footholds are barred from 5 in up; under it they have no lower end, and are
+        # barred up to 30 in.
         ({"climb_zone_from": BEYOND_FROM, "climb_zone_to": TO}, "climb_zone_to/value"),
-        # The one over 4 ft, the other over 5.
+        # One end holds over 4 ft, the other over 5.
         (
             {
                 "climb_zone_from": BEYOND_FROM,
@@ -239,7 +248,7 @@ BEYOND_TO: Json = {"when": [beyond(48, 30)], "cite": "c"}
             },
             "climb_zone_from/when/0/value",
         ),
-        # The end of the zone alone has none for a shared deck.
+        # Only the upper end of the zone has no value for a shared deck.
         (
             {
                 "climb_zone_from": FROM,
@@ -256,7 +265,8 @@ BEYOND_TO: Json = {"when": [beyond(48, 30)], "cite": "c"}
     ],
 )
 def test_half_of_a_pair(figures: Json, where: str) -> None:
-    """What cannot be judged by the one without the other: said where it stands, with its value."""
+    """A figure that judges nothing without its partner is refused where it stands, and the message
+    gives its value."""
     with pytest.raises(Unbuildable) as refused:
         reply(small(code=town(**figures)))
     (problem,) = refused.value.problems
@@ -270,24 +280,25 @@ def test_half_of_a_pair(figures: Json, where: str) -> None:
     [
         {"climb_zone_from": FROM, "climb_zone_to": TO},
         {"climb_zone_from": BEYOND_FROM, "climb_zone_to": BEYOND_TO},
-        # 4 ft is 48 in; and over 10 ft the zone begins lower, with the same end.
+        # 4 ft is 48 in; over 10 ft the zone begins lower, with the same upper end.
         {
             "climb_zone_from": {"when": [beyond(120, 3), beyond(48, 5)], "cite": "c"},
             "climb_zone_to": {"when": [{**beyond(48, 30), "above": "4'"}], "cite": "c"},
         },
-        # What is let through at the least says all by itself.
+        # This figure, the opening of guards that are not required, says all by itself.
         {"opening_not_required_guard": {"value": 4, "cite": "c"}},
         {"climb_zone_from": {"when": [{"measure": "drop", "above": 48, "cite": "c"}], "cite": "c"}},
     ],
 )
 def test_wholes(figures: Json) -> None:
-    """Wherever the one holds the other does."""
+    """Pairs in which each figure holds wherever the other does are taken."""
     assert reply(small(code=town(**figures)))["findings"]
 
 
 @pytest.mark.parametrize("name", ["climb_zone_from", "climb_zone_to"])
 def test_half_a_pair_of_amendments(name: str) -> None:
-    """In Australia the zone is over 4 m alone; an amended end holds everywhere. Both may be."""
+    """In Australia the zone holds only over 4 m, and an amended end would hold everywhere: one end
+    may not be amended alone, both may."""
     both = {"climb_zone_from": "100 mm", "climb_zone_to": "900 mm"}
     with pytest.raises(Unbuildable) as refused:
         reply(small(code="au-ncc-2022", amendments={name: both[name]}))
@@ -303,7 +314,7 @@ INCHES: Json = {"unit": "in"}
 @pytest.mark.parametrize(
     ("unit", "code", "name", "sent", "takes"),
     [
-        # 36 in is 914 mm by the code; 42 in is 1067.
+        # 36 in is 914 mm by the code, and 42 in is 1067.
         (MILLIMETRES, "us-irc-2021", "guard_height", 36, ['36"', "36 mm"]),
         (MILLIMETRES, "us-irc-2021", "guard_height", 42, ['42"', "42 mm"]),
         (INCHES, "us-irc-2021", "guard_height", 1070, ["1070 mm", '1070"']),
@@ -321,7 +332,8 @@ INCHES: Json = {"unit": "in"}
 def test_an_amendment_in_the_other_unit(
     unit: Json, code: str, name: str, sent: float, takes: list[str]
 ) -> None:
-    """Else every guard would keep 36 mm, or none 1070 in. As text it is taken for what it says."""
+    """A number that is meant in the other unit is refused, as otherwise every guard would keep 36
+    mm, or none 1070 in. A text names its unit and is taken."""
     kit = "picket-glass-surface-in" if unit is INCHES else "glass-picket-surface-mm"
     points = [[0, 0], [240, 0], [240, 144], [0, 144]]
     if unit is MILLIMETRES:
@@ -346,7 +358,7 @@ def test_an_amendment_in_the_other_unit(
 @pytest.mark.parametrize(
     ("name", "sent"),
     [
-        # A guard from any drop at all; none under 8 ft; a zone to climb by that begins at an inch.
+        # A guard from any drop at all; none under 8 ft; a zone for climbing that begins at an inch.
         ("guard_required_drop", 1),
         ("guard_required_drop", 0.01),
         ("guard_required_drop", 96),
@@ -357,12 +369,14 @@ def test_an_amendment_in_the_other_unit(
     ],
 )
 def test_amendments_that_may_be_meant(name: str, sent: float) -> None:
-    """They are far off the code's figure, or its load by a pound's newtons, and are taken."""
+    """Amendments far off the code's figure are taken, a load even by as many times as a pound has
+    newtons."""
     assert reply(small(code="us-irc-2021", amendments={name: sent}))["findings"]
 
 
 def test_an_amendment_by_any_case() -> None:
-    """12 m of drop ask for 1500 mm in this code, and else for 60: 50 is near the latter."""
+    """An amendment is compared with all that the code asks: over a drop of 12 m this code asks for
+    1500 mm, and else for 60, which 50 is near."""
     case = {"measure": "drop", "above": 12000, "value": 1500, "cite": "c"}
     figure = {"value": 60, "when": [case], "cite": "c"}
     document: Json = {**TOWN, "unit": "mm", "figures": {"guard_height": figure}}
@@ -371,14 +385,15 @@ def test_an_amendment_by_any_case() -> None:
 
 
 def test_a_count_that_is_not_whole() -> None:
-    """3.5 risers, told as 4 where it is 3 1/2."""
+    """A count of 3.5 risers is refused: a count is a whole number."""
     figure = {"value": 4, "when": [told("shared", 3.5)], "cite": "c"}
     at = "handrail_required_risers/when/0/value"
     assert faults(handrail_required_risers=figure) == [(at, "count_not_whole")]
 
 
 def test_it_stops_the_start(tmp_path: Path) -> None:
-    """With the file's name and the place in it."""
+    """A mistake in a code of one's own stops the start, with the file's name and the place in
+    it."""
     (tmp_path / "codes").mkdir()
     wrong = town(guard_height={"value": 36, "twin": 36, "cite": "2"})
     (tmp_path / "codes" / "town.json").write_text(json.dumps(wrong), encoding="utf-8")

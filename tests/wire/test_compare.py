@@ -1,4 +1,4 @@
-"""Variants of a document: bounded together with it."""
+"""Variants of a document, whose work is bounded together with the document's."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ DECK: dict[str, Any] = {
 def test_all_plans_of_a_request_share_its_work(
     asked: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Counted work bounds a request, whatever it asks for besides: what its plans may spend comes
-    to no more than is published, and they are made."""
+    """Counted work bounds a request, whatever else it asks for: the work that all its plans may
+    take comes to no more than is published, and all of them are made."""
     allowed: list[int] = []
 
     def watched(pieces: Mapping[float, int], *given: Any) -> Plan:  # noqa: ANN401
@@ -59,8 +59,8 @@ def test_all_plans_of_a_request_share_its_work(
 
 
 def test_a_variant_by_another_code_is_judged_by_it() -> None:
-    """36 in keeps the IRC's 36 (2021 R312.1.2) and not the 42 of the IBC (2021 1015.3); the other
-    way round in the other order."""
+    """A guard of 36 in keeps the IRC's 36 (2021 R312.1.2) and breaks the IBC's 42 (2021 1015.3),
+    whichever of the two is the document's code and whichever the variant's."""
     kept, broken = "us-irc-2021", "us-ibc-2021"
     for code, other in ((kept, broken), (broken, kept)):
         document = {**DECK, "code": code, "guard": {"infill": "picket", "height": 36}}
@@ -75,8 +75,9 @@ def test_a_variant_by_another_code_is_judged_by_it() -> None:
 
 def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch) -> None:
     """A variant is laid out while the bays before it are within the limit. A side of 240 has 233
-    between its posts' centres, four bays within 69; one of 144 has 137, two: 12 in all. After the
-    deck itself 12 are not over 12; after its first variant 24 are, and the rest say so."""
+    between its posts' centres, four bays within 69; one of 144 has 137, two: 12 in all. The deck's
+    own 12 are not over the limit of 12; with its first variant there are 24, which are, and the
+    other variants say so."""
     monkeypatch.setattr(limits, "COMPARE_BAYS", 12)
     variants = [{"label": str(i), "guard": {"height": 40 + i}} for i in range(3)]
     reply = answer_document({**DECK, "compare": variants}, load_catalogue())
@@ -88,8 +89,8 @@ def test_variants_past_the_limit_are_told_apart(monkeypatch: pytest.MonkeyPatch)
 
 
 def test_edges_without_bays_count_as_bays(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A deck of four walls has no bay and counts as four all the same, as each of its variants
-    does, also one that is refused: after the deck and one variant eight are over seven."""
+    """A deck of four walls has no bay but counts as four, and so does each of its variants, even
+    one that is refused: the deck and one variant come to eight, over seven."""
     monkeypatch.setattr(limits, "COMPARE_BAYS", 7)
     walls = [{"edge": n, "condition": "wall"} for n in range(4)]
     deck = {**DECK, "levels": [{**DECK["levels"][0], "edges": walls}]}
@@ -103,7 +104,8 @@ def test_edges_without_bays_count_as_bays(monkeypatch: pytest.MonkeyPatch) -> No
 
 
 def test_a_variant_s_kit_and_code_are_the_same_by_id_and_whole() -> None:
-    """One digest, one line: ids stand for their documents in variants as they do in the deck."""
+    """In variants, as in the deck, an id stands for its document: the digest and the variant's line
+    are the same for both."""
     catalogue = load_catalogue()
     kit, code = "picket-glass-fascia-in", "us-ibc-2021"
     replies = [
@@ -118,8 +120,9 @@ def test_a_variant_s_kit_and_code_are_the_same_by_id_and_whole() -> None:
 
 
 def test_advice_and_variants_leave_each_other_alone() -> None:
-    """A document with both has the advice and the lines of one with either; a variant that cannot
-    be built is told in its line, with how many faults it has, and the next is worked out."""
+    """A document that asks for both gets the advice and the lines that it would get if it asked for
+    each alone. A variant that cannot be built says so in its line, with the number of its faults,
+    and the next ones are worked out."""
     low = {**DECK, "guard": {"infill": "picket", "height": 30}}
     variants = [
         {"label": "no such kit", "kit": "nothing-in"},
@@ -141,7 +144,8 @@ def test_advice_and_variants_leave_each_other_alone() -> None:
 
 
 def test_what_an_edge_says_of_itself_stays_unless_all_edges_are_changed() -> None:
-    """One edge of glass: as pickets all round, but for that edge, or for it, too."""
+    """One edge of the deck is glass. In a variant with pickets it stays glass, unless the variant
+    says that all edges change."""
     levels = [{**DECK["levels"][0], "edges": [{"edge": 0, "infill": "glass"}]}]
     guard = {"guard": {"infill": "picket", "height": 36}}
     variants = [{"label": "some", **guard}, {"label": "all", **guard, "edges": "all"}]
@@ -152,8 +156,8 @@ def test_what_an_edge_says_of_itself_stays_unless_all_edges_are_changed() -> Non
 
 
 def test_prices_of_sizes_that_another_kit_does_not_have_price_nothing_of_it() -> None:
-    """Sticks of a kit in inches are priced by their lengths, which one in millimetres has not: the
-    variant by that kit is worked out, its top rails unpriced."""
+    """Sticks of a kit in inches are priced by their lengths, and a kit in millimetres has no such
+    lengths: the variant by that kit is worked out, with its top rails unpriced."""
     catalogue, other = load_catalogue(), "glass-picket-surface-mm"
     lengths = catalogue.kit(DECK["kit"]).document["rails"]["picket"]["top"]["stock"]
     sticks = {f"{length:g}": "88.00" for length in lengths}
@@ -165,15 +169,15 @@ def test_prices_of_sizes_that_another_kit_does_not_have_price_nothing_of_it() ->
 
 
 def test_a_variant_by_a_code_that_is_not_loaded_is_told_so() -> None:
-    """The document itself is answered."""
+    """The variant's line names the unknown code, and the document itself is answered."""
     asked = {**DECK, "compare": [{"label": "other", "code": "no-such-code"}]}
     (line,) = answer_document(asked, load_catalogue())["comparison"]
     assert line["problem"]["code"] == "unknown_code"
 
 
 def test_a_variant_has_no_measures() -> None:
-    """The deck's last bay was measured 0.25 less than drawn. By a kit whose posts stand further
-    apart there are fewer bays, none of that name: the variant is answered all the same."""
+    """The deck's last bay was measured 0.25 less than drawn. A kit whose posts stand further apart
+    has fewer bays, none of that name, and its variant is answered all the same."""
     catalogue = load_catalogue()
     wide = copy.deepcopy(catalogue.kit(DECK["kit"]).document)
     wide["max_centres"]["picket"] = 100
@@ -187,8 +191,8 @@ def test_a_variant_has_no_measures() -> None:
 
 
 def test_a_change_of_all_edges_is_one_of_flights_too_and_leaves_the_document() -> None:
-    """What edges and flights say otherwise of the guard goes; their other members, and the document
-    itself, are as they were."""
+    """What edges and flights say of the same members of the guard is removed; their other members,
+    and the document itself, stay as they were."""
     deck = {
         "kit": "a",
         "guard": {"infill": "picket"},
@@ -205,7 +209,8 @@ def test_a_change_of_all_edges_is_one_of_flights_too_and_leaves_the_document() -
 
 
 def test_a_change_that_names_the_kit_again_is_none_of_the_kit() -> None:
-    """Prices of its sizes hold still."""
+    """A variant that names the document's own kit has no other kit, so prices by that kit's sizes
+    still hold."""
     deck = {"kit": "a", "guard": {"infill": "picket"}, "levels": []}
     told = [vary(deck, {"label": "x", **kit}).other_kit for kit in ({}, {"kit": "a"}, {"kit": "b"})]
     assert told == [False, False, True]

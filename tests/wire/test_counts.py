@@ -1,4 +1,5 @@
-"""Limits on how much of anything: told as 413, whatever else is wrong, and the schema's too."""
+"""Limits on how many there may be of each thing: a 413, whatever else is wrong, and in the schema,
+too."""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ from .documents import code, deck, kit, problems, put
 
 
 def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], int]:
-    """Every maxItems and maxProperties of a schema, by path; points of two numbers aside."""
+    """Every `maxItems` and `maxProperties` within a schema, by its path in a document; lists of a
+    fixed length, such as points, aside."""
     if "$ref" in node:
         return bounds(schema, schema["$defs"][node["$ref"].removeprefix("#/$defs/")], path)
     found: dict[tuple[str, ...], int] = {}
@@ -34,7 +36,7 @@ def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str
 
 
 def matches(path: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
-    """Whether a counted path is that of a schema's; EVERY stands for any one name."""
+    """Whether two paths are alike; EVERY in either stands for any one name."""
     return len(path) == len(pattern) and all(
         EVERY in (one, other) or one == other for one, other in zip(path, pattern, strict=True)
     )
@@ -42,7 +44,8 @@ def matches(path: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
 def test_every_bound_of_the_schema_is_counted(kind: Root) -> None:
-    """One table counts, the other publishes: they hold the same places and the same numbers."""
+    """The table that is counted by and the published schema have the same places and the same
+    numbers."""
     published = bounds(schemas()[kind], schemas()[kind])
     counted = MOST[kind]
     assert published
@@ -54,7 +57,7 @@ def test_every_bound_of_the_schema_is_counted(kind: Root) -> None:
 
 
 def test_amendments_cannot_be_too_many_unless_they_are_unknown() -> None:
-    """Their names are closed, and fewer than the published limit."""
+    """The names of amendments are a closed list, with no more entries than the published limit."""
     names = schemas()["deck"]["$defs"]["Amendments"]["properties"]
     assert len(names) <= limits.AMENDMENTS == MOST["deck"][("amendments",)]
 
@@ -81,7 +84,7 @@ def test_amendments_cannot_be_too_many_unless_they_are_unknown() -> None:
     ],
 )
 def test_one_more_than_the_limit_is_too_large(pointer: str, entry: Any, most: int) -> None:
-    """At the limit nothing is counted against it; one over names the place and the limit."""
+    """At the limit nothing is refused; with one more the refusal names the place and the limit."""
     document = put(deck(kit=kit()), pointer, [entry] * most)
     check_counts("deck", document)
     put(document, pointer, [entry] * (most + 1))
@@ -99,7 +102,7 @@ def test_one_more_than_the_limit_is_too_large(pointer: str, entry: Any, most: in
     ],
 )
 def test_a_list_of_a_kit_has_32_entries_at_most(pointer: str) -> None:
-    """As `maxItems` of the published kit schema and the reference have it: 32 are counted, 33 are
+    """As `maxItems` of the published kit schema and the reference say, 32 entries pass, and 33 are
     too many."""
     document = put(deck(kit=kit()), pointer, [{}] * 32)
     check_counts("deck", document)
@@ -109,7 +112,7 @@ def test_a_list_of_a_kit_has_32_entries_at_most(pointer: str) -> None:
 
 
 def test_parts_and_cases_of_a_figure_are_counted() -> None:
-    """Open objects by their members, lists in a code document by their entries."""
+    """Open objects are counted by their members, lists in a code document by their entries."""
     parts: dict[str, dict[str, Any]] = {f"part{i}": {} for i in range(limits.PARTS + 1)}
     when: list[dict[str, Any]] = [{}] * (limits.KIT_LIST + 1)
     document = put(deck(kit=kit(), code=code()), "/kit/parts", parts)
@@ -120,20 +123,20 @@ def test_parts_and_cases_of_a_figure_are_counted() -> None:
 
 
 def test_size_is_told_before_what_does_not_fit() -> None:
-    """Too many of something that is wrong besides is too large."""
+    """Too many entries that are also wrong are refused as too large."""
     kind, _ = problems({"levels": [None] * (limits.LEVELS + 1), "colour": 1})
     assert kind is TooLarge
 
 
 @pytest.mark.parametrize("document", [None, 1, "a", [], [[1]], {"levels": {"a": 1}}, {"kit": []}])
 def test_any_json_is_counted(document: Any) -> None:
-    """What has another shape has nothing to count; the schema then refuses it."""
+    """In a document of another shape there is nothing to count, and the schema then refuses it."""
     check_counts("deck", document)
     assert not compiled("deck").is_valid(document)
 
 
 def test_the_forms_know_the_limits_too() -> None:
-    """Asked alone, they find the sizes too many, as the gate does."""
+    """Asked by themselves, the forms find too many sizes, as the gate does."""
     sizes = {str(i): "1" for i in range(limits.KIT_LIST + 1)}
     document = put(kit(), "/parts/picket/sizes", sizes)
     assert [(path, fault.code) for path, fault in form_faults("kit", document)] == [

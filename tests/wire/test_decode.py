@@ -1,4 +1,4 @@
-"""Bytes to a document: RFC 8259, and the contract's first row of refusals."""
+"""Bytes read as a document: RFC 8259, and the first row of the contract's table of refusals."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from service.wire.decode import MOST, decode
 
 
 def refused(body: bytes) -> tuple[Problem, ...]:
-    """The problems of a body that is Malformed."""
+    """The problems of a body that is refused as Malformed."""
     with pytest.raises(Malformed) as caught:
         decode(body)
     return caught.value.problems
@@ -46,13 +46,14 @@ def refused(body: bytes) -> tuple[Problem, ...]:
     ],
 )
 def test_what_is_no_json_text(body: bytes, code: str) -> None:
-    """RFC 8259 allows none of these, and UTF-8 neither surrogates nor overlong forms."""
+    """RFC 8259 allows none of these bodies, and UTF-8 allows neither surrogates nor overlong
+    forms."""
     assert [problem.code for problem in refused(body)] == [code]
 
 
 @pytest.mark.parametrize("body", [gzip.compress(b"{}", mtime=0), "{}".encode("utf-16")])
 def test_bytes_that_are_no_text_are_told_what_would_be(body: bytes) -> None:
-    """Compressed without a word of it, or in the letters of another program."""
+    """A body that is compressed without saying so, or in another encoding, is told what to send."""
     (problem,) = refused(body)
     assert problem.message.endswith("; send text in UTF-8, not compressed.")
 
@@ -74,7 +75,7 @@ def test_bytes_that_are_no_text_are_told_what_would_be(body: bytes) -> None:
     ],
 )
 def test_a_number_that_no_double_holds(number: str) -> None:
-    """The greatest double is under 1.7977e308; the place and the number are named."""
+    """The greatest double is under 1.7977e308; the refusal names the place and the number."""
     (problem,) = refused(b'{"a": [0, ' + number.encode() + b"]}")
     assert (problem.pointer, problem.code) == ("/a/1", "not_a_number")
     assert number[:40] in problem.message
@@ -93,12 +94,13 @@ def test_a_number_that_no_double_holds(number: str) -> None:
     ],
 )
 def test_a_number_that_a_double_holds(number: str, value: float) -> None:
-    """The greatest double, those that round to nought, and long but small ones are read."""
+    """The greatest double, numbers that round to zero, and long but small ones are read."""
     assert decode(b'{"a": ' + number.encode() + b"}") == {"a": value}
 
 
 def test_a_repeated_member_is_told_with_its_place() -> None:
-    """All of them, once each, wherever they stand; ~ and / are escaped."""
+    """Each repeated member is reported once, wherever it stands; ~ and / are escaped in its
+    pointer."""
     body = b'{"a": 1, "b": [{"x/y": 1, "x/y": 2, "x/y": 3}], "a": 2, "a~b": 0, "a~b": 0}'
     assert {(p.pointer, p.code) for p in refused(body)} == {
         ("/a", "repeated_member"),
@@ -108,14 +110,15 @@ def test_a_repeated_member_is_told_with_its_place() -> None:
 
 
 def test_names_that_are_one_once_read_are_repeated() -> None:
-    """An escape does not make another name."""
+    """An escape in a name does not make it another name."""
     (problem,) = refused(b'{"unit": "in", "un\\u0069t": "mm"}')
     assert (problem.pointer, problem.code) == ("/unit", "repeated_member")
 
 
 @pytest.mark.parametrize("text", [r"\ud800", r"a\udfff", r"\udc00\ud800", r"\uD83D\u0041"])
 def test_half_a_character_is_told(text: str) -> None:
-    """As a value and in a name; the refusal itself can be written as UTF-8."""
+    """A lone surrogate is refused in a value and in a name, and the refusal itself can be written
+    as UTF-8."""
     value = refused(b'{"a": "' + text.encode() + b'"}')
     assert [(p.pointer, p.code) for p in value] == [("/a", "lone_surrogate")]
     name = refused(b'{"' + text.encode() + b'": {"b": NaN}}')
@@ -125,14 +128,14 @@ def test_half_a_character_is_told(text: str) -> None:
 
 
 def test_a_whole_pair_is_one_character() -> None:
-    """Two escapes that belong together are read, and as a plain dict."""
+    """Two escapes that belong together are read as one character, in a plain dict."""
     found = decode(b'{"a": "\\ud83d\\ude00"}')
     assert found == {"a": "\U0001f600"}
     assert type(found) is dict
 
 
 def test_lists_and_objects_in_turn_are_counted_alike() -> None:
-    """An object round the innermost list, or each round the other, is a level of its own."""
+    """An object around the innermost list, or around each list, is a level of depth of its own."""
     lists = b"[" * limits.DEPTH + b"]" * limits.DEPTH
     turns = limits.DEPTH // 2
     assert refused(b'{"a":' + lists + b"}")[0].code == "nested_too_deep"
@@ -143,7 +146,8 @@ def test_lists_and_objects_in_turn_are_counted_alike() -> None:
 
 @pytest.mark.parametrize("pair", [(b"[", b"]"), (b'{"a":', b"}")])
 def test_depth_is_counted_to_the_limit(pair: tuple[bytes, bytes]) -> None:
-    """As deep as the limit is read, one deeper is not, and a million deep costs no stack."""
+    """A document as deep as the limit is read and one deeper is refused, and a hundred thousand
+    levels cost no stack."""
 
     def nested(depth: int) -> bytes:
         return pair[0] * depth + (b"1" if pair[0] != b"[" else b"") + pair[1] * depth
@@ -154,13 +158,13 @@ def test_depth_is_counted_to_the_limit(pair: tuple[bytes, bytes]) -> None:
 
 
 def test_brackets_in_text_are_not_depth() -> None:
-    """However many there are."""
+    """Brackets in text do not count, however many there are."""
     text = "[{" * 1000
     assert decode(json.dumps({"a": text, "b": [[]]}).encode()) == {"a": text, "b": [[]]}
 
 
 def test_every_fault_is_told_in_order() -> None:
-    """Faults of all sorts at once, in the order in which they stand."""
+    """Faults of all kinds are reported at once, in the order in which they stand."""
     body = b'{"a": [NaN, "\\ud800"], "b": 1e999, "c": {"d": 1, "d": 2}}'
     assert [(p.pointer, p.code) for p in refused(body)] == [
         ("/a/0", "not_a_number"),
@@ -171,7 +175,7 @@ def test_every_fault_is_told_in_order() -> None:
 
 
 def test_very_many_faults_are_counted() -> None:
-    """The first are told, and how many more there are."""
+    """The first faults are reported, and how many more there are."""
     problems = refused(b"[" + b",".join([b"NaN"] * (MOST + 7)) + b"]")
     assert len(problems) == MOST + 1
     assert problems[-1].code == "more_faults"
@@ -179,7 +183,8 @@ def test_very_many_faults_are_counted() -> None:
 
 
 def test_a_pointer_through_very_long_names_is_cut_at_a_holder() -> None:
-    """A megabyte of a name is not said again for each fault under it."""
+    """Faults under a very long name point to the object that holds it, so that the name is not
+    repeated for each fault."""
     name = b"x" * 100_000
     problems = refused(b'{"a": {"' + name + b'": [' + b",".join([b"NaN"] * 400) + b"]}}")
     assert {problem.pointer for problem in problems} == {"/a"}
@@ -198,7 +203,7 @@ JSON = st.recursive(
 
 @given(document=JSON, ascii_only=st.booleans())
 def test_what_json_writes_is_read_back(document: object, ascii_only: bool) -> None:
-    """Any JSON value, written with escapes or without, is the same value again."""
+    """Any JSON value, written with escapes or without, is read as the same value."""
     assert decode(json.dumps(document, ensure_ascii=ascii_only).encode()) == document
 
 
@@ -207,7 +212,8 @@ def test_what_json_writes_is_read_back(document: object, ascii_only: bool) -> No
     | st.text('[]{}",:\\ud8019eE+-.naNtrue ', max_size=60).map(str.encode)
 )
 def test_any_bytes_are_a_document_or_malformed(body: bytes) -> None:
-    """Nothing else happens; and what is read, the standard library reads as the same."""
+    """Any bytes are either read, as the standard library reads them, or refused as Malformed with
+    at least one problem."""
     try:
         found = decode(body)
     except Malformed as refusal:

@@ -1,4 +1,5 @@
-"""A default that is sent means what it means left out: generated clients send every one."""
+"""A default that is sent means the same as the member left out: generated clients send every
+one."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ DECK = schemas()["deck"]
 
 
 def told(document: Any) -> Any:
-    """The reply but for its digest, which is of the document as sent; or where it is refused."""
+    """The reply without its digest, which is of the document as sent; of a refusal, the places and
+    codes."""
     try:
         reply = answer_document(document, catalogue())
     except Refusal as refusal:
@@ -32,7 +34,7 @@ def told(document: Any) -> Any:
 
 
 def filled(node: Any, value: Any) -> Any:
-    """A value with every member that is left out and has a published default."""
+    """A value with every member added that is left out and has a published default."""
     node = DECK["$defs"][node["$ref"].rsplit("/", 1)[-1]] if "$ref" in node else node
     if "anyOf" in node and isinstance(value, dict):
         return filled(node["anyOf"][-1], value)
@@ -51,7 +53,8 @@ def filled(node: Any, value: Any) -> Any:
 
 
 def test_defaults_are_filled_in_at_every_depth() -> None:
-    """Of the document, of a member of a list, and of a kit inline, an alternative to its id."""
+    """Defaults are added to the document, to members of lists, and to an inline kit, which is an
+    alternative to a kit's id."""
     kit = {"strength": {"panes": [{"pane": 0}]}, "extras": [{"of": "post"}]}
     whole = filled(DECK, {"kit": kit, "levels": [{"edges": [{"edge": 1, "glass": 1}]}]})
     assert whole["plan_effort"] == "ordinary"
@@ -63,5 +66,6 @@ def test_defaults_are_filled_in_at_every_depth() -> None:
 
 @pytest.mark.parametrize("name", REQUESTS)
 def test_a_default_that_is_sent_changes_nothing(name: str) -> None:
-    """Each hand-worked deck and each example, as it is and with every default written out."""
+    """Each hand-worked deck and each example gets the same reply as it is and with every default
+    written out."""
     assert told(filled(DECK, REQUESTS[name])) == told(REQUESTS[name])

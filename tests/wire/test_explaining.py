@@ -1,4 +1,5 @@
-"""Refusals of what does not fit: the place, a stable code and a sentence to act on."""
+"""Refusals of documents that do not fit the schema: the place, a stable code and a sentence to act
+on."""
 
 from __future__ import annotations
 
@@ -70,7 +71,7 @@ from .documents import code, deck, kit, problems, put, small
 def test_what_is_wrong_where_and_what_would_do(
     pointer: str, value: Any, code: str, words: list[str]
 ) -> None:
-    """The value as sent, and what would have been taken with its unit."""
+    """The message has the value as it was sent, and what would be accepted, with its unit."""
     kind, (problem,) = problems(put(deck(), pointer, value))
     assert (kind, problem.pointer, problem.code) == (Misfit, pointer, code)
     for each in words:
@@ -78,7 +79,8 @@ def test_what_is_wrong_where_and_what_would_do(
 
 
 def test_members_missing_and_unknown() -> None:
-    """A missing one by where it would stand; an unknown one with those that are known."""
+    """A missing member is reported where it would stand, an unknown one with those that are
+    known."""
     document = small(colour="black", arc_rise=1)
     del document["guard"]
     del document["levels"][0]["id"]
@@ -111,14 +113,15 @@ def test_members_missing_and_unknown() -> None:
 def test_what_is_near_or_all_of_a_few_is_named(
     pointer: str, value: Any, code: str, said: str
 ) -> None:
-    """A name that is not known, with those most like it first; every word of a short list."""
+    """An unknown name is reported with the names most like it first; a short list of words is given
+    whole."""
     _, found = problems(put(small(), pointer, value))
     assert any(said in problem.message for problem in found if problem.code == code)
 
 
 @pytest.mark.parametrize("place", ["", "/kit/bottom_gap", "/code/figures/guard_height/value"])
 def test_a_length_is_in_the_unit_of_its_own_document(place: str) -> None:
-    """A kit's is in the kit's, however the deck is measured."""
+    """A kit's length is in the kit's unit, in whichever unit the deck is measured."""
     document = small(kit=kit(), code=code())
     _, (problem,) = problems(put(document, place or "/guard/height", -1))
     assert "in the unit of its own document (deck, kit or code)" in problem.message
@@ -137,14 +140,16 @@ def test_a_length_is_in_the_unit_of_its_own_document(place: str) -> None:
     ],
 )
 def test_pointers_to_members_of_any_name(name: str, pointer: str) -> None:
-    """RFC 6901: ~ is ~0 and / is ~1; the name under which faults are gathered is a name too."""
+    """RFC 6901: ~ is ~0 and / is ~1. `_schema`, the name under which marshmallow gathers faults, is
+    a member's name, too."""
     _, (problem,) = problems(small(**{name: 1}))
     assert (problem.pointer, problem.code) == (pointer, "unknown_member")
     assert problem.message.isprintable()
 
 
 def test_a_name_that_is_marshmallows_own_in_an_open_object() -> None:
-    """A part's role is a name of a list; `_schema` is not and is told at its own place."""
+    """The members of `parts` are named by roles; `_schema` is none of them, and is refused at its
+    own place."""
     document = put(kit(), "/parts", {"_schema": {"a": 1}, "Post": 1, "picket": {}})
     _, found = problems(small(kit=document))
     assert {(p.pointer, p.code) for p in found} == {
@@ -164,13 +169,15 @@ def test_a_name_that_is_marshmallows_own_in_an_open_object() -> None:
     ],
 )
 def test_an_outline_has_exactly_one_form(outline: Any) -> None:
-    """None and several are one fault of the outline, beside the faults of each form."""
+    """No form at all and several forms are one fault of the outline, beside the faults of each
+    form."""
     _, found = problems(put(small(), "/levels/0/outline", outline))
     assert [p.pointer for p in found if p.code == "not_one_form"] == ["/levels/0/outline"]
 
 
 def test_a_walk_leaves_out_one_length_at_most() -> None:
-    """One fits, two do not; a side that is no object counts for itself alone."""
+    """A walk with one length left out fits, one with two does not; a side that is no object is its
+    own fault alone."""
     sides: list[Any] = [{"length": 10}, {}, {"turn": 45}]
     _, (problem,) = problems(put(deck(), "/levels/1/outline/sides", sides))
     assert (problem.pointer, problem.code) == ("/levels/1/outline/sides", "length_missing")
@@ -182,7 +189,8 @@ def test_a_walk_leaves_out_one_length_at_most() -> None:
 
 
 def test_faults_stand_in_order_whatever_the_order_of_hashing() -> None:
-    """By place, entry 2 before entry 10, so that every process writes the same bytes."""
+    """Faults are ordered by place, entry 2 before entry 10, so that every process writes the same
+    bytes."""
     document = small(**{name: 1 for name in "zyxab"})
     document["levels"] = [{**document["levels"][0], "id": 7} for _ in range(12)]
     _, found = problems(document)
@@ -194,14 +202,14 @@ def test_faults_stand_in_order_whatever_the_order_of_hashing() -> None:
 
 
 def test_very_many_faults_are_counted() -> None:
-    """The first are told, and how many more there are."""
+    """The first faults are reported, and how many more there are."""
     _, found = problems(small(**{f"a{i}": 1 for i in range(MOST + 3)}))
     assert len(found) == MOST + 1
     assert (found[-1].code, "3 more" in found[-1].message) == ("more_faults", True)
 
 
 def test_what_was_sent_is_cut_short_in_a_message() -> None:
-    """A megabyte is not said again, as a value or as a name."""
+    """A megabyte of text is not repeated in a message, neither as a value nor as a name."""
     _, (problem,) = problems(put(small(), "/unit", "y" * 1_000_000))
     assert len(problem.message) < 120
     _, (problem,) = problems(small(**{"y" * 1_000_000: 1}))
@@ -210,7 +218,8 @@ def test_what_was_sent_is_cut_short_in_a_message() -> None:
 
 
 def test_the_schema_speaks_where_the_forms_would_not(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A refusal never has an empty list of errors."""
+    """Where the forms find no fault the schema's own is reported, so that no refusal has an empty
+    list of errors."""
 
     def nothing(kind: Root, document: Any) -> list[Any]:
         return []
@@ -236,7 +245,7 @@ def test_the_schema_speaks_where_the_forms_would_not(monkeypatch: pytest.MonkeyP
     ],
 )
 def test_what_of_a_value_does_not_fit_is_told(pointer: str, value: Any, why: str) -> None:
-    """The slip that a person most often makes, beside what would be accepted."""
+    """The message names the likely slip, beside what would be accepted."""
     kind, (problem,) = problems(put(small(), pointer, value))
     assert kind is Misfit
     assert f" does not fit ({why}): send " in problem.message
@@ -256,7 +265,8 @@ def test_what_of_a_value_does_not_fit_is_told(pointer: str, value: Any, why: str
     ],
 )
 def test_what_of_a_text_is_no_json_is_told_in_words(body: bytes, why: str) -> None:
-    """Whatever the scanner calls it."""
+    """The message says in plain words what is wrong at which column and line, in place of the
+    scanner's term."""
     kind, (problem,) = problems(body)
     assert kind is Malformed
     assert why in problem.message

@@ -1,6 +1,5 @@
-"""The reply of flights, gates, blocking and measured bays: members, order, readings, what is left
-out. Lengths are worked out here from the deck and the kit as sent.
-"""
+"""What a reply says of flights, gates, blocking and measured bays: members, order, readings, what
+is left out. Lengths are worked out here from the deck and the kit as they are sent."""
 
 from __future__ import annotations
 
@@ -13,25 +12,26 @@ from .documents import kit, put, reply, small
 
 MARK = 0.0625
 RISER, GOING = 48 / 7, 10.5
-"""Of the flight `front`."""
+"""Riser and going of the flight `front`."""
 SLOPE = math.hypot(RISER, GOING) / GOING
-"""Along the slope for one in plan."""
+"""Length along the slope for a length of one in plan."""
 
 
 def down(length: float) -> float:
-    """Down to the mark; all that is measured here lies well off one."""
+    """The length rounded down to the mark; no length that is measured here lies near one."""
     return math.floor(length / MARK) * MARK
 
 
 def flight_deck(**members: Any) -> Any:
-    """A rectangle with one flight of seven risers down its front."""
+    """The rectangular deck with one flight of seven risers down its front."""
     opening = {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
     flight = {"id": "front", "opening": "main/steps", "rise": 48, "risers": 7, "going": 10.5}
     return put(small(stairs=[{**flight, **members}]), "/levels/0/openings", [opening])
 
 
 def test_the_members_of_a_flight_and_their_order(whole: Any) -> None:
-    """As in the contract's section 7, what is new beside its like."""
+    """The members stand in the order of the contract's section 7, and new ones beside those like
+    them."""
     front, side = whole["flights"]
     names = [
         *("id", "level", "opening", "pitch", "rise", "risers", "riser", "going", "nosing"),
@@ -51,8 +51,8 @@ def test_the_members_of_a_flight_and_their_order(whole: Any) -> None:
 
 
 def test_a_flight_names_posts_and_bays_that_name_it(whole: Any) -> None:
-    """Its runs and bays have its id; so has each post that stands on it, but not the head post,
-    which is the level's."""
+    """The flight's runs and bays have its id, and so has each post that stands on the flight; the
+    head post is the level's and has not."""
     front = whole["flights"][0]
     assert [bay["id"] for bay in whole["bays"] if bay.get("flight") == "front"] == front["bays"]
     runs = [run for run in whole["runs"] if run.get("flight") == "front"]
@@ -67,13 +67,14 @@ def test_a_flight_names_posts_and_bays_that_name_it(whole: Any) -> None:
 
 
 def test_a_handrail_over_the_nosings(whole: Any) -> None:
-    """Top nosing to lowest, six goings in plan; brackets within the kit's interval with a quarter
-    of it past the last at each end, to the nearest mark (method 9)."""
+    """The handrail goes from the top nosing to the lowest, six goings in plan. Its brackets stand
+    within the kit's interval, with a quarter of their spacing past the last one at each end, to the
+    nearest mark (method 9)."""
     (rail,) = whole["flights"][0]["handrails"]
     length = 6 * GOING * SLOPE
     assert kit()["handrail"]["max_bracket_interval"] == 46
-    # 75.2456 on two would be 50.2 apart, on three is 75.2456 / 2.5 = 30.0982: the first at 7.5246,
-    # then 37.6228 and 67.721.
+    # Two brackets on 75.2456 would be 50.2 apart; three are 75.2456 / 2.5 = 30.0982 apart: the
+    # first at 7.5246, then 37.6228 and 67.721.
     places = [7.5, 37.625, 67.75]
     assert list(rail) == [
         *("side", "length", "length_text", "height", "height_text", "brackets", "brackets_text"),
@@ -89,8 +90,9 @@ def test_a_handrail_over_the_nosings(whole: Any) -> None:
 
 
 def test_a_raked_bay_has_what_a_level_one_has_and_its_slope(whole: Any) -> None:
-    """What a slope adds stands last; plumb ends at 90 less the pitch; a blank is its cut and
-    depth times the slope's tangent (method 9)."""
+    """A raked bay has the members of a level one, and those of the slope last. Its ends are plumb,
+    cut at 90 less the pitch; a blank is the cut and the depth times the slope's tangent (method 9).
+    """
     bays = [bay for bay in whole["bays"] if bay.get("flight") == "front"]
     pitch = math.degrees(math.atan(RISER / GOING))
     rails = kit()["rails"]["glass"]
@@ -118,8 +120,8 @@ def test_a_raked_bay_has_what_a_level_one_has_and_its_slope(whole: Any) -> None:
 
 
 def test_raked_pickets_have_a_blank_and_an_end_cut() -> None:
-    """A blank is longer than its picket by width times the tangent (method 9); level pickets and
-    level glass have neither."""
+    """A blank is longer than its picket by the width times the tangent (method 9). Level pickets
+    have neither blank nor end cut, and level rails have no blank."""
     found = reply(flight_deck(guards=["left"]))
     raked = [bay["pickets"] for bay in found["bays"] if "flight" in bay]
     assert raked
@@ -139,7 +141,8 @@ def test_raked_pickets_have_a_blank_and_an_end_cut() -> None:
 
 
 def test_a_flight_without_guards_has_no_triangle() -> None:
-    """Nothing stands there for a circle to pass under."""
+    """Without guards there is no rail for a circle to pass under, and the reply has no
+    `triangle`."""
     assert "triangle" not in reply(flight_deck())["flights"][0]
     found = reply(flight_deck(guards=["right"], nosing=1))["flights"][0]
     gap = kit()["stair_bottom_gap"]
@@ -148,13 +151,14 @@ def test_a_flight_without_guards_has_no_triangle() -> None:
 
 
 def test_a_handrail_of_one_riser_is_left_out() -> None:
-    """There is one nosing, and nothing to run between."""
+    """A flight of one riser has one nosing, and a handrail nothing to run between."""
     found = reply(flight_deck(rise=7, risers=1, handrail=["left"]))["flights"][0]
     assert found["handrails"] == []
 
 
 def test_the_members_of_a_gate_and_their_order(whole: Any) -> None:
-    """Leaf: 36 clear less the kit's gaps; 42 of guard less the kit's bottom gap."""
+    """The leaf is 36 clear less the kit's gaps wide, and 42 of guard less the kit's bottom gap
+    high."""
     (gate,) = whole["gates"]
     gaps, bottom = kit()["gate"], kit()["bottom_gap"]
     assert list(gate) == [
@@ -172,7 +176,8 @@ def test_the_members_of_a_gate_and_their_order(whole: Any) -> None:
 
 
 def test_a_gate_of_glass_with_nothing_in_its_way() -> None:
-    """A panel in the place of pickets; no flight, nothing to meet; hinges at the far side."""
+    """The gate has a panel in place of pickets, no flight, nothing that it swings into, and its
+    hinges at the far side."""
     opening = {"id": "g", "edge": 0, "from": 90, "width": 36, "use": "gate", "hinge": "far"}
     found = reply(put(small(guard={"infill": "glass"}), "/levels/0/openings", [opening]))
     (gate,) = found["gates"]
@@ -188,12 +193,12 @@ OBLIQUE = {
     **{"joist_direction": 15, "joist_spacing": 24, "first_joist": 15},
     **{"joist_width": 1.5, "rim_width": 1.5},
 }
-"""Joists by which blocks are cut to the rim, some of two plies and some of more."""
+"""Joists with which blocks are cut to the rim, some of two plies and some of more."""
 
 
 def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
-    """Longest first; each row counts its pieces, ply by ply, and names their posts; so does the
-    list of parts."""
+    """Rows are sorted from the longest down. Each counts its pieces, ply by ply, and names their
+    posts; the list of parts counts the same pieces."""
     oblique = reply(put(small(), "/levels/0/framing", OBLIQUE))
     plies = {block["plies"] for _, block in blocks_of(oblique)}
     assert min(plies) == 2 < max(plies)
@@ -222,7 +227,7 @@ def test_blocking_is_the_posts_blocks_in_rows(whole: Any) -> None:
 
 
 def blocks_of(found: Any) -> list[tuple[str, Any]]:
-    """Each post's name and block."""
+    """Each block, with the id of its post."""
     return [
         (post["id"], block)
         for post in found["posts"]
@@ -231,7 +236,8 @@ def blocks_of(found: Any) -> list[tuple[str, Any]]:
 
 
 def test_framing_is_said_of_posts_on_a_level_that_gives_it(whole: Any) -> None:
-    """One landing a fixing; not of posts on treads or on the ground, nor of other levels."""
+    """Each post on a level with `framing` says where each of its fixings lands; posts on treads, on
+    the ground and on other levels say nothing of it."""
     fixings = kit()["post"]["base"]["fixings"]
     for post in whole["posts"]:
         assert ("framing" in post) == (post["level"] == "main" and "flight" not in post)
@@ -253,8 +259,8 @@ def test_framing_is_said_of_posts_on_a_level_that_gives_it(whole: Any) -> None:
 
 
 def test_a_measured_bay_is_cut_from_its_own_measures(whole: Any) -> None:
-    """B1: 43 1/2 at the top and 43 1/4 at the bottom, each less its two sockets (method 5); its
-    run's other bay stays by the drawing."""
+    """B1 is measured as 43 1/2 at the top and 43 1/4 at the bottom, and its rails are that less two
+    sockets each (method 5); its run's other bay is cut by the drawing."""
     first, second = whole["bays"][:2]
     assert (first["measured"], second["measured"]) == (True, False)
     assert first["run"] == second["run"]
@@ -271,7 +277,7 @@ def test_a_measured_bay_is_cut_from_its_own_measures(whole: Any) -> None:
 
 
 def test_a_bowed_edge_in_the_reply(whole: Any) -> None:
-    """Each chord is a run of one bay, its marks its ends (method 10)."""
+    """Each chord is a run of one bay, whose marks are its ends (method 10)."""
     runs = [run for run in whole["runs"] if (run["level"], run["edge"]) == ("walk", 1)]
     assert len(runs) > 1
     for run in runs:
@@ -280,8 +286,8 @@ def test_a_bowed_edge_in_the_reply(whole: Any) -> None:
 
 
 def test_feet_on_every_nosing_where_the_interval_wants_more() -> None:
-    """One every 4 in wants two and more on each tread; they stand on nosings, every 10.5 from the
-    deck's edge, and the finding says that they do not keep it."""
+    """An interval of 4 in wants two or more feet on each tread. They stand on nosings, every 10.5
+    from the deck's edge, and the finding says that they do not keep the interval."""
     told = reply(
         {
             **flight_deck(guards=["left", "right"]),
@@ -307,10 +313,10 @@ def test_feet_on_every_nosing_where_the_interval_wants_more() -> None:
 def test_blocking_of_more_plies_than_anybody_fastens_is_none(
     joist_width: float, edge_distance: float, plies: int
 ) -> None:
-    """Two fixings 3.125 apart take (3.125 + 2 * 0.5) / 1.5, rounded up: 3. One takes two edge
-    distances over the width of a joist, up to 24: 12 over 0.5 is 24, 12.125 over it is more.
-    Joists a hundred-thousandth of an inch wide held a worker for minutes, each ply tried and listed
-    for itself."""
+    """Two fixings 3.125 apart take (3.125 + 2 * 0.5) / 1.5 plies, rounded up: 3. One fixing takes
+    two edge distances over the width of a joist, up to 24 plies: 12 over 0.5 is 24, and 12.125 over
+    it is more. Joists a hundred-thousandth of an inch wide once held a worker for minutes, as each
+    ply was tried and listed by itself."""
     framing = {
         "joist_direction": 90, "joist_spacing": 16, "first_joist": 8, "joist_width": joist_width,
         "rim_width": 1.5,

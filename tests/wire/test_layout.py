@@ -1,4 +1,4 @@
-"""The reply: its shape, its numbers, the tape readings beside them, and what is left out."""
+"""The reply: its members, its numbers, the tape readings beside them, and what is left out."""
 
 from __future__ import annotations
 
@@ -23,16 +23,16 @@ CUT_OR_MARKED = {
     *("outside_width", "into_width"),
     *("stock", "edge_rise", "lower_edge", "gasket", "thickness"),
 }
-"""Members that a person cuts, orders or marks to (contract, section 1); so are the
-`centres` of pickets."""
+"""Members that a person cuts, orders or marks to (contract, section 1); the `centres` of pickets
+are such, too."""
 
 
 RAKED = {"centres_slope", "clear_slope", "end_cut", "falls"}
-"""Members that a bay has in a flight alone."""
+"""Members that a bay has only in a flight."""
 
 
 def objects(node: Any) -> list[dict[str, Any]]:
-    """Every object of a document."""
+    """Every object within a document, itself included."""
     if isinstance(node, list):
         return [found for entry in node for found in objects(entry)]
     if isinstance(node, dict):
@@ -41,7 +41,8 @@ def objects(node: Any) -> list[dict[str, Any]]:
 
 
 def test_the_members_and_their_order(whole: Any) -> None:
-    """As in the contract's section 7, what is new beside its like."""
+    """The members stand in the order of the contract's section 7, and new ones beside those like
+    them."""
     assert list(whole) == [
         *("release", "digest", "title", "unit", "precision", "units", "kit", "code", "summary"),
         *(
@@ -68,7 +69,8 @@ def test_the_members_and_their_order(whole: Any) -> None:
 
 
 def test_a_reading_stands_beside_every_length_that_is_worked_to(whole: Any) -> None:
-    """A list has a list of as many; nothing else has one."""
+    """Each such length has its reading beside it, a list of lengths has a list of as many readings,
+    and no other member has a reading."""
     for found in objects(whole):
         pickets = "end_gap" in found
         worked = {
@@ -86,7 +88,7 @@ def test_a_reading_stands_beside_every_length_that_is_worked_to(whole: Any) -> N
 
 
 def test_readings_in_inches_and_in_millimetres() -> None:
-    """55.5 reads 4' 7 1/2" (contract, section 1); millimetres have their unit."""
+    """55.5 reads 4' 7 1/2" (contract, section 1); millimetres are written with their unit."""
     bay = reply(small())["bays"][0]
     cut = bay["top_rail"]["cut"]
     feet, inches, sixteenths = int(cut // 12), int(cut % 12), round(cut % 1 * 16)
@@ -114,7 +116,7 @@ def test_readings_in_inches_and_in_millimetres() -> None:
 
 
 def test_numbers_have_no_exponent_no_point_nought_and_no_minus_nought(whole: Any) -> None:
-    """In the text of the reply itself."""
+    """The text of the reply is read, number by number."""
     for word in json.dumps(whole, separators=("\n", "\n")).splitlines():
         number = word.strip("[]{}")
         if number[:1].isdigit() or number[:1] == "-":
@@ -125,8 +127,8 @@ def test_numbers_have_no_exponent_no_point_nought_and_no_minus_nought(whole: Any
 
 
 def test_null_stands_only_at_a_wall(whole: Any) -> None:
-    """`from` and `to` of runs and bays, with `wall` in `ends`; nothing else is ever null, but for
-    the rim in a block's `between`."""
+    """Only `from` and `to` of runs and bays are null, where `ends` says `wall`; besides, the rim is
+    null in a block's `between`."""
     for found in objects(whole):
         assert [n for n, v in found.items() if v is None and n not in ("from", "to")] == []
         lists = {name: value for name, value in found.items() if isinstance(value, list)}
@@ -139,7 +141,7 @@ def test_null_stands_only_at_a_wall(whole: Any) -> None:
 
 
 def test_what_does_not_apply_is_left_out() -> None:
-    """No title, no code, no glass, no flight, gate or framing: no members of them."""
+    """A deck without title, code, glass, flight, gate or framing has none of their members."""
     found = reply(small())
     assert not {"title", "code", "flights", "gates", "blocking"} & set(found)
     assert found["glass_order"] == []
@@ -149,7 +151,8 @@ def test_what_does_not_apply_is_left_out() -> None:
 
 
 def test_a_walk_tells_its_gap_over_its_perimeter_as_a_number() -> None:
-    """Sides of 240, 144, 240.5 and 144 miss their start by 0.5: 0.5/768.5 = 0.000651."""
+    """Sides of 240, 144, 240.5 and 144 miss their start by 0.5, and the finding has the ratio:
+    0.5/768.5 = 0.000651."""
     walk = {"sides": [{"length": each} for each in (240, 144, 240.5, 144)]}
     findings = reply(small(levels=[{"id": "main", "outline": walk}]))["findings"]
     (closure,) = (each for each in findings if each["rule"] == "walk_closure")
@@ -157,7 +160,7 @@ def test_a_walk_tells_its_gap_over_its_perimeter_as_a_number() -> None:
 
 
 def test_the_summary_is_counted_from_the_lists(whole: Any) -> None:
-    """Each number of it can be had from the rest of the reply."""
+    """Each number of the summary follows from the rest of the reply."""
     told, bays = whole["summary"], whole["bays"]
     for name in ("posts", "bays", "runs"):
         assert told[name] == len(whole[name])
@@ -189,7 +192,7 @@ def test_glass_is_the_pane_that_was_asked_for(whole: Any) -> None:
 
 
 def test_a_gate_says_its_posts_and_swing(whole: Any) -> None:
-    """Hinges at the near side: the post that the run before the gate ends in."""
+    """The hinges are at the near side: at the post in which the run before the gate ends."""
     gate, steps = whole["openings"]
     assert not {"hinge_post", "latch_post", "opens"} & set(steps)
     assert (gate["opening"], gate["use"], gate["opens"]) == ("main/gate", "gate", "out")
@@ -201,7 +204,8 @@ def test_a_gate_says_its_posts_and_swing(whole: Any) -> None:
 
 
 def test_cautions_of_every_job_and_of_glass(whole: Any) -> None:
-    """Falls and whose word holds, always; glass, and to measure again, where there is some."""
+    """Cautions on falls and on who decides are always given; those on glass and on measuring again
+    only where there is glass."""
     said = " ".join(whole["cautions"])
     for word in ("preliminary", "local building authority", "licensed", "maker's", "Falls"):
         assert word in said
@@ -227,14 +231,14 @@ def test_cautions_of_every_job_and_of_glass(whole: Any) -> None:
 def test_a_finding_is_rounded_as_what_it_is(
     amount: Amount, unit: Unit, limit: float, actual: float, written: Any
 ) -> None:
-    """Lengths to 0.0001 in or 0.001 mm, angles to 0.0001 degrees, areas to 0.001."""
+    """Lengths are rounded to 0.0001 in or 0.001 mm, angles to 0.0001 degrees, areas to 0.001."""
     finding = Finding("x", "kit", "fail", "violation", ("B1",), "M.", "k", limit, actual)
     found = write_finding(finding._replace(amount=amount), unit)
     assert (found["limit"], found["actual"]) == written
 
 
 def test_a_finding_leaves_out_what_it_does_not_have() -> None:
-    """No clause, no limit: no member; words stay words."""
+    """A finding without a clause or a limit has no such member; a limit in words stays words."""
     finding = Finding("bases_apart", "engineering", "pass", "note", ("P1",), "M.")
     assert write_finding(finding, "in") == {
         **{"rule": "bases_apart", "source": "engineering", "result": "pass", "severity": "note"},
@@ -245,7 +249,7 @@ def test_a_finding_leaves_out_what_it_does_not_have() -> None:
 
 
 def test_an_amended_finding_says_what_was_published(whole: Any) -> None:
-    """The deck amends the least guard height to 42; the code prints 36."""
+    """The deck amends the least height of guards to 42, and the code prints 36."""
     heights = [f for f in whole["findings"] if f["rule"] == "guard_height"]
     assert heights
     for finding in heights:
@@ -253,7 +257,7 @@ def test_an_amended_finding_says_what_was_published(whole: Any) -> None:
 
 
 def test_the_closed_schema_sees_a_member_that_is_not_published(whole: Any) -> None:
-    """The check of replies could fail: a new member, or one gone, is a fault."""
+    """The closed schema does find faults: a member more, at any depth, or one that is gone."""
     assert closed_layout({**whole, "colour": 1})
     assert closed_layout({name: whole[name] for name in whole if name != "runs"})
     odd = json.loads(json.dumps(whole))
@@ -262,7 +266,8 @@ def test_the_closed_schema_sees_a_member_that_is_not_published(whole: Any) -> No
 
 
 def test_the_form_reads_what_the_schema_takes(whole: Any) -> None:
-    """The form that documents a reply finds no fault in one, and finds those that are put in."""
+    """The form that documents the reply finds no fault in one, and finds the faults that are put
+    into it."""
     form = LayoutForm()
     assert form.validate(whole) == {}
     odd = json.loads(json.dumps(whole))
@@ -273,8 +278,8 @@ def test_the_form_reads_what_the_schema_takes(whole: Any) -> None:
 
 @pytest.mark.parametrize("step", [1 / 32, 1 / 64])
 def test_what_is_cut_or_marked_is_a_whole_number_of_marks(step: float) -> None:
-    """Finer marks than four decimals hold: 1/64 is 0.015625, and only other numbers are rounded to
-    0.0001 (contract, section 1)."""
+    """Marks may be finer than four decimals hold: 1/64 is 0.015625, and only other numbers are
+    rounded to 0.0001 (contract, section 1)."""
     whole = reply(small(precision=step))
     numbers = [row["length"] for row in whole["cut_list"]]
     numbers += [

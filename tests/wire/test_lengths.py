@@ -1,4 +1,4 @@
-"""Lengths: the published pattern in three languages, and what text and conversion come to."""
+"""Lengths: the published pattern in three languages, and what texts and conversions come to."""
 
 from __future__ import annotations
 
@@ -59,7 +59,8 @@ NO_LENGTHS = [
 
 
 def test_the_pattern_in_python() -> None:
-    """By whole match, as the parser has it."""
+    """Matched to the very end of a text, as the parser does it, the pattern takes all lengths and
+    no other text."""
     whole = re.compile(LENGTH_TEXT.removesuffix("$") + r"\Z")
     assert [text for text in LENGTHS if not whole.match(text)] == []
     assert [text for text in NO_LENGTHS if whole.match(text)] == []
@@ -67,7 +68,8 @@ def test_the_pattern_in_python() -> None:
 
 @pytest.mark.parametrize("text", LENGTHS)
 def test_what_the_schema_takes_is_parsed(text: str) -> None:
-    """The schema as compiled, and the parser, in both units."""
+    """The compiled schema takes each text, and the parser reads it in both units as the same
+    length."""
     assert jsonschema_rs.is_valid(length_form("from 0"), text)
     inches, millimetres = parse_length(text, "in"), parse_length(text, "mm")
     exact = Fraction(inches) * Fraction(254, 10)
@@ -84,7 +86,7 @@ def test_what_the_schema_refuses_the_parser_refuses(text: str) -> None:
 
 @given(text=st.text("0123456789'\"/. -m\n", max_size=12))
 def test_any_text_is_a_length_for_both_or_for_neither(text: str) -> None:
-    """Texts made of the characters of lengths."""
+    """Pattern and parser agree on any text made of the characters of lengths."""
     try:
         parse_length(text, "mm")
         parsed = True
@@ -94,7 +96,8 @@ def test_any_text_is_a_length_for_both_or_for_neither(text: str) -> None:
 
 
 def test_the_patterns_in_javascript() -> None:
-    """JSON Schema's patterns are ECMA-262: lengths, ids and control characters, with flag u."""
+    """JSON Schema's patterns are ECMA-262: those of lengths, ids and control characters hold there
+    with flag u."""
     node = shutil.which("node")
     if node is None:
         pytest.skip("node is not installed here")
@@ -143,7 +146,8 @@ def test_the_patterns_in_javascript() -> None:
     ],
 )
 def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: float) -> None:
-    """A number by 25.4 exactly, text by the unit that it names whatever the document's."""
+    """A number is converted by 25.4 exactly, a text by the unit that it names, whatever the
+    document's."""
     lengths = Lengths(own, to)
     found = lengths.above({"width": value}, "width", "")
     assert found == pytest.approx(length, abs=1e-12)
@@ -155,7 +159,7 @@ def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: fl
 )
 def test_a_mark_of_one_tape_is_a_mark_of_the_other(inches: str, millimetres: float) -> None:
     """36 3/16 x 25.4 = 919.1625, 15 3/4 x 25.4 = 400.05 and 2 9/16 x 25.4 = 65.0875, to the last
-    bit, each way, by text and as numbers of a kit."""
+    bit, each way, for text and for the numbers of a kit."""
     text = f'{inches}"'
     number = parse_length(text, "in")
     found = [
@@ -168,7 +172,7 @@ def test_a_mark_of_one_tape_is_a_mark_of_the_other(inches: str, millimetres: flo
 
 
 def test_text_and_numbers_of_one_length_have_one_reply() -> None:
-    """A flight down 15 3/4 in from a deck 400.05 mm up, with a guard of 36 3/16 in."""
+    """A flight goes down 15 3/4 in from a deck 400.05 mm up, with a guard of 36 3/16 in."""
     deck: Any = {
         "unit": "mm",
         "kit": "glass-picket-surface-mm",
@@ -193,12 +197,13 @@ def test_text_and_numbers_of_one_length_have_one_reply() -> None:
 
 
 def test_minus_nought_is_nought() -> None:
-    """It has the same canonical form, so it has to give the same bytes."""
+    """-0.0 has the same canonical form as 0, so it has to give the same bytes."""
     assert str(Lengths("in", "in").length({"from": -0.0}, "from", "")) == "0.0"
 
 
 def test_text_that_only_its_value_makes_wrong() -> None:
-    """Nought where more is asked, and beyond the limit; each with its place, all at once."""
+    """Zero where more than zero is asked for, and lengths beyond the limit, are refused all at
+    once, each with its place."""
     lengths = Lengths("in", "in")
     node = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
     lengths.above(node, "width", "/a")
@@ -217,7 +222,8 @@ def test_text_that_only_its_value_makes_wrong() -> None:
 
 @pytest.mark.parametrize("value", [5e-324, 1e-300, 1e-6, "0.000001 mm"])
 def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
-    """It fits the schema, and is a 422: lengths within 1e-6 are one (contract, section 1)."""
+    """Such a length fits the schema and is a 422, as lengths within 1e-6 are the same (contract,
+    section 1)."""
     lengths = Lengths("in", "in")
     lengths.above({"width": value, "next": 2e-6}, "width", "/a")
     lengths.above({"width": value, "next": 2e-6}, "next", "/a")
@@ -225,19 +231,19 @@ def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
 
 
 def test_areas() -> None:
-    """2300 sq in is 2300 x 645.16 sq mm."""
+    """2300 sq in are 2300 x 645.16 sq mm."""
     assert Lengths("in", "mm").area(2300) == pytest.approx(2300 * 645.16)
     assert Lengths("mm", "in").area(645.16) == pytest.approx(1)
 
 
 def test_section_moduli_and_second_moments() -> None:
-    """25.4^3 = 16387.064 mm3 to the cubic inch, 25.4^4 = 416231.4256 mm4."""
+    """There are 25.4^3 = 16387.064 mm3 to the in3 and 25.4^4 = 416231.4256 mm4 to the in4."""
     assert Lengths("in", "mm").power(2, 3) == pytest.approx(2 * 16387.064)
     assert Lengths("mm", "in").power(416231.4256, 4) == pytest.approx(1)
 
 
 def test_a_text_of_just_the_greatest_length() -> None:
-    """As a number may be; 1 mm more may not."""
+    """A text may be as long as a number may; 1 mm more is refused."""
     lengths = Lengths("mm", "mm")
     assert lengths.length({"far": "1000000 mm"}, "far", "") == 1_000_000
     assert lengths.problems == []
@@ -250,7 +256,8 @@ def test_a_text_of_just_the_greatest_length() -> None:
     [(200, "force", 889.6443), (50, "line_load", 0.7296951), (25, "pressure", 1.197006)],
 )
 def test_loads_in_the_other_unit(value: float, kind: FigureKind, metric: float) -> None:
-    """At 4.4482216 N to the lbf and 304.8 mm to the foot: N, kN/m and kPa."""
+    """Loads are converted at 4.4482216 N to the lbf and 304.8 mm to the foot, to N, kN/m and
+    kPa."""
     assert Lengths("in", "mm").load(value, kind) == pytest.approx(metric, rel=1e-6)
     assert Lengths("mm", "in").load(metric, kind) == pytest.approx(value, rel=1e-6)
     assert Lengths("in", "in").load(value, kind) == value

@@ -1,7 +1,7 @@
 """What refusals say: where, in the caller's own numbers; with units; and what would be accepted.
 
-The kit is picket-glass-surface-in: posts 2.25 wide, 4.5 at the base, on a line 3.5 in
-from the edge.
+The kit is picket-glass-surface-in: posts 2.25 wide, 4.5 at the base, on a line 3.5 in from the
+edge.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ NOTCHED = [[0, 0], [100, 0], [100, -20], [106, -20], [106, 0], [240, 0], [240, 1
 
 
 def deck(points: Json = SQUARE, outline: Json = None, guard: Json = None, **level: Json) -> Json:
-    """A deck of one level, with no edges named."""
+    """A deck of one level, with no entries for edges."""
     return small(
         guard=guard or {"infill": "picket", "height": 36},
         levels=[{"id": "main", "outline": outline or {"points": points}, **level}],
@@ -89,7 +89,7 @@ ONE: list[tuple[Json, str, str]] = [
         "Openings a and b overlap by 18 in; a post between them needs 2.25 in.",
     ),
     (
-        # One step of leaf and one of rail, 0.75 and 0.5 of gaps.
+        # The least clear width is one step of leaf and one of rail, with 0.75 and 0.5 of gaps.
         deck(openings=[opening("a", 50, 1.25, "gate")]),
         "/levels/0/openings/0/width",
         "Gate a has 1.25 in clear; less 0.75 in at the hinge and 0.5 in at the latch no leaf is"
@@ -136,7 +136,7 @@ ONE: list[tuple[Json, str, str]] = [
         "A gap of 0.5 in is not taken: it has to be at least what a picket is wide, 0.75 in.",
     ),
     (
-        # The second corner is turned the wrong way: 90 - 90 + 90 + 90 is 180.
+        # The second corner turns the wrong way: 90 - 90 + 90 + 90 is 180.
         deck(
             outline={
                 "sides": [
@@ -162,7 +162,8 @@ ONE: list[tuple[Json, str, str]] = [
 def test_a_fault_is_told_with_its_place_and_its_bound(
     document: Json, pointer: str, said: str
 ) -> None:
-    """One problem, where it is, in plain decimals with the unit, never with an exponent."""
+    """One problem names the fault where it is, in plain decimals with the unit, never with an
+    exponent."""
     found = refused(document)
     assert [problem.pointer for problem in found] == [pointer]
     assert said in found[0].message
@@ -179,7 +180,8 @@ def test_a_fault_is_told_with_its_place_and_its_bound(
 def test_a_guard_too_low_is_told_once_where_its_height_is(
     guard: Json, level: Json, pointer: str
 ) -> None:
-    """Rails 1.75 and 1.25 deep, 2.5 up: 5.5, and a step."""
+    """Rails 1.75 and 1.25 deep, with the bottom one 2.5 up, come to 5.5, and one step more is
+    needed."""
     document = deck(guard=guard, **level)
     told = refused(document)
     assert [problem.pointer for problem in told] == [pointer]
@@ -194,7 +196,7 @@ def test_a_guard_too_low_is_told_once_where_its_height_is(
 
 
 def test_four_short_edges_have_four_messages() -> None:
-    """Each names its own edge."""
+    """Each message names its own edge."""
     found = refused(deck([[0, 0], [3, 0], [3, 3], [0, 3]]))
     assert [problem.code for problem in found] == ["too_short_for_posts"] * 4
     for number, problem in enumerate(found):
@@ -202,9 +204,9 @@ def test_four_short_edges_have_four_messages() -> None:
 
 
 def test_a_stretch_past_a_corner_is_told_by_where_that_is() -> None:
-    """The corner post of edges 0 and 1 hangs at (142.25, -2.25), the end post half a base, 2, off a
-    column that begins at y = 0.5: 0.75 apart, where their halves take 2.5. Both are off the deck,
-    before edge 1 begins."""
+    """The corner post of edges 0 and 1 hangs at (142.25, -2.25), and the end post stands half a
+    base, 2, off a column that begins at y = 0.5: they are 0.75 apart, where their halves take 2.5.
+    Both are off the deck, before edge 1 begins."""
     column = {"name": "column", "points": [[141, 0.5], [144, 0.5], [144, 5.5], [141, 5.5]]}
     points = [[0, 0], [140, 0], [140, 70], [0, 70]]
     edges = [{"edge": 1, "wall_end": "post"}]
@@ -214,7 +216,7 @@ def test_a_stretch_past_a_corner_is_told_by_where_that_is() -> None:
 
 
 def test_a_stretch_over_two_edges_is_counted_from_each_edge_s_own_corner() -> None:
-    """Edges 0 (100 long) and 1 (140 long) in one line; clockwise they are 2 and 3."""
+    """Edges 0 (100 long) and 1 (140 long) are in one line; given clockwise they are 2 and 3."""
     points = [[0, 0], [100, 0], [240, 0], [240, 144], [0, 144]]
     shut = [{"edge": 0, "from": 10, "width": 90, "why": "x"}]
     found = refused(deck(points, no_post=shut, edges=[{"edge": 1, "infill": "picket"}]))
@@ -226,7 +228,7 @@ def test_a_stretch_over_two_edges_is_counted_from_each_edge_s_own_corner() -> No
 
 
 def test_a_flight_too_steep_for_its_guard_names_the_least_height() -> None:
-    """In degrees, and with a height that then is taken."""
+    """The message gives the pitch in degrees, and a height that is accepted if it is sent."""
     document = deck(openings=[opening("s", 50, 48, "stair")]) | {
         "stairs": [
             {
@@ -255,7 +257,8 @@ def test_a_flight_too_steep_for_its_guard_names_the_least_height() -> None:
 def test_what_a_deck_shows_alone_is_told_beside_an_unknown_document(
     unknown: Json, code: str
 ) -> None:
-    """Outlines, edge numbers, obstructions, places and repeated ids need no kit and no code."""
+    """Faults in outlines, edge numbers, obstructions, places and repeated ids need no kit and no
+    code, so an unknown one does not hide them."""
     document = deck(CROSSED, edges=[{"edge": 77}])
     crossed_solid = {"name": "o", "points": [[0, 0], [1, 1], [1, 0], [0, 1]]}
     document["levels"].append(
@@ -280,7 +283,8 @@ def test_what_a_deck_shows_alone_is_told_beside_an_unknown_document(
 
 
 def test_every_bow_too_deep_is_told_and_the_flights_that_lead_nowhere() -> None:
-    """Two bows of half their chord and more, and a flight from an opening that isn't there."""
+    """One refusal names two bows of half their chord or more, and a flight from an opening that
+    does not exist."""
     bows = [{"edge": 0, "arc_rise": 130}, {"edge": 1, "arc_rise": 72}]
     flight = {"id": "f", "opening": "main/no", "rise": 35, "risers": 5, "going": 11}
     found = refused(deck(edges=bows) | {"stairs": [flight]})
@@ -292,7 +296,8 @@ def test_every_bow_too_deep_is_told_and_the_flights_that_lead_nowhere() -> None:
 
 
 def test_an_infill_that_the_kit_lacks_does_not_hide_the_outline() -> None:
-    """A pane past the kit's list, and an outline that crosses itself."""
+    """A pane past the end of the kit's list is refused together with an outline that crosses
+    itself."""
     panes = len(catalogue().kit("picket-glass-surface-in").document["glass"]["panes"])
     found = refused(deck(CROSSED, edges=[{"edge": 0, "glass": panes}]))
     assert {problem.code for problem in found} == {"glass_not_in_kit", "outline_crosses_itself"}
@@ -318,7 +323,7 @@ STEPS = [{"id": "f", "opening": "main/s", "rise": 21, "risers": 3, "going": 90, 
 def test_where_no_row_of_posts_will_do_its_bounds_are_told(
     document: Json, place: str, infill: str, panels: bool
 ) -> None:
-    """The kit's spacing, and what a panel may measure where it bounds a bay."""
+    """The message gives the kit's spacing, and the greatest panel where that bounds a bay."""
     kit = catalogue().kit("picket-glass-surface-in").document
     sent = {**document, "guard": {"infill": infill}, "kit": kit["id"]}
     (found,) = refused(sent)
@@ -347,7 +352,7 @@ def test_where_no_row_of_posts_will_do_its_bounds_are_told(
     ],
 )
 def test_a_number_that_is_none_is_told_without_a_bound_of_its_member(text: str, said: str) -> None:
-    """Which numbers a member takes is for the schema to say."""
+    """The message names no bound of the member, as only the schema says which numbers it takes."""
     kind, found = problems(f'{{"drop": {text}}}'.encode())
     assert kind is Malformed
     assert found[0].message.endswith(said)

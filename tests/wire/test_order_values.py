@@ -1,6 +1,6 @@
-"""Values of an order that no document can bring out, and which cautions a job has, by their words.
+"""Values of an order that no document brings out, and the cautions that a job has.
 
-What a document can bring out by value is worked by hand in tests/cases/orders.
+Values that a document can bring out are worked by hand in tests/cases/orders.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ from .documents import kit, problems, reply, small
 def test_a_bound_in_money_is_a_sum_that_can_be_paid(
     decimals: int, bound: float, written: str
 ) -> None:
-    """No plan costs less than 19.9925, and none costs a part of a cent: 20.00 is the bound."""
+    """No plan costs less than 19.9925, and none costs a part of a cent: the bound is 20.00."""
     row = StickRow(48.0, 1, (43.5,), 4.375, on_hand=False)
     nothing = Decimal(0).scaleb(-decimals)
     cost = Decimal(2000).scaleb(-decimals)
@@ -57,9 +57,9 @@ def test_a_bound_in_money_is_a_sum_that_can_be_paid(
 
 @pytest.mark.parametrize("stock", [148.8125, 162.3125, 198.1875])
 def test_what_is_proven_the_least_is_written_as_what_is_bought(stock: float) -> None:
-    """One top rail of some 1.5 m out of one stick of the kit's. In mm the three sticks are
-    3779.8375, 4122.7375 and 5033.9625 long, half-way between two thousandths: whichever is
-    written, the bound is that too."""
+    """One top rail of some 1.5 m is cut from one of the kit's sticks. In mm the three sticks are
+    3779.8375, 4122.7375 and 5033.9625 long, half-way between two thousandths: whichever of the two
+    is written as bought, the bound is written the same."""
     level = {
         "id": "main",
         "outline": {"points": [[0, 0], [1500, 0], [1500, 2400], [0, 2400]]},
@@ -75,7 +75,8 @@ def test_what_is_proven_the_least_is_written_as_what_is_bought(stock: float) -> 
 
 
 def between_walls(**members: Any) -> Any:
-    """A deck of glass between walls, 112 1/4 in from face to face, with no more to it than that.
+    """A deck with glass between walls that are 112 1/4 in apart from face to face, and nothing
+    else.
 
     Two bays of at most 60 and a post of 2 1/4: B1 and B2, 55 clear each.
     """
@@ -89,7 +90,7 @@ def between_walls(**members: Any) -> Any:
 
 
 def flight(infill: str) -> Any:
-    """The rectangle in glass, with a flight down from it that has guards of that infill."""
+    """The rectangular deck in glass, with a flight down from it that has guards of this infill."""
     document = small(guard={"infill": "glass", "height": 36})
     document["levels"][0]["openings"] = [
         {"id": "steps", "edge": 0, "from": 96, "width": 48, "use": "stair"}
@@ -100,21 +101,24 @@ def flight(infill: str) -> Any:
 
 
 def told(document: Any) -> tuple[bool, bool, bool, bool]:
-    """Whether a reply warns of glass, of raked panels, to measure again, and of the strength."""
+    """Whether a reply has the cautions on glass, on raked panels, on measuring again and on
+    strength."""
     said = reply(document)["cautions"]
     assert len(said) == len(set(said))
     return GLASS in said, RAKED_GLASS in said, MEASURE_AGAIN in said, STRENGTH in said
 
 
 def test_raked_glass_is_warned_of_where_a_panel_is_raked() -> None:
-    """Not where the glass is level and the flight has pickets, nor where there is no flight."""
+    """The caution is not given where the glass is level and the flight has pickets, nor where there
+    is no flight."""
     assert told(flight("glass")) == (True, True, True, True)
     assert told(flight("picket")) == (True, False, True, True)
     assert told(small()) == (False, False, False, True)
 
 
 def test_to_measure_again_is_said_until_every_panel_was() -> None:
-    """One of two panels from the drawing is one that may not fit."""
+    """A deck with two panels has the caution while one of them is cut from the drawing, as that one
+    may not fit."""
     one = {"bay": "B1", "clear_top": 55, "clear_bottom": 54.9375}
     other = {"bay": "B2", "clear_top": 54.875, "clear_bottom": 55}
     assert told(between_walls()) == (True, False, True, True)
@@ -128,9 +132,9 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
         # Higher guards are asked of shared decks: NBC 9.8.8.3.(1), F4/AS1 Table 1.
         ("ca-nbc-2020", None, "was read for one dwelling's deck, not a shared deck"),
         ("nz-f4-as1", None, "was read for one dwelling's deck, not a shared deck"),
-        # IBC 1015.3, exception 1: 36 in of a dwelling, else 42.
+        # IBC 1015.3, exception 1: 36 in for a dwelling, else 42.
         ("us-ibc-2021", None, "was read for a shared deck, not one dwelling's deck"),
-        # 1607.9.1, exception 1: one- and two-family dwellings, which are dwellings to 1015.3.
+        # 1607.9.1, exception 1: one- and two-family dwellings, which are dwellings by 1015.3.
         (
             "us-ibc-2021",
             "dwelling",
@@ -154,16 +158,17 @@ def test_to_measure_again_is_said_until_every_panel_was() -> None:
             "shared",
             "was read for a shared deck, not one that two dwellings share and nobody else",
         ),
-        # Its loads alone are others there.
+        # Only its loads differ for a shared deck.
         ("au-ncc-2022", None, "was read for one dwelling's deck, not a shared deck"),
-        # R312 has one figure for all.
+        # R312 has one figure for every use.
         ("us-irc-2021", None, None),
     ],
 )
 def test_the_use_that_a_code_was_read_for_is_said(
     code: str, use: str | None, said: str | None
 ) -> None:
-    """Where it has other figures for another use, so that no pass is taken for that."""
+    """Where a code has other figures for another use, a caution says which use it was read for, so
+    that no pass is taken to hold for the other use."""
     asked = small(code=code) if use is None else small(code=code, occupancy=use)
     told = [caution for caution in reply(asked)["cautions"] if "ccupancy" in caution]
     given = "No occupancy is given:" if use is None else "By the occupancy that is given,"
@@ -183,13 +188,14 @@ def test_the_use_that_a_code_was_read_for_is_said(
     ],
 )
 def test_a_code_of_houses_for_a_shared_deck_is_told(code: str, use: str, said: bool) -> None:
-    """A code that is not for such a deck passes what another would not."""
+    """A code that is not for shared decks passes what another code would not, so a caution says
+    it."""
     assert (SHARED in reply(small(code=code, occupancy=use))["cautions"]) == said
 
 
 def test_treated_timber_is_warned_of_where_a_post_stands() -> None:
-    """Copper in treated timber eats aluminium (facts on engineering, section 7). A bay of 60 in
-    from wall to wall needs no post, and so has no base on timber."""
+    """Copper in treated timber corrodes aluminium (facts on engineering, section 7). A bay of 60 in
+    from wall to wall needs no post, has no base on timber, and so has no such caution."""
     assert TREATED_TIMBER in reply(small())["cautions"]
     edges = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
     points = [[0, 0], [60, 0], [60, 96], [0, 96]]
@@ -200,14 +206,14 @@ def test_treated_timber_is_warned_of_where_a_post_stands() -> None:
 
 
 def test_the_strength_is_warned_of_where_the_kit_gives_it() -> None:
-    """A kit without `strength` has no such finding, and nothing is said of one."""
+    """A kit without `strength` has no finding on strength, and no caution about one."""
     document = kit()
     del document["strength"]
     assert told(small(kit=document)) == (False, False, False, False)
 
 
 def metric(kit: str, **price: Any) -> Any:
-    """A deck of one bay of pickets, 1508 mm from wall to wall, and a price of its top rail."""
+    """A deck of one bay of pickets, 1508 mm from wall to wall, with this price of its top rail."""
     level = {
         "id": "main",
         "drop": 1200,
@@ -219,7 +225,7 @@ def metric(kit: str, **price: Any) -> Any:
 
 
 def test_a_price_by_the_metre() -> None:
-    """1508 mm less 4 at each wall: a top rail of 1500 mm, 1.5 m at 10.00."""
+    """1508 mm less 4 at each wall is a top rail of 1500 mm, 1.5 m at 10.00."""
     for price, total in (("10.00", "15.00"), ("0.10", "0.15")):
         document = metric("glass-picket-surface-mm", per_length=price)
         assert reply(document)["quote"]["total"] == total
@@ -236,8 +242,8 @@ def test_a_price_by_the_metre() -> None:
     ],
 )
 def test_a_price_of_another_kind_is_refused(role: str, price: Any, member: str) -> None:
-    """A post has no area, glass is sold by its own, whole sticks hold their waste, and no post is
-    in the cut list."""
+    """A post has no area, glass is sold by its own area, a least charge goes with a price by length
+    or area, the price of whole sticks holds their waste, and no post is in the cut list."""
     prices = {"currency": "USD", "parts": {role: price}}
     kind, (problem,) = problems(small(prices=prices))
     assert (kind, problem.code) == (Unbuildable, "price_of_other_kind")
@@ -245,8 +251,8 @@ def test_a_price_of_another_kind_is_refused(role: str, price: Any, member: str) 
 
 
 def test_prices_and_sticks_of_rails_that_another_kit_has_change_nothing() -> None:
-    """A yard's list of prices holds for all its kits: one without glass has no rail to price. Nor
-    has the variant with that kit any use for the stick on hand."""
+    """A yard's list of prices is for all its kits, so a kit without glass may be sent with the
+    price of a rail that it has not. Nor does a variant by that kit mind the stick on hand."""
     own = kit()
     del own["glass"], own["rails"]["glass"], own["max_centres"]["glass"], own["strength"]
     own["parts"] = {}
@@ -259,7 +265,8 @@ def test_prices_and_sticks_of_rails_that_another_kit_has_change_nothing() -> Non
 
 
 def test_sticks_are_priced_by_their_lengths_as_the_kit_writes_them() -> None:
-    """Inches, whatever the unit of the deck (contract, section 1): one of 150 is enough."""
+    """The keys of the prices are lengths in inches, as the kit writes them, whatever the unit of
+    the deck (contract, section 1): one stick of 150 is enough."""
     sticks = {"150": "10.00", "198": "12.00"}
     document = metric("picket-glass-surface-in", per_stick=sticks)
     assert reply(document)["quote"]["total"] == "10.00"
@@ -277,8 +284,8 @@ def test_sticks_are_priced_by_their_lengths_as_the_kit_writes_them() -> None:
     ],
 )
 def test_a_make_that_holds_everywhere_is_in_the_glass_order(code: str, words: str) -> None:
-    """The IRC has one make for all panels; the NCC another beyond a drop of 5 m, so that the order
-    names its standard alone. The words are the code files' own."""
+    """The IRC has one make of glass for all panels; the NCC has another beyond a drop of 5 m, so
+    that the order names its standard alone. The words are the code files' own."""
     (panel,) = reply(between_walls(code=code))["glass_order"]
     assert panel["safety_glazing"] == words
 
@@ -294,8 +301,8 @@ def test_a_make_that_holds_everywhere_is_in_the_glass_order(code: str, words: st
 def test_a_price_of_too_many_decimals_is_told_one_that_is_taken(
     currency: str, price: str, says: str
 ) -> None:
-    """A yen has no smaller unit, a dollar has cents and an Iraqi dinar thousandths (ISO 4217); a
-    half goes upward."""
+    """The refusal gives a price that is accepted: a yen has no smaller unit, a dollar has cents and
+    an Iraqi dinar thousandths (ISO 4217); a half goes upward."""
     parts = {"post_line": {"each": price}}
     kind, (told,) = problems(small(prices={"currency": currency, "parts": parts}))
     assert kind is Unbuildable

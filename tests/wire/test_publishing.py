@@ -1,4 +1,5 @@
-"""What is published: whole, standing alone, with words and units, and the same as is committed."""
+"""What is published is whole, stands alone, has words and units, and is the same at every
+making."""
 
 from __future__ import annotations
 
@@ -26,7 +27,7 @@ SENT = ["Deck", "Kit", "Code"]
 
 
 def nodes(node: Any) -> list[dict[str, Any]]:
-    """Every object of a schema."""
+    """Every object within a schema, itself included."""
     if isinstance(node, list):
         return [found for entry in node for found in nodes(entry)]
     if isinstance(node, dict):
@@ -36,7 +37,8 @@ def nodes(node: Any) -> list[dict[str, Any]]:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_schema_is_one_of_2020_12_and_stands_alone(kind: Root) -> None:
-    """It names its dialect, its references stay inside it, and all its definitions are used."""
+    """A published schema names its dialect, its references stay inside it, and all its definitions
+    are used."""
     schema = schemas()[kind]
     assert schema["$schema"] == DIALECT
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -46,7 +48,8 @@ def test_a_schema_is_one_of_2020_12_and_stands_alone(kind: Root) -> None:
 
 @pytest.mark.parametrize("name", sorted(components()))
 def test_every_object_is_titled_described_and_closed_or_open_on_purpose(name: str) -> None:
-    """What is sent is closed; replies and problems are open, for members may be added."""
+    """Objects that are sent are closed; those of replies and problems are open, as members may be
+    added."""
     component = components()[name]
     assert component["title"]
     assert component["description"]
@@ -59,7 +62,8 @@ def test_every_object_is_titled_described_and_closed_or_open_on_purpose(name: st
 
 
 def test_a_code_s_loads_are_in_its_own_unit_and_amendments_in_the_deck_s() -> None:
-    """A code document names its own unit, and amendments are in the deck's (contract, 1 and 3)."""
+    """The descriptions say that a code document names its own unit and that amendments are in the
+    deck's (contract, 1 and 3)."""
     figure = components()["ForceFigure"]["properties"]["value"]["description"]
     amended = components()["Amendments"]["properties"]["guard_point_load"]["description"]
     assert "where the code document is in inches" in figure
@@ -67,19 +71,21 @@ def test_a_code_s_loads_are_in_its_own_unit_and_amendments_in_the_deck_s() -> No
 
 
 def test_an_object_is_one_class_to_whoever_makes_clients() -> None:
-    """Beside members none has alternatives: of each a class is made, 15 of a case with three tests
-    of five kinds, or one without any member. One level down they bind as well."""
+    """No object has alternatives beside its members: client generators would make a class of each,
+    15 for a case with three tests of five kinds, or a class without any member. One level down
+    alternatives bind just as well."""
     objects = {name: node for name, node in components().items() if "properties" in node}
     beside = {name for name, node in objects.items() if {"oneOf", "anyOf", "not"} & node.keys()}
     assert beside == set()
     told = [each for node in objects.values() for each in node.get("allOf", ())]
     assert {"oneOf", "anyOf", "if"} <= {key for each in told for key in each}
-    # One maker has no type for a member that refers to an object with a condition beside members.
+    # One client generator has no type for a member that refers to an object with a condition beside
+    # its members.
     assert not any({"if", "then", "else"} & node.keys() for node in objects.values())
 
 
 def described(member: dict[str, Any]) -> str:
-    """A member's own words, else those of what it refers to."""
+    """A member's own description, else that of the component it refers to."""
     own: str = member.get("description", "")
     other = member.get("$ref", "").removeprefix("#/components/schemas/")
     return own or (components()[other]["description"] if other else "")
@@ -91,13 +97,13 @@ MEMBERS = [
     for title, member in component.get("properties", {}).items()
 ]
 UNIT = re.compile(r"\bunit\b|[Dd]egrees|\bmm\b|sq ft|\blbf?\b|metres|Without a unit")
-"""A number says its unit, or that it has none."""
+"""Matches words that say a number's unit, or that it has none."""
 
 
 @pytest.mark.parametrize("member", MEMBERS)
 def test_every_member_is_described_with_its_unit_and_an_example(member: dict[str, Any]) -> None:
-    """Words for each; a unit for each number that is no count; an example for each that is no
-    choice of a few."""
+    """Each member is described, each number that is no count has its unit, and each text or number
+    that is no choice of a few has an example."""
     said = described(member)
     assert said
     kinds = member.get("type", [])
@@ -110,7 +116,7 @@ def test_every_member_is_described_with_its_unit_and_an_example(member: dict[str
 
 
 def reach(name: str) -> set[str]:
-    """The components under one, itself included."""
+    """The names of all components under one, itself included."""
     found, left = {name}, [name]
     while left:
         for node in nodes(components()[left.pop()]):
@@ -136,7 +142,7 @@ def test_every_number_that_is_sent_has_bounds(kind: Root) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_examples_and_defaults_fit_what_they_stand_in(kind: Root) -> None:
-    """Each value that a schema shows is one that it takes."""
+    """Each default and example in a schema is valid by the part that it stands in."""
     schema = schemas()[kind]
     shown = 0
     for node in nodes(schema):
@@ -150,7 +156,7 @@ def test_examples_and_defaults_fit_what_they_stand_in(kind: Root) -> None:
 
 
 def test_the_deck_that_the_schema_shows_is_the_readmes() -> None:
-    """And it is laid out."""
+    """The example of the deck schema is the README's deck, and it is laid out."""
     (shown,) = schemas()["deck"]["examples"]
     readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
     assert shown == json.loads(re.findall(r"-d '(.*?)'", readme, re.DOTALL)[0])
@@ -158,7 +164,8 @@ def test_the_deck_that_the_schema_shows_is_the_readmes() -> None:
 
 
 def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
-    """Exclusive bounds, integers, closed objects with a description, exactly one of three."""
+    """What the publishing library gets wrong is published right: exclusive bounds, integers, closed
+    objects with a description, exactly one of three."""
     found = components()
     assert found["Length"]["anyOf"][0]["exclusiveMinimum"] == 0
     assert found["Edge"]["properties"]["edge"]["type"] == "integer"
@@ -170,14 +177,14 @@ def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
 
 
 def test_the_openapi_document_has_no_outside_address() -> None:
-    """But for the name of the schema dialect, which nothing fetches."""
+    """The only outside address is the name of the schema dialect, which nothing fetches."""
     text = json.dumps(openapi(MEDIAS)).replace(DIALECT, "")
     assert "http://" not in text
     assert "https://" not in text
 
 
 def test_every_refusal_is_published_as_a_problem() -> None:
-    """In the one media type and by the one schema, with headers that it always has."""
+    """Each refusal has the one media type and the headers that refusals always have."""
     for status, response in openapi(MEDIAS)["components"]["responses"].items():
         (media,) = response["content"]
         assert media == "application/problem+json"
@@ -185,12 +192,13 @@ def test_every_refusal_is_published_as_a_problem() -> None:
 
 
 def test_making_it_twice_gives_the_same_text() -> None:
-    """Nothing of it hangs on order or time."""
+    """What is published does not depend on order or time."""
     assert published(MEDIAS) == published(MEDIAS)
 
 
 def test_examples_are_read_where_they_are_there(tmp_path: Path) -> None:
-    """By their names, very long replies left out; none where the folder is not there."""
+    """Examples are read by their names, without very long replies; where the folder does not exist
+    there are none."""
     (tmp_path / "a-deck.request.json").write_text('{"title": "A deck"}', "utf-8")
     (tmp_path / "a-deck.reply.json").write_text("{}", "utf-8")
     (tmp_path / "long.reply.json").write_text(" " * examples.LONGEST + "{}", "utf-8")
@@ -205,7 +213,7 @@ def test_examples_are_read_where_they_are_there(tmp_path: Path) -> None:
     "document", [small(unit="ft", **{"a\nb": 1}), b'{"a": NaN}', small(kit="none-such")]
 )
 def test_a_refusal_fits_its_own_schema(document: Any) -> None:
-    """For one fault and for several, whatever names were sent."""
+    """A refusal for one fault or for several fits the problem schema, whatever names were sent."""
     _, found = problems(document)
     body = json.loads(write_problem("misfit", "It does not fit", 400, found))
     assert second_opinion("problem").is_valid(body)
@@ -217,21 +225,23 @@ def test_a_refusal_fits_its_own_schema(document: Any) -> None:
 
 
 def test_lists_beside_a_type_are_of_text() -> None:
-    """Makers of clients read no others: one leaves out the whole document for a list of numbers."""
+    """A list of allowed values beside a type holds text alone, as client generators read no others:
+    one leaves out the whole document for a list of numbers."""
     listed = [node["enum"] for node in nodes(components()) if "type" in node and "enum" in node]
     assert listed
     assert all(isinstance(value, str) for values in listed for value in values)
 
 
 def test_several_types_are_scalars() -> None:
-    """Makers of clients know no list of types with objects or lists among them."""
+    """Client generators know no list of types with objects or lists among them."""
     several = [node["type"] for node in nodes(components()) if isinstance(node.get("type"), list)]
     assert several
     assert not {"array", "object"} & {each for types in several for each in types}
 
 
 def test_figures_alike_share_a_form() -> None:
-    """No two differ by their words alone, as each becomes a class of a client."""
+    """No two forms of figures differ by their words alone, as each form becomes a class of a
+    client."""
     forms: dict[str, str] = {}
     for name, node in components().items():
         if name.endswith("Figure"):

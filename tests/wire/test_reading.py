@@ -1,4 +1,4 @@
-"""Deck, kit, code and amendments: what each member becomes, and what only a value shows."""
+"""What deck, kit, code and amendments are read as, and what only the value of a member shows."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from .documents import code, deck, kit, problems, put, read_deck, reply, small
 
 
 def test_every_member_of_a_deck_is_read() -> None:
-    """Each record holds what was sent and where it stood; what was left out is None."""
+    """Each record holds what was sent and where it stood; a member that was left out is None."""
     found = read_deck(deck())
     main, walk, ties = found.levels
     assert (found.unit, found.step, found.title) == ("in", 0.0625, "Everything once")
@@ -64,7 +64,7 @@ def test_every_member_of_a_deck_is_read() -> None:
 
 
 def test_every_member_of_a_flight_is_read() -> None:
-    """Texts are the lengths that they name: 4' is 48, 3' is 36; sides keep their order."""
+    """Texts are read as the lengths that they name: 4' is 48, 3' is 36. Sides keep their order."""
     front, _ = read_deck(deck()).stairs
     assert front == Stair(
         id="front",
@@ -84,7 +84,8 @@ def test_every_member_of_a_flight_is_read() -> None:
 
 
 def test_what_a_flight_leaves_out() -> None:
-    """No nosing, no guards, no handrail, a foot post on the lowest tread; the rest is None."""
+    """A flight has by default no nosing, no guards, no handrail, and a foot post on the lowest
+    tread; the other members left out are None."""
     _, side = read_deck(deck()).stairs
     assert side == Stair(
         id="side",
@@ -104,7 +105,8 @@ def test_what_a_flight_leaves_out() -> None:
 
 
 def test_framing_and_measures_are_read_with_their_places() -> None:
-    """1' 4" is 16; a level without framing has None; a deck without either list has none."""
+    """1' 4" is read as 16; the framing of a level without it is None; a deck without flights or
+    site measures has empty ones."""
     found = read_deck(deck())
     main, walk, _ = found.levels
     assert main.framing == Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
@@ -135,14 +137,15 @@ def test_framing_and_measures_are_read_with_their_places() -> None:
 def test_texts_of_flights_framing_arcs_and_measures_have_their_bounds(
     pointer: str, value: str, code_: str
 ) -> None:
-    """What the value of a text shows is a 422 at its own place (contract, section 1)."""
+    """A text whose value is out of bounds is a 422 at its own place (contract, section 1)."""
     kind, (problem,) = problems(put(deck(), pointer, value))
     assert (kind, problem.pointer, problem.code) == (Unbuildable, pointer, code_)
 
 
 @pytest.mark.parametrize("pointer", ["/kit/post/heights", "/kit/rails/picket/top/stock"])
 def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
-    """It is told at its own place; parts of the sizes that the list lacks are told beside it."""
+    """A zero length in a list is refused at its own place, beside parts whose sizes the list
+    lacks."""
     kind, told = problems(put(small(kit=kit()), pointer, [150, "0'"]))
     assert kind is Unbuildable
     assert (f"{pointer}/1", "length_of_nought") in [(each.pointer, each.code) for each in told]
@@ -153,7 +156,8 @@ def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
     [("picket-glass-surface-in", "mm", "37"), ("glass-picket-surface-mm", "in", "901")],
 )
 def test_sizes_are_told_as_the_kit_writes_them(name: str, unit: str, size: str) -> None:
-    """Whatever the unit of the deck: parts are named by them (contract, section 1)."""
+    """A refusal lists sizes as the kit writes them, whatever the unit of the deck, as parts are
+    named by them (contract, section 1)."""
     own = kit(name)
     own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": {size: "2"}}}
     _, (problem,) = problems(small(kit=own, unit=unit))
@@ -163,7 +167,7 @@ def test_sizes_are_told_as_the_kit_writes_them(name: str, unit: str, size: str) 
 
 
 def test_a_size_may_be_named_by_a_length_in_any_unit() -> None:
-    """3' is 36 in and 1066.8 mm are 42; a length again, by another name, is told."""
+    """3' is 36 in and 1066.8 mm are 42; the same length by a second name is refused."""
     own = kit()
     sizes = {"3'": "a", "1066.8 mm": "b"}
     own["parts"] = {"post_line": {"number": "1", "description": "a", "sizes": sizes}}
@@ -177,7 +181,7 @@ def test_a_size_may_be_named_by_a_length_in_any_unit() -> None:
 @pytest.mark.parametrize("pointer", ["/levels/0/framing/first_joist", "/stairs/0/nosing"])
 @pytest.mark.parametrize("nought", [0, -0.0, "0'", "0 mm"])
 def test_what_may_be_nought(pointer: str, nought: Any) -> None:
-    """A joist on the outline and no nosing: 0 as a number and as a text."""
+    """A joist may lie on the outline and a nosing may be 0, given as a number or as a text."""
     found = read_deck(put(deck(), pointer, nought))
     framing = found.levels[0].framing
     assert framing is not None
@@ -189,13 +193,13 @@ def test_what_may_be_nought(pointer: str, nought: Any) -> None:
     ("rise", "read"), [(0, 0.0), ("0'", 0.0), (-12, -12.0), ('2 1/2"', 2.5), ("254 mm", 10.0)]
 )
 def test_an_arc_rises_either_way_or_not_at_all(rise: Any, read: float) -> None:
-    """Outward is positive; a text has no sign (contract, section 3); 254/25.4 is 10."""
+    """Outward is positive, and a text has no sign (contract, section 3); 254/25.4 is 10."""
     document = put(deck(), "/levels/1/edges/0/arc_rise", rise)
     assert read_deck(document).levels[1].edges[0].arc_rise == read
 
 
 def test_a_rise_of_nought_bends_nothing() -> None:
-    """The same reply as without the member, but for the digest."""
+    """An `arc_rise` of 0 gets the same reply as the member left out, but for the digest."""
     straight = small()
     straight["levels"][0]["edges"].append({"edge": 0, "arc_rise": 0})
     one, other = reply(straight), reply(small())
@@ -204,7 +208,8 @@ def test_a_rise_of_nought_bends_nothing() -> None:
 
 
 def test_a_number_of_risers_is_whole() -> None:
-    """JSON Schema calls 2.0 an integer and 1.5 none; from 1 to the published limit."""
+    """JSON Schema calls 2.0 an integer and 1.5 none; a flight has from 1 riser to the published
+    limit."""
     found = read_deck(put(deck(), "/stairs/0/risers", 2.0)).stairs[0].risers
     assert (found, type(found)) == (2, int)
     for odd, code_ in ((1.5, "wrong_type"), (0, "out_of_range"), (RISERS + 1, "out_of_range")):
@@ -215,7 +220,7 @@ def test_a_number_of_risers_is_whole() -> None:
 
 
 def test_a_side_given_twice_is_that_side_once() -> None:
-    """The same flight as with the side given once: one row of posts and one handrail."""
+    """The flight is the same as with the side given once: one row of posts and one handrail."""
     once = put(put(deck(), "/stairs/0/guards", ["left"]), "/stairs/0/handrail", ["right"])
     twice = put(
         put(deck(), "/stairs/0/guards", ["left", "left"]),
@@ -230,7 +235,7 @@ def test_a_side_given_twice_is_that_side_once() -> None:
 
 
 def test_the_order_of_sides_is_no_matter() -> None:
-    """Left stands before right in the reply, however they were given."""
+    """The reply is the same in whichever order sides are given: left stands before right."""
     turned = put(deck(), "/stairs/0/guards", ["right", "left"])
     one, other = reply(turned), reply(deck())
     assert one.pop("digest") != other.pop("digest")
@@ -239,7 +244,7 @@ def test_the_order_of_sides_is_no_matter() -> None:
 
 @pytest.mark.parametrize(("unit", "step"), [("in", 0.0625), ("mm", 1.0)])
 def test_precision_left_out(unit: str, step: float) -> None:
-    """1/16 in or 1 mm (contract, section 1)."""
+    """The default is 1/16 in or 1 mm (contract, section 1)."""
     assert read_deck(small(unit=unit)).step == step
 
 
@@ -253,7 +258,8 @@ def test_precision_left_out(unit: str, step: float) -> None:
     ],
 )
 def test_a_precision_belongs_to_a_unit(unit: str, step: float, taken: bool) -> None:
-    """Each is in the schema's list; one of the other unit's is a 422 that lists its own."""
+    """Each value is in the schema's list, but a precision of the other unit is a 422 that lists
+    those of the document's."""
     document = small(unit=unit, precision=step)
     if taken:
         assert read_deck(document).step == step
@@ -266,7 +272,7 @@ def test_a_precision_belongs_to_a_unit(unit: str, step: float, taken: bool) -> N
 
 
 def test_a_whole_number_with_a_point_is_a_count() -> None:
-    """JSON Schema calls 1.0 an integer."""
+    """A count may be sent as 1.0, which JSON Schema calls an integer; it is read as an int."""
     document = put(deck(), "/levels/0/edges/1/glass", 1.0)
     put(document, "/levels/0/edges/0/edge", 2.0)
     found = read_deck(document).levels[0].edges
@@ -275,7 +281,7 @@ def test_a_whole_number_with_a_point_is_a_count() -> None:
 
 
 def test_all_that_reading_finds_is_told_at_once() -> None:
-    """Deck, kit, code and amendments in one refusal, each with its place."""
+    """One refusal holds the faults of deck, kit, code and amendments, each with its place."""
     document = deck(kit=kit(), precision=5)
     put(document, "/guard/height", '0"')
     put(document, "/levels/2/outline/ties/corners/0/from_a", "0 mm")
@@ -312,7 +318,8 @@ def test_all_that_reading_finds_is_told_at_once() -> None:
 
 
 def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
-    """Whether an opening lies on its edge hangs on how long that is, which the first tape says."""
+    """Whether an opening lies on its edge depends on how long the edge is, which the faulty tape
+    says: only the tape is refused."""
     document = small()
     corners = [{"from_a": "0 mm", "from_b": 239.9}, {"from_a": 250, "from_b": 60}]
     document["levels"][0] |= {
@@ -327,19 +334,20 @@ def test_what_goes_by_a_tape_that_cannot_be_is_not_told() -> None:
 
 
 def test_what_goes_by_a_side_that_cannot_be_is_not_told() -> None:
-    """It counts as left out, and so does another of that walk; that they are two is no fault."""
+    """A side with a faulty length counts as left out, and another side of that walk is left out,
+    too; that there are two is no further fault."""
     _, (problem,) = problems(put(deck(), "/levels/1/outline/sides/0/length", "0'"))
     assert problem.pointer == "/levels/1/outline/sides/0/length"
 
 
 def test_what_goes_by_sides_that_can_be_is_told_beside_other_faults() -> None:
-    """That walk has no edge 77, whatever is wrong elsewhere."""
+    """The walk has no edge 77, and the refusal says so, whatever is wrong elsewhere."""
     _, found = problems(put(deck(precision=5), "/levels/1/edges/0/edge", 77))
     assert {p.pointer for p in found} == {"/precision", "/levels/1/edges/0/edge"}
 
 
 def test_unknown_ids_are_told_with_those_there_are() -> None:
-    """Kit and code both, in one refusal."""
+    """One refusal names both the unknown kit and the unknown code, with the ids that are known."""
     kind, found = problems(deck(kit="no-kit", code="no-code"))
     assert kind is Unbuildable
     assert [(p.pointer, p.code) for p in found] == [
@@ -351,7 +359,7 @@ def test_unknown_ids_are_told_with_those_there_are() -> None:
 
 
 def test_every_figure_of_a_kit_is_read_in_its_own_unit() -> None:
-    """Each number as it stands in the file."""
+    """In the kit's own unit each number is read as it stands in the file."""
     found, document = read_kit(kit(), "in"), kit()
     assert (found.post.width, found.post.setback) == (2.25, 3.5)
     assert found.post.heights == (36.0, 39.0, 42.0, 48.0)
@@ -371,7 +379,8 @@ def test_every_figure_of_a_kit_is_read_in_its_own_unit() -> None:
 
 
 def test_a_kit_in_the_other_unit() -> None:
-    """Lengths by 25.4, areas by its square, angles and counts and nominal_mm not at all."""
+    """Lengths are converted by 25.4 and areas by its square; angles, counts and `nominal_mm` are
+    not."""
     inches, found = read_kit(kit(), "in"), read_kit(kit(), "mm")
     assert found.post.setback == pytest.approx(3.5 * 25.4)
     assert found.post.heights == pytest.approx([914.4, 990.6, 1066.8, 1219.2])
@@ -384,7 +393,7 @@ def test_a_kit_in_the_other_unit() -> None:
 
 
 def test_what_a_kit_may_leave_out() -> None:
-    """Members of flights, gates and site measures, and those that a yard may not have."""
+    """A kit may leave out what flights and site measures need, and what a yard may not have."""
     document = kit()
     for name in ("stair_bottom_gap", "out_of_plumb", "posts_before_glass", "rail_support"):
         del document[name]
@@ -413,13 +422,13 @@ def test_what_a_kit_may_leave_out() -> None:
 def test_kit_members_that_do_not_go_together(
     base: str, pointer: str, value: Any, code_: str
 ) -> None:
-    """Each fits the schema and is a 422 at its place."""
+    """Each value fits the schema but contradicts another member: a 422 at its place."""
     kind, (problem,) = problems(small(kit=put(kit(base), pointer, value)))
     assert (kind, problem.pointer, problem.code) == (Unbuildable, f"/kit{pointer}", code_)
 
 
 def test_a_fascia_kit_says_what_it_does_at_a_corner() -> None:
-    """Needed there, and nowhere else."""
+    """A fascia kit needs the member `corner` of its post, and no other kit has it."""
     document = kit("picket-glass-fascia-in")
     del document["post"]["corner"]
     _, (problem,) = problems(small(kit=document))
@@ -432,7 +441,8 @@ def test_a_fascia_kit_says_what_it_does_at_a_corner() -> None:
     "left_out", [["rails"], ["max_centres"], ["figures"], ["rails", "figures"]]
 )
 def test_an_infill_is_whole_or_not_there(infill: str, left_out: list[str]) -> None:
-    """Rails, figures and spacing: each that is missing is told at its place."""
+    """An infill needs rails, figures and spacing in the kit; each that is missing is refused at its
+    place."""
     document = kit()
     holders = {name: document[name] for name in ("rails", "max_centres")} | {"figures": document}
     paths = {"rails": f"/kit/rails/{infill}", "max_centres": f"/kit/max_centres/{infill}"}
@@ -444,13 +454,14 @@ def test_an_infill_is_whole_or_not_there(infill: str, left_out: list[str]) -> No
 
 
 def test_a_kit_with_neither_infill_does_not_fit() -> None:
-    """The schema asks for one at least."""
+    """The schema asks for at least one infill."""
     kind, (problem,) = problems(small(kit=put(kit(), "/rails", {})))
     assert (kind, problem.pointer, problem.code) == (Misfit, "/kit/rails", "too_few")
 
 
 def test_a_code_in_its_own_unit_and_in_the_other() -> None:
-    """The twin that the code prints (36 in is 914 mm there), else by 25.4 (contract, section 1)."""
+    """In the other unit a figure is the twin that the code prints (36 in is 914 mm there), else its
+    value by 25.4 (contract, section 1)."""
     document = code()
     del document["figures"]["opening_sphere"]["twin"]
     inches, millimetres = read_code(document, "in"), read_code(document, "mm")
@@ -466,11 +477,12 @@ LOADS_AND_METHOD = (
     *("guard_vertical_load", "infill_point_load", "infill_load_side", "infill_pressure"),
     *("handrail_point_load", "handrail_line_load", "glass_load_factor"),
 )
-"""Figures that compare nothing: a load is a load."""
+"""Figures that are compared with nothing, as they are loads or say how loads are taken."""
 
 
 def test_a_figure_of_value_and_clause_alone() -> None:
-    """The contract's shortest figure: each reads as its kind of figure does, as seen."""
+    """Of a figure in the contract's shortest form, with its value and clause alone, `reads` is what
+    its kind of figure implies, and `basis` is `seen`."""
     document = code()
     document["figures"] = {
         name: {"value": WORDS[name][-1] if kind == "words" else 36, "cite": "invented"}
@@ -558,7 +570,7 @@ def test_a_figure_of_value_and_clause_alone() -> None:
 
 
 def test_cases_of_a_figure_with_their_twins() -> None:
-    """Both the drop and the value are taken as printed in the wanted unit."""
+    """Both the drop and the value of a case are taken as printed in the unit that is asked for."""
     document = code("gb-eng-adk-2013")
     case = {"measure": "drop", "above": 1800, "above_twin": 72, "value": 1200, "cite": "invented"}
     document["figures"]["guard_height"]["when"] = [{**case, "above": "6'", "twin": 48}, case]
@@ -573,7 +585,8 @@ def test_cases_of_a_figure_with_their_twins() -> None:
 
 
 def test_amendments_take_the_place_of_the_figure() -> None:
-    """In the deck's unit, with no case left over; what the code printed is kept beside."""
+    """An amendment is in the deck's unit and leaves no case over; the value that the code printed
+    is kept beside it."""
     document = code("gb-eng-adk-2013")
     document["figures"]["guard_height"]["when"] = [
         {"measure": "drop", "above": 1800, "value": 1200, "cite": "invented"}
@@ -590,7 +603,7 @@ def test_amendments_take_the_place_of_the_figure() -> None:
 
 
 def test_only_lengths_are_converted() -> None:
-    """Degrees and counts are one in every unit; 200 mm of a riser is 200/25.4 in."""
+    """Degrees and counts are the same in either unit; a riser of 200 mm is 200/25.4 in."""
     document = code("gb-eng-adk-2013")
     document["figures"]["riser_max"] = {"value": 200, "cite": "invented"}
     document["figures"]["pitch_max"] = {"value": 42, "cite": "invented"}
@@ -607,7 +620,8 @@ def test_only_lengths_are_converted() -> None:
 
 
 def test_amendments_that_amend_nothing() -> None:
-    """Without a code, or of a figure that the code does not state: 422 at the place."""
+    """Amendments without a code, or of a figure that the code does not state, are a 422 at their
+    place."""
     document = small(amendments={"guard_height": 42})
     _, (problem,) = problems(document)
     assert (problem.pointer, problem.code) == ("/amendments", "amendments_without_code")
@@ -626,7 +640,8 @@ def test_amendments_that_amend_nothing() -> None:
 
 
 def test_an_unknown_figure_or_one_of_the_wrong_kind_does_not_fit() -> None:
-    """The vocabulary is closed and each figure's kind is in the schema: 400 with the place."""
+    """The vocabulary is closed and each figure's kind is in the schema, so each fault is a 400 with
+    its place."""
     bad = {"guard_width": 42, "geometry_applies_to": 42, "guard_height": "all guards"}
     kind, found = problems(deck(amendments=bad))
     assert kind is Misfit
@@ -653,7 +668,8 @@ BESIDE = [
 
 @pytest.mark.parametrize(("changes", "codes"), BESIDE)
 def test_a_fault_does_not_hide_those_beside_it(changes: dict[str, Any], codes: list[str]) -> None:
-    """An edge that is not there and an opening off its edge are told with each of them."""
+    """An edge that does not exist and an opening off its edge are reported beside each other
+    fault."""
     document = small(code="us-irc-2021")
     level = document["levels"][0]
     level["no_post"] = [{"edge": 0, "from": 60, "width": 2}]
@@ -665,7 +681,8 @@ def test_a_fault_does_not_hide_those_beside_it(changes: dict[str, Any], codes: l
 
 
 def test_what_goes_by_a_length_that_cannot_be_is_not_judged_by_another() -> None:
-    """A baseline of nought says nothing of where openings along the deck end."""
+    """With a baseline of zero nothing is known of how long edges are, so no opening is said to be
+    off its edge."""
     document = small()
     level = document["levels"][0]
     level["outline"] = {
@@ -680,7 +697,7 @@ def test_what_goes_by_a_length_that_cannot_be_is_not_judged_by_another() -> None
 
 
 def codes_of(document: Any) -> list[str]:
-    """Codes of the refusal that a document gets."""
+    """The codes of the problems for which a document is refused."""
     with pytest.raises(Unbuildable) as refused:
         answer_document(document, load_catalogue())
     return [problem.code for problem in refused.value.problems]

@@ -1,4 +1,4 @@
-"""Every code that the service's source gives a problem is explained, and no other is."""
+"""Every code that the service's source gives a problem is explained, and no other code is."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ TAKES = {
     **{"Problem": 1, "unbuildable": 1, "_problem": 1, "_Fault": 1, "_find": 3},
     **{"Fault": 0, "fault": 0, "_malformed": 0, "WebRefusal": 0, "Kind": 0},
 }
-"""Each call that gives a problem its code, and which argument that is."""
+"""Each function whose calls give a problem its code, with the place of that argument."""
 
 
 def codes(source: str) -> Iterator[str]:
-    """Every code that a module's calls give, both of a choice between two."""
+    """Every code that the calls in a module's source give; of a choice between two codes, both."""
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Call):
             function = node.func
@@ -45,30 +45,31 @@ def _words(argument: ast.expr) -> Iterator[str]:
 
 
 def raised() -> set[str]:
-    """Every code of the service."""
+    """Every code that the service gives a problem."""
     sources = [path.read_text("utf-8") for path in SERVICE.rglob("*.py")]
     return {code for source in sources for code in codes(source)}
 
 
 def test_every_code_is_explained() -> None:
-    """A new one needs its line in the table."""
+    """A new code needs its line in the table."""
     assert raised() - set(SLUGS) == set()
 
 
 def test_every_code_that_is_explained_is_raised() -> None:
-    """One that nothing gives any more has no line."""
+    """A code that nothing gives any more has no line in the table."""
     assert set(SLUGS) - raised() == set()
 
 
 def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
-    """Each is named by a hand-worked case or by a test, in quotes."""
+    """A hand-worked case or a test names each code, in double quotes."""
     files = [*TESTS.rglob("*.json"), *TESTS.rglob("*.py")]
     named = set().union(*(quoted(path.read_text("utf-8")) for path in files))
     assert set(SLUGS) - set(KINDS) - named == set()
 
 
 def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
-    """That of its table, or one that its line names: in each hand-worked refusal."""
+    """In each hand-worked refusal the status is that of the code's table, or one that the code's
+    line names."""
     tables = {"malformed": MALFORMED, "misfit": MISFIT, "too_large": TOO_LARGE}
     tables["unbuildable"] = UNBUILDABLE
     said = {
@@ -85,12 +86,12 @@ def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
 
 
 def quoted(text: str) -> set[str]:
-    """Every slug that stands in double quotes."""
+    """Every slug that stands in double quotes in a text."""
     return set(re.findall(r'"([a-z_0-9]+)"', text))
 
 
 def test_every_kind_of_refusal_is_explained() -> None:
-    """A problem's type names its kind."""
+    """Each kind of refusal has its words, as a problem's `type` names its kind."""
     assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB)
 
 
@@ -105,12 +106,13 @@ def test_every_kind_of_refusal_is_explained() -> None:
     ],
 )
 def test_the_reading_of_the_source(source: str, found: list[str]) -> None:
-    """However the code is given."""
+    """A code is found in whichever way a call gives it."""
     assert list(codes(source)) == found
 
 
 def test_codes_are_slugs_with_a_sentence() -> None:
-    """Lower case and underscores; the sentence ends."""
+    """A code has only lower case letters, digits and underscores, and its words end in a full
+    stop."""
     for slug, words in SLUGS.items():
         assert slug.replace("_", "").isalnum()
         assert slug == slug.lower()
