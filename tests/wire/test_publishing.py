@@ -184,10 +184,11 @@ def test_the_openapi_document_has_no_outside_address() -> None:
 
 
 def test_every_refusal_is_published_as_a_problem() -> None:
-    """Each refusal has the one media type and the headers that refusals always have."""
+    """Each refusal has the one media type and schema, and the headers that refusals always have."""
     for status, response in openapi(MEDIAS)["components"]["responses"].items():
         (media,) = response["content"]
         assert media == "application/problem+json"
+        assert response["content"][media]["schema"] == {"$ref": "#/components/schemas/Problem"}
         assert {"Release", "X-Request-Id"} <= set(response["headers"]), status
 
 

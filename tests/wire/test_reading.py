@@ -397,13 +397,14 @@ def test_what_a_kit_may_leave_out() -> None:
     document = kit()
     for name in ("stair_bottom_gap", "out_of_plumb", "posts_before_glass", "rail_support"):
         del document[name]
-    for name in ("weep", "parts", "glass"):
+    for name in ("weep", "parts", "glass", "gate", "handrail"):
         del document[name]
     del document["rails"]["glass"]
     del document["max_centres"]["glass"]
     found = read_kit(document, "in")
     assert (found.posts_before_glass, found.rail_support, found.weep) == (False, None, None)
     assert (found.parts, found.glass, set(found.rails)) == ({}, None, {"picket"})
+    assert (found.gate, found.handrail) == (None, None)
     bay = reply(small(kit=document))["bays"][0]
     assert "rail_supports" not in bay
     assert "weep_holes_text" not in bay
