@@ -125,8 +125,8 @@ def test_one_picket_has_no_gap_between_pickets() -> None:
 
 
 def test_two_pickets_have_a_gap_between_them() -> None:
-    """Two pickets have one gap between them: a 4 in sphere passes its 4 1/4 in, but not the 3 1/2
-    at the ends."""
+    """Two pickets have one gap between them: 4 1/4 in lets a 4 in sphere through, 3 1/2 at the ends
+    does not."""
     told = found("opening_size", bays=(bay(pickets=pickets(4.25, 3.5, count=2)),))
     assert {finding.actual: finding.result for finding in told} == {4.25: "fail", 3.5: "pass"}
 
@@ -397,8 +397,7 @@ def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
 
 
 def test_beside_a_post_that_is_turned_the_clear_space_counts() -> None:
-    """The clear space to the body of a turned post counts where it is wider than the gap along the
-    line.
+    """The clear space to a turned post counts where it is wider than the gap along the line.
 
     Two bays have 3 1/2 along the line at their ends; one of them has 4.1 to the body that stands
     there, which a 4 in sphere passes, and gets a finding of its own.

@@ -33,8 +33,7 @@ from .small import (
 
 
 def _triangle(riser: float, going: float, lift: float) -> float:
-    """Diameter of the largest sphere under a rail that lies `lift` plumb above the nosings (facts
-    8, 15).
+    """Diameter of the largest sphere under a rail `lift` plumb above the nosings (facts 8, 15).
 
     It is r + g - hypot at no lift, scaled by (h + v cos p)/h with h = r g / hypot.
     """
@@ -221,11 +220,12 @@ def test_an_amended_height_of_the_stair() -> None:
 def test_past_a_foot_post_on_the_lowest_tread(
     drop: float | None, below: float, over: str | None
 ) -> None:
-    """The opening past a foot post on the lowest tread is judged where a guard is required there.
+    """What a foot post on the lowest tread leaves of it is judged where a guard is required there.
 
     Six risers of 7 down, that tread lies 42 below the deck. A guard is required over more than 30
-    (IRC 2021 R312.1.1), and a sphere of 4 3/8 just passes 4 3/8. Where a flight's rise of 49 misses
-    a drop of 100, its last riser takes the difference, so that the tread lies 7 over the ground.
+    (IRC 2021 R312.1.1), and a sphere of 4 3/8 just passes 4 3/8. Where the rise of 49 misses a drop
+    of 100, the tread is taken to lie one riser, 7, over the ground, as the miss is for
+    riser_evenness.
     """
     told = found(
         "stair_opening_size", flights=(flight(drop=drop, drops=Drops(below), past_foot=4.375),)
@@ -238,8 +238,9 @@ def test_past_a_foot_post_on_the_lowest_tread(
 
 
 def test_past_a_foot_post_where_no_guard_is_required_nothing_is_told() -> None:
-    """Where no guard is required past the foot post there is no finding, though the code's figures
-    bind all guards, as there is no guard: 90 - 42 = 48 are over 30, and 72 - 42 = 30 are not."""
+    """Where the fall past the foot post requires no guard there is no finding, even if the code's
+    figures bind all guards, as no guard stands there: 90 - 42 = 48 are over 30 and 72 - 42 = 30 are
+    not."""
     every = Figure("all guards", "binds", "Town bylaw 9", "seen")
     code = code_with(IRC, geometry_applies_to=every)
     for below, results in ((90.0, ["fail"]), (72.0, [])):
