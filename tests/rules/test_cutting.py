@@ -191,8 +191,11 @@ def test_each_rail_of_a_measured_bay_is_held_against_its_own_opening() -> None:
 
 
 def test_a_run_of_two_sizes_is_told() -> None:
-    """A run with bays of two sizes gives a note, which names the run and both clear openings. These
-    are 66.75 and 67.875: rails of 66.375 and 67.5 in sockets that take 3/16 at each end."""
+    """A run with bays of two sizes gives a note, which names the run and both clear openings.
+
+    Bays of 66.75 and 67.875 clear have rails of 66.375 and 67.5, in sockets that take 3/16 at each
+    end: 66.75 and 67.875 again.
+    """
     narrow = bay(1, clear=66.75, top_cut=66.375)
     wide = bay(2, clear=67.875, top_cut=67.5)
     finding = only("rail_sizes", bays=(narrow, wide))
@@ -211,8 +214,7 @@ def test_a_run_of_one_size_is_not_told_of() -> None:
 
 
 def _askew(degrees: float, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
-    """A bay of 55 7/8 whose rails go from a socket to a swivel bracket on a wall `degrees` off
-    square.
+    """A bay of 55 7/8 whose rails go from a socket to a swivel bracket on a wall off square.
 
     The socket takes 3/16 and the swivel 1/2, so that rails of 55 3/16 have nothing to spare.
     """
@@ -236,8 +238,7 @@ BOTH = {f"{rail}_rail_picket": WIDE for rail in ("top", "bottom")}
 def test_a_square_end_at_a_wall_off_square(
     degrees: float, reach: float, result: str, severity: str
 ) -> None:
-    """A square end has room at a wall off square where its corner comes no nearer than the wall
-    lies.
+    """A square end has room at a wall off square while its corner stays clear of the wall.
 
     The corner comes nearer by half of 2 times the tangent; the middle of the end is 1/2 off the
     wall. What has to be cut off is given in marks, rounded up.
@@ -284,8 +285,7 @@ def test_a_rail_whose_width_is_not_known() -> None:
 
 @pytest.mark.parametrize(("cut", "told"), [(55.4375, 1), (55.375, 0)], ids=["0.25", "0.3125"])
 def test_a_square_end_at_a_turned_post(cut: float, told: int) -> None:
-    """The corner of a turned post comes nearer to a rail's square end than its face does at the
-    middle.
+    """The corner of a turned post comes nearer to a rail's square end than the face's middle does.
 
     A post of 2 1/2 turned by 28 degrees has its corner 1.25(cos 28 - sin 28) = 0.5168 off the
     middle of a rail that is 2 wide; there it is tan 28 times that, 0.2748, nearer than the face at
@@ -385,9 +385,9 @@ def test_a_face_that_ends_within_the_breadth_of_a_rail(monkeypatch: pytest.Monke
 
 
 def test_an_obstruction_that_is_not_at_the_end(monkeypatch: pytest.MonkeyPatch) -> None:
-    """An obstruction beside the strip, 30 before its end, is left to `rails_clear`. A rail as broad
-    as its post gives no finding either where the end of a chord stands an inch inside what ends
-    it."""
+    """An obstruction beside the strip, 30 before its end, is left to `rails_clear`. Where the end
+    of a chord stands an inch inside what ends it, a rail as broad as its post gives no finding, and
+    one 1/16 broader does."""
     beside = [(-30.0, 1.5), (-26.0, 1.5), (-26.0, 9.0), (-30.0, 9.0)]
     assert _at_column(monkeypatch, beside, 45.0, 4.5) == []
     into = [(-1.0, -9.0), (9.0, -9.0), (9.0, 9.0), (-1.0, 9.0)]

@@ -415,8 +415,7 @@ def test_without_the_figure(rule: str, figure: str) -> None:
 def test_without_the_figure_the_other_of_the_pair_is_not_enough(
     rule: str, figure: str, other: str, limit: float
 ) -> None:
-    """A rule is not checked for the figure that the code lacks, though the other of its pair
-    passes.
+    """A rule is not checked where the code lacks its figure, though the other of the pair passes.
 
     A riser of 12 in is over 4, a going of 6 in under 14 and a handrail 20 in high under 38: a code
     with those figures alone would pass a flight that nobody can go down.

@@ -372,8 +372,7 @@ def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, f
 
 @pytest.mark.parametrize("rules", ["US", "EN"])
 def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
-    """A member has the same stress in either unit: 3.175 mm are 1/8 in, at 145.038 psi to the
-    MPa."""
+    """A member has the same stress in either unit: 3.175 mm are 1/8 in; 145.038 psi are a MPa."""
     member = Member("6063", "T5", "tube", 0.125)
     inches = ready(member, Sides(2.5, 2.5), rules, "in")
     metric = ready(replace(member, wall=3.175), Sides(63.5, 63.5), rules, "mm")
