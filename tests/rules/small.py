@@ -111,7 +111,7 @@ ADK = Code(
         "guard_required_drop": Figure(600.0, "more_than", "AD K 2013, 1.41 and 3.1", "seen"),
         "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
         "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
-        # As an amendment would have it, so that decks of any drop are judged.
+        # Invented, as an amendment might state it, so that decks of any drop are judged.
         "geometry_applies_to": Figure("all guards", "binds", "invented", "memory"),
         "guard_height_stair": Figure(900.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
         "stair_triangle_sphere": Figure(100.0, "less_than", "AD K 2013, 1.39 and 3.3a", "seen"),

@@ -37,7 +37,7 @@ COSINE = 10.5 / math.hypot(7.0, 10.5)
     ids=["whole", "half and more", "less than half", "just touching", "short"],
 )
 def test_a_panel_in_its_top_channel(height: float, result: str, severity: str, words: str) -> None:
-    """A panel reaches into its top channel by what its height exceeds the room under that rail.
+    """The height of a panel decides how far it reaches into its top channel.
 
     A guard of 36 less rails of 1 1/2 each and the 2 3/4 under them leaves 30 1/4 between the rails,
     and 1/2 of the panel stands in the bottom one: 31 3/8 goes the whole 5/8 into the top one, 30

@@ -429,7 +429,7 @@ def test_a_guard_that_is_not_required_in_canada(gap: float, wanted: str) -> None
         f for f in reply["findings"] if f["rule"] == "opening_not_required" and f["actual"] == gap
     ]
     assert {f["result"] for f in said} == {wanted}
-    # What the lesser figure keeps needs no word of the greater.
+    # A gap within the lesser figure passes, and the message leaves the greater one out.
     assert {"unless" in f["message"] for f in said} == {100 <= gap < 200}
     assert {f["limit"] for f in said} == {100 if gap < 200 else 200}
 

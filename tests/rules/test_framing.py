@@ -85,7 +85,7 @@ def test_no_room_for_blocking() -> None:
 @pytest.mark.parametrize(
     ("edge", "words"),
     [
-        # Twice 18 are 24 plies of 1 1/2 in.
+        # A block twice 18 in wide is 24 plies of 1 1/2 in.
         (18.0, "1 of them sits in timber, too near an edge, or"),
         (
             18.0625,

@@ -283,7 +283,7 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
 @pytest.mark.parametrize(("height", "told"), [(36.125, True), (36.0625, False)])
 def test_no_guard_is_told_that_the_code_forbids(height: float, told: bool) -> None:
     """A guard height that the code forbids is not suggested. IRC 2021 R312.1.2 asks for 34 in on a
-    stair: 36.125 less 2.125 is exactly that, and a flight 1/16 in lower comes out below it."""
+    stair: 36.125 less 2.125 is exactly that, and from a guard 1/16 in lower it would be less."""
     heads = (HeadSeen("front", "P4", 36.0, 38.125),)
     message = only("head_heights", heads=heads, flights=(flight(height=height),)).message
     assert ("they would meet" in message) == told
@@ -407,7 +407,7 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
     )
     finding = only("measured_as_drawn", bays=bays, measures=measures)
     assert (finding.result, finding.where, finding.actual) == (result, ("B1", "B2"), actual)
-    # That one bay is far off is told beside, whether or not the run adds up.
+    # A run that adds up passes, and its message still names the bay that is far off.
     assert (result == "fail") or "one is 2" in finding.message
 
 

@@ -98,7 +98,8 @@ def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
 def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     length: float, drop: Drops, told: int
 ) -> None:
-    """An obstruction in the railing's place is not checked, as no document gives its height."""
+    """An obstruction in the railing's place, of a height that is not given, is not checked: a guard
+    may be required there, and the code's sphere would pass along its length."""
     seen = StandInSeen("main/edge 0", "planter", length, drop, length)
     findings = found("guard_required", edges=(edge(0, "guard", drop),), stand_ins=(seen,))
     assert len([f for f in findings if f.result == "not_checked"]) == told

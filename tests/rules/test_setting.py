@@ -96,8 +96,7 @@ def test_in_millimetres_by_another_code() -> None:
 
 
 def test_a_flight_goes_by_its_own_sphere() -> None:
-    """In a flight 3 3/4 and 1/2 loose, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception
-    2."""
+    """On stairs 3 3/4 and 1/2 loose, 4 1/4, keep the 4 3/8 in (IRC 2021 R312.1.3 exception 2)."""
     row = replace(pickets(3.75, 3.5), loose=0.5)
     finding = only("pickets_as_set", bays=(raked_bay(pickets=row),), flights=(flight(),))
     assert (finding.result, finding.limit) == ("pass", 4.375)

@@ -45,7 +45,7 @@ def panel(width: Length, height: Length, first: Length | None = None) -> Glass:
         (4.0, 96.0, 72.0, 4.8, "fail"),
         # 40 sq ft is where 4 in stops being enough.
         (4.0, 80.0, 72.0, 4.0, "pass"),
-        # 6 in wide: on the quarter points there is room for 3 in, which glass_fitting tells.
+        # 6 in wide: at the quarter points there is room for 3 in, which glass_fitting judges.
         (3.0, 6.0, 36.0, 3.0, "pass"),
         (2.5, 6.0, 36.0, 3.0, "fail"),
     ],
@@ -87,16 +87,17 @@ def test_a_large_panel_of_a_kit_in_millimetres() -> None:
 @pytest.mark.parametrize(
     ("width", "first", "result"),
     [
-        # Outer ends of 4 in blocks 6 in from the corner, and a sixteenth less.
+        # 4 in blocks whose outer ends are 6 in from the corner, and a sixteenth less.
         (48.0, 8.0, "pass"),
         (48.0, 7.9375, "fail"),
-        # 28 in wide: the quarter points are at 7 in, and nothing may be nearer the corner.
+        # 28 in wide: the quarter points are at 7 in, and no block may be nearer to the corner.
         (28.0, 7.0, "pass"),
         (28.0, 6.5, "fail"),
     ],
 )
 def test_place(width: Length, first: Length, result: str) -> None:
-    """A block shifted off its quarter point keeps its outer end 6 in or more from the corner."""
+    """A block that is shifted off its quarter point has its outer end at least 6 in from the
+    corner."""
     bays = (glass_bay(1, panel(width, 36.0, first)),)
     finding = only("setting_blocks", with_kit=blocked(4.0), bays=bays)
     assert finding.result == result

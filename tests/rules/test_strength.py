@@ -419,26 +419,26 @@ def pulled(
 @pytest.mark.parametrize(
     ("fixings", "said_to_hold", "lever", "across", "along"),
     [
-        # As the kit says it: 8400/(2 x 4.25), whichever way.
+        # By the kit's count, pushed either way: 8400/(2 x 4.25).
         (4, 2, 4.25, 988.235, 988.235),
-        # Pushed along their edge two of six are 4.25 from where the plate bears, two 2.5 and two
+        # Pushed along the edge, two of six are 4.25 from where the plate bears, two 2.5 and two
         # 0.75: 8400 x 4.25/(2 x 4.25^2 + 2 x 2.5^2 + 2 x 0.75^2) = 35700/49.75.
         (6, 3, 4.25, 658.824, 717.588),
         # About the far row: 8400/(3 x 3.5), and 8400 x 3.5/(2 x 3.5^2 + 2 x 1.75^2).
         (6, 3, None, 800.0, 960.0),
         (6, 2, 4.25, 988.235, 988.235),
-        # A mid-side one to the edge of the deck does not hold a post that is pushed out: 35700/(2 x
-        # 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
+        # Pushed out, the fifth, at the middle of the side toward the deck's edge, hardly holds:
+        # 35700/(2 x 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
         (5, 3, 4.25, 944.132, 944.132),
-        # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where its seventh is on the other side.
+        # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where the seventh is on the bearing side.
         (7, 3, 4.25, 658.824, 709.565),
         (8, 3, 4.25, 658.824, 658.824),
-        # Four of four, 2.5 from the far edge in the mean: 35700/(2 x 4.25^2 + 2 x 0.75^2).
+        # All of four, on average 2.5 from the far edge: 35700/(2 x 4.25^2 + 2 x 0.75^2).
         (4, 4, 2.5, 958.389, 958.389),
-        # Pushed one way, one of three: 35700/(4.25^2 + 2 x 0.75^2).
+        # Pushed the worse way, one of three is far out: 35700/(4.25^2 + 2 x 0.75^2).
         (3, 2, 4.25, 1860.586, 1860.586),
-        # Where nine and ten stand is not known: as the kit says, but along the edge eight alone,
-        # 35700/(3 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2).
+        # Where the ninth and tenth stand is not known: by the kit's count, but along the edge the
+        # eight alone, 35700/(3 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2).
         (10, 5, 4.25, 395.294, 522.121),
         (1, 1, 2.5, 3360.0, 3360.0),
     ],
@@ -955,8 +955,8 @@ def test_fixings_that_have_no_far_row_to_bear_on(
     """Without a lever arm in the kit, a base turns about its far row of fixings.
 
     Here the base is 5 in wide with its fixings 3/4 in from its sides. Of four fixings no more than
-    two are pulled then; two or three, which lie along one side, leave no far row, and the kit is
-    asked for the lever arm.
+    two can be pulled then, and two or three, which lie along one side, leave no far row; for other
+    counts the kit is asked for the lever arm.
     """
     asked = strong_kit(fixing=replace(LAG, lever=None, in_tension=in_tension))
     base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=0.75)
