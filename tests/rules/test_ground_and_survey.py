@@ -412,8 +412,8 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
 
 
 def test_a_post_moved_beside_a_bay_not_measured() -> None:
-    """Where the second bay is not measured, the first bay of the test above is held against its own
-    drawn size, as the second cannot still be as drawn. A bay of another run is judged apart."""
+    """A measured bay beside one that is not measured is held against its own drawn size, as the
+    other bay cannot still be as drawn. A bay of another run is judged apart."""
     bays = (replace(bay(1), measured=True), bay(2), replace(bay(3, run="R2"), measured=True))
     measures = (
         MeasureSeen("B1", "R1", 58.0, 58.0, 56.0),

@@ -265,7 +265,7 @@ def test_a_passage_is_an_open_side(drop: float, result: str) -> None:
 
 
 def test_an_amended_drop() -> None:
-    """By the local figure of 24 in a drop of 28 in requires a guard, and the finding says whose
+    """By the local figure of 24 in, a drop of 28 in requires a guard, and the finding says whose
     figure it is."""
     code = code_with(IRC, guard_required_drop=amended(IRC.figures["guard_required_drop"], 24.0))
     finding = only("guard_required", code, edges=(edge(0, "open", Drops(28.0)),))

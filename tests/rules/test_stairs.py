@@ -282,8 +282,8 @@ def test_what_is_left_over_falls_to_the_last_riser(drop: float, way: str) -> Non
     ("drop", "told"), [(56.0, 'so 7" are left, a riser'), (28.0, "so 1' 9\" are too many, a riser")]
 )
 def test_a_rise_that_is_risers_off_is_of_another_count(drop: float, told: str) -> None:
-    """A rise that misses the drop by whole risers has another count of them: seven of 7 in come to
-    49; over 56 in one more would fit, over 28 in three are too many."""
+    """A rise that misses the drop by whole risers has the wrong number of them: seven of 7 in come
+    to 49; over 56 in one more would fit, over 28 in three are too many."""
     found = only("riser_evenness", flights=(flight(drop=drop),))
     assert (found.result, found.actual) == ("fail", abs(drop - 49.0))
     assert told in found.message

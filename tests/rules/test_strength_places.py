@@ -184,7 +184,7 @@ def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
     ],
 )
 def test_two_dwellings_by_the_nbc(use: str | None, line: float, height: float) -> None:
-    """A deck of two dwellings has the height of any shared deck and the loads of one of a dwelling.
+    """A deck of two dwellings has the height of a shared deck and the loads of a dwelling's.
 
     Its guard serves more than one unit (9.8.8.3), but its loads are those of guards of not more
     than two (Table 9.8.8.2): posts 1.5 m apart carry 0.5 x 1.5, less than the 1.0 kN at a point,
