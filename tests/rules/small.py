@@ -1,8 +1,8 @@
-"""Small layouts, kits and codes for the rules' tests: only what a check reads is given.
+"""Small layouts, kits and codes for the rules' tests, which hold only what a check reads.
 
-The codes' figures are those of facts on the IRC 2021 (R312.1.1 to R312.1.3, R311.7) and on
-Approved Document K 2013 (1.34, 1.39, 1.41, 3.1, 3.3a, Table 1.1, Diagram 3.1), on their
-loads in its sections 1.2 and 4.2, written out here and not read from the service.
+The codes' figures are those of the facts on the IRC 2021 (R312.1.1 to R312.1.3, R311.7) and on
+Approved Document K 2013 (1.34, 1.39, 1.41, 3.1, 3.3a, Table 1.1, Diagram 3.1); the loads are those
+of the facts on codes, sections 1.2 and 4.2. They are written out here, not read from the service.
 """
 
 from __future__ import annotations
@@ -111,7 +111,7 @@ ADK = Code(
         "guard_required_drop": Figure(600.0, "more_than", "AD K 2013, 1.41 and 3.1", "seen"),
         "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
         "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
-        # As an amendment would have it, so that decks of any drop are judged.
+        # Invented, as an amendment might state it, so that decks of any drop are judged.
         "geometry_applies_to": Figure("all guards", "binds", "invented", "memory"),
         "guard_height_stair": Figure(900.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
         "stair_triangle_sphere": Figure(100.0, "less_than", "AD K 2013, 1.39 and 3.3a", "seen"),
@@ -140,17 +140,17 @@ HIGH = Drops(drop=48.0)
 
 
 def code_with(code: Code, **figures: Figure) -> Code:
-    """A code with other figures in the place of its own."""
+    """The code with these figures added, or put in the place of its own."""
     return replace(code, figures=code.figures | figures)
 
 
 def code_without(code: Code, name: str) -> Code:
-    """A code that does not state a figure."""
+    """The code without one of its figures."""
     return replace(code, figures={k: v for k, v in code.figures.items() if k != name})
 
 
 def amended(figure: Figure, value: Length) -> Figure:
-    """A figure as a local authority changed it."""
+    """The figure as a local authority has amended it to `value`."""
     return replace(figure, value=value, amended=True, published=figure.value)
 
 
@@ -200,7 +200,10 @@ def kit(**changes: Any) -> Kit:  # noqa: ANN401  (members of a Kit)
 
 
 def deck(unit: Unit = "in", rim_width: Length | None = None) -> Deck:
-    """A deck document that gives its unit, its marks and, where asked, its framing."""
+    """A deck of one level, in this unit and at its default precision.
+
+    rim_width: where given, the level has framing with a rim of this width.
+    """
     step = 0.0625 if unit == "in" else 1.0
     level = Level("main", _SQUARE, "/levels/0")
     if rim_width is not None:
@@ -210,12 +213,12 @@ def deck(unit: Unit = "in", rim_width: Length | None = None) -> Deck:
 
 
 def pickets(gap: Length, end_gap: Length, count: int = 12) -> Pickets:
-    """Pickets with these gaps."""
+    """A row of pickets with these gaps."""
     return Pickets(count, 30.0, gap, end_gap, (), ())
 
 
 def glass(width: Length, height: Length, side_gap: Length = 1.125) -> Glass:
-    """A panel."""
+    """A rectangular panel, of the kit's first pane."""
     blocks = width / 4, 3 * width / 4
     return Glass(width, height, 0, side_gap, (), width * height / 144, 1.0, blocks)
 
@@ -224,7 +227,7 @@ FILLED = {member.name for member in fields(BayFill)}
 
 
 def bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
-    """A picket bay of 36 in over a drop of 48 in, that keeps every rule of IRC and `kit()`.
+    """A picket bay 36 in high over a drop of 48 in that keeps every rule of the IRC and of `kit()`.
 
     changes: members of a Bay or of its fill.
     """
@@ -257,7 +260,8 @@ def glass_bay(number: int, panel: Glass) -> Bay:
 
 
 def raked_bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members of a Bay)
-    """A picket bay of the flight front, 42 in apart in plan on 7 in risers and 10.5 in goings."""
+    """A picket bay of the flight `front`, at 42 in centres in plan, on 7 in risers and 10.5 in
+    goings."""
     slope = math.hypot(7.0, 10.5) / 10.5
     pitch = math.degrees(math.atan2(7.0, 10.5))
     rake = Rake(pitch, 42 * slope, 39.5 * slope, 48.0, 48.0, 25.0, 90 - pitch, "right")
@@ -266,9 +270,9 @@ def raked_bay(number: int = 1, **changes: Any) -> Bay:  # noqa: ANN401  (members
 
 
 def flight(**changes: Any) -> FlightBuilt:  # noqa: ANN401  (members of a FlightBuilt)
-    """Seven risers of 7 in on 10.5 in going down 49 in, that keep every rule of the IRC.
+    """A flight of seven 7 in risers and 10.5 in goings, 49 in high, that keeps the IRC's rules.
 
-    The pitch follows from the risers and the going.
+    Its pitch follows from the riser and the going.
     """
     plain = FlightBuilt(
         id="front",
@@ -305,9 +309,10 @@ def handrail(hand: Hand, height: Length = 36.0) -> Handrail:
 
 
 def gate(**changes: Any) -> GateBuilt:  # noqa: ANN401  (members of a GateBuilt, or its opening)
-    """A leaf of 40 in at the head of the flight front, opening in, that hits nothing.
+    """A gate with a leaf of 40 in at the head of the flight `front`; it opens in and hits nothing.
 
-    It hangs between faces that leave the 0.75 and 0.5 of `kit()` beside it, if not told otherwise.
+    Unless `changes` says otherwise, it hangs between two faces that leave the hinge gap of 0.75 and
+    the latch gap of 0.5 of `kit()` on its sides.
     """
     width = changes.get("width", 40.0)
     clear = width + 0.75 + 0.5
@@ -380,7 +385,7 @@ class Parts(TypedDict, total=False):
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:
-    """A layout of these parts alone."""
+    """A layout that holds these parts alone."""
     return replace(Layout((), (), (), (), (), (), (), (), (), (), (), (), ()), **parts)
 
 
@@ -393,7 +398,10 @@ def found(
     sticks: tuple[SticksSeen, ...] = (),
     **parts: Unpack[Parts],
 ) -> list[Finding]:
-    """What one rule says of a layout of these parts, and of what its order shows of sticks."""
+    """Findings of one rule on a layout of these parts.
+
+    sticks: what the order shows of the sticks of each part.
+    """
     every = judge(layout(**parts), deck(unit, rim_width), with_kit or kit(), code, sticks)
     return [finding for finding in every if finding.rule == rule]
 
@@ -407,7 +415,7 @@ def only(
     sticks: tuple[SticksSeen, ...] = (),
     **parts: Unpack[Parts],
 ) -> Finding:
-    """The one thing that a rule says of a layout of these parts."""
+    """The finding of one rule on a layout of these parts; fails where it gives none or several."""
     findings = found(rule, code, with_kit, unit, rim_width, sticks, **parts)
     assert len(findings) == 1, findings
     return findings[0]

@@ -38,12 +38,15 @@ STRONG = Strength(
 
 
 def strong_kit(**changes: Any) -> Kit:
-    """The inch kit of the other tests with strength, of which some is changed."""
+    """The inch kit of the other tests with `STRONG` as its strength, apart from these changes."""
     return replace(kit(), strength=replace(STRONG, **changes))
 
 
 def loads(unit: Unit = "in", /, **figures: float | str) -> Code:
-    """A code of these figures alone, by allowable stress in inches, else by partial factors."""
+    """A code that states these figures alone, beside its strength method.
+
+    The method is allowable stress in inches, and partial factors with a load factor of 1.5 in mm.
+    """
     method = "allowable stress" if unit == "in" else "partial factors"
     given: dict[str, float | str] = {"strength_method": method}
     if unit == "mm":
@@ -61,7 +64,10 @@ def said(
     site: Site | None = None,
     **parts: Unpack[Parts],
 ) -> list[Finding]:
-    """What a rule says of these parts; left out, a bay of 72 in and 42 in high."""
+    """Findings of one rule on these parts.
+
+    Parts that are left out are two posts and a bay between them, 42 in high, at 72 in centres.
+    """
     ends: Parts = {
         "posts": (post(1, 42.0, 42.0), post(2, 42.0, 42.0)),
         "bays": (bay(height=42.0, centres=72.0, clear=69.5),),
@@ -72,17 +78,18 @@ def said(
 
 
 def ratio(findings: list[Finding], unit: str) -> float:
-    """The greatest share of a capacity in this unit that is used."""
+    """The greatest ratio of demand to capacity among the findings in this unit."""
     return max(f.ratio for f in findings if f.unit == unit and f.ratio is not None)
 
 
 def worst(findings: list[Finding]) -> float:
-    """The greatest stress of all, in psi."""
+    """The greatest stress among the findings, in psi."""
     return max(float(f.actual) for f in findings if f.unit == "psi" and f.actual is not None)
 
 
 def spans(length: float, height: float = 42.0, unit: Unit = "in") -> Parts:
-    """Three posts and two bays of this length and height; the middle one carries a whole bay."""
+    """Three posts and two bays of this length and height; the middle post carries half of
+    either."""
     clear = length - (2.5 if unit == "in" else 60.0)
     posts = tuple(post(i, height, height) for i in (1, 2, 3))
     filled = replace(pickets(3.75, 3.5), length=max(height - 8.0, 1.0))

@@ -1,7 +1,7 @@
 """Every figure of every shipped code: at its limit, and on either side of it, as its text reads.
 
 The values are those of the published tables, written out here by hand and not read from the
-service; `less than` and `not more than` are the texts' own. The deck is judged whole.
+service, and so are `less than` and `not more than`. Each deck is judged as a whole.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def unit_of(code: str) -> str:
 
 
 def verdict(code: str, rule: str, limit: float, **of_deck: Any) -> set[str]:
-    """What the rule says by that limit."""
+    """Results of the rule's findings that have this limit."""
     reply = answer_document(document(code, **of_deck), catalogue())
     return {f["result"] for f in reply["findings"] if f["rule"] == rule and f.get("limit") == limit}
 
@@ -42,7 +42,7 @@ def document(
     flight: Json | None = None,
     **more: Any,
 ) -> Json:
-    """A rectangle against a house, with or without a flight."""
+    """A rectangular deck against a house, with or without a flight."""
     unit = unit_of(code)
     inches = unit == "in"
     size = (240, 144) if inches else (6000, 3600)
@@ -69,7 +69,7 @@ def document(
 
 
 def steps(riser: float, going: float, risers: int = 6, **more: Any) -> Json:
-    """A flight of that riser and going, guarded and with a handrail on its right."""
+    """A flight of this riser and going, guarded on both sides and with a handrail on its right."""
     return {
         **{"rise": riser * risers, "risers": risers, "going": going},
         **{"guards": ["left", "right"], "handrail": ["right"], **more},
@@ -77,7 +77,7 @@ def steps(riser: float, going: float, risers: int = 6, **more: Any) -> Json:
 
 
 def expect(at_limit: str, below: str, above: str) -> list[tuple[int, str]]:
-    """Verdicts a mark below the limit, on it, and a mark above it."""
+    """The result wanted a mark below the limit, on it, and a mark above it."""
     return [(-1, below), (0, at_limit), (1, above)]
 
 
@@ -161,7 +161,8 @@ RISES = [
 
 
 def cases(rows: list[Any], verdicts: list[tuple[int, str]] | None = None) -> list[Any]:
-    """Each row's limit, a mark to either side of it and on it."""
+    """Values a mark below each row's limit, on it and a mark above it, each with the result
+    wanted."""
     found = []
     for code, limit, *own in rows:
         for way, wanted in own[0] if own else verdicts or []:
@@ -172,7 +173,7 @@ def cases(rows: list[Any], verdicts: list[tuple[int, str]] | None = None) -> lis
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(DROPS))
 def test_the_drop_of_an_open_edge(code: str, limit: float, value: float, wanted: str) -> None:
-    """A guard is required more than, or from, the figure."""
+    """A guard is required at a drop over the figure, or from the figure on, as the code reads."""
     edges = [{"edge": 0, "condition": "open"}]
     reply = answer_document(document(code, drop=value, edges=edges), catalogue())
     said = {
@@ -185,13 +186,13 @@ def test_the_drop_of_an_open_edge(code: str, limit: float, value: float, wanted:
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(HEIGHTS, AT_LEAST))
 def test_the_height_of_a_guard(code: str, limit: float, value: float, wanted: str) -> None:
-    """Not less than the figure."""
+    """A guard is not lower than the figure."""
     assert verdict(code, "guard_height", limit, height=value) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(STAIR_HEIGHTS, AT_LEAST))
 def test_the_height_of_a_stair_guard(code: str, limit: float, value: float, wanted: str) -> None:
-    """Plumb above the nosings, not less than the figure."""
+    """A stair guard, measured plumb above the nosings, is not lower than the figure."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
     flight = steps(riser, going, height=value)
     assert verdict(code, "stair_guard_height", limit, flight=flight) == {wanted}
@@ -199,13 +200,13 @@ def test_the_height_of_a_stair_guard(code: str, limit: float, value: float, want
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(SPHERES, LESS_THAN))
 def test_the_gap_under_the_bottom_rail(code: str, limit: float, value: float, wanted: str) -> None:
-    """A sphere of the figure must not pass, and one just would at the figure itself."""
+    """A sphere of the figure must not pass, and just passes at the figure itself."""
     assert verdict(code, "gap_under_rail", limit, kit={"/bottom_gap": value}) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(SPHERES, LESS_THAN))
 def test_the_gap_between_pickets(code: str, limit: float, value: float, wanted: str) -> None:
-    """The widest of all the gaps decides: full spacers are the kit's gap."""
+    """The widest of all the gaps decides; with full spacers that is the kit's gap."""
     kit = {"/picket/gap": value, "/picket/spacing": "spacer"}
     found = verdict(code, "opening_size", limit, kit=kit)
     assert wanted in found
@@ -214,7 +215,8 @@ def test_the_gap_between_pickets(code: str, limit: float, value: float, wanted: 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(RISERS))
 def test_the_height_of_risers(code: str, limit: float, value: float, wanted: str) -> None:
-    """At most, and at least where the code has a least; the last as high as the others."""
+    """A riser is at most the code's greatest, and at least its least where it has one; all risers
+    of the flight are alike."""
     flight = steps(value, 11.0 if unit_of(code) == "in" else 280.0)
     drop = flight["rise"]
     assert verdict(code, "riser_height", limit, drop=drop, flight=flight) == {wanted}
@@ -222,14 +224,14 @@ def test_the_height_of_risers(code: str, limit: float, value: float, wanted: str
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(GOINGS))
 def test_the_going_of_treads(code: str, limit: float, value: float, wanted: str) -> None:
-    """At least, and at most where the code has a greatest."""
+    """A going is at least the code's least, and at most its greatest where it has one."""
     riser = 7.0 if unit_of(code) == "in" else 170.0
     assert verdict(code, "tread_going", limit, flight=steps(riser, value)) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(WIDTHS, AT_LEAST))
 def test_the_width_of_a_flight(code: str, limit: float, value: float, wanted: str) -> None:
-    """Clear between the posts' faces."""
+    """A flight's width is measured clear between the faces of its posts."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
     flight = steps(riser, going, width=value)
     people = {"occupants": 50 if limit == 44 else 49} if code in IBC else {}
@@ -238,7 +240,7 @@ def test_the_width_of_a_flight(code: str, limit: float, value: float, wanted: st
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(RISES, AT_MOST))
 def test_the_rise_of_a_flight(code: str, limit: float, value: float, wanted: str) -> None:
-    """At most, between landings."""
+    """The rise of a flight between landings is at most the figure."""
     risers, going = (24, 11.0) if unit_of(code) == "in" else (20, 280.0)
     flight = {**steps(1.0, going, risers), "rise": value}
     assert verdict(code, "flight_rise", limit, flight=flight, drop=value) == {wanted}
@@ -253,8 +255,8 @@ def test_the_rise_of_a_flight(code: str, limit: float, value: float, wanted: str
     ],
 )
 def test_risers_from_which_a_handrail_is_required(code: str, risers: int, wanted: str) -> None:
-    """Four or more (R311.7.8, R318.7.8); more than three (NBC 9.8.7.1.(3)); every flight
-    elsewhere. None is given here."""
+    """A flight without a handrail fails at four or more risers (R311.7.8, R318.7.8), at more than
+    three (NBC 9.8.7.1.(3)), and elsewhere at any number."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (170.0, 280.0)
     flight = {**steps(riser, going, risers), "handrail": []}
     reply = answer_document(document(code, flight=flight), catalogue())
@@ -275,7 +277,8 @@ HANDRAILS = [
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(HANDRAILS))
 def test_the_height_of_a_handrail(code: str, limit: float, value: float, wanted: str) -> None:
-    """Both ends in; Australia has no greatest."""
+    """A handrail's height lies between the code's least and greatest, both included; Australia has
+    no greatest."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (180.0, 280.0)
     kit = {"/handrail/height": value}
     found = verdict(code, "handrail_height", limit, flight=steps(riser, going), kit=kit)

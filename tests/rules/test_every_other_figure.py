@@ -1,7 +1,7 @@
 """The rest of the figures of every shipped code, at their limits and on either side of them.
 
-Values and signs as in the published tables, by hand. The last test holds that no figure that can be
-judged is left out of this file and its neighbour.
+Values and signs are as in the published tables, copied by hand. The last test holds that this file
+and test_every_figure leave out no figure that can be judged.
 """
 
 from __future__ import annotations
@@ -35,13 +35,13 @@ NBC, ADK, NCC, NZ = METRIC
 
 
 def results(code: str, rule: str, **of_deck: Any) -> set[str]:
-    """Every result of a rule."""
+    """Every result that a rule gives."""
     reply = answer_document(document(code, **of_deck), catalogue())
     return {f["result"] for f in reply["findings"] if f["rule"] == rule}
 
 
 def usual(code: str, risers: int = 6, **more: Any) -> Any:
-    """A flight that keeps the code's risers and goings."""
+    """A flight whose risers and goings keep the code."""
     riser, going = (7.0, 11.0) if unit_of(code) == "in" else (170.0, 290.0)
     return steps(riser, going, risers, **more)
 
@@ -56,7 +56,7 @@ STAIR_SPHERES = [
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(STAIR_SPHERES, LESS_THAN))
 def test_gaps_of_a_stair_guard(code: str, limit: float, value: float, wanted: str) -> None:
-    """The horizontal gap between plumb pickets."""
+    """A stair guard is judged by the horizontal gap between plumb pickets."""
     kit = {"/picket/gap": value, "/picket/spacing": "spacer"}
     found = verdict(code, "stair_opening_size", limit, kit=kit, flight=usual(code))
     assert wanted in found
@@ -73,8 +73,8 @@ def test_gaps_of_a_stair_guard(code: str, limit: float, value: float, wanted: st
 )
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "pass"), (0, "fail"), (1, "fail")])
 def test_the_triangle(code: str, limit: float, lift: float, way: int, wanted: str) -> None:
-    """Exception 1 of R312.1.3 and R321.1.3, 1015.4 exc. 2, 9.8.8.5.(2), 1.2(c); no relief in
-    England."""
+    """The triangle between riser, tread and bottom rail has its own limit: exception 1 of R312.1.3
+    and R321.1.3, 1015.4 exc. 2, 9.8.8.5.(2), 1.2(c). In England it has no relief."""
     inches = unit_of(code) == "in"
     riser, going = (7.5, 10.0) if inches else (120.0, 160.0)
     kit = {"/stair_bottom_gap": lift + way * (0.0625 if inches else 1.0)}
@@ -84,7 +84,8 @@ def test_the_triangle(code: str, limit: float, lift: float, way: int, wanted: st
 
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "pass"), (0, "fail"), (1, "fail")])
 def test_the_gap_above_the_nosings_in_australia(way: int, wanted: str) -> None:
-    """11.3.4(4): square to the slope; R 150, G 200 has cos 0.8, so 156.25 plumb is 125."""
+    """11.3.4(4): the gap is measured square to the slope. For R 150, G 200 the cosine is 0.8, so
+    that a plumb gap of 156.25 is 125."""
     flight, kit = steps(150.0, 200.0), {"/stair_bottom_gap": 156.25 + way}
     assert verdict(NCC, "stair_gap_under_rail", 125.0, flight=flight, kit=kit) == {wanted}
 
@@ -95,8 +96,9 @@ def test_the_gap_above_the_nosings_in_australia(way: int, wanted: str) -> None:
 )
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "pass"), (0, "pass"), (1, "fail")])
 def test_the_last_riser(code: str, limit: float, way: int, wanted: str) -> None:
-    """R311.7.5.1, R318.7.5.1, 1011.5.4, Table 6; in Canada and Australia the last riser and the
-    one before it are neighbours, so 5 decides before 10."""
+    """The last riser differs from the others by no more than the code's figure: R311.7.5.1,
+    R318.7.5.1, 1011.5.4, Table 6. In Canada and Australia the last riser and the one before it are
+    neighbours, so that the limit of 5 decides before that of 10."""
     mark = 0.0625 if unit_of(code) == "in" else 1.0
     flight = usual(code)
     drop = flight["rise"] + limit + way * mark
@@ -112,7 +114,7 @@ def test_the_last_riser(code: str, limit: float, way: int, wanted: str) -> None:
     ],
 )
 def test_two_risers_and_a_going(code: str, limit: float, value: float, wanted: str) -> None:
-    """Table 1.1 note *, Table 11.2.2a: 550 to 700, both in."""
+    """Two risers and a going come to 550 to 700, both included: Table 1.1 note *, Table 11.2.2a."""
     flight = steps(170.0, value - 340.0)
     assert verdict(code, "risers_and_going", limit, flight=flight) == {wanted}
 
@@ -120,7 +122,8 @@ def test_two_risers_and_a_going(code: str, limit: float, value: float, wanted: s
 @pytest.mark.parametrize(("code", "limit"), [(ADK, 42.0), (NZ, 37.0)])
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "fail"), (0, "pass"), (1, "pass")])
 def test_the_pitch(code: str, limit: float, way: int, wanted: str) -> None:
-    """Table 1.1 note 1, Table 6: not steeper; a millimetre less of going is."""
+    """A pitch at the limit passes, and a millimetre less of going is too steep: Table 1.1 note 1,
+    Table 6."""
     going = 180.0 / math.tan(math.radians(limit)) + way
     assert verdict(code, "stair_pitch", limit, flight=steps(180.0, going)) == {wanted}
 
@@ -134,7 +137,7 @@ def test_the_pitch(code: str, limit: float, way: int, wanted: str) -> None:
     ],
 )
 def test_how_many_risers(code: str, limit: int, risers: int, wanted: str) -> None:
-    """11.2.2(1)(a): 2 to 18; 1.18: not more than 36 without a turn."""
+    """A flight has 2 to 18 risers by 11.2.2(1)(a), and by 1.18 not more than 36 without a turn."""
     assert verdict(code, "flight_risers", limit, flight=usual(code, risers)) == {wanted}
 
 
@@ -147,7 +150,8 @@ NOSINGS = [
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(NOSINGS))
 def test_how_far_treads_project(code: str, limit: float, value: float, wanted: str) -> None:
-    """R311.7.5.3, R318.7.5.3; 1011.5.2 for dwellings; with a going under 11 in; NBC 9.8.4.2."""
+    """The nosing has a least and a greatest projection where the going is under 11 in: R311.7.5.3,
+    R318.7.5.3; 1011.5.2 for dwellings. NBC 9.8.4.2 has a greatest alone."""
     flight = steps(7.0, 10.0) if code in US else usual(code)
     use = {"occupancy": "dwelling"} if code in IBC else {}
     found = verdict(code, "nosing_projection", limit, flight={**flight, "nosing": value}, **use)
@@ -156,7 +160,8 @@ def test_how_far_treads_project(code: str, limit: float, value: float, wanted: s
 
 @pytest.mark.parametrize("code", US)
 def test_no_nosing_is_asked_of_wide_treads(code: str) -> None:
-    """From a going of 11 in none is needed; under it one that is not given is asked for."""
+    """From a going of 11 in no nosing is required; at a lesser going, a nosing that is not given is
+    not checked."""
     use = {"occupancy": "dwelling"} if code in IBC else {}
     assert results(code, "nosing_projection", flight=steps(7.0, 11.0), **use) <= {"pass"}
     narrow = results(code, "nosing_projection", flight=steps(7.0, 10.9375), **use)
@@ -173,7 +178,8 @@ GRIPS = [
 
 @pytest.mark.parametrize(("code", "limit", "value", "wanted"), cases(GRIPS))
 def test_the_grip_of_a_handrail(code: str, limit: float, value: float, wanted: str) -> None:
-    """R311.7.8.5, R320.6, 1014.3; 1.36 for buildings other than dwellings."""
+    """The diameter of a handrail has a least and a greatest: R311.7.8.5, R320.6, 1014.3; 1.36 for
+    buildings other than dwellings."""
     use = {"occupancy": "shared"} if code == ADK else {}
     kit = {"/handrail/diameter": value}
     assert verdict(code, "handrail_grip", limit, flight=usual(code), kit=kit, **use) == {wanted}
@@ -186,7 +192,8 @@ def test_the_grip_of_a_handrail(code: str, limit: float, value: float, wanted: s
 def test_the_width_from_which_both_sides_need_a_handrail(
     code: str, limit: float, use: dict[str, str], way: int, wanted: str
 ) -> None:
-    """1.34: 1000 and more; Table 9.8.7.1: one under 1100. One side has it."""
+    """With a handrail on one side, a wide flight fails: 1.34 asks for both sides at 1000 and more,
+    Table 9.8.7.1 for one alone under 1100."""
     flight = usual(code, width=limit + way)
     assert results(code, "handrail_required", flight=flight, **use) == {wanted}
 
@@ -194,14 +201,14 @@ def test_the_width_from_which_both_sides_need_a_handrail(
 @pytest.mark.parametrize("code", IBC)
 @pytest.mark.parametrize(("sides", "wanted"), [(["right"], "fail"), (["left", "right"], "pass")])
 def test_a_shared_stair_needs_two_handrails(code: str, sides: list[str], wanted: str) -> None:
-    """1011.11."""
+    """A stair that is not in a dwelling needs a handrail on both sides: 1011.11."""
     flight = {**usual(code), "handrail": sides}
     assert results(code, "handrail_required", flight=flight, occupants=10) == {wanted}
 
 
 @pytest.mark.parametrize(("rise", "wanted"), [(999, "pass"), (1000, "fail"), (1001, "fail")])
 def test_the_rise_from_which_australia_wants_a_handrail(rise: float, wanted: str) -> None:
-    """11.3.5, waived for a change of level under 1 m (from memory)."""
+    """11.3.5 requires a handrail, but not for a change of level under 1 m (from memory)."""
     flight = {**steps(rise / 6, 290.0), "handrail": []}
     assert results(NCC, "handrail_required", flight=flight, drop=rise) == {wanted}
 
@@ -215,7 +222,8 @@ def test_the_rise_from_which_australia_wants_a_handrail(rise: float, wanted: str
     ],
 )
 def test_a_guards_top_as_the_handrail(code: str, limit: float, value: float, wanted: str) -> None:
-    """Exception 2 of R312.1.2 and R321.1.2; 1015.3 exception 3 for dwellings: 34 to 38."""
+    """A guard whose top is the handrail is 34 to 38 high: exception 2 of R312.1.2 and R321.1.2;
+    1015.3 exception 3 for dwellings."""
     flight = {**usual(code), "handrail": [], "height": value, "top_as_handrail": True}
     use: dict[str, Any] = {"occupancy": "dwelling"} if code in IBC else {}
     reply = answer_document(document(code, flight=flight, **use), catalogue())
@@ -235,7 +243,8 @@ ZONES = [(NBC, 140.0, 4300), (NCC, 150.0, 4300), (NZ, 150.0, 1500)]
 def test_the_foothold_of_a_bottom_rail(
     code: str, limit: float, drop: float, way: int, wanted: str
 ) -> None:
-    """9.8.8.6.(1), 11.3.4(7) and (8), 1.2(a): the top of a rail of 32 in depth of the zone."""
+    """A bottom rail whose top lies in the zone is a foothold; the rail is 32 deep: 9.8.8.6.(1),
+    11.3.4(7) and (8), 1.2(a)."""
     kit = {"/bottom_gap": limit + way - 32}
     assert verdict(code, "climbable", limit, drop=drop, kit=kit) == {wanted}
 
@@ -243,13 +252,13 @@ def test_the_foothold_of_a_bottom_rail(
 @pytest.mark.parametrize(("code", "limit", "drop"), [(NBC, 900.0, 4300), (NCC, 760.0, 4300)])
 @pytest.mark.parametrize(("way", "wanted"), [(-1, "fail"), (0, "pass"), (1, "pass")])
 def test_the_end_of_the_zone(code: str, limit: float, drop: float, way: int, wanted: str) -> None:
-    """A top rail in the zone is a foothold."""
+    """A top rail that lies in the zone is a foothold."""
     assert verdict(code, "climbable", limit, drop=drop, height=limit + way) == {wanted}
 
 
 @pytest.mark.parametrize(("code", "drop"), [(NBC, 4200), (NCC, 4000)])
 def test_the_zone_begins_above_a_drop(code: str, drop: float) -> None:
-    """More than 4.2 m, more than 4 m: not at the figure itself."""
+    """The zone holds at drops of more than 4.2 m or more than 4 m, but not at the figure itself."""
     kit = {"/bottom_gap": 150}
     assert "fail" not in results(code, "climbable", drop=drop, kit=kit)
     assert "fail" in results(code, "climbable", drop=drop + 1, kit=kit)
@@ -260,7 +269,7 @@ def test_the_zone_begins_above_a_drop(code: str, drop: float) -> None:
 )
 @pytest.mark.parametrize("code", IBC)
 def test_the_least_thickness_of_glass(code: str, nominal: float, wanted: str) -> None:
-    """2407.1: a quarter of an inch, nominal."""
+    """Glass is at least a quarter of an inch thick, nominal: 2407.1."""
     pane = {"nominal": nominal, "nominal_mm": nominal * 25.4, "minimum": nominal * 0.9}
     kit = {"/glass/panes": [{**pane, "type": "laminated"}]}
     guard = {"guard": {"infill": "glass", "height": 42}}
@@ -269,15 +278,15 @@ def test_the_least_thickness_of_glass(code: str, nominal: float, wanted: str) ->
 
 @pytest.mark.parametrize(("drop", "wanted"), [(4999, "pass"), (5000, "fail"), (5001, "fail")])
 def test_the_drop_from_which_australia_wants_laminated_glass(drop: float, wanted: str) -> None:
-    """AS 1288:2021: laminated at 5 m or more; the kit's is tempered."""
+    """AS 1288:2021: glass is laminated at a drop of 5 m or more; the kit's glass is tempered."""
     guard = {"guard": {"infill": "glass", "height": 1000}}
     assert results(NCC, "glass_type", drop=drop, **guard) == {wanted}
 
 
 @pytest.mark.parametrize("code", [*US, *METRIC])
 def test_a_code_without_the_make_of_glass(code: str) -> None:
-    """Every shipped code says what glass a guard may have. One of a caller's own that does not is
-    told what it lacks: nothing was said, of annealed glass neither."""
+    """Every shipped code states which glass a guard may have. Under a caller's own code that does
+    not, the glass is not checked, and the message names the missing figure."""
     own = copy.deepcopy(catalogue().code_documents[code])
     del own["figures"]["glass_make"]
     deck = {**document(code), "code": own}
@@ -294,7 +303,7 @@ DENIED = (
     *("float, tempered on request", "tempered, not laminated", "non-laminated tempered", "clear"),
     *("annealed/tempered", "annealed, no tempering", "tempered and annealed"),
 )
-"""Words that deny a make or leave open which it is: nothing is taken from them."""
+"""Types that deny a make or leave open which one it is; nothing is concluded from them."""
 
 
 @pytest.mark.parametrize(
@@ -315,8 +324,8 @@ DENIED = (
     ],
 )
 def test_the_make_of_glass(code: str, make: str, wanted: str) -> None:
-    """R308.4.4, R324.4.4, 2407.1 (of tempered or heat-strengthened plies), 9.8.8.7, 3.2d; a drop
-    of 48 in or 1500 mm."""
+    """Glass is judged by the make that its type states, at a drop of 48 in or 1500 mm: R308.4.4,
+    R324.4.4, 2407.1 (of tempered or heat-strengthened plies), 9.8.8.7, 3.2d."""
     pane = {"nominal": 0.375, "nominal_mm": 10, "minimum": 0.355, "type": make}
     if unit_of(code) == "mm":
         pane |= {"nominal": 10, "minimum": 9.02}
@@ -338,7 +347,8 @@ def test_the_make_of_glass(code: str, make: str, wanted: str) -> None:
 def test_what_is_beneath_glass_is_named_where_it_decides(
     code: str, beneath: str | None, make: str, wanted: str, words: str | None
 ) -> None:
-    """2407.1 lets glass that is not laminated stand where nobody walks below; 3.2d does not ask."""
+    """The message names what is beneath the glass where that decides: 2407.1 allows glass that is
+    not laminated where nobody walks below; 3.2d makes no such difference."""
     pane = {"nominal": 0.375, "nominal_mm": 10, "minimum": 0.355, "type": make}
     if unit_of(code) == "mm":
         pane |= {"nominal": 10, "minimum": 9.02}
@@ -367,7 +377,8 @@ def test_what_is_beneath_glass_is_named_where_it_decides(
 def test_what_strength_says_of_a_pane_goes_beside_its_words(
     make: str, given: dict[str, object], wanted: str
 ) -> None:
-    """9.8.8.7: safety glass. Where the two contradict each other neither is taken."""
+    """The make that the kit's strength states is read beside the pane's type; where the two
+    contradict each other neither is taken. 9.8.8.7: safety glass."""
     pane = {"nominal": 10, "nominal_mm": 10, "minimum": 9.02, "type": make}
     deck = document(NBC, kit={"/glass/panes": [pane]}, guard={"infill": "glass", "height": 1100})
     deck["kit"]["strength"] = {"panes": [{"pane": 0, **given}]}
@@ -377,15 +388,16 @@ def test_what_strength_says_of_a_pane_goes_beside_its_words(
 
 @pytest.mark.parametrize("code", [*US, ADK, NCC, NZ])
 def test_glass_stands_under_a_top_rail(code: str) -> None:
-    """R308.4.4.1, 2407.1.2, BS 6180, AS 1288, NZS 4223.3: these kits have one on posts."""
+    """Glass stands under a top rail, which these kits have on their posts: R308.4.4.1, 2407.1.2, BS
+    6180, AS 1288, NZS 4223.3."""
     guard = {"guard": {"infill": "glass", "height": 42 if unit_of(code) == "in" else 1100}}
     assert results(code, "glass_top_rail", **guard) == {"pass"}
 
 
 @pytest.mark.parametrize("code", [NCC, NZ])
 def test_a_top_rail_over_a_drop_that_is_not_given(code: str) -> None:
-    """From 1 m of fall it is required, and these panels have one whatever the drop; over less
-    nothing is asked."""
+    """A top rail is required from 1 m of fall. Without a drop the message says that it may be
+    required, and the panels pass, as they have one; at a lesser drop there is no finding."""
     deck = document(code, guard={"infill": "glass", "height": 1100})
     del deck["levels"][0]["drop"]
     (told,) = _of_rail(deck)
@@ -399,7 +411,7 @@ def test_a_top_rail_over_a_drop_that_is_not_given(code: str) -> None:
 
 
 def _of_rail(deck: Any) -> list[Any]:
-    """What is said of the top rail of its glass."""
+    """Findings of `glass_top_rail`."""
     findings = answer_document(deck, catalogue())["findings"]
     return [finding for finding in findings if finding["rule"] == "glass_top_rail"]
 
@@ -409,20 +421,22 @@ def _of_rail(deck: Any) -> list[Any]:
     [(99, "pass"), (100, "fail"), (101, "fail"), (199, "fail"), (200, "pass"), (201, "pass")],
 )
 def test_a_guard_that_is_not_required_in_canada(gap: float, wanted: str) -> None:
-    """9.8.8.5.(4): stops 100 or lets 200 through."""
+    """In a guard that is not required, an opening either stops 100 or lets 200 through:
+    9.8.8.5.(4)."""
     kit = {"/picket/gap": gap, "/picket/spacing": "spacer"}
     reply = answer_document(document(NBC, drop=400, kit=kit), catalogue())
     said = [
         f for f in reply["findings"] if f["rule"] == "opening_not_required" and f["actual"] == gap
     ]
     assert {f["result"] for f in said} == {wanted}
-    # What the lesser figure keeps needs no word of the greater.
+    # A gap within the lesser figure passes, and the message leaves the greater one out.
     assert {"unless" in f["message"] for f in said} == {100 <= gap < 200}
     assert {f["limit"] for f in said} == {100 if gap < 200 else 200}
 
 
 def test_rails_to_climb_by_are_told_where_the_code_names_them() -> None:
-    """AD K 3.3b: none between bottom and top rail, and these guards have none; told of each bay."""
+    """AD K 3.3b asks for no rail between the bottom and the top rail; these guards have none, and
+    one finding says so of every bay."""
     reply = answer_document(document(ADK), catalogue())
     told = [f for f in reply["findings"] if "no rail stands between" in f["message"]]
     assert [(f["rule"], f["result"]) for f in told] == [("climbable", "pass")]
@@ -433,8 +447,8 @@ def test_rails_to_climb_by_are_told_where_the_code_names_them() -> None:
 
 @pytest.mark.parametrize("left_out", ["min", "max"])
 def test_one_figure_of_a_guards_top_is_enough(left_out: str) -> None:
-    """A code that states the least alone, or the greatest, has its own for the top of a guard that
-    is the handrail; those of handrails are for others."""
+    """A code that states only the least, or only the greatest, height for the top of a guard that
+    is the handrail is judged by that figure alone; its handrail figures are for other handrails."""
     code = copy.deepcopy(catalogue().code_documents["us-irc-2021"])
     del code["figures"][f"guard_top_as_handrail_{left_out}"]
     flight = usual("us-irc-2021", top_as_handrail=True, handrail=[])
@@ -448,7 +462,8 @@ def test_one_figure_of_a_guards_top_is_enough(left_out: str) -> None:
 @pytest.mark.parametrize("code", IBC)
 @pytest.mark.parametrize(("gap", "wanted"), [(4.3125, "pass"), (4.375, "fail"), (4.4375, "fail")])
 def test_the_upper_band_of_a_shared_guard(code: str, gap: float, wanted: str) -> None:
-    """1015.4 exception 1: 4 3/8 from 36 to 42 in high; below it 4 breaks already."""
+    """1015.4 exception 1: the sphere is 4 3/8 from 36 to 42 in high; below that the sphere of 4 is
+    broken already."""
     kit = {"/picket/gap": gap, "/picket/spacing": "spacer"}
     found = verdict(code, "opening_size_upper", 4.375, kit=kit)
     assert wanted in found
@@ -458,7 +473,7 @@ def test_the_upper_band_of_a_shared_guard(code: str, gap: float, wanted: str) ->
 
 @pytest.mark.parametrize(("gap", "wanted"), [(99, "pass"), (100, "fail"), (101, "fail")])
 def test_the_gap_under_glass_in_australia(gap: float, wanted: str) -> None:
-    """AS 1288:2021 as reported: 100 under glass, where pickets have 125."""
+    """AS 1288:2021 as reported: a gap of 100 under glass, where pickets have 125."""
     guard = {"guard": {"infill": "glass", "height": 1000}}
     kit = {"/bottom_gap": gap}
     assert verdict(NCC, "gap_under_rail", 100.0, kit=kit, **guard) == {wanted}
@@ -477,7 +492,7 @@ def test_the_gap_under_glass_in_australia(gap: float, wanted: str) -> None:
 def test_heights_by_use_and_by_drop(
     code: str, use: str, drop: float, limit: float, way: int, wanted: str
 ) -> None:
-    """Where another height holds."""
+    """The height that a code asks for goes by the building's use and by the drop."""
     height = limit + way * (0.0625 if unit_of(code) == "in" else 1.0)
     found = verdict(code, "guard_height", limit, drop=drop, height=height, occupancy=use)
     assert found == {wanted}
@@ -485,7 +500,8 @@ def test_heights_by_use_and_by_drop(
 
 @pytest.mark.parametrize("code", IBC)
 def test_a_handrail_that_ends_at_the_top_nosing(code: str) -> None:
-    """1014.6: 12 in level past it; none is laid out, and inside a dwelling none is asked."""
+    """1014.6 asks for 12 in level past the top nosing. None is laid out, so this fails; inside a
+    dwelling none is asked for."""
     assert results(code, "handrail_extent", flight=usual(code), occupants=10) == {"fail"}
     assert results(code, "handrail_extent", flight=usual(code), occupancy="dwelling") == set()
 
@@ -503,7 +519,8 @@ def test_a_handrail_that_ends_at_the_top_nosing(code: str) -> None:
 def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
     lift: float, drop: float, wanted: set[str]
 ) -> None:
-    """9.8.8.5.(4): under 100 or 200 and over; the 150 of (2) is of required guards."""
+    """9.8.8.5.(4): the opening is under 100, or 200 and over; the 150 of (2) is for required
+    guards."""
     kit = {"/stair_bottom_gap": lift}
     deck = document(NBC, drop=drop, kit=kit, flight=steps(200.0, 255.0, 3))
     findings = answer_document(deck, catalogue())["findings"]
@@ -524,7 +541,8 @@ def test_the_triangle_of_a_guard_that_is_not_required_in_canada(
 def test_a_figure_in_millimetres_is_told_in_them_in_a_deck_in_inches(
     code: str, rule: str, words: str
 ) -> None:
-    """A tape in inches has no 29.9213: the figure is 760 mm."""
+    """A figure that the code prints in millimetres is given in them too in a deck in inches: a tape
+    in inches has no 29.9213, which is 760 mm."""
     deck = document(IN[0], drop=20 if code == NBC else 60, kit={"/picket/gap": 5.0})
     deck["code"] = code
     deck["levels"][0]["edges"].append({"edge": 1, "condition": "open"})
@@ -540,8 +558,9 @@ def test_a_figure_in_millimetres_is_told_in_them_in_a_deck_in_inches(
 
 @pytest.mark.parametrize(("risers", "wanted"), [(1, "pass"), (2, "fail"), (3, "fail")])
 def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
-    """1.40: in other buildings and common areas two or more, at drops of 160 to 480 as well; in
-    dwellings (1.41) none of these. The other edges are guarded."""
+    """1.40: in other buildings and common areas, two or more risers at an open side require a
+    guard, at drops of 160 to 480 as well; in dwellings (1.41) they do not. The other edges are
+    guarded."""
     flight = {"rise": 160.0 * risers, "risers": risers, "going": 260}
     deck = {"drop": 160.0 * risers, "flight": flight}
     assert results(ADK, "guard_required", occupancy="shared", **copy.deepcopy(deck)) == {
@@ -552,7 +571,8 @@ def test_risers_that_ask_a_guard_in_england(risers: int, wanted: str) -> None:
 
 
 def test_a_gate_over_what_may_be_a_landing_in_england() -> None:
-    """1.40 again: over 480 mm nothing is said to be well; in a dwelling it is."""
+    """1.40 again: a gate over a drop of 480 mm is not checked, as what lies below may be a landing;
+    in a dwelling it passes."""
     gate = {"id": "out", "edge": 0, "from": 1500, "width": 900, "use": "gate"}
     found = {}
     for use in ("shared", "dwelling"):
@@ -585,7 +605,8 @@ ELSEWHERE = {
 
 
 def test_no_figure_is_left_out() -> None:
-    """Loads are tested with the strength check; LEFT cannot be judged."""
+    """Every figure that a shipped code states is tested: loads are tested with the strength check,
+    and those in LEFT cannot be judged."""
     stated = {
         name
         for listed in catalogue().code_documents.values()

@@ -1,4 +1,4 @@
-"""Fixings into timber: what lands, what needs blocking and where, what is not known."""
+"""Fixings into timber: which of them land, which need blocking and where, and what is not known."""
 
 from __future__ import annotations
 
@@ -38,14 +38,14 @@ def _block(low: int | None, high: int | None, plies: int = 1) -> BlockingPiece:
     ],
 )
 def test_all_in_timber(lands_on: tuple[str, ...], words: str) -> None:
-    """Every fixing in rim or joist passes."""
+    """A post passes where every fixing goes into the rim or a joist."""
     finding = only(RULE, rim_width=1.5, posts=(_framed(*lands_on),))
     assert (finding.result, finding.severity, finding.where) == ("pass", "note", ("P1",))
     assert words in finding.message
 
 
 def test_fixings_that_miss() -> None:
-    """How many need blocking, and between which joists."""
+    """The message says how many fixings need blocking, and between which joists."""
     blocks = (_block(3, 4), _block(4, 5))
     posts = (_framed("rim", "rim", "none", "none", blocks=blocks),)
     finding = only(RULE, rim_width=1.5, posts=posts)
@@ -57,20 +57,21 @@ def test_fixings_that_miss() -> None:
 
 
 def test_a_block_of_two_plies() -> None:
-    """It is told as one."""
+    """A block of two plies is named as one block."""
     posts = (_framed("rim", "rim", "none", "none", blocks=(_block(3, 4, plies=2),)),)
     message = only(RULE, rim_width=1.5, posts=posts).message
     assert "must go into blocking of 2 plies between joists 3 and 4 (joists" in message
 
 
 def test_one_fixing_that_misses() -> None:
-    """One of four does, and its verb agrees."""
+    """Where one of four fixings misses, the verb of the message is singular."""
     posts = (_framed("rim", "rim", "joist", "none", blocks=(_block(3, 4),)),)
     assert "1 of 4 fixings misses" in only(RULE, rim_width=1.5, posts=posts).message
 
 
 def test_no_room_for_blocking() -> None:
-    """Such a fixing is told apart, and no blocking is said to go there."""
+    """A fixing that has no room for blocking is named apart, and no blocking is said to go
+    there."""
     posts = (_framed("rim", "rim", "joist", "none", cramped=1),)
     finding = only(RULE, rim_width=1.5, posts=posts)
     assert (finding.result, finding.severity) == ("fail", "warning")
@@ -84,7 +85,7 @@ def test_no_room_for_blocking() -> None:
 @pytest.mark.parametrize(
     ("edge", "words"),
     [
-        # Twice 18 are 24 plies of 1 1/2 in.
+        # A block twice 18 in wide is 24 plies of 1 1/2 in.
         (18.0, "1 of them sits in timber, too near an edge, or"),
         (
             18.0625,
@@ -94,7 +95,8 @@ def test_no_room_for_blocking() -> None:
     ],
 )
 def test_joists_too_thin_for_any_blocking(edge: float, words: str) -> None:
-    """A block of more plies than anyone nails together is none."""
+    """A block of more plies than anyone nails together, 24, counts as none, and the message says
+    so."""
     wide = kit()
     base = replace(wide.post.base, fixing_edge_distance=edge)
     wide = replace(wide, post=replace(wide.post, base=base))
@@ -104,7 +106,8 @@ def test_joists_too_thin_for_any_blocking(edge: float, words: str) -> None:
 
 @pytest.mark.parametrize(("count", "verb"), [(1, "comes"), (2, "come")])
 def test_fixings_at_a_joint_of_plies(count: int, verb: str) -> None:
-    """They hold in one timber as wide."""
+    """Fixings too near a joint between the plies of a block hold in neither, and the cure is one
+    timber as wide."""
     blocks = (_block(3, 4, plies=2),)
     posts = (_framed("rim", "rim", "none", "none", blocks=blocks, at_joints=count),)
     assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
@@ -118,7 +121,8 @@ def test_fixings_at_a_joint_of_plies(count: int, verb: str) -> None:
     [(1, "1 that goes into a joist lies less"), (2, "2 that go into joists lie less")],
 )
 def test_a_fixing_by_the_end_of_its_joist_is_a_warning(count: int, words: str) -> None:
-    """It is in the joist, as far from its edges as the kit asks, and may split its end."""
+    """A fixing near the end of its joist is a warning: it is as far from the joist's edges as the
+    kit asks, but may split the end."""
     finding = only(RULE, rim_width=1.5, posts=(_framed("rim", "rim", "joist", at_ends=count),))
     assert (finding.result, finding.severity) == ("fail", "warning")
     assert finding.message == (
@@ -128,7 +132,8 @@ def test_a_fixing_by_the_end_of_its_joist_is_a_warning(count: int, words: str) -
 
 
 def test_blocking_beside_timber_that_ends_too_near() -> None:
-    """It is told beside the place where the piece goes."""
+    """A fixing too near a face of rim or joist for the blocking beside it to hold is named after
+    the place of that blocking."""
     posts = (_framed("joist", "rim", "joist", "none", blocks=(_block(3, 4),), by_timber=1),)
     assert only(RULE, rim_width=1.5, posts=posts).message == (
         "P1: 1 of 4 fixings misses rim and joists and must go into blocking between joists 3 and 4 "
@@ -139,7 +144,7 @@ def test_blocking_beside_timber_that_ends_too_near() -> None:
 
 
 def test_blocking_that_ends_before_a_fixing() -> None:
-    """What no blocking comes under, or not far enough, is told as such."""
+    """Fixings that lie past the end of their blocking, or too near it, are named as such."""
     posts = (_framed("joist", "none", "none", "none", blocks=(_block(3, 4),), past_ends=2),)
     assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
         "; 2 of them lie past an end or edge of that blocking or too near it, as the rim or other "
@@ -149,7 +154,7 @@ def test_blocking_that_ends_before_a_fixing() -> None:
 
 @pytest.mark.parametrize(("count", "words"), [(1, "1 of them lies off"), (2, "2 of them lie off")])
 def test_fixings_off_the_deck(count: int, words: str) -> None:
-    """No blocking can be there, and none is said to be."""
+    """Fixings off the deck can have no blocking, and the message names none for them."""
     posts = (_framed("rim", "rim", "none", "none", off_deck=count),)
     assert only(RULE, rim_width=1.5, posts=posts).message.endswith(
         f"; {words} the deck, where no timber is: move the post."
@@ -158,7 +163,8 @@ def test_fixings_off_the_deck(count: int, words: str) -> None:
 
 @pytest.mark.parametrize("lands_on", ["rim", "none"])
 def test_blocking_under_a_column(lands_on: str) -> None:
-    """Whether it goes down through the deck is not given: whoever fits the blocking sees it."""
+    """Whether an obstruction over blocking goes down through the deck is not given, so that the
+    message leaves it to whoever fits the blocking."""
     posts = (_framed(lands_on, blocks=(_block(3, 4),), crosses=("roof column", "flue")),)
     assert (
         "; that blocking crosses roof column and flue: where that goes down through the deck, fit "
@@ -167,7 +173,7 @@ def test_blocking_under_a_column(lands_on: str) -> None:
 
 
 def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
-    """A post hangs on it, and no blocking has room."""
+    """A rim that a post hangs on, with no room for blocking behind it, is a warning."""
     finding = only(RULE, rim_width=1.5, posts=(_framed("rim", "rim", bare=True),))
     assert (finding.result, finding.severity) == ("fail", "warning")
     assert finding.message == (
@@ -187,8 +193,8 @@ def test_a_rim_with_nothing_behind_it_is_a_warning() -> None:
     ],
 )
 def test_blocking_off_the_rim_that_a_post_hangs_on(unit: Unit, off: float, told: bool) -> None:
-    """An eighth of an inch, 3.175 mm, is drawn up; more has to be packed out, or another piece be
-    cut."""
+    """Blocking up to an eighth of an inch, 3.175 mm, off the rim is drawn up to it; more has to be
+    packed out, or another piece cut."""
     posts = (_framed("rim", "rim", blocks=(_block(3, 4),), off_rim=off),)
     finding = only(RULE, unit=unit, rim_width=1.5, posts=posts)
     assert finding.severity == ("warning" if told else "note")
@@ -205,13 +211,14 @@ def test_blocking_off_the_rim_that_a_post_hangs_on(unit: Unit, off: float, told:
     ],
 )
 def test_blocking_at_the_rim(block: BlockingPiece, words: str) -> None:
-    """A piece that ends at the rim says so."""
+    """The message says that a piece ends at the rim."""
     posts = (_framed("none", blocks=(block,)),)
     assert words in only(RULE, rim_width=1.5, posts=posts).message
 
 
 def test_a_fascia_post_has_its_blocking_behind_the_rim() -> None:
-    """All its fixings go through the rim, so it passes and names the piece behind."""
+    """A fascia post whose fixings all go through the rim passes, and the message names the piece
+    behind."""
     posts = (_framed("rim", "rim", "rim", "rim", blocks=(_block(2, 3),)),)
     finding = only(RULE, rim_width=1.5, posts=posts)
     assert finding.result == "pass"
@@ -220,7 +227,8 @@ def test_a_fascia_post_has_its_blocking_behind_the_rim() -> None:
 
 @pytest.mark.parametrize(("spare", "way"), [(1.25, "end"), (-1.25, "start")])
 def test_a_move_that_would_spare_the_blocking(spare: float, way: str) -> None:
-    """It is told as a note in the sentence: how far, and toward which end of the run."""
+    """The sentence ends with how far, and toward which end of its run, the post would have to move
+    to need no blocking."""
     posts = (_framed("none", "rim", blocks=(_block(3, 4),), spare=spare),)
     message = only(RULE, rim_width=1.5, posts=posts).message
     assert message.endswith(f'; moved 1 1/4" toward the {way} of its run it would need none.')
@@ -230,7 +238,8 @@ def test_a_move_that_would_spare_the_blocking(spare: float, way: str) -> None:
     ("rim", "thin"), [(0.9375, True), (1.0, False), (1.5, False)], ids=["thin", "just", "thick"]
 )
 def test_a_rim_too_thin_for_the_fixings(rim: float, thin: bool) -> None:
-    """A fixing wants 1/2 in to both faces of its timber, so a rim of under 1 in takes none."""
+    """A fixing needs 1/2 in to both faces of its timber, so that a rim under 1 in thick can take
+    none."""
     posts = (_framed("none", "none", blocks=(_block(3, 4),)),)
     message = only(RULE, rim_width=rim, posts=posts).message
     assert ("thick, can take none" in message) == thin
@@ -238,14 +247,15 @@ def test_a_rim_too_thin_for_the_fixings(rim: float, thin: bool) -> None:
 
 
 def test_posts_alike_are_one_finding() -> None:
-    """Posts that need the same blocking are drawn together."""
+    """Posts that need the same blocking share a finding."""
     posts = tuple(_framed("none", number=n, blocks=(_block(3, 4),)) for n in (1, 2, 3))
     finding = only(RULE, rim_width=1.5, posts=(*posts, _framed("rim", number=4))[:3])
     assert finding.where == ("P1", "P2", "P3")
 
 
 def test_without_framing_levels_and_flights_are_told_apart() -> None:
-    """What the installer must see to, once each: a level's timber can be given, a flight's not."""
+    """Without framing there is one not_checked for levels, which asks for their framing, and one
+    for flights, whose timber no document can give."""
     down = replace(post(9), flight="front")
     other = replace(post(5), level="lower")
     levels, flights = found(RULE, posts=(post(1), post(2), other, down))
@@ -257,7 +267,8 @@ def test_without_framing_levels_and_flights_are_told_apart() -> None:
 
 
 def test_a_framed_level_is_not_asked_for_again() -> None:
-    """With framing given only the flight's posts, on treads, are left to the site."""
+    """Where the level's framing is given, only the flight's posts, on treads, are left to the
+    site."""
     down = replace(post(9), flight="front")
     findings = found(RULE, rim_width=1.5, posts=(_framed("rim"), down))
     assert [(f.result, f.where) for f in findings] == [
@@ -274,7 +285,8 @@ def test_a_framed_level_is_not_asked_for_again() -> None:
 def test_a_foot_post_on_the_ground_is_in_no_timber(
     foot: Literal["tread", "ground"], risers: int, asked: bool
 ) -> None:
-    """Only posts on treads want timber; with one riser the foot post stands on the ground."""
+    """Only posts on treads need timber; a foot post on the ground, as with one riser, gives no
+    finding."""
     stair = Stair("front", "main/stair", 49.0, risers, 10.5, "/stairs/0", foot_post=foot)
     stairs = replace(deck(), stairs=(stair,))
     foot_post = replace(post(9), role="stair", flight="front")
@@ -291,8 +303,8 @@ def test_a_foot_post_on_the_ground_is_in_no_timber(
 def test_a_foot_post_on_the_level_below_is_in_timber(
     landing: str | None, where: list[tuple[str, ...]]
 ) -> None:
-    """A post at the foot on the deck below wants its joists as much as that deck's own posts do,
-    and is laid over none."""
+    """A foot post on the deck below is left to the site: it needs that deck's joists as the deck's
+    own posts do, but is not laid over them."""
     stair = Stair("front", "main/stair", 7.0, 1, 10.5, "/stairs/0", to_level="lower")
     foot_post = replace(post(9), role="stair", flight="front")
     parts = layout(posts=(foot_post,), bases=(BaseSeen("P9", 0.0, landing),))
@@ -328,7 +340,8 @@ PAST_EIGHT = {
 def test_fixings_past_the_eight_that_are_placed(
     lands_on: tuple[str, ...], result: str, message: str
 ) -> None:
-    """Corners and mid-sides are eight places; a base of twelve fixings has four elsewhere."""
+    """The places of eight fixings are known, at corners and mid-sides; of a base of twelve the
+    other four are left to the site."""
     twelve = replace(kit().post, base=replace(kit().post.base, fixings=12))
     blocks = (_block(3, 4),) if "none" in lands_on else ()
     posts = (_framed(*lands_on, blocks=blocks),)

@@ -27,7 +27,7 @@ from tests.shipped import catalogue
 from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
 
 NOWHERE = ((0.0, 0.0), (0.0, 0.0))
-"""Where runs lie is nothing to these rules."""
+"""The ends of a run, whose place these rules do not read."""
 
 
 @pytest.mark.parametrize(
@@ -35,15 +35,16 @@ NOWHERE = ((0.0, 0.0), (0.0, 0.0))
     [(0.0, "pass"), (5e-7, "pass"), (0.001, "pass"), (0.0011, "fail"), (0.5, "fail")],
 )
 def test_base_on_deck(overhang: float, result: str) -> None:
-    """A base stands wholly on the deck, within a thousandth of an inch: outlines are given to as
-    much, and a base that is meant to end at the edge is not past it for their last decimal."""
+    """A base stands wholly on the deck, within a thousandth of an inch. Outlines are given to that
+    precision, so that a base meant to end at the edge must not fail for their last decimal."""
     finding = only("base_on_deck", bases=(BaseSeen("P4", overhang),))
     assert (finding.result, finding.where, finding.limit) == (result, ("P4",), 0.0)
 
 
 @pytest.mark.parametrize(("beyond", "told"), [(3.5, '3 1/2"'), (3.51, '3 9/16"')])
 def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
-    """A mark less would leave part of the rail past it."""
+    """The length by which a wall must go on is rounded up to the next mark, as a mark less would
+    leave part of the rail past the wall."""
     finding = only(
         "wall_goes_on", wall_ends=(WallEndSeen("main", 1, False, ((0.0, 0.0), (0.0, -beyond))),)
     )
@@ -59,7 +60,8 @@ def test_a_wall_has_to_go_on_to_the_next_mark(beyond: float, told: str) -> None:
     ],
 )
 def test_a_wall_at_an_inner_corner_is_as_thick_as_it_is(is_jamb: bool, told: str) -> None:
-    """It need not go on there, but stands in the way: nobody says how thick it is."""
+    """A wall at an inner corner need not go on past it, but it is in the way by its own thickness,
+    which is not given."""
     corner = (0.0, 0.0)
     seen = WallEndSeen("main", 1, is_jamb, (corner, corner), is_inner=True)
     finding = only("wall_goes_on", wall_ends=(seen,))
@@ -69,7 +71,8 @@ def test_a_wall_at_an_inner_corner_is_as_thick_as_it_is(is_jamb: bool, told: str
 
 
 def test_the_amount_is_named() -> None:
-    """The message says how far, and past what."""
+    """The message says how far a base reaches, and past what: the deck, or in a fascia kit the
+    rim."""
     past_deck = only("base_on_deck", bases=(BaseSeen("P4", 0.5),))
     assert past_deck.message == ('P4: the base reaches 1/2" past the deck that must carry it.')
     assert (past_deck.severity, past_deck.actual) == ("violation", 0.5)
@@ -78,7 +81,8 @@ def test_the_amount_is_named() -> None:
 
 
 def test_little_past_the_deck_is_not_written_as_nothing() -> None:
-    """0.03 mm, over the thousandth of an inch that is passed over."""
+    """An overhang of 0.03 mm, over the thousandth of an inch that is allowed, is not rounded to
+    nothing."""
     finding = only("base_on_deck", unit="mm", bases=(BaseSeen("P1", 0.03),))
     assert "reaches 0.03 mm past" in finding.message
 
@@ -93,8 +97,9 @@ def test_little_past_the_deck_is_not_written_as_nothing() -> None:
     ],
 )
 def test_a_flat_base_on_a_bowed_rim(off: float, result: str, told: str) -> None:
-    """Its fixings draw it up by 1/8 in (common practice). One that reaches past its rim is told of
-    that, which is the worse."""
+    """A flat base may lie up to 1/8 in off a bowed rim, as its fixings draw it up by that much
+    (common practice). A base that also reaches past its rim gets the finding for that, which is
+    worse."""
     hung = kit(mounting="fascia")
     finding = only("base_on_deck", with_kit=hung, bases=(BaseSeen("P4", 0.0, off_rim=off),))
     assert (finding.result, finding.actual) == (result, 0.0 if result == "pass" else abs(off))
@@ -104,7 +109,8 @@ def test_a_flat_base_on_a_bowed_rim(off: float, result: str, told: str) -> None:
 
 
 def test_bases_that_meet() -> None:
-    """Pairs that run into each other by the same amount are one finding, pair by pair."""
+    """Pairs of bases that overlap by the same amount are one finding, which names them pair by
+    pair."""
     clashes = (ClashSeen(("P1", "P2"), 0.5), ClashSeen(("P5", "P6"), 0.5))
     finding = only("bases_apart", clashes=clashes)
     assert (finding.result, finding.severity) == ("fail", "violation")
@@ -113,7 +119,8 @@ def test_bases_that_meet() -> None:
 
 
 def test_bases_clear_of_each_other() -> None:
-    """Without a clash there is one pass for all; one base alone has nothing to meet."""
+    """Where no bases overlap, one pass names them all; a single base has no other to meet, and
+    gives none."""
     bases = tuple(BaseSeen(f"P{number}", 0.0) for number in (1, 2))
     finding = only("bases_apart", bases=bases)
     assert (finding.result, finding.where) == ("pass", ("P1", "P2"))
@@ -126,9 +133,9 @@ def test_bases_clear_of_each_other() -> None:
     ids=["close", "the limit", "over"],
 )
 def test_walk_closure(gap: float, result: str, ratio: str) -> None:
-    """A walk of 64 ft, 768 in: 768/500 = 1.536, 768/0.5 = 1536, 768/1.6 = 480.
+    """A tape walk may miss its start by 1:500 of its length (common practice, no source).
 
-    1:500 is common practice, no source.
+    A walk of 64 ft, 768 in: 768/500 = 1.536, 768/0.5 = 1536, 768/1.6 = 480.
     """
     finding = only("walk_closure", closures=(ClosureSeen("main", gap, 768.0),))
     assert (finding.result, finding.where) == (result, ("main",))
@@ -140,27 +147,29 @@ def test_walk_closure(gap: float, result: str, ratio: str) -> None:
 
 
 def test_the_ratio_of_a_failing_walk_is_never_the_bound() -> None:
-    """500.5/1.0011 is 1:499.95, which is under 1:500 and must not be rounded to it."""
+    """500.5/1.0011 is 1:499.95, which breaks 1:500 and must not be rounded to it."""
     finding = only("walk_closure", closures=(ClosureSeen("main", 1.0011, 500.5),))
     assert finding.result == "fail"
     assert "1:499;" in finding.message
 
 
 def test_a_published_traverse() -> None:
-    """Compass-rule example B of the engineering facts (m): 0.4210 in 267.5, 1/635."""
+    """A published traverse closes with its published ratio: compass-rule example B of the
+    engineering facts (m), 0.4210 in 267.5, 1/635."""
     finding = only("walk_closure", unit="mm", closures=(ClosureSeen("main", 421.0, 267500.0),))
     assert finding.result == "pass"
     assert "1:635;" in finding.message
 
 
 def test_a_walk_that_closes() -> None:
-    """No gap, no ratio, and nothing was spread."""
+    """A walk without a gap has no ratio in its message, and none of it is said to be spread."""
     message = only("walk_closure", closures=(ClosureSeen("main", 0.0, 768.0),)).message
     assert message == "main: the tape walk of 64' closes on its start."
 
 
 def test_a_side_that_was_left_out_is_told() -> None:
-    """Its length closes the walk, whatever is wrong along it: it has to be measured too."""
+    """The side that was left out takes the length that closes the walk, whatever error is in the
+    others; so the message asks for it to be measured too."""
     seen = ClosureSeen("main", 0.0, 768.0, (3, 144.0))
     message = only("walk_closure", closures=(seen,)).message
     assert "side 3, left out, comes to 12': lay a tape on it" in message
@@ -168,7 +177,7 @@ def test_a_side_that_was_left_out_is_told() -> None:
 
 @pytest.mark.parametrize(("angle", "result"), [(29.999, "fail"), (30.0, "pass"), (90.0, "pass")])
 def test_weak_tie(angle: float, result: str) -> None:
-    """Two tapes that cross under 30° are a warning (contract, section 3)."""
+    """Two tapes that cross at under 30° are a warning (contract, section 3)."""
     finding = only("weak_tie", ties=(TieSeen("main", 2, angle),))
     assert (finding.result, finding.where) == (result, ("main/corner 2",))
     assert (finding.limit, finding.actual) == (30.0, angle)
@@ -176,7 +185,7 @@ def test_weak_tie(angle: float, result: str) -> None:
 
 
 def test_firm_ties_are_one_finding_with_the_least_angle() -> None:
-    """45°, 38° and 60° pass together, and 38° is named."""
+    """Ties that pass are one finding with the least angle: of 45°, 38° and 60° it is 38°."""
     ties = tuple(TieSeen("main", number, angle) for number, angle in enumerate((45.0, 38.0, 60.0)))
     finding = only("weak_tie", ties=ties)
     assert finding.actual == 38.0
@@ -184,13 +193,14 @@ def test_firm_ties_are_one_finding_with_the_least_angle() -> None:
 
 
 def test_survey_rules_say_where_their_bounds_come_from() -> None:
-    """No clause asks these figures, so the cite says that they are practice."""
+    """No clause states the bounds of the survey rules, and their cite says so."""
     finding = only("weak_tie", ties=(TieSeen("main", 0, 45.0),))
     assert (finding.source, finding.cite) == ("survey", "common practice, no source")
 
 
 def test_a_base_wider_than_its_going() -> None:
-    """A base of 4 3/4 in in the middle of a going of 4 in: (4.75 - 4)/2 = 3/8 in past each end."""
+    """A base of 4 3/4 in in the middle of a going of 4 in reaches (4.75 - 4)/2 = 3/8 in past each
+    end."""
     on_tread = replace(post(7), flight="front")
     finding = only("base_on_deck", posts=(on_tread,), bases=(BaseSeen("P7", 0.375),))
     assert (finding.result, finding.severity, finding.actual) == ("fail", "violation", 0.375)
@@ -201,7 +211,7 @@ def test_a_base_wider_than_its_going() -> None:
 
 
 def test_a_base_on_its_tread() -> None:
-    """It passes in its own words, apart from the bases on the deck."""
+    """A base on a tread passes in a finding of its own, apart from the bases on the deck."""
     posts = (post(1), replace(post(7), flight="front"))
     findings = found("base_on_deck", posts=posts, bases=(BaseSeen("P1", 0.0), BaseSeen("P7", 0.0)))
     assert [(f.result, f.where) for f in findings] == [("pass", ("P1",)), ("pass", ("P7",))]
@@ -214,7 +224,8 @@ def test_a_base_on_its_tread() -> None:
     ids=["the limit", "at the limit within 1e-6", "a sixteenth under", "past the edge"],
 )
 def test_arc_over_edge(middle: float, result: str) -> None:
-    """A rail of 2 1/2 in stands over the deck where its middle lies 1 1/4 in inside its edge."""
+    """A rail of 2 1/2 in stands wholly over the deck where its middle is at least 1 1/4 in inside
+    the edge."""
     finding = only("arc_over_edge", arcs=(ArcSeen("R3", middle, 1.25),))
     assert (finding.result, finding.limit, finding.where) == (result, 1.25, ("R3",))
     assert finding.severity == ("violation" if result == "fail" else "note")
@@ -230,13 +241,14 @@ def test_arc_over_edge(middle: float, result: str) -> None:
     ],
 )
 def test_the_amount_that_an_arc_misses_by(mounting: str, middle: float, words: str) -> None:
-    """The message says on which side of the edge the rail's middle lies, and what is wanting."""
+    """The message says on which side of the edge the rail's middle lies, and how much is
+    wanting."""
     arcs = (ArcSeen("R3", middle, 1.25),)
     assert words in only("arc_over_edge", with_kit=kit(mounting=mounting), arcs=arcs).message
 
 
 def test_arcs_that_keep_their_edge_are_one_finding_with_the_least() -> None:
-    """Of 3, 2 and 2.5 in the finding states 2 in."""
+    """Arcs that pass are one finding with the least distance: of 3, 2 and 2.5 in it is 2 in."""
     arcs = tuple(ArcSeen(f"R{n}", m, 1.25) for n, m in ((1, 3.0), (2, 2.0), (3, 2.5)))
     finding = only("arc_over_edge", arcs=arcs)
     assert (finding.actual, finding.where) == (2.0, ("R1", "R2", "R3"))
@@ -249,7 +261,7 @@ def test_arcs_that_keep_their_edge_are_one_finding_with_the_least() -> None:
     ids=["alike", "within a mark", "above", "below"],
 )
 def test_head_heights(raked: float, result: str, miss: float) -> None:
-    """The raked rail's top meets the level rail's at the head post, within a mark of 1/16 in."""
+    """At the head post the raked rail's top meets the level rail's, within a mark of 1/16 in."""
     finding = only(
         "head_heights", heads=(HeadSeen("front", "P4", 36.0, raked),), flights=(flight(),)
     )
@@ -258,8 +270,8 @@ def test_head_heights(raked: float, result: str, miss: float) -> None:
 
 
 def test_the_message_says_by_how_much_the_heads_miss() -> None:
-    """Both heights, how far one is above the other, and with what guard of the flight, of 38 now,
-    they would meet: 38 - 2.125 = 35.875, over the 34 of the code."""
+    """The message gives both heights, how far the one is above the other, and the guard height of
+    the flight, now 38, at which they would meet: 38 - 2.125 = 35.875, over the 34 of the code."""
     heads = (HeadSeen("front", "P4", 36.0, 38.125),)
     assert only("head_heights", heads=heads, flights=(flight(height=38.0),)).message == (
         "P4: the level rail's top is at 3' and the raked rail's at 3' 2 1/8\" above the deck, "
@@ -270,8 +282,8 @@ def test_the_message_says_by_how_much_the_heads_miss() -> None:
 
 @pytest.mark.parametrize(("height", "told"), [(36.125, True), (36.0625, False)])
 def test_no_guard_is_told_that_the_code_forbids(height: float, told: bool) -> None:
-    """IRC 2021 R312.1.2 asks for 34 in on a stair: 36.125 less 2.125 is just that, 1/16 in less is
-    not."""
+    """A guard height that the code forbids is not suggested. IRC 2021 R312.1.2 asks for 34 in on a
+    stair: 36.125 less 2.125 is exactly that, and from a guard 1/16 in lower it would be less."""
     heads = (HeadSeen("front", "P4", 36.0, 38.125),)
     message = only("head_heights", heads=heads, flights=(flight(height=height),)).message
     assert ("they would meet" in message) == told
@@ -279,7 +291,8 @@ def test_no_guard_is_told_that_the_code_forbids(height: float, told: bool) -> No
 
 
 def test_without_a_code_the_guard_is_told_as_far_as_one_lets_it_be() -> None:
-    """34 less 2.125 is 31.875, 2' 7 7/8"."""
+    """Without a code the guard height is suggested under the condition that a code allows it: 34
+    less 2.125 is 31.875, 2' 7 7/8"."""
     laid = layout(heads=(HeadSeen("front", "P4", 36.0, 38.125),), flights=(flight(),))
     told = [f.message for f in judge(laid, deck("in"), kit(), None) if f.rule == "head_heights"]
     assert len(told) == 1
@@ -287,8 +300,8 @@ def test_without_a_code_the_guard_is_told_as_far_as_one_lets_it_be() -> None:
 
 
 def test_each_head_goes_by_its_own_flight() -> None:
-    """Of guards of 36 and of 38, both to come 2 lower at the level rail: 34 (2' 10") and 36
-    (3')."""
+    """Each head's suggestion is for its own flight. Guards of 36 and of 38 both have to come down
+    by 2 to the level rail: to 34 (2' 10") and 36 (3')."""
     heads = (HeadSeen("front", "P4", 36.0, 38.0), HeadSeen("back", "P5", 36.0, 38.0))
     flights = (flight(height=36.0), flight(id="back", height=38.0))
     told = {f.where: f.message for f in found("head_heights", heads=heads, flights=flights)}
@@ -297,8 +310,9 @@ def test_each_head_goes_by_its_own_flight() -> None:
 
 
 def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
-    """36.3902 is nearest to 36 3/8 (36.375; 36 7/16 is 36.4375), and a tape shows 3/8 between
-    the two; `actual` stays 0.3902. 36 less that is 35.6098, nearest to 35 5/8."""
+    """Heights off the marks are written as a tape reads them: 36.3902 is nearest to 36 3/8 (36.375;
+    36 7/16 is 36.4375), and a tape shows 3/8 between the two, while `actual` stays 0.3902. 36 less
+    that is 35.6098, nearest to 35 5/8."""
     heads = (HeadSeen("front", "P4", 36.0, 36.3902),)
     finding = only("head_heights", heads=heads, flights=(flight(height=36.0),))
     assert finding.message == (
@@ -315,7 +329,7 @@ def test_heads_off_the_marks_are_told_as_a_tape_reads_them() -> None:
     ids=["on it", "a gap that one steps across", "a mark more", "far"],
 )
 def test_flight_foot(off: float, result: str) -> None:
-    """A foot over 1/8 in off the level that the flight names is told, as a warning."""
+    """A flight whose foot is over 1/8 in off the level that it names is a warning."""
     finding = only("flight_foot", flights=(flight(to_level="lower", foot_off=off),))
     assert (finding.result, finding.actual, finding.where) == (result, off, ("front",))
     assert finding.severity == ("warning" if result == "fail" else "note")
@@ -323,7 +337,7 @@ def test_flight_foot(off: float, result: str) -> None:
 
 
 def test_a_flight_to_the_ground_has_no_level_to_miss() -> None:
-    """Without to_level nothing is said."""
+    """A flight without to_level gives no finding."""
     assert not found("flight_foot", flights=(flight(),))
 
 
@@ -333,7 +347,7 @@ def test_a_flight_to_the_ground_has_no_level_to_miss() -> None:
     ids=["plumb", "the limit, more", "the limit, less", "over, more", "over, less"],
 )
 def test_out_of_plumb(bottom: float, result: str) -> None:
-    """This kit takes 1/4 in between the openings at the top (55 7/8 in) and at the bottom."""
+    """The kit allows 1/4 in between the clear opening at the top (55 7/8 in) and at the bottom."""
     finding = only("out_of_plumb", measures=(MeasureSeen("B3", "R1", 55.875, bottom, 55.875),))
     assert (finding.result, finding.limit, finding.where) == (result, 0.25, ("B3",))
     assert finding.actual == abs(bottom - 55.875)
@@ -342,7 +356,8 @@ def test_out_of_plumb(bottom: float, result: str) -> None:
 
 
 def test_a_kit_without_a_tolerance_of_plumb() -> None:
-    """Measured bays are not checked, and the kit is asked for its figure."""
+    """Where the kit gives no tolerance, the measured bays are not checked and the message asks for
+    it."""
     measures = (
         MeasureSeen("B3", "R1", 55.875, 57.0, 56.0),
         MeasureSeen("B4", "R1", 55.875, 55.875, 56.0),
@@ -364,7 +379,8 @@ def test_a_kit_without_a_tolerance_of_plumb() -> None:
     ids=["as drawn", "the limit, both ways", "over", "under", "misread"],
 )
 def test_measured_as_drawn(top: float, bottom: float, result: str) -> None:
-    """A clear opening, drawn 56, may be off by half an inch (common practice, no source)."""
+    """A clear opening, drawn as 56, may be measured up to half an inch off (common practice, no
+    source)."""
     finding = only(
         "measured_as_drawn",
         bays=(replace(bay(1), measured=True), bay(2)),
@@ -381,8 +397,9 @@ def test_measured_as_drawn(top: float, bottom: float, result: str) -> None:
     [(54.0, "pass", 0.0), (54.5, "pass", 0.5), (53.375, "fail", 0.625), (55.0, "fail", 1.0)],
 )
 def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) -> None:
-    """The post between two bays drawn 56 was set 2 on: the first measures 58; the second 54, or
-    the run does not add up."""
+    """A run whose bays are all measured is held to its sum. The post between two bays drawn as 56
+    was set 2 further on, so the first measures 58, and the second has to measure 54 for the run to
+    add up."""
     bays = tuple(replace(bay(i), measured=True) for i in (1, 2))
     measures = (
         MeasureSeen("B1", "R1", 58.0, 58.0, 56.0),
@@ -390,12 +407,13 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
     )
     finding = only("measured_as_drawn", bays=bays, measures=measures)
     assert (finding.result, finding.where, finding.actual) == (result, ("B1", "B2"), actual)
-    # That one bay is far off is told beside, whether or not the run adds up.
+    # A run that adds up passes, and its message still names the bay that is far off.
     assert (result == "fail") or "one is 2" in finding.message
 
 
 def test_a_post_moved_beside_a_bay_not_measured() -> None:
-    """The same first bay alone: the second, still as drawn, cannot be; its run is told apart."""
+    """A measured bay beside one that is not measured is held against its own drawn size, as the
+    other bay cannot still be as drawn. A bay of another run is judged apart."""
     bays = (replace(bay(1), measured=True), bay(2), replace(bay(3, run="R2"), measured=True))
     measures = (
         MeasureSeen("B1", "R1", 58.0, 58.0, 56.0),
@@ -408,14 +426,16 @@ def test_a_post_moved_beside_a_bay_not_measured() -> None:
 
 
 def _chord(number: int, start: int, bow: int, edge: int = 0) -> Run:
-    """A chord between posts one after the other, on a stretch of a bowed edge."""
+    """A chord of a bowed edge, from post `start` to the next; chords alike in `bow` share a
+    stretch."""
     posts = f"P{start}", f"P{start + 1}"
     return Run(f"R{number}", "main", edge, *posts, 58.0, (0.0, 58.0), NOWHERE, bow=bow)
 
 
 def test_a_post_moved_on_a_bow() -> None:
-    """Each chord is a run of its own; those between two ends are taken together, as the bays of a
-    straight run are. Of the second row, from P4 on, one chord is as drawn."""
+    """The chords of a bow between two ends are held to their sum, as the bays of a straight run
+    are, though each chord is a run of its own. In the second row, from P4 on, one chord is not
+    measured."""
     runs = tuple(
         _chord(i, start, bow) for i, start, bow in ((1, 1, 0), (2, 2, 0), (3, 4, 1), (4, 5, 1))
     )
@@ -432,7 +452,8 @@ def test_a_post_moved_on_a_bow() -> None:
 
 
 def test_a_post_moved_on_a_bow_of_two_chords() -> None:
-    """The whole bow is one row: what one chord gains the other loses, nothing in all."""
+    """A bow whose two chords are both measured is one row: what one gains the other loses, so that
+    the sum is off by nothing."""
     runs = tuple(_chord(i, i, 0) for i in (1, 2))
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
@@ -444,8 +465,9 @@ def test_a_post_moved_on_a_bow_of_two_chords() -> None:
 
 @pytest.mark.parametrize(("level", "edge"), [("main", 1), ("upper", 0)])
 def test_bows_that_share_a_corners_post_are_held_apart(level: str, edge: int) -> None:
-    """A chord of edge 0 measures 2 more than drawn, the next one, of edge 1 or of another level's
-    edge 0, 2 less: each is all of its row, so neither makes up for the other."""
+    """Bows of two edges, or of two levels, that meet at a post are judged apart. A chord of edge 0
+    measures 2 more than drawn; the next, of edge 1 or of another level's edge 0, measures 2 less,
+    and does not make up for it."""
     runs = _chord(1, 1, 0), replace(_chord(2, 2, 0, edge=edge), level=level)
     bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in (1, 2))
     measures = tuple(
@@ -459,7 +481,8 @@ def test_bows_that_share_a_corners_post_are_held_apart(level: str, edge: int) ->
 
 
 def test_glass_from_the_drawing_waits_for_the_posts() -> None:
-    """Bays of glass not measured yet are told to wait; the measured one passes; pickets don't."""
+    """Bays of glass that are not measured yet are told to wait; a measured bay of glass passes, and
+    picket bays are left out."""
     panels = (
         glass_bay(1, glass(50.0, 30.0)),
         replace(glass_bay(2, glass(50.0, 30.0)), measured=True),
@@ -474,7 +497,7 @@ def test_glass_from_the_drawing_waits_for_the_posts() -> None:
 
 
 def test_a_kit_that_orders_glass_at_once() -> None:
-    """Where the kit does not put posts first there is nothing to say."""
+    """A kit that does not set posts before glass gives no finding."""
     eager = kit(posts_before_glass=False)
     assert (
         found("order_before_posts", with_kit=eager, bays=(glass_bay(1, glass(50.0, 30.0)),)) == []
@@ -495,7 +518,8 @@ def test_a_kit_that_orders_glass_at_once() -> None:
 def test_a_deck_of_a_size_that_is_hardly_meant(
     unit: Unit, area: float, bound: float, told: str
 ) -> None:
-    """240 / 144 = 1.67 sq ft; 21,600,000 / 144 = 150,000; 240,000 / 1,000,000 = 0.24 m2."""
+    """A deck far too small or large for its unit is a warning that names the units that may be
+    meant: 240 / 144 = 1.67 sq ft; 21,600,000 / 144 = 150,000; 240,000 / 1,000,000 = 0.24 m2."""
     finding = only("deck_size", unit=unit, odd_sizes=(SizeSeen("main", area, bound),))
     assert (finding.result, finding.severity, finding.where) == ("fail", "warning", ("main",))
     assert (finding.limit, finding.actual, finding.amount) == (bound, area, "area")
@@ -524,14 +548,15 @@ def test_a_deck_of_a_size_that_is_hardly_meant(
     ],
 )
 def test_a_rim_that_no_timber_is(unit: Unit, rim: float, told: str | None) -> None:
-    """38 mm sent as inches is 38 in, which is 3 ft 2 in; at the bound nothing is said."""
+    """A rim thicker than any timber is a warning: 38 mm sent as inches is 38 in, which is 3 ft 2
+    in. At the bound itself there is no finding."""
     findings = found("framing_size", unit=unit, rim_width=rim)
     assert [each.message for each in findings] == ([] if told is None else [f"main: {told}."])
     assert [each.severity for each in findings] == ["warning"] * len(findings)
 
 
 def test_the_thicker_of_joists_and_rim_is_told() -> None:
-    """Joists of 40 in beside a rim of 38."""
+    """The finding names the thicker of joists and rim: joists of 40 in beside a rim of 38."""
     sent = deck("in", 38.0)
     (level,) = sent.levels
     assert level.framing is not None
@@ -543,14 +568,15 @@ def test_the_thicker_of_joists_and_rim_is_told() -> None:
 
 
 def test_a_deck_just_past_a_size_does_not_read_like_it() -> None:
-    """700 mm x 799 mm are 0.5593 m2: with two decimals, 0.56, it would read like the bound."""
+    """An area just under the bound is written with more decimals: 700 mm x 799 mm are 0.5593 m2,
+    which at two decimals, 0.56, would read like the bound."""
     finding = only("deck_size", unit="mm", odd_sizes=(SizeSeen("main", 559_300.0, 560_000.0),))
     assert finding.message.startswith("main: its outline encloses 0.5593 m2, less than 0.56 m2: ")
 
 
 def test_millimetres_that_are_sent_as_inches() -> None:
-    """6000 x 3600 = 21,600,000 sq in is over 20,000 x 144 = 2,880,000; the second level, 2400 x
-    1200, is just as much, and none of it."""
+    """Each level is judged by its own area: 6000 x 3600 = 21,600,000 sq in is over 20,000 x 144 =
+    2,880,000, while the second level, 2400 x 1200, has exactly that much and gives no finding."""
     corners = {
         "main": [[0, 0], [6000, 0], [6000, 3600], [0, 3600]],
         "side": [[7000, 0], [9400, 0], [9400, 1200], [7000, 1200]],

@@ -34,14 +34,14 @@ NBC = code_with(
     ids=["a sixteenth under", "case 5, the limit", "at the limit within 1e-6", "higher"],
 )
 def test_irc_height(height: float, result: str) -> None:
-    """IRC 2021 R312.1.2: not less than 36 in."""
+    """IRC 2021 R312.1.2: a guard is not less than 36 in high."""
     finding = only("guard_height", bays=(bay(height=height),))
     assert (finding.result, finding.limit) == (result, 36.0)
     assert finding.cite == "IRC 2021 R312.1.2"
 
 
 def test_england_height() -> None:
-    """Check case 29: 900 mm at a raised deck, where Diagram 3.1 asks 1 100 mm."""
+    """Check case 29: 900 mm at a raised deck fails, where Diagram 3.1 asks for 1 100 mm."""
     parts: dict[str, Any] = {"bays": (bay(height=900.0, drops=Drops(2000.0)),)}
     finding = only("guard_height", ADK, unit="mm", **parts)
     assert (finding.result, finding.severity) == ("fail", "violation")
@@ -61,7 +61,8 @@ def test_england_height() -> None:
     ],
 )
 def test_what_would_decide_is_asked_for(measure: Measure, words: str) -> None:
-    """36 in where the code may ask for 42 keeps the one figure and breaks the other."""
+    """Where a height passes one figure and breaks another, the message asks for what decides
+    between them: 36 in, where the code asks for 42 in a case that may hold."""
     case = When(measure, 50.0, 42.0, "Town bylaw 7")
     height = Figure(36.0, "at_least", "Town bylaw 6", "seen", (case,))
     finding = only("guard_height", code_with(IRC, guard_height=height), bays=(bay(drops=Drops()),))
@@ -70,8 +71,8 @@ def test_what_would_decide_is_asked_for(measure: Measure, words: str) -> None:
 
 
 def test_a_figure_that_the_height_would_read_like() -> None:
-    """1000 mm is 39.370079 in and 39.37 is not; 865 mm is 34.055118, and 34.0551 is 2/100,000 in
-    under it: what fails is not said to be what is asked for."""
+    """A height that fails is not written like the figure that it breaks: 39.37 in is under 1000 mm,
+    which is 39.370079 in; 34.0551 in is 2/100,000 in under 865 mm, which is 34.055118."""
     tell = {39.37: (1000, '39.3701"'), 34.0551: (865, '34.055118"')}
     for height, (millimetres, asked) in tell.items():
         figure = Figure(millimetres / 25.4, "at_least", "Town bylaw 5", "seen")
@@ -93,7 +94,7 @@ def test_a_height_that_must_be_exceeded(height: float, result: str) -> None:
 
 
 def test_exactly_on_the_limit_reads_sensibly() -> None:
-    """A guard of just the required height is not told that more is wanted."""
+    """A guard of exactly the required height is not said to need more."""
     message = only("guard_height", bays=(bay(),)).message
     assert (
         message == "B1: the guard is 3' high; exactly the 3' that is required (IRC 2021 R312.1.2)."
@@ -127,13 +128,13 @@ def test_a_guard_that_may_be_required_is_taken_as_a_required_one(
 
 
 def test_all_guards_are_judged_where_the_code_says_so() -> None:
-    """England's figures bind whatever guard is put up, here at a drop of 300 mm."""
+    """England's figures bind every guard that is put up, here at a drop of 300 mm."""
     parts: dict[str, Any] = {"bays": (bay(height=900.0, drops=Drops(300.0)),)}
     assert only("guard_height", ADK, unit="mm", **parts).result == "fail"
 
 
 def test_an_unknown_drop_is_taken_as_a_required_guard() -> None:
-    """Without a drop the figures are taken to bind, and the message says why."""
+    """Without a drop the guard is taken as required, and the message says why."""
     finding = only("guard_height", bays=(bay(height=30.0, drops=Drops()),))
     assert finding.result == "fail"
     assert "no drop is given, so the guard is taken as a required one" in finding.message
@@ -147,7 +148,7 @@ def test_an_unknown_drop_is_taken_as_a_required_guard() -> None:
 def test_a_height_that_depends_on_the_ground(
     above_ground: float, result: str, limit: float
 ) -> None:
-    """Check cases 30 and 31: 900 mm suffices up to 1 800 mm above ground, and not above."""
+    """Check cases 30 and 31: 900 mm is enough up to 1 800 mm above ground, and not beyond."""
     bays = (bay(height=900.0, drops=Drops(drop=700.0, to_ground=above_ground)),)
     finding = only("guard_height", NBC, unit="mm", bays=bays)
     assert (finding.result, finding.limit) == (result, limit)
@@ -155,7 +156,7 @@ def test_a_height_that_depends_on_the_ground(
 
 
 def test_the_drop_stands_for_the_ground_where_that_is_left_out() -> None:
-    """drop_to_ground defaults to drop (contract, section 5): 1 000 mm asks 900 mm."""
+    """drop_to_ground defaults to drop (contract, section 5): at 1 000 mm 900 mm is enough."""
     bays = (bay(height=900.0, drops=Drops(drop=1000.0)),)
     finding = only("guard_height", NBC, unit="mm", bays=bays)
     assert (finding.result, finding.limit) == ("pass", 900.0)
@@ -168,20 +169,21 @@ def test_the_drop_stands_for_the_ground_where_that_is_left_out() -> None:
 def test_a_conditional_height_without_its_drop(
     height: float, result: str, limit: float | None
 ) -> None:
-    """With no drop given 1 070 keeps both figures, 899 neither; what lies between is open."""
+    """Without a drop, 1 070 passes both figures and 899 neither; a height between them is not
+    checked."""
     finding = only("guard_height", NBC, unit="mm", bays=(bay(height=height, drops=Drops()),))
     assert (finding.result, finding.limit) == (result, limit)
 
 
 def test_the_open_case_says_what_to_give() -> None:
-    """Not checked names both figures with their clauses and asks for the drop."""
+    """The not_checked finding names both figures with their clauses, and asks for the drop."""
     message = only("guard_height", NBC, unit="mm", bays=(bay(height=950.0, drops=Drops()),)).message
     assert "1070 mm (NBC 2020 9.8.8.3.(1)) or 900 mm (NBC 2020 9.8.8.3.(3))" in message
     assert "the drop, which is not given: give it" in message
 
 
 def test_an_amended_height() -> None:
-    """The local authority's 42 in holds in place of the code's 36 in, and is marked."""
+    """The local authority's 42 in holds in place of the code's 36 in, and the finding is marked."""
     code = code_with(IRC, guard_height=amended(IRC.figures["guard_height"], 42.0))
     finding = only("guard_height", code, bays=(bay(),))
     assert (finding.result, finding.limit) == ("fail", 42.0)
@@ -194,8 +196,9 @@ def test_an_amended_height() -> None:
 def test_words_that_bind_all_guards_are_shown_where_they_alone_bind(
     drop: float, widened: bool
 ) -> None:
-    """The local authority binds guards that nobody requires, too: at 24 in that is its doing, at
-    48 in the guard is required anyway and the code's own figure is what binds."""
+    """An amendment that binds all guards marks a finding only where it alone makes the figures
+    bind: at a drop of 24 in it does; at 48 in the guard is required anyway, and the code's own
+    figure binds."""
     words = replace(
         IRC.figures["geometry_applies_to"],
         value="all guards",
@@ -209,7 +212,8 @@ def test_words_that_bind_all_guards_are_shown_where_they_alone_bind(
 
 
 def test_an_amended_drop_that_makes_the_guard_a_required_one() -> None:
-    """At a drop of 28 in the figures bind only by the local 24 in, so the finding is marked."""
+    """At a drop of 28 in the figures bind only by the local 24 in, so that the finding is
+    marked."""
     code = code_with(IRC, guard_required_drop=amended(IRC.figures["guard_required_drop"], 24.0))
     finding = only("guard_height", code, bays=(bay(height=30.0, drops=Drops(28.0)),))
     assert (finding.result, finding.limit, finding.amended) == ("fail", 36.0, True)
@@ -217,7 +221,7 @@ def test_an_amended_drop_that_makes_the_guard_a_required_one() -> None:
 
 
 def test_a_figure_from_memory_says_so() -> None:
-    """A figure whose text was not seen is said to be from memory."""
+    """The message says that a figure whose text was not seen is from memory."""
     figure = Figure(36.0, "at_least", "Town bylaw 4", "memory")
     finding = only("guard_height", code_with(IRC, guard_height=figure), bays=(bay(),))
     assert "(Town bylaw 4, from memory)" in finding.message
@@ -227,7 +231,7 @@ def test_a_figure_from_memory_says_so() -> None:
     ("code", "words"), [(None, "name a code"), (code_without(IRC, "guard_height"), "states no")]
 )
 def test_without_the_figure(code: Code | None, words: str) -> None:
-    """Without a code, or its figure, there is one not_checked over all bays."""
+    """Without a code, or without its figure, one not_checked covers all bays."""
     bays = (bay(1), bay(2, height=42.0), bay(3, drops=Drops()))
     finding = only("guard_height", code, bays=bays)
     assert (finding.result, finding.where) == ("not_checked", ("B1", "B2", "B3"))

@@ -32,7 +32,7 @@ from .small import (
     ids=["case 1", "case 2, the limit", "a sixteenth over", "case 3, the worst drop given"],
 )
 def test_irc_open_edge(drop: float, result: str) -> None:
-    """IRC 2021 R312.1.1: a guard at a drop of more than 30 in, not at 30 in itself."""
+    """IRC 2021 R312.1.1: a guard is required at a drop of more than 30 in, not at 30 in itself."""
     finding = only("guard_required", edges=(edge(2, "open", Drops(drop)),))
     assert (finding.result, finding.limit, finding.actual) == (result, 30.0, drop)
     assert finding.severity == ("violation" if result == "fail" else "note")
@@ -49,7 +49,8 @@ def test_irc_open_edge(drop: float, result: str) -> None:
     ids=["all of it", "a sixteenth under the sphere", "the sphere"],
 )
 def test_an_edge_that_flights_come_down_to(left: float, result: str, told: str) -> None:
-    """Nobody falls off an edge where flights come down to it: open is what they leave."""
+    """Of an edge that flights come down to, only what they leave open counts, against the code's
+    sphere."""
     feet = (FootSeen("main/edge 2", ("a", "b"), left),)
     finding = only("guard_required", edges=(edge(2, "open"),), feet=feet)
     assert finding.result == result
@@ -57,8 +58,8 @@ def test_an_edge_that_flights_come_down_to(left: float, result: str, told: str) 
 
 
 def test_a_foot_where_the_code_has_no_sphere() -> None:
-    """Without a sphere nothing says how much may stay open beside a flight; all of it taken up is
-    enough by itself."""
+    """Where the code has no sphere nothing says how much may stay open beside a flight, so that the
+    edge passes only if the flights take up all of it."""
     code = code_without(IRC, "opening_sphere")
     for left, result in ((0.0, "pass"), (0.5, "fail")):
         feet = (FootSeen("main/edge 2", ("a",), left),)
@@ -68,14 +69,15 @@ def test_a_foot_where_the_code_has_no_sphere() -> None:
 
 @pytest.mark.parametrize(("drop", "result"), [(600.0, "pass"), (601.0, "fail")])
 def test_england_open_edge(drop: float, result: str) -> None:
-    """Approved Document K, 1.41: a drop of more than 600 mm."""
+    """Approved Document K, 1.41: a guard is required at a drop of more than 600 mm."""
     finding = only("guard_required", ADK, unit="mm", edges=(edge(0, "open", Drops(drop)),))
     assert (finding.result, finding.limit) == (result, 600.0)
 
 
 @pytest.mark.parametrize(("drop", "result"), [(999.0, "pass"), (1000.0, "fail")])
 def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
-    """Check cases 41 and 42 (Australia): "1 m or more", so 1 000 mm itself asks a guard."""
+    """Check cases 41 and 42 (Australia): "1 m or more", so that 1 000 mm itself requires a
+    guard."""
     figure = Figure(1000.0, "at_least", "NCC 2022 H5P1", "seen")
     code = code_with(ADK, guard_required_drop=figure)
     finding = only("guard_required", code, unit="mm", edges=(edge(0, "open", Drops(drop)),))
@@ -96,7 +98,8 @@ def test_a_code_that_asks_at_the_figure(drop: float, result: str) -> None:
 def test_what_stands_in_the_railings_place_is_to_be_seen_to(
     length: float, drop: Drops, told: int
 ) -> None:
-    """How high it is is in no document."""
+    """An obstruction in the railing's place, of a height that is not given, is not checked: a guard
+    may be required there, and the code's sphere would pass along its length."""
     seen = StandInSeen("main/edge 0", "planter", length, drop, length)
     findings = found("guard_required", edges=(edge(0, "guard", drop),), stand_ins=(seen,))
     assert len([f for f in findings if f.result == "not_checked"]) == told
@@ -117,7 +120,8 @@ def test_what_stands_in_the_railings_place_is_to_be_seen_to(
 def test_columns_in_the_railings_place_are_one_thing_to_see_to(
     between: tuple[str, ...], named: str
 ) -> None:
-    """Columns over one drop, one of them at a corner and so seen from two edges."""
+    """Columns over one drop share a finding, in which a column at a corner, seen from two edges, is
+    named once."""
     columns = [(0, name) for name in ("corner column", *between)] + [(3, "corner column")]
     finding = only(
         "guard_required",
@@ -131,7 +135,7 @@ def test_columns_in_the_railings_place_are_one_thing_to_see_to(
 
 
 def test_columns_of_several_widths_are_told_from_the_least_to_the_greatest() -> None:
-    """8, 6 and 9 in of the railing's place."""
+    """Columns that take up 8, 6 and 9 in of the railing's place are given as 6 to 9 in."""
     columns = [("one", 8.0), ("two", 6.0), ("three", 9.0)]
     seen = tuple(StandInSeen("main/edge 0", name, wide, HIGH, wide) for name, wide in columns)
     finding = only("guard_required", stand_ins=seen)
@@ -139,7 +143,8 @@ def test_columns_of_several_widths_are_told_from_the_least_to_the_greatest() -> 
 
 
 def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_guard() -> None:
-    """Approved Document K 1.40: 500 mm is not over 600, but two risers ask for a guard."""
+    """Approved Document K 1.40: a drop of 500 mm is not over 600, but at a landing two risers
+    require a guard, and the message says so."""
     risers = Figure(2.0, "at_least", "ADK 1.40", "seen")
     seen = StandInSeen("main/edge 0", "column", 150.0, Drops(500.0), 150.0)
     code = code_with(ADK, guard_required_risers=risers)
@@ -154,14 +159,16 @@ def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_gu
 def test_a_guard_that_is_not_required_says_how_the_drop_must_have_been_taken(
     drop: float, told: bool
 ) -> None:
-    """R312.1.1: at any point within 36 in. Where the bank falls away there, the guard is a required
-    one after all, and its height and openings were not held against the code."""
+    """Where a guard is not required, the message says how the drop must have been taken: R312.1.1,
+    at any point within 36 in. If the bank falls away there, the guard is a required one after all,
+    and its height and openings were not held against the code."""
     (finding,) = found("guard_required", edges=(edge(0, "guard", Drops(drop)),))
     assert ("the drop must be the worst within 3' of the edge" in finding.message) == told
 
 
 def test_a_reach_of_millimetres_is_told_in_them_too() -> None:
-    """1 200 mm is 47.2441 in, which nobody lays a tape to."""
+    """A reach that the code prints in millimetres is given in them too: 1 200 mm is 47.2441 in, to
+    which nobody lays a tape."""
     reach = Figure(1200.0 / 25.4, "binds", "guidance", "seen")
     finding = only(
         "guard_required", code_with(IRC, guard_drop_reach=reach), edges=(edge(2, "open"),)
@@ -170,7 +177,8 @@ def test_a_reach_of_millimetres_is_told_in_them_too() -> None:
 
 
 def test_violation_reads_as_said_to_a_customer() -> None:
-    """The message has the place, what is, what must be, the clause and how a drop is taken."""
+    """The message has the place, its drop, what is required, the clause and how the drop is
+    taken."""
     finding = only("guard_required", edges=(edge(2, "open"),))
     assert finding.message == (
         "main/edge 2: no railing, over a drop of 4'; a guard is required at any drop over "
@@ -179,20 +187,21 @@ def test_violation_reads_as_said_to_a_customer() -> None:
 
 
 def test_a_note_says_that_none_is_required() -> None:
-    """Below the figure the finding is a pass that says so, with the reach (R312.1.1, 36 in)."""
+    """At a drop below the figure the finding is a pass that says so, with the reach (R312.1.1, 36
+    in)."""
     finding = only("guard_required", edges=(edge(1, "open", Drops(20.0)),))
     assert finding.message.startswith("main/edge 1: no guard required over a drop of 1' 8\"; ")
     assert finding.message.endswith("the drop must be the worst within 3' of the edge.")
 
 
 def test_no_reach_where_the_code_gives_none() -> None:
-    """England gives no horizontal reach (facts 4.1), so the message speaks of none."""
+    """England gives no horizontal reach (facts 4.1), so that the message names none."""
     finding = only("guard_required", ADK, unit="mm", edges=(edge(0, "open", Drops(900.0)),))
     assert "worst" not in finding.message
 
 
 def test_an_unknown_drop_is_not_checked() -> None:
-    """An open edge without a drop can't be judged, and is told what to give."""
+    """An open edge without a drop is not checked, and the message asks for the drop."""
     finding = only("guard_required", edges=(edge(0, "open", Drops()),))
     assert (finding.result, finding.severity, finding.actual) == ("not_checked", "note", None)
     assert "give the drop of the edge or its level to have it checked" in finding.message
@@ -206,8 +215,8 @@ def test_an_unknown_drop_is_not_checked() -> None:
     ],
 )
 def test_the_rise_of_a_flight_over_an_unknown_drop(rise: float, result: str, words: str) -> None:
-    """Its sides fall as far as it rises at the least: over 30 in that asks for guards (R312.1.1);
-    less may still lie over more."""
+    """Where its drop is not given, a flight's sides fall at least as far as it rises: over 30 in
+    that requires guards (R312.1.1); a lesser rise may still lie over a greater drop."""
     bare = flight(guards=(), rise=rise, drop=None, drops=Drops())
     finding = only("guard_required", flights=(bare,))
     assert finding.result == result
@@ -217,12 +226,13 @@ def test_the_rise_of_a_flight_over_an_unknown_drop(rise: float, result: str, wor
 
 @pytest.mark.parametrize("drops", [HIGH, Drops(20.0), Drops()], ids=["high", "low", "not given"])
 def test_a_guarded_edge_passes(drops: Drops) -> None:
-    """Where a guard stands there is nothing to require, whatever the drop."""
+    """An edge with a guard passes, whatever its drop."""
     assert only("guard_required", edges=(edge(0, "guard", drops),)).result == "pass"
 
 
 def test_walls_gates_and_the_heads_of_flights_are_not_looked_at() -> None:
-    """A wall is solid, and the way out by a flight or a gate is no missing guard."""
+    """Walls, gates and the openings of flights give no finding: a wall is solid, and the way out by
+    a flight or a gate is no missing guard."""
     parts: dict[str, Any] = {
         "edges": (edge(0, "wall"),),
         "openings": (opening("stair"), opening("gate")),
@@ -239,7 +249,8 @@ def test_walls_gates_and_the_heads_of_flights_are_not_looked_at() -> None:
     ids=["high", "low", "not given"],
 )
 def test_an_opening_for_a_flight_that_is_not_given(drops: Drops, result: str) -> None:
-    """Over a drop above 30 in it is a hole in the guard, unless a flight goes down there."""
+    """A stair opening over more than 30 in is a hole in the guard unless a flight goes down there;
+    where none is given it is not checked."""
     finding = only("guard_required", openings=(opening("stair", drops),))
     assert (finding.result, finding.where) == (result, ("main/stair",))
     if result == "not_checked":
@@ -248,13 +259,14 @@ def test_an_opening_for_a_flight_that_is_not_given(drops: Drops, result: str) ->
 
 @pytest.mark.parametrize(("drop", "result"), [(30.0, "pass"), (31.0, "fail")])
 def test_a_passage_is_an_open_side(drop: float, result: str) -> None:
-    """A passage without a guard is judged by its drop as an open edge is."""
+    """A passage is judged by its drop, as an open edge is."""
     finding = only("guard_required", openings=(opening("passage", Drops(drop)),))
     assert (finding.result, finding.where) == (result, ("main/passage",))
 
 
 def test_an_amended_drop() -> None:
-    """With the local figure of 24 in a drop of 28 in asks a guard, and the finding says whose."""
+    """By the local figure of 24 in, a drop of 28 in requires a guard, and the finding says whose
+    figure it is."""
     code = code_with(IRC, guard_required_drop=amended(IRC.figures["guard_required_drop"], 24.0))
     finding = only("guard_required", code, edges=(edge(0, "open", Drops(28.0)),))
     assert (finding.result, finding.limit) == ("fail", 24.0)
@@ -263,7 +275,7 @@ def test_an_amended_drop() -> None:
 
 
 def test_an_amended_reach_marks_the_finding() -> None:
-    """The reach is used too, so the finding is marked where that alone is amended."""
+    """The reach is used too, so that an amended reach alone marks the finding as amended."""
     code = code_with(IRC, guard_drop_reach=amended(IRC.figures["guard_drop_reach"], 60.0))
     finding = only("guard_required", code, edges=(edge(0, "open"),))
     assert finding.amended is True
@@ -271,7 +283,8 @@ def test_an_amended_reach_marks_the_finding() -> None:
 
 
 def test_a_reach_that_holds_in_its_cases_alone() -> None:
-    """Where no case is met there is none to tell of; `beneath` is walked unless it is said."""
+    """A reach that is stated for some cases alone is named where one of them holds; `beneath` is
+    walked unless the document says otherwise."""
     case = When("occupancy", None, 60.0, "a case", word="shared")
     told = []
     for cases in ((case,), (replace(case, measure="beneath", word="walked"),)):
@@ -287,7 +300,7 @@ def test_a_reach_that_holds_in_its_cases_alone() -> None:
     [(None, "name a code"), (code_without(IRC, "guard_required_drop"), "states no")],
 )
 def test_without_the_figure(code: Code | None, words: str) -> None:
-    """Without a code, or its figure, there is one not_checked over all that would be judged."""
+    """Without a code, or without its figure, one not_checked covers all that would be judged."""
     edges = (edge(0), edge(1, "wall"), edge(2, "open"))
     finding = only("guard_required", code, edges=edges, openings=(opening("passage"),))
     assert (finding.result, finding.severity) == ("not_checked", "note")
@@ -296,10 +309,8 @@ def test_without_the_figure(code: Code | None, words: str) -> None:
 
 
 def test_stretches_of_one_edge_are_judged_each() -> None:
-    """Over a lower level 14 in below an edge may stay open; over the ground 48 in below it may not.
-
-    The edge is named once in each finding, with how long the stretch is.
-    """
+    """Stretches of an edge are judged apart: one 14 in over a lower level may stay open, one 48 in
+    over the ground may not. Each finding names the edge once, with the length of its stretch."""
     low, high = (
         replace(edge(1, "open", Drops(drop)), length=length)
         for drop, length in ((14.0, 120.0), (48.0, 72.0))
@@ -320,7 +331,8 @@ def test_stretches_of_one_edge_are_judged_each() -> None:
     ],
 )
 def test_the_open_side_of_a_flight(guards: tuple[str, ...], words: str) -> None:
-    """R312.1.1 names stairs too. A wall may stand there, so it is a warning."""
+    """R312.1.1 names stairs too, so that an open side of a flight fails, as a warning since a wall
+    may stand there."""
     finding = only("guard_required", flights=(flight(guards=guards),))
     assert (finding.result, finding.severity, finding.where) == ("fail", "warning", ("front",))
     assert words in finding.message
@@ -329,19 +341,19 @@ def test_the_open_side_of_a_flight(guards: tuple[str, ...], words: str) -> None:
 
 @pytest.mark.parametrize(("drop", "result"), [(30.0, "pass"), (30.0625, "fail")])
 def test_the_drop_of_a_flight_decides(drop: float, result: str) -> None:
-    """At 30 in itself the side of a flight may stay open."""
+    """The side of a flight may stay open at a drop of 30 in itself."""
     low = flight(guards=(), drop=drop, drops=Drops(drop))
     assert only("guard_required", flights=(low,)).result == result
 
 
 def test_a_guarded_flight_passes() -> None:
-    """With a guard on both sides there is nothing to require."""
+    """A flight with a guard on both sides passes."""
     assert only("guard_required", flights=(flight(),)).result == "pass"
 
 
 def test_a_wall_down_along_a_flight_is_its_side() -> None:
-    """Where one goes down along it no guard is asked on that side; one at the head alone closes
-    nothing of what is below."""
+    """Where a wall goes down along a flight no guard is required on that side; a wall at the
+    flight's head alone closes nothing below it."""
     walled = flight(guards=("right",), walled=("left",))
     assert only("guard_required", flights=(walled,)).result == "pass"
     assert found("guard_required", flights=(flight(guards=(), walled=("left", "right")),)) == []

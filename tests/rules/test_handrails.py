@@ -1,5 +1,5 @@
-"""Tops of guards that are meant as handrails, and handrails that are asked for and have no length:
-what the deck document says of a flight, beside what is built."""
+"""Guard tops that are meant as handrails, and handrails that are asked for and have no length: what
+the deck document says of a flight, beside what is built."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ OWN = code_with(
     guard_top_as_handrail_min=Figure(34.0, "at_least", "IRC 2021 R312.1.2, exc. 2", "near"),
     guard_top_as_handrail_max=Figure(37.0, "at_most", "Town bylaw 8", "seen"),
 )
-"""With bounds for the top of a guard that are not those of a handrail."""
+"""The IRC with bounds of its own for the top of a guard, beside those of a handrail."""
 
 
 def told(rule: str, *flights: FlightBuilt, code: Code = IRC, **asked: Any) -> list[Finding]:
-    """What a rule says of flights, of which the deck asks so much of the one called front."""
+    """Findings of a rule on these flights. asked: members of the document's stair `front`."""
     front = Stair("front", "main/stair", 49.0, 7, 10.5, "/stairs/0", **asked)
     every = judge(layout(flights=flights), replace(deck(), stairs=(front,)), kit(), code)
     return [finding for finding in every if finding.rule == rule]
@@ -44,7 +44,8 @@ def told(rule: str, *flights: FlightBuilt, code: Code = IRC, **asked: Any) -> li
 def test_a_top_that_is_a_handrail_counts_as_one(
     guards: tuple[Hand, ...], rails: tuple[Hand, ...], words: str
 ) -> None:
-    """On its side, and once where a handrail is there as well."""
+    """A guard's top that is a handrail counts as one on its side, and once where a handrail is
+    there too."""
     one = flight(guards=guards, handrails=tuple(handrail(hand) for hand in rails))
     (finding,) = told("handrail_required", one, top_as_handrail=True)
     assert f"front: {words}, at 7 risers" in finding.message
@@ -52,7 +53,7 @@ def test_a_top_that_is_a_handrail_counts_as_one(
 
 
 def test_a_top_that_is_not_meant_so_is_no_handrail() -> None:
-    """A guard at each side, and nothing to hold on to."""
+    """A guard on each side is no handrail where its top is not meant as one."""
     (finding,) = told("handrail_required", flight(handrails=()))
     assert finding.result == "fail"
 
@@ -74,7 +75,8 @@ def test_a_top_that_is_not_meant_so_is_no_handrail() -> None:
 def test_the_height_of_a_top_that_is_a_handrail(
     height: float, code: Code, broken: list[float]
 ) -> None:
-    """By the code's own bounds for it, else by those of handrails (check case 13)."""
+    """The height of a top that is a handrail is judged by the code's figures for it, else by those
+    for handrails (check case 13)."""
     front, back = flight(height=height, handrails=()), flight(id="back", height=50.0, handrails=())
     findings = told("handrail_height", front, back, code=code, top_as_handrail=True)
     assert [finding.limit for finding in findings if finding.result == "fail"] == broken
@@ -82,14 +84,15 @@ def test_the_height_of_a_top_that_is_a_handrail(
 
 
 def test_no_guard_has_no_top() -> None:
-    """Nothing is said of the height of what is not there."""
+    """A flight without a guard gives no finding of its top's height."""
     bare = flight(guards=(), handrails=())
     assert told("handrail_height", bare, top_as_handrail=True) == []
 
 
 @pytest.mark.parametrize(("rails", "said"), [((), True), ((handrail("right"),), False)])
 def test_a_handrail_that_is_asked_for_and_not_listed_is_told(rails: Any, said: bool) -> None:
-    """Beside one riser there is no way along the nosings to measure it by."""
+    """A handrail that is asked for and not listed is not checked: beside one riser there is no
+    slope along the nosings to measure it by."""
     findings = told("handrail_brackets", flight(handrails=rails), handrail=("right",))
     words = "a handrail is asked for, and none is listed"
     assert [f.result for f in findings if words in f.message] == ["not_checked"] * said
@@ -98,7 +101,8 @@ def test_a_handrail_that_is_asked_for_and_not_listed_is_told(rails: Any, said: b
 
 @pytest.mark.parametrize("rule", ["handrail_grip", "handrail_extent"])
 def test_nothing_is_said_of_a_handrail_that_is_not_there(rule: str) -> None:
-    """Of two flights the one with a handrail is named, with a code that has a figure for it."""
+    """Of two flights the finding names only the one with a handrail, by a code that has a figure
+    for it."""
     code = code_with(
         IRC,
         handrail_grip_max=Figure(2.0, "at_most", "Town bylaw 9", "seen"),

@@ -1,4 +1,4 @@
-"""What holds of all findings together: the table, the grouping, the order, the words."""
+"""What holds for all findings together: the table, the grouping, the order, the words."""
 
 from __future__ import annotations
 
@@ -107,9 +107,9 @@ STICKS = (
     SticksSeen("top_rail_picket", 191.5, 55.5, ()),
     SticksSeen("bottom_rail_picket", 95.5, 55.5, (Piece("x", 100.0, 2, (90.0, 90.0), ("B2",)),)),
 )
-"""A layout, and what its order shows, in which every rule has something to say, good or bad."""
+"""A layout, and what its order shows, on which every rule has a finding, good or bad."""
 THICK = 13.0
-"""A rim beside it that is thicker than any timber."""
+"""A rim for EVERYTHING that is thicker than any timber."""
 ADDED: tuple[tuple[str, float | str, Reads], ...] = (
     ("pitch_max", 42.0, "at_most"),
     ("risers_and_going_max", 25.0, "at_most"),
@@ -139,32 +139,33 @@ CODES = [FULL, None, code_with(FULL, guard_height=amended(IRC.figures["guard_hei
 
 @pytest.fixture(params=CODES, ids=["irc", "no code", "amended"])
 def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
-    """All that is said of EVERYTHING."""
+    """Every finding on EVERYTHING."""
     code: Code | None = request.param
     return judge(EVERYTHING, deck(rim_width=THICK), kit(), code, STICKS)
 
 
 def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
-    """A figure that a code states and nobody reads would be silence, but for those of which
-    `coverage` says why no document can be judged by them; and none is invented."""
+    """Every figure of the vocabulary is read by a rule, or `coverage` says why no document can be
+    judged by it; and rules read no figure outside the vocabulary."""
     read = {figure for rule in RULES.values() for figure in rule.figures}
     assert read | set(LEFT) == set(FIGURES)
     assert read & set(LEFT) == set()
 
 
 def test_every_rule_has_its_check() -> None:
-    """The table that the documentation is made from has a row for each, and no more."""
+    """The table that the documentation is made from has a row for each check, and no more."""
     assert sorted(CHECKS) == sorted(RULES)
 
 
 def test_every_rule_is_told_in_one_sentence() -> None:
-    """Each row reads as a sentence."""
+    """Each rule of the table is described in one sentence."""
     told = [rule.looks_at for rule in RULES.values()]
     assert [text for text in told if not text.endswith(".") or ". " in text] == []
 
 
 def test_every_rule_speaks_and_only_rules_of_the_table(everything: tuple[Finding, ...]) -> None:
-    """EVERYTHING gives each rule something to see, with or without a code."""
+    """On EVERYTHING each rule of the table gives a finding, with or without a code, and no other
+    rule does."""
     assert {finding.rule for finding in everything} == set(RULES)
     assert all(finding.source == RULES[finding.rule].source for finding in everything)
 
@@ -173,7 +174,8 @@ CASES = Path(__file__).parents[1] / "cases"
 
 
 def test_every_rule_is_asked_for_by_name() -> None:
-    """Each has a case or a test of its own, beside EVERYTHING here, which gives it a word alone."""
+    """Each rule has a case or a test of its own, beside EVERYTHING, which only makes sure that it
+    gives a finding."""
     expected = {
         finding.get("rule")
         for path in CASES.rglob("*.json")
@@ -185,7 +187,7 @@ def test_every_rule_is_asked_for_by_name() -> None:
 
 
 def test_a_check_speaks_for_its_own_rule() -> None:
-    """No check emits another rule's finding."""
+    """No check gives a finding of another rule."""
     job = Job(EVERYTHING, deck(rim_width=THICK), kit(), FULL, STICKS)
     for rule, check in CHECKS.items():
         assert {finding.rule for finding, _ in check(job)} == {rule}
@@ -194,8 +196,9 @@ def test_a_check_speaks_for_its_own_rule() -> None:
 def test_a_rule_reads_no_figure_that_its_row_does_not_name(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """The published list of rules says all that each reads. The checks of strength read every
-    load at once, so of those what their findings name is held against the row."""
+    """The published row of a rule names every figure that the rule reads. The checks of strength
+    read every load at once, so that for these the figures named in their findings are held against
+    the row."""
     code = code_with(
         FULL,
         **{
@@ -227,13 +230,14 @@ def test_a_rule_reads_no_figure_that_its_row_does_not_name(
 
 
 def test_no_finding_takes_the_authoritys_part(everything: tuple[Finding, ...]) -> None:
-    """Nothing says that a deck complies, is approved or certified."""
+    """No finding says that a deck complies, is approved or certified."""
     text = " ".join(finding.message for finding in everything).lower()
     assert [word for word in ("compl", "approv", "certif", "guarantee") if word in text] == []
 
 
 def test_order_and_severity(everything: tuple[Finding, ...]) -> None:
-    """Violations, warnings, not checked, passes; within each the rules in their order."""
+    """Findings come as violations, warnings, not checked, passes; within each in the order of the
+    rules."""
     ranks = [("fail", "violation"), ("fail", "warning"), ("not_checked", "note"), ("pass", "note")]
     names = list(CHECKS)
     keys = [
@@ -244,7 +248,7 @@ def test_order_and_severity(everything: tuple[Finding, ...]) -> None:
 
 
 def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...]) -> None:
-    """where is never empty nor repeats itself; the message ends as a sentence does, once."""
+    """`where` is never empty and has no place twice; the message ends with one full stop."""
     for finding in everything:
         assert finding.where
         assert len(set(finding.where)) == len(finding.where)
@@ -253,7 +257,7 @@ def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...
 
 
 def test_findings_by_a_code_cite_a_clause() -> None:
-    """What rests on a code's figure names it, in the cite and in the message."""
+    """A finding by a code names the clause of the figure, in its cite and in its message."""
     for finding in judge(EVERYTHING, deck(), kit(), FULL, STICKS):
         if finding.source == "code":
             assert finding.cite.startswith("IRC 2021 R31")
@@ -261,7 +265,7 @@ def test_findings_by_a_code_cite_a_clause() -> None:
 
 
 def test_without_a_code_each_code_rule_says_so_once() -> None:
-    """One not_checked a rule, and no verdict by a code."""
+    """Without a code each rule by a code gives one not_checked, and no verdict."""
     findings = [f for f in judge(EVERYTHING, deck(), kit(), None, STICKS) if f.source == "code"]
     assert sorted(finding.rule for finding in findings) == sorted(
         rule for rule, row in RULES.items() if row.source == "code"
@@ -270,13 +274,14 @@ def test_without_a_code_each_code_rule_says_so_once() -> None:
 
 
 def test_an_empty_layout_has_no_findings() -> None:
-    """A rule with nothing to look at says nothing."""
+    """A rule with nothing to look at gives no finding."""
     assert judge(layout(), deck(), kit(), IRC) == ()
     assert judge(layout(), deck(), kit(), None) == ()
 
 
 def test_alike_findings_are_one_with_all_places_in_layout_order() -> None:
-    """Bays of one gap over different drops are one finding; a bay of another gap is its own."""
+    """Bays with the same gap over different drops share a finding; a bay with another gap has its
+    own."""
     bays = tuple(
         bay(number, drops=Drops(48.0 + number % 2), pickets=pickets(4.25, 3.5))
         for number in range(1, 5)
@@ -287,13 +292,15 @@ def test_alike_findings_are_one_with_all_places_in_layout_order() -> None:
 
 
 def test_arithmetic_dust_does_not_split_a_group() -> None:
-    """0.1 + 0.2 and 0.3 are one gap."""
+    """Gaps that differ only by the rounding of floating point, as 0.1 + 0.2 and 0.3 do, share a
+    finding."""
     bays = (bay(1, pickets=pickets(3.1 + 0.2, 3.0)), bay(2, pickets=pickets(3.3, 3.0)))
     assert [f.where for f in found("opening_size", bays=bays)] == [("B1", "B2"), ("B1", "B2")]
 
 
 def test_a_long_list_of_places_is_cut_in_the_message_alone() -> None:
-    """Every second bay of 200 fails: the message names the first and counts the rest."""
+    """Where every second bay of 200 fails, the message names the first of them and counts the rest,
+    while `where` names all."""
     bays = tuple(bay(n, height=30.0 if n % 2 else 36.0) for n in range(1, 201))
     fail = next(f for f in found("guard_height", bays=bays) if f.result == "fail")
     assert len(fail.where) == 100
@@ -301,20 +308,20 @@ def test_a_long_list_of_places_is_cut_in_the_message_alone() -> None:
 
 
 def test_places_of_different_levels_are_not_drawn_together() -> None:
-    """Numbers count up within one level only."""
+    """Places are drawn together as a range only within one level."""
     places = [("low/edge 0",), ("low/edge 1",), ("high/edge 2",), ("high/edge 3",)]
     assert places_text(places) == "low/edge 0, low/edge 1, high/edge 2, high/edge 3"
 
 
 def test_callers_names_are_not_taken_for_numbers() -> None:
-    """Openings that a caller numbered are listed as they are named."""
+    """Openings that a caller has numbered are listed by their names, not as a range."""
     places = [("main/steps1",), ("main/steps2",), ("main/steps3",)]
     assert places_text(places) == "main/steps1, main/steps2, main/steps3"
 
 
 def test_the_shipped_codes_state_these_figures() -> None:
-    """The figures that these tests write out are those of the shipped documents, with how their
-    text reads and how well each is supported; the tests know none that is not shipped."""
+    """The figures that these tests write out are those of the shipped documents, with their reading
+    and their basis; the tests have none that is not shipped."""
     for code in (IRC, ADK):
         path = Path(__file__).parents[2] / "service" / "data" / "codes" / f"{code.id}.json"
         shipped = json.loads(path.read_text("utf-8"))["figures"]
@@ -333,7 +340,7 @@ def test_nothing_amended_nothing_marked() -> None:
 
 
 def test_a_millimetre_document_reads_in_millimetres() -> None:
-    """A kit of 69 in is 1752.6 mm, which is off the marks and is written as it is."""
+    """In a document in millimetres a kit's 69 in is 1752.6 mm, off the marks, and is written so."""
     metric = replace(kit(), max_centres={"picket": 69 * 25.4})
     finding = only("post_spacing", None, metric, "mm", bays=(bay(centres=1752.0),))
     assert finding.message == (
@@ -343,7 +350,7 @@ def test_a_millimetre_document_reads_in_millimetres() -> None:
 
 
 def test_the_verdicts_do_not_depend_on_the_order_of_bays() -> None:
-    """The same bays in reverse are said the same things, places apart."""
+    """The same bays in reverse give the same findings, apart from the order of places."""
     backwards: Layout = replace(EVERYTHING, bays=EVERYTHING.bays[::-1])
     one, other = (judge(part, deck(), kit(), IRC, STICKS) for part in (EVERYTHING, backwards))
     bare = [
@@ -354,7 +361,8 @@ def test_the_verdicts_do_not_depend_on_the_order_of_bays() -> None:
 
 
 def test_a_way_that_is_met_or_in_doubt_is_not_said_to_be_clear() -> None:
-    """Three flights: a post stands in the one, a tree of unknown height in the other."""
+    """Of three flights only the one with a free way passes: in one a post stands, in another a tree
+    of unknown height."""
     ways = (
         WaySeen("way", "front", ("P9",)),
         WaySeen("way", "side", (), ("tree",)),
@@ -365,5 +373,6 @@ def test_a_way_that_is_met_or_in_doubt_is_not_said_to_be_clear() -> None:
 
 
 def test_a_handrail_is_not_held_to_a_grip_that_the_code_does_not_state() -> None:
-    """The code facts on the IRC 2021 in `small` state none."""
+    """A code that states no grip, as the IRC 2021 in `small` by the code facts, gives no finding of
+    it."""
     assert found("handrail_grip", with_kit=kit(), flights=(flight(),)) == []

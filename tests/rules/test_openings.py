@@ -1,5 +1,5 @@
-"""What a guard lets through. Check cases: section 9 of the code facts, IRC 6 to 8, 10, 11, 63
-and England 28."""
+"""Openings in guards. Check cases: section 9 of the code facts, IRC 6 to 8, 10, 11, 63 and England
+28."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ from .strong import strong_kit
 
 
 def _between(gap: float) -> dict[str, Any]:
-    """A bay whose gap between pickets is this and whose end gaps are the same."""
+    """A bay with this gap both between its pickets and at its ends."""
     return {"bays": (bay(pickets=pickets(gap, gap)),)}
 
 
@@ -69,7 +69,8 @@ def test_england_pickets(gap: float, result: str) -> None:
 
 
 def test_the_gap_between_pickets_and_the_one_at_the_ends_are_told_apart() -> None:
-    """3 3/4 in between pickets passes, 4 1/8 in at the ends does not; each has its own words."""
+    """The gap between pickets, 3 3/4 in, passes and the one at the ends, 4 1/8 in, fails; each has
+    its own finding and its own words."""
     fail, passed = found("opening_size", bays=(bay(pickets=pickets(3.75, 4.125)),))
     assert passed.message == (
         'B1: the gap between pickets is 3 3/4"; a 4" sphere must not pass (IRC 2021 R312.1.3).'
@@ -81,25 +82,27 @@ def test_the_gap_between_pickets_and_the_one_at_the_ends_are_told_apart() -> Non
 
 
 def test_exactly_on_the_limit_reads_sensibly() -> None:
-    """At 4 in the message says that a sphere of 4 in just passes."""
+    """At a gap of 4 in the message says that a sphere of 4 in just passes."""
     message = found("opening_size", **_between(4.0))[0].message
     assert 'is 4"; a 4" sphere must not pass, and one just would' in message
 
 
 def test_a_hair_over_the_limit_is_not_written_as_the_limit() -> None:
-    """4.00002 in is no 4 in, and its words show it."""
+    """A gap of 4.00002 in is not rounded to 4 in in the message."""
     assert 'is 4.00002"' in found("opening_size", **_between(4.00002))[0].message
 
 
 def test_a_hair_over_the_limit_in_millimetres() -> None:
-    """A sixty-fourth of one, 0.015625, is no mark of a tape: to the thousandth it is told."""
+    """A gap in millimetres that is off the marks is written to the thousandth: 0.015625, a
+    sixty-fourth, is no mark of a tape."""
     told = found("opening_size", ADK, unit="mm", **_between(100.015625))
     assert {f.result for f in told} == {"fail"}
     assert all("100.016 mm" in f.message for f in told)
 
 
 def test_a_hair_under_a_sphere_that_it_would_read_like() -> None:
-    """100 mm is 3.937008 in: 3.937 is under it, and is not said to be the sphere."""
+    """A gap just under the sphere is not written as the sphere: 3.937 in is less than 100 mm, which
+    is 3.937008 in."""
     sphere = Figure(100 / 25.4, "less_than", "Town bylaw 5", "seen")
     code = code_with(IRC, opening_sphere=sphere)
     finding = found("opening_size", code, **_between(3.937))[0]
@@ -111,25 +114,26 @@ def test_a_hair_under_a_sphere_that_it_would_read_like() -> None:
 
 
 def test_off_the_marks_reads_in_decimals() -> None:
-    """51/13 = 3.923077 in lies on no sixteenth."""
+    """A gap that lies on no sixteenth is written in decimals: 51/13 = 3.923077 in."""
     assert 'is 3.9231";' in found("opening_size", **_between(51 / 13))[0].message
 
 
 def test_one_picket_has_no_gap_between_pickets() -> None:
-    """A bay of one picket has its two end gaps alone."""
+    """A bay with one picket has its two end gaps alone."""
     finding = only("opening_size", bays=(bay(pickets=pickets(3.75, 3.5, count=1)),))
     assert finding.actual == 3.5
 
 
 def test_two_pickets_have_a_gap_between_them() -> None:
-    """4 1/4 in, which a 4 in sphere passes, beside 3 1/2 at the ends."""
+    """Two pickets have one gap between them: 4 1/4 in lets a 4 in sphere through, 3 1/2 at the ends
+    does not."""
     told = found("opening_size", bays=(bay(pickets=pickets(4.25, 3.5, count=2)),))
     assert {finding.actual: finding.result for finding in told} == {4.25: "fail", 3.5: "pass"}
 
 
 @pytest.mark.parametrize("none", [None, pickets(3.75, 0.0, count=0)])
 def test_a_bay_too_narrow_for_a_picket(none: object) -> None:
-    """Where no picket stands the whole clear opening is the gap."""
+    """Where a bay has no picket its whole clear opening is the gap."""
     finding = only("opening_size", bays=(bay(clear=3.5, pickets=none),))
     assert (finding.result, finding.actual) == ("pass", 3.5)
 
@@ -149,7 +153,8 @@ def test_beside_glass(gap: float, result: str) -> None:
 def test_gaps_that_no_rail_closes(
     kind: Literal["wall", "pair"], words: str, width: float, result: str
 ) -> None:
-    """A post beside a wall, and a pair of corner posts, leave gaps that the sphere judges."""
+    """The gap between a post and a wall, and the one between a pair of corner posts, are openings
+    too."""
     gap = GapSeen(kind, ("P1", "P2"), width, HIGH)
     finding = only("opening_size", gaps=(gap,))
     assert (finding.result, finding.where) == (result, ("P1", "P2"))
@@ -165,8 +170,9 @@ def test_gaps_that_no_rail_closes(
 def test_a_post_beside_a_wall_that_has_to_go_on(
     width: float, whole: float, result: str, actual: float
 ) -> None:
-    """Nobody says whether a wall goes on past the corner of the deck that it is given to end at:
-    where all hangs on that, see on site. 7.01 is 7 1/16 on the tape, up to the next mark."""
+    """Where a gap passes only if the wall goes on past the corner at which the document ends it,
+    the gap is not checked and left to the site. The 7.01 by which the wall must go on is 7 1/16 on
+    the tape, rounded up to the next mark."""
     gap = GapSeen("wall", ("P1",), width, HIGH, whole=whole, goes_on=7.01)
     finding = only("opening_size", gaps=(gap,))
     assert (finding.result, finding.actual, finding.cite) == (result, actual, "IRC 2021 R312.1.3")
@@ -177,7 +183,7 @@ def test_a_post_beside_a_wall_that_has_to_go_on(
 
 
 def test_openings_do_not_bind_where_no_guard_is_required() -> None:
-    """Check case 62: gaps of 6 in at a drop of 28 in are no finding under the IRC."""
+    """Check case 62: gaps of 6 in at a drop of 28 in give no finding under the IRC."""
     wide = bay(pickets=pickets(6.0, 6.0), drops=Drops(28.0))
     gap = GapSeen("wall", ("P1",), 6.0, Drops(28.0))
     assert found("opening_size", bays=(wide,), gaps=(gap,)) == []
@@ -189,7 +195,8 @@ def test_openings_do_not_bind_where_no_guard_is_required() -> None:
     ids=["low", "under", "the limit", "case 63"],
 )
 def test_under_the_rail(gap: float, result: str) -> None:
-    """The IRC has no figure of its own there: the sphere counts from the walking surface."""
+    """The IRC has no figure of its own for the gap under the bottom rail: its sphere is applied
+    from the walking surface."""
     finding = only("gap_under_rail", with_kit=kit(bottom_gap=gap), bays=(bay(1), bay(2)))
     assert (finding.result, finding.actual, finding.limit) == (result, gap, 4.0)
     assert finding.where == ("B1", "B2")
@@ -197,7 +204,8 @@ def test_under_the_rail(gap: float, result: str) -> None:
 
 @pytest.mark.parametrize("rule", ["opening_size", "gap_under_rail"])
 def test_without_a_code(rule: str) -> None:
-    """Each rule has one not_checked that names every bay once, and what to give."""
+    """Without a code each rule gives one not_checked, which names every bay once and asks for a
+    code."""
     finding = only(rule, None, bays=(bay(1), bay(2), glass_bay(3, glass(50.0, 30.0))))
     assert (finding.result, finding.severity) == ("not_checked", "note")
     assert finding.where == ("B1", "B2", "B3")
@@ -207,7 +215,8 @@ def test_without_a_code(rule: str) -> None:
 
 
 def test_an_opening_read_as_at_most() -> None:
-    """A code that lets through up to its figure passes a gap of just that, and says it so."""
+    """Under a code that lets through up to its figure, a gap of exactly the figure passes, and the
+    message words the limit so."""
     figure = Figure(4.0, "at_most", "Town bylaw 5", "seen")
     findings = found("opening_size", code_with(IRC, opening_sphere=figure), **_between(4.0))
     assert {finding.result for finding in findings} == {"pass"}
@@ -222,7 +231,8 @@ def _stretch(clear: float, drops: Drops = HIGH) -> dict[str, Any]:
     ("clear", "result"), [(3.5, "pass"), (4.0, "fail"), (5.0, "fail")], ids=["small", "at", "over"]
 )
 def test_a_small_stretch(clear: float, result: str) -> None:
-    """Less than the kit's least bay: the code's opening limit decides whether it may stay open."""
+    """A stretch shorter than the kit's least bay may stay open if the code's opening limit allows
+    it."""
     finding = only("bay_size", **_stretch(clear))
     assert (finding.result, finding.source, finding.cite) == (result, "kit", "square")
     assert (finding.limit, finding.actual, finding.where) == (6.0, clear, ("R3",))
@@ -234,28 +244,31 @@ def test_a_small_stretch(clear: float, result: str) -> None:
 
 @pytest.mark.parametrize("clear", [6.0, 6.25])
 def test_a_stretch_of_the_least_bay_says_what_else_it_lacks(clear: float) -> None:
-    """6 in is no less than the least bay of 6: it is rails or infill that have no size there."""
+    """A stretch of 6 in or more is not under the least bay of 6; it stays open as rails or infill
+    have no size there, and the message says so."""
     message = only("bay_size", **_stretch(clear)).message
     assert "leaves rails and infill no size" in message
     assert "least bay" not in message
 
 
 def test_a_small_stretch_without_a_code() -> None:
-    """Nothing lets it stay open, so it fails, and the message says what would decide."""
+    """Without a code nothing lets the stretch stay open, so that it fails, and the message asks for
+    a code with an opening limit."""
     finding = only("bay_size", None, **_stretch(3.5))
     assert (finding.result, finding.severity) == ("fail", "violation")
     assert "name a code with an opening limit" in finding.message
 
 
 def test_a_small_stretch_where_no_guard_is_required() -> None:
-    """At a drop of 20 in the IRC's openings do not bind, so 5 in may stay open."""
+    """At a drop of 20 in the IRC's opening limits do not bind, so that 5 in may stay open."""
     finding = only("bay_size", **_stretch(5.0, Drops(20.0)))
     assert finding.result == "pass"
     assert "no guard is required" in finding.message
 
 
 def test_a_small_stretch_by_an_amended_figure() -> None:
-    """A local 3 in sphere forbids a stretch of 3 1/2 in, and the finding is marked."""
+    """A local sphere of 3 in forbids a stretch of 3 1/2 in, and the finding is marked as
+    amended."""
     code = code_with(IRC, opening_sphere=amended(IRC.figures["opening_sphere"], 3.0))
     finding = only("bay_size", code, **_stretch(3.5))
     assert (finding.result, finding.amended) == ("fail", True)
@@ -263,7 +276,8 @@ def test_a_small_stretch_by_an_amended_figure() -> None:
 
 
 def test_a_small_stretch_that_an_amended_drop_frees() -> None:
-    """A local authority asks no guard up to 60 in, and its figure is named where that decides."""
+    """A local authority requires no guard up to 60 in, and the message names its figure where that
+    decides."""
     drop = amended(IRC.figures["guard_required_drop"], 60.0)
     finding = only("bay_size", code_with(IRC, guard_required_drop=drop), **_stretch(5.0))
     assert (finding.result, finding.amended) == ("pass", True)
@@ -271,7 +285,7 @@ def test_a_small_stretch_that_an_amended_drop_frees() -> None:
 
 
 def test_a_small_stretch_where_a_code_has_no_sphere() -> None:
-    """One that has a sphere beyond a drop of 96 in alone lets 5 in be, over 48."""
+    """A code whose sphere holds only at drops over 96 in lets a stretch of 5 in stay open at 48."""
     case = When("drop", 96.0, 4.0, "Town bylaw 7")
     sphere = Figure(None, "less_than", "Town bylaw 6", "seen", (case,))
     code = code_with(IRC, opening_sphere=sphere)
@@ -282,7 +296,8 @@ def test_a_small_stretch_where_a_code_has_no_sphere() -> None:
 
 
 def test_a_small_stretch_whose_drop_would_decide() -> None:
-    """With a made-up sphere of 3 in above a drop of 96 in, 3 1/2 in is open without its drop."""
+    """A code has a sphere of 3 in at drops over 96 in (made up), and one of 4 in below; whether 3
+    1/2 in may stay open is not checked without a drop."""
     case = When("drop", 96.0, 3.0, "Town bylaw 7")
     figure = Figure(4.0, "less_than", "Town bylaw 6", "seen", (case,))
     code = code_with(IRC, opening_sphere=figure)
@@ -299,7 +314,7 @@ def test_a_small_stretch_whose_drop_would_decide() -> None:
     ids=["as the kit has it", "case 7", "case 6, the limit"],
 )
 def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str) -> None:
-    """A leaf of 40 hung 3/4 off its post leaves the rest of the opening at its latch."""
+    """A leaf of 40, hung 3/4 off its post, leaves the rest of the opening at its latch."""
     told = found("opening_size", gates=(gate(clear_width=clear),))
     assert [(f.result, f.actual) for f in told if "beside the shut leaf" in f.message] == [
         (result, beside)
@@ -312,8 +327,9 @@ def test_beside_a_leaf_that_was_floored(clear: float, beside: float, result: str
     ids=["3.99", "4 just so", "over the edge itself", "on the deck"],
 )
 def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str | None) -> None:
-    """From the edge to the rail: sqrt(3^2 + 2.625^2) = 3.986, under the 4 in of IRC 2021 R312.1.3;
-    sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes. A guard on the deck has no such gap."""
+    """The gap below a rail that hangs outside the deck's edge runs slantwise from the edge to the
+    rail: sqrt(3^2 + 2.625^2) = 3.986, under the 4 in of IRC 2021 R312.1.3; sqrt(3.2^2 + 2.4^2) = 4,
+    which a sphere just passes. A guard on the deck has no such gap."""
     own = kit(post=replace(kit().post, setback=setback), bottom_gap=gap)
     told = found("gap_under_rail", IRC, own, bays=(bay(),))
     words = "to the middle of the bottom rail, which hangs off it and whose width the kit does not"
@@ -323,8 +339,8 @@ def test_a_rail_that_hangs_off_its_edge(setback: float, gap: float, result: str 
 
 
 def test_half_of_the_bottom_rails_width_is_no_gap() -> None:
-    """A bottom rail 1 1/2 wide, under a top rail 2 wide, hung 3.75 off: 3 from the edge to it, and
-    sqrt(3^2 + 2.625^2) = 3.9863."""
+    """Half of the bottom rail's width is taken off the gap: a rail 1 1/2 wide, under a top rail 2
+    wide, hung 3.75 off is 3 from the edge, and sqrt(3^2 + 2.625^2) = 3.9863."""
     plain = Member("6063", "T6")
     rails = {
         "top_rail_picket": replace(plain, width=2.0),
@@ -343,7 +359,8 @@ def test_half_of_the_bottom_rails_width_is_no_gap() -> None:
     ("setback", "height", "result"), [(-3.0, 33.375, "pass"), (-3.2, 33.6, "fail")]
 )
 def test_a_leaf_that_hangs_off_its_edge(setback: float, height: float, result: str) -> None:
-    """Under a leaf whose top is at 36 are 2.625 and 2.4: the same sums as of a rail."""
+    """A leaf outside the deck's edge is judged as a rail there is: with its top at 36 it leaves
+    2.625 and 2.4 below it."""
     own = kit(post=replace(kit().post, setback=setback))
     told = found("gap_under_rail", IRC, own, gates=(gate(height=height),))
     off = [f for f in told if "from the edge of the deck" in f.message]
@@ -351,8 +368,9 @@ def test_a_leaf_that_hangs_off_its_edge(setback: float, height: float, result: s
 
 
 def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
-    """3 off the edge, and 3.2 in the middle of a chord: sqrt(3^2 + 2.4^2) = 3.842 keeps, and
-    sqrt(3.2^2 + 2.4^2) = 4 does not. Nothing else tells the two bays apart."""
+    """Two bays that are otherwise alike are judged apart where one is a chord: it lies 3 off the
+    edge at its posts and 3.2 in its middle. sqrt(3^2 + 2.4^2) = 3.842 keeps the limit, sqrt(3.2^2 +
+    2.4^2) = 4 does not."""
     own = kit(post=replace(kit().post, setback=-3.0), bottom_gap=2.4)
     straight = bay(1)
     bowed = replace(straight, id="B2", run="R2")
@@ -364,21 +382,26 @@ def test_bays_that_are_alike_but_on_a_bow_hang_further_off() -> None:
 
 
 def test_a_chord_of_an_outward_bow_hangs_furthest_off_at_its_posts() -> None:
-    """3.2 off there and 2 in its middle: sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes."""
+    """A chord of an outward bow lies furthest off the edge at its posts: 3.2 there and 2 in its
+    middle; sqrt(3.2^2 + 2.4^2) = 4, which a sphere just passes."""
     own = kit(post=replace(kit().post, setback=-3.2), bottom_gap=2.4)
     told = found("gap_under_rail", IRC, own, bays=(bay(),), arcs=(ArcSeen("R1", 2.0, 1.25),))
     assert [f.result for f in told if "from the edge of the deck" in f.message] == ["fail"]
 
 
 def test_a_rail_on_the_deck_has_no_gap_at_its_edge_on_a_bow_either() -> None:
-    """The middle of a chord of a kit on the deck is told from the edge inward: 3.2 over it."""
+    """In a kit that stands on the deck, the middle of a chord lies 3.2 inside the edge, so that
+    there is no gap at the edge."""
     told = found("gap_under_rail", bays=(bay(),), arcs=(ArcSeen("R1", 3.2, 1.25),))
     assert [f for f in told if "from the edge of the deck" in f.message] == []
 
 
 def test_beside_a_post_that_is_turned_the_clear_space_counts() -> None:
-    """Of two bays that are alike, with 3 1/2 along the line at their ends, one has 4.1 to the body
-    of what stands there, which a 4 in sphere passes; it is told by itself."""
+    """The clear space to a turned post counts where it is wider than the gap along the line.
+
+    Two bays have 3 1/2 along the line at their ends; one of them has 4.1 to the body that stands
+    there, which a 4 in sphere passes, and gets a finding of its own.
+    """
     told = found("opening_size", bays=(bay(), bay(2)), spaces=(SpaceSeen("B2", 4.1),))
     wide = [finding for finding in told if finding.result == "fail"]
     assert [(finding.where, finding.actual) for finding in wide] == [(("B2",), 4.1)]
@@ -386,7 +409,8 @@ def test_beside_a_post_that_is_turned_the_clear_space_counts() -> None:
 
 
 def test_an_opening_that_is_narrower_than_along_the_line() -> None:
-    """4.2 along the line, of which no picket is due, and 3.95 between the bodies: no 4 in sphere
+    """The clear space counts where it is narrower than the opening along the line, too: of 4.2
+    along the line, which takes no picket, there are 3.95 between the bodies, and no 4 in sphere
     passes."""
     empty = Pickets(0, 30.0, 4.2, 4.2, (), ())
     narrow = bay(clear=4.2, pickets=empty)
@@ -397,8 +421,9 @@ def test_an_opening_that_is_narrower_than_along_the_line() -> None:
 
 
 def test_a_small_stretch_between_posts_that_are_turned() -> None:
-    """4.2 along the line is what the kit's least bay is held against; 3.95 between the bodies is
-    what a 4 in sphere would have to pass. And the other way about, past an obstruction's corner."""
+    """A small stretch is held against the kit's least bay along the line, here 4.2, and against the
+    4 in sphere by the clear space between the bodies, here 3.95. Past an obstruction's corner the
+    clear space is the wider of the two."""
     narrow = only("bay_size", small_stretches=(SmallStretchSeen("R3", 4.2, 3.95, HIGH),))
     assert (narrow.result, narrow.actual, narrow.limit) == ("pass", 4.2, 6.0)
     assert '3.95" between what stands at its ends' in narrow.message
@@ -407,8 +432,9 @@ def test_a_small_stretch_between_posts_that_are_turned() -> None:
 
 
 def test_a_code_may_let_nothing_wide_through_a_guard_that_it_does_not_require() -> None:
-    """One of 4 in is asked of a guard over 20 in, which needs none, and no greater one is said to
-    pass: pickets 4 1/2 apart fail, 3 5/8 pass."""
+    """A code may limit the openings of a guard that it does not require, without letting a greater
+    opening through: over 20 in, at a limit of 4 in, pickets 4 1/2 apart fail and 3 5/8 apart
+    pass."""
     small = Figure(4.0, "less_than", "the town, 7", "seen")
     code = code_with(IRC, opening_not_required_guard=small)
     told = []

@@ -1,6 +1,6 @@
-"""Gaps that come of setting infill by what is listed: all that floored spacers leave empty at one
-gap, centres on their marks, panels slid against one post (common practice, no source; the spheres
-are those of the code facts, section 9: IRC 6, 7 and 45, England 28)."""
+"""Gaps as infill is set from what is listed: with all that floored spacers leave empty at one gap,
+with centres on their marks, with panels slid against one post (common practice, no source; the
+spheres are those of the code facts, section 9: IRC 6, 7 and 45, England 28)."""
 
 from __future__ import annotations
 
@@ -43,7 +43,8 @@ from .small import (
 def test_all_that_is_loose_at_one_gap(
     loose: float, wider: float, result: str, severity: str
 ) -> None:
-    """A gap of 3 3/4 and what is loose, against the 4 in of IRC 2021 R312.1.3."""
+    """A gap of 3 3/4 with all that is loose in its bay added is held against the 4 in of IRC 2021
+    R312.1.3."""
     row = replace(pickets(3.75, 3.5), loose=loose)
     finding = only("pickets_as_set", bays=(bay(pickets=row, wider=wider),))
     assert (finding.result, finding.severity) == (result, severity)
@@ -53,7 +54,8 @@ def test_all_that_is_loose_at_one_gap(
 
 
 def test_spacers_that_leave_too_much_by_themselves() -> None:
-    """Of 4 in, through which the sphere just passes: no cutting of the end ones closes that."""
+    """Spacers of 4 in, which a sphere just passes, are to be shorter; cutting the end ones is no
+    cure."""
     plain = kit()
     assert plain.picket is not None
     long = replace(plain, picket=replace(plain.picket, gap=4.0))
@@ -70,20 +72,23 @@ def test_spacers_that_leave_too_much_by_themselves() -> None:
 def test_the_clear_space_counts_where_a_bay_ends_at_what_is_not_square_to_it(
     count: int, space: float, widest: float
 ) -> None:
-    """For the gap at the end; of it and the 3 3/4 between pickets the wider, if there are two."""
+    """Where a bay ends at something off square, the clear space there counts as its end gap; the
+    finding states the wider of that and the 3 3/4 between pickets, where there are two pickets or
+    more."""
     row = pickets(3.75, 3.5, count=count)
     finding = only("pickets_as_set", bays=(bay(pickets=row),), spaces=(SpaceSeen("B1", space),))
     assert finding.actual == widest
 
 
 def test_one_picket_has_gaps_at_its_ends_alone() -> None:
-    """3 1/2 at an end and 1/2 loose: 4 in, through which the sphere just passes."""
+    """A bay of one picket has its end gaps alone: 3 1/2 and 1/2 loose are 4 in, which a sphere just
+    passes."""
     row = replace(pickets(3.75, 3.5, count=1), loose=0.5)
     assert only("pickets_as_set", bays=(bay(pickets=row),)).actual == 4.0
 
 
 def test_in_millimetres_by_another_code() -> None:
-    """95.25 and 4.8 loose is 100.05: over the 100 mm of AD K 3.3a."""
+    """95.25 and 4.8 loose are 100.05, over the 100 mm of AD K 3.3a."""
     row = replace(pickets(95.25, 68.0), loose=4.8)
     finding = only("pickets_as_set", ADK, unit="mm", bays=(bay(pickets=row),))
     assert (finding.result, finding.limit) == ("fail", 100.0)
@@ -91,7 +96,7 @@ def test_in_millimetres_by_another_code() -> None:
 
 
 def test_a_flight_goes_by_its_own_sphere() -> None:
-    """3 3/4 and 1/2 loose, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
+    """On stairs 3 3/4 and 1/2 loose, 4 1/4, keep the 4 3/8 in (IRC 2021 R312.1.3 exception 2)."""
     row = replace(pickets(3.75, 3.5), loose=0.5)
     finding = only("pickets_as_set", bays=(raked_bay(pickets=row),), flights=(flight(),))
     assert (finding.result, finding.limit) == ("pass", 4.375)
@@ -99,8 +104,8 @@ def test_a_flight_goes_by_its_own_sphere() -> None:
 
 @pytest.mark.parametrize(("loose", "result"), [(0.0, "pass"), (0.0625, "fail")])
 def test_equal_gaps_at_their_marks(loose: float, result: str) -> None:
-    """3 15/16 keeps the 4 in of IRC 2021 R312.1.3; a sixteenth more is the limit, which passes a
-    sphere."""
+    """An equal gap of 3 15/16 keeps the 4 in of IRC 2021 R312.1.3; a sixteenth more, as it is set
+    by marks, is the limit, which a sphere passes."""
     equal = kit(picket=PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5)))
     row = replace(pickets(3.9375, 3.9375), loose=loose)
     finding = only("pickets_as_set", IRC, equal, bays=(bay(pickets=row),))
@@ -127,7 +132,8 @@ def test_equal_gaps_and_the_clear_space_at_the_end_of_a_bay(
 
 
 def test_equal_gaps_of_a_measured_bay() -> None:
-    """94 at the rail that was measured the less, 10.9 more at the other: 104.9 over AD K's 100."""
+    """In a measured bay the wider rail's gap counts: 94 at the rail that was measured the less and
+    10.9 more at the other are 104.9, over AD K's 100."""
     equal = kit(picket=PicketKit(18.0, "equal", 99.0, Engagement(12.0, 12.0)))
     row = pickets(94.0, 94.0)
     finding = only("pickets_as_set", ADK, equal, "mm", bays=(bay(pickets=row, wider=10.9),))
@@ -136,7 +142,7 @@ def test_equal_gaps_of_a_measured_bay() -> None:
 
 
 def test_only_pickets_that_are_set_have_any() -> None:
-    """Nothing of glass, of a bay without a picket, or of rails that come punched."""
+    """Glass, a bay without a picket, and rails that come punched give no finding."""
     empty = bay(pickets=pickets(3.5, 3.5, count=0))
     assert found("pickets_as_set", bays=(glass_bay(1, glass(50.0, 30.0)), empty)) == []
     punched = kit(picket=PicketKit(0.75, "punched", 3.75, Engagement(0.5, 0.5)))
@@ -156,7 +162,8 @@ def test_only_pickets_that_are_set_have_any() -> None:
 def test_a_panel_slid_against_one_post(
     side: float, wider: float, result: str, severity: str
 ) -> None:
-    """Both of its side gaps at one side, against the 4 in of IRC 2021 R312.1.3."""
+    """A panel slid against one post has both of its side gaps at the other, held against the 4 in
+    of IRC 2021 R312.1.3."""
     panel = replace(glass(50.0, 30.0), side_gap=side)
     finding = only("glass_as_set", bays=(replace(glass_bay(1, panel), wider=wider),))
     assert (finding.result, finding.severity) == (result, severity)
@@ -165,7 +172,7 @@ def test_a_panel_slid_against_one_post(
 
 
 def test_a_panel_in_a_flight_goes_by_the_sphere_of_flights() -> None:
-    """Twice 2 1/8, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
+    """In a flight twice 2 1/8, 4 1/4, keeps the 4 3/8 in of IRC 2021 R312.1.3 exception 2."""
     panel = replace(glass(50.0, 30.0), side_gap=2.125)
     raked = replace(raked_bay(), fill=replace(raked_bay().fill, pickets=None, glass=panel))
     finding = only("glass_as_set", bays=(raked,), flights=(flight(),))
@@ -173,7 +180,7 @@ def test_a_panel_in_a_flight_goes_by_the_sphere_of_flights() -> None:
 
 
 def test_the_panel_of_a_leaf_slides_in_its_frame() -> None:
-    """Twice 2 in its frame: the 4 in that a sphere just passes."""
+    """A leaf's panel slides in its frame: twice 2 is the 4 in that a sphere just passes."""
     panel = replace(glass(30.0, 30.0), side_gap=2.0)
     finding = only("glass_as_set", gates=(replace(gate(), pickets=None, glass=panel),))
     assert (finding.result, finding.actual) == ("fail", 4.0)
@@ -185,8 +192,12 @@ def test_the_panel_of_a_leaf_slides_in_its_frame() -> None:
     ids=["3 15/16", "4, where a head is caught", "told already, as drawn"],
 )
 def test_guards_that_are_not_required(gap: float, loose: float, result: str | None) -> None:
-    """Over 20 in the IRC asks for no guard; a town that lets nothing of 4 in through those either
-    (as NBC 9.8.8.5.(4)) is not kept by a gap that comes to 4 in as it is set."""
+    """A figure for guards that are not required holds for gaps as they are set, too.
+
+    Over 20 in the IRC requires no guard. A town that limits such guards to less than 4 in (as NBC
+    9.8.8.5.(4)) fails a gap that comes to 4 in as it is set; one that fails as drawn is left to
+    that rule.
+    """
     small = Figure(4.0, "less_than", "the town, 7", "seen")
     code, low = code_with(IRC, opening_not_required_guard=small), Drops(20.0)
     row = replace(pickets(gap, 3.0), loose=loose)
@@ -199,8 +210,9 @@ def test_guards_that_are_not_required(gap: float, loose: float, result: str | No
 
 
 def test_glass_of_guards_that_are_not_required() -> None:
-    """1 1/8 at both sides is 2 1/4 at one; 2 at both is 4, through which the sphere just passes. A
-    guard that is required is held against its own sphere alone."""
+    """The figure for guards that are not required holds for panels slid against one post, too: 1
+    1/8 at both sides is 2 1/4 at one; 2 at both is 4, which a sphere just passes. A guard that is
+    required is held against its own sphere alone."""
     small = Figure(4.0, "less_than", "the town, 7", "seen")
     code = code_with(IRC, opening_not_required_guard=small)
     for side, result in ((1.125, "pass"), (2.0, "fail")):

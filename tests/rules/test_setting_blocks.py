@@ -1,6 +1,6 @@
-"""Setting blocks as trade guides have them (facts on engineering, 1.5): 0.1 in for each sq ft of
-glass and at least 4 in; on the quarter points, or shifted as far as their outer end is 6 in from
-the corner. 27 mm for each m2 in millimetres."""
+"""Setting blocks by trade guides (facts on engineering, 1.5): 0.1 in long for each sq ft of glass,
+and at least 4 in; at the quarter points, or shifted until their outer end is 6 in from the corner.
+In millimetres 27 mm for each m2."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ from .small import bay, found, glass, glass_bay, kit, only
 
 
 def blocked(length: Length, own: Unit = "in") -> Kit:
-    """The kit of these tests with other blocks, written in that unit."""
+    """The kit of these tests with blocks of this length; `own` is the unit that the kit is written
+    in."""
     plain = kit()
     assert plain.glass is not None
     block = Block(plain.glass.block.inset, length)
@@ -27,7 +28,8 @@ def blocked(length: Length, own: Unit = "in") -> Kit:
 
 
 def panel(width: Length, height: Length, first: Length | None = None) -> Glass:
-    """A panel with its blocks on the quarter points, or so far from its ends."""
+    """A panel with its blocks at the quarter points, or with their centres `first` from its two
+    ends."""
     at = glass(width, height)
     return at if first is None else replace(at, blocks=(first, width - first))
 
@@ -43,13 +45,13 @@ def panel(width: Length, height: Length, first: Length | None = None) -> Glass:
         (4.0, 96.0, 72.0, 4.8, "fail"),
         # 40 sq ft is where 4 in stops being enough.
         (4.0, 80.0, 72.0, 4.0, "pass"),
-        # 6 in wide: on the quarter points there is room for 3 in, which glass_fitting tells.
+        # 6 in wide: at the quarter points there is room for 3 in, which glass_fitting judges.
         (3.0, 6.0, 36.0, 3.0, "pass"),
         (2.5, 6.0, 36.0, 3.0, "fail"),
     ],
 )
 def test_length(length: Length, width: Length, height: Length, asked: Length, result: str) -> None:
-    """By the area of the panel."""
+    """The least length of a block goes by the panel's area."""
     bays = (glass_bay(1, panel(width, height)),)
     finding = only("setting_blocks", with_kit=blocked(length), bays=bays)
     assert (finding.result, finding.limit, finding.actual) == (result, asked, length)
@@ -66,7 +68,8 @@ def test_length(length: Length, width: Length, height: Length, asked: Length, re
     ],
 )
 def test_a_kit_in_millimetres(own: Unit, length: Length, asked: Length, result: str) -> None:
-    """100 mm there, whatever the unit of the deck, as 150 mm stand for 6 in."""
+    """In a kit in millimetres the least is 100 mm, whatever the deck's unit, as 150 mm stand for 6
+    in."""
     bays = (glass_bay(1, panel(48.0, 36.0)),)
     finding = only("setting_blocks", with_kit=blocked(length, own), bays=bays)
     assert finding.result == result
@@ -74,7 +77,7 @@ def test_a_kit_in_millimetres(own: Unit, length: Length, asked: Length, result: 
 
 
 def test_a_large_panel_of_a_kit_in_millimetres() -> None:
-    """2500 x 1600 mm is 4 m2: 27 x 4 = 108 mm, 4.252 in."""
+    """A panel of 2500 x 1600 mm, 4 m2, needs blocks of 27 x 4 = 108 mm, 4.252 in."""
     bays = (glass_bay(1, panel(2500 / 25.4, 1600 / 25.4)),)
     finding = only("setting_blocks", with_kit=blocked(4.0, "mm"), bays=bays)
     assert finding.result == "fail"
@@ -84,16 +87,17 @@ def test_a_large_panel_of_a_kit_in_millimetres() -> None:
 @pytest.mark.parametrize(
     ("width", "first", "result"),
     [
-        # Outer ends of 4 in blocks 6 in from the corner, and a sixteenth less.
+        # 4 in blocks whose outer ends are 6 in from the corner, and a sixteenth less.
         (48.0, 8.0, "pass"),
         (48.0, 7.9375, "fail"),
-        # 28 in wide: the quarter points are at 7 in, and nothing may be nearer the corner.
+        # 28 in wide: the quarter points are at 7 in, and no block may be nearer to the corner.
         (28.0, 7.0, "pass"),
         (28.0, 6.5, "fail"),
     ],
 )
 def test_place(width: Length, first: Length, result: str) -> None:
-    """Nearer the corner than 6 in where they were shifted from the quarter points."""
+    """A block that is shifted off its quarter point has its outer end at least 6 in from the
+    corner."""
     bays = (glass_bay(1, panel(width, 36.0, first)),)
     finding = only("setting_blocks", with_kit=blocked(4.0), bays=bays)
     assert finding.result == result
@@ -106,22 +110,24 @@ def test_place(width: Length, first: Length, result: str) -> None:
     [(2.0, 'end 0" from the corners of the glass;'), (0.5, 'reach 1 1/2" past the corners')],
 )
 def test_past_the_corner(first: Length, said: str) -> None:
-    """4 in blocks reach 2 in out from their centres: no length is told as less than nothing."""
+    """4 in blocks reach 2 in out from their centres; one that reaches past the corner is said to do
+    so, and not to be less than nothing from it."""
     bays = (glass_bay(1, panel(48.0, 36.0, first)),)
     assert said in only("setting_blocks", with_kit=blocked(4.0), bays=bays).message
 
 
 @pytest.mark.parametrize(("first", "result"), [(200.0, "pass"), (199.0, "fail")])
 def test_place_of_a_kit_in_millimetres(first: Length, result: str) -> None:
-    """Of blocks of 100 mm the outer end, 150 mm and 149 from the corner; 150 stand for 6 in."""
+    """Outer ends of blocks of 100 mm, 150 mm and 149 from the corner; 150 stand for 6 in."""
     bays = (glass_bay(1, panel(1200 / 25.4, 900 / 25.4, first / 25.4)),)
     assert only("setting_blocks", with_kit=blocked(100 / 25.4, "mm"), bays=bays).result == result
 
 
 @pytest.mark.parametrize(("inset", "result"), [(8.0, "pass"), (7.9, "fail")])
 def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
-    """8 in are 203.2 mm, and their mark 203: the outer end is 152.2 mm from the corner, of 152.4.
-    7.9 in are 200.66, on 201."""
+    """A block may be half a mark off its inset, as it is placed on a mark: 8 in are 203.2 mm, and
+    their mark 203, so that the outer end is 152.2 mm from the corner, of 152.4. 7.9 in are 200.66,
+    on 201, and too near."""
     document = copy.deepcopy(catalogue().kits["picket-glass-surface-in"].document)
     document["glass"]["block"]["inset"] = inset
     deck = {
@@ -133,7 +139,8 @@ def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
 
 
 def test_those_that_pass_are_one_finding() -> None:
-    """With the longest that is asked for; the others beside it."""
+    """Panels that pass share a finding, with the greatest length that is asked for; one that fails
+    has its own."""
     bays = (
         glass_bay(1, panel(48.0, 36.0)),
         glass_bay(2, panel(96.0, 72.0)),
@@ -145,5 +152,5 @@ def test_those_that_pass_are_one_finding() -> None:
 
 
 def test_no_glass() -> None:
-    """Nothing is said of a deck of pickets."""
+    """A deck of pickets gives no finding."""
     assert found("setting_blocks", bays=(bay(),)) == []

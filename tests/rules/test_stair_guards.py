@@ -1,5 +1,5 @@
-"""Guards and handrails of flights. Check cases: section 9 of the code facts, IRC 9, 12, 14 to
-16, 18 and 19, England 24."""
+"""Guards and handrails of flights. Check cases: section 9 of the code facts, IRC 9, 12, 14 to 16,
+18 and 19, England 24."""
 
 from __future__ import annotations
 
@@ -33,9 +33,9 @@ from .small import (
 
 
 def _triangle(riser: float, going: float, lift: float) -> float:
-    """Diameter of the largest sphere under a rail lifted plumb off the nosing line (facts 8, 15).
+    """Diameter of the largest sphere under a rail `lift` plumb above the nosings (facts 8, 15).
 
-    r + g - hypot at no lift, scaled by (h + v cos p)/h with h = r g / hypot.
+    It is r + g - hypot at no lift, scaled by (h + v cos p)/h with h = r g / hypot.
     """
     slope = math.hypot(riser, going)
     deep = riser * going / slope
@@ -48,7 +48,7 @@ def _triangle(riser: float, going: float, lift: float) -> float:
     ids=["a sixteenth under", "case 12, the limit", "higher"],
 )
 def test_irc_height(height: float, result: str) -> None:
-    """IRC 2021 R312.1.2 exception 1: at least 34 in above the nosings."""
+    """IRC 2021 R312.1.2 exception 1: a stair guard is at least 34 in high above the nosings."""
     finding = only("stair_guard_height", flights=(flight(height=height),))
     assert (finding.result, finding.limit, finding.where) == (result, 34.0, ("front",))
     assert finding.cite == "IRC 2021 R312.1.2, exc. 1"
@@ -56,18 +56,19 @@ def test_irc_height(height: float, result: str) -> None:
 
 @pytest.mark.parametrize(("height", "result"), [(899.0, "fail"), (900.0, "pass")])
 def test_england_height(height: float, result: str) -> None:
-    """Diagram 3.1: flights of a dwelling 900 mm, where the deck itself asks 1 100."""
+    """Diagram 3.1: the guard of a flight in a dwelling is 900 mm high, where that of the deck is 1
+    100."""
     finding = only("stair_guard_height", ADK, unit="mm", flights=(flight(height=height),))
     assert (finding.result, finding.limit) == (result, 900.0)
 
 
 def test_a_flight_without_a_guard_has_no_height() -> None:
-    """Nothing to look at, nothing said."""
+    """A flight without guards gives no finding of their height."""
     assert found("stair_guard_height", flights=(flight(guards=()),)) == []
 
 
 def test_raked_bays_are_left_to_the_rules_of_stairs() -> None:
-    """A flight's bay of 34 in with gaps of 4 1/4 in is no matter of the level rules."""
+    """The rules of level guards pass over a flight's bay, here 34 in high with gaps of 4 1/4 in."""
     bays = (raked_bay(height=34.0, pickets=pickets(4.25, 4.25)),)
     for rule in ("guard_height", "opening_size", "gap_under_rail"):
         assert found(rule, bays=bays, flights=(flight(),)) == []
@@ -89,14 +90,15 @@ def test_irc_openings(gap: float, result: str) -> None:
 
 @pytest.mark.parametrize(("gap", "result"), [(99.0, "pass"), (100.0, "fail")])
 def test_a_code_with_one_sphere(gap: float, result: str) -> None:
-    """England has no sphere of its own for stairs: its 100 mm holds there too (3.3a)."""
+    """England has no sphere of its own for stairs, so that its 100 mm holds there too (3.3a)."""
     bays = (raked_bay(pickets=pickets(gap, gap)),)
     findings = found("stair_opening_size", ADK, unit="mm", bays=bays, flights=(flight(),))
     assert {(f.result, f.limit, f.cite) for f in findings} == {(result, 100.0, "AD K 2013, 3.3a")}
 
 
 def test_glass_in_a_flight() -> None:
-    """The gap beside a raked panel is horizontal: 4 1/2 in lets a 4 3/8 in sphere through."""
+    """The gap beside a raked panel is measured horizontally: 4 1/2 in lets a 4 3/8 in sphere
+    through."""
     panel = raked_bay(infill="glass", pickets=None, glass=glass(30.0, 28.0, 4.5))
     finding = only("stair_opening_size", bays=(panel,), flights=(flight(),))
     assert (finding.result, finding.actual) == ("fail", 4.5)
@@ -120,7 +122,8 @@ def test_the_level_bay_beside_keeps_its_own_sphere() -> None:
     ids=["case 14", "case 15", "case 16, the limit"],
 )
 def test_irc_triangle(lift: float, diameter: float, result: str) -> None:
-    """R 7.5, G 10: 5, then 5 x 6.8/6, then 5 x 7.2/6 = 6, which a 6 in sphere just passes."""
+    """R 7.5, G 10: at no lift 5, then 5 x 6.8/6, then 5 x 7.2/6 = 6, which a 6 in sphere just
+    passes."""
     circle = _triangle(7.5, 10.0, lift)
     assert circle == pytest.approx(diameter, abs=5e-5)
     finding = only("stair_triangle", flights=(flight(riser=7.5, going=10.0, triangle=circle),))
@@ -129,7 +132,7 @@ def test_irc_triangle(lift: float, diameter: float, result: str) -> None:
 
 
 def test_a_triangle_at_its_limit_reads_sensibly() -> None:
-    """Just 6 in just passes, and the message says what cures it."""
+    """At exactly 6 in the message says that the sphere just passes, and what cures it."""
     message = only("stair_triangle", flights=(flight(triangle=6.0),)).message
     assert message == (
         'front: a sphere of up to 6" passes between riser, tread and bottom rail; a 6" sphere must '
@@ -140,13 +143,15 @@ def test_a_triangle_at_its_limit_reads_sensibly() -> None:
 
 @pytest.mark.parametrize(("diameter", "result"), [(99.999, "pass"), (100.0, "fail")])
 def test_england_triangle_at_its_limit(diameter: float, result: str) -> None:
-    """No relief: a 100 mm sphere must not pass there either (1.39, 3.3a)."""
+    """England allows no more in the triangle: a 100 mm sphere must not pass there either (1.39,
+    3.3a)."""
     finding = only("stair_triangle", ADK, unit="mm", flights=(flight(triangle=diameter),))
     assert (finding.result, finding.limit) == (result, 100.0)
 
 
 def test_case_24() -> None:
-    """R 200, G 280, rail on the nosing line: 200 + 280 - 344.093 = 135.907 >= 100."""
+    """With R 200, G 280 and the rail on the nosing line the triangle fails: 200 + 280 - 344.093 =
+    135.907 >= 100."""
     circle = _triangle(200.0, 280.0, 0.0)
     assert circle == pytest.approx(135.907, abs=5e-4)
     finding = only("stair_triangle", ADK, unit="mm", flights=(flight(triangle=circle),))
@@ -154,14 +159,15 @@ def test_case_24() -> None:
 
 
 def test_no_triangle_where_a_code_looks_at_the_gap_under_the_rail_alone() -> None:
-    """NCC: what lies below the nosing line is no opening of a barrier (facts, 5.1)."""
+    """Under the NCC the space below the nosing line is no opening of a barrier (facts, 5.1), so
+    that the triangle gives no finding."""
     gap = Figure(125.0, "less_than", "ABCB Housing Provisions 2022, 11.3.4(4)", "near")
     code = code_with(code_without(ADK, "stair_triangle_sphere"), stair_gap_sphere=gap)
     assert found("stair_triangle", code, unit="mm", flights=(flight(triangle=200.0),)) == []
 
 
 def test_no_triangle_without_a_guard() -> None:
-    """A flight with no guard has no bottom rail to close it."""
+    """A flight without a guard has no bottom rail, and so no triangle."""
     assert found("stair_triangle", flights=(flight(guards=(), triangle=None),)) == []
 
 
@@ -170,7 +176,8 @@ POOR = flight(drop=28.0, drops=LOW, height=30.0, triangle=8.0)
 
 
 def test_guards_of_flights_that_are_not_required() -> None:
-    """Check case 62 on a stair: at a drop of 28 in the IRC binds neither height nor openings."""
+    """Check case 62 on a stair: at a drop of 28 in neither the IRC's height nor its openings
+    bind."""
     bays = (raked_bay(pickets=pickets(6.0, 6.0), drops=LOW),)
     for rule in ("stair_guard_height", "stair_opening_size", "stair_triangle"):
         assert found(rule, bays=bays, flights=(POOR,)) == []
@@ -178,7 +185,8 @@ def test_guards_of_flights_that_are_not_required() -> None:
 
 @pytest.mark.parametrize(("drops", "assumed"), [(HIGH, False), (Drops(), True)])
 def test_what_lies_below_its_sides_makes_a_guard_required(drops: Drops, assumed: bool) -> None:
-    """Whatever its rise must come to; without a drop the guard is taken as required."""
+    """The drop at its sides makes a flight's guard required, whatever the drop at its foot; where
+    that drop is not given the guard is taken as required."""
     parts: dict[str, Any] = {
         "bays": (raked_bay(pickets=pickets(6.0, 6.0), drops=drops),),
         "flights": (flight(drop=28.0, drops=drops, height=30.0, triangle=8.0),),
@@ -191,14 +199,14 @@ def test_what_lies_below_its_sides_makes_a_guard_required(drops: Drops, assumed:
 
 @pytest.mark.parametrize("rule", ["stair_guard_height", "stair_opening_size", "stair_triangle"])
 def test_without_a_code(rule: str) -> None:
-    """Each is one not_checked that says what to give."""
+    """Without a code each rule gives one not_checked, which asks for a code."""
     finding = only(rule, None, bays=(raked_bay(),), flights=(flight(),))
     assert (finding.result, finding.severity, finding.limit) == ("not_checked", "note", None)
     assert finding.message.endswith("name a code to have it checked.")
 
 
 def test_an_amended_height_of_the_stair() -> None:
-    """The local 36 in holds in place of the code's 34, and is marked."""
+    """The local 36 in holds in place of the code's 34, and the finding is marked as amended."""
     code = code_with(IRC, guard_height_stair=amended(IRC.figures["guard_height_stair"], 36.0))
     finding = only("stair_guard_height", code, flights=(flight(),))
     assert (finding.result, finding.amended, finding.published) == ("fail", True, 34.0)
@@ -212,9 +220,13 @@ def test_an_amended_height_of_the_stair() -> None:
 def test_past_a_foot_post_on_the_lowest_tread(
     drop: float | None, below: float, over: str | None
 ) -> None:
-    """Six risers of 7 down it lies 42 below the deck; a guard is required at more than 30 (IRC 2021
-    R312.1.1), and a sphere of 4 3/8 just passes 4 3/8. Of a rise of 49 over 100 the last riser has
-    what is missing, and lies 7 over the ground."""
+    """What a foot post on the lowest tread leaves of it is judged where a guard is required there.
+
+    Six risers of 7 down, that tread lies 42 below the deck. A guard is required over more than 30
+    (IRC 2021 R312.1.1), and a sphere of 4 3/8 just passes 4 3/8. Where the rise of 49 misses a drop
+    of 100, the tread is taken to lie one riser, 7, over the ground, as the miss is for
+    riser_evenness.
+    """
     told = found(
         "stair_opening_size", flights=(flight(drop=drop, drops=Drops(below), past_foot=4.375),)
     )
@@ -226,8 +238,9 @@ def test_past_a_foot_post_on_the_lowest_tread(
 
 
 def test_past_a_foot_post_where_no_guard_is_required_nothing_is_told() -> None:
-    """90 - 42 = 48 are over 30 and 72 - 42 = 30 are not, also where a code's figures bind all
-    guards: there is none there."""
+    """Where the fall past the foot post requires no guard there is no finding, even if the code's
+    figures bind all guards, as no guard stands there: 90 - 42 = 48 are over 30 and 72 - 42 = 30 are
+    not."""
     every = Figure("all guards", "binds", "Town bylaw 9", "seen")
     code = code_with(IRC, geometry_applies_to=every)
     for below, results in ((90.0, ["fail"]), (72.0, [])):
@@ -236,7 +249,7 @@ def test_past_a_foot_post_where_no_guard_is_required_nothing_is_told() -> None:
 
 
 def test_little_past_a_foot_post_needs_no_cure() -> None:
-    """A sphere of 4 3/8 does not pass 4 1/4."""
+    """An opening of 4 1/4, which a sphere of 4 3/8 does not pass, needs no cure."""
     finding = only("stair_opening_size", flights=(flight(drops=Drops(90.0), past_foot=4.25),))
     assert (finding.result, finding.actual) == ("pass", 4.25)
     assert "cure" not in finding.message
@@ -244,7 +257,7 @@ def test_little_past_a_foot_post_needs_no_cure() -> None:
 
 @pytest.mark.parametrize(("clear", "result"), [(4.25, "pass"), (4.375, "fail")])
 def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
-    """What stays unrailed on a stair is judged by the sphere of stairs, 4 3/8 in."""
+    """A stretch of a flight that stays unrailed is judged by the sphere of stairs, 4 3/8 in."""
     run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), ((0.0, 0.0), (0.0, -10.0)), "front")
     finding = only(
         "bay_size", runs=(run,), small_stretches=(SmallStretchSeen("R3", clear, clear, HIGH),)
@@ -254,7 +267,7 @@ def test_a_small_stretch_of_a_flight(clear: float, result: str) -> None:
 
 
 def test_a_small_stretch_of_the_deck_beside_keeps_its_own_sphere() -> None:
-    """The same 4 1/4 in, which a 4 in sphere passes (R312.1.3)."""
+    """The same stretch of 4 1/4 in on the deck fails, as a 4 in sphere passes it (R312.1.3)."""
     run = Run("R3", "main", 0, "P1", "P2", 10.0, (0.0, 10.0), ((0.0, 0.0), (0.0, -10.0)), None)
     small = SmallStretchSeen("R3", 4.25, 4.25, HIGH)
     assert only("bay_size", runs=(run,), small_stretches=(small,)).result == "fail"
@@ -273,7 +286,7 @@ def test_a_small_stretch_of_the_deck_beside_keeps_its_own_sphere() -> None:
     ids=["case 19", "the limit", "four with one", "case 18", "seven with one", "both"],
 )
 def test_irc_handrail(risers: int, hands: tuple[Hand, ...], result: str) -> None:
-    """IRC 2021 R311.7.8: from 4 risers, on one side at least."""
+    """IRC 2021 R311.7.8: a flight of 4 risers or more has a handrail on at least one side."""
     rails = tuple(handrail(hand) for hand in hands)
     finding = only("handrail_required", flights=(flight(risers=risers, handrails=rails),))
     assert (finding.result, finding.limit, finding.actual) == (result, 4.0, risers)
@@ -285,13 +298,13 @@ def test_irc_handrail(risers: int, hands: tuple[Hand, ...], result: str) -> None
     [(("right",), "a handrail on the right,"), (("left", "right"), "a handrail on both sides,")],
 )
 def test_handrails_are_told_by_their_sides(hands: tuple[Hand, ...], words: str) -> None:
-    """One is not both."""
+    """The message names the side of a single handrail, or both sides."""
     rails = tuple(handrail(hand) for hand in hands)
     assert words in only("handrail_required", flights=(flight(handrails=rails),)).message
 
 
 def test_a_missing_handrail_reads_as_said_to_a_customer() -> None:
-    """The message counts risers and never writes a count as a length."""
+    """The message counts risers, and never writes a count as a length."""
     finding = only("handrail_required", flights=(flight(handrails=()),))
     assert finding.message == (
         "front: no handrail, at 7 risers; one is required from 4 risers (IRC 2021 R311.7.8)."
@@ -316,7 +329,8 @@ def test_a_missing_handrail_reads_as_said_to_a_customer() -> None:
 def test_england_handrails(
     width: float, hands: tuple[Hand, ...], result: str, limit: float
 ) -> None:
-    """AD K 1.34 as digested: every flight on one side, on both from 1 000 mm of width."""
+    """AD K 1.34 as digested: every flight has a handrail on one side, and on both from 1 000 mm of
+    width."""
     rails = tuple(handrail(hand, 950.0) for hand in hands)
     flights = (flight(clear_width=width, handrails=rails),)
     finding = only("handrail_required", ADK, unit="mm", flights=flights)
@@ -327,7 +341,7 @@ def test_england_handrails(
 
 @pytest.mark.parametrize(("risers", "result"), [(3, "pass"), (4, "fail")])
 def test_nbc_handrail(risers: int, result: str) -> None:
-    """Check case 39, NBC 9.8.7.1: of more than 3 risers."""
+    """Check case 39, NBC 9.8.7.1: a flight of more than 3 risers needs a handrail."""
     more = Figure(3.0, "more_than", "NBC 2020 9.8.7.1", "near")
     code = code_with(ADK, handrail_required_risers=more)
     finding = only(
@@ -347,7 +361,8 @@ def test_nbc_handrail(risers: int, result: str) -> None:
     ],
 )
 def test_a_low_rise_needs_no_handrail(reads: Reads, rise: float, result: str, words: str) -> None:
-    """Not where the level changes by less than 1 m (facts, 5.3, from memory)."""
+    """No handrail is required where the level changes by less than 1 m (facts, 5.3, from
+    memory)."""
     low = Figure(1000.0, reads, "ABCB Housing Provisions 2022, 11.3.5", "memory")
     code = code_with(ADK, handrail_required_rise=low)
     finding = only("handrail_required", code, unit="mm", flights=(flight(rise=rise, handrails=()),))
@@ -365,7 +380,8 @@ def test_a_low_rise_needs_no_handrail(reads: Reads, rise: float, result: str, wo
 def test_a_width_beyond_which_both_sides_need_a_handrail(
     width: float, result: str, words: str
 ) -> None:
-    """A code may ask it above its figure, as well as from there on."""
+    """A code may ask for handrails on both sides above its figure of width, as well as from that
+    figure."""
     wide = Figure(1100.0, "more_than", "Town bylaw 5", "seen")
     code = code_with(ADK, handrail_both_sides_width=wide)
     finding = only("handrail_required", code, unit="mm", flights=(flight(clear_width=width),))
@@ -386,7 +402,8 @@ def test_a_width_beyond_which_both_sides_need_a_handrail(
 def test_how_many_sides_need_a_handrail(
     sides: float, hands: tuple[Hand, ...], result: str, limit: float
 ) -> None:
-    """IBC 2021 1011.11: both, but one in a dwelling; here from 4 risers."""
+    """IBC 2021 1011.11 asks for handrails on both sides, but for one in a dwelling; here from 4
+    risers."""
     asked = Figure(sides, "at_least", "IBC 2021 1011.11", "near")
     rails = tuple(handrail(hand) for hand in hands)
     code = code_with(IRC, handrail_sides=asked)
@@ -396,7 +413,8 @@ def test_how_many_sides_need_a_handrail(
 
 
 def test_a_handrail_beside_a_single_riser() -> None:
-    """None is laid out along a slope of no length, so where one is asked it is left to the site."""
+    """A flight of one riser has a slope of no length, so that no handrail is laid out; where one is
+    required it is not checked and left to the site."""
     one = flight(rise=170.0, risers=1, riser=170.0, handrails=())
     finding = only("handrail_required", ADK, unit="mm", flights=(one,))
     assert finding.result == "not_checked"
@@ -415,7 +433,7 @@ def test_a_handrail_beside_a_single_riser() -> None:
     ids=["under", "the least", "between", "the greatest", "over"],
 )
 def test_irc_handrail_height(height: float, results: list[str]) -> None:
-    """IRC 2021 R311.7.8.1: 34 to 38 in above the nosings, both ends in."""
+    """IRC 2021 R311.7.8.1: a handrail is 34 to 38 in above the nosings, both included."""
     rails = (handrail("left", height), handrail("right", height))
     findings = found("handrail_height", flights=(flight(handrails=rails),))
     assert [f.result for f in findings] == results
@@ -426,7 +444,7 @@ def test_irc_handrail_height(height: float, results: list[str]) -> None:
 
 
 def test_no_handrail_no_height() -> None:
-    """A flight without a handrail has no height of one, whatever the code."""
+    """A flight without a handrail gives no finding of its height, with or without a code."""
     assert found("handrail_height", flights=(flight(handrails=()),)) == []
     assert found("handrail_height", None, flights=(flight(handrails=()),)) == []
 
@@ -440,7 +458,8 @@ def test_no_handrail_no_height() -> None:
     ],
 )
 def test_without_the_figure(rule: str, figure: str) -> None:
-    """A code without its figure is told which to give, once for all flights."""
+    """Where the code lacks the rule's figure, one not_checked names the figure, for all flights
+    together."""
     flights = (flight(), flight(id="back"))
     finding = only(rule, code_without(IRC, figure), flights=flights)
     assert (finding.result, finding.where) == ("not_checked", ("front", "back"))
@@ -448,8 +467,9 @@ def test_without_the_figure(rule: str, figure: str) -> None:
 
 
 def test_a_foothold_over_the_nosings() -> None:
-    """7 in on 10.5 in: a rail 1.5 deep, square to its length, is 1.5 x sqrt(7^2 + 10.5^2)/10.5 =
-    1.802776 plumb, over a gap of 0.75: 2.552776."""
+    """The top of a raked bottom rail is taken plumb above the nosings. On 7 in and 10.5 in a rail
+    1.5 deep, square to its length, is 1.5 x sqrt(7^2 + 10.5^2)/10.5 = 1.802776 plumb, over a gap of
+    0.75: 2.552776."""
     for limit, result in ((2.552, "fail"), (2.553, "pass")):
         zone = code_with(IRC, climb_zone_from=Figure(limit, "less_than", "invented", "seen"))
         finding = only("climbable", zone, bays=(raked_bay(),), flights=(flight(),))

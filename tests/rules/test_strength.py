@@ -55,7 +55,8 @@ INSIDE = loads("mm", guard_line_load=0.35, guard_point_load=600.0)
 def test_the_load_that_governs_at_a_post(
     code: Code, unit: Unit, spacing: float, expected: float, governs: str
 ) -> None:
-    """Check cases 56 to 61 of the facts on codes, section 9: lbf and N at the top of a post."""
+    """The greater of the code's point and line loads governs at the top of a post, in lbf or N:
+    check cases 56 to 61 of the facts on codes, section 9."""
     found = read_loads(code, unit)
     assert found is not None
     worst = max(pushes(found, spacing, 1000.0, 1000.0), key=lambda push: push.force)
@@ -64,7 +65,8 @@ def test_the_load_that_governs_at_a_post(
 
 
 def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -> None:
-    """200 lbf or 300 lbf; together 500 lbf at 42 in on S 0.8955729 in3."""
+    """Taken apart, the post's worst load is 200 lbf or 300 lbf; taken together, 500 lbf; each acts
+    at 42 in on a section modulus S of 0.8955729 in3."""
     modulus = (2.5**4 - 2.25**4) / 15
     apart = said("strength_post", IBC, **spans(72.0))
     assert worst(apart) == pytest.approx(300 * 42 / modulus, abs=1e-4)
@@ -80,11 +82,15 @@ def test_point_and_line_are_separate_cases_unless_the_code_has_them_together() -
 
 
 def test_the_infills_load_comes_to_a_post_by_its_top_rail() -> None:
-    """Facts on codes, 4.2: 500 N on the infill, 0.74 kN/m along the top, separate cases. Over half
-    of 1000 mm the line load is 370 N; a picket beside the post brings 500 N to its top: at 1100 mm
-    with the factor of 1.5 825 000 N mm over 12 380.4 mm3, 66.638 MPa, and on a lever of 100 mm,
-    shared by two, 4125 N. The middle post takes 740 N of the line: 1 221 000 N mm, 98.624 MPa. The
-    end moves 500 x 1100^3/(3 x 70 000 x 371 412) = 8.5324 mm, the middle one by 740 N 12.628."""
+    """The infill's point load reaches a post through its top rail, as a case of its own.
+
+    Facts on codes, 4.2: 500 N on the infill and 0.74 kN/m along the top are separate cases. An end
+    post takes 370 N of the line load, over half of 1000 mm; a picket beside the post brings 500 N
+    to its top. At 1100 mm, with the factor of 1.5, this is 825 000 N mm over 12 380.4 mm3, 66.638
+    MPa; on a lever of 100 mm, shared by two fixings, it is a pull of 4125 N. The middle post takes
+    740 N of the line load: 1 221 000 N mm, 98.624 MPa. The end post moves 500 x 1100^3/(3 x 70 000
+    x 371 412) = 8.5324 mm, the middle one under 740 N 12.628.
+    """
     code = loads("mm", guard_line_load=0.74, infill_point_load=500.0)
     tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
     bolt = Fixing("through_bolt", 10.0, 2, lever=100.0, capacity=12000.0)
@@ -104,12 +110,16 @@ def test_the_infills_load_comes_to_a_post_by_its_top_rail() -> None:
 
 
 def test_the_load_all_over_the_infill_of_a_tall_guard() -> None:
-    """Facts on codes, 5.2: 0.75 kN/m along the top, or 1 kPa on the infill, which is the more over
-    1800 mm: the middle of three posts takes 0.001 x 1800 x 1500 = 2700 N at 900 mm, with the
-    factor of 1.5 3 645 000 N mm over 12 380.4 mm3, 294.417 MPa (0.75 x 1500 at 1800: 245.3). On a
-    fascia held 100 mm down, with a lever of 100, 1.5 x 2700 x 1000 at the fixing is 327.130 MPa,
-    and 1.5 x 2700 x 1100/100/2 = 22 275 N is each pull. The top rail takes half of it over 1792 mm
-    of picket: 0.896 x 1500^2/8 = 252 000, with the factor over 9000 mm3 42 MPa."""
+    """The pressure on the infill of a tall guard governs over the line load along its top.
+
+    Facts on codes, 5.2: 0.75 kN/m along the top, or 1 kPa on the infill, which is the greater over
+    1800 mm. The middle of three posts takes 0.001 x 1800 x 1500 = 2700 N at 900 mm; with the factor
+    of 1.5 this is 3 645 000 N mm over 12 380.4 mm3, 294.417 MPa (0.75 x 1500 at 1800 gives 245.3).
+    For a fascia post held 100 mm below the surface, with a lever of 100, the moment 1.5 x 2700 x
+    1000 at the fixing gives 327.130 MPa, and each fixing is pulled with 1.5 x 2700 x 1100/100/2 =
+    22 275 N. The top rail takes half of the pressure on 1792 mm of picket: 0.896 x 1500^2/8 = 252
+    000, with the factor over 9000 mm3 42 MPa.
+    """
     code = loads("mm", guard_line_load=0.75, infill_pressure=1.0)
     tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
     rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
@@ -129,9 +139,12 @@ def test_the_load_all_over_the_infill_of_a_tall_guard() -> None:
 
 
 def test_how_far_half_of_the_infills_load_moves_a_top_rail() -> None:
-    """The rail above: 5 x 0.896 x 1500^4/(384 x 70 000 x 300 000) = 2.8125 mm. Its end post moves
-    by 0.896 x 750 = 672 N at 1800 mm 672 x 1800^3/(3 x 70 000 x 371 412) = 50.247 mm, the middle
-    one by twice that: a mean of 75.371."""
+    """Half of the infill's pressure bows a top rail, and the movement of its two posts is added.
+
+    The rail of the test above bows by 5 x 0.896 x 1500^4/(384 x 70 000 x 300 000) = 2.8125 mm. Its
+    end post, under 0.896 x 750 = 672 N at 1800 mm, moves by 672 x 1800^3/(3 x 70 000 x 371 412) =
+    50.247 mm, the middle one by twice that: a mean of 75.371.
+    """
     code = loads("mm", guard_line_load=0.75, infill_pressure=1.0, guard_deflection=100.0)
     tube = Member("6063", "T6", modulus=12380.4, moment=371412.0, welded=False)
     rail = Member("6063", "T6", modulus=9000.0, moment=3e5)
@@ -152,7 +165,8 @@ def _of_top_rails(code: Code, with_kit: Kit, parts: Parts) -> list[Finding]:
 
 
 def test_a_load_that_has_none_to_concur_with_stands_alone() -> None:
-    """Both together, says the code, and states one: 200 lbf at 42 in are 8400 lbf in."""
+    """A code whose loads act together but which states only one of them has that one load act
+    alone: 200 lbf at 42 in are 8400 lbf in."""
     alone = loads(guard_point_load=200.0, loads_concur="together")
     (bends,) = [f for f in said("strength_post", alone) if f.unit == "psi"]
     separate = loads(guard_point_load=200.0, loads_concur="separate cases")
@@ -162,7 +176,9 @@ def test_a_load_that_has_none_to_concur_with_stands_alone() -> None:
 
 
 def test_what_decides_beside_the_loads_is_shown_where_it_is_amended() -> None:
-    """The local authority takes both loads together, and has its own square: said with both."""
+    """Amended figures that decide beside the loads are named in the findings: here the local
+    authority takes both loads together, and has its own side of the square that the infill's load
+    acts on."""
     code = loads(guard_line_load=50.0, guard_point_load=200.0, loads_concur="separate cases")
     code = replace(code, figures=code.figures | loads(infill_point_load=50.0).figures)
     square = loads(infill_load_side=12.0).figures
@@ -182,10 +198,14 @@ def test_what_decides_beside_the_loads_is_shown_where_it_is_amended() -> None:
 
 @pytest.mark.parametrize("rule", ["strength_post", "strength_base"])
 def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) -> None:
-    """A corner of 45 degrees has its post half-way, 22.5 off either rail. M cos a about one axis,
-    M sin a about the other, add up at a corner of the tube and at a fixing in a corner of its base:
-    cos 22.5 + sin 22.5 = 0.92388 + 0.38268 = 1.30656 (biaxial bending, from memory). How far its
-    top moves is the same whichever way: a square tube's I is the same about every axis."""
+    """A post that is turned to its rail by an angle a is bent about both of its axes.
+
+    At a corner of 45 degrees the post stands half-way, 22.5 off either rail. M cos a about one axis
+    and M sin a about the other add up at a corner of the tube and at a fixing in a corner of its
+    base: cos 22.5 + sin 22.5 = 0.92388 + 0.38268 = 1.30656 (biaxial bending, from memory). The
+    movement of the post's top does not depend on a, as a square tube's I is the same about every
+    axis.
+    """
     code = loads(guard_point_load=200.0)
 
     def ratios(skews: tuple[float, float]) -> dict[str | None, float]:
@@ -203,9 +223,12 @@ def test_a_post_that_is_turned_to_its_rail_is_bent_about_both_axes(rule: str) ->
 
 
 def test_a_post_counts_as_turned_by_the_rail_that_bends_it_most() -> None:
-    """The rail that comes to it is 22.5 off its face, the one that goes on is square to it; and the
-    other way round. Of 55 and 40 degrees the latter bends it more, being nearer to 45: cos 40 + sin
-    40 = 0.76604 + 0.64279 = 1.40883, cos 55 + sin 55 = 1.39273."""
+    """A post counts as turned to the rail that bends it most.
+
+    Here either the rail that arrives or the one that leaves is 22.5 off the post's face, and the
+    other is square to it. Of rails at 55 and 40 degrees the latter bends the post more, being
+    nearer to 45: cos 40 + sin 40 = 0.76604 + 0.64279 = 1.40883, cos 55 + sin 55 = 1.39273.
+    """
     code = loads(guard_point_load=200.0)
     posts = tuple(post(i, 42.0, 42.0) for i in (1, 2, 3))
 
@@ -220,7 +243,8 @@ def test_a_post_counts_as_turned_by_the_rail_that_bends_it_most() -> None:
 
 
 def test_a_gate_leans_on_its_posts() -> None:
-    """A leaf of 40 in: each of its posts has 20 in of it beside its half bay of 36: 56 in."""
+    """Each post of a gate carries half of its leaf: 20 of 40 in, beside 36 in of its bay, 56 in in
+    all."""
     line = loads(guard_line_load=60.0)
     posts = (post(1, 42.0, 42.0), post(2, 42.0, 42.0), post(3, 42.0, 42.0))
     finding = said("strength_post", line, posts=posts, gates=(gate(),))[0]
@@ -229,7 +253,8 @@ def test_a_gate_leans_on_its_posts() -> None:
 
 
 def test_the_same_deck_in_millimetres_uses_the_same_share() -> None:
-    """The kit, the code and the deck times 25.4, by the US tables: the units fall out."""
+    """A deck, its kit and its code multiplied by 25.4 give the same ratios, by the US tables:
+    ratios do not depend on the unit."""
     mm = MM_PER_IN
     inches = said("strength_post", IBC, **spans(72.0))
     member = replace(TUBE, wall=0.125 * mm)
@@ -248,8 +273,8 @@ def test_the_same_deck_in_millimetres_uses_the_same_share() -> None:
 
 @pytest.mark.parametrize("kind", ["lag_screw", "wood_screw"])
 def test_screws_in_millimetres_use_the_same_share(kind: FixingKind) -> None:
-    """A screw of 3/8 in, and the load, in millimetres and newtons, by the sums that are printed in
-    inches and pounds."""
+    """A screw of 3/8 in and its load give the same ratio in millimetres and newtons as in inches
+    and pounds, in which its formulas are printed."""
     mm = MM_PER_IN
 
     def screw(inch: Length) -> Kit:
@@ -266,7 +291,8 @@ def test_screws_in_millimetres_use_the_same_share(kind: FixingKind) -> None:
 
 @pytest.mark.parametrize("rule", STRENGTH_RULES)
 def test_a_kit_without_strength_is_told_once(rule: str) -> None:
-    """Under the kit's id, whatever there is of posts and bays."""
+    """A kit without strength gives one finding for each rule, under the kit's id, however many
+    posts and bays there are."""
     (finding,) = said(rule, with_kit=kit(), **spans(72.0))
     assert (finding.result, finding.where, finding.severity) == ("not_checked", ("square",), "note")
     assert "give" in finding.message
@@ -305,7 +331,8 @@ def test_a_kit_without_strength_is_told_once(rule: str) -> None:
     ],
 )
 def test_what_is_missing_is_asked_for(rule: str, changes: dict[str, object], wanted: str) -> None:
-    """Not checked, with the words of what to give or of what is not held."""
+    """Where the kit lacks a property that a check needs, or the tables do not hold its alloy, the
+    rule is not checked, and the message names what to give."""
     missing = [f for f in said(rule, with_kit=strong_kit(**changes)) if f.result == "not_checked"]
     assert len(missing) == 1
     assert wanted in missing[0].message
@@ -322,7 +349,8 @@ def test_what_is_missing_is_asked_for(rule: str, changes: dict[str, object], wan
     ],
 )
 def test_a_code_without_loads(rule: str, wanted: str) -> None:
-    """It says how strength is worked out and no load; a code that does not say that is asked."""
+    """A finding names the load that the code does not state; where the code does not state its
+    strength method, or its load factor, the finding asks for that."""
     assert any(wanted in f.message for f in said(rule, loads()))
     bare = replace(loads(), figures={})
     (finding,) = said(rule, bare)
@@ -332,8 +360,9 @@ def test_a_code_without_loads(rule: str, wanted: str) -> None:
 
 
 def test_a_fascia_post_hangs_below_the_surface() -> None:
-    """Its arm is longer by how far its topmost fixing lies below; without that, not checked. Its
-    top moves 200 x 45^3/(3 x 10.1e6 x 1.11947) = 0.5373 in, and may move a twelfth of 45, 3.75."""
+    """The arm of a fascia post is longer by the depth of its topmost fixing below the surface;
+    without that depth the post is not checked. The post's top moves 200 x 45^3/(3 x 10.1e6 x
+    1.11947) = 0.5373 in, and may move a twelfth of 45, 3.75."""
     hung = replace(strong_kit(), mounting="fascia")
     assert [f.result for f in said("strength_post", with_kit=hung)] == ["not_checked"]
     assert [f.result for f in said("strength_base", with_kit=hung)] == ["not_checked"]
@@ -346,8 +375,11 @@ def test_a_fascia_post_hangs_below_the_surface() -> None:
 
 
 def test_the_fixings_of_a_fascia_post_balance_the_load_too() -> None:
-    """Statics: the load runs along them. About where the plate bears, z 4.25 below the upper row,
-    T z = 200 (42 + 3 + 4.25), so T 2317.65, which is M/z + P = 9000/4.25 + 200; half on each."""
+    """The fixings of a fascia post take the load beside its moment, as the load runs along them.
+
+    By statics, about the line where the plate bears, z 4.25 below the upper row: T z = 200 (42 + 3
+    + 4.25), so T is 2317.65, which is M/z + P = 9000/4.25 + 200. Each of two fixings takes half.
+    """
     below = strong_kit(fixing=replace(LAG, below=3.0, lever=4.25))
     found = said("strength_base", with_kit=replace(below, mounting="fascia"))
     (pull,) = [f for f in found if f.unit == "lbf"]
@@ -355,7 +387,9 @@ def test_the_fixings_of_a_fascia_post_balance_the_load_too() -> None:
 
 
 def test_where_no_lever_is_given_the_far_row_of_fixings_is() -> None:
-    """4.75 in plate, 0.7 in: 3.35 in between rows; a single fixing has no row."""
+    """Without a lever arm in the kit, the arm is the distance between the two rows of fixings: 3.35
+    in for a 4.75 in plate with fixings 0.7 in from its sides. A single fixing has no second row,
+    and the kit is asked for the arm."""
     found = said("strength_base", with_kit=strong_kit(fixing=replace(LAG, lever=None)))
     (pull,) = [f for f in found if f.unit == "lbf"]
     assert pull.actual == pytest.approx(8400 / 3.35 / 2, abs=1e-4)
@@ -372,10 +406,10 @@ def pulled(
     skews: tuple[float, float] = (0.0, 0.0),
     flight: str | None = None,
 ) -> Finding:
-    """The pull under 200 lbf on the fixings of the middle of three posts, 42 high: 8400 lb in.
+    """The worst pull on a fixing of the middle of three posts, 42 high, under 200 lbf: 8400 lb in.
 
-    Its plate is that of the facts on engineering, 5.1: 5 wide, its fixings 0.75 in, rows 3.5 apart.
-    skews: of the rails on its two sides.
+    Its plate is that of the facts on engineering, 5.1: 5 wide, the fixings 0.75 from its sides, in
+    rows 3.5 apart. skews: of the rails on its two sides.
     """
     with_kit = strong_kit(fixing=fixing)
     with_kit = replace(with_kit, post=replace(with_kit.post, base=Base(5.0, fixings, 0.75, 0.75)))
@@ -389,26 +423,26 @@ def pulled(
 @pytest.mark.parametrize(
     ("fixings", "said_to_hold", "lever", "across", "along"),
     [
-        # As the kit says it: 8400/(2 x 4.25), whichever way.
+        # By the kit's count, pushed either way: 8400/(2 x 4.25).
         (4, 2, 4.25, 988.235, 988.235),
-        # Pushed along their edge two of six are 4.25 from where the plate bears, two 2.5 and two
+        # Pushed along the edge, two of six are 4.25 from where the plate bears, two 2.5 and two
         # 0.75: 8400 x 4.25/(2 x 4.25^2 + 2 x 2.5^2 + 2 x 0.75^2) = 35700/49.75.
         (6, 3, 4.25, 658.824, 717.588),
         # About the far row: 8400/(3 x 3.5), and 8400 x 3.5/(2 x 3.5^2 + 2 x 1.75^2).
         (6, 3, None, 800.0, 960.0),
         (6, 2, 4.25, 988.235, 988.235),
-        # A mid-side one to the edge of the deck does not hold a post that is pushed out: 35700/(2 x
-        # 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
+        # Pushed out, the fifth, at the middle of the side toward the deck's edge, hardly holds:
+        # 35700/(2 x 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
         (5, 3, 4.25, 944.132, 944.132),
-        # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where its seventh is on the other side.
+        # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where the seventh is on the bearing side.
         (7, 3, 4.25, 658.824, 709.565),
         (8, 3, 4.25, 658.824, 658.824),
-        # Four of four, 2.5 from the far edge in the mean: 35700/(2 x 4.25^2 + 2 x 0.75^2).
+        # All of four, on average 2.5 from the far edge: 35700/(2 x 4.25^2 + 2 x 0.75^2).
         (4, 4, 2.5, 958.389, 958.389),
-        # Pushed one way, one of three: 35700/(4.25^2 + 2 x 0.75^2).
+        # Pushed the worse way, one of three is far out: 35700/(4.25^2 + 2 x 0.75^2).
         (3, 2, 4.25, 1860.586, 1860.586),
-        # Where nine and ten stand is not known: as the kit says, but along the edge eight alone,
-        # 35700/(3 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2).
+        # Where the ninth and tenth stand is not known: by the kit's count, but along the edge the
+        # eight alone, 35700/(3 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2).
         (10, 5, 4.25, 395.294, 522.121),
         (1, 1, 2.5, 3360.0, 3360.0),
     ],
@@ -416,9 +450,10 @@ def pulled(
 def test_how_hard_the_fixings_are_pulled_by_their_places(
     fixings: int, said_to_hold: int, lever: float | None, across: float, along: float
 ) -> None:
-    """A rigid plate that turns about where it bears pulls at each fixing by its distance from
-    there: F = M d/(sum of d^2), the handbooks' sum for a group of bolts. A rail along the edge of
-    the deck pushes a post square to it, and one round a square corner or down a flight along it."""
+    """A rigid plate that turns about the line where it bears pulls at each fixing by its distance d
+    from that line: F = M d/(sum of d^2), the handbooks' formula for a group of bolts. A rail along
+    the deck's edge pushes a post square to that edge; a rail round a square corner or down a flight
+    pushes its post along the edge."""
     fixing = replace(LAG, in_tension=said_to_hold, lever=lever)
     most = max(across, along)
     assert pulled(fixings, fixing, "line").actual == pytest.approx(across, abs=1e-3)
@@ -435,9 +470,13 @@ def test_six_fixings_of_a_post_on_a_tread_between_head_and_foot() -> None:
 
 
 def test_six_fixings_of_a_post_that_is_turned_to_its_rails() -> None:
-    """658.824 lbf across and 717.588 along, as above. Half-way at a corner of 45 degrees both rails
-    are 22.5 off square: 658.824 cos + 717.588 sin = 883.28. At one of 75 it is square to one rail
-    and 15 off square to the other, on its next face: 717.588 cos + 658.824 sin = 863.65."""
+    """The pulls across and along the edge combine by the angle between the post and its rail.
+
+    They are 658.824 lbf across and 717.588 along, as above. A post half-way at a corner of 45
+    degrees is 22.5 off square to both rails: 658.824 cos + 717.588 sin = 883.28. At a corner of 75
+    it is square to one rail and 15 off square to the other, on its next face: 717.588 cos + 658.824
+    sin = 863.65.
+    """
     six = replace(LAG, in_tension=3)
     assert pulled(6, six, skews=(22.5, 22.5)).actual == pytest.approx(883.28, abs=0.01)
     assert pulled(6, six, skews=(0.0, 15.0)).actual == pytest.approx(863.65, abs=0.01)
@@ -445,7 +484,8 @@ def test_six_fixings_of_a_post_that_is_turned_to_its_rails() -> None:
 
 
 def test_what_is_said_where_the_places_of_fixings_decide() -> None:
-    """It is not each of three that is pulled so."""
+    """Where the pull goes by the places of the fixings, the message speaks of the fixing that takes
+    the most, not of each of three; the method then gives n and n'."""
     finding = pulled(6, replace(LAG, in_tension=3))
     assert "the fixing that takes the most is pulled with 717.6 lbf" in finding.message
     assert finding.method is not None
@@ -464,7 +504,8 @@ def test_what_is_said_where_the_places_of_fixings_decide() -> None:
 
 
 def test_fixings_on_a_rim_hold_what_the_kit_says() -> None:
-    """They lie in the rim, not about the post: 200 (42 + 3 + 4.25)/4.25 on three of six."""
+    """On a fascia base as many fixings hold as the kit says, since they lie in the rim and not
+    about the post: 200 (42 + 3 + 4.25)/4.25 on three of six."""
     six = strong_kit(fixing=replace(LAG, in_tension=3, below=3.0))
     hung = replace(six, mounting="fascia", post=replace(six.post, base=Base(5.0, 6, 0.75, 0.75)))
     corner = replace(post(1, 42.0, 42.0), role="corner"), post(2, 42.0, 42.0)
@@ -474,7 +515,8 @@ def test_fixings_on_a_rim_hold_what_the_kit_says() -> None:
 
 
 def test_through_bolts_hold_what_their_own_sums_give() -> None:
-    """988.2 lbf of 1000; screws that fail are told of them."""
+    """A through-bolt is held against its own capacity: 988.2 lbf of 1000. Where screws fail, the
+    message names through-bolts as the alternative."""
     bolt = Fixing("through_bolt", 0.375, 2, lever=4.25, capacity=1000.0)
     (finding,) = said("strength_base", with_kit=strong_kit(fixing=bolt))
     assert (finding.result, finding.limit) == ("pass", 1000.0)
@@ -484,8 +526,11 @@ def test_through_bolts_hold_what_their_own_sums_give() -> None:
 
 
 def test_wood_screws_and_short_screws() -> None:
-    """#14 in SPF, dry, ordinary load: 121.66 x 2 in = 243.3 lbf; 6 D = 1.452 in are there, but
-    with 1 in they are not, and with none in the wood nothing is held."""
+    """A wood screw holds by the length of its thread in the wood, and fails where that is short.
+
+    A #14 screw in SPF, dry, under ordinary load: 121.66 x 2 in = 243.3 lbf. Its 2 in are over the
+    least of 6 D = 1.452 in; 1 in is under it, and with none in the wood the screw holds nothing.
+    """
     screw = Fixing("wood_screw", 0.242, 2, length=3.0, thread=2.0, side=1.0, lever=4.25)
     dry = Site(wet_service=False, timber=Timber("spruce_pine_fir"))
     found = said("strength_base", with_kit=strong_kit(fixing=screw), site=dry)
@@ -503,7 +548,8 @@ def test_wood_screws_and_short_screws() -> None:
 
 
 def test_screws_outside_the_equation_are_not_checked() -> None:
-    """5 mm is under 6 mm (EN 1995-1-1 (8.39), from memory)."""
+    """A screw outside the range of the equation is not checked: 5 mm is under 6 mm (EN 1995-1-1
+    (8.39), from memory)."""
     thin = Fixing("lag_screw", 5.0, 2, length=120.0, thread=60.0, side=30.0, lever=100.0)
     with_kit = strong_kit(fixing=thin, timber=Timber(grade="C24"))
     (finding,) = said("strength_base", BALCONY, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
@@ -517,8 +563,11 @@ GLASS: Parts = {"posts": (post(1), post(2)), "bays": (glass_bay(1, PANEL),)}
 
 
 def test_glass_under_a_point_load() -> None:
-    """G3: 3909.4 psi of 6000 in tempered glass; two plies that slide are thicker by sqrt 2 than one
-    of them, however thick the pane is. All of it is known, and nothing is said to be open."""
+    """A pane under a point load is bent as in G3: 3909.4 psi of 6000 in tempered glass.
+
+    Two plies that slide count as sqrt 2 times the thickness of one of them, whatever the pane's own
+    thickness. All the data is given, so that nothing is left unchecked.
+    """
     found = said("strength_glass", **GLASS)
     assert [f.message for f in found if f.result == "not_checked"] == []
     (finding,) = [f for f in found if f.unit == "psi"]
@@ -534,15 +583,19 @@ def test_glass_under_a_point_load() -> None:
 
 
 def test_a_panel_narrower_than_the_square_takes_all_of_it() -> None:
-    """Of 12 in 8 are on the glass: 3909.4 x 12/8."""
+    """A panel narrower than the square of the load takes the whole load: 8 of the 12 in lie on the
+    glass, so the stress is 3909.4 x 12/8."""
     narrow = replace(PANEL, width=8.0)
     found = said("strength_glass", posts=(post(1), post(2)), bays=(glass_bay(1, narrow),))
     assert worst(found) == pytest.approx(3909.4 * 12 / 8, abs=0.2)
 
 
 def test_a_pressure_alone_though_the_code_has_a_square() -> None:
-    """25 psf is 25/144 psi. Glass: 0.75 p (36/0.219)^2. Pickets of pitch 4.5 and 30 long: p 4.5
-    30^2/8 = 87.890625 over their modulus."""
+    """A code with a pressure and no point load has the pressure alone, though it states a square.
+
+    25 psf is 25/144 psi. Glass: 0.75 p (36/0.219)^2. Pickets at a pitch of 4.5 and 30 long: p 4.5
+    30^2/8 = 87.890625 over their modulus.
+    """
     code = loads(infill_pressure=25.0, infill_load_side=12.0)
     stress = 0.75 * 25 / 144 * (36 / 0.219) ** 2
     assert worst(said("strength_glass", code, **GLASS)) == pytest.approx(stress, abs=0.1)
@@ -552,7 +605,8 @@ def test_a_pressure_alone_though_the_code_has_a_square() -> None:
 
 
 def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:
-    """A kit that calls its 6 mm pane 0.25 in at the least is held to 0.219 in (C1036, S1)."""
+    """A pane counts as no thicker than the standard's minimum: a 6 mm pane that the kit calls 0.25
+    in at the least is taken as 0.219 in (C1036, S1)."""
     thick = strong_kit()
     assert thick.glass is not None
     panes = (replace(thick.glass.panes[0], minimum=0.25),)
@@ -577,7 +631,8 @@ def test_the_least_thickness_is_the_standards_where_a_kit_says_more() -> None:
 def test_a_pane_whose_make_is_not_known(
     pane: str, makes: tuple[GlassMake, ...], wanted: str
 ) -> None:
-    """Only a type that says the make and no more is taken for it."""
+    """A pane's type is taken for its make only where it states one make and nothing else. A pane
+    whose make or plies remain unknown, or contradict its type, is not checked."""
     with_kit = strong_kit(panes=makes)
     assert with_kit.glass is not None
     panes = (Pane(0.25, 6.0, 0.219, pane),)
@@ -589,7 +644,8 @@ def test_a_pane_whose_make_is_not_known(
 
 
 def test_glass_of_a_code_that_states_no_area() -> None:
-    """A point load whose square is not stated is not spread by guess."""
+    """A point load on glass is not checked where the code does not state the side of its square; no
+    square is guessed."""
     code = loads("mm", infill_point_load=500.0, guard_line_load=0.74)
     (finding,) = [
         f for f in said("strength_glass", code, unit="mm", **GLASS) if f.result == "not_checked"
@@ -607,7 +663,8 @@ def test_glass_of_a_code_that_states_no_area() -> None:
     ],
 )
 def test_how_many_lift_a_panel(mass: float, result: str, words: str) -> None:
-    """23 kg are 50.7 lb (S12), 33 kg 72.8 lb (memory). Too heavy is a warning."""
+    """One person may lift 23 kg, 50.7 lb (S12), and two 33 kg, 72.8 lb (memory). A heavier panel is
+    a warning."""
     heavy = replace(glass(48.0, 36.0), mass=mass)
     found = said("strength_glass", posts=(), bays=(glass_bay(1, heavy),))
     (lift,) = [f for f in found if f.unit == "lb"]
@@ -616,7 +673,11 @@ def test_how_many_lift_a_panel(mass: float, result: str, words: str) -> None:
 
 
 def test_a_picket_takes_what_the_square_leaves_it() -> None:
-    """Pitch 4.5: a 12 in square lies on 2, 3 in on 1; without a side one takes 50 lbf: P L/4."""
+    """The side of the square decides how many pickets share the load.
+
+    At a pitch of 4.5 a 12 in square lies on 2 pickets, one of 3 in on 1; without a side one picket
+    takes all 50 lbf at its middle: P L/4.
+    """
     modulus = (0.75**4 - 0.625**4) / 4.5
     cases: tuple[tuple[dict[str, float], float], ...] = (
         ({"infill_load_side": 12.0}, 25 * (60 - 12) / 8),
@@ -629,7 +690,8 @@ def test_a_picket_takes_what_the_square_leaves_it() -> None:
 
 
 def test_what_fills_a_leaf_is_held_as_what_fills_a_bay() -> None:
-    """The rows and the panel of the worked bays, in a gate and nowhere else: the same shares."""
+    """Pickets and glass in a gate's leaf have the same ratios as the same pickets and glass in a
+    bay."""
     row = pickets(3.75, 3.5)
     code = loads(infill_point_load=50.0)
     (in_bay,) = said("strength_infill", code, posts=(), bays=(bay(pickets=row),))
@@ -642,7 +704,7 @@ def test_what_fills_a_leaf_is_held_as_what_fills_a_bay() -> None:
 
 
 def test_a_gates_frame_is_not_passed_over() -> None:
-    """A kit says nothing of the strength of its frames: that is said, at each gate."""
+    """A gate's frame is reported as not checked, at each gate, as a kit gives no strength of it."""
     (finding,) = said("strength_rail", posts=(), bays=(), gates=(gate(),))
     assert (finding.result, finding.where) == ("not_checked", ("main/gate",))
 
@@ -659,8 +721,11 @@ def test_a_gates_frame_is_not_passed_over() -> None:
 def test_a_handrail_between_its_brackets_and_at_its_ends(
     brackets: tuple[float, ...], inches: float
 ) -> None:
-    """200 lbf midway between two brackets s apart bends by 200 s/4, at an end a past the last by
-    200 a, whichever is more (elementary beam cases); over 0.3 cubic inches."""
+    """A handrail is bent by 200 lbf between its brackets or at its free end, whichever is worse.
+
+    Midway between two brackets s apart the moment is 200 s/4, at an end a past the last bracket 200
+    a (elementary beam cases); the section modulus is 0.3 cubic inches.
+    """
     rail = Handrail("right", 75.0, 36.0, brackets)
     with_kit = replace(strong_kit(), handrail=_handrail())
     parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
@@ -675,9 +740,12 @@ def test_a_handrail_between_its_brackets_and_at_its_ends(
 def test_a_handrail_is_as_round_as_its_diameter(
     shape: Shape, modulus: float, width: float | None
 ) -> None:
-    """1 1/2 in round, its wall 1/8 in: pi (1.5^4 - 1.25^4)/(32 x 1.5) = 0.17155; solid
-    pi 1.5^3/32 = 0.33134 (any handbook). Square ones would have 0.29123 and 0.5625. An end of 15 in
-    bends by 200 x 15 = 3000 lb in, the space between brackets by 200 x 30/4 = 1500."""
+    """A handrail's section is round, with the kit's diameter, whatever the member's width.
+
+    1 1/2 in round, with a wall of 1/8 in: pi (1.5^4 - 1.25^4)/(32 x 1.5) = 0.17155; solid: pi
+    1.5^3/32 = 0.33134 (any handbook). Square sections would have 0.29123 and 0.5625. An end of 15
+    in is bent by 200 x 15 = 3000 lb in, the stretch between brackets by 200 x 30/4 = 1500.
+    """
     member = Member("6063", "T6", shape, 0.125, width)
     rail = Handrail("right", 60.0, 36.0, (15.0, 45.0))
     with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
@@ -687,8 +755,9 @@ def test_a_handrail_is_as_round_as_its_diameter(
 
 
 def test_a_handrail_is_pushed_the_way_it_is_weaker() -> None:
-    """Any direction (facts on codes, 1.2): 200 x 20/4 = 1000 lb in between brackets over 0.2, which
-    is less than 0.3; over 0.3 where the other way is stronger."""
+    """The load on a handrail acts in any direction (facts on codes, 1.2), so the lesser modulus
+    counts: 200 x 20/4 = 1000 lb in between brackets over 0.2 down, which is less than 0.3 sideways;
+    over 0.3 where the modulus down is greater."""
     rail = Handrail("right", 22.0, 36.0, (1.0, 21.0))
     parts: Parts = {"posts": (), "bays": (), "flights": (flight(handrails=(rail,)),)}
     for down, stress in ((0.2, 5000.0), (0.4, 3333.333)):
@@ -699,8 +768,11 @@ def test_a_handrail_is_pushed_the_way_it_is_weaker() -> None:
 
 
 def test_a_handrail_under_its_line_load() -> None:
-    """0.36 N/mm: over 800 mm between brackets w s^2/8 = 28 800 N mm, at an end 450 past the last w
-    a^2/2 = 36 450, with the factor of 1.5 over 3000 mm3 18.225 MPa."""
+    """A handrail's line load is checked between brackets and at an overhanging end.
+
+    0.36 N/mm over 800 mm between brackets gives w s^2/8 = 28 800 N mm; at an end 450 past the last
+    bracket w a^2/2 = 36 450, with the factor of 1.5 over 3000 mm3 18.225 MPa.
+    """
     rail = Handrail("right", 1500.0, 950.0, (250.0, 1050.0))
     code = loads("mm", handrail_line_load=0.36)
     member = Member("6063", "T6", modulus=3000.0, moment=4e4)
@@ -711,9 +783,12 @@ def test_a_handrail_under_its_line_load() -> None:
 
 
 def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
-    """1 kN/m2 on infill 1092 mm high is 0.546 N/mm on each of its rails. Over 1500 mm w L^2/8 =
-    153 562.5 N mm, with the factor of 1.5 over 3000 mm3 76.78 MPa; and without it it moves
-    5 w L^4/(384 x 70 000 x 50 000) = 10.283 mm of the 25 that the code lets it."""
+    """A bottom rail takes half of the infill's pressure.
+
+    1 kN/m2 on infill 1092 mm high is 0.546 N/mm on each of its two rails. Over 1500 mm w L^2/8 =
+    153 562.5 N mm, with the factor of 1.5 over 3000 mm3 76.78 MPa; without the factor the rail
+    moves 5 w L^4/(384 x 70 000 x 50 000) = 10.283 mm, of the 25 that the code allows.
+    """
     code = loads("mm", infill_pressure=1.0, guard_deflection=25.0)
     member = Member("6063", "T6", modulus=3000.0, moment=5e4)
     with_kit = strong_kit(rails={**RAILS, "bottom_rail_picket": member})
@@ -728,8 +803,12 @@ def test_a_bottom_rail_takes_half_of_the_infills_pressure() -> None:
 
 
 def test_how_far_the_middle_of_a_rail_may_move() -> None:
-    """R1 and P1 of the facts on engineering, 4.3 and 4.4, of a rail whose I is 0.2: 200 x 72^3 /
-    (48 x 10.1e6 x 0.2) = 0.7699 in, and half of 0.4368 with its posts, of 42/24 + 72/96 = 2.50."""
+    """The middle of a top rail moves by its own bow and by the mean movement of its two posts.
+
+    R1 and P1 of the facts on engineering, 4.3 and 4.4, for a rail whose I is 0.2: the bow is 200 x
+    72^3 / (48 x 10.1e6 x 0.2) = 0.7699 in; with half of 0.4368 for its posts it stays under 42/24 +
+    72/96 = 2.50.
+    """
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": PLAIN})
     found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
     (moves,) = [f for f in found if f.unit == "in"]
@@ -738,10 +817,13 @@ def test_how_far_the_middle_of_a_rail_may_move() -> None:
 
 
 def test_how_far_plies_that_slide_move() -> None:
-    """Two of 5.56 mm are 7.005 thick by how far they move (facts on engineering, 11, row 8), t^3
-    being 343.76: over 1000 mm, 1000.5625 less half of both bites, 1 kPa moves them
-    5 x 0.001 x 1000^4/(32 x 71 705 x 343.76) = 6.339 mm, and bends them, 7.863 thick (row 9), by
-    0.75 x 0.0015 x (1000/7.863)^2 = 18.196 MPa."""
+    """Two plies that slide have one effective thickness for movement and another for stress.
+
+    Two of 5.56 mm count as 7.005 thick for movement (facts on engineering, 11, row 8), t^3 being
+    343.76: over 1000 mm, 1000.5625 less half of both bites, 1 kPa moves them 5 x 0.001 x 1000^4/(32
+    x 71 705 x 343.76) = 6.339 mm. They count as 7.863 thick for stress (row 9), and are bent to
+    0.75 x 0.0015 x (1000/7.863)^2 = 18.196 MPa.
+    """
     held = strong_kit(panes=(GlassMake(0, "tempered", 2, 5.56),))
     assert held.glass is not None
     pane = replace(held.glass.panes[0], type="laminated tempered")
@@ -757,8 +839,11 @@ def test_how_far_plies_that_slide_move() -> None:
 
 
 def test_a_picket_that_is_alone_takes_it_all() -> None:
-    """50 lbf on 12 in would be shared by two of a pitch of 4 1/2 in; where there is one, it bends
-    by 50 (2 x 30 - 12)/8 = 300 lb in over S 0.036404 in3, 8240.8 psi."""
+    """A single picket takes the whole load, with no other to share it.
+
+    Two pickets at a pitch of 4 1/2 in would share 50 lbf on 12 in; a single one is bent by 50 (2 x
+    30 - 12)/8 = 300 lb in over S 0.036404 in3, 8240.8 psi.
+    """
     code = loads(infill_point_load=50.0, infill_load_side=12.0)
     row = pickets(3.75, 3.5, count=1)
     (finding,) = said("strength_infill", code, bays=(bay(1, pickets=row),), posts=())
@@ -767,8 +852,11 @@ def test_a_picket_that_is_alone_takes_it_all() -> None:
 
 
 def test_how_far_a_picket_moves_by_the_code() -> None:
-    """1 kN/m2 on a pitch of 4.5 mm (a gap of 3.75 and a picket of 0.75 here) is 0.0045 N/mm: over
-    1092 mm 5 w L^4/(384 x 70 000 x 100) = 11.902 mm, over the 10 that the code lets it."""
+    """A picket that moves further than the code allows is a violation.
+
+    1 kN/m2 at a pitch of 4.5 mm (here a gap of 3.75 and a picket of 0.75) is 0.0045 N/mm: over 1092
+    mm 5 w L^4/(384 x 70 000 x 100) = 11.902 mm, over the 10 that the code allows.
+    """
     code = loads("mm", infill_pressure=1.0, guard_deflection=10.0)
     with_kit = strong_kit(picket=Member("6063", "T6", modulus=100.0, moment=100.0))
     found = said("strength_infill", code, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
@@ -778,9 +866,12 @@ def test_how_far_a_picket_moves_by_the_code() -> None:
 
 
 def test_a_handrail_under_a_line_load() -> None:
-    """NBC 9.8.7.7, more than one unit: 0.7 kN/m over 1200 mm is 0.7 x 1200^2/8 = 126 000 over
-    2000 mm3: 63 MPa, with the factor of 1.5 94.5, where 100 N in the middle are 100 x 1200/4 =
-    30 000: 22.5 MPa. Over 100 mm the point load governs: 1.5 x 2500/2000 against 875."""
+    """The worse of a handrail's line load and point load governs.
+
+    NBC 9.8.7.7, more than one unit: 0.7 kN/m over 1200 mm is 0.7 x 1200^2/8 = 126 000 over 2000
+    mm3: 63 MPa, with the factor of 1.5 94.5, where 100 N at the middle give 100 x 1200/4 = 30 000:
+    22.5 MPa. Over 100 mm the point load governs: 1.5 x 2500/2000 against 875.
+    """
     code = loads("mm", handrail_line_load=0.7, handrail_point_load=100.0)
     member = Member("6063", "T6", modulus=2000.0, moment=4e4)
     with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
@@ -795,13 +886,16 @@ def test_a_handrail_under_a_line_load() -> None:
 
 
 def _named(code: Code) -> Code:
-    """The code, its figures knowing their names as those of a document do."""
+    """The code with each figure given its name, as in a code that is read from a document."""
     return replace(code, figures={k: replace(f, name=k) for k, f in code.figures.items()})
 
 
 def test_what_is_from_memory_is_told() -> None:
-    """Facts on engineering, 3.3, 5.3 and 6, on codes, 1.2: E, densities but of C16 and C24, and the
-    figures of a code whose basis is memory; not those that were seen."""
+    """A method names the values in it that are from memory, and those alone.
+
+    Facts on engineering, 3.3, 5.3 and 6, and on codes, 1.2: from memory are E, the densities of
+    timber other than C16 and C24, and those figures of a code whose basis is memory.
+    """
     code, parts = _named(ADK), spans(1000.0, 1100.0, "mm")
     bends, moves = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)
     assert str(bends.method).endswith(
@@ -823,7 +917,8 @@ def test_what_is_from_memory_is_told() -> None:
 
 
 def test_an_authoritys_own_figure_is_not_from_memory() -> None:
-    """Its factor of 1.6 in the place of the code's 1.5 is said in the sentence, and is its own."""
+    """An amended figure is not listed as from memory: the local authority's factor of 1.6 in place
+    of the code's 1.5 is named in the message as its own."""
     code = _named(code_with(ADK, load_factor=amended(ADK.figures["load_factor"], 1.6)))
     parts = spans(1000.0, 1100.0, "mm")
     bends = said("strength_post", code, strong_kit(post=BLOCK), "mm", **parts)[0]
@@ -842,8 +937,12 @@ def test_an_authoritys_own_figure_is_not_from_memory() -> None:
     ids=["tube", "section by its modulus", "one with a wall", "bar"],
 )
 def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: bool) -> None:
-    """Facts on engineering, 3.3: thin walls are to be checked for buckling; of a section that is
-    given by its modulus nobody knows them, nor how wide they are where one thickness is given."""
+    """Where a section's walls are not known, the method says that their buckling is not looked at.
+
+    Facts on engineering, 3.3: thin walls are to be checked for buckling. Of a section that is given
+    by its modulus the walls are not known; where a wall's thickness is given too, their widths are
+    not.
+    """
     (bends,) = [f for f in said("strength_post", with_kit=strong_kit(post=post)) if f.unit == "psi"]
     assert bends.method is not None
     assert ("whether its walls buckle is not looked at" in bends.method) == told
@@ -864,8 +963,12 @@ def test_walls_that_are_not_known_are_not_passed_in_silence(post: Member, told: 
 def test_fixings_that_have_no_far_row_to_bear_on(
     fixings: int, in_tension: int, pull: float | None
 ) -> None:
-    """A base of 5 in, its fixings 3/4 in in, whose lever arm is not given, turns about its far row:
-    of four no more than two pull then, and two or three, which lie along one side, have none."""
+    """Without a lever arm in the kit, a base turns about its far row of fixings.
+
+    Here the base is 5 in wide with its fixings 3/4 in from its sides. Of four fixings no more than
+    two can be pulled then, and two or three, which lie along one side, leave no far row; for other
+    counts the kit is asked for the lever arm.
+    """
     asked = strong_kit(fixing=replace(LAG, lever=None, in_tension=in_tension))
     base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=0.75)
     asked = replace(asked, post=replace(asked.post, base=base))
@@ -891,7 +994,8 @@ def test_fixings_that_have_no_far_row_to_bear_on(
 def test_screws_of_a_base_stand_apart(
     fixings: int, inset: float, apart: float, result: str
 ) -> None:
-    """Lag screws in withdrawal are 4 D apart (facts on engineering, 5.4): of 3/8 in, 1 1/2 in."""
+    """Lag screws in withdrawal stand at least 4 D apart (facts on engineering, 5.4): 1 1/2 in for
+    screws of 3/8 in."""
     asked = strong_kit()
     base = replace(asked.post.base, width=5.0, fixings=fixings, fixing_inset=inset)
     asked = replace(asked, post=replace(asked.post, base=base))
@@ -901,7 +1005,8 @@ def test_screws_of_a_base_stand_apart(
 
 
 def test_a_handrail_for_which_a_code_has_no_load_is_said() -> None:
-    """Approved Document K leads to no load of handrails in the tables that are held."""
+    """A handrail is reported as not checked where the code states no load for it: the tables held
+    for Approved Document K have none."""
     code = loads("mm", guard_line_load=0.74)
     member = Member("6063", "T6", modulus=2000.0, moment=4e4)
     with_kit = replace(strong_kit(handrail=member), handrail=_handrail())
@@ -919,8 +1024,11 @@ def _handrail() -> HandrailKit:
 
 
 def test_the_load_straight_down() -> None:
-    """1.5 kN/m over 1500 mm: 1.5 x 1.5 x 1500^2/8 = 632 812.5 over 4000 mm3: 158.2 MPa; a rail
-    whose section is not known for it is not checked so."""
+    """A top rail is checked under the vertical line load with its properties for bending downward.
+
+    1.5 kN/m over 1500 mm: 1.5 x 1.5 x 1500^2/8 = 632 812.5 over 4000 mm3: 158.2 MPa. A rail without
+    those properties is not checked under this load.
+    """
     code = loads("mm", guard_vertical_load=1.5)
     rail = Member("6063", "T6", modulus=9000.0, moment=3e5, modulus_down=4000.0, moment_down=1e5)
     parts = spans(1500.0, 1100.0, "mm")
@@ -935,8 +1043,11 @@ def test_the_load_straight_down() -> None:
 
 
 def test_loads_that_come_together_come_down_together() -> None:
-    """1000 x 1500/4 + 1.5 x 1500^2/8 = 375 000 + 421 875 N mm, times 1.5 over 4000 mm3: 298.83 MPa;
-    apart the greater of them, 158.20."""
+    """Point and line loads that concur are added straight down, too.
+
+    1000 x 1500/4 + 1.5 x 1500^2/8 = 375 000 + 421 875 N mm, times 1.5 over 4000 mm3: 298.83 MPa; as
+    separate cases the greater of the two counts, 158.20.
+    """
     figures = {"guard_point_load": 1000.0, "guard_vertical_load": 1.5}
     rail = Member("6063", "T6", modulus=90000.0, moment=3e6, modulus_down=4000.0, moment_down=1e6)
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail})
@@ -950,8 +1061,9 @@ def test_loads_that_come_together_come_down_together() -> None:
 
 @pytest.mark.parametrize("wanting", ["section_modulus_down", "second_moment_down"])
 def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) -> None:
-    """A guard's point load comes down on the top, too (IRC Table R301.5; AS/NZS 1170.1 Table 3.3:
-    in, out or down). Without either property of the rail something of that is not known."""
+    """A top rail that lacks either property for bending downward is reported as not checked under
+    the guard's point load straight down (IRC Table R301.5; AS/NZS 1170.1 Table 3.3: in, out or
+    down)."""
     rail = Member("6063", "T6", modulus=0.4, moment=0.4, modulus_down=0.3, moment_down=0.3)
     known = strong_kit(rails={**RAILS, "top_rail_picket": rail})
     less = {
@@ -973,14 +1085,16 @@ def test_a_point_load_straight_down_that_is_not_looked_at_is_said(wanting: str) 
     ("welded", "name"), [(True, "6063-T5, welded may"), (False, "6063-T5 may")]
 )
 def test_a_welded_member_is_called_so(welded: bool, name: str) -> None:
-    """Its strength is another, and whoever reads the finding sees why."""
+    """The message calls a welded member welded, so that the reader sees why its strength
+    differs."""
     found = said("strength_post", with_kit=strong_kit(post=replace(TUBE, welded=welded)))
     (bends,) = [f for f in found if f.unit == "psi"]
     assert name in bends.message
 
 
 def test_movement_by_the_old_standard_is_a_warning_and_by_the_code_a_violation() -> None:
-    """A post of next to no second moment moves too far."""
+    """A post of almost no second moment moves too far: a warning by the old standard's limit, a
+    violation where the code states its own."""
     weak = strong_kit(post=Member("6063", "T6", modulus=5.0, moment=0.05, welded=False))
     (moved,) = [f for f in said("strength_post", with_kit=weak) if f.unit == "in"]
     assert (moved.result, moved.severity) == ("fail", "warning")
@@ -990,7 +1104,8 @@ def test_movement_by_the_old_standard_is_a_warning_and_by_the_code_a_violation()
 
 
 def test_every_one_says_what_it_is() -> None:
-    """A preliminary check, with its formula and source, its case and its ratio."""
+    """Every strength finding says that it is a preliminary check, and has its formula and source,
+    its case and its ratio."""
     found = [f for rule in STRENGTH_RULES for f in said(rule)]
     assert found
     for finding in found:
@@ -1004,7 +1119,8 @@ def test_every_one_says_what_it_is() -> None:
 
 
 def test_alike_posts_are_one_finding() -> None:
-    """A hundred and fifty alike bays say no more than three do."""
+    """Posts that are alike share a finding: a hundred and fifty alike bays give as many as three
+    do."""
     posts = tuple(post(i, 42.0, 42.0) for i in range(1, 152))
     bays = tuple(bay(i, height=42.0, centres=72.0, clear=69.5) for i in range(1, 151))
     many = said("strength_post", posts=posts, bays=bays)
@@ -1016,7 +1132,8 @@ def test_alike_posts_are_one_finding() -> None:
 
 
 def test_a_wall_holds_still() -> None:
-    """One end at a wall: 0.27907 + 0.21842/2 = 0.38828 in sideways, less than two posts move."""
+    """A wall does not move: with one end at a wall the rail's middle moves 0.27907 + 0.21842/2 =
+    0.38828 in sideways, less than between two posts."""
     at_wall = bay(height=42.0, centres=72.0, clear=70.75, start=None, end="P2")
     rails = {**RAILS, "top_rail_picket": Member("6063", "T6", modulus=0.6, moment=0.5517578)}
     found = said("strength_rail", with_kit=strong_kit(rails=rails), bays=(at_wall,))
@@ -1035,9 +1152,12 @@ def test_a_wall_holds_still() -> None:
 def test_a_rail_moves_with_posts_that_are_not_known(
     changes: dict[str, object], mounting: Mounting, wanted: str
 ) -> None:
-    """What is not given is not taken as kept (facts, 4.2: the middle moves by the rail's own bow
-    and the mean of its two post tops). Sideways nothing is told; straight down no post moves with
-    it: 200 x 72^3/(48 x 10.1e6 x 0.3) = 0.5133 in, of 72/96."""
+    """The sideways movement of a rail is not checked where the movement of its posts is not known.
+
+    Facts, 4.2: the middle moves by the rail's own bow and the mean of its two post tops. Straight
+    down no post moves with the rail, so that this case is checked: 200 x 72^3/(48 x 10.1e6 x 0.3) =
+    0.5133 in, of 72/96.
+    """
     rail = Member("6063", "T6", modulus=0.6, moment=0.5517578, modulus_down=0.5, moment_down=0.3)
     strong = strong_kit(rails={**RAILS, "top_rail_picket": rail}, **changes)
     with_kit = replace(strong, mounting=mounting)
@@ -1050,8 +1170,9 @@ def test_a_rail_moves_with_posts_that_are_not_known(
 
 
 def test_a_rail_that_keeps_its_limit_sideways_by_itself_is_not_passed_by_that() -> None:
-    """200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in would keep 2.5, and nothing is known of
-    plumb; how its posts move is not known either."""
+    """A rail whose own bow is within the limit does not pass where the movement of its posts is
+    unknown: 200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in of 2.5. Its movement straight down is
+    not known either, as it has no properties for bending downward."""
     rail = Member("6063", "T6", modulus=0.6, moment=0.5517578)
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
     found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
@@ -1061,7 +1182,8 @@ def test_a_rail_that_keeps_its_limit_sideways_by_itself_is_not_passed_by_that() 
 
 
 def test_a_rail_that_moves_too_far_by_itself_fails_whatever_its_posts_do() -> None:
-    """200 x 72^3/(48 x 10.1e6 x 0.05) = 3.0796 in, over 42/24 + 72/96 = 2.5."""
+    """A rail whose own bow is over the limit fails, though the movement of its posts is unknown:
+    200 x 72^3/(48 x 10.1e6 x 0.05) = 3.0796 in, over 42/24 + 72/96 = 2.5."""
     rail = Member("6063", "T6", modulus=0.6, moment=0.05)
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
     found = said("strength_rail", loads(guard_point_load=200.0), with_kit, **spans(72.0))
@@ -1071,7 +1193,8 @@ def test_a_rail_that_moves_too_far_by_itself_fails_whatever_its_posts_do() -> No
 
 
 def test_a_rail_between_two_walls_moves_with_no_post() -> None:
-    """200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in, though nothing is known of posts."""
+    """A rail between two walls moves by its own bow alone, so that nothing about posts is needed:
+    200 x 72^3/(48 x 10.1e6 x 0.5517578) = 0.2791 in."""
     rail = Member("6063", "T6", modulus=0.6, moment=0.5517578)
     with_kit = strong_kit(rails={**RAILS, "top_rail_picket": rail}, post=None)
     between = bay(height=42.0, centres=72.0, clear=72.0, start=None, end=None)
@@ -1084,20 +1207,22 @@ def test_a_rail_between_two_walls_moves_with_no_post() -> None:
 
 
 def test_strong_is_the_kit_of_the_worked_cases() -> None:
-    """The helper's post is that of P1 (facts on engineering, 4.4): a share of 0.967."""
+    """The post of the helper's kit is that of P1 (facts on engineering, 4.4): a ratio of 0.967."""
     assert STRONG.post == TUBE
     assert ratio(said("strength_post"), "psi") == pytest.approx(0.9673, abs=0.0001)
 
 
 def test_growth_is_said_in_millionths_for_a_degree() -> None:
-    """13e-6 to a degree Fahrenheit is 23.4e-6 to one Celsius (facts on engineering, 3.4)."""
+    """The method gives growth in millionths for a degree of the document's scale: 13e-6 for a
+    degree Fahrenheit is 23.4e-6 for one Celsius (facts on engineering, 3.4)."""
     metric, inch = (said("thermal_growth", unit=unit, **spans(72.0))[0] for unit in ("mm", "in"))
     assert "grows by 23.4 millionths for each degree Celsius" in str(metric.method)
     assert "grows by 13 millionths for each degree Fahrenheit" in str(inch.method)
 
 
 def test_growth_where_no_range_is_given() -> None:
-    """A rail of 4 m over the 50 K that the schema tells: 4.68 mm (facts on engineering, 3.4)."""
+    """Where the document gives no range of temperature, the schema's default of 50 K holds: a rail
+    of 4 m grows 4.68 mm (facts on engineering, 3.4)."""
     rail = bay(top_cut=4000.0, bottom_cut=4000.0)
     (finding,) = said("thermal_growth", unit="mm", bays=(rail,))
     assert finding.actual == pytest.approx(4.68, abs=1e-3)
@@ -1105,8 +1230,11 @@ def test_growth_where_no_range_is_given() -> None:
 
 
 def test_posts_that_carry_alike_are_told_together_on_the_finest_marks() -> None:
-    """Half of 91 21/64 in is 45.6640625, midway between two numbers of six decimals: the last bits
-    of arithmetic, which are others in a deck that is turned, do not tell two such posts apart."""
+    """Two posts whose loads differ only by the rounding of floating point share one finding.
+
+    Half of 91 21/64 in is 45.6640625, midway between two numbers of six decimals. The last bits of
+    the arithmetic, which are others in a deck that is turned, must not separate such posts.
+    """
     code = loads(guard_line_load=2000.0)
     bays = tuple(
         bay(number, end=None, height=42.0, centres=91.328125 + off)

@@ -1,12 +1,12 @@
-"""Published and computed check values for the sums of strength, row by row.
+"""Published and computed check values for the formulas of strength, row by row.
 
-Rows and tolerances are those of the project's facts on engineering, section 11; each names where
-it comes from: S1, S2 ... are that section's sources (S1 glass trade guide on C1036; S2 technical
-bulletin ATS-129; S7 state glass rule; S12 NIOSH; S15 extruder's table; S16 49 CFR 178.46; S17
-EN 1999-1-1 table 3.2b; S18 Aluminum Construction Manual; S19 textbook on expansion; S20 welded
-6061; S22 E985 as quoted; S24, S35 loads as quoted; S27 beam cases; S28 NDS table 12.2A; S30 NDS
-as an open library has it, with the wood council's example E2.3; S31 wood screws; S32 minimum
-penetration; S38 EN 1995-1-1 as an open library has it), `computed` by hand, or `memory`.
+Rows and tolerances are those of the project's facts on engineering, section 11; each names where it
+comes from: S1, S2 ... are that section's sources (S1 glass trade guide on C1036; S2 technical
+bulletin ATS-129; S7 state glass rule; S12 NIOSH; S15 extruder's table; S16 49 CFR 178.46; S17 EN
+1999-1-1 table 3.2b; S18 Aluminum Construction Manual; S19 textbook on expansion; S20 welded 6061;
+S22 E985 as quoted; S24, S35 loads as quoted; S27 beam cases; S28 NDS table 12.2A; S30 NDS as an
+open library has it, with the wood council's example E2.3; S31 wood screws; S32 minimum penetration;
+S38 EN 1995-1-1 as an open library has it), `computed` by hand, or `memory`.
 """
 
 from __future__ import annotations
@@ -74,13 +74,13 @@ class Row(NamedTuple):
 
 
 def yields(alloy: str, temper: str) -> tuple[float, float]:
-    """Proof and ultimate of the US tables in ksi."""
+    """Proof and ultimate strength by the US tables, in ksi."""
     row = MINIMUMS[alloy, temper, "US"][0]
     return row.proof, row.ultimate
 
 
 def welded(alloy: str, temper: str) -> tuple[float, float]:
-    """The same where welded."""
+    """The same strengths where the metal is welded."""
     found = MINIMUMS[alloy, temper, "US"][0].welded
     assert found is not None
     return found
@@ -92,7 +92,7 @@ FIR, HEM = timber.GRAVITIES["douglas_fir_larch"], timber.GRAVITIES["hem_fir"]
 
 
 def lag(gravity: float, diameter: float) -> float:
-    """Reference withdrawal, adjusted by 1.6 and 0.7."""
+    """Withdrawal of a lag screw: its reference value adjusted by 1.6 and 0.7."""
     reference = timber.lag_withdrawal(gravity, diameter)
     return timber.adjusted(reference, "ten_minutes", wet=True)
 
@@ -185,7 +185,7 @@ WITHDRAWALS = [
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row.number} {row.what}")
 def test_a_check_value(row: Row) -> None:
-    """Within its own tolerance."""
+    """Each check value is met within its own tolerance."""
     assert row.got == pytest.approx(row.expected, rel=0, abs=row.within), row.source
 
 
@@ -193,7 +193,7 @@ def test_a_check_value(row: Row) -> None:
 def test_a_lag_screw_of_the_printed_table(
     number: int, gravity: float, diameter: float, expected: int
 ) -> None:
-    """NDS table 12.2A prints the formula, rounded."""
+    """NDS table 12.2A prints what the formula gives, rounded to whole numbers."""
     assert round(timber.lag_withdrawal(gravity, diameter)) == expected, number
 
 
@@ -208,7 +208,7 @@ TABLE = {
 
 @pytest.mark.parametrize("gravity", TABLE)
 def test_the_printed_table_of_withdrawals(gravity: float) -> None:
-    """Every one of its rows that was seen."""
+    """The formula gives every row of the table that was seen."""
     diameters = (4 / 16, 5 / 16, 6 / 16, 7 / 16, 8 / 16, 10 / 16)
     found = tuple(round(timber.lag_withdrawal(gravity, each)) for each in diameters)
     assert found == TABLE[gravity]
@@ -228,7 +228,8 @@ def test_wood_screws(gravity: float, screw: float, expected: float) -> None:
     [(SPF, 3.76, 6.01), (HEM, 3.63, 5.80), (FIR, 2.89, 4.63), (PINE, 2.51, 4.01)],
 )
 def test_thread_needed_by_species_and_duration(gravity: float, short: float, long: float) -> None:
-    """988 lbf on a 3/8 in lag in the wet at C_D 1.6 and at 1.0 (facts, 5.3; computed)."""
+    """Thread that 988 lbf on a 3/8 in lag needs in the wet, at C_D 1.6 and at 1.0 (facts, 5.3;
+    computed)."""
     reference = timber.lag_withdrawal(gravity, 0.375)
     pulled = timber.row_tension(8400, 4.25) / 2
     brief = timber.adjusted(reference, "ten_minutes", wet=True)
@@ -242,7 +243,7 @@ def test_thread_needed_by_species_and_duration(gravity: float, short: float, lon
     [("6005A", "T61", 19.49), ("6005A", "T5", 18.79)],
 )
 def test_other_allowable_stresses(alloy: str, temper: str, expected: float) -> None:
-    """6005A-T5 yields at 31 ksi and not at 35 (facts, 3.3; computed)."""
+    """Allowable stresses of 6005A; its T5 yields at 31 ksi and not at 35 (facts, 3.3; computed)."""
     assert allowable(*yields(alloy, temper)) == pytest.approx(expected, abs=0.005)
 
 
@@ -251,7 +252,7 @@ def test_other_allowable_stresses(alloy: str, temper: str, expected: float) -> N
     [("6061", "T6", 9.09), ("6063", "T5", 4.85), ("6063", "T6", 4.85), ("6005A", "T61", 7.88)],
 )
 def test_allowable_stresses_of_welds(alloy: str, temper: str, expected: float) -> None:
-    """From memory (facts, 3.2 and 3.3)."""
+    """Allowable stresses of welded metal are from memory (facts, 3.2 and 3.3)."""
     assert allowable(*welded(alloy, temper)) == pytest.approx(expected, abs=0.005)
 
 
@@ -259,34 +260,38 @@ def test_allowable_stresses_of_welds(alloy: str, temper: str, expected: float) -
     ("alloy", "temper", "expected"), [("6063", "T6", 22.8), ("6063", "T5", 25.6)]
 )
 def test_other_slender_limits(alloy: str, temper: str, expected: float) -> None:
-    """Facts, 3.3 (memory); a 2.5 x 0.125 in tube, at 18, is below all of them."""
+    """Limits of slenderness by facts, 3.3 (memory); a 2.5 x 0.125 in tube, at 18, is below all of
+    them."""
     found = slender_limit(MINIMUMS[alloy, temper, "US"][0], "US", welded=False)
     assert found == pytest.approx(expected, abs=0.05)
     assert slenderness(2.5, 0.125) == 18.0 < found
 
 
 def test_thicker_walls_of_one_name_are_weaker() -> None:
-    """6063-T5 by EN 1999-1-1: 130 MPa up to 3 mm, 110 beyond (facts, 3.1, seen S17)."""
+    """6063-T5 has by EN 1999-1-1 130 MPa up to a wall of 3 mm and 110 beyond (facts, 3.1, seen
+    S17)."""
     rows = [minimum("6063", "T5", "EN", wall) for wall in (3.0, 3.01)]
     assert [row.proof for row in rows if row is not None] == [130.0, 110.0]
 
 
 def test_a_welded_wall_buckles_earlier() -> None:
-    """EN 1999-1-1, class 3: 18 in the place of 22 (memory): 18 sqrt(250/160) = 22.5."""
+    """A welded wall has a lower limit of slenderness: EN 1999-1-1, class 3, has 18 in place of 22
+    (memory): 18 sqrt(250/160) = 22.5."""
     row = MINIMUMS["6063", "T6", "EN"][0]
     assert slender_limit(row, "EN", welded=True) == pytest.approx(22.5)
 
 
 @pytest.mark.parametrize(("welded", "expected"), [(False, 24.96), (True, 20.80)])
 def test_walls_of_6063_t5_buckle_earlier(welded: bool, expected: float) -> None:
-    """EN 1999-1-1 table 3.2b has it in buckling class B, of which table 6.2 (both from memory)
-    allows 18, or 15 where welded: 18 sqrt(250/130) = 24.96 and 15 sqrt(250/130) = 20.80."""
+    """6063-T5 has lower limits of slenderness: EN 1999-1-1 table 3.2b has it in buckling class B,
+    of which table 6.2 (both from memory) allows 18, or 15 where welded: 18 sqrt(250/130) = 24.96
+    and 15 sqrt(250/130) = 20.80."""
     row = MINIMUMS["6063", "T5", "EN"][0]
     assert slender_limit(row, "EN", welded=welded) == pytest.approx(expected, abs=0.005)
 
 
 def test_one_name_is_two_strengths() -> None:
-    """6063-T6 yields at 25 ksi (172 MPa) in the US tables and at 160 MPa in EN 1999-1-1."""
+    """6063-T6 yields at 25 ksi (172 MPa) by the US tables and at 160 MPa by EN 1999-1-1."""
     assert yields("6063", "T6")[0] * 1000 * MPA_PER_PSI == pytest.approx(172.4, abs=0.1)
     assert MINIMUMS["6063", "T6", "EN"][0].proof == 160.0
 
@@ -295,7 +300,7 @@ def test_one_name_is_two_strengths() -> None:
     ("temper", "expected"), [("T6", 145.5), ("T66", 181.8)]
 )  # facts, 4.4 M1: 160/1.1 and 200/1.1
 def test_design_values_by_partial_factors(temper: str, expected: float) -> None:
-    """M1: 147.94 MPa fails in 6063-T6 at 1.017 and holds in T66 at 0.814."""
+    """M1: 147.94 MPa fails in 6063-T6, at a ratio of 1.017, and passes in T66 at 0.814."""
     row = MINIMUMS["6063", temper, "EN"][0]
     found = design_stress(row.proof, row.ultimate)
     assert found == pytest.approx(expected, abs=0.05)
@@ -304,7 +309,7 @@ def test_design_values_by_partial_factors(temper: str, expected: float) -> None:
 
 
 def test_what_else_the_worked_posts_and_rails_come_to() -> None:
-    """P1, P2, R1 and M1 of the facts, 4.4 (computed)."""
+    """The other values of P1, P2, R1 and M1 of the facts, 4.4 (computed)."""
     assert STRESS / allowable(*yields("6063", "T6")) / 1000 == pytest.approx(0.619, abs=0.001)
     assert STRESS / allowable(*yields("6061", "T6")) / 1000 == pytest.approx(0.481, abs=0.001)
     assert STRESS / allowable(*welded("6063", "T6")) / 1000 == pytest.approx(1.935, abs=0.001)
@@ -326,8 +331,9 @@ def test_what_else_the_worked_posts_and_rails_come_to() -> None:
 
 
 def test_the_whole_lag_screw() -> None:
-    """3/8 x 5 in, thread 3, tip 7/32, 1.5 in before the framing (facts, 5.3; computed):
-    2.781 in hold 731 lbf in SPF, 950 in DF-L and 1 096 in Southern Pine, where 988 pull."""
+    """A lag screw of 3/8 x 5 in with thread 3, tip 7/32 and 1.5 in before the framing (facts, 5.3;
+    computed): 2.781 in hold 731 lbf in SPF, 950 in DF-L and 1 096 in Southern Pine, where 988
+    pull."""
     held = timber.thread_held(5, 3, 7 / 32, 1.5)
     assert held == 2.78125
     found = [lag(gravity, 0.375) * held for gravity in (SPF, FIR, PINE)]
@@ -335,7 +341,7 @@ def test_the_whole_lag_screw() -> None:
 
 
 def test_screws_by_partial_factors() -> None:
-    """E1 to E4 of the facts, 6 (computed; conditions from memory)."""
+    """Withdrawal of screws in E1 to E4 of the facts, 6 (computed; conditions from memory)."""
     first = screws.withdrawal(8, 60, 350, 1)
     assert screws.design_force(first, "live", wet=True) == pytest.approx(3420, abs=5)
     assert screws.design_force(first, "ten_minutes", wet=True) == pytest.approx(4400, abs=5)
@@ -347,15 +353,16 @@ def test_screws_by_partial_factors() -> None:
 
 
 def test_a_screw_thinner_than_8_mm_is_counted_as_less() -> None:
-    """(8.38) to (8.40) for d = 6, 60 of thread, 350 kg/m3: 0.52 x 0.408248 x 0.664026 x 108.456 =
-    15.2885; x 6 x 60 x 6/8 = 4127.9."""
+    """A screw under 8 mm holds less: (8.38) to (8.40) for d = 6, 60 of thread, 350 kg/m3: 0.52 x
+    0.408248 x 0.664026 x 108.456 = 15.2885; x 6 x 60 x 6/8 = 4127.9."""
     assert screws.withdrawal(6, 60, 350, 1) == pytest.approx(4127.9, abs=0.2)
 
 
 @pytest.mark.parametrize("sides", [(1.0, 4.0), (4.0, 1.0)])
 def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, float]) -> None:
-    """A wall of 1/16: 1 in is (1 - 1/8) x 16 = 14 times it, 4 in are (4 - 1/8) x 16 = 62 times,
-    more than the 25.6 of this alloy (facts, 3.3)."""
+    """The longer side of a tube decides whether its walls buckle. With a wall of 1/16, a side of 1
+    in is (1 - 1/8) x 16 = 14 times the wall and one of 4 in (4 - 1/8) x 16 = 62 times, more than
+    the 25.6 of this alloy (facts, 3.3)."""
     thin = Member("6063", "T5", "tube", 0.0625)
     assert not isinstance(ready(thin, Sides(1.0, 1.0), "US", "in"), str)
     told = ready(thin, Sides(*sides), "US", "in")
@@ -365,7 +372,7 @@ def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, f
 
 @pytest.mark.parametrize("rules", ["US", "EN"])
 def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
-    """3.175 mm are 1/8 in: the stress of one is that of the other, at 145.038 psi to the MPa."""
+    """A member has the same stress in either unit: 3.175 mm are 1/8 in; 145.038 psi are a MPa."""
     member = Member("6063", "T5", "tube", 0.125)
     inches = ready(member, Sides(2.5, 2.5), rules, "in")
     metric = ready(replace(member, wall=3.175), Sides(63.5, 63.5), rules, "mm")
@@ -375,21 +382,24 @@ def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
 
 
 def test_where_the_equation_for_screws_holds() -> None:
-    """6 <= d <= 12 mm, 6 d of thread at the least, ends in (memory)."""
+    """The equation for screws holds for 6 <= d <= 12 mm and at least 6 d of thread, both ends
+    included (memory)."""
     assert [screws.holds_for(d, 72) for d in (5.99, 6, 12, 12.01)] == [False, True, True, False]
     assert [screws.holds_for(8, thread) for thread in (47.9, 48)] == [False, True]
 
 
 @pytest.mark.parametrize(("thickness", "area"), [(6, 1.533), (8, 1.150), (10, 0.920), (12, 0.767)])
 def test_from_which_area_two_people_lift(thickness: float, area: float) -> None:
-    """Row 15 and facts, 1.8: the area that reaches 23 kg (S12, computed)."""
+    """Two people lift a panel from the area that reaches 23 kg: row 15 and facts, 1.8 (S12,
+    computed)."""
     assert weigh(area, thickness) == pytest.approx(23.0, abs=0.02)
     assert lifters(weigh(area - 0.001, thickness)) == 1
     assert lifters(weigh(area + 0.001, thickness)) == 2
 
 
 def test_the_other_loads_of_glass() -> None:
-    """G1: 0.98 of heat-strengthened over four, annealed fails; G3: heat-strengthened fails."""
+    """G1: heat-strengthened over four is used to 0.98, annealed fails; G3: heat-strengthened
+    fails."""
     first = pressure_stress(0.001, 914.4, 5.56)
     over_four = rupture_over("heat_strengthened", 4) * MPA_PER_PSI
     assert first / over_four == pytest.approx(0.98, abs=0.005)
@@ -401,7 +411,8 @@ def test_the_other_loads_of_glass() -> None:
 
 
 def test_growth_elsewhere() -> None:
-    """Facts, 3.4: 6 m over 60 K 8.28 mm; 200 ft over 60 F at 13.3e-6 1.915 in (computed)."""
+    """Growth by facts, 3.4: 6 m over 60 K 8.28 mm; 200 ft over 60 F at 13.3e-6 1.915 in
+    (computed)."""
     assert growth(6000, 60, 23e-6) == pytest.approx(8.28)
     assert growth(2400, 60, 13.3e-6) == pytest.approx(1.915, abs=0.0005)
     assert math.isclose(growth(4000, 50, expansion("mm")), 4.68)

@@ -1,7 +1,7 @@
-"""Sections and beams against general means that share no formula with them.
+"""Sections and beams checked by general methods that share no formula with them.
 
-Sections: shapely's lengths of level cuts through the outline, summed by Gauss's rule. Beams: a row
-of finite elements (Euler and Bernoulli's), solved by numpy.
+Sections: the lengths of level cuts through the outline, taken by shapely, summed by Gauss's rule.
+Beams: a row of finite elements (Euler and Bernoulli's), solved by numpy.
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ PIECES = 48
 
 
 def integrated(outline: Polygon, cuts: list[float]) -> float:
-    """Second moment about the level axis through nought.
+    """Second moment of an outline about the level axis through nought.
 
-    cuts: levels at which the outline's sides turn, between which Gauss's rule of four is exact.
+    cuts: the levels at which the outline's sides turn; between them Gauss's rule of four is exact.
     """
     points, weights = np.polynomial.legendre.leggauss(4)
     low, _, high = cuts[0], None, cuts[-1]
@@ -44,7 +44,7 @@ def integrated(outline: Polygon, cuts: list[float]) -> float:
 
 
 def same(found: Section, outline: Polygon, along: float, cuts: list[float]) -> None:
-    """A section is what its outline comes to."""
+    """Asserts that a section has the second moment and the modulus of its outline."""
     moment = integrated(outline, cuts)
     assert found.moment == pytest.approx(moment, rel=1e-9)
     assert found.modulus == pytest.approx(moment / (along / 2), rel=1e-9)
@@ -52,7 +52,7 @@ def same(found: Section, outline: Polygon, along: float, cuts: list[float]) -> N
 
 @pytest.mark.parametrize(("along", "across", "wall"), TUBES)
 def test_a_tube(along: float, across: float, wall: float) -> None:
-    """An outline with its hollow cut out."""
+    """A tube's section is that of its outline with the hollow cut out."""
     a, b, t = along / 2, across / 2, wall
     outline = box(-b, -a, b, a).difference(box(t - b, t - a, b - t, a - t))
     same(tube(along, across, wall), outline, along, [-a, t - a, 0.0, a - t, a])
@@ -60,7 +60,7 @@ def test_a_tube(along: float, across: float, wall: float) -> None:
 
 @pytest.mark.parametrize(("along", "across"), [(0.75, 0.75), (18.0, 40.0)])
 def test_a_bar(along: float, across: float) -> None:
-    """And a tube whose walls meet is one."""
+    """A bar's section is that of its outline, and a tube whose walls meet is a bar."""
     a, b = along / 2, across / 2
     same(bar(along, across), box(-b, -a, b, a), along, [-a, 0.0, a])
     assert tube(along, across, min(a, b)) == bar(along, across)
@@ -68,8 +68,8 @@ def test_a_bar(along: float, across: float) -> None:
 
 @pytest.mark.parametrize(("across", "wall"), [(1.5, 0.125), (40.0, 2.5), (42.4, 21.2)])
 def test_a_round(across: float, wall: float) -> None:
-    """A polygon of 2000 corners, by its own second moments: sum of (x y' - x' y)(y^2 + y y' + y'^2)
-    over 12; without a hollow it is solid."""
+    """A round section is that of a polygon of 2000 corners, whose second moment is the sum of (x y'
+    - x' y)(y^2 + y y' + y'^2) over 12; a ring without a hollow is solid."""
     turns = np.linspace(0.0, 2 * np.pi, 2001)
 
     def moment(diameter: float) -> float:
@@ -89,7 +89,8 @@ def bent(
 ) -> tuple[Any, Any]:
     """Deflections at the nodes of a row of beam elements, and the bending moment at each.
 
-    forces: by node; held: degrees of freedom (twice the node, plus one for its turn).
+    forces: by node. held: degrees of freedom that are fixed (twice the node, plus one for its
+    turn).
     """
     h = length / pieces
     stiff = (
@@ -122,7 +123,8 @@ def bent(
 
 
 def spread(total: float, begin: int, end: int) -> dict[int, float]:
-    """A force over the elements from one node to another, half of each element's at its ends."""
+    """A force spread over the elements between two nodes, half of each element's share at its
+    ends."""
     each = total / (end - begin)
     return {node: each * (1.0 if begin < node < end else 0.5) for node in range(begin, end + 1)}
 
@@ -132,21 +134,24 @@ CANTILEVER = (0, 1)
 
 
 def test_a_post() -> None:
-    """A force at the top of a post held at its foot."""
+    """A force at the top of a post held at its foot: bending and movement agree with the
+    elements'."""
     moved, moments = bent(42.0, {PIECES: 200.0}, CANTILEVER)
     assert beams.cantilever_deflection(200, 42, E, I) == pytest.approx(moved[-1], rel=1e-6)
     assert beams.cantilever_moment(200, 42) == pytest.approx(abs(moments[0]), rel=1e-6)
 
 
 def test_a_rail_under_a_force() -> None:
-    """In the middle of a simple span."""
+    """A force at the middle of a rail on two supports: bending and movement agree with the
+    elements'."""
     moved, moments = bent(72.0, {PIECES // 2: 200.0}, SIMPLE)
     assert beams.span_deflection_of_point(200, 72, E, I) == pytest.approx(max(moved), rel=1e-6)
     assert beams.span_moment_of_point(200, 72) == pytest.approx(max(abs(moments)), rel=1e-6)
 
 
 def test_a_rail_under_a_line() -> None:
-    """All along it; lumped at the nodes, which misses by the square of an element."""
+    """A load all along a rail on two supports: bending and movement agree with the elements', in
+    which the load is lumped at the nodes, off by the square of an element."""
     moved, moments = bent(72.0, spread(300.0, 0, PIECES), SIMPLE)
     line = 300 / 72
     assert beams.span_deflection_of_line(line, 72, E, I) == pytest.approx(max(moved), rel=1e-3)
@@ -155,7 +160,8 @@ def test_a_rail_under_a_line() -> None:
 
 @pytest.mark.parametrize("patch", [6.0, 12.0, 36.0])
 def test_a_picket_under_a_patch(patch: float) -> None:
-    """Spread over its middle; over the whole of it, it is a line."""
+    """A load spread over the middle of a picket: bending and movement agree with the elements';
+    spread over the whole of it, it is a line load."""
     nodes = round(patch / 36 * PIECES / 2)
     middle = PIECES // 2
     moved, moments = bent(36.0, spread(50.0, middle - nodes, middle + nodes), SIMPLE)
@@ -165,14 +171,16 @@ def test_a_picket_under_a_patch(patch: float) -> None:
 
 
 def test_a_patch_longer_than_its_span_is_a_line() -> None:
-    """Of 60 lbf over 48 in on 36 in of span, 45 lbf land: w L^2/8 = 60/48 x 36^2/8 = 202.5."""
+    """A load spread over more than the span counts only as far as it lies on the span: of 60 lbf
+    over 48 in, 45 lbf lie on 36 in of span, w L^2/8 = 60/48 x 36^2/8 = 202.5."""
     assert beams.span_moment_of_patch(60, 36, 48) == pytest.approx(202.5)
     longer = beams.span_deflection_of_patch(60, 36, 48, E, I)
     assert longer == pytest.approx(beams.span_deflection_of_line(60 / 48, 36, E, I))
 
 
 def test_glass_is_a_beam_of_unit_breadth() -> None:
-    """The strip's closed forms against the same elements: a pane of that breadth and thickness."""
+    """The closed forms for a strip of glass agree with the same elements, for a pane of unit
+    breadth whose thickness gives their second moment."""
     thickness = (12 * I) ** (1 / 3)  # a strip 1 in wide with the elements' own I
     moved, moments = bent(36.0, spread(36.0, 0, PIECES), SIMPLE)
     stress = 6 * max(abs(moments)) / thickness**2

@@ -1,11 +1,11 @@
-"""Loads that hang on the place: those of a flight are others than those of a deck.
+"""Loads that depend on the place: those of a flight differ from those of a deck.
 
-Figures of the facts on codes, 4.2 (England: stairs of a dwelling 0.36 kN/m, 0.25 kN and
-0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0), 5.2 (Australia: what is
-inside or serves one dwelling 0.35 kN/m, 0.25 kN and 0.5 kPa; external balconies 0.75, 0.5 and 1.0)
-and 6.2 (New Zealand: stairs of a household 0.35 kN/m, decks 0.75), 2.2 (IBC: 50 lb/ft, but in one-
-and two-family dwellings the 200 lb alone), and 3.2 (NBC: 0.5 kN/m for dwellings and exterior guards
-of not more than two units, 0.75 for all others).
+The figures are those of the facts on codes, 4.2 (England: stairs of a dwelling 0.36 kN/m, 0.25 kN
+and 0.5 kN/m2; external balconies and other residential 0.74, 0.5 and 1.0), 5.2 (Australia: inside,
+or serving one dwelling, 0.35 kN/m, 0.25 kN and 0.5 kPa; external balconies 0.75, 0.5 and 1.0), 6.2
+(New Zealand: stairs of a household 0.35 kN/m, decks 0.75), 2.2 (IBC: 50 lb/ft, but in one- and
+two-family dwellings the 200 lb alone), and 3.2 (NBC: 0.5 kN/m for dwellings and exterior guards of
+not more than two units, 0.75 for all others).
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ DECK: Json = {
 
 
 def governing(code: str, rule: str, infill: str = "picket", **more: Any) -> tuple[Json, Json]:
-    """The reply, and in words the load that governs the strength of each place."""
+    """The reply, and by place the words of the load that governs its strength."""
     deck = copy.deepcopy(DECK) | {"code": code, **more}
     deck["guard"]["infill"] = infill
     reply = answer_document(deck, catalogue())
@@ -70,7 +70,8 @@ def governing(code: str, rule: str, infill: str = "picket", **more: Any) -> tupl
     ],
 )
 def test_bays(code: str, rule: str, infill: str, level: str, on_stairs: str) -> None:
-    """Bays of the flight by the loads of stairs, those of the level by an external balcony's."""
+    """Bays of a flight are held to the loads of stairs, those of a level to an external
+    balcony's."""
     reply, found = governing(code, rule, infill)
     raked = set(reply["flights"][0]["bays"])
     assert raked < found.keys()
@@ -88,8 +89,8 @@ def test_bays(code: str, rule: str, infill: str, level: str, on_stairs: str) -> 
 )
 @pytest.mark.parametrize("rule", ["strength_post", "strength_base"])
 def test_posts(code: str, level: str, on_stairs: str, rule: str) -> None:
-    """Posts on treads by the loads of stairs: in New Zealand and Australia 0.35 x 0.956 m is less
-    than 600 N. The posts at the head meet a rail of the level too, and take its load."""
+    """Posts on treads are held to the loads of stairs: in New Zealand and Australia 0.35 x 0.956 m
+    is less than 600 N. Posts at the head meet a rail of the level too, and take its load."""
     reply, found = governing(code, rule)
     on_treads = {
         each["id"] for each in reply["posts"] if each["id"] in reply["flights"][0]["posts"]
@@ -106,8 +107,8 @@ def test_posts(code: str, level: str, on_stairs: str, rule: str) -> None:
     ("code", "load"), [(ADK, "0.74 kN/m"), (NZ, "0.75 kN/m"), (NCC, "0.75 kN/m")]
 )
 def test_a_shared_flight(code: str, load: str, use: str) -> None:
-    """Other residential in England; in New Zealand and Australia as a deck, as nothing less is
-    known of."""
+    """A shared flight has the loads of other residential in England; in New Zealand and Australia
+    it has those of a deck, as the tables have nothing less for it."""
     cases = set(governing(code, "strength_post", occupancy=use)[1].values())
     assert len(cases) == 1
     assert load in cases.pop()
@@ -116,8 +117,9 @@ def test_a_shared_flight(code: str, load: str, use: str) -> None:
 @pytest.mark.parametrize("use", ["shared", "shared_by_two"])
 @pytest.mark.parametrize("code", [ADK, NZ, NCC])
 def test_the_infill_of_a_shared_deck(code: str, use: str) -> None:
-    """1 kPa and 500 N: other residential in England; class C3 in Australia, and in New Zealand,
-    where 0.5 kPa and 0.25 kN are told of domestic decks alone (facts on codes, 6.2: check)."""
+    """The infill of a shared deck takes 1 kPa and 500 N: as other residential in England; as class
+    C3 in Australia; and in New Zealand too, where 0.5 kPa and 0.25 kN are stated for domestic decks
+    alone (facts on codes, 6.2: check)."""
     for rule, infill, load in (
         ("strength_glass", "glass", "1.5 times 1 kPa all over"),
         ("strength_infill", "picket", "1.5 times the infill's load of 500 N on one picket"),
@@ -138,7 +140,8 @@ def test_the_infill_of_a_shared_deck(code: str, use: str) -> None:
     ("rule", "infill"), [("strength_infill", "picket"), ("strength_glass", "glass")]
 )
 def test_the_row_of_canadas_table(rule: str, infill: str, use: str, row: str) -> None:
-    """NBC Table 9.8.8.2 has 0.5 kN for the infill of all; a finding cites the row of its deck."""
+    """NBC Table 9.8.8.2 has 0.5 kN for the infill in every row; a finding cites the row of its
+    deck."""
     reply = governing(NBC, rule, infill, occupancy=use)[0]
     cites = {each["cite"] for each in reply["findings"] if each["rule"] == rule and "case" in each}
     assert cites == {f"NBC 2020 Table 9.8.8.2, {row}"}
@@ -150,8 +153,9 @@ def test_the_row_of_canadas_table(rule: str, infill: str, use: str, row: str) ->
     [(None, "line load"), ("shared", "line load"), ("dwelling", "line load"), ("house", "200 lbf")],
 )
 def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
-    """A middle post carries 58 in of rail: 50 lb/ft x 4.85 ft is 242 lbf. A dwelling may be one of
-    many, and keeps the line load."""
+    """By the IBC a house has the point load alone, and any other use the line load too: a middle
+    post carries 58 in of rail, 50 lb/ft x 4.85 ft, which is 242 lbf. A dwelling may be one of many,
+    and keeps the line load."""
     use = {} if occupancy is None else {"occupancy": occupancy}
     deck = {
         **{"unit": "in", "kit": "picket-glass-surface-in", "code": code, **use},
@@ -180,9 +184,12 @@ def test_houses_by_the_ibc(code: str, occupancy: str | None, load: str) -> None:
     ],
 )
 def test_two_dwellings_by_the_nbc(use: str | None, line: float, height: float) -> None:
-    """A deck of two has the height of any shared one, as its guard serves more than one unit
-    (9.8.8.3), and the loads of guards of not more than two (Table 9.8.8.2): posts 1.5 m apart carry
-    0.5 x 1.5, less than the 1.0 kN at a point, and 0.75 x 1.5 = 1.125 kN, which is more."""
+    """A deck of two dwellings has the height of a shared deck and the loads of a dwelling's.
+
+    Its guard serves more than one unit (9.8.8.3), but its loads are those of guards of not more
+    than two (Table 9.8.8.2): posts 1.5 m apart carry 0.5 x 1.5, less than the 1.0 kN at a point,
+    and by the row for all others 0.75 x 1.5 = 1.125 kN, which is more.
+    """
     more = {} if use is None else {"occupancy": use}
     kit = copy.deepcopy(catalogue().kits["glass-picket-surface-mm"].document)
     kit["max_centres"]["picket"] = 1510
@@ -200,7 +207,7 @@ def test_two_dwellings_by_the_nbc(use: str | None, line: float, height: float) -
 
 
 def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
-    """A code whose load is another on a flight, or beyond a drop."""
+    """A code with a load that differs on a flight, or from a drop of 48 on."""
     starts = 1.0 if measure == "risers" else 48.0
     case = When(measure, None, at, "the case", starts=starts)
     figure = Figure(own, "binds", name, "seen", (case,), name=name)
@@ -214,8 +221,11 @@ def cased(name: str, own: float, at: float, measure: Any = "risers") -> Code:
 def test_where_it_is_open_whether_loads_come_together_they_do(
     own: str, from_48: str, at_36: float, at_48: float
 ) -> None:
-    """200 lbf and 50 lbf/ft come apart or together by the drop: the middle post of three takes 50 x
-    6 = 300 lbf, or 500, at 42 in on S 0.8955729 in3. Where no drop is given, 500."""
+    """Where the drop that decides is not given, loads are taken together.
+
+    200 lbf and 50 lbf/ft act apart or together by the drop: the middle post of three takes 50 x 6 =
+    300 lbf, or 500, at 42 in on S 0.8955729 in3. Without a drop it takes 500.
+    """
     case = When("drop", None, from_48, "the case", starts=48.0)
     figure = Figure(own, "binds", "loads_concur", "seen", (case,), name="loads_concur")
     code = code_with(loads(guard_point_load=200.0, guard_line_load=50.0), loads_concur=figure)
@@ -238,8 +248,9 @@ FLIGHT: Json = {
 
 
 def test_a_gate_brings_its_load_to_the_head_of_a_flight() -> None:
-    """200 lbf on the level and 100 on the flight. P2 meets a raked bay, and a leaf that hangs from
-    it on the level: 42 in x 200 lbf over 0.89557 in3 is 9379.5 psi; P3, at the foot, has half."""
+    """A gate on the level brings the level's load to a post of a flight, here 200 lbf where the
+    flight has 100. P2 meets a raked bay and a leaf on the level: 42 in x 200 lbf over 0.89557 in3
+    is 9379.5 psi; P3, at the foot, has half."""
     code = cased("guard_point_load", 200.0, 100.0)
     parts = {**FLIGHT, "bays": FLIGHT["bays"][1:]}
     for hinge, latch in (("P1", "P2"), ("P2", "P1")):
@@ -251,10 +262,14 @@ def test_a_gate_brings_its_load_to_the_head_of_a_flight() -> None:
 
 
 def test_a_raked_rail_is_as_long_as_its_slope() -> None:
-    """42 in apart in plan on risers of 7 and goings of 10 1/2 are 42 x 12.6194/10.5 = 50.4777 along
-    the slope. 200 lbf straight down in its middle: 200 x 50.4777/4 over S = 0.37023 in3 (a tube of
-    1 1/2 in by 2 in, 1/8 in thick) is 6817.2 psi. Its foot post, 42 in high, carries half of it:
-    1200/12 x 25.2388 x 42/0.8955729 = 118 363 psi; the one between 36 in more of the level bay."""
+    """A raked rail is loaded over its length along the slope, and so are its posts.
+
+    Posts 42 in apart in plan on risers of 7 and goings of 10 1/2 are 42 x 12.6194/10.5 = 50.4777
+    along the slope. 200 lbf straight down at the middle: 200 x 50.4777/4 over S = 0.37023 in3 (a
+    tube of 1 1/2 in by 2 in, 1/8 in thick) is 6817.2 psi. The foot post, 42 in high, carries half
+    of the rail: 1200/12 x 25.2388 x 42/0.8955729 = 118 363 psi; the post between the two bays
+    carries 36 in more, of the level bay.
+    """
     raked = {**FLIGHT, "bays": (FLIGHT["bays"][0], raked_bay(2, height=42.0, clear=39.5))}
     alone = {**raked, "bays": raked["bays"][1:]}
     found = said("strength_rail", loads(guard_point_load=200.0), **alone)
@@ -269,9 +284,9 @@ def test_a_raked_rail_is_as_long_as_its_slope() -> None:
 def test_pickets_share_a_load_only_where_the_code_has_them_do(
     drop: float | None, shared: int
 ) -> None:
-    """Three of a pitch of 4 1/2 in take 50 lbf on 12 in together, 8 1/4 in being between the outer
-    two, where the code says so, which is below a drop of 48; else 12/4.5, two. Where no drop is
-    given, two."""
+    """Three pickets share a load only where the code says so, here below a drop of 48. At a pitch
+    of 4 1/2 in, with 8 1/4 in between the outer two, they take 50 lbf on 12 in together; else
+    12/4.5, two, share it. Where no drop is given, two do."""
     case = When("drop", None, None, "the case", starts=48.0)
     three = Figure(3.0, "binds", "NBC", "near", (case,), name="infill_load_pickets")
     stated = loads(infill_point_load=50.0, infill_load_side=12.0)
@@ -282,8 +297,9 @@ def test_pickets_share_a_load_only_where_the_code_has_them_do(
 
 
 def test_a_post_between_takes_the_greater() -> None:
-    """100 lbf on the level and 200 on the flight, or the other way: 42 in x 200 lbf over 0.89557
-    in3 is 9379.5 psi at P2 in both; P1 and P3 have their own."""
+    """A post between the level and a flight takes the greater of their loads, 100 lbf and 200 lbf
+    either way round: 42 in x 200 lbf over 0.89557 in3 is 9379.5 psi at P2 in both; P1 and P3 have
+    their own."""
     for own, at, strong, weak in ((100.0, 200.0, "P3", "P1"), (200.0, 100.0, "P1", "P3")):
         findings = said("strength_post", cased("guard_point_load", own, at), **FLIGHT)
         stress = {
@@ -296,7 +312,8 @@ def test_a_post_between_takes_the_greater() -> None:
 
 
 def test_a_post_that_carries_nothing_goes_with_those_of_the_same_loads() -> None:
-    """One beside a passage, say: what hangs on the place makes no difference on a level."""
+    """A post that carries no rail, as beside a passage, shares a finding with the others of its
+    level, as their loads are the same."""
     code = cased("guard_point_load", 200.0, 300.0)
     alone = post(3, 42.0, 42.0)
     parts: dict[str, Any] = {"posts": (post(1), post(2), alone), "bays": (bay(1),)}
@@ -305,7 +322,8 @@ def test_a_post_that_carries_nothing_goes_with_those_of_the_same_loads() -> None
 
 
 def test_a_drop_that_is_not_given() -> None:
-    """The greater of both loads, as either may hold."""
+    """Where the drop that decides is not given, the greater of both loads is taken, as either may
+    hold."""
     code = cased("guard_point_load", 100.0, 200.0, "drop")
     for drop, psi in ((None, 9379.5), (47.0, 4689.7), (48.0, 9379.5)):
         one = bay(1, height=42.0, centres=72.0, clear=69.5, drops=Drops(drop))
@@ -314,7 +332,8 @@ def test_a_drop_that_is_not_given() -> None:
 
 
 def test_a_load_that_holds_on_flights_alone() -> None:
-    """The rest of the deck is not checked, and says so."""
+    """Where a load holds on flights alone, the rest of the deck is not checked, and a finding says
+    so."""
     code = cased("guard_point_load", 100.0, 200.0)
     alone = replace(code.figures["guard_point_load"], value=None)
     findings = said("strength_post", code_with(code, guard_point_load=alone), **FLIGHT)
@@ -323,7 +342,8 @@ def test_a_load_that_holds_on_flights_alone() -> None:
 
 
 def test_the_lesser_square_where_either_may_hold() -> None:
-    """4 in, and 12 in from a drop of 48: where the drop is not given, by the 4 in."""
+    """Where the drop that decides is not given, the lesser square is taken: 4 in, where it is 12 in
+    from a drop of 48 on."""
     code = cased("infill_load_side", 4.0, 12.0, "drop")
     code = code_with(code, infill_point_load=Figure(50.0, "binds", "load", "seen"))
     open_, given = (
@@ -334,7 +354,8 @@ def test_the_lesser_square_where_either_may_hold() -> None:
 
 
 def panes(**figures: float) -> list[float]:
-    """How far glass may move by these figures alone: 30 in high, 1 1/8 in of it in both bites."""
+    """Limits of glass movement by these figures alone; the pane is 30 in high, 1 1/8 in of it in
+    both bites."""
     code = loads("in", infill_pressure=25.0, **figures)
     strong = strong_kit(panes=(GlassMake(0, "tempered"),))
     found = said("strength_glass", code, strong, bays=(glass_bay(1, glass(50.0, 30.0)),))
@@ -342,8 +363,9 @@ def panes(**figures: float) -> list[float]:
 
 
 def test_how_far_glass_may_move_is_the_codes() -> None:
-    """The span 30 - 0.5625 = 29.4375 over the ratio, or the code's limit of any point, the less
-    (facts on codes, 4.2: L/65 or 25 mm); none where the code states neither."""
+    """Glass may move by the span, 30 - 0.5625 = 29.4375, over the code's ratio or by the code's
+    limit for any point, whichever is less (facts on codes, 4.2: L/65 or 25 mm); where the code
+    states neither there is no limit."""
     assert panes() == []
     assert panes(guard_deflection=1.0) == [1.0]
     assert panes(glass_deflection_ratio=65.0) == [pytest.approx(29.4375 / 65)]
@@ -353,7 +375,8 @@ def test_how_far_glass_may_move_is_the_codes() -> None:
 
 
 def test_the_ratio_can_be_amended() -> None:
-    """The span between the middles of the bites over 100, where BS 6180 has 65."""
+    """An amended ratio holds, here 100 where BS 6180 has 65; the span lies between the middles of
+    the bites."""
     deck = copy.deepcopy(DECK) | {"code": ADK, "amendments": {"glass_deflection_ratio": 100}}
     deck["guard"]["infill"] = "glass"
     del deck["stairs"], deck["levels"][0]["openings"]
@@ -380,8 +403,8 @@ def test_the_ratio_can_be_amended() -> None:
     ],
 )
 def test_pickets_that_share_by_the_code(gap: float, count: int, ratio: float) -> None:
-    """NBC Table 9.8.8.2 (facts on codes, 3.2): three balusters share it where three can. One takes
-    50 lbf over 12 in: M = 50 (2 x 30 - 12)/8 = 300 lb in."""
+    """NBC Table 9.8.8.2 (facts on codes, 3.2): three balusters share the load where the square
+    reaches three. One alone takes 50 lbf over 12 in: M = 50 (2 x 30 - 12)/8 = 300 lb in."""
     code = loads("in", infill_point_load=50.0, infill_load_side=12.0, infill_load_pickets=3.0)
     wide = strong_kit(picket=Member("6063", "T5", modulus=0.1, moment=0.1))
     assert wide.picket is not None
@@ -391,7 +414,8 @@ def test_pickets_that_share_by_the_code(gap: float, count: int, ratio: float) ->
 
 
 def test_three_share_in_a_house_by_the_nbc_and_none_elsewhere() -> None:
-    """0.5 kN on 300 x 300 mm in dwellings and for two, on 100 x 100 mm in all others."""
+    """By the NBC 0.5 kN acts on 300 x 300 mm in dwellings and on decks of two, where three pickets
+    share it, and on 100 x 100 mm in all others, where one picket takes it."""
     cases = {
         use: set(governing(NBC, "strength_infill", occupancy=use)[1].values())
         for use in ("dwelling", "shared_by_two", "shared")
@@ -411,8 +435,9 @@ def test_three_share_in_a_house_by_the_nbc_and_none_elsewhere() -> None:
     ],
 )
 def test_the_infills_load_on_a_top_rail(length: float, psi: float) -> None:
-    """Where the guard's own point load is none, or less: a picket pushed near its top brings all of
-    it to the top rail. Tube 2 x 2 x 1/8: S = I = 0.55176 (facts on engineering, 4.2)."""
+    """The infill's point load acts on the top rail where the guard's own point load is less, or
+    none: a picket that is pushed near its top brings all of it there. Tube 2 x 2 x 1/8: S = I =
+    0.55176 (facts on engineering, 4.2)."""
     rail = Member("6063", "T6", "tube", 0.125, width=2.0)
     kit = strong_kit(rails=STRONG.rails | {"top_rail_picket": rail})
     picket = kit.rails["picket"]
@@ -433,8 +458,8 @@ def test_the_infills_load_on_a_top_rail(length: float, psi: float) -> None:
 
 
 def test_a_square_that_may_be_none() -> None:
-    """12 in from a drop of 48 and none under it: where the drop is not given, one picket takes all
-    of it at mid-height, P L/4 of 50 lbf over 30 in."""
+    """Where the drop that decides is not given, and the square may be none (it is 12 in from a drop
+    of 48 on), one picket takes the whole load at mid-height: P L/4 of 50 lbf over 30 in."""
     code = cased("infill_load_side", 12.0, 12.0, "drop")
     side = replace(code.figures["infill_load_side"], value=None)
     load = Figure(50.0, "binds", "load", "seen")
@@ -453,9 +478,9 @@ DOWN = Member("6063", "T6", modulus=9000.0, moment=3e5, modulus_down=4000.0, mom
 
 @pytest.mark.parametrize("code", [NZ, NCC])
 def test_the_line_load_comes_down_too(code: str) -> None:
-    """AS/NZS 1170.1 Table 3.3 (from memory; Australia's in the facts on codes, 5.2) has it both
-    ways. Over 1700 mm 1.5 x 0.75 x 1700^2/8 = 406 406 N mm, more than 1.5 x 600 x 1700/4 = 382 500:
-    on 4000 mm3 101.60 MPa."""
+    """The line load acts straight down as well: AS/NZS 1170.1 Table 3.3 (from memory; Australia's
+    in the facts on codes, 5.2) has it both ways. Over 1700 mm 1.5 x 0.75 x 1700^2/8 = 406 406 N mm,
+    more than 1.5 x 600 x 1700/4 = 382 500: on 4000 mm3 101.60 MPa."""
     with_kit = strong_kit(rails={**STRONG.rails, "top_rail_picket": DOWN})
     held = catalogue().codes[code].records["mm"]
     found = said("strength_rail", held, with_kit, "mm", **spans(1700.0, 1100.0, "mm"))
@@ -466,9 +491,11 @@ def test_the_line_load_comes_down_too(code: str) -> None:
 
 @pytest.mark.parametrize("code", ["us-ibc-2021", "us-ibc-2024"])
 def test_the_line_load_of_the_ibc_comes_from_any_side(code: str) -> None:
-    """ASCE 7, 4.5.1.1 (from memory): 50 lb/ft over 100 in bends by 50/12 x 100^2/8 = 5208 lb in,
-    200 lbf by 5000: on 0.3 in3 17 361 psi; and sags by 5 x 50/12 x 100^4/(384 x 10.1e6 x 0.3) =
-    1.7905 in, of 100/96."""
+    """The IBC's line load acts in any direction: ASCE 7, 4.5.1.1 (from memory).
+
+    50 lb/ft over 100 in bends a rail by 50/12 x 100^2/8 = 5208 lb in, 200 lbf by 5000: 17 361 psi
+    on 0.3 in3. The rail sags by 5 x 50/12 x 100^4/(384 x 10.1e6 x 0.3) = 1.7905 in, of 100/96.
+    """
     rail = Member("6063", "T6", modulus=0.6, moment=0.6, modulus_down=0.3, moment_down=0.3)
     with_kit = strong_kit(rails={**STRONG.rails, "top_rail_picket": rail})
     found = said("strength_rail", catalogue().codes[code].records["in"], with_kit, **spans(100.0))
@@ -482,9 +509,12 @@ def test_the_line_load_of_the_ibc_comes_from_any_side(code: str) -> None:
 @pytest.mark.parametrize("rule", ["strength_post", "strength_rail", "strength_base"])
 @pytest.mark.parametrize("top", [True, False])
 def test_a_guards_top_that_is_the_handrail_takes_its_load(rule: str, top: bool) -> None:
-    """NBC has 900 N on a handrail and 1000 N on a guard (facts on codes, 3.2). An authority that
-    asks for 2000 N on handrails has them on the flight's top rails and on all of its posts: on
-    treads and, where it is the greater, at the head; where the top is no handrail, nowhere."""
+    """A guard's top that is the handrail takes the handrail's load, where that is the greater.
+
+    NBC has 900 N on a handrail and 1000 N on a guard (facts on codes, 3.2). An authority that asks
+    for 2000 N on handrails has them on the flight's top rails and on all of its posts, those on
+    treads and those at the head; where the top is no handrail, nowhere.
+    """
     stairs = [{**STAIRS, "guards": ["left", "right"], "top_as_handrail": top}]
     own = {"handrail_point_load": 2000}
     reply, found = governing("ca-nbc-2020", rule, stairs=stairs, amendments=own)

@@ -27,14 +27,15 @@ ALUMINIUM: list[tuple[str, str, RuleSet, float, Strengths, Strengths | None]] = 
     ("6061", "T6", "EN", 20, (240, 260), (115, 175)),
     ("6005A", "T6", "EN", 5, (215, 255), (115, 165)),
 ]
-"""Walls in inches up to which a row holds, and ksi; mm and MPa: proof and ultimate, and welded."""
+"""The thickest wall of each row, then proof and ultimate strength, and those where welded: in
+inches and ksi by US, in mm and MPa by EN."""
 
 
 @pytest.mark.parametrize(("alloy", "temper", "rules", "most", "plain", "welded"), ALUMINIUM)
 def test_a_row_of_aluminium(
     alloy: str, temper: str, rules: RuleSet, most: float, plain: Strengths, welded: Strengths | None
 ) -> None:
-    """Facts, 3.1 and 3.2, at the thickest wall that it holds for."""
+    """Each row of facts, 3.1 and 3.2, has its strengths at the thickest wall that it holds for."""
     row = minimum(alloy, temper, rules, most)
     assert row is not None
     assert ((row.proof, row.ultimate), row.welded) == (plain, welded)
@@ -54,12 +55,12 @@ def test_a_row_of_aluminium(
 def test_a_thicker_wall_than_is_printed_has_no_strength(
     alloy: str, temper: str, rules: RuleSet, wall: float
 ) -> None:
-    """Facts, 3.1: nothing is said of it."""
+    """A wall thicker than any that facts, 3.1, give a row for has no strength in the tables."""
     assert minimum(alloy, temper, rules, wall) is None
 
 
 def test_least_thicknesses_of_glass() -> None:
-    """Facts, 1.2: inches and mm by nominal mm."""
+    """Least thicknesses in inches and in mm, by nominal mm: facts, 1.2."""
     assert MINIMUMS == {
         3: (0.115, 2.92),
         4: (0.149, 3.78),
@@ -74,7 +75,7 @@ def test_least_thicknesses_of_glass() -> None:
 
 
 def test_strengths_of_glass() -> None:
-    """Facts, 1.3: at rupture in psi; at 8 breakages in 1000 in psi and MPa."""
+    """Facts, 1.3: strength at rupture in psi; and at 8 breakages in 1000, in psi and MPa."""
     assert RUPTURE == {"annealed": 6_000, "heat_strengthened": 12_000, "tempered": 24_000}
     assert DESIGN == {
         "annealed": (2_800, 19),
@@ -84,7 +85,7 @@ def test_strengths_of_glass() -> None:
 
 
 def test_specific_gravities() -> None:
-    """Facts, 5.2: NDS table 12.3.3A."""
+    """Specific gravities of timber: facts, 5.2, NDS table 12.3.3A."""
     assert timber.GRAVITIES == {
         "douglas_fir_larch": 0.50,
         "douglas_fir_larch_north": 0.49,
@@ -100,8 +101,11 @@ def test_specific_gravities() -> None:
 
 
 def test_densities_and_modification_of_timber() -> None:
-    """EN 338 table 1, rho_k; EN 1995-1-1 table 3.1, solid timber: short-term and instantaneous 0.9
-    and 1.1 in service classes 1 and 2, 0.7 and 0.9 in class 3. From memory but C16 and C24."""
+    """Densities rho_k by EN 338 table 1, and factors for solid timber by EN 1995-1-1 table 3.1.
+
+    The factors for short-term and instantaneous loads are 0.9 and 1.1 in service classes 1 and 2,
+    0.7 and 0.9 in class 3. All are from memory but C16 and C24.
+    """
     assert screws.DENSITIES == {"C14": 290, "C16": 310, "C18": 320, "C24": 350, "C30": 380}
     assert screws.MODIFICATION == {
         ("live", False): 0.9,
