@@ -247,10 +247,11 @@ def test_a_rim_too_thin_for_the_fixings(rim: float, thin: bool) -> None:
 
 
 def test_posts_alike_are_one_finding() -> None:
-    """Posts that need the same blocking share a finding."""
+    """Posts that need the same blocking share a finding; one that needs none has its own."""
     posts = tuple(_framed("none", number=n, blocks=(_block(3, 4),)) for n in (1, 2, 3))
-    finding = only(RULE, rim_width=1.5, posts=(*posts, _framed("rim", number=4))[:3])
-    assert finding.where == ("P1", "P2", "P3")
+    loose, held = found(RULE, rim_width=1.5, posts=(*posts, _framed("rim", number=4)))
+    assert (loose.result, loose.where) == ("fail", ("P1", "P2", "P3"))
+    assert (held.result, held.where) == ("pass", ("P4",))
 
 
 def test_without_framing_levels_and_flights_are_told_apart() -> None:

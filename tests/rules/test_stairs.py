@@ -124,11 +124,11 @@ def test_case_27_has_its_going_alone_amiss() -> None:
     ]
 
 
-def test_case_25() -> None:
+def test_a_pitch_that_its_riser_and_going_allow_is_over_42() -> None:
     """R 220, G 220 and 2R + G = 660 are in their ranges, but the pitch of 45 is over 42 degrees.
 
-    The going of an outside stair is judged by note 2, so that the inside going of case 25 is not
-    looked at.
+    This is check case 25 but for its going, which is that of a stair inside: the going of one
+    outside is judged by note 2.
     """
     flights = (flight(riser=220.0, going=220.0),)
     sums = found("risers_and_going", ADK, unit="mm", flights=flights)

@@ -433,7 +433,7 @@ def pulled(
         (6, 2, 4.25, 988.235, 988.235),
         # Pushed out, the fifth, at the middle of the side toward the deck's edge, hardly holds:
         # 35700/(2 x 4.25^2 + 3 x 0.75^2); along the edge 35700/(2 x 4.25^2 + 2.5^2 + 2 x 0.75^2).
-        (5, 3, 4.25, 944.132, 944.132),
+        (5, 3, 4.25, 944.132, 820.690),
         # 35700/(2 x 4.25^2 + 2 x 2.5^2 + 3 x 0.75^2) where the seventh is on the bearing side.
         (7, 3, 4.25, 658.824, 709.565),
         (8, 3, 4.25, 658.824, 658.824),
