@@ -65,8 +65,8 @@ def test_length_by_quadrature() -> None:
 
 
 def test_length_by_doubling() -> None:
-    """An arc's length is what the chords of ever smaller halves of it come to, the way Archimedes
-    went, up to a rise of 0.4999 c."""
+    """An arc's length is what the chords of its halves, of their halves and so on come to, the way
+    Archimedes went, up to a rise of 0.4999 c."""
     for share in (0.01, 0.2, 0.45, 0.499, 0.4999):
         chord, rise = 100.0, 100.0 * share
         radius, many = (chord**2 / 4 + rise**2) / (2 * rise), 1.0
@@ -342,8 +342,8 @@ def check_stances(layout: Layout, kit: Kit) -> int:
 def test_corner_posts_are_posed_for_the_chords_that_are_built(
     width: float, rise: float, height: float
 ) -> None:
-    """Corner posts of a bow are posed for its chords as built, also where its panels need more of
-    them than its spacing."""
+    """Corner posts of a bow are posed for its chords as they are built, also where its panels need
+    more chords than its spacing does."""
     layout = builders.laid(
         builders.rectangle(width, 96),
         infill="glass",

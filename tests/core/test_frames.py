@@ -168,8 +168,8 @@ def test_landings() -> None:
 
 def test_every_other_fixing_has_blocking() -> None:
     """A post has blocking exactly where a fixing lands in nothing and has 3 in of room for a block,
-    and never more blocks than such fixings. Beside an oblique rim a block that stands off its
-    fixing finds up to 1/2 in less room."""
+    and never more blocks than it has such fixings. Beside an oblique rim a block that stands off
+    its fixing finds up to 1/2 in less room."""
     for timber, layout, kit in framed_decks():
         for post in layout.posts:
             assert post.framing is not None
@@ -255,9 +255,9 @@ def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
     """Compare blocks with the room drawn for them, and return how many fixings were compared.
 
-    These are the fixings that land in nothing and have 3 in for a block, without those that have no
-    block beside them where their post counts some as too close to timber. between_joists: whether
-    they have joists on both sides.
+    A fixing is compared if it lands in nothing and has 3 in for a block, unless it has no block
+    beside it and its post counts fixings as too close to timber. between_joists: whether to compare
+    those with joists on both sides, or those with the rim on one.
     """
     compared = 0
     for timber, layout, kit in framed:
@@ -334,8 +334,8 @@ def test_fixings_off_the_deck_land_in_nothing() -> None:
 
 
 def test_spare_moves() -> None:
-    """With a move that spares blocking every fixing of the base lands, and with no lesser move;
-    where no such move is given, none within a base's width does it."""
+    """A move that spares blocking brings every fixing of the base into timber, which no lesser move
+    does; where none is given, no move within a base's width does."""
     moved = 0
     for timber, layout, kit in framed_decks():
         distance, step = kit.post.base.fixing_edge_distance, 0.0625
@@ -840,7 +840,7 @@ def test_a_rim_that_leaves_nothing() -> None:
 
 def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
     """A higher guard moves no post and no timber, so the posts keep their framing. After any change
-    that moves either, the posts are framed anew, as in a layout that shares nothing."""
+    that does, the posts are framed anew, as in a layout that shares nothing with another."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 3.0, "/levels/0/framing")
     shared, outline = Shared(), builders.rectangle(180.0, 130.0)
 

@@ -67,8 +67,8 @@ def gate_deck(
 
 
 def drawn_gates(count: int) -> Iterator[tuple[Layout, GateBuilt, list[Point], tuple[float, float]]]:
-    """Layouts with a gate and a few solids about it; with each the gate, the points that its leaf
-    sweeps, and where along the edge the faces beside it are."""
+    """Layouts with a gate and a few solids about it. With each come the gate, the points that its
+    leaf sweeps, and the places along the edge of the post faces beside it."""
     rng, made = random.Random(31), 0
     while made < count:
         solids = tuple(
