@@ -38,8 +38,8 @@ def beside(
     clockwise: bool = False,
     **parts: Any,
 ) -> Layout:
-    """The layout of a deck of 200 by 120, 48 up, with another level, `low`, beyond its edge 1 at x
-    = 200."""
+    """The layout of a deck of 200 by 120, 48 up, with another level, `low`, beyond its edge 1 at
+    x = 200."""
     points = rectangle(200, DEEP)
     deck = builders.deck(points[::-1] if clockwise else points, **parts)
     other = Level("low", Corners(tuple(low), "/levels/1/outline"), "/levels/1", Drops(drop))
@@ -97,8 +97,8 @@ def test_an_end_is_told_by_the_post_that_stands_there() -> None:
 
 def test_where_one_level_ends_a_little_before_the_other_the_lesser_gap_is_told() -> None:
     """The lines lie 10 in, and low begins at y = 9.5. Its post at 19.5 is 20 - 1.125 = 18.875 off
-    main's glass; main's post, at 10, is 17.75 by 9.5 - 2.25 off low's post, which is more. At y =
-    120 both levels end."""
+    main's glass; main's post, at 10, is 17.75 by 9.5 - 2.25 off low's post, which is more. At
+    y = 120 both levels end."""
     low = turned(rectangle(100, DEEP - 9.5), 0.0, (200.0, 9.5))
     kit = builders.with_post(SURFACE, setback=10.0)
     layout = beside(low=low, openings=(GATE,), kit=kit, infill="glass")

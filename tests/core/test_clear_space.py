@@ -71,9 +71,9 @@ def test_a_stretch_between_square_posts_is_as_wide_as_along_the_line() -> None:
 
 def test_beside_pickets_between_two_posts_that_are_turned() -> None:
     """A front of 61.21 leaves 61.21 - 2.899495 - 2.435382 = 55.875123 clear: 12 pickets and end
-    gaps of (55.875123 - 9 - 41.25)/2 = 2.81256. Square to the post's face that is 2.81256 cos 22.5
-    = 2.598468, but the picket lies 1.125 tan 22.5 + 2.81256 sin 22.5 - 1.125 = 0.417311 past the
-    edge of the face, so the clear space is sqrt(2.598468^2 + 0.417311^2) = 2.631764."""
+    gaps of (55.875123 - 9 - 41.25)/2 = 2.81256. Square to the post's face that is 2.81256 cos
+    22.5 = 2.598468, but the picket lies 1.125 tan 22.5 + 2.81256 sin 22.5 - 1.125 = 0.417311 past
+    the edge of the face, so the clear space is sqrt(2.598468^2 + 0.417311^2) = 2.631764."""
     gap, space = of_front(laid(bay_window(61.21), SURFACE))
     assert gap == pytest.approx(2.81256, abs=1e-5)
     assert space == pytest.approx(2.631764, abs=1e-5)
@@ -180,9 +180,9 @@ def test_beside_a_square_end_the_end_gap_counts() -> None:
 
 
 def test_beside_glass_between_two_oblique_walls() -> None:
-    """On the deck of the pickets above the line is 54.041452 long. A panel of 54.041452 - 2 x 1.25
-    = 51.541452, 51.5 on the mark, leaves 1.270726 at each end, which is 1.270726 cos 30 = 1.100481
-    square to the walls."""
+    """On the deck of the pickets above the line is 54.041452 long. A panel of 54.041452 - 2 x
+    1.25 = 51.541452, 51.5 on the mark, leaves 1.270726 at each end, which is 1.270726 cos 30 =
+    1.100481 square to the walls."""
     splayed = ((0, 0), (50, 0), (100, 86.60254), (-50, 86.60254))
     layout = laid(splayed, SURFACE, edges=walls(1, 3), infill="glass")
     (seen,) = layout.spaces

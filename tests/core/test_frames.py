@@ -653,11 +653,11 @@ def test_a_fixing_that_another_block_of_its_post_holds_is_not_told() -> None:
 
 
 def test_a_block_passes_beside_a_corner_of_the_rim() -> None:
-    """Beside an inner corner at (48, 36) the corner of a rim of 2 is at (46, 34). Two fixings at x
-    = 42.9375 share a block of two plies of 1.75, from x = 40.3125 to 43.8125, one ply under them
-    and one on the side away from the post. It is clear of that corner and runs from the rim at y =
-    2 to the joist's face at 50 less 0.875. A block that held the fixing at x = 46.0625 too would
-    meet the corner."""
+    """Beside an inner corner at (48, 36) the corner of a rim of 2 is at (46, 34). Two fixings at
+    x = 42.9375 share a block of two plies of 1.75, from x = 40.3125 to 43.8125, one ply under them
+    and one on the side away from the post. It is clear of that corner and runs from the rim at
+    y = 2 to the joist's face at 50 less 0.875. A block that held the fixing at x = 46.0625 too
+    would meet the corner."""
     corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
     framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
     layout = builders.laid(corners, SURFACE, framing=framing)

@@ -141,8 +141,8 @@ def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> Non
     """Joists are 1 in 4 off square to the rim: cos 0.970143, sin 0.242536. A post hangs at x = 60;
     the rim's back there, (60, 1.5), lies 60 cos + 1.5 sin = 58.572353 across. The face of joist 3
     toward it is at 2.0612 + 48 + 0.75 = 50.8112, and meets the rim's back 7.761153/cos = 8.000014
-    before the post. From that corner the block's edge leaves the rim at 1 in 4, and is 8.000014 sin
-    = 1.940288 from the rim's back at the post."""
+    before the post. From that corner the block's edge leaves the rim at 1 in 4, and is 8.000014
+    sin = 1.940288 from the rim's back at the post."""
     askew = 90 + math.degrees(math.atan(0.25))
     framing = Framing(askew, 16.0, 2.0612, 1.5, 1.5, "/levels/0/framing")
     layout: Layout = laid(rectangle(120, 100), FASCIA, edges=walls(1, 2, 3), framing=framing)

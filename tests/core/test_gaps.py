@@ -294,9 +294,9 @@ def test_the_way_round_a_thin_column_ends_at_the_rail_behind_it(
     near: Length, width: Length
 ) -> None:
     """A passage from 100 to 140 ends at a column 0.5 thick that begins `near` from the edge. The
-    rail goes on behind the column from 140.5 on, its middle 3.5 from the edge: sqrt(0.5^2 + 3.5^2)
-    = 3.535534 from the edge's place at 140. The lesser of that and `near` is the width of the way.
-    """
+    rail goes on behind the column from 140.5 on, its middle 3.5 from the edge: sqrt(0.5^2 +
+    3.5^2) = 3.535534 from the edge's place at 140. The lesser of that and `near` is the width of
+    the way."""
     column = builders.obstruction(((140, near), (140.5, near), (140.5, 8), (140, 8)))
     layout = laid(
         builders.rectangle(240, 144),
@@ -311,8 +311,8 @@ def test_the_way_round_a_thin_column_ends_at_the_rail_behind_it(
 
 def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
     """Two passages, from 40 to 100 and from 106 to 166, are 6 apart, with a post beside each and
-    1.5 between these two. 7.875 is open between a post and the edge, but the way round either of
-    the two inner posts leads to no more than the 6 of edge between the passages."""
+    1.5 between the two inner posts. 7.875 is open between a post and the edge, but the way round an
+    inner post leads to no more than the 6 of edge between the passages."""
     passages = [
         builders.opening(0, start, 60, use="passage", name=f"o{start}") for start in (40, 106)
     ]
@@ -391,8 +391,8 @@ def test_a_wall_too_oblique_for_a_rail_is_taken_to_go_on_beside_the_post(
     """The wall leaves the corner at x = 120, at 30 degrees to a fascia's edge. Going on in its line
     for 7 it is 3.5 outside the rim, the post's far side, 3.5 x sqrt 3 = 6.062178 before the corner.
     There the base ends; the post of 2.5 in its base of 4 ends 0.75 before that, at x = 113.187822,
-    so that 0.75 is open beside the wall. If the wall does not go on, sqrt(6.812178^2 + 1) = sqrt
-    47.405769 = 6.885185 is open from the post's inner corner, 1 outside the rim, to the deck's
+    so that 0.75 is open beside the wall. If the wall does not go on, sqrt(6.812178^2 + 1) =
+    sqrt 47.405769 = 6.885185 is open from the post's inner corner, 1 outside the rim, to the deck's
     corner."""
     cos, sin = 3**0.5 / 2, 0.5
     outline = [(0.0, 0.0), (120.0, 0.0), (120 + 100 * cos, 100 * sin), (0.0, 150.0)]
