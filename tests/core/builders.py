@@ -65,7 +65,7 @@ def _text(name: str) -> str:
 
 
 def kit_document(name: str) -> dict[str, Any]:
-    """A shipped kit's document, to be changed freely."""
+    """A shipped kit's document; a test may change it freely."""
     document: dict[str, Any] = json.loads(_text(name))
     return document
 
@@ -149,24 +149,24 @@ PAIR = replace(FASCIA, id="pair", post=replace(FASCIA.post, corner="pair"))
 
 
 def with_post(kit: Kit, **changes: Any) -> Kit:
-    """A kit with another post."""
+    """The kit with other figures for its post."""
     return replace(kit, post=replace(kit.post, **changes))
 
 
 def with_picket(kit: Kit, **changes: Any) -> Kit:
-    """A kit with other pickets."""
+    """The kit with other figures for its pickets."""
     assert kit.picket is not None
     return replace(kit, picket=replace(kit.picket, **changes))
 
 
 def with_glass(kit: Kit, **changes: Any) -> Kit:
-    """A kit with other glass."""
+    """The kit with other figures for its glass."""
     assert kit.glass is not None
     return replace(kit, glass=replace(kit.glass, **changes))
 
 
 def edge(number: int, condition: Any = "guard", **said: Any) -> Edge:
-    """What a caller says of an edge."""
+    """An edge as a caller describes it."""
     return Edge(number, f"/levels/0/edges/{number}", condition, **said)
 
 
@@ -188,18 +188,18 @@ def no_post(number: int, start: float, width: float) -> NoPost:
 
 
 def obstruction(points: Sequence[Point], name: str = "column") -> Obstruction:
-    """Something solid, by its corners."""
+    """An obstruction, by its corners."""
     return Obstruction(name, tuple(points), "/levels/0/obstructions/0")
 
 
 def block(x: float, y: float, width: float, depth: float | None = None) -> Obstruction:
-    """A solid rectangle centred at (x, y)."""
+    """An obstruction: a rectangle centred at (x, y)."""
     a, b = width / 2, (width if depth is None else depth) / 2
     return obstruction([(x - a, y - b), (x + a, y - b), (x + a, y + b), (x - a, y + b)])
 
 
 def level(outline: Sequence[Point] | Outline, **parts: Any) -> Level:
-    """A level over a drop of 48, by its corners or another outline."""
+    """A level over a drop of 48. outline: its corners, or an outline of another form."""
     if not isinstance(outline, Corners | Walk | Ties):
         outline = Corners(tuple(outline), "/levels/0/outline")
     return Level("main", outline, "/levels/0", Drops(48.0), **parts)
@@ -226,7 +226,7 @@ def laid(outline: Sequence[Point] | Outline, kit: Kit = SURFACE, **parts: Any) -
 
 
 def laid_or_refused(deck: Deck, kit: Kit) -> Layout | Refusal:
-    """The layout, or the refusal in its place."""
+    """The layout, or the refusal where the deck is refused."""
     try:
         return lay_out(deck, kit, None)
     except Refusal as refusal:
@@ -257,7 +257,7 @@ def shoelace(points: Sequence[Point]) -> float:
 
 @cache
 def real_outlines() -> tuple[tuple[str, tuple[Point, ...]], ...]:
-    """The outlines of decks that stand: id and corners, counter-clockwise, in inches."""
+    """Outlines of real decks: id and corners, counter-clockwise, in inches."""
     found = json.loads(OUTLINES.read_text(encoding="utf-8"))
     return tuple(
         (one["id"], tuple((float(x), float(y)) for x, y in one["points"]))

@@ -1,6 +1,6 @@
-"""Stock plans by a general solver: a whole number for each way to fill a stick, on HiGHS.
+"""Stock plans by a general solver (HiGHS), with a whole number for each way to fill a stick.
 
-Lengths are whole numbers; a piece comes with its kerf, a room is a stick with a kerf.
+Lengths are whole numbers. A piece's weight includes one kerf, and so does a stick's room.
 """
 
 from __future__ import annotations
@@ -13,7 +13,11 @@ import highspy
 
 @dataclass
 class Job:
-    """Pieces and sticks. weights, counts: of pieces. rooms, costs, limits: of sticks."""
+    """Pieces to cut and the sticks to cut them from.
+
+    weights, counts: of each kind of piece; rooms, costs, limits: of each kind of stick, `limits`
+    being how many sticks there are.
+    """
 
     weights: Sequence[int]
     counts: Sequence[int]
@@ -22,7 +26,7 @@ class Job:
     limits: Sequence[int]
 
     def patterns(self) -> list[tuple[int, tuple[int, ...]]]:
-        """Every stick with every fill that no other piece goes into."""
+        """Each kind of stick with each fill that leaves no room for another piece."""
         return [
             (stick, fill)
             for stick, room in enumerate(self.rooms)
@@ -45,7 +49,7 @@ class Job:
 
 @dataclass
 class Programme:
-    """A programme in whole numbers, column by column."""
+    """A programme in whole numbers, built column by column."""
 
     model: highspy.Highs = field(default_factory=highspy.Highs)
     columns: int = 0
@@ -55,18 +59,18 @@ class Programme:
         self.model.setOptionValue("mip_rel_gap", 0.0)
 
     def add(self, cost: float, most: int) -> int:
-        """A column from 0 to `most`; its number."""
+        """Add a column that runs from 0 to `most`, and return its number."""
         self.model.addCol(cost, 0, most, 0, [], [])
         self.model.changeColIntegrality(self.columns, highspy.HighsVarType.kInteger)
         self.columns += 1
         return self.columns - 1
 
     def hold(self, least: float, most: float, terms: dict[int, float]) -> None:
-        """A row."""
+        """Add a row: the sum of the terms lies between `least` and `most`."""
         self.model.addRow(least, most, len(terms), list(terms), list(terms.values()))
 
     def solve(self) -> list[int] | None:
-        """Whole values of the columns; None where there are none."""
+        """Whole values of the columns; None where no values satisfy the rows."""
         self.model.run()
         if self.model.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
             return None
@@ -75,7 +79,7 @@ class Programme:
 
 
 def least_cost(job: Job) -> int:
-    """What the sticks cost that all pieces come from."""
+    """Least cost of the sticks that all pieces can be cut from."""
     patterns, programme = job.patterns(), Programme()
     for stick, _ in patterns:
         programme.add(job.costs[stick], job.limits[stick])
@@ -91,9 +95,11 @@ def least_cost(job: Job) -> int:
 
 
 def longest_offcut(job: Job, sticks: int, cost: int) -> int:
-    """The most that one of so many sticks, which cost so much, has left when all pieces are cut and
-    none is empty: the least that a stick of one number holds where the rest goes into the others,
-    for every number."""
+    """Longest offcut of any plan of all pieces with so many sticks, none empty, of so much cost.
+
+    For each kind of stick in turn, one stick of it is set apart and the least that it has to hold
+    is found, with all other pieces in the other sticks.
+    """
     patterns, best = job.patterns(), -1
     for target, room in enumerate(job.rooms):
         programme = Programme()

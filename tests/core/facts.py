@@ -1,4 +1,4 @@
-"""What every layout must show, checked by arithmetic of its own: used on drawn and real decks."""
+"""Facts that every layout must show, checked by separate arithmetic on drawn and real decks."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from tests.core.shapes import Drawn
 
 
 def half_at(kit: Kit, bay: Bay, which: int) -> float:
-    """From a post's centre to the face that the bay meets; nought at a wall."""
+    """Distance from a post's centre to the face that the bay meets; 0 at a wall."""
     if (bay.start, bay.end)[which] is None:
         return 0.0
     if bay.ends[which] == "swivel":
@@ -26,7 +26,8 @@ def half_at(kit: Kit, bay: Bay, which: int) -> float:
 
 
 def check_ends(layout: Layout, kit: Kit) -> None:
-    """Socket up to the kit's square limit of skew, swivel beyond; wall where there is no post."""
+    """An end is a socket up to the kit's square limit of skew, a swivel beyond it, and a wall end
+    where there is no post."""
     for bay in layout.bays:
         for post, end, skew in zip((bay.start, bay.end), bay.ends, bay.skews, strict=True):
             if skew > kit.square_limit + 2e-6:
@@ -36,7 +37,8 @@ def check_ends(layout: Layout, kit: Kit) -> None:
 
 
 def check_sums(layout: Layout, kit: Kit) -> None:
-    """In each bay clear and halves make the spacing; in each run the spacings make its length."""
+    """A bay's clear opening and halves add up to its spacing, and a run's spacings to its
+    length."""
     of_run = defaultdict(list)
     for bay in layout.bays:
         halves = half_at(kit, bay, 0) + half_at(kit, bay, 1)
@@ -53,7 +55,8 @@ def check_sums(layout: Layout, kit: Kit) -> None:
 
 
 def check_spacing(layout: Layout, kit: Kit, step: float) -> None:
-    """No spacing over the kit's; every mark between two terminals on the grid."""
+    """No spacing exceeds the kit's greatest, and every mark between two terminals is on the
+    grid."""
     for bay in layout.bays:
         assert bay.centres <= kit.max_centres[bay.infill] + 1e-6
     for run in layout.runs:
@@ -62,7 +65,7 @@ def check_spacing(layout: Layout, kit: Kit, step: float) -> None:
 
 
 def check_numbers(layout: Layout) -> None:
-    """Posts, runs and bays are numbered from 1 without a gap, edges in their order, bays linked."""
+    """Posts, runs and bays are numbered from 1 without a gap, runs by edge and bays by run."""
     for letter, things in (("P", layout.posts), ("R", layout.runs), ("B", layout.bays)):
         assert [thing.id for thing in things] == [f"{letter}{n + 1}" for n in range(len(things))]
     edges = [run.edge for run in layout.runs]
@@ -72,9 +75,10 @@ def check_numbers(layout: Layout) -> None:
 
 
 def check_cuts(layout: Layout, kit: Kit, step: float) -> None:
-    """Each rail is its run's least clear less its own two allowances, floored to a mark.
+    """Each rail is its run's least clear less the rail's two allowances, floored to a mark.
 
-    Runs whose bays are of more than one size (kept apart by a limit) are left to other tests.
+    Where a limit keeps a run's bays at more than one size, each cut is only checked not to exceed
+    what its own bay allows; the rest is left to other tests.
     """
     clears = defaultdict(list)
     for bay in layout.bays:
@@ -93,7 +97,8 @@ def check_cuts(layout: Layout, kit: Kit, step: float) -> None:
 
 
 def check_infill(layout: Layout, kit: Kit, step: float) -> None:
-    """Pickets by count and gaps, panels by their side gaps; heights from the guard's own."""
+    """Pickets with their gaps, or a panel with its side gaps, fill the clear opening; picket
+    lengths and panel heights follow from the guard's height."""
     for bay in layout.bays:
         rails = kit.rails[bay.infill]
         opening = bay.height - rails.top.depth - rails.bottom.depth - kit.bottom_gap
@@ -135,7 +140,8 @@ def check_lists(layout: Layout) -> None:
 
 
 def check_places(layout: Layout, drawn: Drawn) -> None:
-    """Posts of a run stand one mark apart along its edge; no two clear stretches meet."""
+    """The posts of a run stand on its marks along its edge, and no two bays' clear stretches
+    meet."""
     level = drawn.deck().levels[0]
     plan = read_outline(level, "in")
     ways = {}
@@ -169,7 +175,8 @@ def check_places(layout: Layout, drawn: Drawn) -> None:
 
 
 def _origin(run: Run, layout: Layout, places: dict[str, Point], way: Point) -> Point | None:
-    """Where a run begins: at its first post, or as far before any later one as its mark says."""
+    """Where a run begins, worked back from each of its posts by the post's mark; None without any
+    post."""
     bays = [bay for bay in layout.bays if bay.run == run.id]
     row: list[str | None] = [run.start, *(bay.end for bay in bays)]
     if len(row) != len(run.marks):
@@ -179,14 +186,14 @@ def _origin(run: Run, layout: Layout, places: dict[str, Point], way: Point) -> P
         return None
     starts = [(at[0] - way[0] * mark, at[1] - way[1] * mark) for at, mark in known]
     for start in starts:
-        # Edges in one line within 0.05 degrees make one run: its way is then its first edge's
-        # way only nearly.
+        # Edges in one line within 0.05 degrees make one run, whose direction is then only nearly
+        # that of its first edge.
         assert math.dist(start, starts[0]) <= 2e-3 * max(run.length, 1.0)
     return starts[0]
 
 
 def check_all(drawn: Drawn, layout: Layout, step: float = 0.0625) -> None:
-    """Everything above."""
+    """All of the checks above."""
     check_ends(layout, drawn.kit)
     check_sums(layout, drawn.kit)
     check_spacing(layout, drawn.kit, step)
@@ -198,6 +205,6 @@ def check_all(drawn: Drawn, layout: Layout, step: float = 0.0625) -> None:
 
 
 def drawn_real(points: tuple[Point, ...], kit: Kit, infill: str, wall: int | None) -> Drawn:
-    """A real outline, one of its edges perhaps a wall."""
+    """A deck on a real outline, with one edge a wall or none."""
     edges = () if wall is None else builders.walls(wall)
     return Drawn(points, kit, edges, (), infill)

@@ -1,6 +1,6 @@
-"""Slow, plain models of the method's searches, to compare with: they share no code with it.
+"""Slow, plain models of the method's searches to compare it with; they share no code with it.
 
-Everything is in whole numbers: places along a run in steps, lengths in `SCALE` parts of a step.
+Everything is in whole numbers: marks along a run in steps, lengths in parts of a step.
 """
 
 from __future__ import annotations
@@ -13,17 +13,18 @@ from fractions import Fraction
 import highspy
 
 SCALE = 8
-"""Parts of a step in which a case's lengths are drawn."""
+"""Parts in a step: a case's lengths are whole numbers of these parts."""
 
 
 @dataclass(frozen=True)
 class Case:
     """A run to divide, in parts of a step.
 
-    spacings: least and greatest, half the least at a wall, whose half is 0; forbidden: open
-    intervals; cap: in whole steps, the widest clear that a panel is cut from, once it is floored to
-    a step. Of each kind of bays the widest, and all within two steps of it, are cut from the
-    narrowest of these, and the others likewise.
+    spacings: the least and the greatest; the least is halved beside a wall, whose half is 0.
+    forbidden: open intervals where no mark may lie. cap: the widest clear that a panel may be cut
+    from, in whole steps after it is floored to a step. Of each kind of bays the widest bay and all
+    within two steps of it are cut from the narrowest among them, and the bays that are left are
+    grouped in the same way.
     """
 
     length: int
@@ -34,13 +35,13 @@ class Case:
     cap: int | None = None
 
     def even(self, bays: int) -> list[Fraction]:
-        """Places of even marks, in parts of a step."""
+        """Places of the even marks, in parts of a step."""
         clear = Fraction(self.length - sum(self.halves) - (bays - 1) * self.width, bays)
         first = self.halves[0] - Fraction(self.width, 2)
         return [first + i * (clear + self.width) for i in range(1, bays)]
 
     def clears(self, marks: Sequence[int]) -> list[Fraction]:
-        """Clear openings of inner marks given in steps."""
+        """Clear openings for inner marks that are given in steps."""
         places = [0, *(mark * SCALE for mark in marks), self.length]
         half = Fraction(self.width, 2)
         losses = [Fraction(self.halves[0]), *(half for _ in marks), Fraction(self.halves[1])]
@@ -50,11 +51,11 @@ class Case:
         ]
 
     def free(self, mark: int) -> bool:
-        """Whether a post may stand on a mark, in steps."""
+        """Whether a post may stand on a mark that is given in steps."""
         return not any(low < mark * SCALE < high for low, high in self.forbidden)
 
     def least(self, bay: int, bays: int) -> Fraction:
-        """The least spacing of a bay: a base, or half of one from a wall to the first post."""
+        """The least spacing of a bay: a base, or half a base where the bay ends at a wall."""
         at_wall = (bay == 0 and not self.halves[0]) + (bay == bays - 1 and not self.halves[1])
         return Fraction(self.spacings[0], 2 if at_wall else 1)
 
@@ -69,19 +70,20 @@ class Case:
         )
 
     def kinds(self, bays: int) -> list[Fraction]:
-        """What posts take of each bay's spacing, where spacing alone holds some clears more than
-        two steps under others; else nought for all."""
+        """The kind of each bay: how much of its spacing the posts take, where the limit on spacing
+        alone holds some clears more than two steps under others; else 0 for every bay."""
         half = Fraction(self.width, 2)
         ends = [Fraction(self.halves[0]), *[half] * (bays - 1), Fraction(self.halves[1])]
         taken = [a + b for a, b in itertools.pairwise(ends)]
         bounds = sorted(self.spacings[1] - each for each in taken)
         between = self.length - sum(taken)
-        # Of so many bays as wide as their spacing lets them, the others share what is left.
+        # Where the k bays with the least room are as wide as their spacing lets them be, the others
+        # share what is left.
         widest = max((between - sum(bounds[:k])) / (bays - k) for k in range(bays))
         return taken if widest - min(widest, bounds[0]) > 2 * SCALE else [Fraction(0)] * bays
 
     def cut_from(self, marks: Sequence[int]) -> list[Fraction]:
-        """The clears that the panels of a row of marks are cut from."""
+        """The clears that the panels of a row of marks are cut from, one for each group of bays."""
         kinds = self.kinds(len(marks) + 1)
         left = set(zip(self.clears(marks), kinds, strict=True))
         sizes = []
@@ -93,7 +95,7 @@ class Case:
         return sizes
 
     def worth(self, marks: Sequence[int]) -> tuple[Fraction, Fraction, tuple[int, ...]]:
-        """What the method makes least, in its order."""
+        """The three figures that the method makes least, in its order."""
         clears = self.clears(marks)
         even = self.even(len(marks) + 1)
         off = sum((mark * SCALE - place) ** 2 for mark, place in zip(marks, even, strict=True))
@@ -101,18 +103,18 @@ class Case:
 
 
 def by_trying_all(case: Case, bays: int) -> tuple[int, ...] | None:
-    """The best marks of so many bays, by trying every row of marks."""
+    """The best marks for a number of bays, found by trying every row of marks."""
     places = range(1, case.length // SCALE + 1)
     rows = (row for row in itertools.combinations(places, bays - 1) if case.keeps(row))
     return min(rows, key=case.worth, default=None)
 
 
 class Programme:
-    """The same as a mixed-integer programme: a binary for each mark on each place."""
+    """The same search as a mixed-integer programme, with a binary for each mark on each place."""
 
     def __init__(self, case: Case, bays: int, narrow: dict[Fraction, int | None]) -> None:
-        """narrow: of each kind of bays the one that its widest are cut from, within the cap; None:
-        all of that kind are within the cap."""
+        """narrow: for each kind of bays, the bay within the cap that the widest of its kind are cut
+        from; None where all bays of the kind are within the cap."""
         self.case, self.bays = case, bays
         self.places = [p for p in range(1, case.length // SCALE + 1) if case.free(p)]
         self.rows: list[tuple[float, float, dict[int, float]]] = []
@@ -126,7 +128,7 @@ class Programme:
 
     @property
     def cap(self) -> float:
-        """The widest clear whose panel is within the case's cap."""
+        """The widest clear whose panel is within the case's cap; infinite without a cap."""
         return highspy.kHighsInf if self.case.cap is None else (self.case.cap + 1) * SCALE - 0.25
 
     def _at(self, mark: int, place: int) -> int:
@@ -136,8 +138,8 @@ class Programme:
         self.rows.append((low, high, terms))
 
     def _spacing(self, i: int) -> tuple[float, dict[int, float], float]:
-        """Bay i's spacing, what it is by itself and what marks on places make of it; and what of it
-        is not clear."""
+        """Bay i's spacing, as a known part and the terms of its marks, and how much of it is not
+        clear."""
         case = self.case
         terms: dict[int, float] = {}
         for k, place in enumerate(self.places):
@@ -150,7 +152,8 @@ class Programme:
         return case.length if i == self.bays - 1 else 0, terms, lost
 
     def _bay(self, i: int) -> None:
-        """Spacing limits of bay i, and its clear between the narrowest and the widest."""
+        """Add the rows that keep bay i within the spacing limits, and its clear between the
+        narrowest and the widest."""
         case, far = self.case, highspy.kHighsInf
         known, terms, lost = self._spacing(i)
         least = float(case.least(i, self.bays))
@@ -159,7 +162,8 @@ class Programme:
         self._hold(-far, lost - known, terms | {self.widest: -1})
 
     def _panel(self, i: int, narrow: int | None) -> None:
-        """Bay i within the cap; or no more than two steps wider than one that is."""
+        """Add the row that keeps bay i within the cap, or at most two steps wider than bay
+        `narrow`, which is within it."""
         far = highspy.kHighsInf
         known, terms, lost = self._spacing(i)
         if narrow is None or narrow == i:
@@ -170,7 +174,7 @@ class Programme:
         self._hold(-far, 2 * SCALE + lost - known - lost_there + known_there, apart)
 
     def solve(self, costs: dict[int, float]) -> list[int] | None:
-        """Marks of least cost, in steps; None where there are none."""
+        """Marks of least cost, in steps; None where no marks satisfy the rows."""
         solver = highspy.Highs()
         solver.setOptionValue("output_flag", False)
         solver.setOptionValue("mip_rel_gap", 0.0)
@@ -195,8 +199,8 @@ class Programme:
 
 
 def by_programme(case: Case, bays: int) -> tuple[int, ...] | None:
-    """The best marks of so many bays: of each kind with every bay within the cap, or with each in
-    turn narrow enough for the others."""
+    """The best marks for a number of bays. The programme is solved for every choice, kind by kind,
+    of either all bays within the cap or one bay that is narrow enough for the others."""
     kinds: dict[Fraction, list[int | None]] = {}
     for i, kind in enumerate(case.kinds(bays)):
         kinds.setdefault(kind, [None]).append(i)
@@ -209,9 +213,10 @@ def by_programme(case: Case, bays: int) -> tuple[int, ...] | None:
 
 
 def _by_solves(programme: Programme) -> tuple[int, ...] | None:
-    """By three solves: spread, squares, then the least marks.
+    """The programme's best marks in three solves: the least spread, the least squares, the least
+    marks.
 
-    Each bound for the next solve is recomputed in whole numbers from the marks found.
+    The bound that each solve sets for the next is recomputed in whole numbers from the marks found.
     """
     case, bays = programme.case, programme.bays
     found = programme.solve({programme.widest: 1.0, programme.narrowest: -1.0})
@@ -236,7 +241,8 @@ def _by_solves(programme: Programme) -> tuple[int, ...] | None:
 
 
 def _squares(programme: Programme) -> dict[int, float]:
-    """Cost of each mark on each place: its squared distance from even, made whole."""
+    """Cost of each mark on each place: its squared distance from the even mark, as a whole
+    number."""
     scale = (2 * programme.bays) ** 2
     costs = {}
     for i, even in enumerate(programme.case.even(programme.bays)):
@@ -256,7 +262,8 @@ def weep_row(
     middle: Fraction,
     step: Fraction,
 ) -> list[Fraction]:
-    """Holes of a row of `number`: each even place's nearest free mark, of all marks on the rail."""
+    """Holes of a row of `number`: for each even place, the nearest free mark of all marks on the
+    rail."""
     marks = list(_marks(start + radius, start + rail - radius, step))
     free = [
         mark

@@ -1,6 +1,6 @@
-"""Drawn outlines and decks: ordinary ones as builders measure them, and nasty ones.
+"""Outlines and decks drawn at random: ordinary ones, as builders measure them, and nasty ones.
 
-Every drawn number is a whole number of sixteenths or of degrees, so that cases read well.
+The lengths of ordinary ones are drawn in whole sixteenths, so that a failing case reads well.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ Outline = tuple[Point, ...]
 
 
 def sixteenths(low: float, high: float) -> st.SearchStrategy[float]:
-    """Lengths on the sixteenth."""
+    """Lengths from `low` to `high` in whole sixteenths."""
     return st.integers(round(low * 16), round(high * 16)).map(lambda n: n / 16)
 
 
@@ -41,7 +41,7 @@ def ells(draw: st.DrawFn) -> Outline:
 
 @st.composite
 def cut_corners(draw: st.DrawFn) -> Outline:
-    """A rectangle with one to four of its corners cut off."""
+    """A rectangle with none to four of its corners cut off."""
     width, depth = draw(sixteenths(160, 400)), draw(sixteenths(160, 300))
     points: list[Point] = []
     for x, y in builders.rectangle(width, depth):
@@ -60,7 +60,7 @@ def cut_corners(draw: st.DrawFn) -> Outline:
 
 @st.composite
 def convex(draw: st.DrawFn) -> Outline:
-    """Corners on a circle, each two of them some way apart."""
+    """A convex outline: corners on a circle, no two neighbours close together."""
     count = draw(st.integers(3, 9))
     parts = [draw(st.integers(2, 9)) for _ in range(count)]
     radius = draw(sixteenths(70, 260))
@@ -73,7 +73,7 @@ def convex(draw: st.DrawFn) -> Outline:
 
 @st.composite
 def stars(draw: st.DrawFn) -> Outline:
-    """Corners at drawn distances from a middle: inner and outer corners of any angle."""
+    """Corners at random distances from a centre: outer and inner corners of any turn."""
     count = draw(st.integers(4, 10))
     radii = [draw(sixteenths(60, 240)) for _ in range(count)]
     turn = 2 * math.pi / count
@@ -82,7 +82,7 @@ def stars(draw: st.DrawFn) -> Outline:
 
 @st.composite
 def nearly_straight(draw: st.DrawFn) -> Outline:
-    """A rectangle of which one or more edges are bent by a little."""
+    """A rectangle with one more corner in some of its edges, on the edge or a little off it."""
     width, depth = draw(sixteenths(160, 400)), draw(sixteenths(80, 300))
     points: list[Point] = []
     for i, corner in enumerate(builders.rectangle(width, depth)):
@@ -104,13 +104,13 @@ ordinary = st.one_of(
 
 
 def length_of(outline: Outline, number: int) -> float:
-    """Length of an edge."""
+    """Length of an edge of an outline."""
     return math.dist(outline[number], outline[(number + 1) % len(outline)])
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A deck's parts before it is built, so that its twin can be built too."""
+    """The parts of a drawn deck, from which both the deck and a changed twin can be built."""
 
     outline: Outline
     kit: Kit
@@ -121,7 +121,7 @@ class Drawn:
     obstructions: tuple[Obstruction, ...] = ()
 
     def deck(self, **changes: Any) -> Deck:
-        """The deck document's record."""
+        """The deck's record; changes: other arguments of `builders.deck`."""
         return builders.deck(
             self.outline,
             infill=self.infill,
@@ -135,7 +135,7 @@ class Drawn:
 
 @st.composite
 def said_of_edges(draw: st.DrawFn, count: int) -> tuple[Edge, ...]:
-    """Walls, open edges, other heights and infills on some of the edges."""
+    """Edge records for some of the edges: walls, open edges, other heights and infills."""
     said = []
     for number in range(count):
         kind = draw(st.sampled_from(["guard"] * 6 + ["wall", "post at wall", "open", "other"]))
@@ -174,7 +174,7 @@ def drawn_decks(draw: st.DrawFn, outlines: st.SearchStrategy[Outline] = ordinary
 
 @st.composite
 def spikes(draw: st.DrawFn) -> Outline:
-    """A triangle with a corner of few degrees."""
+    """A triangle with one corner of a few degrees or less."""
     length, angle = draw(sixteenths(20, 600)), draw(st.sampled_from([0.01, 0.5, 1, 3, 10, 20]))
     return ((0.0, 0.0), (length, 0.0), (length, length * math.tan(math.radians(angle))))
 
@@ -193,7 +193,7 @@ def notched(draw: st.DrawFn) -> Outline:
 
 @st.composite
 def anything(draw: st.DrawFn) -> Outline:
-    """Corners anywhere at all: most of these cross themselves."""
+    """Corners anywhere at all; most of these outlines cross themselves."""
     size = draw(st.sampled_from([1.0, 10.0, 200.0, 1e6]))
     number = st.one_of(
         st.integers(-4, 4).map(lambda n: n * size / 4), st.floats(-size, size, width=32)
@@ -207,7 +207,7 @@ nasty = st.one_of(ordinary, spikes(), notched(), anything())
 
 @st.composite
 def nasty_kits(draw: st.DrawFn) -> Kit:
-    """A kit of which a figure or two are as small or as great as its schema lets through."""
+    """A kit of which up to three figures are as small or as great as the schema lets through."""
     kit = draw(st.sampled_from([builders.SURFACE, builders.FASCIA, builders.PAIR]))
     small = st.sampled_from([1e-6, 1e-3, 0.0625, 1.0, 30.0, 1e6])
     for change in draw(st.lists(st.sampled_from(sorted(CHANGES)), max_size=3, unique=True)):
@@ -249,7 +249,7 @@ CHANGES: dict[str, Any] = {
 
 @st.composite
 def nasty_decks(draw: st.DrawFn) -> Drawn:
-    """Anything that the deck schema lets through, in the places where decks go wrong."""
+    """A deck of anything that the schema lets through, placed where decks go wrong."""
     outline = draw(nasty)
     count = len(outline)
     edges = draw(said_of_edges(count))
@@ -270,7 +270,8 @@ def nasty_decks(draw: st.DrawFn) -> Drawn:
 def _stretches(
     draw: st.DrawFn, outline: Outline, railed: list[int]
 ) -> tuple[int, float, float, Any]:
-    """A place on an edge: anywhere, from its first corner, up to its last, the whole of it."""
+    """A stretch of an edge, with a use: anywhere on the edge, from its first corner, up to its
+    last, or the whole of it."""
     number = draw(st.sampled_from(railed))
     room = length_of(outline, number)
     start = draw(st.one_of(st.just(0.0), st.floats(0, max(room, 1e-3))))
@@ -282,7 +283,8 @@ def _stretches(
 
 @st.composite
 def _solids(draw: st.DrawFn, outline: Outline) -> Obstruction:
-    """A column at a corner or along an edge, one over a whole edge, or a tangled one."""
+    """An obstruction at a corner or along an edge, from a speck to one larger than the deck: a
+    square, a triangle, a diamond, or an outline that crosses itself."""
     number = draw(st.integers(0, len(outline) - 1))
     (x0, y0), (x1, y1) = outline[number], outline[(number + 1) % len(outline)]
     share = draw(st.sampled_from([0.0, 0.03, 0.5, 0.97, 1.0]))

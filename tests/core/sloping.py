@@ -1,8 +1,8 @@
-"""Kits with flights and gates, and drawn flights, for tests that place them in space.
+"""Kits with flights and gates, and flights drawn at random, for tests that place them in space.
 
-A drawn flight stands on a deck turned by any angle and told in either direction. Its places are
-taken back to the flight's own axes here: u down the flight from the deck's edge, v along the
-edge counter-clockwise, and z up from the deck.
+A drawn flight goes down from a deck that is turned by any angle and given in either direction. Its
+places are taken back here to the flight's own axes: u down the flight from the deck's edge, v along
+the edge counter-clockwise, and z up from the deck.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from tests.core import builders
 
 
 def stair_kit(name: str) -> Kit:
-    """A shipped kit with what flights, gates and measures need."""
+    """A shipped kit with its figures for flights, gates and site measures."""
     document = builders.kit_document(name)
     handrail = dict(document["handrail"])
     stock = Stock(tuple(handrail.pop("stock")), handrail.pop("kerf"))
@@ -48,9 +48,9 @@ def stair(rise: float, risers: int, going: float, **said: Any) -> Stair:
 
 @dataclass(frozen=True)
 class DrawnFlight:
-    """A rectangle of `size` with an opening in its first side, and a flight down from it.
+    """A rectangle of `size` with an opening in its first side, and a flight down from the opening.
 
-    turn: of the deck, degrees; backwards: whether its corners are told clockwise.
+    turn: degrees by which the deck is turned; backwards: whether its corners are given clockwise.
     """
 
     kit: Kit
@@ -72,16 +72,16 @@ class DrawnFlight:
 
     @property
     def tangent(self) -> float:
-        """Rise over run."""
+        """Rise over run: the tangent of the pitch."""
         return self.stair.rise / self.stair.risers / self.stair.going
 
     @property
     def cosine(self) -> float:
-        """Run over slope."""
+        """Run over length along the slope: the cosine of the pitch."""
         return math.cos(math.atan(self.tangent))
 
     def deck(self) -> Deck:
-        """The deck document's record."""
+        """The deck's record."""
         points = builders.turned(builders.rectangle(*self.size), self.turn)
         number, start = 0, self.start
         if self.backwards:
@@ -99,7 +99,7 @@ class DrawnFlight:
         return replace(made, stairs=(self.stair,))
 
     def layout(self) -> Layout | Refusal:
-        """The layout, or the refusal in its place."""
+        """The layout, or the refusal where the deck is refused."""
         return builders.laid_or_refused(self.deck(), self.kit)
 
     def own(self, point: Point) -> Point:
@@ -108,7 +108,7 @@ class DrawnFlight:
         return -inward, v
 
     def surface(self, post: Post) -> float:
-        """z of what a post stands on."""
+        """z of the surface that a post stands on."""
         going, risers = self.stair.going, self.stair.risers
         if post.flight is None:
             return 0.0
@@ -117,7 +117,7 @@ class DrawnFlight:
 
 
 def draw_flight(rng: random.Random) -> DrawnFlight:
-    """A flight of any sensible pitch, length, guard and kit."""
+    """A random flight of any sensible pitch, length, guard and kit."""
     unit = rng.choice(["in", "in", "mm"])
     scale, step = (1.0, 0.0625) if unit == "in" else (25.0, 1.0)
 
@@ -155,7 +155,7 @@ def draw_flight(rng: random.Random) -> DrawnFlight:
 
 
 def drawn_flights(count: int, seed: int = 3) -> list[tuple[DrawnFlight, Layout]]:
-    """The first `count` drawn flights that can be laid, each with its layout."""
+    """The first `count` random flights that can be laid out, each with its layout."""
     rng = random.Random(seed)
     found: list[tuple[DrawnFlight, Layout]] = []
     while len(found) < count:

@@ -1,8 +1,8 @@
 """The way between the railings of two levels along one edge, worked by hand.
 
-The kit's posts are 2.25 wide and its line lies 3.5 in from the edge: between two posts that face
-each other across the edge are 2 * 3.5 - 2.25 = 4.75, between a post and the glass across 5.875, or
-a picket that it faces.
+The kit's posts are 2.25 wide and its line lies 3.5 in from the edge. Two posts that face each other
+across the edge are 2 * 3.5 - 2.25 = 4.75 apart; a post is 5.875 from the glass across the edge, or
+from a picket that it faces.
 """
 
 from __future__ import annotations
@@ -38,7 +38,8 @@ def beside(
     clockwise: bool = False,
     **parts: Any,
 ) -> Layout:
-    """A deck of 200 by 120, 48 up, its edge 1 at x = 200, with another level beyond it."""
+    """The layout of a deck of 200 by 120, 48 up, with another level, `low`, beyond its edge 1 at
+    x = 200."""
     points = rectangle(200, DEEP)
     deck = builders.deck(points[::-1] if clockwise else points, **parts)
     other = Level("low", Corners(tuple(low), "/levels/1/outline"), "/levels/1", Drops(drop))
@@ -47,15 +48,15 @@ def beside(
 
 
 def told(layout: Layout) -> list[tuple[float, float | None]]:
-    """How wide the ends of ways between are, and over which drop, by size."""
+    """Width and drop of each gap at an end of a way between two levels, by width."""
     found = [gap for gap in layout.gaps if gap.kind == "along"]
     return sorted((round(gap.width, 5), gap.drops.drop) for gap in found)
 
 
 @pytest.mark.parametrize("clockwise", [False, True])
 def test_a_gate_lets_somebody_in_between(clockwise: bool) -> None:
-    """Out at both ends, between the two corner posts; whichever level has the gate. Without one
-    the way leads from nowhere."""
+    """Whichever level has a gate or a passage, people get into the way by it, and out at both ends,
+    between the two corner posts. Without one the way leads from nowhere."""
     both = [(POSTS, 48.0)] * 2
     assert told(beside(openings=(GATE,), clockwise=clockwise)) == both
     assert told(beside(low_parts={"openings": (opening(3, 40, 36, "passage"),)})) == both
@@ -63,7 +64,7 @@ def test_a_gate_lets_somebody_in_between(clockwise: bool) -> None:
 
 
 def test_in_millimetres() -> None:
-    """Posts of 60, 90 in: 2 * 90 - 60 = 120."""
+    """Posts of 60 that stand 90 in from the edge are 2 * 90 - 60 = 120 apart."""
     points = rectangle(5000, 3000)
     deck = builders.deck(points, unit="mm", openings=(opening(1, 1000, 900, "gate"),))
     beyond = Corners(turned(rectangle(2500, 3000), 0.0, (5000.0, 0.0)), "/levels/1/outline")
@@ -73,16 +74,18 @@ def test_in_millimetres() -> None:
 
 
 def test_the_railing_of_a_shorter_level_ends_before_the_infill_of_the_longer() -> None:
-    """From y = 20 to 100, 40 up. The gate's posts in the longer edge stand at 38.875 and 77.125,
-    far from those of low at 23.5 and 96.5. Past these one falls the 48 of main."""
+    """Low goes from y = 20 to 100, 40 up. The gate's posts in main's longer edge stand at 38.875
+    and 77.125, far from low's end posts at 23.5 and 96.5, which face main's glass. Past these the
+    drop is the 48 of main."""
     low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
     layout = beside(low=low, drop=40.0, openings=(GATE,), infill="glass")
     assert told(layout) == [(INFILL, 48.0)] * 2
 
 
 def test_an_end_is_told_by_the_post_that_stands_there() -> None:
-    """The rails that come to low's corner posts, at 23.5 and 96.5, run past the gate's at 38.875
-    and 77.125, as near to those as the corner posts are to main's glass, 5.875."""
+    """The gap at an end names low's corner post there, at 23.5 or 96.5, and main's run. The rails
+    that come to these posts also run past the gate's, at 38.875 and 77.125, as near to those as the
+    corner posts are to main's glass, 5.875."""
     low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
     layout = beside(low=low, drop=40.0, openings=(GATE,), infill="glass")
     places = {post.id: post.at for post in layout.posts}
@@ -93,8 +96,9 @@ def test_an_end_is_told_by_the_post_that_stands_there() -> None:
 
 
 def test_where_one_level_ends_a_little_before_the_other_the_lesser_gap_is_told() -> None:
-    """Of a line 10 in, low from y = 9.5: its post at 19.5 is 20 - 1.125 = 18.875 off main's glass,
-    and main's, at 10, is 17.75 by 9.5 - 2.25 off low's post. At y = 120 both end."""
+    """The lines lie 10 in, and low begins at y = 9.5. Its post at 19.5 is 20 - 1.125 = 18.875 off
+    main's glass; main's post, at 10, is 17.75 by 9.5 - 2.25 off low's post, which is more. At
+    y = 120 both levels end."""
     low = turned(rectangle(100, DEEP - 9.5), 0.0, (200.0, 9.5))
     kit = builders.with_post(SURFACE, setback=10.0)
     layout = beside(low=low, openings=(GATE,), kit=kit, infill="glass")
@@ -108,9 +112,9 @@ def test_a_column_that_both_railings_end_at_closes_an_end() -> None:
 
 
 def test_a_wall_that_ends_a_railing_is_what_one_passes() -> None:
-    """From main's wall, which begins at (200, 120), low's glass at x = 203.5 is 3.5 off: its posts
-    are thirds of 143 apart, from 98.8 to 146.5. Past it one comes to low's other edges, 48 up,
-    whatever lies below the rest of its edge 3."""
+    """Main's wall begins at (200, 120). Low's glass at x = 203.5 is 3.5 off it, as low's posts are
+    thirds of 143 apart, the nearest at 98.8 and 146.5. Past the wall one comes to low's other
+    edges, 48 up, whatever lies below the rest of low's edge 3."""
     low = turned(rectangle(100, 150), 0.0, (200.0, 0.0))
     shallow: dict[str, Any] = {"edges": (edge(3, drops=Drops(20.0)),)}
     for parts in ({}, shallow):
@@ -121,8 +125,8 @@ def test_a_wall_that_ends_a_railing_is_what_one_passes() -> None:
 
 
 def test_walls_close_an_end_or_make_it_less() -> None:
-    """Where both levels end at the house nobody comes out. Where main alone does, low's post, whose
-    corner is 2.375 off both its edges, is 2.375 sqrt 2 off the end of the wall."""
+    """Where both levels end at the house nobody comes out. Where one alone does, the other's corner
+    post, whose corner is 2.375 off both its edges, is 2.375 sqrt 2 off the end of the wall."""
     house: dict[str, Any] = {"edges": walls(2)}
     assert told(beside(openings=(GATE,), low_parts=house, **house)) == [(POSTS, 48.0)]
     less = round(2.375 * math.sqrt(2), 5)
@@ -136,26 +140,28 @@ def test_past_an_open_end_one_comes_in_and_out_at_the_other() -> None:
 
 
 def test_past_an_open_end_one_falls_where_the_other_level_goes_on() -> None:
-    """As far as y = 150: the posts of low's 143 from 3.5 to 146.5 are a third of that apart, none
-    near main's end post at 116.5. Past low the way is over no drop: it is main's alone."""
+    """Low goes as far as y = 150. Its posts, a third of its 143 from 3.5 to 146.5 apart, stand
+    nowhere near main's end post at 116.5, which faces low's glass. Past main's open end the way
+    goes on beside low alone, over low's drop."""
     low = turned(rectangle(100, 150), 0.0, (200.0, 0.0))
     layout = beside(low=low, edges=(edge(2, "open"),), infill="glass")
     assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
 
 
 def test_the_way_goes_on_round_a_corner() -> None:
-    """Low lies round main's corner at (200, 120), as far as x = 100: along its railing to the post
-    at 103.5 one passes the one of main at 132.1875, two thirds of the 193 from 3.5 to 196.5. Along
-    the first edge low's post at y = 3.5, two thirds of the 180 from its inner corner's at 123.5 to
-    -56.5, faces main's at (196.5, 3.5)."""
+    """Low lies round main's corner at (200, 120), as far as x = 100. Its post at the end there, at
+    103.5, faces a picket: main's nearest is at 132.1875, two thirds of the 193 from 3.5 to 196.5.
+    Along the first edge low's post at y = 3.5, two thirds of the 180 from its inner corner's at
+    123.5 to -56.5, faces main's at (196.5, 3.5)."""
     low = [(200, -60), (300, -60), (300, 180), (100, 180), (100, 120), (200, 120)]
     layout = beside(low=low, openings=(GATE,))
     assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
 
 
 def test_the_way_goes_on_round_two_corners() -> None:
-    """Low lies along three edges of main, to (0, 40) on the last, wherever its corners are counted
-    from: there its post at (-3.5, 43.5) is past main's at 60, half-way from 116.5 to 3.5."""
+    """Low lies along three edges of main, to (0, 40) on the last, and the gaps are the same
+    wherever its corners are counted from. Its end post at (-3.5, 43.5) is past main's post at 60,
+    half-way from 116.5 to 3.5, and so faces glass."""
     low = [(0, 120), (200, 120), (200, 0), (300, 0), (300, 220), (-100, 220), (-100, 40), (0, 40)]
     for first in range(len(low)):
         layout = beside(low=[*low[first:], *low[:first]], openings=(GATE,), infill="glass")
@@ -168,7 +174,8 @@ def test_the_way_goes_on_round_two_corners() -> None:
 def test_nobody_comes_in_beside_a_flight_that_is_guarded(
     guards: tuple[Any, ...], found: int
 ) -> None:
-    """From main 21 down to low, through a passage in low's guard that is as wide."""
+    """A flight goes from main 21 down to low, through a passage in low's guard that is as wide.
+    Only where both its sides are guarded does nobody get in beside it."""
     flight = stair(21.0, 3, 10.5, guards=guards, to_level="low")
     passage = opening(3, DEEP - 76, 36, "passage", "p")
     layout = beside(
@@ -179,8 +186,8 @@ def test_nobody_comes_in_beside_a_flight_that_is_guarded(
 
 
 def test_where_no_such_way_is() -> None:
-    """A fascia's railings hang outside their decks; guards that stand over 36 higher are out of
-    reach; a level that stands an inch off is not along the edge."""
+    """Guards of which one stands over 36 higher are out of reach of each other; a level that stands
+    an inch off is not along the edge; a fascia's railings hang outside their decks."""
     assert told(beside(openings=(GATE,), drop=11.0)) == []
     assert told(beside(openings=(GATE,), low=turned(rectangle(100, DEEP), 0.0, (201.0, 0)))) == []
     assert told(beside(openings=(GATE,), kit=FASCIA)) == []

@@ -1,4 +1,4 @@
-"""Bowed edges against quadrature, circles through three points and dense arcs (method 10)."""
+"""Bowed edges compared with quadrature, circles through three points and dense arcs (method 10)."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from tests.core import builders
 from tests.core.builders import FASCIA, MILLIMETRE, SURFACE
 
 RISES = (12.0, 24.0, 47.5, 3.0, -6.0, -20.0, -30.0)
-"""Rises over a chord of 96: shallow to all but a half circle, outward and inward."""
+"""Rises over a chord of 96, from shallow to nearly a half circle, outward and inward."""
 
 
 def length_of(chord: float, rise: float) -> float:
@@ -42,13 +42,15 @@ def length_of(chord: float, rise: float) -> float:
     ],
 )
 def test_published_arcs(chord: float, rise: float, radius: float, length: float) -> None:
-    """Radius (c^2/4 + h^2) / 2h and length by 4 atan(2h/c), from the engineering facts."""
+    """An arc's radius is (c^2/4 + h^2) / 2h, its length by 4 atan(2h/c), from the engineering
+    facts."""
     assert arc_radius(chord, rise) == pytest.approx(radius, abs=1e-4)
     assert length_of(chord, rise) == pytest.approx(length, abs=0.005 if chord > 999 else 5e-4)
 
 
 def test_length_by_quadrature() -> None:
-    """The integral of sqrt(1 + y'^2) over the chord, by Gauss and Legendre, for flat arcs."""
+    """An arc's length is the integral of sqrt(1 + y'^2) over the chord, here by Gauss and Legendre,
+    for flat arcs."""
     nodes, weights = np.polynomial.legendre.leggauss(200)
     rng = random.Random(5)
     for _ in range(200):
@@ -63,7 +65,8 @@ def test_length_by_quadrature() -> None:
 
 
 def test_length_by_doubling() -> None:
-    """Chords of half the arc, and of half of that: the way Archimedes went. Up to 0.4999 c."""
+    """An arc's length is what the chords of its halves, of their halves and so on come to, the way
+    Archimedes went, up to a rise of 0.4999 c."""
     for share in (0.01, 0.2, 0.45, 0.499, 0.4999):
         chord, rise = 100.0, 100.0 * share
         radius, many = (chord**2 / 4 + rise**2) / (2 * rise), 1.0
@@ -91,7 +94,8 @@ def side(start: Point, end: Point, rise: float, setback: float) -> ArcSide:
 
 
 def test_place_and_locate() -> None:
-    """Each is the other's inverse; the arc goes through both corners and its middle."""
+    """`place` and `locate` are each other's inverse; the arc goes through both corners and the
+    middle of the bow."""
     rng = random.Random(8)
     for _ in range(300):
         start = rng.uniform(-200, 200), rng.uniform(-200, 200)
@@ -114,7 +118,8 @@ def test_place_and_locate() -> None:
 
 
 def bowed(kit: Kit, rise: float, turn: float = 0.0, scale: float = 1.0) -> Layout:
-    """A deck of 96 by 120 whose first edge is bowed, the edge opposite a wall."""
+    """The layout of a deck of 96 by 120 whose first edge is bowed, with a wall along the opposite
+    edge."""
     points = builders.turned(builders.rectangle(96 * scale, 120 * scale), turn)
     edges = (builders.edge(0, arc_rise=rise * scale), builders.edge(2, "wall"))
     unit = "in" if scale == 1 else "mm"
@@ -134,7 +139,8 @@ CASES = [(kit, rise, turn) for kit in (SURFACE, FASCIA) for rise in RISES for tu
 
 @pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
 def test_posts_on_the_concentric_circle(kit: Kit, rise: float, turn: float) -> None:
-    """Equal chords between posts on the circle set in by the setback, runs of one bay each."""
+    """Posts stand equal chords apart on the edge's circle set in by the setback, and each chord is
+    a run of one bay."""
     layout = bowed(kit, rise, turn)
     runs, posts = along_arc(layout)
     ends = builders.turned([(0, 0), (96, 0), (48, -rise)], turn)
@@ -152,8 +158,8 @@ def test_posts_on_the_concentric_circle(kit: Kit, rise: float, turn: float) -> N
 
 @pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
 def test_end_posts_on_both_lines(kit: Kit, rise: float, turn: float) -> None:
-    """Corner posts lie on the circle (above) and on the straight neighbour set in by the setback,
-    at the crossing nearest the corner."""
+    """The bow's end posts lie on the circle (above) and on the straight neighbour set in by the
+    setback, at the crossing nearest the corner."""
     _, posts = along_arc(bowed(kit, rise, turn))
     for post, x, corner in ((posts[0], 0.0, (0.0, 0.0)), (posts[-1], 96.0, (96.0, 0.0))):
         here = builders.turned([post.at], -turn)[0]
@@ -173,7 +179,8 @@ def off_normals(bay: Point, turned: float) -> list[float]:
 
 @pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
 def test_skews_as_vectors(kit: Kit, rise: float, turn: float) -> None:
-    """The angle between chord and face normal, from where posts stand and how they are turned."""
+    """A skew is the angle between chord and face normal, worked from where posts stand and how they
+    are turned; inner posts are turned to the circle."""
     layout = bowed(kit, rise, turn)
     runs, posts = along_arc(layout)
     by_run = {bay.run: bay for bay in layout.bays}
@@ -200,7 +207,8 @@ def test_skews_as_vectors(kit: Kit, rise: float, turn: float) -> None:
 
 @pytest.mark.parametrize(("kit", "rise"), [(k, r) for k in (SURFACE, FASCIA) for r in RISES])
 def test_fewest_chords(kit: Kit, rise: float) -> None:
-    """One chord fewer would be too long, or meet its posts at too great a skew."""
+    """With one chord fewer the chords would be too long, or meet their posts at too great a
+    skew."""
     runs, posts = along_arc(bowed(kit, rise))
     centre, _ = circle((0, 0), (96, 0), (48, -rise))
     radius = math.dist(posts[0].at, centre)
@@ -230,8 +238,9 @@ def dense(ends: Sequence[Point]) -> shapely.LineString:
 
 @pytest.mark.parametrize(("kit", "rise", "turn"), CASES)
 def test_middle_of_a_chord_over_the_edge(kit: Kit, rise: float, turn: float) -> None:
-    """From the middle of each rail to the deck's edge drawn densely; off the deck is negative
-    for posts on it, and over the deck for posts that hang outside."""
+    """`middle` is the distance from the middle of each rail to the deck's edge, here drawn densely.
+    For posts on the deck it is negative where the rail is off the deck, and for posts that hang
+    outside where it is over the deck."""
     layout = bowed(kit, rise, turn)
     arc = dense(builders.turned([(0, 0), (96, 0), (48, -rise)], turn))
     rest = builders.turned([(96, 120), (0, 120)], turn)
@@ -248,8 +257,9 @@ def test_middle_of_a_chord_over_the_edge(kit: Kit, rise: float, turn: float) -> 
 
 
 def test_tangent_arc() -> None:
-    """A straight edge runs into an arc of its own tangent (200 long, then 60 degrees of a circle
-    of radius 120): the post where they meet is on both lines, a setback square to the tangent."""
+    """A straight edge runs into an arc of its own tangent (200 long, then 60 degrees of a circle of
+    radius 120). The post where they meet is on both lines, a setback from there square to the
+    tangent."""
     radius, angle = 120.0, math.radians(60)
     chord, rise = 2 * radius * math.sin(angle / 2), radius * (1 - math.cos(angle / 2))
     end = 200 + chord * math.cos(angle / 2), chord * math.sin(angle / 2)
@@ -271,7 +281,8 @@ def test_tangent_arc() -> None:
 
 
 def test_millimetre_arc() -> None:
-    """A metric kit on a bowed edge of 2400 rising 300: posts on the circle of radius 2550 - s.
+    """With a metric kit on a bowed edge of 2400 rising 300, posts stand on the circle of radius
+    2550 - s, the setback being s.
 
     (1200^2 + 300^2) / 600 = 2550.
     """
@@ -288,14 +299,17 @@ WIDE = [
     for rise in (0.1 * width, 0.2 * width, 0.35 * width)
     for height in (36.0, 44.0, 48.0)
 ]
-"""Bowed fronts with glass, of which several need more chords for their panels than for their
-spacing: of 48 in height the kit's greatest area is what governs."""
+"""Bowed fronts with glass, several of which need more chords for their panels than for their
+spacing: at a height of 48 the kit's greatest area governs."""
 
 
 def check_stances(layout: Layout, kit: Kit) -> int:
-    """From the posts' places alone: each end's skew is the angle to a face of its post, and at a
-    corner it is what the turn between its two bays says (contract, section 6.2). How many corners
-    between two bays it has seen."""
+    """Check skews against the posts' places alone, and return how many corners between two bays
+    were seen.
+
+    Each end's skew is the angle between the bay and a face normal of its post; at a corner the
+    skews are what the turn between its two bays says (contract, section 6.2).
+    """
     posts = {post.id: post for post in layout.posts}
     ways: dict[str, list[tuple[float, float]]] = {}
     for bay in layout.bays:
@@ -328,7 +342,8 @@ def check_stances(layout: Layout, kit: Kit) -> int:
 def test_corner_posts_are_posed_for_the_chords_that_are_built(
     width: float, rise: float, height: float
 ) -> None:
-    """Of a bow whose panels may need more chords than its spacing."""
+    """Corner posts of a bow are posed for its chords as they are built, also where its panels need
+    more chords than its spacing does."""
     layout = builders.laid(
         builders.rectangle(width, 96),
         infill="glass",
@@ -339,26 +354,30 @@ def test_corner_posts_are_posed_for_the_chords_that_are_built(
 
 
 SKEW_ENDS = [(0, 0), (160, -30), (130, -90), (220, -80), (200, 90), (90, 150), (-20, 120)]
-"""No two of its corners turn alike, and the bow runs from an outer corner to an inner one."""
+"""An outline of which no two corners turn alike; its bow runs from an outer corner to an inner
+one."""
 
 
 @pytest.mark.parametrize("rise", [10.0, 24.0, -14.0])
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA, builders.PAIR], ids=["surface", "fascia", "pair"])
 @pytest.mark.parametrize("walls", [(), (1,), (6,), (5,)])
 def test_corner_posts_wherever_a_bow_ends(kit: Kit, walls: tuple[int, ...], rise: float) -> None:
-    """At a pair's own post, at a wall that no swivel reaches, at a column that cuts the line."""
+    """A bow's skews are right where it ends at a pair's own post, at a wall that no swivel reaches,
+    or at a column that cuts the line."""
     edges = (builders.edge(0, arc_rise=rise), *[builders.edge(n, "wall") for n in walls])
     for column in ((), (builders.block(70.0, -24.0, 6.0, 40.0),)):
         deck = builders.deck(SKEW_ENDS, edges=edges, obstructions=column)
         layout = builders.laid_or_refused(deck, kit)
         if isinstance(layout, Layout):
-            # A pair leaves the inner corner alone to share a post, unless that is a wall's.
+            # With a pair kit only the inner corner has one post for two bays, unless that is a
+            # wall's.
             assert check_stances(layout, kit) or (kit is builders.PAIR and walls == (1,))
 
 
 @pytest.mark.parametrize("rise", [5e-324, 1e-300, 1e-13, -3e-13, 1e-9, 9e-7, -1e-6])
 def test_a_rise_of_nothing_is_straight(rise: float) -> None:
-    """Lengths within 1e-6 are one (contract, section 1): the noise of a float bends no edge."""
+    """Lengths within 1e-6 are one (contract, section 1), so a rise that is only a float's noise
+    bends no edge."""
     edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
     straight = builders.laid(builders.rectangle(192, 96), edges=(builders.edge(2, "wall"),))
     assert builders.laid(builders.rectangle(192, 96), edges=edges) == straight
@@ -366,8 +385,8 @@ def test_a_rise_of_nothing_is_straight(rise: float) -> None:
 
 @pytest.mark.parametrize("rise", [2e-6, 4.6e-5])
 def test_a_rise_too_flat_to_tell(rise: float) -> None:
-    """Over 192 in rises of 2e-6 and 4.6e-5 have radii of 192^2 / (8 x rise) = 2.3e9 and 1.002e8:
-    refused, not guessed."""
+    """Over 192 in, rises of 2e-6 and 4.6e-5 have radii of 192^2 / (8 x rise) = 2.3e9 and 1.002e8:
+    such an edge is refused, not guessed."""
     refusal = over_192(rise)
     assert isinstance(refusal, Unbuildable)
     assert [(p.pointer, p.code) for p in refusal.problems] == [
@@ -376,8 +395,8 @@ def test_a_rise_too_flat_to_tell(rise: float) -> None:
 
 
 def test_a_rise_that_can_just_be_told() -> None:
-    """4.7e-5 over 192 in, a radius of 9.8e7, is laid out as the straight edge is: 192 in less two
-    setbacks."""
+    """A rise of 4.7e-5 over 192 in, a radius of 9.8e7, is laid out as a straight edge is: 192 in
+    less two setbacks."""
     laid = over_192(4.7e-5)
     assert isinstance(laid, Layout)
     bowed = [run.length for run in laid.runs if run.edge == 0]
@@ -385,7 +404,7 @@ def test_a_rise_that_can_just_be_told() -> None:
 
 
 def over_192(rise: float) -> Layout | Refusal:
-    """A rectangle whose front bows by so much."""
+    """The layout of a rectangle whose front of 192 bows by `rise`, or its refusal."""
     edges = (builders.edge(0, arc_rise=rise),)
     return builders.laid_or_refused(
         builders.deck(builders.rectangle(192, 96), edges=edges), SURFACE
@@ -394,8 +413,9 @@ def over_192(rise: float) -> Layout | Refusal:
 
 @pytest.mark.parametrize("rise", [12.0, 40.0, -20.0])
 def test_where_an_obstruction_cuts_a_bowed_line(rise: float) -> None:
-    """A strip drawn by shapely's own buffer about a dense arc, met by solid things in plan; one of
-    them reaches far away, where its corners mean nothing along the arc."""
+    """An obstruction cuts a bowed line as far as it reaches in the strip of the posts, drawn here
+    by shapely's own buffer about a dense arc. One obstruction goes on far away, where its corners
+    mean nothing along the arc."""
     setback = 3.25
     arc = side((0.0, 0.0), (96.0, 0.0), rise, setback)
     centre, radius = circle((0, 0), (96, 0), (48, -rise))
@@ -420,7 +440,8 @@ def test_where_an_obstruction_cuts_a_bowed_line(rise: float) -> None:
 
 
 def test_a_solid_thing_past_a_bowed_edge_is_laid_out() -> None:
-    """A wedge that reaches a million away, beside a bow: the line ends at its faces."""
+    """Where a wedge that reaches a million away crosses a bow, the line ends at the wedge's
+    faces."""
     wedge = builders.obstruction([(40.0, -30.0), (44.0, -30.0), (44.0, 1e6), (40.0, 1e6)])
     layout = builders.laid(
         builders.rectangle(96, 120),
@@ -436,7 +457,8 @@ def test_a_solid_thing_past_a_bowed_edge_is_laid_out() -> None:
 @pytest.mark.parametrize("rise", [18.0, 40.0, -30.0, -45.0])
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
 def test_no_base_in_a_stretch_of_a_bow(kit: Kit, rise: float) -> None:
-    """By the spokes of every base's corners, against those of the stretch's ends on the edge."""
+    """No base lies in a no_post stretch of a bow, by the spokes of the base's corners against those
+    of the stretch's ends on the edge."""
     chord = 160.0
     centre, radius = circle((0, 0), (chord, 0), (chord / 2, -rise))
     tried = 0
@@ -461,7 +483,8 @@ def test_no_base_in_a_stretch_of_a_bow(kit: Kit, rise: float) -> None:
 
 
 def test_a_bow_tighter_than_its_posts_are_wide() -> None:
-    """Posts of 60 in on a bow of 41 in radius, over a smaller base: refused, not drawn."""
+    """Posts of 60 in, over a smaller base, on a bow of (30^2 + 15^2) / 30 = 37.5 in radius are
+    refused, not drawn."""
     kit = builders.with_post(SURFACE, width=60.0)
     deck = builders.deck(
         builders.rectangle(60, 200),
@@ -474,8 +497,9 @@ def test_a_bow_tighter_than_its_posts_are_wide() -> None:
 
 
 def test_chords_say_which_stretch_of_their_bow_they_are_of() -> None:
-    """A passage parts the bow in two, each of more than one chord: its near post ends the first
-    row, its far post starts the second. The straight edges have none."""
+    """A chord's `bow` is the number of its stretch of the bow. A passage parts the bow in two
+    stretches, each of more than one chord: its near post ends the first row, its far post starts
+    the second. Runs of straight edges have no such number."""
     layout = builders.laid(
         builders.rectangle(240, 144),
         edges=(builders.edge(0, arc_rise=40.0), builders.edge(2, "wall")),
@@ -495,9 +519,10 @@ def test_chords_say_which_stretch_of_their_bow_they_are_of() -> None:
 
 @pytest.mark.parametrize(("rise", "ways"), [(2.17, [True]), (2.15, [])])
 def test_a_bow_clears_a_corner_that_its_own_arc_clears(rise: float, ways: list[bool]) -> None:
-    """A bow of half its chord 3 over a notch whose corners are 1 from its middle, 2 above the
-    chord. Of a rise of 2.17 the radius is (9 + 4.7089) / 4.34 = 3.1587, and there the arc is
-    sqrt(3.1587^2 - 1) - 3.1587 + 2.17 = 2.0075 above the chord; of 2.15, 3.1680 and 1.9880."""
+    """A bow over a chord of half length 3 passes over a notch whose corners are 1 from its middle,
+    2 above the chord. With a rise of 2.17 the radius is (9 + 4.7089) / 4.34 = 3.1587, and there the
+    arc is sqrt(3.1587^2 - 1) - 3.1587 + 2.17 = 2.0075 above the chord, clear of the corners; with
+    one of 2.15 the two figures are 3.1680 and 1.9880, and the arc cuts them."""
     corners = [(0.0, 0.0), (2.0, 0.0), (2.0, 6.0), (4.0, 6.0)]
     corners += [(4.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)]
     assert ways_round(corners, {6: rise}) == ways

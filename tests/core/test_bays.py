@@ -1,4 +1,4 @@
-"""What every layout must show, on drawn decks and on the hundred real ones."""
+"""Facts that every layout must show, on drawn decks and on the hundred real ones."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ from tests.core.shapes import Drawn, drawn_decks, length_of
 @bounded(250)
 @given(drawn_decks())
 def test_drawn_decks(drawn: Drawn) -> None:
-    """Sums, spacings, ends, cuts, infills, lists and numbers of decks with walls and openings."""
+    """Sums, spacings, ends, cuts, infills, lists and numbers hold on drawn decks with walls and
+    openings."""
     try:
         layout = lay_out(drawn.deck(), drawn.kit, None)
     except Unbuildable:
@@ -32,7 +33,8 @@ def test_drawn_decks(drawn: Drawn) -> None:
     "kit", [builders.SURFACE, builders.FASCIA, builders.PAIR], ids=["surface", "fascia", "pair"]
 )
 def test_real_decks(kit: Kit, infill: str) -> None:
-    """The same of the real ones, railed all round and with a house along their longest edge."""
+    """The same holds on the real decks, railed all round and with a house along their longest
+    edge."""
     laid = 0
     for _, points in builders.real_outlines():
         lengths = [length_of(points, number) for number in range(len(points))]
@@ -48,8 +50,9 @@ def test_real_decks(kit: Kit, infill: str) -> None:
 
 
 def test_a_bay_whose_own_ends_leave_its_rails_no_length() -> None:
-    """Sockets take 40 in at each end, walls next to none: of three bays between two walls the
-    middle one has two sockets, and 60 less 80 is no rail. It stays open, and is seen."""
+    """A socket takes 40 in of a rail, a wall end next to none. Of three bays between two walls the
+    middle one has two sockets, and 60 less 80 leaves no rail: it stays open, and is seen as a small
+    stretch."""
     rail = replace(
         SURFACE.rails["picket"].bottom,
         end_allowance={"socket": 40.0, "swivel": 40.0, "wall": 0.125, "rake": 0.375},

@@ -1,4 +1,5 @@
-"""What passes from one thing to another by what stands between: against every row that there is."""
+"""The gap between two bodies that others stand between, compared with every row of these that there
+is."""
 
 from __future__ import annotations
 
@@ -15,7 +16,7 @@ START, END = shapely.box(0, 0, 2, 2), shapely.LineString([(20, -10), (20, 10)])
 
 
 def test_nothing_between() -> None:
-    """18 from one to the other."""
+    """With nothing between them, the 18 from one to the other is open."""
     assert Between([]).clearance(START, END).width == 18.0
 
 
@@ -25,14 +26,15 @@ def test_nothing_between() -> None:
     ids=["near the start", "half-way", "near the end", "elsewhere"],
 )
 def test_one_between(x: float, gap: float) -> None:
-    """A block from x - 1 to x + 1 parts the way from 2 to 20 in two, of which the wider counts:
-    x - 3 and 19 - x; one that lies off leaves it as it was."""
+    """A block from x - 1 to x + 1 parts the way from 2 to 20 into x - 3 and 19 - x, of which the
+    wider counts; one that lies off leaves the way as it was."""
     block = builders.block(x, 1.0, 2.0)
     assert Between([block]).clearance(START, END).width == pytest.approx(gap)
 
 
 def test_as_good_as_the_best_of_all_rows() -> None:
-    """Five blocks at random, every row of them tried."""
+    """Among five random blocks the clearance is that of the best of all rows, each of which is
+    tried."""
     rng = random.Random(5)
     parted = 0
     for _ in range(60):
@@ -51,8 +53,8 @@ def test_as_good_as_the_best_of_all_rows() -> None:
 
 
 def test_what_stands_between_is_told_in_its_order() -> None:
-    """Blocks from 6 to 8 and from 12 to 14: 4, 4 and 6 are open, of the 18 without them; one
-    aside makes no difference."""
+    """Blocks from 6 to 8 and from 12 to 14 are named in that order. They leave 4, 4 and 6 open, of
+    the 18 without them; a block aside makes no difference."""
     far, near, away = (builders.block(x, y, 2.0) for x, y in ((13.0, 1.0), (7.0, 1.0), (5.0, 90.0)))
     clearance = Between([far, away, near]).clearance(START, END)
     assert clearance.width == pytest.approx(6.0)

@@ -1,4 +1,4 @@
-"""Whether pieces go into a few sticks: by hand, and beside every way to put them there."""
+"""Whether pieces go into a few sticks, by hand and compared with every way to put them there."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from service.core.stock.fills import Spent, Work, weigh
 
 
 def goes_in(weights: Sequence[int], left: tuple[int, ...], rooms: Sequence[int]) -> bool:
-    """Whether each piece can be put somewhere, one after another, by every way to do so."""
+    """Whether all pieces go into the rooms, by trying every way to put them there one after
+    another."""
     pieces = [weight for weight, count in zip(weights, left, strict=True) for _ in range(count)]
 
     @cache
@@ -31,15 +32,16 @@ def goes_in(weights: Sequence[int], left: tuple[int, ...], rooms: Sequence[int])
 
 
 def fullest(weights: Sequence[int], counts: Sequence[int], room: int) -> int:
-    """The most that any fill of a room weighs."""
+    """The greatest weight of any fill of a room."""
     fills = product(*(range(count + 1) for count in counts))
     weighed = (sum(n * w for n, w in zip(fill, weights, strict=True)) for fill in fills)
     return max(weight for weight in weighed if weight <= room)
 
 
 def test_beside_every_way_to_put_them() -> None:
-    """400 searches of 80 jobs, each job's searches one after another in the same hands: the answer
-    is that of trying all ways, and fills told are of those pieces and no fuller than their room."""
+    """In 400 searches of 80 jobs, all of a job's with one Completion, the answer is that of trying
+    all ways, and the fills that are found hold just the pieces asked for and are no fuller than
+    their rooms."""
     said = {True: 0, False: 0}
     for seed in range(80):
         chance = random.Random(seed)
@@ -62,8 +64,9 @@ def test_beside_every_way_to_put_them() -> None:
 
 
 def test_what_was_listed_serves_a_search_that_may_waste_more() -> None:
-    """Two each of 7 and 4 in rooms of 11 and 15, 26 in all: 22 of them, then 18, then 11, so that 4
-    may be left over, then 8, then 15."""
+    """There are two pieces each of 7 and 4, and rooms of 11 and 15, 26 in all. The first search is
+    for 22 of the pieces, the next for 18 and the last for 11, so that 4 may be left over, then 8,
+    then 15."""
     completion = Completion((7, 4), (2, 2), {11: 11, 15: 15})
     for left in ((2, 2), (2, 1), (1, 1)):
         found = completion.fill(left, (11, 15), Work(100))
@@ -72,7 +75,8 @@ def test_what_was_listed_serves_a_search_that_may_waste_more() -> None:
 
 
 def test_it_ends_where_the_work_does() -> None:
-    """Eighteen odd pieces in six rooms that are full to the last: no answer in three steps."""
+    """Eighteen unlike pieces for six rooms that would be full to the last: the search is spent
+    after three steps, without an answer."""
     weights = tuple(range(60, 24, -2))
     rooms = (sum(weights) // 6,) * 6
     completion = Completion(weights, (1,) * 18, {rooms[0]: rooms[0]})

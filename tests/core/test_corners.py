@@ -1,4 +1,4 @@
-"""The stance of a corner post, by vectors: which face each bay meets, how far off its normal.
+"""The stance of a corner post, by vectors: which face each bay meets, and how far off its normal.
 
 The post is taken as drawn (its centre, how it is turned, its width), and a ray is sent from its
 centre along each bay.
@@ -55,7 +55,7 @@ def normals(turned: float) -> list[Point]:
 
 
 def faces_met(terminal: Terminal, way: Point) -> set[int]:
-    """Faces whose normal is the terminal's skew off the way the bay leaves the post."""
+    """Faces whose normal is off the bay's direction from the post by just the terminal's skew."""
     assert terminal.post is not None
     return {
         k
@@ -66,7 +66,8 @@ def faces_met(terminal: Terminal, way: Point) -> set[int]:
 
 
 def bay_ways(turn: float) -> tuple[Point, Point]:
-    """From the post: back along the arriving side, and on along the leaving one."""
+    """Directions of the two bays from the post: back along the arriving side, on along the leaving
+    one."""
     back, on = builders.turned([(-1.0, 0.0)], 17.0), builders.turned([(1.0, 0.0)], 17.0 + turn)
     return back[0], on[0]
 
@@ -80,7 +81,7 @@ def through_square(width: float, turned: float, way: Point) -> float:
 @pytest.mark.parametrize("lengths", [(100.0, 60.0), (60.0, 100.0), (80.0, 80.0)])
 @pytest.mark.parametrize("turn", TURNS)
 def test_no_two_bays_meet_one_face(turn: float, lengths: tuple[float, float]) -> None:
-    """Each bay is its skew off some face's normal, and the two can take different faces."""
+    """Each bay is off some face's normal by its skew, and the two bays can take different faces."""
     end, start = meeting(SURFACE, turn, *lengths)
     back, on = bay_ways(turn)
     first, second = faces_met(end, back), faces_met(start, on)
@@ -92,10 +93,11 @@ def test_no_two_bays_meet_one_face(turn: float, lengths: tuple[float, float]) ->
 @pytest.mark.parametrize("lengths", [(100.0, 60.0), (60.0, 100.0)])
 @pytest.mark.parametrize("turn", TURNS)
 def test_the_stance(turn: float, lengths: tuple[float, float]) -> None:
-    """Half-way below 60 degrees; from 60 square to the longer side, the other |turn| - 90 off.
+    """Below a turn of 60 degrees the post stands half-way; from 60 on it is square to the longer
+    side, and the other bay is |turn| - 90 off, either way.
 
-    The contract's min(|t|, |90 - |t||) below 135 and |t| - 90 above are one figure from 60 up:
-    how far the other bay is off the face at a right angle to the first.
+    The contract's min(|t|, |90 - |t||) below 135 and |t| - 90 above are one figure from 60 up: how
+    far the other bay is off the face at a right angle to the first.
     """
     end, start = meeting(SURFACE, turn, *lengths)
     size = abs(turn)
@@ -115,7 +117,8 @@ def test_the_stance(turn: float, lengths: tuple[float, float]) -> None:
 def test_a_tie_within_a_step_goes_to_the_side_that_arrives(
     arriving: float, leaving: float, square: int
 ) -> None:
-    """At a turn of 100 the post is square to the side that arrives up to a sixteenth shorter."""
+    """At a turn of 100 the post is square to the side that arrives even if that is up to a
+    sixteenth shorter."""
     end, start = meeting(SURFACE, 100.0, arriving, leaving)
     assert (end.skew, start.skew)[square] == 0
     assert (end.skew, start.skew)[1 - square] == pytest.approx(10)
@@ -123,10 +126,11 @@ def test_a_tie_within_a_step_goes_to_the_side_that_arrives(
 
 @pytest.mark.parametrize("turn", TURNS)
 def test_halves_are_rays_to_the_face(turn: float) -> None:
-    """Up to 135 degrees a bay's half is where a ray leaves the square itself.
+    """Up to a turn of 135 degrees a bay's half is the length of a ray until it leaves the square.
 
-    Within the socket's play (2.5 degrees) it is half the width. Beyond 135 the bay meets a side
-    face's plane: half the width over the cosine of the angle to that face's normal.
+    Within the socket's play (2.5 degrees) it is half the width. Beyond 135 the bay meets the plane
+    of a side face past the square, and its half is half the width over the cosine of the angle to
+    that face's normal.
     """
     end, start = meeting(SURFACE, turn, 100.0, 60.0)
     width = SURFACE.post.width
@@ -151,7 +155,8 @@ def test_halves_are_rays_to_the_face(turn: float) -> None:
 @pytest.mark.parametrize("kit", [SURFACE, FASCIA], ids=["surface", "fascia"])
 @pytest.mark.parametrize("turn", [t for t in TURNS if abs(t) > 2.6])
 def test_the_post_is_at_the_setback_from_both_sides(turn: float, kit: Kit) -> None:
-    """Its centre lies `setback` inside both edges' lines, and each bay's `t` is its foot there."""
+    """The post's centre lies `setback` inside both edges' lines, and `t` is where its foot on each
+    line is."""
     arriving, leaving = sides(turn, 100.0, 60.0)
     join = join_corner(kit, arriving, leaving, SQUARE_STEP)
     for terminal, along in ((join.end, arriving), (join.start, leaving)):
@@ -165,7 +170,8 @@ def test_the_post_is_at_the_setback_from_both_sides(turn: float, kit: Kit) -> No
 
 @pytest.mark.parametrize(("turn", "role"), [(2.5, "line"), (-2.5, "line"), (2.6, "corner")])
 def test_a_bend_has_a_line_post(turn: float, role: str) -> None:
-    """The kit's straight limit is 2.5 degrees: up to it the post is a line post."""
+    """The kit's straight limit is 2.5 degrees: up to it the post is a line post, beyond it a corner
+    post."""
     end, start = meeting(SURFACE, turn, 100.0, 60.0)
     assert end.post is start.post
     assert end.post is not None
@@ -174,7 +180,8 @@ def test_a_bend_has_a_line_post(turn: float, role: str) -> None:
 
 @pytest.mark.parametrize("turn", [30.0, 90.0, 120.0])
 def test_a_fascia_pair(turn: float) -> None:
-    """An outside corner of a pair kit: an end post on each rim, half a base (2 in) from it."""
+    """At an outside corner a pair kit has an end post on each rim, half a base (2 in) from the
+    corner."""
     end, start = meeting(PAIR, turn, 100.0, 60.0)
     assert end.post is not start.post
     assert end.t == pytest.approx(100 - 2)
@@ -184,7 +191,7 @@ def test_a_fascia_pair(turn: float) -> None:
 
 @pytest.mark.parametrize("turn", [-30.0, -90.0, -120.0, 2.0])
 def test_no_pair_at_inner_corners_and_bends(turn: float) -> None:
-    """A pair kit has one post there, without a bracket."""
+    """At an inner corner or a bend a pair kit has one post, without a bracket."""
     end, start = meeting(PAIR, turn, 100.0, 60.0)
     assert end.post is start.post
     assert end.post is not None
@@ -193,7 +200,8 @@ def test_no_pair_at_inner_corners_and_bends(turn: float) -> None:
 
 @pytest.mark.parametrize(("turn", "bracketed"), [(90.0, True), (45.0, True), (-90.0, False)])
 def test_a_bracket_at_outside_corners_alone(turn: float, bracketed: bool) -> None:
-    """A fascia kit's bracket holds the post on the corner point of an outside corner."""
+    """A fascia kit's bracket holds the post on the corner point of an outside corner, and only
+    there."""
     end, _ = meeting(FASCIA, turn, 100.0, 60.0)
     assert end.post is not None
     assert end.post.bracketed == bracketed

@@ -1,4 +1,4 @@
-"""The sweep for rails that meet, and the search for bases that meet, against shapely."""
+"""The sweep for rails that meet, and the search for bases that meet, compared with shapely."""
 
 from __future__ import annotations
 
@@ -26,7 +26,8 @@ segments = st.tuples(points, points).filter(lambda ends: ends[0] != ends[1])
 @example([((0, 0), (2, 2)), ((3, 3), (5, 5))])
 @given(st.lists(segments, min_size=2, max_size=5))
 def test_segments_that_meet(drawn: Sequence[tuple[Point, Point]]) -> None:
-    """Whole numbers, so that touching is exact: crossing, touching, lying along each other."""
+    """Segments that cross, touch or lie along each other meet. Their ends are whole numbers, so
+    that touching is exact."""
     lines = [shapely.LineString(ends) for ends in drawn]
     meet = any(a.intersects(b) for a, b in itertools.combinations(lines, 2))
     assert (first_meeting(drawn) is not None) == meet
@@ -35,10 +36,11 @@ def test_segments_that_meet(drawn: Sequence[tuple[Point, Point]]) -> None:
 @bounded(150)
 @given(drawn_decks())
 def test_bases_that_meet_are_seen(drawn: Drawn) -> None:
-    """Every two bases of a level that overlap, tried two by two, are in the clashes, and no other.
+    """Every two bases of a level that overlap, tried two by two, are in the clashes, and only such
+    as meet.
 
-    The depth is the least move that parts them, here tried every half degree: a base turned to
-    between two of those loses up to a quarter of a degree, under 2 in 100 of its own width.
+    The overlap is the least move that parts them, here tried every half degree: a base turned to an
+    angle between two of those loses up to a quarter of a degree, under 2 in 100 of its own width.
     """
     layout = builders.laid_or_refused(drawn.deck(), drawn.kit)
     if not isinstance(layout, Layout):

@@ -1,4 +1,5 @@
-"""The longest offcut of more than two dozen pieces: by hand, and beside a general solver."""
+"""The longest offcut of plans for some two dozen pieces and more, by hand and compared with a
+general solver."""
 
 from __future__ import annotations
 
@@ -15,11 +16,12 @@ from tests.core.by_patterns import Job, longest_offcut
 ORDINARY = EFFORTS["ordinary"]
 
 Groups = dict[tuple[int, ...], int]
-"""Pieces that fill a stick, and how often."""
+"""Pieces that fill a stick, and how many sticks they fill."""
 
 
 def from_groups(room: int, groups: Groups, last: int) -> Instance:
-    """The pieces of full sticks, each so often, and one piece more; sticks of one length."""
+    """The instance of the pieces of these full sticks and one piece more, with sticks of one
+    length."""
     counts = Counter({last: 1})
     for pieces, times in groups.items():
         assert sum(pieces) == room
@@ -31,7 +33,8 @@ def from_groups(room: int, groups: Groups, last: int) -> Instance:
 
 
 def longest(instance: Instance, sticks: NumberedSticks) -> int:
-    """The longest offcut of sticks that hold every piece once, none of them empty or too full."""
+    """The longest offcut of sticks, which are checked to hold every piece once, none empty or too
+    full."""
     held: Counter[int] = Counter()
     for number, fill, count in sticks:
         assert 0 < weigh(fill, instance.weights) <= instance.rooms[number]
@@ -41,16 +44,16 @@ def longest(instance: Instance, sticks: NumberedSticks) -> int:
 
 
 def planned(instance: Instance) -> NumberedSticks:
-    """The plan of the ordinary effort."""
+    """The sticks that the ordinary effort plans, with their longest offcut lengthened."""
     found = solve(instance, ORDINARY)
     assert found is not None
     return lengthen(instance, found.sticks, ORDINARY)
 
 
 def test_twenty_two_pieces_of_three_full_sticks() -> None:
-    """44, 31, 25 and 39, 35, 26 and 37, 34, 29 make 100 each; three, two and two times, and 9. The
-    709 go into eight sticks of 100 and no fewer, which leave 91 in all: all in one where 9 is
-    alone, and seven are full."""
+    """Pieces of 44, 31, 25 and of 39, 35, 26 and of 37, 34, 29 make 100 each, three, two and two
+    times, and there is one of 9. The 709 go into eight sticks of 100 and no fewer, which leave 91
+    in all; all of it is left in one stick where 9 is alone in that and the other seven are full."""
     groups: Groups = {(44, 31, 25): 3, (39, 35, 26): 2, (37, 34, 29): 2}
     instance = from_groups(100, groups, 9)
     sticks = planned(instance)
@@ -59,9 +62,10 @@ def test_twenty_two_pieces_of_three_full_sticks() -> None:
 
 
 def test_thirty_one_pieces_of_three_full_sticks() -> None:
-    """65, 50, 29 and 55, 52, 37 and 45, 41, 34, 24 make 144 each; three times, and 9. The 1305 go
-    into ten sticks of 144 and no fewer, which leave 135 in all: all in one where 9 is alone. A
-    thirtieth of the ordinary effort does not see that nine can be full; a tenth does."""
+    """Pieces of 65, 50, 29 and of 55, 52, 37 and of 45, 41, 34, 24 make 144 each, three times, and
+    there is one of 9. The 1305 go into ten sticks of 144 and no fewer, which leave 135 in all; all
+    of it is left in one stick where 9 is alone. A thirtieth of the ordinary effort does not see
+    that nine can be full; a tenth does."""
     groups: Groups = {(65, 50, 29): 3, (55, 52, 37): 3, (45, 41, 34, 24): 3}
     instance = from_groups(144, groups, 9)
     sticks = planned(instance)
@@ -70,7 +74,8 @@ def test_thirty_one_pieces_of_three_full_sticks() -> None:
 
 
 def random_job(seed: int) -> Instance:
-    """25 to 45 pieces of two to six lengths, in sixteenths, with a kerf of 1/8 in."""
+    """An instance of 25 to 45 pieces of two to six lengths, in sixteenths, with a kerf of 1/8
+    in."""
     chance = random.Random(seed)
     weights = sorted(chance.sample(range(18 * 16, 70 * 16), chance.randrange(2, 7)), reverse=True)
     counts = [1] * len(weights)
@@ -83,8 +88,8 @@ def random_job(seed: int) -> Instance:
 
 
 def test_beside_a_general_solver() -> None:
-    """Of 60 random jobs of more than two dozen pieces no more than two miss the longest offcut;
-    that none is longer shows the solver right."""
+    """Of 60 random jobs of more than two dozen pieces no more than two miss the longest offcut.
+    None leaves a longer one than the solver finds, which would show the solver wrong."""
     missed = 0
     for seed in range(60):
         instance = random_job(seed)
@@ -104,14 +109,15 @@ def test_beside_a_general_solver() -> None:
 
 
 def test_nothing_longer_is_none() -> None:
-    """Two of 5 in two sticks of 20, none empty: each leaves 15, and no plan leaves more."""
+    """Two pieces of 5 in two sticks of 20, neither empty, leave 15 each. As no plan leaves more,
+    the answer is None."""
     instance = Instance((5,), (2,), (20,), (20,), (9,))
     assert empty_one(instance, (0, 0), 15, Work(1000)) is None
 
 
 def test_mixes_that_are_of_no_use_are_counted() -> None:
-    """Thirty sticks on hand of which any two hold both pieces: 435 mixes, none of which can leave
-    100 of a stick of 40, are looked at no longer than the work lasts."""
+    """Of thirty sticks on hand any two hold both pieces. None of these 435 mixes can leave 100 of a
+    stick of 40, and they are looked at no longer than the work lasts."""
     instance = Instance((10, 7), (1, 1), tuple(range(40, 10, -1)), (0,) * 30, (1,) * 30)
     work = Work(50)
     assert empty_one(instance, (0, 1), 100, work) is None

@@ -1,7 +1,8 @@
-"""A block in the room that a rim leaves, worked by hand (method 11): places across, then along.
+"""Blocks in the room that a rim leaves, worked by hand (method 11): places across, then along.
 
-Joists' faces are at 0 and 20 across. A block of two plies of 1.5 is wanted about along 0: its edges
-lie at -1.5 and 1.5, and its end toward 0 is square to the joist there.
+The faces of the joists are at 0 and 20 across. Where a test does not say otherwise, a block of two
+plies of 1.5 is wanted with its middle at 0 along: its edges lie at -1.5 and 1.5, and its end toward
+0 is square to the joist there.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ SQUARE = ((0.0, 20.0), (0.0, 20.0))
 
 
 def faces(*corners: Point, turns: bool = False) -> tuple[Face, ...]:
-    """Faces from corner to corner; turns: whether what lies there turns back at each corner."""
+    """Faces from corner to corner; turns: whether the rim turns back at each of these corners."""
     pairs = zip(corners, corners[1:], strict=False)
     return tuple(Face(start, end, (turns, turns)) for start, end in pairs)
 
@@ -34,8 +35,8 @@ def fitted(
     moves: bool = True,
     clear: shapely.Polygon | None = None,
 ) -> Fit | None:
-    """The block about a place. moves: whether it may be moved while it is over it; clear: where no
-    rim is, everywhere if left out."""
+    """The block that fits at a place, or None. moves: whether it may be moved as long as it is over
+    that place; clear: the area where no rim is, everywhere if left out."""
 
     def is_clear(place: Point) -> bool:
         return clear is None or bool(shapely.contains_xy(clear, *place))
@@ -45,7 +46,8 @@ def fitted(
 
 
 def wanted(need: Need, *room: Face, above: float = -math.inf) -> Fit:
-    """The block for a need, with no rim but these faces; above: where it begins along them."""
+    """The block for a need, with no rim but these faces; above: where along the joists the clear
+    area begins."""
     block = fit(Room((0.0, 20.0), room, 1.5, 1.5, 0.0, lambda place: place[1] > above), need)
     assert block is not None
     return block
@@ -87,8 +89,8 @@ ENDS = {
 def test_how_an_end_is_cut(
     room: tuple[Face, ...], edges: tuple[Point, Point], flush: int, tied: int
 ) -> None:
-    """Its two edges, first the one at -1.5; how many ends bear on timber with half their width; and
-    how many do or have both corners against it."""
+    """Each case has the block's two edges, first the one at -1.5; how many of its ends bear on
+    timber with half their width; and how many do so or have both corners against timber."""
     block = fitted(*room, moves=False)
     assert block is not None
     assert block.edges[0] == pytest.approx(edges[0])
@@ -97,7 +99,8 @@ def test_how_an_end_is_cut(
 
 
 def test_the_other_end_is_cut_alike() -> None:
-    """The bow of two chords at the end toward lesser places: 20 less what it was."""
+    """The bow of two chords above, met by the end at lesser places: each place is 20 less what it
+    was."""
     block = fitted(*faces((11.0, -1.5), (9.5, 0.0), (9.0, 1.5)), x=15.0)
     assert block is not None
     assert block.edges[0] == pytest.approx((11, 20))
@@ -106,10 +109,10 @@ def test_the_other_end_is_cut_alike() -> None:
 
 
 def test_a_block_is_moved_until_its_ends_are_tied() -> None:
-    """A face 2 across for each 1 along is too steep to be cut along, but at (20, 5) it meets the
-    joist. About 2.75, and hard below that corner, an end square to the face is tied to nothing. As
-    high as it may go, 1.5 up, its lower edge, at 2.75, meets the face at 15.5 and its upper one the
-    joist: from corner to corner."""
+    """A face that goes 2 across for each 1 along is too steep for an end to be cut along it, but
+    meets the joist at (20, 5). With its middle at 2.75, or hard below that corner, the block has a
+    square end that is tied to nothing. As high as it may go, 1.5 up, its lower edge, at 2.75, meets
+    the face at 15.5 and its upper edge the joist: the end goes from corner to corner."""
     block = fitted(*faces((-10.0, -10.0), (20.0, 5.0)), y=2.75)
     assert block is not None
     assert block.at == pytest.approx(4.25)
@@ -119,8 +122,8 @@ def test_a_block_is_moved_until_its_ends_are_tied() -> None:
 
 
 def test_a_block_is_moved_no_further_than_it_takes() -> None:
-    """About 3.5 it is hard below that corner. Half of the 1.5 that it may go is enough: there it is
-    where it was, about 4.25; as high as it may, about 5, it would be tied as well."""
+    """With its middle at 3.5 the block is hard below that corner. Half of the 1.5 that it may go is
+    enough: it is then at 4.25, as above. As high as it may go, at 5, it would be tied as well."""
     block = fitted(*faces((-10.0, -10.0), (20.0, 5.0)), y=3.5)
     assert block is not None
     assert block.at == pytest.approx(4.25)
@@ -128,8 +131,9 @@ def test_a_block_is_moved_no_further_than_it_takes() -> None:
 
 
 def test_tied_ends_come_before_a_fixing() -> None:
-    """A fixing at (11, 2.75) is held about 2.75, where the end at 12.5 is tied to nothing; it is at
-    the very edge of the block about 4.25, which is tied at both ends."""
+    """A block at 2.75 holds a fixing at (11, 2.75), but its end at 12.5 is tied to nothing. The
+    block at 4.25 is tied at both ends, and is taken although the fixing is at its very edge and not
+    held."""
     need = Need((0.5, 2.75), fixings=((11.0, 2.75),), keeps=0.5)
     block = wanted(need, *faces((-10.0, -10.0), (20.0, 5.0)))
     assert block.at == pytest.approx(4.25)
@@ -137,9 +141,10 @@ def test_tied_ends_come_before_a_fixing() -> None:
 
 
 def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
-    """The rim is square from -1.5 to 1.5, and slants in at 45 degrees on both sides. About 0 the
-    end bears on all of it, and the joint is under the fixing; 0.75 to the side, where a joint
-    should be, the end goes from the slant, at 9.25, to the square, at 10."""
+    """The rim is square from -1.5 to 1.5 and slants in at 45 degrees on both sides. With its middle
+    at 0 the block's end bears on all of the square, but its joint is under the fixing. Moved 0.75
+    aside, with a joint where it should be, its end goes from the slant, at 9.25, to the square, at
+    10."""
     rim = faces((2.5, -9.0), (10.0, -1.5), (10.0, 1.5), (2.5, 9.0))
     need = Need((5.0, 0.0), fixings=((5.0, 0.0),), keeps=0.5, joint=0.75)
     block = wanted(need, *rim)
@@ -151,9 +156,9 @@ def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
 
 
 def test_a_block_that_the_rim_moves_is_moved_until_its_joints_keep_off() -> None:
-    """The rim takes all below 0. Two plies from -0.75 on would have the fixing at 1.5 in the upper.
-    Hard against the rim it is in their joint; a ply further up it is in the middle of the lower.
-    """
+    """The rim takes all below 0. Two plies where they are wanted, from -0.75 on, would have the
+    fixing at 1.5 in the upper ply. Hard against the rim it is in their joint; a ply above the
+    wanted place it is in the middle of the lower ply."""
     need = Need((5.0, 0.75), ((5.0, 1.5),), keeps=0.5, over=(1.5, 1.5), joint=2.25)
     block = wanted(need, *faces((-10.0, 0.0), (30.0, 0.0), turns=True), above=0.0)
     assert block.at == pytest.approx(2.25)
@@ -161,9 +166,10 @@ def test_a_block_that_the_rim_moves_is_moved_until_its_joints_keep_off() -> None
 
 
 def test_a_block_may_leave_a_place_for_a_fixing_that_it_holds() -> None:
-    """It is to be under 0 and 3, so about 1.5, but only the fixing at 3 can be held, about 2 to 4.
-    The rim takes all below 1/4: hard against that it reaches 1/4 past the fixing. Half of the 2.5
-    that it may go it holds it by 1.25, and is off the place at 0."""
+    """The block is to be under the places 0 and 3, and so is wanted at 1.5, but only the fixing at
+    3 can be held, by a block at 2 to 4. The rim takes all below 1/4: hard against it the block
+    reaches only 1/4 past the fixing. Moved half of the 2.5 that it may go, it reaches 1.25 past the
+    fixing, and is off the place at 0."""
     need = Need((5.0, 1.5), ((5.0, 3.0),), keeps=0.5, over=(0.0, 3.0))
     block = wanted(need, *faces((-10.0, 0.25), (30.0, 0.25), turns=True), above=0.25)
     assert block.at == pytest.approx(2.75)
@@ -171,8 +177,9 @@ def test_a_block_may_leave_a_place_for_a_fixing_that_it_holds() -> None:
 
 
 def test_a_block_behind_a_post_may_stand_off_its_place_by_its_width() -> None:
-    """The rim takes all below 2: hard against that it is about 3.5, 2.5 off. With a rim to 3.5 it
-    would be 4 off, and no post's any more."""
+    """The rim takes all below 2: hard against it the block is at 3.5, 2.5 off its place, which is
+    less than its width of 3. With a rim to 3.5 it would be 4 off, too far behind the post, and
+    there is none."""
     need = Need((5.0, 1.0), behind=True)
     block = wanted(need, *faces((-10.0, 2.0), (30.0, 2.0), turns=True), above=2.0)
     assert block.at == pytest.approx(3.5)
@@ -186,8 +193,9 @@ def beyond(place: Point) -> bool:
 
 
 def test_the_nearest_comes_before_the_longest() -> None:
-    """A bow about 0: 9.875 at its lower edge, 11.375 at its upper one. 1 up, where a face far off
-    has it hard by its lower edge, its ends would bear no better, on 10.625 and 11.625."""
+    """At 0 the block's end meets a bow at 9.875 with its lower edge and at 11.375 with its upper
+    edge. Moved up by 1, hard against a face farther off with its lower edge, it would be longer,
+    with its edges at 10.625 and 11.625, but bear no better."""
     bow = faces((8.0, -4.0), (11.0, 0.0), (12.0, 4.0))
     block = fitted(*bow, *faces((18.0, -0.5), (19.0, -0.5), turns=True))
     assert block is not None
@@ -197,8 +205,8 @@ def test_the_nearest_comes_before_the_longest() -> None:
 
 
 def test_a_block_is_moved_clear_of_where_the_rim_meets_a_joist() -> None:
-    """The rim leaves the joist at 0, along 5, at 45 degrees. About 4.5 a block would have a corner
-    cut off; hard below that place it has both ends square."""
+    """The rim leaves the joist at 0, along 5, at 45 degrees. A block at 4.5 would have a corner cut
+    off; hard below that place it has both ends square."""
     block = fitted(*faces((-10.0, -5.0), (30.0, 35.0)), x=5.0, y=4.5)
     assert block is not None
     assert block.at == pytest.approx(3.5)
@@ -208,8 +216,9 @@ def test_a_block_is_moved_clear_of_where_the_rim_meets_a_joist() -> None:
 
 @pytest.mark.parametrize(("turns", "at"), [(False, 0.0), (True, 1.25)])
 def test_an_end_that_bears_comes_before_the_nearest(turns: bool, at: float) -> None:
-    """About 0 its corners meet a slant and the face beyond; past the corner of these, where moves
-    are looked for, it bears on that face with all its width."""
+    """At 0 the corners of the block's end meet a slant and the face beyond it. Past the corner of
+    these two, where the block is moved only if the rim turns there, it bears on that face with all
+    its width."""
     block = fitted(*faces((10.0, -3.25), (12.0, -0.25), (12.0, 9.0), turns=turns))
     assert block is not None
     assert block.at == pytest.approx(at)
@@ -223,7 +232,8 @@ def test_an_end_that_bears_comes_before_the_nearest(turns: bool, at: float) -> N
 )
 def test_a_block_reaches_to_its_place(x: float, found: bool) -> None:
     """The rim fills all from 10 to the joist. A block may end before its place by half its width,
-    which is 1.5: a fixing that is off its end is told."""
+    which is 1.5, and a fixing past its end then counts as not held; farther from the place there is
+    no block."""
     rim = faces((10.0, -9.0), (10.0, 9.0))
     block = fitted(*rim, x=x, clear=shapely.box(0, -9, 10, 9))
     assert (block is not None) == found
@@ -233,8 +243,8 @@ def test_a_block_reaches_to_its_place(x: float, found: bool) -> None:
 
 
 def test_a_block_stands_where_no_rim_is() -> None:
-    """Of the stretches before, in and past a rim from 8 to 12 the first and the last are clear; a
-    place in the rim has the nearer."""
+    """Before and past a rim from 8 to 12 there is clear room; for a place within the rim the block
+    stands on the nearer side."""
     rim = (*faces((8.0, -9.0), (8.0, 9.0)), *faces((12.0, -9.0), (12.0, 9.0)))
     room = shapely.box(0, -9, 8, 9).union(shapely.box(12, -9, 20, 9))
     for x, edges in ((9.0, (0, 8)), (11.0, (12, 20))):
@@ -245,7 +255,7 @@ def test_a_block_stands_where_no_rim_is() -> None:
 
 
 def test_a_face_along_an_edge_is_not_in_the_way() -> None:
-    """A rim from 1.5 along on lies hard against the block, not in it."""
+    """A rim that begins at 1.5 along lies hard against the block's edge and is not in its way."""
     block = fitted(*faces((3.0, 4.0), (3.0, 1.5), (9.0, 1.5), (9.0, 4.0)))
     assert block is not None
     assert block.edges == SQUARE
@@ -257,8 +267,9 @@ def test_a_face_along_an_edge_is_not_in_the_way() -> None:
      (0.49, 0.0, False), (5.0, 1.01, False), (5.0, -1.0, True)],
 )  # fmt: skip
 def test_a_fixing_keeps_off_a_slant_square_to_it(x: float, y: float, held: bool) -> None:
-    """The end goes from 10 to 13 over a width of 3, at 45 degrees: 11.5 at the middle. Half an inch
-    square to it is half of sqrt 2 across, 0.7071: 10.7929. From other edges it is 1/2 itself."""
+    """The end goes from 10 to 13 over a width of 3, at 45 degrees, and is at 11.5 in the middle.
+    Half an inch square to it is half of sqrt 2 across, 0.7071, so a fixing there is held up to
+    10.7929. From the other edges the distance is 1/2 itself."""
     assert is_held(((0.0, 10.0), (0.0, 13.0)), 0.0, 1.5, (x, y), 0.5) == held
 
 
@@ -279,10 +290,11 @@ def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
     between: tuple[int | None, int | None],
     edges: tuple[Point, Point],
 ) -> None:
-    """A clipped corner: inside a rim of 1 the slant is x + y = 10 + sqrt 2, and meets the joist's
-    face, at 1.75, at y = 9.6642. A block about that goes from the slant at its lower edge, at
-    x = 3.25, to the joist at its upper one; `between` is a joist only where the whole end is at it.
-    Joist 1 begins at 16.25. The same from the other side of a deck of 60, joist 3 at 59."""
+    """At a clipped corner the slant inside a rim of 1 is x + y = 10 + sqrt 2, and meets the joist's
+    face, at 1.75, at y = 9.6642. A block with its middle there goes from the slant at its lower
+    edge, at x = 3.25, to the joist at its upper edge. `between` is a joist only where the whole end
+    is at it, and so is None for this end; the other is at joist 1, which begins at 16.25. The same
+    holds on the other side of a deck of 60, with joist 3 at 59."""
     frame = Frame(Framing(90.0, 16.0, first, 1.5, 1.0, ""), shapely.Polygon(points))
     y = 10 + math.sqrt(2) - 1.75
     need = Need((x, y), over=(y - 1.5, y + 1.5))
@@ -296,7 +308,8 @@ def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
 
 @pytest.mark.parametrize(("fewest", "plies"), [(2, 2), (3, None)])
 def test_where_no_room_is_for_all_plies_there_are_fewer(fewest: int, plies: int | None) -> None:
-    """Rims of 3 leave 4 of a deck 10 deep, from 3 to 7: two plies of 1.5, not three."""
+    """Rims of 3 leave 4 of a deck 10 deep, from 3 to 7: room for two plies of 1.5, not for three.
+    There is no block where three are the fewest."""
     outline = shapely.Polygon([(0, 0), (60, 0), (60, 10), (0, 10)])
     frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 3.0, ""), outline)
     (block,) = blocks_at(frame, [Wanted(Need((24.0, 5.0)), 3, fewest)])
@@ -308,7 +321,8 @@ def test_where_no_room_is_for_all_plies_there_are_fewer(fewest: int, plies: int 
 
 @pytest.mark.parametrize(("least", "found"), [(2.5, True), (2.5625, False)])
 def test_joists_too_close_for_a_block(least: float, found: bool) -> None:
-    """4 apart, 1.5 wide: 2.5 between them."""
+    """Joists 4 apart and 1.5 wide have 2.5 between them: enough for a block that has to be 2.5
+    long, not for one of 2.5625."""
     outline = shapely.Polygon([(0, 0), (60, 0), (60, 60), (0, 60)])
     frame = Frame(Framing(90.0, 4.0, 1.0, 1.5, 1.5, ""), outline)
     (block,) = blocks_at(frame, [Wanted(Need((31.0, 30.0)), 2, 2, least)])

@@ -46,7 +46,8 @@ CASES = {
 
 @pytest.mark.parametrize(("at", "lands_on", "told"), CASES.values(), ids=CASES.keys())
 def test_a_fixing(at: Point, lands_on: str, told: set[str]) -> None:
-    """What it lands in, and which of the three questions are answered with yes."""
+    """The timber that a fixing lands in, and which of three questions about it are answered with
+    yes."""
     (fixing,) = fixings_at(FRAME, BASE, [at])
     assert fixing.lands_on == lands_on
     questions = ("needs_block", "is_by_timber", "is_by_joist_end")
@@ -59,27 +60,28 @@ def test_a_fixing(at: Point, lands_on: str, told: set[str]) -> None:
     ids=["beside the rim that it runs along", "at its end", "just far enough from it"],
 )
 def test_a_joist_ends_where_it_meets_the_rim(at: Point, by_end: bool) -> None:
-    """A joist of 4.5 about x = 3.5 runs along a rim of 1.875, and ends at y = 1.875."""
+    """A joist of 4.5 with its middle at x = 3.5 runs along a rim of 1.875, and ends at y = 1.875;
+    only there has it an end that a fixing may be too near to."""
     frame = Frame(replace(FRAME.framing, first_joist=3.5, joist_width=4.5, rim_width=1.875), DECK)
     (fixing,) = fixings_at(frame, BASE, [at])
     assert (fixing.lands_on, fixing.is_by_joist_end) == ("joist", by_end)
 
 
 def test_a_kit_that_asks_for_no_distance() -> None:
-    """A joist's end is then none to be near to."""
+    """Where a kit asks for no edge distance, no fixing is too near a joist's end."""
     (fixing,) = fixings_at(FRAME, replace(BASE, fixing_edge_distance=0.0), [(16.75, 1.5)])
     assert (fixing.lands_on, fixing.is_by_joist_end) == ("joist", False)
 
 
 def test_each_fixing_of_many_is_answered_for_itself() -> None:
-    """In the order in which their places are given."""
+    """The answers come in the order in which the places are given."""
     fixings = fixings_at(FRAME, BASE, [at for at, _, _ in CASES.values()])
     assert [fixing.lands_on for fixing in fixings] == [landing for _, landing, _ in CASES.values()]
 
 
 def test_places_of_six_fixings_on_a_turned_base() -> None:
-    """Corners first, then the middles of two sides: 5/2 - 1 = 1.5 from the post both ways. A
-    quarter turn takes (x, y) to (-y, x)."""
+    """The corners come first, then the middles of two sides, 5/2 - 1 = 1.5 from the post's centre.
+    A quarter turn takes (x, y) to (-y, x)."""
     base = replace(BASE, width=5.0, fixing_inset=1.0, fixings=6)
     wanted = [(11.5, 18.5), (11.5, 21.5), (8.5, 21.5), (8.5, 18.5), (11.5, 20.0), (8.5, 20.0)]
     for place, by_hand in zip(fixing_places(base, (10.0, 20.0), 90.0), wanted, strict=True):

@@ -1,9 +1,9 @@
-"""Every piece of a drawn flight is placed in space, and measured there (method 9).
+"""Every piece of a drawn flight is placed in space and measured there (method 9).
 
-The flight's own picture is the plane of u (down the flight, in plan) and z (up). The line of
-nosings falls from (0, 0) by one riser in each going; rails run parallel to it, the guard's top
-plumb above it. Nothing here is computed the way the engine computes it: rails are strips cut by
-plumb lines with shapely, and lengths are read off the shapes.
+A flight is pictured in the plane of u (down the flight, in plan) and z (up). The line of nosings
+falls from (0, 0) by one riser in each going; rails run parallel to it, the guard's top plumb above
+it. Nothing here is computed the way the engine computes it: rails are strips cut by plumb lines
+with shapely, and lengths are read off the shapes.
 """
 
 from __future__ import annotations
@@ -40,7 +40,8 @@ class Placed:
 
     @property
     def faces(self) -> tuple[float, float]:
-        """The face of the upper post that looks down, and of the lower that looks up."""
+        """u of the two faces that the bay lies between: the upper post's, looking down, and the
+        lower post's, looking up."""
         half = self.drawn.kit.post.width / 2
         return self.drawn.own(self.upper.at)[0] + half, self.drawn.own(self.lower.at)[0] - half
 
@@ -51,10 +52,10 @@ class Placed:
         return self.bay.fill.rake
 
     def strip(self, bottom: float, depth: float) -> shapely.Polygon:
-        """A rail without ends, `depth` square to its length.
+        """A rail as a strip without ends, `depth` square to its length.
 
-        bottom: of its underside, plumb above the line of nosings. The strip is drawn level and
-        turned about the foot of that plumb.
+        bottom: height of its underside, plumb above the line of nosings. The strip is drawn level,
+        turned about (0, 0) and raised.
         """
         flat = shapely.box(-FAR, 0.0, FAR, depth)
         angle = -math.degrees(math.atan(self.drawn.tangent))
@@ -62,7 +63,7 @@ class Placed:
 
     @property
     def top_rail(self) -> shapely.Polygon:
-        """The top rail's strip: its top is the guard's height above the nosings."""
+        """The top rail's strip, whose top is the guard's height plumb above the nosings."""
         rail = self.drawn.kit.rails[self.bay.infill].top
         return self.strip(self.bay.height - rail.depth / self.drawn.cosine, rail.depth)
 
@@ -99,27 +100,28 @@ def bays() -> Iterator[Placed]:
 
 
 def picket_bays() -> Iterator[tuple[Placed, Pickets]]:
-    """Those with pickets in them."""
+    """Every raked bay with pickets, and these."""
     for placed in bays():
         if placed.bay.fill.pickets is not None:
             yield placed, placed.bay.fill.pickets
 
 
 def panels() -> Iterator[tuple[Placed, Glass]]:
-    """Those with glass in them."""
+    """Every raked bay with glass, and its panel."""
     for placed in bays():
         if placed.bay.fill.glass is not None:
             yield placed, placed.bay.fill.glass
 
 
 def is_floored(cut: float, exact: float, step: float) -> bool:
-    """Whether a cut is the greatest mark that `exact` reaches (1/1000 of a step forgiven)."""
+    """Whether a cut is the greatest mark that `exact` reaches, 1/1000 of a step forgiven."""
     on_grid = abs(cut / step - round(cut / step)) < 1e-6
     return on_grid and -0.001 * step - 1e-6 <= exact - cut < step + 1e-6
 
 
 def test_there_are_enough_of_each() -> None:
-    """Pickets and glass, both feet, both hands, both mountings, both units."""
+    """The drawn flights have pickets and glass, both foot posts, both mountings and both units, on
+    decks given in either direction."""
     count = len(list(bays()))
     assert count > 700
     assert len(list(panels())) > 300
@@ -132,7 +134,9 @@ def test_there_are_enough_of_each() -> None:
 
 
 def test_posts_stand_on_the_guard_line() -> None:
-    """Through the opening's post, square to the edge; on treads in the middle of a going."""
+    """The posts of a side stand on the line through the opening's post, square to the edge. Those
+    on treads stand in the middle of a going; a post on the ground has its base just past the lowest
+    nosing."""
     for drawn, layout in flights():
         half = drawn.kit.post.width / 2
         lines = {"left": drawn.start - half, "right": drawn.start + drawn.width + half}
@@ -159,7 +163,8 @@ def test_posts_stand_on_the_guard_line() -> None:
 
 
 def test_bases_beside_the_clear_width() -> None:
-    """How far bases on the flight reach beyond and into the clear width, from their corners."""
+    """`outside_width` and `into_width` are how far the bases on the flight reach beyond the clear
+    width and into it, measured at their corners."""
     for drawn, layout in flights():
         built = layout.flights[0]
         low, high = drawn.start, drawn.start + drawn.width
@@ -175,7 +180,8 @@ def test_bases_beside_the_clear_width() -> None:
 
 
 def test_clears_and_spacings() -> None:
-    """`clear` and `centres` in plan; along the slope they are distances in space."""
+    """`clear` and `centres` are distances in plan, `clear_slope` and `centres_slope` the same
+    distances in space, along the slope."""
     for placed in bays():
         u_low, u_high = placed.faces
         bay, slope = placed.bay, placed.rake
@@ -192,14 +198,15 @@ def test_clears_and_spacings() -> None:
 
 
 def rails_of(placed: Placed) -> Iterator[tuple[shapely.Polygon, Rail, float, float]]:
-    """Strip, kit's rail, cut and blank of the top and the bottom rail."""
+    """Strip, kit's rail, cut and blank, of the top rail and then of the bottom rail."""
     rails, rake = placed.drawn.kit.rails[placed.bay.infill], placed.rake
     yield placed.top_rail, rails.top, placed.bay.fill.top_cut, rake.top_blank
     yield placed.bottom_rail, rails.bottom, placed.bay.fill.bottom_cut, rake.bottom_blank
 
 
 def test_rail_cuts() -> None:
-    """Cut and both allowances fill the strip's long edge from plumb face to plumb face."""
+    """A rail's cut and its two allowances fill either long edge of its strip from plumb face to
+    plumb face."""
     for placed in bays():
         u_low, u_high = placed.faces
         between = shapely.box(u_low, -FAR, u_high, FAR)
@@ -214,7 +221,7 @@ def test_rail_cuts() -> None:
 
 
 def test_blanks() -> None:
-    """A blank is the least straight piece that holds the rail; its ends are plumb in place."""
+    """A blank is the shortest straight piece that holds the rail, whose ends are plumb in place."""
     for placed in bays():
         angle = math.atan(placed.drawn.tangent)
         along = np.array([math.cos(angle), -math.sin(angle)])
@@ -251,7 +258,8 @@ def placed_pickets(placed: Placed, pickets: Pickets) -> list[shapely.Polygon]:
 
 
 def test_picket_gaps() -> None:
-    """Horizontal, between shapes in space: what is said, and nowhere more than the kit's gap."""
+    """Horizontal gaps, measured between shapes in space, are those that the layout gives, and none
+    is more than the kit's gap."""
     for placed, pickets in picket_bays():
         kit, step = placed.drawn.kit.picket, placed.drawn.step
         assert kit is not None
@@ -272,7 +280,7 @@ def test_picket_gaps() -> None:
 
 
 def test_fewest_pickets() -> None:
-    """One picket fewer leaves a gap over the kit's, however they are spread."""
+    """With one picket fewer some gap is over the kit's, however the pickets are spread."""
     for placed, pickets in picket_bays():
         kit = placed.drawn.kit.picket
         assert kit is not None
@@ -282,7 +290,8 @@ def test_fewest_pickets() -> None:
 
 
 def test_picket_lengths() -> None:
-    """Each picket runs into both rails by the engagements square to them, less part of a step."""
+    """Each picket runs into both rails by their engagements, square to them, less part of a
+    step."""
     for placed, pickets in picket_bays():
         kit = placed.drawn.kit.picket
         assert kit is not None
@@ -294,12 +303,13 @@ def test_picket_lengths() -> None:
         if pickets.count:
             shape = placed_pickets(placed, pickets)[0]
             assert shape.bounds[3] - shape.bounds[1] == pytest.approx(placed.rake.picket_blank)
-            # Cut to the pitch both ends, the picket lies square in the rails: its area is b * l.
+            # Cut to the pitch at both ends, the picket is a parallelogram, whose area is b * l.
             assert shape.area == pytest.approx(kit.width * pickets.length)
 
 
 def test_spacers() -> None:
-    """A spacer lies along its rail between plumb pickets: the gap over the cosine, floored."""
+    """A spacer lies along its rail between plumb pickets, so that it is the gap over the cosine
+    long, floored; one at an end is shorter by its rail's allowance."""
     seen = 0
     for placed, pickets in picket_bays():
         kit, drawn = placed.drawn.kit.picket, placed.drawn
@@ -347,7 +357,8 @@ def test_panels() -> None:
 
 
 def test_panels_fall_as_seen_from_outside() -> None:
-    """The viewer stands outside the flight; right is look x up, as vectors in space."""
+    """A panel falls left or right as seen from outside the flight, where right is look x up, as
+    vectors in space."""
     for placed, glass in panels():
         drawn = placed.drawn
         (u0, v0), (u1, _) = drawn.own(placed.upper.at), drawn.own(placed.lower.at)
@@ -367,8 +378,9 @@ def test_panels_fall_as_seen_from_outside() -> None:
 
 
 def test_setting_blocks() -> None:
-    """Two, as far from the ends of the sloping lower edge as the kit says, or at its quarters where
-    the panel's width is less than four of it (contract, method 7)."""
+    """A panel has two blocks, as far from the ends of its sloping lower edge as the kit says, or at
+    the quarters of that edge where the panel's width is less than four such insets (contract,
+    method 7)."""
     for placed, glass in panels():
         kit = placed.drawn.kit.glass
         assert kit is not None
@@ -377,13 +389,15 @@ def test_setting_blocks() -> None:
         inset = edge / 4 if is_narrow else kit.block.inset
         half = placed.drawn.step / 2 + 1e-6
         assert glass.blocks == pytest.approx((inset, edge - inset), abs=half)
-        # What keeps a panel from sliding stands at its low end, on no mark past the glass.
+        # The block that keeps a panel from sliding stands at its low end, on the last mark within
+        # the glass.
         assert placed.rake.end_block is not None
         assert is_floored(placed.rake.end_block, edge, placed.drawn.step)
 
 
 def test_post_heights() -> None:
-    """From what each post stands on to the greatest rail top at its centre."""
+    """A post's height is from what it stands on to the highest rail top at its centre, and its
+    stock height the kit's least that is enough."""
     for drawn, layout in flights():
         height = layout.flights[0].height
         heads = {seen.post: seen for seen in layout.heads}
@@ -401,7 +415,8 @@ def test_post_heights() -> None:
 
 
 def test_head_heights() -> None:
-    """Both tops on the plumb through the head post's centre, where a rail of each comes to it."""
+    """For a head post that a raked and a level rail come to, the tops of both are given on the
+    plumb through its centre."""
     told = 0
     for drawn, layout in flights():
         raked = {bay.start for bay in layout.bays if bay.flight is not None}
@@ -423,10 +438,11 @@ def test_head_heights() -> None:
 
 
 def test_triangle_by_inscribed_circle() -> None:
-    """The largest circle between riser, tread and the rail's underside, found by search.
+    """`triangle` is the diameter of the largest circle between riser, tread and the rail's
+    underside, found here by search.
 
-    With a nosing the riser stands back under the tread above by it. A flight whose posts stand too
-    near for a rail has none.
+    The riser stands back under the tread above it by the nosing. A flight whose posts stand too
+    near each other for a rail has no triangle.
     """
     railed = 0
     for drawn, layout in flights():
@@ -450,8 +466,9 @@ def test_triangle_by_inscribed_circle() -> None:
 
 
 def test_over_the_deck_by_inscribed_circle() -> None:
-    """Between the face of the head post, the deck (z = 0, as if it went on) and the underside of
-    the raked rail, by shapely's largest circle; nothing where the guard hangs off the edge."""
+    """`over_deck` is the diameter of shapely's largest circle between the face of the head post,
+    the deck (z = 0, as if it went on) and the underside of the raked rail. There is none where the
+    guard hangs off the edge."""
     seen = 0
     for drawn, layout in flights():
         found, gap = layout.flights[0].over_deck, drawn.kit.stair_bottom_gap
@@ -485,9 +502,12 @@ def test_rail_supports_stand_on_nosings() -> None:
 
 
 def check_feet(placed: Placed, half: float) -> bool:
-    """Each of the places that divide the rail evenly has its foot, on the nosing nearest to it,
-    where these keep the interval or no row of nosings does; else there are more, that keep it, and
-    the answer is yes."""
+    """Check the feet of a raked rail, and return whether it has more than even spacing asks for.
+
+    Where the nosings nearest to the places that divide the rail evenly keep the kit's interval,
+    each such place has a foot as near as its nosing. Where they do not, but all nosings together
+    would, there are more feet, which keep it.
+    """
     going, clear, feet = placed.drawn.stair.going, placed.bay.clear, placed.bay.fill.rail_supports
     nosings = [n * going - placed.faces[0] for n in range(placed.drawn.stair.risers)]
     inside = [place for place in nosings if 1e-6 < place < clear - 1e-6]
@@ -499,7 +519,7 @@ def check_feet(placed: Placed, half: float) -> bool:
     count = max(1, math.ceil(clear / most - 1e-6) - 1)
     even = [clear * i / (count + 1) for i in range(1, count + 1)]
     usual = sorted({min(inside, key=lambda n: abs(n - at)) for at in even})
-    # Feet are on marks: nearer than that to the interval either is right.
+    # Feet are on marks: within a step of the interval, either answer is right.
     if widest(clear, usual) > most + 2 * half and widest(clear, inside) < most - 2 * half:
         assert widest(clear, feet) <= most + 1e-6
         return True
@@ -511,15 +531,15 @@ def check_feet(placed: Placed, half: float) -> bool:
 
 
 def widest(clear: float, feet: Sequence[float]) -> float:
-    """The longest stretch between feet and to the ends."""
+    """The longest stretch between neighbouring feet, or from an end to the first foot."""
     return max(b - a for a, b in pairwise((0.0, *feet, clear)))
 
 
 def test_weep_holes_at_the_foot() -> None:
-    """The one hole of a raked rail is clear of feet, pickets and blocks, at its lower end.
+    """A raked rail has one hole, clear of feet and pickets, at its lower end.
 
-    A bay of three blocks and more has a place for it in its lower half. Where there is none it is
-    told, and none left out is said to be all.
+    In a bay of more than eight blocks' length it is in the lower half. A bay without a place for
+    the hole is marked as not complete, and only such a bay.
     """
     seen = 0
     for placed in bays():
@@ -543,8 +563,9 @@ def test_weep_holes_at_the_foot() -> None:
 
 
 def test_handrails() -> None:
-    """From over the top nosing to over the lowest, with two brackets or more, no farther apart than
-    the kit's, and a quarter of that space past the last at each end.
+    """A handrail runs from over the top nosing to over the lowest. It has two brackets or more,
+    evenly spaced, no farther apart than the kit's interval, and a quarter of their space past the
+    last at each end.
 
     Between the top nosing (0, 0) and the lowest are risers - 1 goings and as many risers.
     """
@@ -563,13 +584,15 @@ def test_handrails() -> None:
             assert apart == pytest.approx([apart[0]] * len(apart))
             assert rail.brackets[0] == pytest.approx(apart[0] / 4)
             assert rail.length - rail.brackets[-1] == pytest.approx(apart[0] / 4)
-            # With one fewer the ends would take half a space of fewer spaces.
+            # With one bracket fewer, the ends taking half a space together, the spaces would be
+            # over the interval.
             fewer = len(rail.brackets) - 1
             assert fewer == 1 or rail.length / (fewer - 0.5) > kit.max_bracket_interval
 
 
 def test_cut_list_counts_every_rail() -> None:
-    """Top and bottom rails, pickets and handrails of the flight are all in the cut list."""
+    """Top rails, bottom rails and pickets of the flight are all in the cut list, the rails' ends
+    cut to the pitch."""
     for drawn, layout in flights():
         raked = [bay for bay in layout.bays if bay.flight is not None]
         for part, count in (("top", len(raked)), ("bottom", len(raked))):

@@ -1,6 +1,7 @@
-"""Fixings and blocking against joists and rims drawn with shapely (method 11).
+"""Fixings and blocking compared with joists and rims drawn by shapely (method 11).
 
-A fixing lands where a disc of the kit's edge distance about it lies inside one piece of timber.
+A fixing lands in a piece of timber where a disc about it, of the kit's edge distance as its radius,
+lies inside that piece.
 """
 
 from __future__ import annotations
@@ -34,7 +35,8 @@ from tests.core.builders import SURFACE
 
 FAR = 5000.0
 HAIR = 0.004
-"""Verdicts that change within this of the edge distance are left out: discs are polygons here."""
+"""A fixing whose verdict changes within this of the edge distance is left out: discs are polygons
+here."""
 
 
 @dataclass(frozen=True)
@@ -52,21 +54,21 @@ class Timber:
 
     @property
     def across(self) -> np.ndarray:
-        """Unit vector square to them, toward +x, or +y where they run along x."""
+        """Unit vector square to the joists, toward +x, or +y where they run along x."""
         square = np.array([-self.along[1], self.along[0]])
         up = square[0] if abs(square[0]) > 1e-9 else square[1]
         return square if up > 0 else -square
 
     @property
     def centres(self) -> list[float]:
-        """Places of the joists across, from the outline's least coordinate across."""
+        """Places of the joists' centres across, counted from the outline's least place across."""
         places = shapely.get_coordinates(self.outline) @ self.across
         first = float(places.min()) + self.framing.first_joist
         count = math.floor((float(places.max()) - first) / self.framing.joist_spacing + 1e-6) + 1
         return [first + i * self.framing.joist_spacing for i in range(max(1, count))]
 
     def joists(self) -> list[shapely.Polygon]:
-        """Each joist as wide as it is, under the whole deck."""
+        """Each joist at its own width, reaching past the deck at both ends."""
         half = self.framing.joist_width / 2
         made = []
         for centre in self.centres:
@@ -76,7 +78,8 @@ class Timber:
         return made
 
     def boards(self) -> list[shapely.Geometry]:
-        """A rim board inside each edge, going on at an inner corner as far as the other is wide."""
+        """A rim board inside each edge; at an inner corner it goes on by as much as the other is
+        wide."""
         points = list(self.outline.exterior.coords)
         return [
             shapely.LineString(ends).buffer(self.framing.rim_width, cap_style="square")
@@ -85,7 +88,8 @@ class Timber:
         ]  # fmt: skip
 
     def lands(self, point: Point, distance: float, hair: float) -> str:
-        """What a disc of that radius, by a hair more or less, about a fixing lies in."""
+        """The timber, `rim`, `joist` or `none`, that holds a disc of radius `distance` plus `hair`
+        about a fixing."""
         rim, joists = within(self, distance, hair)
         here = shapely.Point(point)
         return "rim" if rim.covers(here) else "joist" if joists.covers(here) else "none"
@@ -95,10 +99,10 @@ class Timber:
 def within(
     timber: Timber, distance: float, hair: float = 0.0
 ) -> tuple[shapely.Geometry, shapely.Geometry]:
-    """Where the centre of such a disc may be for it to lie in one rim board; in one joist.
+    """Where the centre of a disc may be for the disc to lie in one rim board, and in one joist.
 
-    Each piece is shrunk by the disc's radius before they are put together; what lies in a board
-    lies in no joist, as joists end at its face.
+    Each piece is shrunk by the disc's radius before the pieces are put together. What lies in a rim
+    board lies in no joist, as joists end at the board's face.
     """
     radius = distance + hair
     rim = [board.buffer(-radius, quad_segs=64) for board in timber.boards()]
@@ -108,7 +112,7 @@ def within(
 
 
 def fixings(kit: Kit, post: Post) -> list[Point]:
-    """Places of four fixings, from the base's corners toward its middle by the inset."""
+    """Places of four fixings: the base's corners moved toward its middle by the inset."""
     base = kit.post.base
     share = 1 - base.fixing_inset / (base.width / 2)
     middle = np.mean(np.array(post.base), axis=0)
@@ -125,7 +129,7 @@ OUTLINES: tuple[tuple[Point, ...], ...] = (
 
 @cache
 def framed_decks(count: int = 90) -> tuple[tuple[Timber, Layout, Kit], ...]:
-    """Decks of drawn outline, direction, spacing and widths."""
+    """Decks of random outlines, joist directions, spacings and widths."""
     rng = random.Random(17)
     made = []
     for _ in range(count):
@@ -148,7 +152,7 @@ def framed_decks(count: int = 90) -> tuple[tuple[Timber, Layout, Kit], ...]:
 
 
 def test_landings() -> None:
-    """Rim before joist, each with the edge distance all round."""
+    """A fixing lands in the rim, else in a joist, where it keeps the edge distance all round."""
     told: dict[str, int] = {"rim": 0, "joist": 0, "none": 0}
     for timber, layout, kit in framed_decks():
         distance = kit.post.base.fixing_edge_distance
@@ -163,15 +167,17 @@ def test_landings() -> None:
 
 
 def test_every_other_fixing_has_blocking() -> None:
-    """A post needs blocking just where a fixing lands in nothing and there are 3 in of room for it,
-    and no two of one piece. By an oblique rim a block off its fixing finds up to 1/2 in less."""
+    """A post has blocking exactly where a fixing lands in nothing and has 3 in of room for a block,
+    and never more blocks than it has such fixings. Beside an oblique rim a block that stands off
+    its fixing finds up to 1/2 in less room."""
     for timber, layout, kit in framed_decks():
         for post in layout.posts:
             assert post.framing is not None
             none = post.framing.lands_on.count("none")
             room = [clear_between(timber, place) for place in block_places(kit, post)]
             least = [length < (3.0 if both else 3.51) for length, both in room]
-            # Where a fixing stands in timber, too near its edge, no clear length is measured here.
+            # No clear length is measured here for a fixing that stands in timber, but too near its
+            # edge.
             assert post.framing.cramped <= sum(least)
             assert bool(post.framing.blocking) == (none > post.framing.cramped)
             assert len(post.framing.blocking) <= none
@@ -181,7 +187,8 @@ def test_every_other_fixing_has_blocking() -> None:
 def clear_between(timber: Timber, point: Point) -> tuple[float, bool]:
     """Clear length across the joists at a point, and whether joists bound it on both sides.
 
-    A line through the point, less every joist and rim board, leaves the piece with the point.
+    Of a line across through the point, less every joist and rim board, it is the piece that holds
+    the point.
     """
     ends = [tuple(np.array(point) + way * FAR * timber.across) for way in (-1, 1)]
     line = shapely.LineString(ends).intersection(timber.outline)
@@ -195,7 +202,7 @@ def clear_between(timber: Timber, point: Point) -> tuple[float, bool]:
 
 
 def block_places(kit: Kit, post: Post) -> Iterator[Point]:
-    """The fixings that land in nothing."""
+    """Places of a post's fixings that land in nothing."""
     assert post.framing is not None
     for place, landing in zip(fixings(kit, post), post.framing.lands_on, strict=True):
         if landing == "none":
@@ -203,7 +210,7 @@ def block_places(kit: Kit, post: Post) -> Iterator[Point]:
 
 
 def blocks_beside(timber: Timber, post: Post, place: Point) -> Iterator[BlockingPiece]:
-    """Blocks that have a fixing between their edges."""
+    """Blocks of a post that have a fixing's place between their edges."""
     assert post.framing is not None
     at = float(np.array(place) @ timber.along)
     for block in post.framing.blocking:
@@ -212,8 +219,8 @@ def blocks_beside(timber: Timber, post: Post, place: Point) -> Iterator[Blocking
 
 
 def room_for(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
-    """What is left of a strip as wide as a block once joists and rim are taken from it: of its
-    parts the one that has the block's middle."""
+    """The room for a block: of a strip as wide as the block, less joists and rim, the part that the
+    block's middle lies in."""
     middle = sum(block.across) / 2 * timber.across + block.at * timber.along
     half = block.plies * timber.framing.joist_width / 2
     ends = [middle + way * FAR * timber.across for way in (-1, 1)]
@@ -232,7 +239,8 @@ def longest_clear(timber: Timber, block: BlockingPiece) -> float:
 
 
 def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
-    """Whether a square block fills its room as far as a corner of the rim that reaches into it."""
+    """Whether a block with square ends fills its room at both ends, where a corner of the rim
+    reaches in."""
     half = block.plies * timber.framing.joist_width / 2
     room = room_for(timber, block).buffer(1e-4)
     grown = []
@@ -245,8 +253,12 @@ def ends_at_corners(timber: Timber, block: BlockingPiece) -> bool:
 
 
 def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists: bool) -> int:
-    """Compare the block of each fixing that stands clear of timber, with 3 in for a block, and is
-    under one or not told to be too near for it; how many were compared."""
+    """Compare blocks with the room drawn for them, and return how many fixings were compared.
+
+    A fixing is compared if it lands in nothing and has 3 in for a block, unless it has no block
+    beside it and its post counts fixings as too close to timber. between_joists: whether to compare
+    those with joists on both sides, or those with the rim on one.
+    """
     compared = 0
     for timber, layout, kit in framed:
         for post in layout.posts:
@@ -269,7 +281,7 @@ def check_blocks(framed: tuple[tuple[Timber, Layout, Kit], ...], between_joists:
 def one_frame(
     outline: tuple[Point, ...], direction: float, **figures: float
 ) -> tuple[Timber, Layout, Kit]:
-    """A deck of one frame."""
+    """The timber, layout and kit of a deck with one set of joists."""
     usual = {"joist_spacing": 16.0, "first_joist": 0.75, "joist_width": 1.5, "rim_width": 1.5}
     framing = Framing(joist_direction=direction, pointer="/levels/0/framing", **usual | figures)
     layout = builders.laid(outline, SURFACE, framing=framing)
@@ -277,20 +289,23 @@ def one_frame(
 
 
 def test_block_lengths_at_a_square_rim() -> None:
-    """Between the last joist and the rim, where joists run along the edge."""
+    """Where joists run along an edge, a block reaches from the rim of that edge to the joist beside
+    it."""
     framed = one_frame(builders.rectangle(180.0, 134.0), 90.0, first_joist=14.0)
     assert check_blocks((framed,), between_joists=False) > 0
 
 
 def test_block_lengths_at_an_oblique_rim() -> None:
-    """An oblique rim is cut longer: across the joists it is rim / sin of the angle it makes."""
+    """An oblique rim takes more of the length across the joists: rim / sin of the angle that it
+    makes with a line across them."""
     outline = ((0.0, 0.0), (180.0, 0.0), (180.0, 80.0), (100.0, 160.0), (0.0, 160.0))
     framed = [one_frame(outline, 90.0, first_joist=f) for f in (3.0, 7.0, 11.0, 14.0)]
     assert check_blocks(tuple(framed), between_joists=False) > 0
 
 
 def test_block_lengths_at_an_inner_corner() -> None:
-    """In a deck with a notch the next joist may lie beyond the notch: the rim bounds the block."""
+    """In a deck with a notch the next joist may lie beyond the notch; the rim then bounds the
+    block."""
     framed = [
         one_frame(OUTLINES[1], 90.0, first_joist=first) for first in (0.75, 3.0, 7.0, 11.0, 14.0)
     ]
@@ -298,9 +313,10 @@ def test_block_lengths_at_an_inner_corner() -> None:
 
 
 def test_fixings_off_the_deck_land_in_nothing() -> None:
-    """A base that reaches past the deck's edge: its outer fixings are in the air.
+    """The outer fixings of a base that reaches past the deck's edge land in nothing.
 
-    Centre 1 in from the edge, fixings 4.5/2 - 0.6875 = 1.5625 out from it: 0.5625 off the deck.
+    The post's centre is 1 in from the edge and the outer fixings are 4.5/2 - 0.6875 = 1.5625 out
+    from it: 0.5625 off the deck.
     """
     kit = builders.with_post(SURFACE, setback=1.0)
     outline = builders.rectangle(180.0, 130.0)
@@ -318,7 +334,8 @@ def test_fixings_off_the_deck_land_in_nothing() -> None:
 
 
 def test_spare_moves() -> None:
-    """A move that spares blocking: every fixing of the moved base lands; no lesser move does."""
+    """A move that spares blocking brings every fixing of the base into timber, which no lesser move
+    does; where none is given, no move within a base's width does."""
     moved = 0
     for timber, layout, kit in framed_decks():
         distance, step = kit.post.base.fixing_edge_distance, 0.0625
@@ -362,7 +379,7 @@ def all_land(
     move: float,
     hair: float,
 ) -> bool:
-    """Whether every fixing lands in timber once it has moved so far along the line."""
+    """Whether every fixing lands in timber once it is moved by `move` along the line."""
     return all(timber.lands(tuple(p + line * move), distance, hair) != "none" for p in places)
 
 
@@ -375,8 +392,9 @@ def on_run(post: Post, marks: tuple[float, ...], line: np.ndarray, first: Post) 
 
 
 def test_fascia_blocks_stand_behind_the_rim() -> None:
-    """Every fixing goes into the rim; one block stands behind it, between the joists beside the
-    post: 16 less 1.5 is 14.5 where joists meet the rim square."""
+    """Every fixing of a fascia post goes into the rim, and a block stands behind it between the
+    joists beside the post. Where joists meet the rim square, that block is 16 less 1.5, 14.5, long.
+    """
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     layout = builders.laid(builders.rectangle(192.0, 144.0), builders.FASCIA, framing=framing)
     seen = 0
@@ -402,8 +420,9 @@ def test_fascia_blocks_stand_behind_the_rim() -> None:
 def test_a_bracketed_corner_has_a_block_behind_both_rims(
     direction: float, at: tuple[float, float]
 ) -> None:
-    """Two plies of 1.5 in the corner of rims of 1.5: their end against the one, their edge against
-    the other, from there to the next joist, whose face is at 16.75 - 0.75."""
+    """The block is of two plies of 1.5 in the corner of rims of 1.5, its end against one rim and
+    its edge against the other. It reaches from there to the next joist, whose face is at 16.75 -
+    0.75."""
     framing = Framing(direction, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     layout = builders.laid(builders.rectangle(192.0, 144.0), builders.FASCIA, framing=framing)
     (corner,) = [post for post in layout.posts if max(post.at) < 0]
@@ -415,8 +434,8 @@ def test_a_bracketed_corner_has_a_block_behind_both_rims(
 
 
 def test_a_pair_at_a_corner_hangs_before_one_block() -> None:
-    """Both posts of it want a block in the corner of the rims: one stands behind both, and is
-    listed once."""
+    """Each post of the pair needs a block in the corner of the rims: one block stands behind both,
+    and is listed once."""
     kit = builders.with_post(builders.FASCIA, corner="pair")
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     layout = builders.laid(builders.rectangle(192.0, 144.0), kit, framing=framing)
@@ -430,8 +449,8 @@ def test_a_pair_at_a_corner_hangs_before_one_block() -> None:
 
 @pytest.mark.parametrize("rim", [1.5, 1.5 + 1e-9])
 def test_no_block_stands_behind_a_rim_that_a_joist_lies_against(rim: float) -> None:
-    """The last joist, at 144, reaches to 144.75, where the rim of the edge at 146.25 begins: behind
-    the post there is no room for a block, and there was one past the deck."""
+    """The last joist, at 144, reaches to 144.75, where the rim of the edge at 146.25 begins, so
+    there is no room for a block behind the post. Once a block was placed there, past the deck."""
     framing = Framing(90.0, 16.0, 16.0, 1.5, rim, "/levels/0/framing")
     layout = builders.laid(builders.rectangle(146.25, 72.0), builders.FASCIA, framing=framing)
     (post,) = [post for post in layout.posts if post.at[0] > 146.25 and post.role == "line"]
@@ -453,14 +472,16 @@ def test_turned_frames() -> None:
 
 
 def first_from_the_other_side(outline: tuple[Point, ...], direction: float, first: float) -> float:
-    """The same joists counted from the outline's other end across them."""
+    """Where the first of the same joists lies when they are counted from the outline's other
+    end."""
     flat = affinity.rotate(shapely.Polygon(outline), -direction, origin=(0, 0))
     width = flat.bounds[3] - flat.bounds[1]
     return float((width - first) % 16.0)
 
 
 def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
-    """What each post's fixings land in, and how many blocks it needs, in any order."""
+    """What each post's fixings land in, and how many blocks the post needs, whatever the order of
+    posts."""
     return sorted(
         (tuple(sorted(p.framing.lands_on)), len(p.framing.blocking))
         for p in layout.posts
@@ -469,9 +490,10 @@ def blocking_of(layout: Layout) -> list[tuple[tuple[str, ...], int]]:
 
 
 def test_posts_in_one_bay_between_joists_stand_over_one_block() -> None:
-    """Joists 60 apart, an opening from 70 to 106: its posts at 68.75 and 107.25 both stand between
-    joist 1, whose face is at 61.5, and joist 2, from 120. Their rows are at 1.9375 and 5.0625 past
-    the rim's 1.5: three plies for both, hard against the rim, and not three for each post."""
+    """Joists are 60 apart and an opening runs from 70 to 106. Its posts, at 68.75 and 107.25, both
+    stand between joist 1, whose face is at 61.5, and joist 2, which begins at 120. Their rows of
+    fixings are at 1.9375 and 5.0625, past the rim's 1.5. One block of three plies, hard against the
+    rim, serves both posts, and there are not three plies for each."""
     framing = Framing(90.0, 60.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     layout = builders.laid(
         builders.rectangle(192.0, 144.0), openings=(builders.opening(0, 70.0, 36.0),),
@@ -487,7 +509,7 @@ def test_posts_in_one_bay_between_joists_stand_over_one_block() -> None:
 
 
 def test_levels_one_above_the_other_have_blocks_of_their_own() -> None:
-    """Two decks alike in plan, 100 apart: what one needs, the other needs again."""
+    """Of two decks alike in plan, 100 apart in height, the second needs the same blocks again."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     low = builders.deck(builders.rectangle(192.0, 144.0), framing=framing)
     high = replace(low.levels[0], id="high", drops=Drops(148.0))
@@ -499,8 +521,9 @@ def test_levels_one_above_the_other_have_blocks_of_their_own() -> None:
 
 
 def test_a_column_over_a_block_is_told() -> None:
-    """The corner's block reaches from x = 1.5 to 16 and from y = 1.5 to 6: under a flue from 5 on,
-    not under a chimney from 6 on, nor under one half a millionth nearer, which touches it."""
+    """The corner post's block reaches from x = 1.5 to 16 and from y = 1.5 to 6. It lies under a
+    flue that begins at y = 5, but not under a chimney that begins at 6, nor under one that begins
+    half a millionth nearer and so only touches it."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     stands = tuple(
         Obstruction(name, tuple((10.0 + x, low + y) for x, y in builders.rectangle(3.0, 3.0)), "")
@@ -523,14 +546,15 @@ def drawn(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
 
 
 def reached(timber: Timber) -> shapely.Geometry:
-    """All timber: boards of the rim as far as their inner faces meet, and joists between them."""
+    """All timber of a level: the rim as far as the inner faces of its boards meet, and the
+    joists."""
     inner = timber.outline.buffer(-timber.framing.rim_width, join_style="mitre", mitre_limit=5.0)
     return shapely.union_all([timber.outline.difference(inner), *timber.joists()])
 
 
 def test_no_block_reaches_into_timber() -> None:
-    """Drawn from corner to corner each block is clear of joists, rim and every other block of its
-    deck, and lies on the deck; so it does with its plies as they are listed."""
+    """Each block, drawn from corner to corner, lies on the deck and is clear of joists, rim and
+    every other block of the deck."""
     blocks = cut = 0
     for timber, layout, _ in framed_decks():
         taken = reached(timber)
@@ -548,7 +572,7 @@ def test_no_block_reaches_into_timber() -> None:
 
 
 def test_each_end_of_a_block_meets_timber() -> None:
-    """Longer by a hair at either end, it would be in a joist or in the rim."""
+    """A block that was longer by a hair at either end would reach into a joist or the rim."""
     for timber, layout, _ in framed_decks():
         taken = reached(timber)
         for block, _ in layout.blocks():
@@ -562,8 +586,8 @@ def test_each_end_of_a_block_meets_timber() -> None:
 
 
 def test_fixings_that_are_said_to_be_held_are() -> None:
-    """Of those that land in nothing, all but the told ones keep the kit's distance to the edges and
-    ends of a block of their post."""
+    """Of the fixings that land in nothing, all but those counted as not held keep the kit's
+    distance to the edges and ends of a block of their post."""
     held = told = 0
     for timber, layout, kit in framed_decks():
         keeps = kit.post.base.fixing_edge_distance
@@ -587,7 +611,8 @@ def test_fixings_that_are_said_to_be_held_are() -> None:
 
 
 def test_plies_are_listed_as_they_are_cut() -> None:
-    """Each as long as its longer edge, which for a cut end is not the same for all."""
+    """Each ply is listed as long as its longer edge, which differs between plies where an end is
+    cut aslant."""
     unlike = 0
     for _, layout, _ in framed_decks():
         for block, _ in layout.blocks():
@@ -605,12 +630,12 @@ def test_plies_are_listed_as_they_are_cut() -> None:
 
 
 def test_a_fixing_that_another_block_of_its_post_holds_is_not_told() -> None:
-    """Eight fixings 2 in about (-87.8125, 134), joists at -20 degrees. For the one at
+    """Eight fixings lie 2 in about (-87.8125, 134), over joists at -20 degrees. For the fixing at
     (-89.8125, 136) alone, 97.0805 across and -130.9109 along, a block between joist 9 and the rim
-    would be too short. Four plies for others reach along to -131.347, 0.436 past it, and there the
-    rim, y = 136.5, lies at (136.5 - 130.9109 sin 20) / cos 20 = 97.6132 across:
-    (97.6132 - 97.0805) cos 20 = 0.5006 off it. It keeps 3/8 from both. Two by a face of joist 9 are
-    told, and none else."""
+    would be too short. The four plies for other fixings reach along to -131.347, 0.436 past it. At
+    its own place along, the rim, y = 136.5, lies at (136.5 - 130.9109 sin 20) / cos 20 = 97.6132
+    across, and is (97.6132 - 97.0805) cos 20 = 0.5006 off the fixing. So it keeps 3/8 from both.
+    Only two fixings, by a face of joist 9, are counted as not held."""
     base = replace(
         SURFACE.post.base, fixings=8, width=6.0, fixing_inset=1.0, fixing_edge_distance=0.375
     )
@@ -628,10 +653,11 @@ def test_a_fixing_that_another_block_of_its_post_holds_is_not_told() -> None:
 
 
 def test_a_block_passes_beside_a_corner_of_the_rim() -> None:
-    """Beside an inner corner at (48, 36) a rim of 2 comes to (46, 34). Two fixings at x = 42.9375
-    share two plies of 1.75, from 40.3125 to 43.8125, one under them and one away from the post:
-    clear of the corner, from the rim at y = 2 to the joist at 50 less 0.875. One block for the
-    fixing at x = 46.0625, too, would meet it."""
+    """Beside an inner corner at (48, 36) the corner of a rim of 2 is at (46, 34). Two fixings at
+    x = 42.9375 share a block of two plies of 1.75, from x = 40.3125 to 43.8125, one ply under them
+    and one on the side away from the post. It is clear of that corner and runs from the rim at
+    y = 2 to the joist's face at 50 less 0.875. A block that held the fixing at x = 46.0625 too
+    would meet the corner."""
     corners = [(0.0, 0.0), (96.0, 0.0), (96.0, 36.0), (48.0, 36.0), (48.0, 72.0), (0.0, 72.0)]
     framing = Framing(0.0, 24.0, 50.0, 1.75, 2.0, "/levels/0/framing")
     layout = builders.laid(corners, SURFACE, framing=framing)
@@ -656,8 +682,8 @@ def test_a_block_passes_beside_a_corner_of_the_rim() -> None:
     ],
 )
 def test_a_block_is_of_two_plies_or_as_thick_as_a_4x(unit: Unit, joist: float, plies: int) -> None:
-    """Two or more 2x plies or a 4x, of 3 1/2 in (engineering facts, 5.5, seen S25): from 3 in on,
-    which is 76.2 mm."""
+    """A block is two or more 2x plies or a 4x, of 3 1/2 in (engineering facts, 5.5, seen S25): one
+    ply is enough from 3 in on, which is 76.2 mm."""
     inch = 1.0 if unit == "in" else 25.4
     framing = Framing(90.0, 24 * inch, 12 * inch, joist, 1.5 * inch, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(180.0 * inch, 130.0 * inch)))
@@ -668,7 +694,7 @@ def test_a_block_is_of_two_plies_or_as_thick_as_a_4x(unit: Unit, joist: float, p
 
 
 def corner_framing(**figures: float) -> PostFraming:
-    """Of the corner post at (3.5, 3.5) of a rectangle whose joists run along y."""
+    """The framing of the corner post at (3.5, 3.5) of a rectangle whose joists run along y."""
     _, layout, _ = one_frame(builders.rectangle(192, 144), 90.0, **figures)
     corner = next(post for post in layout.posts if post.at == pytest.approx((3.5, 3.5)))
     assert corner.framing is not None
@@ -676,8 +702,9 @@ def corner_framing(**figures: float) -> PostFraming:
 
 
 def test_a_block_before_the_first_joist_ends_at_it() -> None:
-    """Joists 16 apart of which the first lies 36 in, two spaces off and more: from the rim's inner
-    face at 1.5 to the joist's at 36 - 0.75, not through it and all the others to the far rim."""
+    """Joists are 16 apart and the first lies 36 in, more than two spaces from the edge. The blocks
+    before it reach from the rim's inner face at 1.5 to that joist's face at 36 - 0.75, and not
+    through it and all the others to the far rim."""
     blocks = corner_framing(first_joist=36.0).blocking
     assert blocks
     assert {block.between for block in blocks} == {(None, 0)}
@@ -685,7 +712,7 @@ def test_a_block_before_the_first_joist_ends_at_it() -> None:
 
 
 def pieces_of(layout: Layout) -> list[list[tuple[float, int]]]:
-    """The length and the plies of each post's blocks, in any order."""
+    """The lengths and plies of each post's blocks, whatever the order of posts and blocks."""
     return sorted(
         sorted((round(block.length, 4), block.plies) for block in post.framing.blocking)
         for post in layout.posts
@@ -694,9 +721,9 @@ def pieces_of(layout: Layout) -> list[list[tuple[float, int]]]:
 
 
 def test_a_turned_deck_has_the_same_blocks() -> None:
-    """Which of a post's blocks are shared goes by where they lie, not by which corner of the base
-    comes first: joists askew to their deck, both turned by angles that keep the first joist first.
-    """
+    """Which fixings of a post share a block depends on where they lie, not on which corner of the
+    base comes first. The joists lie askew to their deck, and both are turned by angles that keep
+    the first joist first."""
     for outline in OUTLINES:
         for askew in (8.0, 23.0, 33.0):
             plain = one_frame(outline, askew, joist_width=2.0)[1]
@@ -706,8 +733,9 @@ def test_a_turned_deck_has_the_same_blocks() -> None:
 
 
 def test_a_fixing_within_the_rim_has_no_block() -> None:
-    """A rim of 2.25 and a joist from 7.25 to 8.75: 5 clear for the block of the fixing at 5.0625
-    both ways. The other three are at 1.9375 from an edge, where the rim is and no block can be."""
+    """A rim of 2.25 and a joist from 7.25 to 8.75 leave 5 clear for the block of the fixing that is
+    at 5.0625 both ways. The other three fixings are 1.9375 from an edge, within the rim, where no
+    block can be."""
     corner = corner_framing(first_joist=8.0, rim_width=2.25)
     assert corner.lands_on == ("none",) * 4
     assert [block.between for block in corner.blocking] == [(None, 0)]
@@ -723,8 +751,9 @@ def test_a_fixing_within_the_rim_has_no_block() -> None:
 def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
     rim_width: float, by_timber: int
 ) -> None:
-    """Of a corner post three fixings are 1.9375 from an edge and need 1/2 to a piece's edge: a rim
-    of 1.4375 leaves just that, one of 1.5 leaves 7/16, one of 1.9375 nothing."""
+    """Three fixings of a corner post are 1.9375 from an edge and need 1/2 to the edge of a block,
+    which is at the rim. A rim of 1.4375 leaves just that, one of 1.5 leaves 7/16, and one of 1.9375
+    nothing."""
     corner = corner_framing(first_joist=8.0, rim_width=rim_width)
     assert corner.cramped == 0
     assert corner.by_timber == by_timber
@@ -738,19 +767,20 @@ def test_a_fixing_past_the_rim_that_a_piece_beside_it_cannot_hold(
 def test_a_fixing_by_a_joist_that_a_piece_beside_it_cannot_hold(
     first_joist: float, by_timber: int
 ) -> None:
-    """Two fixings at x = 5.0625 need 1/2 to the end of a piece, which is a joist's face, 3/4 off
-    its middle: 1.25 from it is just enough, 1.1875 is not, and 0.375 is within the joist but too
-    near its face. The other two, at 1.9375, are 1.875 or more from it."""
+    """Two fixings at x = 5.0625 need 1/2 to the end of a block, which is at a joist's face, 3/4 off
+    the joist's middle. 1.25 from that middle is just enough, 1.1875 is not, and 0.375 is within the
+    joist but too near its face. The other two fixings, at 1.9375, are 1.875 or more from it."""
     corner = corner_framing(first_joist=first_joist, rim_width=1.4375)
     assert corner.by_timber == by_timber
 
 
 @pytest.mark.parametrize("noise", [0.0, 1e-12, -1e-12, 3e-10])
 def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> None:
-    """A fixing in the rim behind an inner corner, the joists at 45 degrees: by hand.
+    """A fixing lies in the rim behind an inner corner, over joists at 45 degrees; worked by hand.
 
-    Across, the rim of 1.5 leaves 37 sqrt 2 on the one side (x from -38.5 to -1.5) and 38 sqrt 2 on
-    the other (x from 0.5 to 38.5), both sqrt 2 from the fixing. The last bit decides nothing.
+    Across the joists the rim of 1.5 leaves a stretch of 37 sqrt 2 on one side (x from -38.5 to
+    -1.5) and one of 38 sqrt 2 on the other (x from 0.5 to 38.5), both sqrt 2 from the fixing. The
+    last bit of the fixing's place decides nothing.
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
     frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
@@ -761,25 +791,26 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
 
 
 def test_faces_of_a_bow() -> None:
-    """A round deck drawn with 720 chords: a rim of 1.5 leaves a radius of 98.5. Faces lie within
-    1/200 of a joist's 1.5 of that, 0.0075. Their chords are 2.43 long then, 254 of them; half as
-    long at the least."""
+    """A round deck is drawn with 720 chords, and a rim of 1.5 leaves a radius of 98.5. Faces lie
+    within 1/200 of a joist's 1.5, 0.0075, of that circle. Chords that just do so are 2.43 long, 254
+    of them; faces are half as long at the least."""
     outline = shapely.Point(0, 0).buffer(100.0, quad_segs=180)
     _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), outline).rim_faces
     lines = shapely.multilinestrings([face[:2] for face in faces])
     ring = shapely.Point(0, 0).buffer(98.5, quad_segs=180).exterior
     assert shapely.hausdorff_distance(lines, ring, densify=0.05) <= 0.0075 + 1e-3
     assert 254 <= len(faces) <= 508
-    # It turns back along the joists where it is furthest along and least far, and from flat to
-    # steeper than 60 degrees off in four places.
+    # The rim turns back along the joists at its greatest and at its least place along, and changes
+    # in four places between faces of up to 60 degrees off square and steeper ones.
     assert 6 <= sum(face.turns[0] for face in faces) <= 8
 
 
 @pytest.mark.parametrize("rise", [0.0, 1e-5, 0.25, -0.25])
 def test_a_rim_a_little_off_square_is_cleared_where_it_comes_furthest(rise: float) -> None:
-    """Joists along y, the last at 39.75, a rim of 1.5 along the lower edge, which rises by so much
-    in 60: where it falls toward the other edge the block is hard against it at the joist, at 40.5;
-    where it rises, at the inner face of the other rim, 58.5, though nothing turns back there."""
+    """Joists run along y, the last at 39.75, with a rim of 1.5 along the lower edge, which rises by
+    `rise` in 60. Where that edge falls toward the other edge, the block is hard against its rim at
+    the joist's face, 40.5; where it rises, at the inner face of the other rim, 58.5, though no rim
+    turns back there."""
     outline = shapely.Polygon([(0, 0), (60, rise), (60, 60), (0, 60)])
     frame = Frame(Framing(90.0, 39.0, 0.75, 1.5, 1.5, ""), outline)
     (block,) = blocks_at(frame, [Wanted(Need((50.0, 2.5)), 2, 2)])
@@ -791,8 +822,8 @@ def test_a_rim_a_little_off_square_is_cleared_where_it_comes_furthest(rise: floa
 
 
 def test_a_rim_turns_back_at_each_square_corner() -> None:
-    """Where a face along the joists meets one across them; not where two slants go on the same
-    way, as at (50, 30) and (40, 70)."""
+    """A rim turns back where a face along the joists meets one across them, but not where two
+    slants go on the same way, as at (50, 30) and (40, 70)."""
     outline = ((0.0, 0.0), (20.0, 0.0), (50.0, 30.0), (40.0, 70.0), (20.0, 90.0), (0.0, 90.0))
     _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1e-3, ""), shapely.Polygon(outline)).rim_faces
     turns = {(round(face.start[0]), round(face.start[1])): face.turns[0] for face in faces}
@@ -801,15 +832,15 @@ def test_a_rim_turns_back_at_each_square_corner() -> None:
 
 
 def test_a_rim_that_leaves_nothing() -> None:
-    """A deck 40 deep on rims of 30 is all rim: a fixing off it has no room for a block."""
+    """A deck 40 deep with rims of 30 is all rim, so a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
     frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
     assert blocks_at(frame, [Wanted(Need(frame.placed((50.0, -1.0))), 1, 1)]) == [None]
 
 
 def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
-    """A higher guard moves no post and no timber: the same posts land as they did. Whatever does
-    has posts framed anew, as with joists that nothing was asked of before."""
+    """A higher guard moves no post and no timber, so the posts keep their framing. After any change
+    that does, the posts are framed anew, as in a layout that shares nothing with another."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 3.0, "/levels/0/framing")
     shared, outline = Shared(), builders.rectangle(180.0, 130.0)
 
@@ -830,7 +861,8 @@ def test_posts_that_a_change_leaves_as_they_are_are_framed_once() -> None:
         (outline, replace(SURFACE, max_centres={"picket": 50.0}), {}),
         (outline, SURFACE, bow),
         (outline, SURFACE, {"step": 1.0}),
-        # Lines of 144 and 130 have their middle marks at 72 and 65 on either grid; blocks differ.
+        # Runs of 144 and 130 have their middle marks at 72 and 65 on either grid, but their blocks
+        # differ.
         (builders.rectangle(151.0, 137.0), SURFACE, {}),
         (builders.rectangle(151.0, 137.0), SURFACE, {"step": 1.0}),
         (outline, SURFACE, {"openings": (builders.opening(0, 60.0, 48.0),)}),

@@ -1,8 +1,9 @@
-"""Posts over joists of their own, worked by hand (method 11): moves that spare blocking, fixings
-off the deck, and posts on a rim that nothing stands behind.
+"""Posts over joists, worked by hand (method 11): moves that spare blocking, fixings off the deck,
+and posts on a rim with nothing behind it.
 
-The deck is 240 by 144. Its line lies 3.5 in from the edge, with posts at 3.5, 61.75, 120, 178.25
-and 236.5 along edge 0. Joists run along y, square to that edge; the rim is 1.5.
+The deck is 240 by 144 unless a test says otherwise. Its line lies 3.5 in from the edge, with posts
+at 3.5, 61.75, 120, 178.25 and 236.5 along edge 0. Joists run along y, square to that edge; the rim
+is 1.5.
 """
 
 from __future__ import annotations
@@ -37,12 +38,13 @@ CLOSE = with_post(
     SURFACE,
     base=replace(SURFACE.post.base, width=4.0, fixing_inset=1.25, fixing_edge_distance=0.5),
 )
-"""Fixings 0.75 off the post's centre, both ways; a joist of 3 holds them with its middle within
-1.5 - 0.5 - 0.75 = 0.25 of the post's."""
+"""A kit whose fixings lie 0.75 off the post's centre, both ways. A joist of 3 holds them where its
+middle is within 1.5 - 0.5 - 0.75 = 0.25 of the post's."""
 
 
 def framed(kit: Kit, first: Length, spacing: Length = 16.0, width: Length = 3.0) -> list[Post]:
-    """The posts along edge 0, from its start, of a deck with the first joist's centre there."""
+    """The posts along edge 0, from its start, of a deck whose first joist has its centre at
+    `first`."""
     framing = Framing(90.0, spacing, first, width, 1.5, "/levels/0/framing")
     layout: Layout = laid(rectangle(240, 144), kit, edges=walls(2), framing=framing)
     setback = kit.post.setback
@@ -50,7 +52,7 @@ def framed(kit: Kit, first: Length, spacing: Length = 16.0, width: Length = 3.0)
 
 
 def spares(first: Length) -> dict[Length, Length | None]:
-    """The moves that spare blocking, by where the posts stand."""
+    """The moves that spare blocking, by the places of the posts along edge 0; None without one."""
     return {
         round(post.at[0], 6): post.framing.spare
         for post in framed(CLOSE, first)
@@ -59,15 +61,16 @@ def spares(first: Length) -> dict[Length, Length | None]:
 
 
 def test_the_least_move_onto_a_joist() -> None:
-    """Joists at 14.75 and every 16. From 61.75 to 62.75 is 1: a move of 0.75 is enough. From 178.25
-    back to 174.75 are 3.5: 3.25. From 120 the next are 110.75 and 126.75, more than a base's width
-    of 4 off. A corner's post is not moved."""
+    """Joists are at 14.75 and every 16 from there. From 61.75 to the one at 62.75 is 1, so a move
+    of 0.75 is enough; from 178.25 back to 174.75 is 3.5, which takes 3.25. From 120 the nearest are
+    at 110.75 and 126.75, more than a base's width of 4 away. A corner's post is not moved."""
     found = spares(14.75)
     assert found == {3.5: None, 61.75: 0.75, 120.0: None, 178.25: -3.25, 236.5: None}
 
 
 def test_a_post_over_a_joist_has_no_move_to_make() -> None:
-    """Joists at 8 and every 16: one at 120. At 61.75 and 178.25 the nearest are 5.75 off."""
+    """Joists are at 8 and every 16 from there, so a post has one under it at 120. From the posts at
+    61.75 and 178.25 the nearest are 5.75 away, too far for a move."""
     assert set(spares(8.0).values()) == {None}
 
 
@@ -84,8 +87,9 @@ OVER = {
 def test_moves_that_bring_a_place_over_a_joist(
     x: Length, far: Length, spans: list[FromTo], way: float
 ) -> None:
-    """Joists of 1.5 at 0.75 and every 16 of a deck 192 wide, as far as 176.75. A fixing keeps 0.5
-    from their edges, and so is within 0.25 of their middles."""
+    """Joists of 1.5 are at 0.75 and every 16 of a deck 192 wide, as far as 176.75. A fixing keeps
+    0.5 from a joist's edges, so the moves are those that bring it within 0.25 of a joist's middle.
+    """
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "")
     frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)))
     base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
@@ -95,8 +99,9 @@ def test_moves_that_bring_a_place_over_a_joist(
 
 
 def test_fixings_off_the_deck() -> None:
-    """With a setback of 0.5 the fixings' rows lie at 0.5 - 0.75 = -0.25, off the deck, and at 1.25,
-    in the rim but only 0.25 from its inner face: there is no room for a block."""
+    """With a setback of 0.5 one row of fixings lies at 0.5 - 0.75 = -0.25, off the deck, and the
+    other at 1.25, in the rim but only 0.25 from its inner face, where there is no room for a block.
+    """
     near = with_post(CLOSE, setback=0.5)
     post = framed(near, 14.75)[1]
     assert post.framing is not None
@@ -105,8 +110,9 @@ def test_fixings_off_the_deck() -> None:
 
 
 def test_what_stands_behind_the_rim_that_a_post_hangs_on() -> None:
-    """Joists of 1.5 every 4 leave 2.5 between them, too little for a block of 3. A post within 0.75
-    of the middle of one has that joist behind it, any other one nothing."""
+    """Joists of 1.5 every 4 leave 2.5 between them, too little for a block, which is at least 3
+    long. A post within 0.75 of the middle of a joist has that joist behind it; any other post has
+    nothing."""
     posts = framed(FASCIA, 0.75, spacing=4.0, width=1.5)[1:-1]
     bare = {round(post.at[0], 6): post.framing.bare for post in posts if post.framing is not None}
     off = {x: abs((x - 0.75 + 2.0) % 4.0 - 2.0) for x in bare}
@@ -115,7 +121,7 @@ def test_what_stands_behind_the_rim_that_a_post_hangs_on() -> None:
 
 
 def test_a_post_with_a_block_behind_it_is_not_bare() -> None:
-    """Joists every 16 leave 14.5 for blocks."""
+    """Joists every 16 leave 14.5 for blocks, so each post has one behind it."""
     for post in framed(FASCIA, 0.75, width=1.5):
         assert post.framing is not None
         assert post.framing.blocking
@@ -124,17 +130,19 @@ def test_a_post_with_a_block_behind_it_is_not_bare() -> None:
 
 @pytest.mark.parametrize("first", [0.75 + half / 2 for half in range(32)])
 def test_a_block_square_to_joists_along_the_rim_is_hard_against_it(first: Length) -> None:
-    """Joists square to the rims in front and behind, and along those at the sides; also where a
-    post hangs before a joist, whose end is behind it, and the block stands beside that."""
+    """Joists run square to the front and rear rims and along those at the sides. Every block is
+    hard against its rim, also where a post hangs before the end of a joist and the block stands
+    beside that joist."""
     off = {post.framing.off_rim for post in framed(FASCIA, first, width=1.5) if post.framing}
     assert off == {0.0}
 
 
 def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> None:
-    """Joists 1 in 4 off square to the rim: cos 0.970143, sin 0.242536. A post hangs at x = 60; the
-    rim's back there, (60, 1.5), lies 60 cos + 1.5 sin = 58.572353 across. Joist 3 has its near face
-    at 2.0612 + 48 + 0.75 = 50.8112, so it is met at the rim's back 7.761153/cos = 8.000014 before
-    the post. From that corner the block's edge leaves the rim 1 in 4: 8.000014 sin = 1.940288."""
+    """Joists are 1 in 4 off square to the rim: cos 0.970143, sin 0.242536. A post hangs at x = 60;
+    the rim's back there, (60, 1.5), lies 60 cos + 1.5 sin = 58.572353 across. The face of joist 3
+    toward it is at 2.0612 + 48 + 0.75 = 50.8112, and meets the rim's back 7.761153/cos = 8.000014
+    before the post. From that corner the block's edge leaves the rim at 1 in 4, and is 8.000014
+    sin = 1.940288 from the rim's back at the post."""
     askew = 90 + math.degrees(math.atan(0.25))
     framing = Framing(askew, 16.0, 2.0612, 1.5, 1.5, "/levels/0/framing")
     layout: Layout = laid(rectangle(120, 100), FASCIA, edges=walls(1, 2, 3), framing=framing)
@@ -160,11 +168,12 @@ def test_a_block_square_to_joists_askew_to_the_rim_meets_it_at_a_corner() -> Non
 def test_a_joist_beside_the_rim_backs_it_where_it_is_drawn_up_to_it(
     unit: Unit, across: Length, is_bare: bool
 ) -> None:
-    """The last joist, at 144, ends at 144.75. A rim of 1.5 begins 1.5 from the deck's far edge:
-    with 146.375 at 144.875, 1/8 off the joist, which the fixings close; with 146.4375 at 144.9375,
-    3/16 off, where nothing holds it and no block of 3 has room. In mm, with all of it times 25.4,
-    the joist ends at 3676.65 and the rim begins 38.1 from the edge: at 3679.8, 3.15 off, less than
-    1/8 in, which is 3.175 mm, and at 3679.9, 3.25 off."""
+    """The last joist, at 144, ends at 144.75, and a rim of 1.5 begins 1.5 from the deck's far edge.
+    With that edge at 146.375 the rim begins at 144.875, 1/8 off the joist, a gap that the fixings
+    close; with 146.4375 it begins at 144.9375, 3/16 off, where nothing holds it and a block of 3
+    has no room. In mm, with all of it times 25.4, the joist ends at 3676.65 and the rim begins 38.1
+    from the edge: at 3679.8, 3.15 off, which is less than 1/8 in, 3.175 mm, or at 3679.9, 3.25 off.
+    """
     one = 1.0 if unit == "in" else 25.4
     kit = FASCIA if unit == "in" else kit_of(in_millimetres(kit_document(FASCIA.id)))
     framing = Framing(90.0, 16 * one, 16 * one, 1.5 * one, 1.5 * one, "/levels/0/framing")
@@ -175,9 +184,9 @@ def test_a_joist_beside_the_rim_backs_it_where_it_is_drawn_up_to_it(
 
 @pytest.mark.parametrize("rim", [1.5, 3.0, 4.5])
 def test_behind_an_end_post_may_be_the_rim_of_the_next_edge(rim: Length) -> None:
-    """Each post of a pair hangs half a base, 2, in from its corner. Behind it lies the rim of the
-    other edge where that is thicker than 2: nothing is to be packed out there, and the block in
-    the corner, of two plies hard against both rims, is behind both."""
+    """Each post of a pair hangs half a base, 2, in from its corner. Where the rim of the other edge
+    is thicker than 2 it lies behind the post, and nothing has to be packed out there. The block in
+    the corner, of two plies hard against both rims, is behind both posts."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, rim, "/levels/0/framing")
     layout = laid(rectangle(192, 144), PAIR, framing=framing)
     near = [post.framing for post in layout.posts if math.hypot(*post.at) < 5]
@@ -197,13 +206,13 @@ def test_behind_an_end_post_may_be_the_rim_of_the_next_edge(rim: Length) -> None
 def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
     corner: Point, longest: Length, askew: float
 ) -> None:
-    """Joists at 45 degrees: the first, 0.75 from (0, 144), is at -101.8234 + 0.75 = -101.0734
-    across, the last, 14, at 122.9266. The rims meet at (190.5, 1.5), 133.6432 across and 135.7645
-    along, and at (1.5, 142.5), -99.7021 across and 101.8234 along. Two plies in the middle of such
-    a corner would end square, 3/2 off it: as far as they are half wide. Moved by that much their
-    edge is in the corner, and the end lies along one rim. From the face of joist 14 the longest
-    edge is 133.6432 - 123.6766 = 9.9666 long, to that of joist 1 it is 99.7021 - 85.8234 = 13.8787;
-    the other edge is 3 less."""
+    """Joists run at 45 degrees: the first, 0.75 from (0, 144), is at -101.8234 + 0.75 = -101.0734
+    across, the last, joist 14, at 122.9266. The rims meet at (190.5, 1.5), 133.6432 across and
+    135.7645 along, and at (1.5, 142.5), -99.7021 across and 101.8234 along. A block of two plies in
+    the middle of such a corner would end square, half its width, 3/2, short of it. Moved by that
+    much along the joists its edge is in the corner, and its end lies along one rim. From the face
+    of joist 14 the longest edge is 133.6432 - 123.6766 = 9.9666 long, and to that of joist 1 it is
+    99.7021 - 85.8234 = 13.8787; the other edge is 3 less."""
     framing = Framing(45.0 + askew, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
     layout = laid(rectangle(192, 144), FASCIA, framing=framing)
     post = min(layout.posts, key=lambda each: math.dist(each.at, corner))
@@ -215,8 +224,8 @@ def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
 
 
 def test_a_neck_that_is_all_rim_has_no_blocking() -> None:
-    """A neck 10 wide from y = 96 to 150, with rims of 6 on either side: the room inside the rim
-    ends at 90, 58 from the end posts, and the corner there is none behind them."""
+    """A neck 10 wide from y = 96 to 150 has rims of 6 on either side. The room inside the rim ends
+    at y = 90, 58 from the end posts, and its corner there is not behind them."""
     neck = [(0, 0), (192, 0), (192, 96), (101, 96), (101, 150), (91, 150), (91, 96), (0, 96)]
     framing = Framing(90.0, 16.0, 0.75, 1.5, 6.0, "/levels/0/framing")
     layout = laid(neck, FASCIA, framing=framing, edges=[edge(4, "open")])

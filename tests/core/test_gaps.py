@@ -1,7 +1,8 @@
-"""What no rail closes past the ends of lines, worked by hand: columns in a row, over two drops.
+"""Gaps that no rail closes, past the ends of lines and beside posts, walls and openings, worked by
+hand.
 
-The kit's posts are 2.25 wide; the line lies 9 in from the edge, in a strip from 7.875 to 10.125, or
-3.5 in, in one from 2.375 to 4.625.
+The kit's posts are 2.25 wide. The line lies 9 in from the edge, and the posts' strip goes from
+7.875 to 10.125; or it lies 3.5 in, with a strip from 2.375 to 4.625.
 """
 
 from __future__ import annotations
@@ -24,20 +25,21 @@ from tests.core.sloping import SURFACE, stair
 
 NINE_IN = replace(SURFACE, post=replace(SURFACE.post, setback=9.0))
 ROW = ((233.5, 234.5), (236.0, 239.0))
-"""From where to where two columns stand in the line past an end post at 240 - 9 = 231, whose face
-is at 232.125: between are 1.375 and 1.5, past them 240 - 239 = 1."""
+"""Where two columns in the line begin and end, past an end post at 240 - 9 = 231 whose face is at
+232.125. Before the first is 1.375, between the two 1.5, and past them 240 - 239 = 1."""
 INNER_CORNER = ((0, 0), (240, 0), (240, 100), (120, 100), (120, 200), (0, 200))
 
 
 def in_line(ends: Sequence[tuple[Length, Length]]) -> tuple[object, ...]:
-    """Columns that stand in all of the strip along edge 0."""
+    """Columns that fill the posts' strip along edge 0, each from one place along it to another."""
     return tuple(builders.block((a + b) / 2, 9.0, b - a, 4.0) for a, b in ends)
 
 
 def two_levels(
     outline: Sequence[Point], beyond: Sequence[Point], kit: Kit, **parts: object
 ) -> Layout:
-    """A deck 48 above the ground and, beside it, a bare level 24 above it."""
+    """The layout of a deck 48 above the ground and, beside it, a level without railings 24 above
+    it."""
     deck = builders.deck(outline, **parts)  # type: ignore[arg-type]
     corners = Corners(tuple(beyond), "/levels/1/outline")
     bare = tuple(edge(number, "open") for number in range(len(beyond)))
@@ -46,14 +48,15 @@ def two_levels(
 
 
 def told(gaps: Sequence[GapSeen], *kinds: str) -> list[tuple[str, Length]]:
-    """Gaps of some kinds, by size."""
+    """Kind and width of each gap of some kinds, by width."""
     found = [(gap.kind, round(gap.width, 6)) for gap in gaps if gap.kind in kinds]
     return sorted(found, key=lambda each: (each[1], each[0]))
 
 
 def test_a_row_of_columns_past_an_end_post() -> None:
-    """The same at the end of the line and, mirrored, at its start. A column amid the line and one
-    past the deck's corner are none of the row. Nothing more of the way past is told."""
+    """A row of columns leaves its gaps at the end of the line and, mirrored, at its start. A column
+    amid the line and those past the deck's corners do not belong to the row. No gap of kind `past`
+    is seen as well."""
     mirrored = [(240 - b, 240 - a) for a, b in ROW]
     away = [(100.0, 104.0), (241.0, 243.0), (-3.0, -1.0)]
     layout = laid(
@@ -72,10 +75,10 @@ def test_a_row_of_columns_past_an_end_post() -> None:
 def test_each_piece_past_an_end_post_has_its_own_drop(
     turned_over: bool, by_the_corner: bool
 ) -> None:
-    """The lower level goes along the edge as far as 235: from the post to the first column there
-    are 24 below, between the two columns, from 234.5 to 236, and past them 48. Where it lies beyond
-    the rest of the edge there are 24 past them, and 48 before. The same at the line's start, as in
-    a mirror."""
+    """The lower level lies along the edge as far as 235: from the post to the first column the drop
+    is 24, and between the two columns, from 234.5 to 236, and past them it is 48. Where the lower
+    level lies along the rest of the edge instead, the drop is 24 past the columns and 48 before.
+    The same holds at the line's start, as in a mirror."""
     ends = (235, 240) if by_the_corner else (0, 235)
     ends = (240 - ends[1], 240 - ends[0]) if turned_over else ends
     beyond = [(x, y) for x, y in zip((*ends, *ends[::-1]), (-100, -100, 0, 0), strict=True)]
@@ -98,9 +101,10 @@ def test_each_piece_past_an_end_post_has_its_own_drop(
 def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(
     turned_over: bool, near: Length, drop: Length
 ) -> None:
-    """A column takes the end of the line at an inner corner, from x = 122 on; beyond the edge lies
-    the lower level. Where that comes no nearer to the wall than x = 121, one falls 48 between it
-    and the column; where it comes to the wall, 24. The same at the line's start, as in a mirror."""
+    """At an inner corner a column takes the end of the line, from x = 122 on, and the lower level
+    lies beyond the edge. Where that level comes no nearer to the wall than x = 121, the drop
+    between wall and column is 48; where it comes to the wall, 24. The same holds at the line's
+    start, as in a mirror."""
     shapes: list[Sequence[Point]] = [
         INNER_CORNER,
         ((near, 100), (240, 100), (240, 150), (near, 150)),
@@ -127,8 +131,9 @@ def test_the_drop_past_a_column_before_a_wall_is_that_as_far_as_the_wall(
 
 
 def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None:
-    """The lower level lies beyond the last 10 of the edge: of what is left of it, from 232.125 on,
-    one falls 24. But who gets past goes along all of the edge, and falls 48."""
+    """The lower level lies beyond the last 10 of the edge, so the drop below what the post leaves
+    open, from 232.125 on, is 24. But whoever gets past the post can go along the whole edge, where
+    it is 48."""
     beyond = ((230, -100), (240, -100), (240, 0), (230, 0))
     ends = (edge(1, "open"), *walls(2))
     layout = two_levels(builders.rectangle(240, 144), beyond, NINE_IN, edges=ends)
@@ -137,9 +142,10 @@ def test_past_a_post_that_stands_on_the_deck_one_may_go_along_the_edge() -> None
 
 
 def test_no_way_leads_round_a_post_that_a_raked_rail_comes_to() -> None:
-    """Opening 100 to 140, its posts at 98.875 and 141.125: beside the bare side of the flight one
-    gets round the post, 3.5 - 1.125 = 2.375 from the edge. The left side, seen going up, is the
-    near one of an edge below."""
+    """An opening from 100 to 140 has its posts at 98.875 and 141.125. Beside a bare side of the
+    flight one gets round the post, 3.5 - 1.125 = 2.375 from the edge; beside a guarded side one
+    does not. The left side, seen going up, is the one nearer to the start of the deck's lower edge.
+    """
     opening = builders.opening(0, 100, 40)
     deck = builders.deck(builders.rectangle(240, 144), edges=walls(2), openings=(opening,))
 
@@ -158,8 +164,8 @@ def test_no_way_leads_round_a_post_that_a_raked_rail_comes_to() -> None:
 def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
     guards: tuple[Hand, ...], beside: Length | None
 ) -> None:
-    """A planter goes down along it 2 off its right side, x = 140; nothing falls past it where that
-    side has a guard."""
+    """A planter goes down along the flight, 2 off its right side, x = 140. The gap past the planter
+    is seen where that side has no guard, and not where it has one."""
     planter = builders.obstruction(((142, -70), (150, -70), (150, -0.5), (142, -0.5)))
     deck = builders.deck(
         builders.rectangle(240, 144),
@@ -176,7 +182,8 @@ def test_past_a_planter_beside_a_flight_one_falls_where_it_has_no_guard(
 def test_past_planters_on_both_bare_sides_of_a_flight_the_wider_gap_counts(
     left: Length, right: Length
 ) -> None:
-    """One goes down along each side, from the deck's edge to past the lowest nosing."""
+    """A planter goes down along each side of the flight, from the deck's edge to past the lowest
+    nosing."""
     planters = [
         ((80, -70), (100 - left, -70), (100 - left, -0.5), (80, -0.5)),
         ((140 + right, -70), (160, -70), (160, -0.5), (140 + right, -0.5)),
@@ -193,8 +200,8 @@ def test_past_planters_on_both_bare_sides_of_a_flight_the_wider_gap_counts(
 
 
 def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:
-    """A passage from 100 to 140; beyond the edge past it, from 138 on to the wall, lies the lower
-    level."""
+    """A passage runs from 100 to 140, and the lower level lies beyond the edge from 138 to the
+    wall. The drop round the near post is 48, round the far post 24."""
     beyond = ((138, -100), (240, -100), (240, 0), (138, 0))
     passage = builders.opening(0, 100, 40, use="passage")
     outline = builders.rectangle(240, 144)
@@ -205,8 +212,8 @@ def test_who_gets_round_a_post_falls_off_the_edge_on_its_own_side() -> None:
 
 
 def test_who_gets_round_the_post_of_a_corner_falls_off_the_next_edges_too() -> None:
-    """The passage ends at the corner's post, over a step of 4; the next edge lies over 20, the one
-    after it over 48. Beyond the wall nobody gets."""
+    """The passage, in an edge over a drop of 4, ends at the corner's post. The next edge has a drop
+    of 20 and the one after it 48, which counts. Nobody gets beyond the wall, where it is 100."""
     outline = builders.rectangle(240, 144)
     passage = builders.opening(0, 196, 40, use="passage")
     edges = (
@@ -224,8 +231,9 @@ def test_who_gets_round_the_post_of_a_corner_falls_off_the_next_edges_too() -> N
 
 
 def test_who_gets_past_the_end_of_a_railing_falls_off_the_edges_round_the_corner_too() -> None:
-    """The edge beside the open one lies over 20, as does what is left of it; the one round the
-    corner over 48."""
+    """Below the edge beside the open one, and so below what is left of it past the post, the drop
+    is 20; below the edge round its other corner it is 48, which counts for whoever gets past the
+    post."""
     edges = (edge(0, drops=Drops(20.0)), edge(1, "open"), *walls(2), edge(3))
     layout = laid(builders.rectangle(240, 144), NINE_IN, edges=edges)
     seen = [(gap.kind, gap.width, gap.drops.drop) for gap in layout.gaps]
@@ -241,7 +249,8 @@ def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
     column: tuple[Length, Length] | None, told_of: list[int]
 ) -> None:
     """A fascia's line hangs 2.25 off the rim. It ends at 240, in line with one wall, and at 0, in
-    line with another."""
+    line with another. Each has to go on as far as the rail's far side, but not where a column holds
+    the rail's end."""
     held = () if column is None else (_hung(*column),)
     layout = laid(builders.rectangle(240, 144), FASCIA, edges=walls(1, 2, 3), obstructions=held)
     assert [seen.edge for seen in layout.wall_ends] == told_of
@@ -251,7 +260,7 @@ def test_a_wall_need_not_go_on_where_a_column_holds_the_rail(
 
 
 def test_a_wall_need_not_go_on_where_a_column_is_the_jamb() -> None:
-    """A passage from 196 ends at a column that stands from 237 to 240 in front of the wall."""
+    """A passage from 196 ends at a column, from 237 to 240, that stands in front of the wall."""
     layout = laid(
         builders.rectangle(240, 144),
         FASCIA,
@@ -268,9 +277,9 @@ def _hung(first: Length, last: Length) -> Obstruction:
 
 
 def test_who_gets_round_a_post_falls_where_the_edge_on_its_side_is_deepest() -> None:
-    """A passage from 100 to 140 of an edge between two walls. The lower level lies beyond its
-    middle, from 60 to 180: who gets round a post goes on along the edge, past that, and falls
-    48."""
+    """A passage runs from 100 to 140 in an edge between two walls. The lower level lies beyond the
+    edge's middle, from 60 to 180, but whoever gets round a post can go along the edge past it,
+    where the drop is 48."""
     beyond = ((60, -100), (180, -100), (180, 0), (60, 0))
     passage = builders.opening(0, 100, 40, use="passage")
     outline = builders.rectangle(240, 144)
@@ -284,9 +293,10 @@ def test_who_gets_round_a_post_falls_where_the_edge_on_its_side_is_deepest() -> 
 def test_the_way_round_a_thin_column_ends_at_the_rail_behind_it(
     near: Length, width: Length
 ) -> None:
-    """A passage from 100 to 140 ends at a column 0.5 thick, from so far off the edge inward. The
-    rail goes on behind it, its middle 3.5 from the edge, from 140.5 on: sqrt(0.5^2 + 3.5^2) =
-    3.535534 from the edge's place at 140."""
+    """A passage from 100 to 140 ends at a column 0.5 thick that begins `near` from the edge. The
+    rail goes on behind the column from 140.5 on, its middle 3.5 from the edge: sqrt(0.5^2 +
+    3.5^2) = 3.535534 from the edge's place at 140. The lesser of that and `near` is the width of
+    the way."""
     column = builders.obstruction(((140, near), (140.5, near), (140.5, 8), (140, 8)))
     layout = laid(
         builders.rectangle(240, 144),
@@ -300,9 +310,9 @@ def test_the_way_round_a_thin_column_ends_at_the_rail_behind_it(
 
 
 def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
-    """Two passages 6 apart, from 40 to 100 and from 106 to 166, a post beside each, 1.5 between
-    them. 7.875 are open between a post and the edge, but who goes round one of the two inner posts
-    comes to no more than the 6 of edge between the passages."""
+    """Two passages, from 40 to 100 and from 106 to 166, are 6 apart, with a post beside each and
+    1.5 between the two inner posts. 7.875 is open between a post and the edge, but the way round an
+    inner post leads to no more than the 6 of edge between the passages."""
     passages = [
         builders.opening(0, start, 60, use="passage", name=f"o{start}") for start in (40, 106)
     ]
@@ -316,7 +326,8 @@ def test_the_way_round_a_post_ends_at_the_next_opening() -> None:
 
 @pytest.mark.parametrize("beside", [edge(1, "open"), edge(1, "wall"), edge(1)])
 def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
-    """Nothing is left of the line along edge 0, and nothing of it is told but the planter."""
+    """A planter takes up all of the line along edge 0. It is seen in the railing's place, and no
+    gap of that line is."""
     planter = builders.block(120.0, 3.5, 260.0, 4.0)
     edges = (beside, *walls(2, 3))
     layout = laid(builders.rectangle(240, 144), SURFACE, edges=edges, obstructions=(planter,))
@@ -338,10 +349,11 @@ def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
 def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
     wall_end: str, column: tuple[Length, Length], others: Sequence[Edge], without: Length
 ) -> None:
-    """Rails that end on a column 2 long leave 2. The base is 4.5 long: posts beside it have their
-    faces 2.25 - 1.125 = 1.125 off, 2 + 2 x 1.125 apart; before an open edge the corner is 240 -
-    (235 - 1.125) = 6.125 from the one. Round a corner between guards the next rail is fixed to the
-    column at (236.5, 5.5), hypot(2.625, 2) = 3.300095 from the post's face at (233.875, 3.5)."""
+    """Between rails that end on a column 2 long, 2 would be open. A base is 4.5 long, so posts
+    beside the column have their faces 2.25 - 1.125 = 1.125 off it, 2 + 2 x 1.125 apart. Before an
+    open edge the corner is 240 - (235 - 1.125) = 6.125 from the post's face. At a corner between
+    guards the next rail is fixed to the column at (236.5, 5.5), hypot(2.625, 2) = 3.300095 from the
+    post's face at (233.875, 3.5)."""
     layout = laid(
         builders.rectangle(240, 144),
         SURFACE,
@@ -356,9 +368,10 @@ def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
 def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on_it(
     in_the_line: bool, whole: Length
 ) -> None:
-    """From the post's face at 232.125 to the open edge at 240 are 7.875. One off the line parts
-    that: its corner is at (232.5, 6.5), hypot(0.375, 1.375) = 1.425219 from the post's at (232.125,
-    7.875), and 1 is left past it. One in the line, from 235 to 237, leaves 2.875 and 3."""
+    """From the post's face at 232.125 to the open edge at 240 is 7.875. An obstruction off the line
+    parts that way: its corner at (232.5, 6.5) is hypot(0.375, 1.375) = 1.425219 from the post's at
+    (232.125, 7.875), and 1 is left past it. Without it 7.875 is open; or, where a column in the
+    line, from 235 to 237, leaves 2.875 and 3, the wider of these."""
     low = builders.obstruction([(232.5, 0.5), (239, 0.5), (239, 6.5), (232.5, 6.5)], "low")
     layout = laid(
         builders.rectangle(240, 144),
@@ -375,10 +388,12 @@ def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on
 def test_a_wall_too_oblique_for_a_rail_is_taken_to_go_on_beside_the_post(
     *, turned_over: bool
 ) -> None:
-    """A fascia's wall leaves the corner at 120 under 30 degrees. Its line goes on, 7 to 3.5 outside
-    the rim, 3.5 x sqrt 3 = 6.062178 before the corner, where the base ends; the post of 2.5 in its
-    base of 4 reaches to 0.75 before that, x = 113.187822. From its inner corner, 1 outside the rim,
-    to the deck's are sqrt(6.812178^2 + 1) = sqrt 47.405769 = 6.885185."""
+    """The wall leaves the corner at x = 120, at 30 degrees to a fascia's edge. Going on in its line
+    for 7 it is 3.5 outside the rim, the post's far side, 3.5 x sqrt 3 = 6.062178 before the corner.
+    There the base ends; the post of 2.5 in its base of 4 ends 0.75 before that, at x = 113.187822,
+    so that 0.75 is open beside the wall. If the wall does not go on, sqrt(6.812178^2 + 1) =
+    sqrt 47.405769 = 6.885185 is open from the post's inner corner, 1 outside the rim, to the deck's
+    corner."""
     cos, sin = 3**0.5 / 2, 0.5
     outline = [(0.0, 0.0), (120.0, 0.0), (120 + 100 * cos, 100 * sin), (0.0, 150.0)]
     if turned_over:
@@ -390,9 +405,9 @@ def test_a_wall_too_oblique_for_a_rail_is_taken_to_go_on_beside_the_post(
 
 
 def test_a_wall_that_turns_in_need_not_go_on() -> None:
-    """A base of 4 with a post of 2.5 stands 0.75 clear of the walls. At the outside corner the wall
-    has to go on 3.5 for that; it ends 1 inside the post's inner face, sqrt(0.75^2 + 1) = 1.25 off.
-    At the inner one it is beside all of the post."""
+    """A post of 2.5 in a base of 4 stands 0.75 clear of either wall. At the outside corner the wall
+    has to go on 3.5 to be beside the post; if it does not, it ends 1 inside the post's inner face,
+    sqrt(0.75^2 + 1) = 1.25 off the post. At the inner corner the wall is beside all of the post."""
     outline = [(0, 0), (120, 0), (120, -100), (200, -100), (200, 150), (0, 150)]
     edges = (edge(0, wall_end="post"), *walls(1, 2, 3, 4, 5))
     layout = laid(outline, FASCIA, edges=edges)

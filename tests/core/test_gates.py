@@ -29,7 +29,8 @@ SIZE = (240.0, 144.0)
 
 
 def sampled(hinge: Point, along: Point, into: Point, leaf: float) -> list[Point]:
-    """Points of the quarter that a leaf sweeps: it lies along `along` and opens toward `into`."""
+    """Points of the quarter that a leaf sweeps, which lies along `along` shut and opens toward
+    `into`."""
     grid = np.linspace(0.005, 0.995, 36)
     points = []
     for share in grid:
@@ -45,7 +46,8 @@ def sampled(hinge: Point, along: Point, into: Point, leaf: float) -> list[Point]
 def gate_deck(
     rng: random.Random, solids: tuple[Obstruction, ...], flight: bool
 ) -> tuple[Deck, float, float, bool, bool]:
-    """A rectangle with a gate in its first edge, told either way; start, width, hinge, opens."""
+    """A rectangle, given in either direction, with a gate in its first edge; with the gate's start,
+    its width, whether it is hinged at its start and whether it opens in."""
     width = rng.randint(30 * 16, 44 * 16) / 16
     start = rng.choice([12.0, 60.0, SIZE[0] - 12.0 - width, rng.randint(40, 120) * 1.0])
     backwards, near, inward = (rng.random() < 0.5 for _ in range(3))
@@ -65,7 +67,8 @@ def gate_deck(
 
 
 def drawn_gates(count: int) -> Iterator[tuple[Layout, GateBuilt, list[Point], tuple[float, float]]]:
-    """Layouts with a gate, a few solids about it, and the points that its leaf sweeps."""
+    """Layouts with a gate and a few solids about it. With each come the gate, the points that its
+    leaf sweeps, and the places along the edge of the post faces beside it."""
     rng, made = random.Random(31), 0
     while made < count:
         solids = tuple(
@@ -99,7 +102,8 @@ def drawn_gates(count: int) -> Iterator[tuple[Layout, GateBuilt, list[Point], tu
 
 
 def test_leaf_and_gaps_fill_the_clear_width() -> None:
-    """Leaf, hinge gap and latch gap come to the clear width, the leaf floored to a mark."""
+    """Leaf, hinge gap and latch gap come to the clear width, the leaf floored to a mark. The leaf
+    has the fewest pickets that keep the kit's gap."""
     kit = SURFACE.gate
     assert kit is not None
     for layout, gate, _, faces in drawn_gates(60):
@@ -109,7 +113,7 @@ def test_leaf_and_gaps_fill_the_clear_width() -> None:
         over = clear - gate.width - kit.hinge_gap - kit.latch_gap
         assert -1e-4 <= over < 0.0625
         assert gate.width % 0.0625 == 0
-        # 36 guard, 2.5 under it.
+        # A guard of 36 less the 2.5 under the leaf.
         assert gate.height == 33.5
         assert gate.pickets is not None
         assert SURFACE.picket is not None
@@ -126,7 +130,8 @@ def judged(shape: shapely.Polygon, points: shapely.MultiPoint, spacing: float) -
 
 
 def test_swing_by_sampling() -> None:
-    """Posts but the gate's own, obstructions and flights: hit where a sampled point lies in one."""
+    """A leaf hits a post, but for the gate's own, or a flight where a sampled point of its swing
+    lies in it."""
     told: dict[bool, int] = {True: 0, False: 0}
     for layout, gate, sweep, faces in drawn_gates(150):
         points = shapely.MultiPoint(sweep)
@@ -149,7 +154,7 @@ def test_swing_by_sampling() -> None:
 
 
 def test_obstructions_by_sampling() -> None:
-    """The same for solids; they are named as the caller named them."""
+    """The same holds for obstructions, which are named as the caller named them."""
     rng, hit, missed = random.Random(77), 0, 0
     for _ in range(150):
         solid = builders.obstruction(
@@ -177,7 +182,7 @@ def test_obstructions_by_sampling() -> None:
 
 
 def test_gate_over_its_flight() -> None:
-    """Opening out over its own flight it hits it; opening in it does not."""
+    """A gate that opens out over its own flight hits it; one that opens in does not."""
     for opens in ("in", "out"):
         hole = replace(builders.opening(0, 96.0, 40.0, "gate", "o"), opens=opens)
         made = builders.deck(builders.rectangle(*SIZE), openings=(hole,))
@@ -187,13 +192,14 @@ def test_gate_over_its_flight() -> None:
 
 
 def test_what_stands_in_the_height_of_a_leaf() -> None:
-    """A leaf from 2.5 (this kit's bottom gap) to 36, over level "own": by hand.
+    """A leaf over level "own" goes from 2.5 (this kit's bottom gap) up to 36; worked by hand.
 
-    In its square stand a post of its own opening, a post of its level, a rail that reaches 1 into
-    it and one that only touches it; of a level 7 below, a rail 36 high (29 above the leaf's
-    level) and a wall, which counts for its own level alone; of one 36 above, a post; of one 34
-    below, a rail 36 high (2 above). Flights: its own level's, one from 36 above down to it, one
-    from 34 below whose guard ends 2 above, and one from 100 above that ends 36 above.
+    In its square stand, of its own level, a post of its own opening, another post, a rail that
+    reaches 1 into it and one that only touches it. Of a level 7 below there is a rail 36 high (29
+    above the leaf's level) and a wall, which counts for its own level alone; of one 36 above, a
+    post; of one 34 below, a rail 36 high (2 above). The flights are its own level's, one from 36
+    above down to it, one from 34 below whose guard ends 2 above, and one from 100 above that ends
+    36 above.
     """
     square = shapely.box(0, 0, 10, 10)
     jamb, other = (PostDraft("gate", (1, 1), 0.0, (), None) for _ in range(2))
@@ -222,8 +228,9 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
 
 
 def test_a_rail_along_a_leaf_wide_open_is_met_however_the_deck_is_turned() -> None:
-    """A leaf of 40 from (10, 3.5), open along x = 10: a rail on that line is met, as a rail has
-    breadth; one whose line its tip just reaches, y = 43.5, is not, nor one a hair off the leaf."""
+    """A leaf of 40 from (10, 3.5), wide open, lies along x = 10. A rail on that line is met, as a
+    rail has breadth; one whose line, y = 43.5, its tip just reaches is not, nor one a hair off the
+    leaf."""
     swing = Swing(True, (10.0, 3.5), (1.0, 0.0), (0.0, 1.0))
     lines = {
         "along": shapely.LineString([(10, 20), (10, 90)]),
