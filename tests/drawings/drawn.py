@@ -41,5 +41,5 @@ def _everything() -> Iterator[tuple[str, Subject]]:
 
 
 def heading(subject: Subject) -> Heading:
-    """What every sheet of a job says of it."""
+    """The heading of every sheet of a job."""
     return head(subject, "Elevations")
