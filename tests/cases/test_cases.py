@@ -55,7 +55,7 @@ def _layout_schema() -> jsonschema_rs.Draft202012Validator:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(HERE).as_posix())
 def test_case(path: Path) -> None:
-    """The reply is what the working of the file comes to."""
+    """The reply to a case is what the case's working comes to."""
     case = json.loads(path.read_text("utf-8"))
     status, reply = _post(request_of(case))
     assert status == case["status"], f"{status}: {json.dumps(reply)[:600]}"
@@ -99,7 +99,7 @@ def _post(request: Json) -> tuple[int, Json]:
 
 
 def request_of(case: Json) -> Json:
-    """The document that a case sends, its kit inline where it is a changed file of kits/."""
+    """The document that a case sends, with its kit inline where that is a changed file of kits/."""
     request = case["request"]
     asked = request.get("kit")
     if not isinstance(asked, dict) or "kit_file" not in asked:
@@ -145,7 +145,10 @@ def _fault_of_place(item: Json, reply: Json, tolerance: float) -> str | None:
 
 
 def _fault_of_absence(at: str, reply: Json, tolerance: float) -> str | None:
-    """The member is left out, or empty, of something that is there."""
+    """The fault of a member that is there, though it should be left out or empty; else None.
+
+    What holds the member has to be there.
+    """
     folder, _, member = at.rpartition("/")
     holder = _at(reply, folder, tolerance)
     assert isinstance(holder, dict), at

@@ -223,8 +223,7 @@ def test_a_long_word_may_be_broken() -> None:
 
 
 def test_no_line_ends_within_a_length() -> None:
-    """No line ends within a length, in cells that are wrapped and in a note, but it may between two
-    lengths.
+    """No line ends within a length, in wrapped cells and in a note; between two lengths it may.
 
     A cell that is aligned to the right is not wrapped, so it stays as it is, to be copied.
     """

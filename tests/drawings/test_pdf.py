@@ -544,7 +544,7 @@ def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
 
 
 def test_a_few_sums_stand_with_a_row() -> None:
-    """Up to three sums take the last row of their table with them to a new page; more sums do not.
+    """A few sums take the last row of their table with them to a new page; many do not.
 
     28 rows fill the first page: three sums take the last row to the next one, and six are parted
     from it.

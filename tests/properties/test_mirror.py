@@ -23,7 +23,8 @@ STEP = 0.0625
 
 
 def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float, float, int]]]:
-    """Top cut, bottom cut, clear and pickets of bays of one kind, in order."""
+    """The top cuts, bottom cuts, clear widths and picket counts of the bays of each kind, in
+    order."""
     kinds = defaultdict(list)
     for bay in layout.bays:
         count = bay.fill.pickets.count if bay.fill.pickets else 0
@@ -33,7 +34,7 @@ def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float,
 
 
 def check_images(drawn: Drawn) -> bool:
-    """Whether the deck is one that can be laid; asserts that its mirror image is alike."""
+    """Check that a deck and its mirror image are alike; returns whether they can be laid out."""
     layout, image = twins.layout_of(drawn), twins.layout_of(twins.mirrored(drawn))
     assert (layout is None) == (image is None)
     if layout is None or image is None:
@@ -57,7 +58,7 @@ def check_images(drawn: Drawn) -> bool:
 @bounded(250)
 @given(drawn_decks())
 def test_drawn_decks(drawn: Drawn) -> None:
-    """Drawn decks without ties at their corners (see `tied`)."""
+    """Drawn decks without ties at their corners (see `tied`) are like their mirror images."""
     assume(not twins.tied(drawn))
     check_images(drawn)
 
@@ -67,7 +68,8 @@ def test_drawn_decks(drawn: Drawn) -> None:
     "kit", [builders.SURFACE, builders.FASCIA, builders.PAIR], ids=["surface", "fascia", "pair"]
 )
 def test_real_decks(kit: Kit, infill: str) -> None:
-    """The real decks without ties, a house along their longest edge."""
+    """Real decks without ties, with a house along their longest edge, are like their mirror
+    images."""
     laid = 0
     for _, points in builders.real_outlines():
         wall = max(range(len(points)), key=lambda number: length_of(points, number))
