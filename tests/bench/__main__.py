@@ -54,8 +54,7 @@ def table_of_stages(catalogue: Catalogue) -> None:
 
 
 def table_of_bays(catalogue: Catalogue) -> None:
-    """Print the cost of a bay, from 8 bays to the limit; linear where the last column stays near
-    1."""
+    """Print the cost of a bay, from 8 to the limit; linear where the last column stays near 1."""
     print("\nCost against bays\n\n      bays          ms   us a bay   of the large deck's")
     rows = {}
     for steps, levels in ((1, 1), (4, 1), (19, 1), (19, 2), (19, 4), (19, 8), (19, 16)):
@@ -85,8 +84,7 @@ def table_of_whole_decks(catalogue: Catalogue) -> None:
 
 
 def table_of_flights(catalogue: Catalogue) -> None:
-    """Print what each riser of a guarded side adds to the level deck that its flight goes down
-    from."""
+    """Print what flights add to their level deck, for each riser of a guarded side."""
     print("\nCost against flights and risers\n\n   flights   risers     bays  ms more   us a riser")
     for count, risers in ((1, 7), (1, 14), (1, 28), (1, 60), (8, 14), (32, 14), (32, 60)):
         deck = decks.flights(count, risers)

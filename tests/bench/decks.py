@@ -19,8 +19,7 @@ def typical() -> Document:
 
 
 def uneven() -> Document:
-    """A deck of four runs, fourteen bays, with no two sides alike and no square corner, as
-    measured."""
+    """A deck of four runs, fourteen bays, as measured: no sides alike and no square corner."""
     return _deck([_level([[0, 0], [251, 0], [243, 150], [3, 161]])])
 
 

@@ -20,7 +20,7 @@ from tests.core.test_stock import arc_flow
 PAIRS: Final = {"easy, 144 and 192": (144.0, 192.0), "awkward, 150 and 198": (150.0, 198.0)}
 DECKS: Final = 150
 SIZES: Final = ((10, 3), (20, 5), (40, 10), (60, 15), (120, 15))
-"""Numbers of pieces and of lengths."""
+"""The number of pieces and the number of lengths of each job."""
 
 
 def job(chance: random.Random, count: int, lengths: int) -> dict[float, int]:

@@ -1,5 +1,4 @@
-"""Prints a digest of every file of the sheets, for a test that runs it in processes of their
-own."""
+"""Prints a digest of each file of the sheets, for a test that runs it in other processes."""
 
 from __future__ import annotations
 

@@ -17,8 +17,7 @@ STILL: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 @dataclass
 class Shape:
-    """A path: its points (of curves the ends alone), and how it is painted, with which colours and
-    widths."""
+    """A path, how it is painted and in what. points: of a curve, its ends alone."""
 
     points: list[Spot]
     painted: str
@@ -30,8 +29,10 @@ class Shape:
 
 @dataclass
 class Said:
-    """A line of text. at: where its baseline begins; wide: its length; way: the direction of its
-    baseline."""
+    """A line of text.
+
+    at: where its baseline begins. wide: its length. way: the direction of its baseline.
+    """
 
     text: str
     at: Spot
@@ -97,8 +98,7 @@ def read_page(page: PageObject) -> Sheet:
 
 @dataclass
 class Pen:
-    """The state of a page as its operators are read: transforms, colours, the path and the text's
-    place."""
+    """What holds while a page's operators are read: transforms, colours, a path, a text's place."""
 
     fonts: dict[str, tuple[Any, dict[int, str]]]
     sheet: Sheet = field(default_factory=Sheet)

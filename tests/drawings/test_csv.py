@@ -133,8 +133,10 @@ def test_a_number_stays_a_number(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["--1", "-1e5", "-", "-.5", "-1.", "+1", "-1\n", "-\u0661"])
 def test_what_only_looks_like_a_number_is_text(text: str) -> None:
-    """Text with other signs, exponents or digits of other scripts is no number, and is led by an
-    apostrophe."""
+    """Text with other signs, exponents or other scripts' digits is no number.
+
+    So it is led by an apostrophe.
+    """
     assert cell(text).startswith("'")
 
 
@@ -146,15 +148,16 @@ def test_control_characters_break_no_row(breaker: str) -> None:
 
 
 def test_quotes_and_commas_are_read_back() -> None:
-    """Quotes, which inch marks are, and commas, which descriptions have, are read back as they
-    were."""
+    """Quotes, as of inches, and commas, as in descriptions, are read back as they were."""
     texts = ["4' 7 1/2\"", 'a,"b",c', '"', ",", "дека ☂ חצר", "x" * 200]
     assert [row["a"] for row in read(one_column(*texts))] == texts
 
 
 def test_a_mark_that_turns_the_text_does_not_turn_the_counts() -> None:
-    """Marks that turn the direction of text are left out, as they would turn the rest of the line
-    too."""
+    """Marks that turn the direction of text are left out.
+
+    A right-to-left override would make the rest of the line read backwards.
+    """
     data = one_column("\u202eBack deck\u202c", "\u2067x\u2069").decode()
     assert not any(
         mark in data for mark in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"

@@ -94,8 +94,7 @@ def test_marks_lie_where_the_deck_has_them() -> None:
 
 
 def test_an_open_line_of_many_points_stays_open() -> None:
-    """An open line of three points is an open polyline, and a closed one of two a polyline that
-    closes."""
+    """An open line of three points stays open, and a closed one of two is a closed polyline."""
     open_, shut = (
         Stroke("wall", ((0.0, 0.0), (5.0, 0.0), (5.0, 5.0))),
         Stroke("stair", ((0.0, 0.0), (5.0, 0.0)), closed=True),
@@ -243,8 +242,10 @@ def test_the_extents_are_those_of_the_deck() -> None:
 
 
 def test_every_post_is_in_the_model() -> None:
-    """Each post of the reply has its id and a square of the kit's width about its place; no other
-    square is there."""
+    """Each post of the reply has its id and a square of the kit's width about its place.
+
+    There are no other squares.
+    """
     asked = example("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     boxes = [bbox.extents([line]) for line in drawing.modelspace().query("*[layer=='POST']")]
@@ -266,8 +267,10 @@ def test_the_heading_stands_below_all() -> None:
 
 
 def test_a_title_in_other_letters() -> None:
-    """Letters of 16 bits are read back as they were; other letters, and those that cannot be seen,
-    are written by number."""
+    """Letters of 16 bits are read back as they were.
+
+    Letters beyond them, and those that cannot be seen, are written by number.
+    """
     drawing = model(write_dxf(heading(STRANGE), [page()]))
     shown = "Deck 甲板 [U+1F600] café [U+202E]של[U+0007] 0 EOF: Plan"
     assert shown in texts(drawing)
@@ -337,8 +340,10 @@ def test_empty_words_are_no_text() -> None:
 
 
 def test_every_layer_is_drawn_on_its_own() -> None:
-    """A mark of each kind is on the layer of its name; veils, which are for ink alone, are left
-    out."""
+    """A mark of each kind is on the layer of its name.
+
+    Veils, which lie between words and a line, are for ink alone.
+    """
     kinds: list[Layer] = list(COLOURS)
     veil = box("veil", (0.0, 0.0), (9.0, 9.0), filled=True)
     assert not drawn(veil).modelspace().query("POLYLINE")

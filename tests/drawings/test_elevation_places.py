@@ -56,7 +56,7 @@ def _first_bay(subject: Subject) -> list[Mark]:
 
 
 def test_a_picket_bay_of_the_readme_deck() -> None:
-    """The rails, pickets and foot of the README's first bay stand where they are worked to stand.
+    """The parts of the README deck's first bay are drawn where these sums put them.
 
     240 less 2 setbacks of 3.5 is 233: 4 bays of 58.25, with posts 2.25 wide.
 
@@ -167,7 +167,8 @@ def test_posts_of_a_flight_stand_on_their_treads() -> None:
     """The posts of a flight begin at their treads and end at the rail's top.
 
     P8 is on tread 3 (u = 700, between 560 and 840): 3 risers of 175 down, at -525. The rail's top
-    over it is 1043.75 - 700 * 0.625 = 606.25. P9 stands on tread 6 and P10 on tread 8 likewise.
+    over it is 1043.75 - 700 * 0.625 = 606.25. P9 stands on tread 6 likewise; P10, at 2300, stands
+    past tread 8, which ends at 2240.
     """
     view = _views(example("glass-flight"))["R5"]
     posts = _boxes(list(view.marks), "post")
@@ -242,7 +243,7 @@ def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
 
 
 def test_a_gate_hangs_off_its_hinge() -> None:
-    """A gate's leaf stands off its posts by the kit's gaps at hinge and latch.
+    """A gate's leaf is off its posts by the kit's gaps at hinge and latch.
 
     42 clear less 0.75 at the hinge and 0.5 at the latch leaves a leaf of 40.75, from 0.75 to 41.5
     as it hangs on the left. It is 36 - 2.5 = 33.5 high, down to 2.5.
@@ -509,7 +510,7 @@ def test_runs_come_first_then_flights_then_gates() -> None:
 
 
 def test_a_view_comes_before_its_turn_where_that_saves_a_page() -> None:
-    """A view is put beside one before its turn where that takes a page less.
+    """A view is put beside an earlier one, before its turn, where that saves a page.
 
     R6, 192 less 2 setbacks of 3.5 long, and R5 and R7, 144 less 3.5, take a page each in their
     order, the sides of the flight one and the gate another. At 1:32 R7 is 140.5 * 25.4 / 32 = 112
@@ -592,7 +593,7 @@ def test_the_order_gives_way_to_fewer_rows_alone() -> None:
 
 
 def test_two_sides_of_a_short_flight_share_a_page() -> None:
-    """Two sides of a short flight are drawn beside each other.
+    """The two sides of a short flight are drawn beside each other.
 
     Five risers of 11 in going: 44 and about half as much beside it are some 75 mm at 1:24, and the
     notes are no wider than it takes for them to be as deep as the drawing.
@@ -604,8 +605,10 @@ def test_two_sides_of_a_short_flight_share_a_page() -> None:
 
 
 def test_runs_share_pages_in_their_order() -> None:
-    """The first two runs of an L, 8' 5 1/8" and 7' long, share a page: at 1:32 they are 80 and 67
-    mm."""
+    """The first two runs of an L share a page.
+
+    They are 8' 5 1/8" and 7' long, which is 80 and 67 mm at 1:32.
+    """
     subject = subject_of(in_the_notch())
     first = draw_elevations(subject, heading(subject))[0]
     assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]

@@ -67,8 +67,10 @@ def _box(mark: Mark, view: View) -> list[Point]:
 
 
 def test_views_enclose_all_that_is_in_them() -> None:
-    """No mark reaches out of its view, and no text by the height and width that it is counted
-    with."""
+    """No mark reaches out of its view.
+
+    Text is taken with the width and the height that drawings count for it.
+    """
     astray = [
         (name, view.title, mark)
         for name, _, view in _views()
@@ -308,8 +310,7 @@ def _all_views(subject: Subject) -> list[View]:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_bay_is_told_once(name: str) -> None:
-    """Every bay is printed once, as the label of a drawn bay or in the list of those alike to
-    one."""
+    """Every bay is printed once, as the label of a drawn bay or in a list of bays alike to one."""
     subject = example(name)
     told = _told(_all_views(subject), "B")
     assert told == Counter(bay.id for bay in subject.layout.bays)

@@ -50,7 +50,7 @@ class Reader(HTMLParser):
         self.tables: list[list[list[str]]] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Read the begin of an element."""
+        """Read the beginning of an element."""
         assert tag not in INSIDE or self.open[-1] in INSIDE[tag], (self.open, tag)
         self.seen.append((tag, dict(attrs)))
         if tag == "table":
@@ -131,8 +131,7 @@ def test_a_page_asks_for_nothing_and_runs_nothing(sheet: str) -> None:
 
 
 def test_a_page_can_be_read_aloud() -> None:
-    """A page has a language, a title, headings that go down one step at a time, and tables with
-    captions and scopes."""
+    """A page has a language, a title, headings one step at a time, and captions and scopes."""
     page = read(make_sheet("cut-list", HTML, example("framing-and-blocking")))
     assert page.seen[0] == ("html", {"lang": "en"})
     title = "".join(data for tag, data in page.words if tag == "title")
@@ -182,8 +181,10 @@ HOSTILE = [
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_what_a_stranger_wrote_is_text(text: str) -> None:
-    """A caller's markup is plain text wherever it stands: title, name, caution, heading, note,
-    cell, total."""
+    """A caller's markup is plain text wherever it stands.
+
+    That is in a title, a name, a caution, a heading, a note, a cell and a total.
+    """
     page = one_cell(text)
     assert not {"script", "img", "b", "svg"} & set(page.tags)
     assert [cell.replace("\u200b", "") for row in page.rows for cell in row] == [text] * 3
@@ -201,14 +202,19 @@ def test_a_strangers_document_is_text() -> None:
 
 @pytest.mark.parametrize("bad", ["\x00", "\x08", "\x85", "\u202e", "\u2066", "\ufffe", "\u2028"])
 def test_no_control_character_reaches_the_page(bad: str) -> None:
-    """Control characters are left out: HTML refuses them, and a turned line would show a count
-    backwards."""
+    """Control characters are left out of a page.
+
+    HTML refuses them, and a line that is turned would show a count backwards.
+    """
     data = write_html(HEADING, [Table(f"a{bad}b", (Column("a", "A"),), ((f"12{bad}34",),))])
     assert bad not in data.decode()
 
 
 def test_a_strangers_text_finds_its_own_direction() -> None:
-    """A caller's text is right to left in a cell of its own, whatever stands beside it."""
+    """A caller's text, as one from right to left, finds its own direction in its cell.
+
+    What stands beside it does not matter.
+    """
     page = read(write_html(HEADING, [Table("T", (Column("a", "A"),), (("חצר 3",),))]))
     cells = [attrs for tag, attrs in page.seen if attrs.get("scope") == "row"]
     assert [attrs["dir"] for attrs in cells] == ["auto"]
@@ -251,8 +257,10 @@ def test_columns_of_data_are_not_printed() -> None:
 
 
 def test_drawings_stand_between_lists() -> None:
-    """Drawings stand in the page as SVG, each on paper of its own size, with the lists on upright
-    paper."""
+    """Drawings stand in a page as SVG, before the lists.
+
+    Each is on paper of its own size, and the lists are on upright paper.
+    """
     subject = example("two-levels")
     heading = head(subject, "Job")
     drawn = draw_plan(subject, heading)

@@ -332,8 +332,10 @@ def test_setting_blocks_stand_by_mark() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_end_block_is_told_where_the_lower_edge_ends(name: str) -> None:
-    """An end block stands at the low end of the glass: its place is the length of the lower
-    edge."""
+    """An end block stands at the low end of the glass, where its lower edge ends.
+
+    Both tables give the same length.
+    """
     made = tables(glass_order, example(name))
     raked = made.get("Raked panels")
     edges = picked(raked, "mark", "lower_edge_text") if raked else []
@@ -399,8 +401,10 @@ def test_a_glass_order_says_that_no_panel_has_holes() -> None:
 
 
 def test_glass_is_to_be_measured_again_until_it_is() -> None:
-    """The reply's caution to measure again leads the order as drawn, and is gone once all is
-    measured."""
+    """The reply's caution to measure again leads an order as drawn.
+
+    It is not there once all is measured.
+    """
     drawn = tables(glass_order, case(GATE))["Glass"]
     measured = tables(glass_order, case("orders/every_panel_measured"))["Glass"]
     assert drawn.note.startswith(MEASURE_AGAIN)
@@ -435,8 +439,7 @@ def test_every_part_is_listed_once(name: str) -> None:
 
 
 def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
-    """A piece that no stick holds says so among the parts, as its length alone would read as a
-    stick's."""
+    """A piece that no stick holds says so among the parts, as its length reads like a stick's."""
     made = tables(parts_list, case("orders/a_handrail_too_long_for_its_price"))
     rows = picked(made["Parts"], "description", "size", "order")
     assert ("Round handrail 1 1/2 in", "16' 3 9/16\" piece, too long for a stick", "1") in rows
@@ -779,8 +782,10 @@ def test_a_bay_without_posts_is_measured_from_the_wall_to_the_column() -> None:
 
 
 def test_a_gate_is_measured_too() -> None:
-    """A deck with a gate is told to measure it too, as its leaf is cut from a clear width of its
-    own."""
+    """The note of the bays to measure mentions gates where there is one, and only there.
+
+    A gate's leaf is cut from a clear width that is no bay's.
+    """
     assert "gate" in tables(set_out, example("two-levels"))["Bays to measure"].note
     assert "gate" not in tables(set_out, case(HOUSE))["Bays to measure"].note
 
@@ -797,7 +802,7 @@ def test_a_deck_without_bays_has_none_to_measure() -> None:
 
 
 def test_blocking_says_where_it_is_counted_and_measured_from() -> None:
-    """A note says from where joists are counted, and from where the middles of blocks are
+    """A note says from where joists are counted and from where the middles of blocks are
     measured."""
     blocking = tables(set_out, case("orders/blocking_of_two_plies"))["Blocking by post"]
     assert "from 0 toward x" in blocking.note
@@ -833,8 +838,7 @@ def test_an_empty_list_says_that_it_is(make: Make) -> None:
 @pytest.mark.parametrize("make", LISTS)
 @pytest.mark.parametrize("name", [*EXAMPLES, GATE, "orders/quote_line_by_line"])
 def test_every_row_is_as_wide_as_its_table(make: Make, name: str) -> None:
-    """No key is used twice in one use of a table, and its rows and foot have a cell for each
-    column."""
+    """No key is used twice in one use of a table; rows and foot have a cell for each column."""
     subject = case(name) if "/" in name else example(name)
     for table in tables(make, subject).values():
         for use in ("print", "data"):
@@ -845,8 +849,10 @@ def test_every_row_is_as_wide_as_its_table(make: Make, name: str) -> None:
 
 
 def test_a_use_has_its_own_columns() -> None:
-    """A table in one use has the columns for both uses and for this one; rows and foot follow
-    them."""
+    """A table in one use has the columns for both uses and those for this one alone.
+
+    Rows and foot have the same cells.
+    """
     columns = (Column("a", "A"), Column("b", "B", only="print"), Column("c", "C", only="data"))
     table = Table("T", columns, (("1", "2", "3"),), foot=(("4", "5", "6"),))
     shown = table.shown("data")

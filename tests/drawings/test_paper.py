@@ -22,14 +22,14 @@ def row(height: float) -> NoteRow:
 
 
 def test_words_take_the_first_place_where_nothing_lies() -> None:
-    """Round a point words stand to its right first, and once that is taken to its upper right."""
+    """Words stand to the right of a point first, and once that is taken to its upper right."""
     paper = Paper(FULL, (0.0, 0.0))
     right = Aside((0.0, 0.0), (1.0, 0.0), 1.0)
     first = paper.write(around(FULL, right, Label("P1", 2.5)))
     second = paper.write(around(FULL, right, Label("P2", 2.5)))
     assert first is not None
     assert second is not None
-    # 1 off it they begin, however wide a font's letters are.
+    # Words begin 1 off the point, however wide a font's letters are.
     assert first.anchor == "start"
     assert first.at[0] == pytest.approx(1.0)
     assert second.at[1] > first.at[1] + 2.5
@@ -142,8 +142,10 @@ def test_boxes_are_as_large_in_the_deck_as_the_scale_says() -> None:
 
 
 def test_rows_fill_columns_in_their_order() -> None:
-    """Rows of 3, 3, 3 and 5 take three columns of 7: two rows, then one, as 3 + 5 are over 7, then
-    one."""
+    """Rows of 3, 3, 3 and 5 fill columns of 7 in their order.
+
+    The first column has two rows, the second has one, as 3 + 5 are over 7, and the third has one.
+    """
     rows = [row(3.0), row(3.0), row(3.0), row(5.0)]
     assert [[each.height for each in column] for column in flow(rows, 7.0)] == [
         [3.0, 3.0],
@@ -153,8 +155,7 @@ def test_rows_fill_columns_in_their_order() -> None:
 
 
 def test_columns_are_as_low_as_they_may_be() -> None:
-    """Six rows of 3.3 in three columns are two each, 6.6; the height is found to within half a
-    row."""
+    """Six rows of 3.3 in three columns are two each, 6.6 high, found to within half a row."""
     assert 6.6 <= least_height([row(3.3)] * 6, 3) + 1e-9 < 6.6 + 3.3 / 2
 
 

@@ -91,8 +91,10 @@ def test_a_shape_that_is_not_filled_is_a_line() -> None:
 
 
 def test_patterns_are_in_millimetres_on_paper() -> None:
-    """Dashes are 2 on and 1 off, chains 5 on, 1 off, 1 on, 1 off; a full line after them is
-    full."""
+    """Dashes are 2 on and 1 off, and chains 5 on, 1 off, 1 on, 1 off, in mm on paper.
+
+    A full line after them is full.
+    """
     ends = (0.0, 0.0), (24.0, 0.0)
     patterns = [line("gate", *ends, "dashed"), line("gate", *ends, "chain"), line("gate", *ends)]
     (sheet,) = written(page(*patterns))
@@ -113,8 +115,10 @@ def test_a_veil_lets_lines_through() -> None:
 
 @pytest.mark.parametrize("layer", [layer for layer in LOOKS if layer != "veil"])
 def test_a_layer_looks_as_the_table_of_looks_has_it(layer: Layer) -> None:
-    """Lines, discs and words of a layer have its colours from the table of looks, and lines its
-    width."""
+    """Lines, discs and words of a layer have the colours of the table of looks.
+
+    Its lines have the width there.
+    """
     marks = line(layer, (0.0, 0.0), (9.0, 0.0)), Disc(layer, (5.0, 5.0), 2.0)
     (sheet,) = written(page(*marks, Words(layer, (9.0, 9.0), "P1")))
     look = LOOKS[layer]
@@ -144,8 +148,10 @@ def test_text_stands_by_its_anchor() -> None:
 
 
 def test_narrow_text_is_not_drawn_out() -> None:
-    """Text that is narrower than drawings count it, as "ill", is not stretched; its middle is at
-    its anchor."""
+    """Text such as "ill", narrower than drawings count it, is not stretched.
+
+    Its middle is at its anchor all the same.
+    """
     (sheet,) = written(page(Words("words", (24.0, 24.0), "ill")))
     said = sheet.said("ill")
     assert 1.0 < said.wide < 3 * 2.5 * 0.8
@@ -161,8 +167,7 @@ def test_text_turns_counter_clockwise() -> None:
 
 
 def test_tape_readings_are_said_as_they_are() -> None:
-    """Feet, inches and eighths, millimetres, degrees and signs such as ½ are read back as they
-    were."""
+    """Feet, inches, fractions, millimetres, degrees and signs such as ½ are read back as sent."""
     texts = ["4' 7 5/8\"", "1406 mm", "37.5° × ½ – ≤ 12"]
     (sheet,) = written(page(*(Words("dimension", (48.0, 9.0 * i), t) for i, t in enumerate(texts))))
     assert [said.text for said in sheet.texts] == texts
@@ -171,8 +176,7 @@ def test_tape_readings_are_said_as_they_are() -> None:
 
 
 def test_fonts_are_embedded_in_part() -> None:
-    """The plain and the bold font are embedded, each with the letters that are used and a subset's
-    name."""
+    """The plain and the bold font are embedded, each in part, which its name says too."""
     data = write_pdf(heading(), [table(1)])
     fonts = fonts_of(reader(data).pages[0]).values()
     assert {re.sub("^/[A-Z]{6}[+]", "", font["/BaseFont"]) for font in fonts} == {
@@ -266,8 +270,7 @@ def test_signs_that_the_font_lacks_are_written_in_its_letters(text: str, shown: 
     ],
 )
 def test_names_are_written_as_people_write_them(text: str) -> None:
-    """Names in Latin, Greek and Cyrillic letters are read back as they were sent, in plain and in
-    bold."""
+    """Latin, Greek and Cyrillic names are read back as they were sent, in plain and in bold."""
     marks = [
         Words("words", (48.0, 24.0 * i), text, strong=strong)
         for i, strong in enumerate((False, True))
@@ -314,8 +317,7 @@ def test_words_never_leave_the_page() -> None:
 
 
 def test_no_letter_of_a_long_word_in_a_cell_is_lost() -> None:
-    """Words of 300 and of 3000 letters are printed whole, over as many lines and pages as they
-    need."""
+    """Words of 300 and 3000 letters are printed whole, on as many lines and pages as they need."""
     rows = (("#" * 300, "@" * 3000),)
     sheets = written(Table("T", (Column("a", "A"), Column("b", "B")), rows))
     letters = "".join(sheet.words for sheet in sheets)
@@ -369,8 +371,8 @@ def test_tables_stay_clear_of_the_strip() -> None:
 
 
 def test_long_words_over_a_table_flow_like_its_rows() -> None:
-    """A title of 300 words and a note of 1000 flow over pages above the strip, and none of them is
-    lost."""
+    """A title of 300 words and a note of 1000 are printed whole, on several pages above the
+    strip."""
     columns = (Column("a", "A"),)
     listed = Table("title " * 300, columns, tuple(("row",) for _ in range(60)), "note " * 1000)
     sheets = written(listed)
@@ -384,8 +386,7 @@ def test_long_words_over_a_table_flow_like_its_rows() -> None:
 
 
 def test_right_hand_columns_end_in_one_line() -> None:
-    """Lengths of different widths end at the same place in a column that is aligned to the
-    right."""
+    """Lengths of different widths end at the same place in a right-hand column."""
     rows = (("A", '1"'), ("B", "10' 11 15/16\""))
     (sheet,) = written(Table("T", (Column("a", "A name"), Column("b", "Cut", "right")), rows))
     ends = [sheet.said(text).at[0] + sheet.said(text).wide for _, text in rows]
@@ -393,8 +394,10 @@ def test_right_hand_columns_end_in_one_line() -> None:
 
 
 def test_a_table_with_no_rows() -> None:
-    """A table with no rows has its note in place of rows and heads; with no note it has its heads
-    alone."""
+    """A table with no rows has its note in place of rows and heads.
+
+    With no note it has its heads alone.
+    """
     (noted,) = written(table(0, "No glass in this job."))
     assert noted.said("Rails").at[1] > noted.said("No glass in this job.").at[1]
     assert "To cut" not in noted.words
@@ -491,14 +494,12 @@ def test_a_set_keeps_its_order_and_numbers_its_pages() -> None:
 
 
 def test_drawings_alone_have_no_second_number() -> None:
-    """Pages of drawings alone have no number at their foot, as their strips say which page each one
-    is."""
+    """Pages of drawings alone have no number at their foot, as their strips have one."""
     assert not written(page())[0].texts
 
 
 def test_a_sheet_of_nothing_is_a_page_with_its_heading() -> None:
-    """A sheet without parts is one page with the heading, as no reader opens a file without a
-    page."""
+    """A sheet without parts is a page with its heading, as no reader opens a file with no page."""
     (sheet,) = written()
     assert sheet.said("Back deck")
 
@@ -533,8 +534,7 @@ def test_an_example_in_print() -> None:
 @settings(max_examples=40, deadline=None)
 @given(ANYTHING, st.floats(-180.0, 180.0))
 def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
-    """Any text stays on its page, in a title, a note, a cell and a drawing, however it is
-    turned."""
+    """Any text stays on its page: in a title, a note, a cell and a drawing, turned in any way."""
     title = heading(text or "-")
     drawn = page(Words("words", (48.0, 24.0), text, turn=turn))
     listed = Table(text, (Column("a", "A"), Column("b", "B", "right")), ((text, "1"),), text)

@@ -116,8 +116,7 @@ def test_edges_taken_by_tape_have_the_length_that_they_are_laid_out_at() -> None
 
 
 def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
-    """The last edge of an outline by ties is drawn as a wall, though `edges` does not say so
-    (contract, section 3)."""
+    """The last edge of an outline by ties is a wall unless told otherwise (contract, section 3)."""
     assert any(
         each.startswith("edge 4 wall: ") for each in texts(plan_of(request("ties-to-a-wall")))
     )
@@ -192,8 +191,10 @@ def test_a_leaf_swings_about_its_hinge() -> None:
 
 
 def test_a_leaf_that_opens_out_swings_off_the_deck() -> None:
-    """A leaf hinged at the far side of 42 in from 72 turns about (113.25, 3.5), down to 3.5 -
-    40.75."""
+    """A leaf that opens out describes its arc outside the deck.
+
+    Hinged at the far side of 42 in from 72, it turns about (113.25, 3.5), down to 3.5 - 40.75.
+    """
     gate = {"id": "g", "edge": 0, "from": 72, "width": 42, "use": "gate"}
     view = plan_of(deck(openings=[{**gate, "hinge": "far", "opens": "out"}]))
     (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
@@ -239,8 +240,10 @@ def test_the_outline_of_a_level_is_one_closed_line() -> None:
 
 @pytest.mark.parametrize("condition", ["guard", "wall", "open"])
 def test_a_program_has_the_outline_whole(condition: str) -> None:
-    """The outline is closed on a layer of its own, whatever its edges are; a printed plan has none
-    of it."""
+    """The outline is on a layer of its own, closed whatever its edges are.
+
+    A printed plan has none of it.
+    """
     document = deck(edges=[{"edge": 1, "condition": condition}])
     (outline,) = strokes(plan_of(document), "outline")
     assert (outline.closed, outline.pattern) == (True, "full")
@@ -275,8 +278,7 @@ def test_a_bow_is_told_straight_and_along_it() -> None:
 
 
 def test_conditions_are_told_apart() -> None:
-    """An open edge is dashed, a wall is a filled band outside its edge, and a guarded edge is
-    neither."""
+    """An open edge is dashed, a wall a filled band outside its edge, and a guarded edge neither."""
     edges = [{"edge": 1, "condition": "open"}, {"edge": 2, "condition": "wall"}]
     view = plan_of(deck(edges=edges))
     drawn = [(each.pattern, each.points) for each in strokes(view, "deck")[:2]]
@@ -367,8 +369,10 @@ def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
 
 
 def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
-    """Two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2 in the outline of a box 20
-    by 10."""
+    """The outline of a part's window has a gap where words stand on it.
+
+    It is a box 20 by 10, and two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(replace(box_at("words", (0.0, 0.0), (20.0, 10.0)), pattern="chain"))
     paper.draw(Words("dimension", (10.0, -1.0), "17", 2.5))
@@ -380,8 +384,10 @@ def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
 
 
 def test_a_line_of_dimensions_leaves_a_gap_for_words() -> None:
-    """Two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2 in the middle of a line of
-    20."""
+    """A dimension line of 20 has a gap in its middle where words stand on it.
+
+    Two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(Words("words", (10.0, -1.0), "P1", 2.5))
     paper.draw(Stroke("dimension", ((0.0, 0.0), (20.0, 0.0))))
@@ -442,8 +448,10 @@ def test_joists_that_blocks_stand_against_are_numbered() -> None:
 
 
 def test_the_key_has_blocking_where_there_is_some() -> None:
-    """The key explains blocking only on a deck that has some: on the second deck every fixing lands
-    in the rim."""
+    """The key explains blocking only on a deck that has some.
+
+    Every fixing of the second deck lands in its rim.
+    """
     assert "blocking" in texts(plan_of(request("framing-and-blocking")))
     view = plan_of(request_of(json.loads((FRAMED / "all_in_the_rim.json").read_text("utf-8"))))
     assert "joist (its middle), rim" in texts(view)
@@ -451,8 +459,10 @@ def test_the_key_has_blocking_where_there_is_some() -> None:
 
 
 def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
-    """A stretch where no post may stand, from 237 to 245, is marked outside edge 0, with its
-    reason."""
+    """A stretch where no post may stand is marked outside its edge, with its reason.
+
+    It goes from 237 to 245 along edge 0.
+    """
     view = plan_of(request("column-and-downpipe"))
     (marked,) = [
         each
@@ -480,8 +490,10 @@ def test_a_strangers_name_is_cut_short_and_what_is_far_off_left_out() -> None:
 
 
 def test_findings_are_flagged_where_they_are() -> None:
-    """A guard that is too low in four bays has four flags of one number; its rule and clause are
-    printed once."""
+    """A guard that is too low in four bays has four flags of one number.
+
+    Its rule and clause are printed once.
+    """
     view = plan_of(request("own-kit-and-amendments"))
     assert texts(view).count("1") == 4
     said = " ".join(texts(view))
@@ -617,8 +629,10 @@ def test_no_line_beside_a_plan_ends_within_a_length() -> None:
 
 
 def test_a_level_names_those_that_it_adjoins() -> None:
-    """Each level names the other by its own edge: edge 0 of the upper level is edge 3 of the lower
-    one."""
+    """A level names the levels that it adjoins, with its own edges.
+
+    Edge 0 of the upper level is edge 3 of the lower one.
+    """
     upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))
     assert "Edge 0 along or over level lower." in upper
     assert "Edge 3 along or over level upper." in lower
@@ -665,8 +679,10 @@ def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
 
 
 def test_a_run_from_a_wall_begins_at_the_wall() -> None:
-    """The run on the deck's left side begins on the wall's own line, y = 144, and goes down to the
-    corner post."""
+    """A run from a wall begins on the wall's own line.
+
+    The run on the deck's left side goes from y = 144 down to the corner post.
+    """
     (scene,) = scenes_of(subject_of(request("against-a-house")))
     assert tracks_of(scene)["R4"].points[0] == pytest.approx((3.5, 144.0))
 
@@ -692,7 +708,7 @@ def test_the_same_plan_is_the_same_bytes(name: str) -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_are_drawn_whole(name: str) -> None:
-    """Of each example, every level has a page, every id stands once, and every mark lies within its
+    """In each example every level has a page, every id stands once and all marks are in their
     view."""
     check_whole(subject_of(request(name)))
 
@@ -707,8 +723,7 @@ def test_cases_are_drawn_whole(topic: str) -> None:
 
 
 def check_whole(subject: Subject) -> None:
-    """Check that each level has a page, and each page its ids and marks, within the view and
-    apart."""
+    """Check that each level has a page with its ids and marks, within the view and apart."""
     views = views_of(subject)
     assert len(views) == len(subject.deck.levels)
     check_ids(subject, [whole(view) for view in views])
@@ -723,8 +738,7 @@ def check_whole(subject: Subject) -> None:
 
 
 def check_marks(scene: Scene, track: Track) -> None:
-    """Check that every post of a run, by its own place in the reply, stands at a mark of the
-    run."""
+    """Check that each post of a run, at its place in the reply, stands at a mark of the run."""
     held = [track.run.start, track.run.end]
     held += [post for bay in scene.bays[track.run.id] for post in (bay.start, bay.end)]
     for post in filter(None, held):

@@ -1,5 +1,4 @@
-"""The plan: every name stands beside what it names, nearer to it than to anything else of its
-kind."""
+"""The plan: each name stands nearer to what it names than to anything else of its kind."""
 
 from __future__ import annotations
 
@@ -259,8 +258,10 @@ def test_no_line_strikes_the_name_of_a_run_or_a_flight(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["to_a_level", "foot_on_the_ground", "two_side_by_side"])
 def test_no_line_to_a_bay_strikes_a_name(name: str) -> None:
-    """No line to a bay's id runs through a name beside flights, where ids of bays and posts have
-    little room."""
+    """No line to a bay's id runs through a name beside a flight.
+
+    The ids of bays and posts have little room there.
+    """
     assert [text for view in views_of(case(name)) for text in struck(view)] == []
 
 
@@ -278,8 +279,10 @@ def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["head_without_a_level_rail", "over_an_inner_corner"])
 def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
-    """A post's name stands nearest to its base, or a line leads to it, also at a flight's head
-    beside a corner."""
+    """A post's name stands nearest to its base, or a line leads from the base to it.
+
+    This holds at the head of a flight beside a corner, too.
+    """
     subject = case(name)
     for scene, view in zip(scenes_of(subject), wholes_of(subject), strict=True):
         bases = {post.id: shapely.Polygon(post.base) for post in scene.posts.values()}

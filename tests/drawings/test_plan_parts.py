@@ -67,8 +67,7 @@ def within(view: View) -> list[str]:
 
 
 def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
-    """A note beside the plan of the whole says so, and each part has a box with its number on
-    it."""
+    """The plan of the whole has a note of its parts, and a box with a number for each of them."""
     whole, *parts = views()
     assert any(each.startswith(HOW) for each in texts(whole))
     drawn = shapely.MultiLineString([
@@ -123,8 +122,10 @@ def test_bays_have_room_in_parts() -> None:
 
 @pytest.mark.parametrize("member", ["posts", "bays", "runs"])
 def test_everything_is_named_in_a_part(member: str) -> None:
-    """Every post, bay and run has its id in a part, as the plan of the whole has no room for
-    them."""
+    """Every post, bay and run has its id in a part.
+
+    The plan of the whole has no room for them.
+    """
     _, *parts = views()
     said = {text.split()[0] for each in parts for text in within(each)}
     assert {each["id"] for each in made().reply[member]} <= said
@@ -145,8 +146,10 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
 
 @pytest.mark.parametrize("document", [large(), flights(7, 7)])
 def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
-    """Words of a part stay 0.5 mm off its window: half of its line, and what a d rises over a
-    capital."""
+    """Words of a part keep 0.5 mm off the line around it.
+
+    That is half of the line, and what letters such as d rise over a capital.
+    """
     _, *parts = all_views_of(subject_of(document))
     for view, (low, high) in zip(parts, hearts(parts), strict=True):
         window, off = Window(low, high), view.scale.of_paper(0.5)
@@ -176,8 +179,10 @@ def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:
-    """Each of seven flights has its words in one of the parts; one page would leave out more than
-    20 texts."""
+    """Each of seven flights has its words in one of the parts.
+
+    One page would leave out more than 20 texts.
+    """
     _, *parts = all_views_of(subject_of(flights(7, 7)))
     said = [text for each in parts for text in within(each)]
     for i in range(7):
@@ -229,8 +234,10 @@ def test_edges_of_one_length_are_told_together() -> None:
 
 
 def test_a_level_whose_names_are_led_to_from_afar_has_parts() -> None:
-    """Five flights side by side are drawn in parts: on one page lines would lead to some forty
-    names."""
+    """A level with many lines that lead to names is drawn in parts.
+
+    It has five flights side by side: on one page lines would lead to some forty names.
+    """
     _, *parts = all_views_of(subject_of(flights(5, 7)))
     assert len(parts) > 1
 

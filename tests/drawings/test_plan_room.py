@@ -115,8 +115,7 @@ def test_a_line_past_the_foot_of_a_flight_is_whole() -> None:
 
 @pytest.mark.parametrize("document", DECKS)
 def test_no_edge_is_measured_through_a_flight(document: Json) -> None:
-    """No more than a tread's width of any dimension line runs through the inside of a flight's
-    treads."""
+    """No dimension line runs through a flight's treads for more than the width of one."""
     view, courses = made(document)
     for course in courses:
         foot = [course.foot(side) for side in (1.0, 0.0)]
@@ -184,7 +183,7 @@ def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:
 def test_the_name_of_two_sides_of_a_flight_is_nearest_to_their_line() -> None:
     """The name of a flight's two sides ends 1.2 mm from their own line.
 
-    In the plan of two levels it stands left of the upright line, and below the line of R1.
+    In the plan of two levels it stands left of the upright line, and below that of R1.
     """
     view = views_of(subject_of(request("two-levels")))[0]
     name = next(each for each in drawn(view) if each.text.startswith("R8 and R9 "))

@@ -54,8 +54,10 @@ EVERY = [(name, media) for name, sheet in SHEETS.items() for media in sheet.medi
 @pytest.mark.parametrize(("name", "media"), EVERY)
 @pytest.mark.parametrize("deck", ["against-a-house", "bowed-edge", "glass-flight"])
 def test_every_sheet_is_written(name: str, media: str, deck: str) -> None:
-    """Every sheet is a file of its own kind, in inches and millimetres, straight, bowed and with a
-    flight."""
+    """Every sheet is a file of its own kind.
+
+    The decks are in inches and in millimetres, straight and bowed, and one has a flight.
+    """
     written = make_sheet(name, media, example(deck))
     assert written.startswith(BEGINS[SUFFIXES[media]])
     assert written.endswith((b"\n", b"%%EOF\n"))
@@ -239,8 +241,7 @@ def test_a_set_has_as_many_parts_of_its_plan_as_pages_are_left(
 
 @pytest.mark.parametrize("layer", LOOKS)
 def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
-    """The lines and the fill of every layer are rules of the style sheet, from the table that print
-    uses."""
+    """Every layer's lines and fill are in the style sheet, from the table that print uses."""
     look, style = LOOKS[layer], page_style()
     width = f"{look.width:g}"
     assert f".{layer}{{stroke:{look.stroke};stroke-width:{width}}}" in style
@@ -301,8 +302,7 @@ def test_of_a_plan_all_that_is_drawn_can_be_seen_by_itself(name: str) -> None:
 
 
 def _spots(drawn: ElementTree.Element) -> Iterator[tuple[str, float, float]]:
-    """The corners of posts, the ends of dimensions and the place of the title on a page, by their
-    kind."""
+    """What is drawn on a page and where: corners of posts, ends of dimensions, the title."""
     for each in drawn:
         kind = each.get("class", "").split(" ")[0]
         if (each.text or "").startswith("Plan of "):

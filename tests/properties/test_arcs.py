@@ -29,8 +29,7 @@ Drawn straight, edge 0 would cross the window.
 
 
 def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
-    """Decks with one or two bowed edges, and one edge that is a wall or open, with their
-    layouts."""
+    """Random decks with one or two bowed edges and an edge that is a wall or open, with layouts."""
     rng = random.Random(seed)
     found: list[tuple[Drawn, Layout]] = []
     while len(found) < count:
@@ -49,8 +48,7 @@ def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
 
 
 def test_told_in_other_ways() -> None:
-    """Described from another corner, in the other direction, turned or moved, a bowed deck makes
-    the same."""
+    """A bowed deck makes the same from another corner, in the other direction, turned or moved."""
     rng = random.Random(5)
     for drawn, layout in bowed_decks(80, 61):
         wanted = twins.made(layout)
@@ -96,8 +94,7 @@ def test_mirrored() -> None:
 
 
 def test_openings_in_a_bow() -> None:
-    """An opening in a bowed edge is as wide as asked, from whichever end of the edge it is
-    measured.
+    """An opening in a bowed edge is as wide as asked, measured from either end of the edge.
 
     `from` goes along the edge's own arc: from one end of it to the opening's near side, or from the
     other end to its far side.
@@ -109,9 +106,10 @@ def test_openings_in_a_bow() -> None:
         arc = radius * 2 * math.asin(chord / 2 / radius)
         edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
         hole = builders.opening(0, 70.0, 36.0, "passage", "o")
-        # The posts stand along the tangents of the railing's own arc: at the narrowest they are
-        # apart by their corners nearest to the centre, each (r - w/2) sin a - (w/2) cos a off the
-        # middle, 2a between their spokes. Of which a that is 36, halving tells.
+        # The posts stand along the tangents of the railing's own arc. The narrowest width between
+        # them is that between their corners nearest to the centre, each (r - w/2) sin a - (w/2) cos a
+        # off the middle, where 2a is the angle between their spokes. Halving finds the a at which
+        # the width is 36.
         line = radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)
         half = builders.SURFACE.post.width / 2
         low, high = 0.0, 1.0

@@ -64,8 +64,7 @@ def decks(count: int, seed: int) -> list[tuple[Json, Json]]:
 
 
 def named(reply: Json, rule: str, words: str) -> set[str]:
-    """The places of findings of a rule that do not pass and have the given words in their
-    sentence."""
+    """The places of a rule's findings that do not pass and have `words` in their sentence."""
     findings = [each for each in reply["findings"] if each["rule"] == rule]
     told = [each for each in findings if each["result"] != "pass" and words in each["message"]]
     return {place for each in told for place in each["where"]}
@@ -129,8 +128,7 @@ def in_the_deck(deck: Json, reply: Json) -> set[str]:
 
 
 def test_brackets_have_a_guard_beside_them() -> None:
-    """Each bracket stands beside a post or a rail of its guard, or a finding names those that do
-    not."""
+    """Each bracket stands beside a post or a rail of its guard, or a finding says so."""
     bare = 0
     for deck, reply in decks(80, 7):
         told = named(reply, "handrail_brackets", "neither a post nor a rail")

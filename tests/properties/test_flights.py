@@ -1,5 +1,4 @@
-"""Flights, gates and measures of a deck described in other ways (contract, section 1 and method
-9)."""
+"""Flights and gates of one deck described in other ways (contract, section 1 and method 9)."""
 
 from __future__ import annotations
 
@@ -121,8 +120,10 @@ def test_mirrored(use: str) -> None:
 
 
 def test_mirrored_gates() -> None:
-    """In a mirror image the leaf of a gate is the same and meets as much; its hinge stays near or
-    far."""
+    """In a mirror image a gate's leaf is the same and meets as much.
+
+    Its hinge stays near or far.
+    """
     for hinge in ("near", "far"):
         for opens in ("in", "out"):
             for start in (12.0, 60.0, 150.0):

@@ -1,4 +1,4 @@
-"""A kit that allows more of something never needs more of anything for it."""
+"""A kit with a greater limit never makes a deck need more bays or pickets."""
 
 from __future__ import annotations
 

@@ -47,8 +47,7 @@ def test_turned_and_moved(drawn: Drawn, tenths: int, by: int) -> None:
 
 @pytest.mark.parametrize(("kit", "infill"), REAL, ids=lambda v: getattr(v, "id", v))
 def test_real_decks(kit: Kit, infill: str) -> None:
-    """Each real deck, with a house along its longest edge, gives the same in three other
-    descriptions."""
+    """Each real deck makes the same in three other descriptions, a house along its longest edge."""
     laid = 0
     for n, (_, points) in enumerate(builders.real_outlines()):
         wall = max(range(len(points)), key=lambda number: length_of(points, number))

@@ -41,8 +41,7 @@ def kit_of(name: str) -> Json:
 
 
 def drawn_level(rng: random.Random, name: str, drop: float, middle: Point) -> Json:
-    """A level with corners of any angle about a middle, inner ones among them, walls and open
-    edges."""
+    """A level with corners of any angle about `middle`, inner ones too, walls and open edges."""
     count = rng.randint(3, 7)
     turn = 2 * math.pi / count
     radii = [rng.uniform(70, 170) for _ in range(count)]
@@ -315,9 +314,9 @@ def test_nothing_stands_in_another() -> None:
 
 
 def test_no_more_passes_than_is_told() -> None:
-    """No sphere passes through a bay that is larger than a finding says, at any corner or wall.
+    """No sphere larger than a finding says passes through a bay.
 
-    A bay that loses a picket lets more through.
+    This holds at whatever corner or wall the bay ends. A bay that loses a picket lets more through.
     """
     thinned = 0
     for deck, reply in decks(30, 11, 1):
@@ -332,8 +331,7 @@ def test_no_more_passes_than_is_told() -> None:
 
 
 def narrow_decks(count: int, seed: int) -> list[tuple[Json, Json]]:
-    """Random decks of one level with a neck, a slot or a sharp notch, turned, with their
-    replies."""
+    """Random decks of one level with a neck, a slot or a sharp notch, turned, and their replies."""
     rng, catalogue = random.Random(seed), load_catalogue()
     found: list[tuple[Json, Json]] = []
     while len(found) < count:
@@ -358,8 +356,7 @@ def narrow_decks(count: int, seed: int) -> list[tuple[Json, Json]]:
 
 
 def across(deck: Json, twin: Twin) -> list[str]:
-    """Posts of a fascia kit that stand in the deck that they hang off, with no finding that says
-    so."""
+    """Posts of a fascia kit in the deck that they hang off, where no finding says so."""
     surface = Polygon(deck["levels"][0]["outline"]["points"]).buffer(-0.3)
     return [
         post

@@ -78,7 +78,7 @@ def sizes(bay: Bay) -> tuple[object, ...]:
 
 
 def made(layout: Layout | None) -> dict[str, object] | None:
-    """All members of a layout that do not depend on how the deck was described."""
+    """Everything in a layout that does not depend on how the deck was described."""
     if layout is None:
         return None
     return {
