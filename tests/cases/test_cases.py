@@ -1,8 +1,8 @@
 """Hand-worked decks: each JSON file under this folder is one test, named by its path.
 
 A file holds
-title, source   what the deck shows; `hand working`, a cited text, `common practice, no source`
-                or `from memory`
+title, source   what the deck shows; where the sums are from, as `hand working`, a cited text,
+                `common practice, no source` or `from memory`
 working         the sums, line by line, for a person with a calculator
 request, status the deck document as sent, and the status that it gets. A kit written
                 {"kit_file": "x.json", "set": {"/picket/gap": 4}} is kits/x.json sent inline,
@@ -13,11 +13,11 @@ expected        [{"at": place, one of: "value": v        equal (an object: these
                                        "count": n        a list of so many members
                                        "absent": true    left out, or empty
                                        "id_of": place    the id of the record at that place}]
-findings        each matches at least one finding: the members named here are equal, `where`
-                is held by it
+findings        each matches at least one finding: the members named here are equal, but for
+                `where`, all of which is in the finding's own
 absent_findings no finding matches
-errors          each matches an error of the refusal, and none is left: `pointer` begins its
-                pointer, `code` is its code
+errors          each matches an error of the refusal, by the same `pointer` and `code`, and no
+                error is left over
 
 A place is a JSON pointer into the reply in which a step into a list is an index, the `id`,
 `opening` or `mark` of a member, or `@x,y`: the member that stands there.

@@ -1,4 +1,4 @@
-"""Decks to draw: the published examples, every hand-worked case, and large ones."""
+"""Decks to draw: that of the README, the published examples and every hand-worked case."""
 
 from __future__ import annotations
 

@@ -802,8 +802,7 @@ def test_a_deck_without_bays_has_none_to_measure() -> None:
 
 
 def test_blocking_says_where_it_is_counted_and_measured_from() -> None:
-    """A note says from where joists are counted and from where the middles of blocks are
-    measured."""
+    """A note says from where joists are counted, and from where blocks' middles are measured."""
     blocking = tables(set_out, case("orders/blocking_of_two_plies"))["Blocking by post"]
     assert "from 0 toward x" in blocking.note
     assert "from the origin" in blocking.note

@@ -135,7 +135,7 @@ def test_turned_words_take_up_their_turned_box() -> None:
 
 
 def test_boxes_are_as_large_in_the_deck_as_the_scale_says() -> None:
-    """At 1:50 a text of 8 mm is 400 wide."""
+    """A text of 8 mm is 400 wide in the deck at 1:50."""
     corners = box_of(Words("words", (0.0, 0.0), "edge", 2.5, "middle"), Scale(50, "mm"))
     assert corners[0][0] == pytest.approx(-200.0)
     assert corners[1][0] == pytest.approx(200.0)

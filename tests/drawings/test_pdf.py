@@ -371,8 +371,7 @@ def test_tables_stay_clear_of_the_strip() -> None:
 
 
 def test_long_words_over_a_table_flow_like_its_rows() -> None:
-    """A title of 300 words and a note of 1000 are printed whole, on several pages above the
-    strip."""
+    """A title of 300 words and a note of 1000 are printed whole, on more pages above the strip."""
     columns = (Column("a", "A"),)
     listed = Table("title " * 300, columns, tuple(("row",) for _ in range(60)), "note " * 1000)
     sheets = written(listed)

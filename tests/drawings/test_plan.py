@@ -708,8 +708,7 @@ def test_the_same_plan_is_the_same_bytes(name: str) -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_are_drawn_whole(name: str) -> None:
-    """In each example every level has a page, every id stands once and all marks are in their
-    view."""
+    """In each example every level has a page, every id stands once, and all marks lie in views."""
     check_whole(subject_of(request(name)))
 
 

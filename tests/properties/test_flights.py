@@ -20,7 +20,7 @@ SWAPPED: dict[Hand, Hand] = {"left": "right", "right": "left"}
 
 
 def level_of(deck: Deck) -> tuple[Level, tuple[Point, ...]]:
-    """The deck's level and its corners."""
+    """The deck's only level, and its corners."""
     outline = deck.levels[0].outline
     assert isinstance(outline, Corners)
     return deck.levels[0], outline.points

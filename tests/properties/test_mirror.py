@@ -48,8 +48,8 @@ def check_images(drawn: Drawn) -> bool:
             (top, bottom, clear, count), (top2, bottom2, clear2, count2) = one, other
             assert abs(top - top2) <= STEP + 1e-9
             assert abs(bottom - bottom2) <= STEP + 1e-9
-            # Rails are cut to the clear width that bays share, and pickets counted from it. Marks are
-            # rounded the other way in the image, and one step can decide over one more picket.
+            # Rails are cut to the clear width that bays share, and pickets are counted from it.
+            # Marks are rounded the other way in the image, and a step can make one more picket.
             assert abs(count - count2) <= (0 if abs(clear - clear2) < 1e-6 else 1)
     return True
 
