@@ -106,9 +106,9 @@ def test_openings_in_a_bow() -> None:
         arc = radius * 2 * math.asin(chord / 2 / radius)
         edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
         hole = builders.opening(0, 70.0, 36.0, "passage", "o")
-        # The posts stand along the tangents of the railing's own arc. They are nearest to each other
-        # at their corners towards the centre, each (r - w/2) sin a - (w/2) cos a off the middle,
-        # where 2a is the angle between their spokes. Halving finds the a at which that makes 36.
+        # The posts stand along the tangents of the railing's own arc. They come nearest to each
+        # other at their corners towards the centre, each (r - w/2) sin a - (w/2) cos a off the
+        # middle, where 2a is the angle between their spokes. Halving finds the a that makes 36.
         line = radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)
         half = builders.SURFACE.post.width / 2
         low, high = 0.0, 1.0
