@@ -116,7 +116,10 @@ def test_edges_taken_by_tape_have_the_length_that_they_are_laid_out_at() -> None
 
 
 def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
-    """The last edge of an outline by ties is a wall unless `edges` says no (contract, section 3)."""
+    """The last edge of an outline by ties is a wall where `edges` says nothing of it.
+
+    (Contract, section 3.)
+    """
     assert any(
         each.startswith("edge 4 wall: ") for each in texts(plan_of(request("ties-to-a-wall")))
     )

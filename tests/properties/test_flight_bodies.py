@@ -1,7 +1,7 @@
 """Guards and handrails of flights as bodies, beside a lower level and over it.
 
-They are made from the document, its kit and its reply, with nothing of core. Every deck here has
-one flight, down from the edge y = 0: u goes down its steps from there, and heights are from the
+They are made from the document, its kit and its reply, without anything of core. Every deck here
+has one flight, down from the edge y = 0: u goes down its steps from there, and heights are from the
 upper level's surface.
 """
 
