@@ -1,5 +1,4 @@
-"""Decks as bodies, built in plan from the document, its kit and its reply, without anything of
-core.
+"""Decks as bodies, built in plan from document, kit and reply, without anything of core.
 
 A post is a square, a picket or a panel a line along its bay, a rail a line between the faces that
 hold it, and a level's deck its outline; each stands from one height to another above the ground.
