@@ -1,6 +1,6 @@
-"""What it costs, side by side in one run: python -m tests.bench
+"""What the service costs, compared side by side in one run: python -m tests.bench
 
-Read the ratios; the times are those of the machine that ran it. About three minutes.
+Read the ratios, as the times are those of the machine that ran it. It takes about three minutes.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ ROUNDS = 3
 
 
 def main() -> None:
-    """Every table."""
+    """Print every table."""
     catalogue = load_catalogue()
     table_of_stages(catalogue)
     table_of_bays(catalogue)
@@ -44,7 +44,7 @@ def main() -> None:
 
 
 def table_of_stages(catalogue: Catalogue) -> None:
-    """Each stage of an answer as a share of the whole."""
+    """Print each stage of an answer as a share of the whole."""
     print("Stages of one answer, ms and share of all\n")
     columns = {name: stage_times(make(), catalogue, 1.0) for name, make in DECKS.items()}
     print(f"{'':10}" + "".join(f"{name:>20}" for name in columns))
@@ -54,7 +54,7 @@ def table_of_stages(catalogue: Catalogue) -> None:
 
 
 def table_of_bays(catalogue: Catalogue) -> None:
-    """Cost of a bay, from ten to the limit; linear where the last column stays near 1."""
+    """Print the cost of a bay, from 8 to the limit; linear where the last column stays near 1."""
     print("\nCost against bays\n\n      bays          ms   us a bay   of the large deck's")
     rows = {}
     for steps, levels in ((1, 1), (4, 1), (19, 1), (19, 2), (19, 4), (19, 8), (19, 16)):
@@ -67,7 +67,7 @@ def table_of_bays(catalogue: Catalogue) -> None:
 
 
 def table_of_whole_decks(catalogue: Catalogue) -> None:
-    """Whole decks side by side; linear where the last column stays near 1."""
+    """Print the cost of whole decks in a row; linear where the last column stays near 1."""
     print(
         "\nCost against whole decks\n\n     decks     bays          ms   us a bay   of the first's"
     )
@@ -84,7 +84,7 @@ def table_of_whole_decks(catalogue: Catalogue) -> None:
 
 
 def table_of_flights(catalogue: Catalogue) -> None:
-    """What flights add to the level deck that they go down from, a riser of one guarded side."""
+    """Print what flights add to their level deck, for each riser of a guarded side."""
     print("\nCost against flights and risers\n\n   flights   risers     bays  ms more   us a riser")
     for count, risers in ((1, 7), (1, 14), (1, 28), (1, 60), (8, 14), (32, 14), (32, 60)):
         deck = decks.flights(count, risers)
@@ -101,7 +101,10 @@ def _bays(deck: Any, catalogue: Catalogue) -> int:
 
 
 def table_of_rates(catalogue: Catalogue) -> None:
-    """The typical deck beside a bare route that returns the same bytes; two workers each."""
+    """Print the rate of the typical deck beside that of a bare route with the same reply.
+
+    Each has two workers.
+    """
     print("\nRequests a second through gunicorn, two workers, typical deck\n")
     body = json.dumps(decks.typical()).encode()
     with tempfile.TemporaryDirectory() as folder, contextlib.ExitStack() as stack:
@@ -123,7 +126,7 @@ def table_of_rates(catalogue: Catalogue) -> None:
 
 
 def profile(name: str, deck: Any, catalogue: Catalogue) -> None:
-    """Where the time of a deck goes, by function."""
+    """Print where the time of a deck goes, by function."""
     body = json.dumps(deck).encode()
     profiler = cProfile.Profile()
     with profiler:

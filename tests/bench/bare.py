@@ -1,4 +1,4 @@
-"""The yardstick: one Flask route that returns a stored reply, and nothing else."""
+"""The yardstick for rates: one Flask route that returns a stored reply, and nothing else."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from flask import Flask, Response
 
 
 def create_bare() -> Flask:
-    """An app whose one route reads the body and gives the bytes of the file BENCH_REPLY."""
+    """An app whose one route returns the bytes of the file named by BENCH_REPLY."""
     app = Flask("bare", static_folder=None)
     stored = Path(os.environ["BENCH_REPLY"]).read_bytes()
 

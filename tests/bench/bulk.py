@@ -1,7 +1,8 @@
 """What the bulk command costs beside the engine alone: python -m tests.bench.bulk [--full]
 
-Documents a second on one core, by the engine in a loop and by the command, which reads, answers in
-parcels, and writes answers and summary; and from 100 documents on, whether the cost is linear.
+It prints documents a second on one core, by the engine in a loop and by the command, which reads,
+answers in parcels, and writes answers and summary; and whether the cost is linear from 100
+documents on.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ FULL = (*COUNTS, 20_000, 100_000)
 
 
 def main(words: list[str]) -> None:
-    """A row for each number of documents."""
+    """Print a row for each number of documents."""
     body = json.dumps(typical()).encode()
     print("  documents    engine/s    command/s   of the engine   ms each")
     for count in FULL if "--full" in words else COUNTS:

@@ -7,30 +7,29 @@ from typing import Any
 Document = dict[str, Any]
 
 STEP = 240
-"""One edge of a flight-of-steps outline, in inches: 60 in centres, four bays."""
+"""In inches, the length of each edge of a stepped outline: four bays, 60 in between centres."""
 
 APART = 400
-"""From one whole deck to the next, in inches."""
+"""In inches, from one whole deck to the next."""
 
 
 def typical() -> Document:
-    """Four runs, twelve bays: 20 ft by 12 ft, no wall."""
+    """A deck of four runs, twelve bays: 20 ft by 12 ft, no wall."""
     return _deck([_level([[0, 0], [240, 0], [240, 144], [0, 144]])])
 
 
 def uneven() -> Document:
-    """Four runs, fourteen bays: no side like another and no square corner, as measured decks
-    are."""
+    """A deck of four runs, fourteen bays, as measured: no sides alike and no square corner."""
     return _deck([_level([[0, 0], [251, 0], [243, 150], [3, 161]])])
 
 
 def large() -> Document:
-    """40 corners, 152 bays."""
+    """A deck of 40 corners, 152 bays."""
     return stepped(19, 1)
 
 
 def largest() -> Document:
-    """As many bays as the limit lets through: 16 levels of 152, 2432 of 2500."""
+    """A deck with nearly as many bays as the limit allows: 16 levels of 152, 2432 of 2500."""
     return stepped(19, 16)
 
 
@@ -47,7 +46,7 @@ def pairs(count: int) -> Document:
 
 
 def flights(count: int, risers: int) -> Document:
-    """One deck with `count` flights of so many risers, guarded on both sides, to the ground.
+    """One deck with `count` flights of `risers` risers, guarded on both sides, down to the ground.
 
     Its front is as long as they need.
     """

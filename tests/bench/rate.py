@@ -22,7 +22,7 @@ def request(body: bytes, keep: bool) -> bytes:
 
 
 def rate(port: int, sent: bytes) -> float:
-    """Replies with status 200 a second, from SENDERS processes sending one after another."""
+    """Replies of status 200 a second, to SENDERS processes that send one request after another."""
     fork = multiprocessing.get_context("fork")
     with fork.Pool(SENDERS) as pool:
         counts = pool.starmap(_send, [(port, sent)] * SENDERS)

@@ -23,13 +23,13 @@ STAGES = {
     "digest": "digest",
     "write": "write_layout",
 }
-"""Each stage and the function of service.answer that is it; what is left is bytes."""
+"""The function of service.answer that each stage is; the rest of the time is "to bytes"."""
 
 Times = dict[str, float]
 
 
 def stage_times(deck: dict[str, Any], catalogue: Catalogue, seconds: float) -> Times:
-    """The median seconds of each stage and of all, over about `seconds` of answers."""
+    """The median seconds of each stage and of all, over about `seconds` seconds of answers."""
     body = json.dumps(deck).encode()
     runs: list[Times] = []
     with timed() as spent:
@@ -44,7 +44,7 @@ def stage_times(deck: dict[str, Any], catalogue: Catalogue, seconds: float) -> T
 
 @contextlib.contextmanager
 def timed() -> Iterator[Times]:
-    """Seconds spent in each stage since the last clear()."""
+    """The seconds spent in each stage since the last clear()."""
     spent: Times = {}
     with contextlib.ExitStack() as patched:
         for stage, name in STAGES.items():
@@ -65,7 +65,7 @@ def _watch(stage: str, call: Callable[..., Any], spent: Times) -> Callable[..., 
 
 
 def answer_time(deck: dict[str, Any], catalogue: Catalogue, seconds: float) -> float:
-    """The median seconds of one answer, nothing watched."""
+    """The median seconds of one answer, with no stage watched."""
     body = json.dumps(deck).encode()
     times: list[float] = []
     while len(times) < 3 or sum(times) < seconds:

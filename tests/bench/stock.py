@@ -1,8 +1,8 @@
 """The stock plan: python -m tests.bench.stock
 
-How long and how often proven, by each effort, over random decks with easy and awkward pairs of
-stock lengths; time against the size of a job, beside a general solver used naively (arc flow on
-HiGHS, as in the tests); and what importing that solver would cost each worker.
+It prints how long each effort takes and how often its plan is proven, over random decks with easy
+and awkward pairs of stock lengths; time against the size of a job, beside a general solver used
+naively (arc flow on HiGHS, as in the tests); and what importing that solver would cost each worker.
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ from tests.core.test_stock import arc_flow
 PAIRS: Final = {"easy, 144 and 192": (144.0, 192.0), "awkward, 150 and 198": (150.0, 198.0)}
 DECKS: Final = 150
 SIZES: Final = ((10, 3), (20, 5), (40, 10), (60, 15), (120, 15))
-"""Pieces and lengths."""
+"""The number of pieces and the number of lengths of each job."""
 
 
 def job(chance: random.Random, count: int, lengths: int) -> dict[float, int]:
-    """Pieces of so many lengths, in sixteenths, from 18 in to 70 in."""
+    """Pieces of a number of lengths, each from 18 in to 70 in, in sixteenths."""
     chosen = [chance.randrange(18 * 16, 70 * 16) / 16 for _ in range(lengths)]
     pieces = dict.fromkeys(chosen, 1)
     for _ in range(count - len(pieces)):
@@ -40,7 +40,7 @@ def timed(pieces: dict[float, int], stock: list[Stick], effort: str) -> tuple[fl
 
 
 def main() -> None:
-    """Every table."""
+    """Print every table."""
     print(f"Share proven, of {DECKS} random decks of 4 to 60 pieces in 1 to 15 lengths\n")
     for name, lengths in PAIRS.items():
         stock = [Stick(length) for length in lengths]
@@ -65,7 +65,7 @@ def main() -> None:
 
 
 def table_of_sizes() -> None:
-    """Time against size; the solver gets whole sixteenths."""
+    """Print time against size; the solver gets whole sixteenths."""
     print("\n  pieces  lengths   ordinary    thorough   general solver, ms")
     for count, lengths in SIZES:
         chance = random.Random(count)

@@ -1,1 +1,1 @@
-"""Hand-worked decks as data, and the runner that holds the service to them."""
+"""Decks worked by hand, as data, and the runner that checks the service against them."""

@@ -1,8 +1,8 @@
 """Hand-worked decks: each JSON file under this folder is one test, named by its path.
 
 A file holds
-title, source   what the deck shows; `hand working`, a cited text, `common practice, no source`
-                or `from memory`
+title, source   what the deck shows; where the sums are from, as `hand working`, a cited text,
+                `common practice, no source` or `from memory`
 working         the sums, line by line, for a person with a calculator
 request, status the deck document as sent, and the status that it gets. A kit written
                 {"kit_file": "x.json", "set": {"/picket/gap": 4}} is kits/x.json sent inline,
@@ -13,11 +13,11 @@ expected        [{"at": place, one of: "value": v        equal (an object: these
                                        "count": n        a list of so many members
                                        "absent": true    left out, or empty
                                        "id_of": place    the id of the record at that place}]
-findings        each matches at least one finding: the members named here are equal, `where`
-                is held by it
+findings        each matches at least one finding: the members named here are equal, but for
+                `where`, all of which is in the finding's own
 absent_findings no finding matches
-errors          each matches an error of the refusal, and none is left: `pointer` begins its
-                pointer, `code` is its code
+errors          each matches an error of the refusal, by the same `pointer` and `code`, and no
+                error is left over
 
 A place is a JSON pointer into the reply in which a step into a list is an index, the `id`,
 `opening` or `mark` of a member, or `@x,y`: the member that stands there.
@@ -55,7 +55,7 @@ def _layout_schema() -> jsonschema_rs.Draft202012Validator:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(HERE).as_posix())
 def test_case(path: Path) -> None:
-    """The reply is what the working of the file comes to."""
+    """The reply to a case is what the case's working comes to."""
     case = json.loads(path.read_text("utf-8"))
     status, reply = _post(request_of(case))
     assert status == case["status"], f"{status}: {json.dumps(reply)[:600]}"
@@ -99,7 +99,7 @@ def _post(request: Json) -> tuple[int, Json]:
 
 
 def request_of(case: Json) -> Json:
-    """The document that a case sends, its kit inline where it is a changed file of kits/."""
+    """The document that a case sends, with its kit inline where that is a changed file of kits/."""
     request = case["request"]
     asked = request.get("kit")
     if not isinstance(asked, dict) or "kit_file" not in asked:
@@ -145,7 +145,10 @@ def _fault_of_place(item: Json, reply: Json, tolerance: float) -> str | None:
 
 
 def _fault_of_absence(at: str, reply: Json, tolerance: float) -> str | None:
-    """The member is left out, or empty, of something that is there."""
+    """The fault of a member that is there, though it should be left out or empty; else None.
+
+    What holds the member has to be there.
+    """
     folder, _, member = at.rpartition("/")
     holder = _at(reply, folder, tolerance)
     assert isinstance(holder, dict), at

@@ -1,1 +1,1 @@
-"""Tests of the drawings room: files read back by other hands than those that wrote them."""
+"""Tests of the drawings room: what it writes is read back by other libraries."""

@@ -1,4 +1,4 @@
-"""Decks to draw: the published examples, every hand-worked case, and large ones."""
+"""Decks to draw: that of the README, the published examples and every hand-worked case."""
 
 from __future__ import annotations
 
@@ -41,5 +41,5 @@ def _everything() -> Iterator[tuple[str, Subject]]:
 
 
 def heading(subject: Subject) -> Heading:
-    """What every sheet of a job says of it."""
+    """The heading of every sheet of a job."""
     return head(subject, "Elevations")

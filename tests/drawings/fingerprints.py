@@ -1,4 +1,4 @@
-"""Prints what every file comes to, for a test that runs it in processes of their own."""
+"""Prints a digest of each file of the sheets, for a test that runs it in other processes."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tests.drawings.subjects import example
 
 
 def main() -> None:
-    """A line a file."""
+    """Print a line a file: its name and its digest."""
     parts: list[Page | Table] = [page(Words("words", (1.0, 1.0), STRANGE)), table(60, STRANGE)]
     files = {"pdf": write_pdf(heading(STRANGE), parts), "dxf": write_dxf(heading(STRANGE), parts)}
     for name, sheet in SHEETS.items():

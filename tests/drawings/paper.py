@@ -1,4 +1,4 @@
-"""What lies on a page of a PDF, read back by its operators: places in mm from the lower left."""
+"""Reads back what lies on a page of a PDF by its operators, in mm from the lower left."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ STILL: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 @dataclass
 class Shape:
-    """A path: its points (of curves their ends), how it is painted and in what."""
+    """A path, how it is painted and in what. points: of a curve, its ends alone."""
 
     points: list[Spot]
     painted: str
@@ -29,7 +29,10 @@ class Shape:
 
 @dataclass
 class Said:
-    """A line of text. at: where its baseline begins; wide: its length; way: of its baseline."""
+    """A line of text.
+
+    at: where its baseline begins. wide: its length. way: the direction of its baseline.
+    """
 
     text: str
     at: Spot
@@ -48,18 +51,18 @@ class Sheet:
     texts: list[Said] = field(default_factory=list)
 
     def said(self, text: str) -> Said:
-        """The one line of text that says this."""
+        """The one line of text that reads `text`."""
         (found,) = [each for each in self.texts if each.text == text]
         return found
 
     @property
     def words(self) -> str:
-        """All text, a line a line."""
+        """All text, each on a line of its own."""
         return "\n".join(each.text for each in self.texts)
 
 
 def times(one: Matrix, other: Matrix) -> Matrix:
-    """One transform and then another."""
+    """The transform that applies `one` and then `other`."""
     a, b, c, d, e, f = one
     p, q, r, s, t, u = other
     return (
@@ -74,7 +77,7 @@ def read_pages(written: bytes) -> list[Sheet]:
 
 
 def fonts_of(page: PageObject) -> dict[str, Any]:
-    """The fonts of a page that text is set in, by their names in it."""
+    """The fonts that a page's text is set in, by the names that the page has for them."""
     resources: Any = page["/Resources"]
     return {
         name: font.get_object()
@@ -84,7 +87,7 @@ def fonts_of(page: PageObject) -> dict[str, Any]:
 
 
 def read_page(page: PageObject) -> Sheet:
-    """A page's shapes and texts; only what our writer writes is known."""
+    """The shapes and the texts of a page; only operators that our writer uses are known."""
     pen = Pen({name: (font, letters_of(font)) for name, font in fonts_of(page).items()})
     contents = page.get_contents()
     assert contents is not None
@@ -95,7 +98,7 @@ def read_page(page: PageObject) -> Sheet:
 
 @dataclass
 class Pen:
-    """The state of a page as its operators are read: transforms, inks, a path, a text's place."""
+    """What holds while a page's operators are read: transforms, colours, a path, a text's place."""
 
     fonts: dict[str, tuple[Any, dict[int, str]]]
     sheet: Sheet = field(default_factory=Sheet)
@@ -109,7 +112,7 @@ class Pen:
     font: tuple[str, float] = ("", 0.0)
 
     def do(self, sign: str, given: Any) -> None:
-        """One operator."""
+        """Carry out one operator."""
         if sign in self.inks:
             self.inks[sign] = tuple(given)
         elif sign in ("q", "Q", "cm"):
@@ -128,7 +131,7 @@ class Pen:
             self.say(given[0])
 
     def move(self, sign: str, given: Any) -> None:
-        """A transform, kept, put back or added."""
+        """Keep a transform, restore the last one that was kept, or apply another."""
         if sign == "q":
             self.held.append((self.now, dict(self.inks)))
         elif sign == "Q":
@@ -137,7 +140,7 @@ class Pen:
             self.now = times(tuple(map(float, given)), self.now)
 
     def paint(self, sign: str) -> None:
-        """The path so far, which ends."""
+        """Paint the path so far, which ends it."""
         points = [(x / POINT, y / POINT) for x, y in self.points]
         self.points = []
         if sign != "n":
@@ -148,7 +151,7 @@ class Pen:
             self.sheet.shapes.append(Shape(points, sign, stroke, fill, width, dash))
 
     def say(self, raw: Any) -> None:
-        """A text at its place."""
+        """Write a text at its place."""
         name, size = self.font
         said = said_by(raw, *self.fonts[name], size, times(self.place, self.now))
         said.colour = tuple(map(float, self.inks["rg"]))
@@ -156,7 +159,7 @@ class Pen:
 
 
 def said_by(raw: Any, font: Any, letters: dict[int, str], size: float, place: Matrix) -> Said:
-    """A text by the codes of its letters."""
+    """The text that the codes of its letters stand for."""
     codes = raw.original_bytes
     first, widths = int(font["/FirstChar"]), [float(width) for width in font["/Widths"]]
     a, b, _, d, x, y = place
@@ -174,7 +177,7 @@ def said_by(raw: Any, font: Any, letters: dict[int, str], size: float, place: Ma
 
 
 def letters_of(font: Any) -> dict[int, str]:
-    """The letters of a font's codes."""
+    """The letters that a font's codes stand for."""
     told = font["/ToUnicode"].get_data().decode("ascii")
     pairs = re.findall(r"<([0-9A-F]{2})> <([0-9A-F]{4})>", told)
     return {int(code, 16): chr(int(letter, 16)) for code, letter in pairs}

@@ -11,13 +11,13 @@ from service.drawings.parts import Column, Heading, Page, Placed, Table, View
 from service.drawings.scales import Scale
 
 STRANGE = "Deck 甲板 😀 cafe\u0301 \u202eשל\x07\n0\nEOF"
-"""Letters beyond the font and beyond 16 bits, an accent by itself, text to the left, controls."""
+"""Letters beyond the font and beyond 16 bits, an accent by itself, right-to-left text, controls."""
 ANYTHING = st.text(st.characters(categories=("C", "L", "M", "N", "P", "S", "Z")), max_size=400)
-"""Whatever a stranger writes."""
+"""Any text that a caller may write."""
 
 
 def heading(title: str = "Back deck", unit: Unit = "in") -> Heading:
-    """What a sheet says of its job."""
+    """The heading of a sheet."""
     return Heading("Plan", (title, "Kit: square post"), ("Check every measure on site.",), unit)
 
 
@@ -28,6 +28,6 @@ def page(*marks: Mark, at: Point = (18.0, 60.0), ratio: int = 24, unit: Unit = "
 
 
 def table(count: int, note: str = "", title: str = "Rails") -> Table:
-    """A table of so many rows: an id and how long a tape says it is."""
+    """A table of `count` rows, each an id and its length as a tape reads it."""
     columns = (Column("id", "Id"), Column("cut", "To cut", "right"))
     return Table(title, columns, tuple((f"R{i + 1}", "4' 7 5/8\"") for i in range(count)), note)

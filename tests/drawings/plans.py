@@ -1,4 +1,4 @@
-"""Plans to look into: drawn from documents, their marks sorted by kind."""
+"""Helpers to look into plans: views drawn from documents, and their marks by kind."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tests.drawings.subjects import Json, subject_of
 
 
 def all_views_of(subject: Subject) -> list[View]:
-    """The plan of each level, and after it those of its parts, which are in no model."""
+    """The plan of each level, followed by those of its parts, which are in no model."""
     pages = draw_plan(subject, head(subject, "Plan"))
     return [placed.view for page in pages for placed in page.views]
 
@@ -21,13 +21,15 @@ def views_of(subject: Subject) -> list[View]:
 
 
 def wholes_of(subject: Subject) -> list[View]:
-    """The drawing of each level that has all its words: where it is drawn in parts, that which they
-    are cut from."""
+    """The drawing of each level that has all its words.
+
+    Where a level is drawn in parts, it is the drawing that they are cut from.
+    """
     return [whole(view) for view in views_of(subject)]
 
 
 def whole(view: View) -> View:
-    """What a plan of a level is cut from, where it is drawn in parts, else itself."""
+    """The drawing that a level's parts are cut from, or the view itself where it has no parts."""
     return view if view.in_model is None else view.in_model[0]
 
 
@@ -37,17 +39,17 @@ def plan_of(document: Json) -> View:
 
 
 def strokes(view: View, layer: str) -> list[Stroke]:
-    """Lines of one kind, without those of the key beside the plan."""
+    """The lines of one layer, those of the key beside the plan among them."""
     return [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == layer]
 
 
 def texts(view: View) -> list[str]:
-    """Everything that is written."""
+    """Everything that is written on a view."""
     return [mark.text for mark in view.marks if isinstance(mark, Words)]
 
 
 def words(view: View, text: str) -> Words:
-    """The one place where a text stands."""
+    """The words of a text that stands at one place only."""
     (found,) = [mark for mark in view.marks if isinstance(mark, Words) and mark.text == text]
     return found
 

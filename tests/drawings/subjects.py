@@ -24,14 +24,17 @@ Json = Any
 
 
 def subject_of(document: Json) -> Subject:
-    """The subject that a deck document makes."""
+    """The subject of sheets that a deck document makes."""
     reply, answered = answer_with_records(document, catalogue())
     return Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
 
 
 @cache
 def case(name: str) -> Subject:
-    """That of a worked case, by its path in tests/cases; the working there is what is expected."""
+    """The subject of a worked case, by its path in tests/cases.
+
+    What is expected of it is worked there.
+    """
     path = ROOT / "tests" / "cases" / f"{name}.json"
     return subject_of(request_of(json.loads(path.read_text("utf-8"))))
 
@@ -49,7 +52,7 @@ def example(name: str) -> Subject:
 
 
 def own(parts: Json, **members: Json) -> Json:
-    """The document of the published example with a kit of its own, that kit's words changed.
+    """The document of the published example with a kit of its own, that kit's parts replaced.
 
     parts: number and description by role. members: of the document.
     """
@@ -58,14 +61,14 @@ def own(parts: Json, **members: Json) -> Json:
 
 
 def picked(table: Table, *keys: str, use: Any = "print") -> list[tuple[str, ...]]:
-    """The rows of a table, of these columns alone."""
+    """The rows of a table, in the given columns alone."""
     shown = table.shown(use)
     places = [[column.key for column in shown.columns].index(key) for key in keys]
     return [tuple(row[i].replace("\xa0", " ") for i in places) for row in shown.rows]
 
 
 def totals(table: Table, *keys: str) -> list[tuple[str, ...]]:
-    """The foot of a table in print, of these columns alone."""
+    """The foot of a table in print, in the given columns alone."""
     shown = table.shown("print")
     places = [[column.key for column in shown.columns].index(key) for key in keys]
     return [tuple(row[i] for i in places) for row in shown.foot]

@@ -1,4 +1,4 @@
-"""CSV: one table, read again by Python's csv module, and nothing in it that a spreadsheet runs."""
+"""CSV: one table, read back by Python's csv module, with nothing in it that a spreadsheet runs."""
 
 from __future__ import annotations
 
@@ -18,18 +18,18 @@ LISTS = ("cut-list", "glass-order", "parts")
 
 
 def read(data: bytes) -> list[dict[str, str]]:
-    """The rows of a file by its header, as a script that knows of byte order marks reads them."""
+    """The rows of a file by its header, read by a script that expects a byte order mark."""
     return list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline=""), strict=True))
 
 
 def one_column(*texts: str) -> bytes:
-    """A file of one column."""
+    """A file with one column of texts."""
     return write_csv(HEADING, [Table("T", (Column("a", "A"),), tuple((text,) for text in texts))])
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_cut_list_gives_the_replys_numbers(name: str) -> None:
-    """Every number of every row, to the last decimal, and its tape reading."""
+    """A cut list has every number of every row of the reply in full, with its tape reading."""
     subject = example(name)
     rows = read(make_sheet("cut-list", CSV, subject))
     assert len(rows) == len(subject.reply["cut_list"])
@@ -46,7 +46,7 @@ def test_a_cut_list_gives_the_replys_numbers(name: str) -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_glass_order_gives_the_replys_numbers(name: str) -> None:
-    """Sizes, thickness, area and mass, and each corner."""
+    """A glass order has the reply's sizes, thickness, area, mass and corners."""
     subject = example(name)
     rows = read(make_sheet("glass-order", CSV, subject))
     assert [row["mark"] for row in rows] == [p["mark"] for p in subject.reply["glass_order"]]
@@ -61,7 +61,7 @@ def test_a_glass_order_gives_the_replys_numbers(name: str) -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_list_of_parts_gives_the_replys_numbers(name: str) -> None:
-    """Number, words, sizes, quantity."""
+    """A list of parts has the reply's numbers, words, sizes and quantities."""
     subject = example(name)
     rows = read(make_sheet("parts", CSV, subject))
     for written, row in zip(rows, subject.reply["parts"], strict=True):
@@ -71,8 +71,10 @@ def test_a_list_of_parts_gives_the_replys_numbers(name: str) -> None:
 
 
 def test_a_file_is_one_table() -> None:
-    """The pieces alone: no sticks after them, no totals, no notes; worked in
-    rectangles/against_a_house, 10 rails of each kind and 108 pickets."""
+    """A cut list's file has the pieces alone: no sticks after them, no totals and no notes.
+
+    As worked in rectangles/against_a_house, there are 10 rails of each kind and 108 pickets.
+    """
     rows = read(make_sheet("cut-list", CSV, case("rectangles/against_a_house")))
     assert {row["part"] for row in rows} == {
         "top_rail_picket",
@@ -87,7 +89,7 @@ def test_a_file_is_one_table() -> None:
 
 @pytest.mark.parametrize("name", LISTS)
 def test_lines_end_in_cr_lf_and_are_as_long_as_the_header(name: str) -> None:
-    """RFC 4180, after a byte order mark in UTF-8."""
+    """A file is UTF-8 with a byte order mark, and its lines are as RFC 4180 has them."""
     data = make_sheet(name, CSV, example("glass-flight"))
     assert data.startswith(b"\xef\xbb\xbf")
     assert data.endswith(b"\r\n")
@@ -97,7 +99,7 @@ def test_lines_end_in_cr_lf_and_are_as_long_as_the_header(name: str) -> None:
 
 
 def test_an_empty_order_is_its_header() -> None:
-    """A script finds the columns and no rows."""
+    """An order without rows still has its header, so that a script finds the columns."""
     data = make_sheet("glass-order", CSV, example("against-a-house")).decode("utf-8-sig")
     assert data.count("\r\n") == 1
     assert data.startswith("mark,count,width,width_text,")
@@ -106,7 +108,7 @@ def test_an_empty_order_is_its_header() -> None:
 @pytest.mark.parametrize("name", LISTS)
 @pytest.mark.parametrize("media", [CSV, HTML])
 def test_the_same_job_gives_the_same_bytes(name: str, media: str) -> None:
-    """From the same document, worked out again."""
+    """The same document, laid out again, gives the same bytes."""
     assert media in SHEETS[name].medias
     one, other = (make_sheet(name, media, subject_of(own({}, title="Twice"))) for _ in range(2))
     assert one == other
@@ -118,38 +120,44 @@ def test_the_same_job_gives_the_same_bytes(name: str, media: str) -> None:
     + ["\uff1d1", "\u00a0@a", "\u202e=1", "\x00=1", "\t12 in"],
 )
 def test_a_formula_is_text(text: str) -> None:
-    """OWASP: what a spreadsheet would work out is led by an apostrophe."""
+    """Text that a spreadsheet would run is led by an apostrophe (OWASP)."""
     (row,) = read(one_column(text))
     assert row["a"].startswith("'")
 
 
 @pytest.mark.parametrize("text", ["-12.5", "12", "0.0625", "-0.5"])
 def test_a_number_stays_a_number(text: str) -> None:
-    """Below nought too: a script reads it."""
+    """Numbers, negative ones too, stay as they are, so that a script can read them."""
     assert read(one_column(text))[0]["a"] == text
 
 
 @pytest.mark.parametrize("text", ["--1", "-1e5", "-", "-.5", "-1.", "+1", "-1\n", "-\u0661"])
 def test_what_only_looks_like_a_number_is_text(text: str) -> None:
-    """Signs, exponents, other scripts' digits."""
+    """Text with other signs, exponents or other scripts' digits is no number.
+
+    So it is led by an apostrophe.
+    """
     assert cell(text).startswith("'")
 
 
 @pytest.mark.parametrize("breaker", ["\n", "\r\n", "\r", "\x00", "\x1b", "\x85", "\u2028", "\x0b"])
 def test_control_characters_break_no_row(breaker: str) -> None:
-    """They are one space; the row after it is still the next row."""
+    """A control character becomes one space, and the next row stays the next row."""
     rows = read(one_column(f"one{breaker}two", "next"))
     assert [row["a"] for row in rows] == ["one two", "next"]
 
 
 def test_quotes_and_commas_are_read_back() -> None:
-    """An inch mark is a quote, and a description has commas."""
+    """Quotes, as of inches, and commas, as in descriptions, are read back as they were."""
     texts = ["4' 7 1/2\"", 'a,"b",c', '"', ",", "дека ☂ חצר", "x" * 200]
     assert [row["a"] for row in read(one_column(*texts))] == texts
 
 
 def test_a_mark_that_turns_the_text_does_not_turn_the_counts() -> None:
-    """A right-to-left override would make the rest of the line read backwards."""
+    """Marks that turn the direction of text are left out.
+
+    A right-to-left override would make the rest of the line read backwards.
+    """
     data = one_column("\u202eBack deck\u202c", "\u2067x\u2069").decode()
     assert not any(
         mark in data for mark in "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
@@ -157,7 +165,7 @@ def test_a_mark_that_turns_the_text_does_not_turn_the_counts() -> None:
 
 
 def test_a_kits_words_cannot_run() -> None:
-    """Number and description of an inline kit are a stranger's."""
+    """The number and the description of an inline kit's part, which a caller wrote, cannot run."""
     words = {"number": "=2+5", "description": '@evil("x"),\u202e=1'}
     subject = subject_of(own({"picket": words}))
     parts, pieces = (read(make_sheet(sheet, CSV, subject)) for sheet in ("parts", "cut-list"))

@@ -12,7 +12,7 @@ from service.drawings.marks import SMALL, Mark, Stroke, Words
 from service.drawings.scales import Scale
 
 FULL = Scale(1, "mm")
-"""A millimetre in the deck is one on paper, so that places are worked in one unit."""
+"""A millimetre of the deck is one on paper, so that places are worked in one unit."""
 
 
 def made(end: Point, text: str, off: float) -> tuple[list[Stroke], Words]:
@@ -23,8 +23,11 @@ def made(end: Point, text: str, off: float) -> tuple[list[Stroke], Words]:
 
 
 def test_a_dimension_lies_to_the_right_of_its_way() -> None:
-    """From (0, 0) to (100, 0), 6 off: its line at y = -6, extension lines from 1.5 off what is
-    measured to 1.5 past it, slashes of 1.2 each way, the text 0.6 over the line's middle."""
+    """A dimension from (0, 0) to (100, 0), 6 off, has its line to the right of it, at y = -6.
+
+    Extension lines go from 1.5 off what is measured to 1.5 past the line, slashes reach 1.2 each
+    way, and the text stands 0.6 over the line's middle.
+    """
     lines, words = made((100.0, 0.0), "3' 3 3/8\"", 6.0)
     drawn = {line.points for line in lines}
     assert ((0.0, -6.0), (100.0, -6.0)) in drawn
@@ -37,15 +40,18 @@ def test_a_dimension_lies_to_the_right_of_its_way() -> None:
 
 
 def test_an_offset_below_nought_lies_to_the_left() -> None:
-    """The same on the other side; the text is over its line still."""
+    """With a negative offset the line lies on the left; the text still stands over it."""
     lines, words = made((100.0, 0.0), "3' 3 3/8\"", -6.0)
     assert ((0.0, 6.0), (100.0, 6.0)) in {line.points for line in lines}
     assert words.at == pytest.approx((50.0, 6.0 + OVER))
 
 
 def test_text_that_does_not_fit_stands_square_beyond_the_line() -> None:
-    """8 letters of 1.8 by 0.8 are 11.52 wide; 5 have no room for them between two slashes. They
-    begin 1.5 past the line and run down from it, read from the right: turned 90, ending there."""
+    """Text that is too wide for its line is turned by 90 degrees and begins 1.5 past the line.
+
+    8 letters of 1.8 by 0.8 are 11.52 wide, and 5 have no room for them between two slashes. The
+    text runs down from the line and is read from the right, so it ends there.
+    """
     _, words = made((5.0, 0.0), "11 11/16", 6.0)
     assert (words.turn, words.anchor) == (90.0, "end")
     assert words.at == pytest.approx((2.5 + SMALL / 2, -6.0 - PAST))
@@ -57,8 +63,11 @@ def test_text_that_does_not_fit_stands_square_beyond_the_line() -> None:
 def test_text_is_upright_and_off_its_line_whichever_way_it_runs(
     heading: int, off: float, size: float
 ) -> None:
-    """Read from below or from the right; its letters stand on the line's outer or inner side and
-    never across it. Away from what is measured is to the right where `off` is above nought."""
+    """Text is read from below or from the right, and never lies across its line.
+
+    Its letters stand on the line's outer or inner side. Away from what is measured is to the right
+    where `off` is positive.
+    """
     turn = math.radians(heading)
     end = size * math.cos(turn), size * math.sin(turn)
     _, words = made(end, "11 11/16", off)
@@ -75,5 +84,5 @@ def test_text_is_upright_and_off_its_line_whichever_way_it_runs(
 
 
 def test_no_distance_has_no_dimension() -> None:
-    """Two marks at one place are not measured."""
+    """Two marks at the same place have no dimension."""
     assert list(dimension((1.0, 1.0), (1.0, 1.0), "0", 6.0, FULL)) == []

@@ -1,4 +1,4 @@
-"""DXF: what a model holds, read back with ezdxf and searched for errors by its auditor."""
+"""DXF: what a model holds, read back with ezdxf and checked for errors by its auditor."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ SQUARE = box("post", (12.0, 24.0), (36.0, 48.0), filled=True)
 
 
 def model(written: bytes) -> Drawing:
-    """A file as ezdxf reads it, with nothing to mend."""
+    """A file as ezdxf reads it; its auditor may find nothing to mend."""
     drawing, auditor = recover.read(io.BytesIO(written))
     assert (auditor.errors, auditor.fixes) == ([], [])
     return drawing
@@ -42,7 +42,7 @@ def drawn(*marks: Mark) -> Drawing:
 
 
 def texts(drawing: Drawing) -> list[str]:
-    """Every line of text as a reader sees it, from the first."""
+    """Every line of text as a reader sees it, in the order of the file."""
     found = []
     for text in drawing.modelspace().query("TEXT"):
         assert isinstance(text, Text)
@@ -51,7 +51,7 @@ def texts(drawing: Drawing) -> list[str]:
 
 
 def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
-    """Read from disk, and by the reader that looks for faults."""
+    """A file is R12, and neither ezdxf's reader nor the one that looks for faults finds any."""
     path = tmp_path / "plan.dxf"
     path.write_bytes(make_sheet("plan", "image/vnd.dxf", example("two-levels")))
     plain = readfile(path)
@@ -66,8 +66,11 @@ def test_a_file_is_r12_and_needs_no_mending(tmp_path: Path) -> None:
     ("unit", "named", "shown", "inserted"), [("in", "inch", 4, 1), ("mm", "millimetre", 2, 4)]
 )
 def test_a_file_says_its_unit(unit: Unit, named: str, shown: int, inserted: int) -> None:
-    """At its head, in a comment; by how lengths are shown (4: feet and inches, 2: decimals); by
-    the number that programs since R2000 know units by (1: inches, 4: millimetres); and in words."""
+    """A file says its unit in four places.
+
+    They are a comment at its head; how lengths are shown (4: feet and inches, 2: decimals); the
+    number by which programs since R2000 know units (1: inches, 4: millimetres); and a line of text.
+    """
     written = write_dxf(heading(unit=unit), [page(SQUARE, unit=unit)])
     assert written.startswith(f"0\nSECTION\n2\nHEADER\n999\none unit is one {named}\n".encode())
     drawing = model(written)
@@ -77,7 +80,7 @@ def test_a_file_says_its_unit(unit: Unit, named: str, shown: int, inserted: int)
 
 
 def test_marks_lie_where_the_deck_has_them() -> None:
-    """At full size in the deck's own unit, whatever the scale of the page."""
+    """Marks are drawn at full size in the deck's own unit, whatever the scale of the page."""
     drawing = drawn(SQUARE, line("joist", (0.0, 1.0), (96.0, 1.5)), Disc("block", (3.0, 4.0), 0.25))
     space = drawing.modelspace()
     (post,) = space.query("POLYLINE[layer=='POST']")
@@ -91,7 +94,7 @@ def test_marks_lie_where_the_deck_has_them() -> None:
 
 
 def test_an_open_line_of_many_points_stays_open() -> None:
-    """And a closed one of two is a polyline that closes."""
+    """An open line of three points stays open, and a closed one of two is a closed polyline."""
     open_, shut = (
         Stroke("wall", ((0.0, 0.0), (5.0, 0.0), (5.0, 5.0))),
         Stroke("stair", ((0.0, 0.0), (5.0, 0.0)), closed=True),
@@ -105,7 +108,10 @@ def test_an_open_line_of_many_points_stays_open() -> None:
     ("unit", "ratio", "height"), [("in", 24, 2.362205), ("in", 48, 4.724409), ("mm", 50, 125.0)]
 )
 def test_text_is_as_high_as_on_paper(unit: Unit, ratio: int, height: float) -> None:
-    """2.5 mm at 1:24 are 60 mm, 60 / 25.4 in; at 1:50 in millimetres 125."""
+    """Text is as high in the model as it would be on paper at the view's scale.
+
+    2.5 mm at 1:24 are 60 mm, 60 / 25.4 in; at 1:50 in millimetres 125.
+    """
     words = Words("words", (9.0, 9.0), "P1", 2.5, "start", turn=90.0)
     drawing = model(write_dxf(heading(unit=unit), [page(words, ratio=ratio, unit=unit)]))
     (text,) = drawing.modelspace().query("TEXT[layer=='WORDS']")
@@ -115,7 +121,7 @@ def test_text_is_as_high_as_on_paper(unit: Unit, ratio: int, height: float) -> N
 
 
 def test_text_stands_by_its_anchor() -> None:
-    """Left, centre and right, at the place that is said."""
+    """Text is aligned to the left, centre or right at the place of its anchor."""
     anchors = [Words("words", (9.0, 9.0), a, anchor=a) for a in ("start", "middle", "end")]
     found = drawn(*anchors).modelspace().query("TEXT[layer=='WORDS']")
     assert [text.dxf.halign for text in found] == [0, 1, 2]
@@ -123,7 +129,11 @@ def test_text_stands_by_its_anchor() -> None:
 
 
 def test_line_types_are_as_long_as_on_paper() -> None:
-    """2 on, 1 off; 5, 1, 1, 1, in mm on paper, times the scale: 24 / 25.4 in a millimetre."""
+    """Dashes are as long in the model as on paper at the view's scale.
+
+    They are 2 on, 1 off, and 5, 1, 1, 1, in mm on paper, times the scale: 24 / 25.4 in a
+    millimetre.
+    """
     ends = (0.0, 0.0), (9.0, 0.0)
     drawing = drawn(*(line("gate", *ends, pattern) for pattern in ("full", "dashed", "chain")))
     lines = drawing.modelspace().query("LINE")
@@ -135,8 +145,11 @@ def test_line_types_are_as_long_as_on_paper() -> None:
 
 
 def test_every_kind_of_mark_has_a_layer_in_its_colour() -> None:
-    """Ink is 7, which is black or white as the ground is not; the others by the nearest of the
-    index."""
+    """Every kind of mark has a layer of its own with its colour.
+
+    Ink is colour 7, which is shown black or white, as the ground is not; the others have the
+    nearest colour of the index.
+    """
     layers = drawn().layers
     assert {name.upper() for name in COLOURS} | {"0"} == {
         each.dxf.name for each in layers if each.dxf.name != "Defpoints"
@@ -151,7 +164,7 @@ def test_every_kind_of_mark_has_a_layer_in_its_colour() -> None:
 
 
 def nearest(colour: str) -> int:
-    """The index of the colour that is least far from one."""
+    """The number of the colour in the index that is nearest to a given one."""
     want = bytes.fromhex(colour[1:])
 
     def far(index: int) -> int:
@@ -161,9 +174,12 @@ def nearest(colour: str) -> int:
 
 
 def test_layers_hold_the_deck_alone() -> None:
-    """The key's post on its base and the bar, drawn as posts are, stand beside the plan: in their
-    own colours, on the layer of the heading. Seventeen posts are seventeen shapes; two of them
-    are shown, dashed, on the level that they come down to."""
+    """The layers of the deck hold nothing of what stands beside the plan.
+
+    The key's post on its base, and the bar, which is drawn as posts are, are on the layer of the
+    heading in colours of their own. Seventeen posts are seventeen shapes; two of their bases are
+    also shown, dashed, on the level that their flight comes down to.
+    """
     made = example("two-levels")
     drawing = model(make_sheet("plan", "image/vnd.dxf", made))
     space = drawing.modelspace()
@@ -176,8 +192,10 @@ def test_layers_hold_the_deck_alone() -> None:
 
 
 def test_views_lie_side_by_side() -> None:
-    """The first where it is, 96 in wide; the next 24 in farther, whatever its own corner; as high
-    as it is."""
+    """Views stand 24 in apart in a row, whatever the corner of each, and keep their heights.
+
+    The first is 96 in wide and stays where it is.
+    """
     view = View(
         "Bay 1",
         Scale(24, "in"),
@@ -194,8 +212,11 @@ def test_views_lie_side_by_side() -> None:
 
 @pytest.mark.parametrize("sheet", ["plan", "elevations"])
 def test_no_text_of_a_model_lies_over_another(sheet: str) -> None:
-    """Nor is a view's title there twice: each text from its line to its height, and by half of that
-    a letter, which is less than it takes."""
+    """No text of a model lies over another, and a view's title is not there twice.
+
+    Each text is taken from its line to its height, and half of its height wide for a letter, which
+    is less than it really takes.
+    """
     drawing = model(make_sheet(sheet, "image/vnd.dxf", example("glass-flight")))
     found = []
     for text in drawing.modelspace().query("TEXT"):
@@ -221,8 +242,10 @@ def test_the_extents_are_those_of_the_deck() -> None:
 
 
 def test_every_post_is_in_the_model() -> None:
-    """A square as wide as the kit's post about the place of each post in the reply, and no other;
-    and its id."""
+    """Each post of the reply has its id and a square of the kit's width about its place.
+
+    There are no other squares.
+    """
     asked = example("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     boxes = [bbox.extents([line]) for line in drawing.modelspace().query("*[layer=='POST']")]
@@ -233,7 +256,7 @@ def test_every_post_is_in_the_model() -> None:
 
 
 def test_the_heading_stands_below_all() -> None:
-    """Title, lines and cautions in full, one below the other, under the lowest view."""
+    """Title, lines and cautions stand in full, one below the other, under the lowest view."""
     asked = example("against-a-house")
     drawing = model(make_sheet("plan", "image/vnd.dxf", asked))
     told = " ".join(texts(drawing))
@@ -244,7 +267,10 @@ def test_the_heading_stands_below_all() -> None:
 
 
 def test_a_title_in_other_letters() -> None:
-    """Those of 16 bits come back as they were; one beyond, and what cannot be seen, by number."""
+    """Letters of 16 bits are read back as they were.
+
+    Letters beyond them, and those that cannot be seen, are written by number.
+    """
     drawing = model(write_dxf(heading(STRANGE), [page()]))
     shown = "Deck 甲板 [U+1F600] café [U+202E]של[U+0007] 0 EOF: Plan"
     assert shown in texts(drawing)
@@ -264,7 +290,7 @@ def test_a_title_in_other_letters() -> None:
     ],
 )
 def test_text_says_nothing_but_itself(text: str, read: str) -> None:
-    """Neither a tag of the file nor a sign within text can be said by a stranger."""
+    """A caller's text can make neither a tag of the file nor a control sign within text."""
     written = write_dxf(heading(), [page(Words("words", (9.0, 9.0), text), SQUARE)])
     drawing = model(written)
     (found,) = drawing.modelspace().query("TEXT[layer=='WORDS']")
@@ -274,8 +300,11 @@ def test_text_says_nothing_but_itself(text: str, read: str) -> None:
 
 
 def test_no_text_is_longer_than_r12_has_it() -> None:
-    """A title of 300 letters of 7 bytes each goes on in further lines; a mark's is cut short, and
-    says so."""
+    """No line of a file is longer than R12 allows.
+
+    A title of 300 letters of 7 bytes each goes on in further lines; a mark's text is cut short, and
+    ends in "...".
+    """
     title = "甲" * 300
     written = write_dxf(heading(title), [page(Words("words", (9.0, 9.0), title))])
     assert max(map(len, written.splitlines())) <= MOST
@@ -287,7 +316,7 @@ def test_no_text_is_longer_than_r12_has_it() -> None:
 
 
 def test_a_sheet_with_no_view_says_its_heading() -> None:
-    """Tables are not drawn; the file is whole all the same."""
+    """A file of tables alone, which are not drawn, is valid and has the heading."""
     assert texts(model(write_dxf(heading(), [table(3)]))) == [
         "Back deck: Plan",
         "Drawn at full size: one unit is one inch.",
@@ -297,7 +326,7 @@ def test_a_sheet_with_no_view_says_its_heading() -> None:
 
 
 def test_numbers_have_no_exponent_and_no_minus_nought() -> None:
-    """However small or large a place is."""
+    """Numbers have neither an exponent nor a minus before 0, however small or large they are."""
     written = write_dxf(heading(), [page(line("deck", (1e-7, -1e-9), (1e9, 0.1 + 0.2)))]).decode()
     begins = written.index("LINE\n8\nDECK\n")
     assert written[begins:].split("\n")[3:11] == (
@@ -306,13 +335,15 @@ def test_numbers_have_no_exponent_and_no_minus_nought() -> None:
 
 
 def test_empty_words_are_no_text() -> None:
-    """A text of spaces alone would be an entity that nobody can find."""
+    """Text of spaces alone is left out, as nobody could find it in the model."""
     assert not drawn(Words("words", (9.0, 9.0), " ")).modelspace().query("TEXT[layer=='WORDS']")
 
 
 def test_every_layer_is_drawn_on_its_own() -> None:
-    """A mark of each kind is on the layer of its name; what lies between words and a line is for
-    ink."""
+    """A mark of each kind is on the layer of its name.
+
+    Veils, which lie between words and a line, are for ink alone.
+    """
     kinds: list[Layer] = list(COLOURS)
     veil = box("veil", (0.0, 0.0), (9.0, 9.0), filled=True)
     assert not drawn(veil).modelspace().query("POLYLINE")
@@ -321,7 +352,7 @@ def test_every_layer_is_drawn_on_its_own() -> None:
 
 
 def test_a_heading_of_nothing() -> None:
-    """A job with a title of one letter, and nothing drawn."""
+    """A job with a title of one letter and nothing drawn still has its heading."""
     only = Heading("Plan", ("A",), (), "mm")
     unit = "Drawn at full size: one unit is one millimetre."
     assert texts(model(write_dxf(only, []))) == ["A: Plan", unit]
@@ -330,7 +361,7 @@ def test_a_heading_of_nothing() -> None:
 @settings(max_examples=40, deadline=None)
 @given(ANYTHING)
 def test_any_text_is_one_text(text: str) -> None:
-    """Whatever a stranger writes, there are as many marks as were drawn."""
+    """Whatever a caller writes, the model has as many marks as were drawn."""
     drawing = model(
         write_dxf(heading(text or "-"), [page(Words("words", (9.0, 9.0), text), SQUARE)])
     )

@@ -32,14 +32,14 @@ def _row(subject: Subject, name: str) -> StandingRun:
 
 
 def _views(subject: Subject) -> dict[str, View]:
-    """Views by the ids in their titles."""
+    """The views of a subject by the ids in their titles."""
     pages = draw_elevations(subject, heading(subject))
     views = [placed.view for page in pages for placed in page.views]
     return {view.title.partition(":")[0]: view for view in views}
 
 
 def _boxes(marks: list[Mark], layer: str, pattern: str = "full") -> list[tuple[float, ...]]:
-    """Left, bottom, right and top of each shape of a layer."""
+    """The left, bottom, right and top of each shape of a layer."""
     found: list[tuple[float, ...]] = []
     for mark in marks:
         if isinstance(mark, Stroke) and (mark.layer, mark.pattern) == (layer, pattern):
@@ -56,7 +56,9 @@ def _first_bay(subject: Subject) -> list[Mark]:
 
 
 def test_a_picket_bay_of_the_readme_deck() -> None:
-    """240 less 2 setbacks of 3.5 is 233; 4 bays of 58.25, posts 2.25 wide.
+    """The parts of the README deck's first bay are drawn where these sums put them.
+
+    240 less 2 setbacks of 3.5 is 233: 4 bays of 58.25, with posts 2.25 wide.
 
     B1 is clear from 1.125 to 58.25 - 1.125 = 57.125, which is 56. Top rail: 56 - 2 * 0.1875 =
     55.625, from 1.3125 to 56.9375; 1.75 deep under 36. Bottom rail: 56 - 2 * 0.125 = 55.75, from
@@ -77,13 +79,14 @@ def test_a_picket_bay_of_the_readme_deck() -> None:
 
 
 def test_a_glass_bay_in_millimetres() -> None:
-    """A bay clear from 30 to 1310, 1280 wide.
+    """The panel, blocks, foot and weep holes of a bay clear from 30 to 1310, which is 1280 wide.
 
     Panel: 1280 - 2 * 30 = 1220, from 60 to 1280. The bottom rail is 36 deep over 70, to 106, and
-    the panel 12 in it, from 94; 1100 - 50 - 36 - 70 + 16 + 12 = 972 high, to 1066; seen between
-    106 and 1100 - 50 = 1050. Blocks 220 from its ends, 100 long: 280 and 1060, from 230 and 1010;
-    below the panel half of 36 - 12, which is 12, from 82. Feet: 1280 / 850 makes two stretches, so
-    one in the middle: 670, 30 wide.
+    the panel reaches 12 into it, down to 94; it is 1100 - 50 - 36 - 70 + 16 + 12 = 972 high, up to
+    1066, and seen between 106 and 1100 - 50 = 1050. Blocks 100 long stand 220 from its ends, at 280
+    and 1060, so they begin at 230 and 1010; they fill half of 36 - 12, which is 12, below the
+    panel, from 82. Feet: 1280 / 850 makes two stretches, so there is one, 30 wide, in the middle at
+    670.
     """
     marks = _first_bay(example("millimetre-glass"))
     assert _boxes(marks, "glass") == [pytest.approx((60.0, 106.0, 1280.0, 1050.0))]
@@ -98,10 +101,11 @@ def test_a_glass_bay_in_millimetres() -> None:
 
 
 def test_a_raked_rail_begins_its_allowance_off_the_face() -> None:
-    """175 up on 280: along the slope a plan length is longer by sqrt(175² + 280²) / 280 = 1.17924.
+    """A raked rail is drawn as long as its cut, as far off the face at one end as at the other.
 
-    B8 is 730 clear: 860.85 along the slope, less 2 * 10 is 840.85, cut 840. In plan that is
-    840 / 1.17924 = 712.32, so (730 - 712.32) / 2 = 8.84 off each face.
+    At 175 up on 280 a length along the slope is longer than in plan by sqrt(175² + 280²) / 280 =
+    1.17924. B8 is 730 clear: 860.85 along the slope, less 2 * 10 is 840.85, cut 840. In plan that
+    is 840 / 1.17924 = 712.32, so (730 - 712.32) / 2 = 8.84 off each face.
     """
     subject = example("glass-flight")
     run = next(run for run in subject.layout.runs if run.id == "R5")
@@ -115,7 +119,10 @@ def test_a_raked_rail_begins_its_allowance_off_the_face() -> None:
 
 @pytest.mark.parametrize(("name", "falls"), [("R5", "right"), ("R6", "left")])
 def test_raked_panels_have_the_corners_of_the_reply(name: str, falls: str) -> None:
-    """As they stand in the view, from the lower left corner; they fall the way that is told."""
+    """Raked panels are drawn with the reply's corners, and fall the way that the reply says.
+
+    The corners are as they stand in the view, from the lower left one.
+    """
     subject = example("glass-flight")
     bays = [bay for bay in subject.reply["bays"] if bay["run"] == name]
     view = _views(subject)[name]
@@ -133,9 +140,10 @@ def test_raked_panels_have_the_corners_of_the_reply(name: str, falls: str) -> No
 
 
 def test_a_flight_steps_down_to_its_rise() -> None:
-    """9 risers of 175 from 0 to -1575; 8 goings of 280 to the lowest nosing, 2240 out, at -1400.
+    """The steps of a flight go down by its risers and out by its goings.
 
-    Treads reach 15 past the risers under them, which so stand at -15, 265 and so on.
+    9 risers of 175 lead from 0 to -1575, and 8 goings of 280 to the lowest nosing, 2240 out, at
+    -1400. Treads reach 15 past the risers under them, which so stand at -15, 265 and so on.
     """
     view = _views(example("glass-flight"))["R5"]
     steps, nosings = (
@@ -156,8 +164,12 @@ def test_a_flight_steps_down_to_its_rise() -> None:
 
 
 def test_posts_of_a_flight_stand_on_their_treads() -> None:
-    """P8 is on tread 3 (u = 700, between 560 and 840): 3 risers of 175 down, to -525. The rail's
-    top over it is 1043.75 - 700 * 0.625 = 606.25. P9 on tread 6 likewise, P10 on tread 8."""
+    """The posts of a flight begin at their treads and end at the rail's top.
+
+    P8 is on tread 3 (u = 700, between 560 and 840): 3 risers of 175 down, at -525. The rail's top
+    over it is 1043.75 - 700 * 0.625 = 606.25. P9 stands on tread 6 likewise; P10, at 2300, stands
+    past tread 8, which ends at 2240.
+    """
     view = _views(example("glass-flight"))["R5"]
     posts = _boxes(list(view.marks), "post")
     assert [(box[0] + box[2]) / 2 for box in posts] == pytest.approx([-90.0, 700.0, 1540.0, 2300.0])
@@ -166,9 +178,12 @@ def test_posts_of_a_flight_stand_on_their_treads() -> None:
 
 
 def test_heights_of_a_flight_are_dimensioned() -> None:
-    """Plumb lines of the guard's 900 and the handrail's 950 from the line of nosings, at 180 in
-    250; of its posts the outer ones', 1100 at the head and 990 at the foot, which is what the
-    reply has, and that of the one between in words."""
+    """A flight shows the heights of its guard and its handrail, and of its first and last post.
+
+    The guard's 900 and the handrail's 950 are plumb lines from the line of nosings, at 180 in 250.
+    The posts' heights are 1100 at the head and 990 at the foot, as in the reply; that of the post
+    between is given in words.
+    """
     subject = subject_of(beside_a_lawn())
     view = _views(subject)["R7"]
     lines = [
@@ -191,10 +206,13 @@ def test_heights_of_a_flight_are_dimensioned() -> None:
 
 
 def test_ids_of_a_steep_flight_stand_beside_its_rail() -> None:
-    """Four risers of 30 on goings of 8: sqrt(30^2 + 8^2) = 31.0483, so the pitch has a sine of
-    30/31.0483 = 0.966237 and a cosine of 8/31.0483 = 0.257663. At 1:48 the 8.5 mm square to the
-    rail are 8.5 x 48/25.4 = 16.0630 in: 15.5207 along and 4.1388 up. The rail's top is 36 over the
-    nosings: over the post on tread 2, at 12, 36 - 45 = -9, over the one on tread 3, at 20, -39."""
+    """The ids of posts on a steep flight stand 8.5 mm square to the rail's top over the post.
+
+    Four risers of 30 on goings of 8: sqrt(30^2 + 8^2) = 31.0483, so the pitch has a sine of
+    30/31.0483 = 0.966237 and a cosine of 8/31.0483 = 0.257663. At 1:48 the 8.5 mm are 8.5 x 48/25.4
+    = 16.0630 in: 15.5207 along and 4.1388 up. The rail's top is 36 over the nosings: over the post
+    on tread 2, at 12, 36 - 45 = -9, and over the one on tread 3, at 20, -39.
+    """
     opening = {"id": "s", "edge": 0, "from": 50, "width": 40, "use": "stair"}
     flight = {"id": "f", "opening": "main/s", "rise": 120, "risers": 4, "going": 8}
     level = {**LEVEL_ONE, "drop": 120, "openings": [opening]}
@@ -211,7 +229,10 @@ def test_ids_of_a_steep_flight_stand_beside_its_rail() -> None:
 
 
 def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
-    """Of the right side of five risers, 36 in high, with a handrail: each between two pickets."""
+    """A flight side of few bays shows both heights in one of them, each between two pickets.
+
+    It is the right side of five risers, 36 in high, with a handrail.
+    """
     document = with_a_gate()
     document["stairs"][0]["height"] = 36
     view = _views(subject_of(document))["R7"]
@@ -222,8 +243,11 @@ def test_one_bay_has_the_heights_of_guard_and_handrail() -> None:
 
 
 def test_a_gate_hangs_off_its_hinge() -> None:
-    """42 clear, 0.75 at the hinge and 0.5 at the latch leave a leaf of 40.75, from 0.75 to 41.5 as
-    it hangs on the left; 36 - 2.5 = 33.5 high, down to 2.5."""
+    """A gate's leaf is off its posts by the kit's gaps at hinge and latch.
+
+    42 clear less 0.75 at the hinge and 0.5 at the latch leaves a leaf of 40.75, from 0.75 to 41.5
+    as it hangs on the left. It is 36 - 2.5 = 33.5 high, down to 2.5.
+    """
     view = _views(example("two-levels"))["Gate upper/head, from outside"]
     leaf = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "gate"][0]
     low, high = extent(leaf.points)
@@ -237,8 +261,10 @@ def test_a_gate_hangs_off_its_hinge() -> None:
 
 
 def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
-    """48 clear, a leaf of 46.75: from outside, the far one of edge 0 is on the right, and the leaf
-    from 48 - 0.75 - 46.75 = 0.5 to 47.25."""
+    """A gate between two walls hangs on the far one, as asked: it is on the right from outside.
+
+    48 clear leaves a leaf of 46.75, from 48 - 0.75 - 46.75 = 0.5 to 47.25.
+    """
     gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
     level = {
         **{"id": "main", "drop": 48, "openings": [gate]},
@@ -255,8 +281,11 @@ def test_a_gate_between_two_walls_hangs_on_the_one_asked() -> None:
 
 
 def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
-    """Of a kit whose two gaps are equal, so that both leaves stand 0.75 off either face; the middle
-    of 42 clear is 21."""
+    """Two gates that differ in the side of their hinge alone have a view each.
+
+    The kit's two gaps are equal, so that both leaves stand 0.75 off either face. The middle of 42
+    clear is 21.
+    """
     kit = kit_document("picket-glass-surface-in")
     kit["gate"] |= {"hinge_gap": 0.75, "latch_gap": 0.75}
     gates = [
@@ -272,15 +301,18 @@ def test_gates_that_hang_on_other_sides_are_not_alike() -> None:
 
 
 def test_a_fascia_post_goes_on_below_the_deck() -> None:
-    """As far as its plate is wide, 4; its plate hangs there too."""
+    """A fascia post and its plate reach 4 below the deck, which is the plate's width."""
     view = _views(example("fascia-mixed"))["R1"]
     assert {box[1] for box in _boxes(list(view.marks), "post")} == {-4.0}
     assert {(box[1], box[3]) for box in _boxes(list(view.marks), "base")} == {(-4.0, 0.0)}
 
 
 def test_bays_are_as_wide_as_they_say() -> None:
-    """Of every deck: between the faces of what stands beside it lies a bay's clear opening, and
-    what it was measured wider at the other rail; each bay begins at its own post."""
+    """In every deck each bay is drawn as wide as it is, beginning at its own post.
+
+    Between the faces of what stands at its ends lies its clear opening, and by how much it was
+    measured wider at the other rail.
+    """
     for name, subject in everything():
         seen = look_up(subject)
         for run in subject.layout.runs:
@@ -294,7 +326,10 @@ def test_bays_are_as_wide_as_they_say() -> None:
 
 
 def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
-    """Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third."""
+    """Posts and bays keep their places in a run where a stretch between them has no bay.
+
+    Of stretches of 50, 4 and 40 between marks, the bays of 50 and 40 are the first and third.
+    """
     subject = subject_of(README)
     bays = look_up(subject).bays["R1"]
     first = replace(bays[0][0], index=0, centres=50.0, clear=47.75, start="P1", end="P2")
@@ -307,12 +342,15 @@ def test_a_run_with_a_stretch_left_open_keeps_its_places() -> None:
 
 
 def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
-    """160 less 2 setbacks of 3.5 is 153. No base, 4.5 wide, stands from 14 to 74: two posts stand
-    2.25 off at 11.75 and 76.25, which is 8.25 and 72.75 from P1, and 2.25 wide leave 6 and 62.25.
+    """What follows a measured bay is drawn nearer by as much as the bay was measured shorter.
 
-    The first is under the kit's least bay and stays open. B1, the second, is measured 30, so it
-    comes to 30 + 2.25 = 32.25 from post to post for the 64.5 that are drawn, and what follows
-    stands 32.25 nearer: P3 at 40.5, P4, drawn at 114.75, at 82.5, and P5, drawn at 153, at 120.75.
+    160 less 2 setbacks of 3.5 is 153. No base, 4.5 wide, stands from 14 to 74: two posts stand 2.25
+    off at 11.75 and 76.25, which is 8.25 and 72.75 from P1, and posts 2.25 wide leave 6 and 62.25.
+
+    The first stretch is under the kit's least bay and stays open. B1, in the second, is measured
+    30, so it comes to 30 + 2.25 = 32.25 from post to post for the 64.5 that are drawn, and what
+    follows stands 32.25 nearer: P3 at 40.5, P4, drawn at 114.75, at 82.5, and P5, drawn at 153, at
+    120.75.
     """
     level = {
         **{"id": "main", "drop": 48},
@@ -337,7 +375,10 @@ def test_a_measured_bay_beside_a_stretch_left_open_keeps_its_place() -> None:
 
 
 def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
-    """The kit's 20 mm between them: nothing of a guard is below its nosings."""
+    """The note gives the kit's 20 mm from the nosings up to the bottom rail.
+
+    It says nothing of what is under the rail: nothing of a guard is below its nosings.
+    """
     view = _views(example("glass-flight"))["R5"]
     told = " ".join(mark.text for mark in view.marks if isinstance(mark, Words))
     assert "plumb over the line of nosings; bottom rail 20 mm plumb above the nosings;" in told
@@ -345,8 +386,10 @@ def test_a_raked_bottom_rail_is_told_above_the_nosings() -> None:
 
 
 def test_a_flight_fills_its_page() -> None:
-    """1260 down under a head post of 1100 are 2360, which is 94 mm at 1:25 of the 137 that A4 has;
-    title and notes stand beside it."""
+    """1260 down under a head post of 1100 are 2360, which is 94 mm at 1:25 of the 137 that A4 has.
+
+    Title and notes stand beside the flight.
+    """
     view = _views(subject_of(beside_a_lawn()))["R8"]
     assert view.scale.ratio == 25
     posts = _boxes(list(view.marks), "post")
@@ -355,7 +398,10 @@ def test_a_flight_fills_its_page() -> None:
 
 
 def test_marks_of_a_right_side_run_to_the_left() -> None:
-    """As u runs to the left there: 10 down the flight lies 10 to the left, and 5 lower at 1:2."""
+    """On a flight's right side u runs to the left: 10 down the flight lies 10 to the left.
+
+    At a slope of 1:2 that is also 5 lower.
+    """
     assert Lie(0.5, -1).at(10.0, 0.0) == (-10.0, -5.0)
     view = _views(example("glass-flight"))["R6"]
     at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
@@ -363,10 +409,11 @@ def test_marks_of_a_right_side_run_to_the_left() -> None:
 
 
 def test_a_long_run_is_broken_over_views() -> None:
-    """640 less 2 setbacks of 3.5 is 633, in 10 bays of 63.3 (9 would be 70.3, over the kit's 69).
+    """A run too long for a page is drawn in several views of whole bays, as even as can be.
 
-    A page's 251.4 mm, less 40 for names and heights, hold 211.4 * 32 / 25.4 = 266 at 1:32, which is
-    4 bays: 3 parts, evenly of 3, 4 and 3.
+    640 less 2 setbacks of 3.5 is 633, in 10 bays of 63.3 (9 would be 70.3, over the kit's 69). A
+    page's 251.4 mm, less 40 for names and heights, hold 211.4 * 32 / 25.4 = 266 at 1:32, which is 4
+    bays: 3 parts, evenly of 3, 4 and 3.
     """
     level = {**LEVEL_ONE, "outline": {"points": [[0, 0], [640, 0], [640, 60], [0, 60]]}}
     subject = subject_of({**README, "levels": [level]})
@@ -383,7 +430,7 @@ def test_a_long_run_is_broken_over_views() -> None:
 
 
 def test_a_raked_panel_is_drawn_by_itself() -> None:
-    """With the sizes that the glass order has, once for each of its marks."""
+    """Each mark of the glass order that has raked panels has a view with the order's sizes."""
     subject = example("glass-flight")
     views = _views(subject)
     rows = [row for row in subject.reply["glass_order"] if "edge_rise" in row]
@@ -398,9 +445,12 @@ def test_a_raked_panel_is_drawn_by_itself() -> None:
 
 
 def test_lengths_without_room_are_told_under_the_view() -> None:
-    """R3 of an L has one bay of 13.125: its cuts, 12.75 and 12.875, are 13.5 and 13.6 mm long at
-    1:24, and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm; nor has
-    that of the clear opening in 13.9 mm."""
+    """Lengths of a bay that is too narrow for their text are given under the view.
+
+    R3 of an L has one bay of 13.125. Its cuts, 12.75 and 12.875, are 13.5 and 13.6 mm long at 1:24,
+    and their text, 9 letters of 1.44 mm, has no room between two ticks of 1.2 mm; nor has that of
+    the clear opening in 13.9 mm.
+    """
     view = _views(example("inner-corner"))["R3"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
     told = " ".join(texts)
@@ -409,8 +459,11 @@ def test_lengths_without_room_are_told_under_the_view() -> None:
 
 
 def test_what_a_rail_ends_at_is_named() -> None:
-    """The front of a deck of 288 by 120, from the house walls at both sides to a column between: a
-    wall, then the column; on the other side the column, then a wall."""
+    """A view names what a rail ends at, wall or column, at the end where it stands.
+
+    The front of a deck of 288 by 120 goes from the house walls at both sides to a column between
+    them: the first run has a wall, then the column; the second the column, then a wall.
+    """
     views = _views(example("column-and-downpipe"))
     solid = {"wall", "roof column"}
     told = {
@@ -428,15 +481,18 @@ def test_what_a_rail_ends_at_is_named() -> None:
 
 
 def test_a_gate_that_hangs_on_a_column_names_it() -> None:
-    """The worked case of one: what the leaf hangs on is no wall."""
+    """The view of a gate that hangs on a column has the column's name, not that of a wall."""
     view = _views(case("gates/hung_on_a_column_off_the_line"))["Gate main/g, from outside"]
     texts = [mark.text for mark in view.marks if isinstance(mark, Words)]
     assert [text for text in texts if "(hinge)" in text] == ["chimney (hinge)"]
 
 
 def test_the_size_of_a_narrow_panel_is_in_two_lines() -> None:
-    """260 mm at 1:20 are 13, less 1: "260 mm x 972 mm" of 15 letters of 1.44 mm takes 21.6, and
-    "260 mm x" 11.5. One of 869 mm has its in one."""
+    """The size of a panel that is too narrow for it in one line is written in two.
+
+    260 mm at 1:20 are 13, less 1: "260 mm x 972 mm" of 15 letters of 1.44 mm takes 21.6, and "260
+    mm x" 11.5. A panel of 869 mm has its size in one line.
+    """
     views = _views(example("glass-flight-measured"))
     for name, rows in (("R2", ["G3", "260 mm x", "972 mm"]), ("R1", ["G1", "869 mm x 972 mm"])):
         texts = [mark.text for mark in views[name].marks if isinstance(mark, Words)]
@@ -445,15 +501,21 @@ def test_the_size_of_a_narrow_panel_is_in_two_lines() -> None:
 
 
 def test_runs_come_first_then_flights_then_gates() -> None:
-    """Each in their order. The runs of edges 1 and 3 are alike, and R6 and R7 are the flight's."""
+    """Runs come first, then flights, then gates, each in their own order.
+
+    The runs of edges 1 and 3 are alike, and R6 and R7 are the flight's.
+    """
     titles = list(_views(subject_of(with_a_gate())))
     assert titles == ["R1", "R2", "R3, R5", "R4", "R6", "R7", "Gate lower/yard, from outside"]
 
 
 def test_a_view_comes_before_its_turn_where_that_saves_a_page() -> None:
-    """R6, 192 less 2 setbacks of 3.5 long, and R5 and R7, 144 less 3.5, take a page each in their
+    """A view is put beside an earlier one, before its turn, where that saves a page.
+
+    R6, 192 less 2 setbacks of 3.5 long, and R5 and R7, 144 less 3.5, take a page each in their
     order, the sides of the flight one and the gate another. At 1:32 R7 is 140.5 * 25.4 / 32 = 112
-    mm and what stands beside it, and the leaf's notes are 80: the gate goes in beside R7."""
+    mm and what stands beside it, and the leaf's notes are 80: the gate goes in beside R7.
+    """
     subject = example("two-levels")
     titles = list(_views(subject))
     assert titles == [*(f"R{i}" for i in range(1, 8)), "Gate upper/head, from outside", "R8", "R9"]
@@ -462,7 +524,7 @@ def test_a_view_comes_before_its_turn_where_that_saves_a_page() -> None:
 
 
 def test_no_page_has_room_for_the_view_after_its_last() -> None:
-    """Beside it, 6 mm off; of every deck."""
+    """No page of any deck has room beside its last view for the one after it, 6 mm off."""
     for name, subject in everything():
         wide, _ = room(subject.deck.unit)
         for page, after in pairwise(draw_elevations(subject, heading(subject))):
@@ -476,7 +538,7 @@ def test_no_page_has_room_for_the_view_after_its_last() -> None:
 
 
 def _wide(name: str, width: float) -> View:
-    """A view so many mm wide."""
+    """A view of a given width in mm."""
     return View(name, Scale(1, "mm"), (0.0, 0.0), (width, 50.0), ())
 
 
@@ -485,8 +547,11 @@ def _smaller(name: str, width: float) -> View:
 
 
 def _in_rows(*sizes: tuple[str, float, float | None], kin: str = "") -> list[tuple[str, float]]:
-    """Views of these widths, and the least that each may have, as they come on 200 mm. kin: the
-    names of those that are kin."""
+    """Views of given widths as they are put in rows of 200 mm, each with the width that it gets.
+
+    sizes: name, width, and the least width that the view may have. kin: the names of those that are
+    kin.
+    """
     drawn = [
         Drawn(
             _wide(name, large),
@@ -499,9 +564,12 @@ def _in_rows(*sizes: tuple[str, float, float | None], kin: str = "") -> list[tup
 
 
 def test_views_share_a_page_smaller_if_they_must() -> None:
-    """On 200 mm with 6 between: 120 and 70 fit; 120 and 100 fit as 100 and 80; 190 and 150 do not
-    as 160 and 120; what has no smaller view stays as it is beside what has: 90 and 100; three of
-    80 fit as 62, with 12 between."""
+    """Views share a row of 200 mm, with 6 between them, each in its smaller form if it has to be.
+
+    120 and 70 fit; 120 and 100 fit as 100 and 80; 190 and 150 do not fit as 160 and 120. A view
+    without a smaller form stays as it is beside one that has one: 90 and 100. Three of 80 fit as
+    62, with 12 between.
+    """
     assert _in_rows(("a", 120, 90), ("b", 70, 60)) == [("a", 120), ("b", 70)]
     assert _in_rows(("a", 120, 100), ("b", 100, 80)) == [("a", 100), ("b", 80)]
     assert _in_rows(("a", 190, 160), ("b", 150, 120)) == [("a", 190), ("b", 150)]
@@ -511,9 +579,12 @@ def test_views_share_a_page_smaller_if_they_must() -> None:
 
 
 def test_the_order_gives_way_to_fewer_rows_alone() -> None:
-    """150, 190 and 40 are three rows of 200 in their order, and two where the last goes beside the
-    first; with another 150 before it that it might as well go beside, so that there are three
-    either way, it stays, as it does behind one of its own flight or run."""
+    """Views leave their order only where that makes fewer rows.
+
+    150, 190 and 40 are three rows of 200 in their order, and two where the last goes beside the
+    first. With another 150 before the last, which it might as well go beside, there are three rows
+    either way, and it stays. It also stays behind a view of its own flight or run.
+    """
     a, b, c, d = ("a", 150.0, 150.0), ("b", 190.0, 190.0), ("c", 40.0, 40.0), ("d", 150.0, 150.0)
     assert [name for name, _ in _in_rows(a, b, c)] == ["a", "c", "b"]
     assert [name for name, _ in _in_rows(a, b, d, c)] == ["a", "b", "d", "c"]
@@ -522,8 +593,11 @@ def test_the_order_gives_way_to_fewer_rows_alone() -> None:
 
 
 def test_two_sides_of_a_short_flight_share_a_page() -> None:
-    """Five risers of 11 in: 44 and about half as much beside it are some 75 mm at 1:24, and notes
-    no wider than they need to be as deep as the drawing."""
+    """The two sides of a short flight are drawn beside each other.
+
+    Five risers of 11 in going: 44 and about half as much beside it are some 75 mm at 1:24, and the
+    notes are no wider than it takes for them to be as deep as the drawing.
+    """
     subject = subject_of(with_a_gate())
     pages = draw_elevations(subject, heading(subject))
     (both,) = [page for page in pages if any("left side" in each.view.title for each in page.views)]
@@ -531,7 +605,10 @@ def test_two_sides_of_a_short_flight_share_a_page() -> None:
 
 
 def test_runs_share_pages_in_their_order() -> None:
-    """The first two of an L, 8' 5 1/8" and 7': at 1:32 they are 80 and 67 mm."""
+    """The first two runs of an L share a page.
+
+    They are 8' 5 1/8" and 7' long, which is 80 and 67 mm at 1:32.
+    """
     subject = subject_of(in_the_notch())
     first = draw_elevations(subject, heading(subject))[0]
     assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]

@@ -1,4 +1,4 @@
-"""Elevations: what is true of every deck's, the examples and all hand-worked decks."""
+"""Elevations: what holds for every deck, the examples and all decks worked by hand."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def _shapes(view: View, layer: str, pattern: str = "full") -> list[shapely.Polyg
 
 
 def _box(mark: Mark, view: View) -> list[Point]:
-    """Corners of what a mark takes up: of text by its width and the height of its capitals."""
+    """Corners of what a mark takes up; for text by its width and the height of its capitals."""
     if isinstance(mark, Stroke):
         return list(mark.points)
     (x, y), k = mark.at, view.scale.per_unit
@@ -67,8 +67,10 @@ def _box(mark: Mark, view: View) -> list[Point]:
 
 
 def test_views_enclose_all_that_is_in_them() -> None:
-    """No mark, and no text of the height and width that it is counted with, reaches out of its
-    view."""
+    """No mark reaches out of its view.
+
+    Text is taken with the width and the height that drawings count for it.
+    """
     astray = [
         (name, view.title, mark)
         for name, _, view in _views()
@@ -93,21 +95,24 @@ def test_views_keep_within_their_pages() -> None:
 
 
 def _long_flight() -> Iterator[tuple[str, Subject, View]]:
-    """One of 60 risers, which a page holds at 1:192."""
+    """The views of a flight of 60 risers, which a page holds at 1:192."""
     subject = subject_of(flights(1, 60))
     yield from (("60 risers", subject, view) for view in _all_views(subject))
 
 
 def _wide_gate() -> Iterator[tuple[str, Subject, View]]:
-    """One of 61 7/8 in, at whose middle, over its clear width, a picket is measured with eleven
-    letters: 3 5/16 and 7 steps of 4 1/2 are 34 13/16, 2' 10 13/16"."""
+    """The views of a gate of 61 7/8 in.
+
+    At its middle, over its clear width, a picket is measured with eleven letters: 3 5/16 and 7
+    steps of 4 1/2 are 34 13/16, 2' 10 13/16".
+    """
     gate = {"id": "g", "edge": 0, "from": 60, "width": 61.875, "use": "gate"}
     subject = subject_of({**README, "levels": [{**LEVEL_ONE, "openings": [gate]}]})
     yield from (("a wide gate", subject, view) for view in _all_views(subject))
 
 
 def test_no_text_lies_over_other_text() -> None:
-    """Text that would is left out, and told under the view, or is lifted."""
+    """No text lies over other text: it is lifted, or left out and given under the view."""
     over = []
     for name, _, view in [*_views(), *_long_flight(), *_wide_gate()]:
         words = [mark for mark in view.marks if isinstance(mark, Words) and mark.text]
@@ -122,8 +127,11 @@ def test_no_text_lies_over_other_text() -> None:
 
 
 def _struck(view: View) -> list[str]:
-    """Words with more than 0.6 mm of a dimension's line through their middle: what is left where
-    0.45 mm of each side is cut."""
+    """Words that a dimension line runs through.
+
+    It counts if more than 0.6 mm of it lie within the words' middle, which is what is left where
+    0.45 mm of each side is cut.
+    """
     k = view.scale.per_unit
     lines = [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == "dimension"]
     tree = shapely.STRtree([shapely.LineString(each.points) for each in lines])
@@ -138,14 +146,20 @@ def _struck(view: View) -> list[str]:
 
 
 def test_no_line_of_a_dimension_strikes_words() -> None:
-    """On no elevation but of a guard of 5 9/16, which is lower than its own words are wide."""
+    """No dimension line runs through words, on any elevation but one.
+
+    That is of a guard of 5 9/16, which is lower than its own words are wide.
+    """
     found = {(text, name) for name, _, view in _views() for text in _struck(view)}
     assert found == {('5 9/16"', "pickets/one_mark_between_rails")}
 
 
 def test_the_height_over_the_nosings_stands_clear_of_a_raked_bottom_rail() -> None:
-    """Of a flight with panels, drawn at 1:20, where 13 letters of 1.44 mm are 18.7 and half of the
-    height is 25: left of a plumb line the rail of one that falls right is higher than at it."""
+    """The words of a guard's height lie over no rail of a flight with panels.
+
+    It is drawn at 1:20, where 13 letters of 1.44 mm are 18.7 and half of the height is 25. On a
+    flight that falls to the right, the rail left of a plumb line is higher than at that line.
+    """
     level = {"id": "deck", "drop": 900, "edges": [{"edge": 2, "condition": "wall"}]}
     level["outline"] = {"points": [[0, 0], [4200, 0], [4200, 3600], [0, 3600]]}
     level["openings"] = [{"id": "g", "edge": 0, "from": 1600, "width": 900, "use": "stair"}]
@@ -165,9 +179,11 @@ def test_the_height_over_the_nosings_stands_clear_of_a_raked_bottom_rail() -> No
 
 
 def test_a_flight_is_as_large_as_its_page_has_room_for() -> None:
-    """From the ground 1575 under the deck to the head of a post of 1100: 107 mm at 1:25, 3.3 with
-    its id, and 23.7 with the rows under it (8, 4, 1.6 and 7 letters of 1.44): 134 of the 137 that
-    there are. At 1:20 it would be 160."""
+    """A flight is drawn at 1:25, where it takes 134 of the page's 137 mm; at 1:20 it would be 160.
+
+    From the ground 1575 under the deck to the head of a post of 1100 it is 107 mm at 1:25, 3.3 with
+    the post's id, and 23.7 with the rows under it (8, 4, 1.6 and 7 letters of 1.44).
+    """
     views = [view for page in _flight_pages() for view in (each.view for each in page.views)]
     sides = [view for view in views if "side of flight" in view.title]
     assert [view.scale.ratio for view in sides] == [25, 25]
@@ -181,8 +197,11 @@ def test_a_flight_is_as_large_as_its_page_has_room_for() -> None:
 
 
 def test_the_id_of_the_post_at_the_head_stands_close_over_it() -> None:
-    """1.5 mm over a post of 1100, 37.5 at 1:25; it ends over the face that the rail begins at: 30
-    off a middle that stands 90 inside the edge, on either side of a flight."""
+    """The id of the post at a flight's head stands 1.5 mm over it: 37.5 at 1:25, over 1100.
+
+    It ends over the face where the rail begins, which is 30 off a middle that stands 90 inside the
+    edge, on either side of a flight.
+    """
     found = {
         mark.text: mark
         for page in _flight_pages()
@@ -206,7 +225,7 @@ def _flight_pages() -> tuple[Page, ...]:
 
 @pytest.mark.parametrize("layer", ["rail", "glass", "picket"])
 def test_nothing_in_a_bay_lies_in_a_post(layer: str) -> None:
-    """Rails, panels and pickets end at posts' faces or before them, in measured bays too."""
+    """Rails, panels and pickets end at the posts' faces or before them, in measured bays too."""
     for name, _, view in _views():
         posts = shapely.union_all(_shapes(view, "post"))
         patterns = ("full", "dashed") if layer == "glass" else ("full",)
@@ -231,7 +250,7 @@ def _mm(view: View) -> bool:
 
 
 def test_weep_holes_lie_in_a_rail() -> None:
-    """The middle of each is within the length of a bottom rail."""
+    """The middle of each weep hole lies within the length of a bottom rail."""
     found = 0
     for name, _, view in _views():
         rails = shapely.union_all(_shapes(view, "rail"))
@@ -244,9 +263,12 @@ def test_weep_holes_lie_in_a_rail() -> None:
 
 
 def test_unlike_end_spacers_are_told_by_their_ends() -> None:
-    """End gaps of (44.9375 - 7.5 - 33.75)/2 = 1.84375, less 3/16 into a socket and 1/8 into a wall
-    bracket: 1 5/8 by the post and 1 11/16 by the wall, which is right of B7 and left of B8; B5 has
-    sockets alone."""
+    """A bay whose end spacers differ has each of them with the end that it belongs to.
+
+    End gaps are (44.9375 - 7.5 - 33.75)/2 = 1.84375, less 3/16 into a socket and 1/8 into a wall
+    bracket: 1 5/8 by the post and 1 11/16 by the wall. The wall is right of B7 and left of B8; B5
+    has sockets alone.
+    """
     said = {each["id"]: each for each in example("against-a-house").reply["bays"]}
     deck = example("against-a-house").deck
     notes = {name: bay_note(said[name], None, deck, places=False) for name in ("B5", "B7", "B8")}
@@ -256,20 +278,20 @@ def test_unlike_end_spacers_are_told_by_their_ends() -> None:
 
 
 def test_numbers_are_finite() -> None:
-    """No mark of any deck has a place that is no number."""
+    """Every coordinate of every mark of any deck is a finite number."""
     for name, _, view in _views():
         points = [point for mark in view.marks for point in _box(mark, view)]
         assert all(math.isfinite(x) and math.isfinite(y) for x, y in points), name
 
 
 def _expanded(text: str, letter: str) -> Iterator[str]:
-    """Ids in a list of them; a dash stands for all between."""
+    """The ids in a list, where a dash stands for all those between."""
     for first, last in re.findall(rf"\b{letter}([0-9]+)(?:-{letter}([0-9]+))?", text):
         yield from (f"{letter}{number}" for number in range(int(first), int(last or first) + 1))
 
 
 def _told(views: list[View], letter: str) -> Counter[str]:
-    """How often each bay is labelled, or told to be like one that is."""
+    """How often each id is printed as a label, or listed as alike to one that is."""
     told: Counter[str] = Counter()
     for view in views:
         for mark in view.marks:
@@ -288,15 +310,17 @@ def _all_views(subject: Subject) -> list[View]:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_bay_is_told_once(name: str) -> None:
-    """As the label of a drawn bay, or in the list of what is like one."""
+    """Every bay is printed once, as the label of a drawn bay or in a list of bays alike to one."""
     subject = example(name)
     told = _told(_all_views(subject), "B")
     assert told == Counter(bay.id for bay in subject.layout.bays)
 
 
 def test_every_run_with_something_built_is_in_one_title() -> None:
-    """Of all decks; the parts of a long run share theirs. A guard of a flight has posts, though its
-    bays may be too small to rail."""
+    """In all decks every run with something built is named in one title, which its parts share.
+
+    A flight's guard has posts even where its bays are too small to have rails.
+    """
     for name, subject in everything():
         heads = {view.title.partition(":")[0]: view for view in _all_views(subject)}
         told = Counter(each for head in heads for each in _expanded(head, "R"))
@@ -306,7 +330,7 @@ def test_every_run_with_something_built_is_in_one_title() -> None:
 
 
 def test_the_largest_deck_is_drawn_by_its_kinds() -> None:
-    """2432 bays, of few kinds, are told once each on a handful of pages."""
+    """2432 bays of few kinds are each named once, in a handful of views."""
     subject = subject_of(largest())
     views = _all_views(subject)
     assert _told(views, "B") == Counter(bay.id for bay in subject.layout.bays)
@@ -314,7 +338,7 @@ def test_the_largest_deck_is_drawn_by_its_kinds() -> None:
 
 
 def test_the_same_deck_gives_the_same_bytes() -> None:
-    """Laid out and drawn anew."""
+    """A deck that is drawn again, and laid out anew and drawn, gives the same bytes."""
     name = "two-levels"
     made = [make_sheet("elevations", "image/svg+xml", example(name)) for _ in range(2)]
     example.cache_clear()
@@ -324,8 +348,11 @@ def test_the_same_deck_gives_the_same_bytes() -> None:
 
 
 def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
-    """Steps in the middle of a front part it into two runs of one kind: the second, of B3 from P4
-    to P5 and B4 from there to P6, is told under the first."""
+    """A run that is alike to a drawn one is listed under it by its bays and posts.
+
+    Steps in the middle of a front part it into two runs of one kind. The second, of B3 from P4 to
+    P5 and B4 from there to P6, is listed under the first.
+    """
     subject = example("against-a-house")
     bays = {bay["id"]: (bay["run"], bay["from"], bay["to"]) for bay in subject.reply["bays"]}
     assert (bays["B3"], bays["B4"]) == (("R2", "P4", "P5"), ("R2", "P5", "P6"))
@@ -336,7 +363,7 @@ def test_what_is_alike_is_told_by_its_bays_and_posts() -> None:
 
 
 def test_a_deck_between_walls_has_words_in_place_of_drawings() -> None:
-    """Rather than an empty page."""
+    """A deck between walls, with nothing to draw, has a sentence on its page."""
     walls = [{"edge": i, "condition": "wall"} for i in range(4)]
     square = {"points": [[0, 0], [60, 0], [60, 60], [0, 60]]}
     level = {"id": "main", "drop": 48, "outline": square, "edges": walls}

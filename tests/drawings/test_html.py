@@ -1,4 +1,4 @@
-"""HTML: one page that is well-formed, asks for nothing, says all and runs nothing."""
+"""HTML: one well-formed page that loads nothing, runs nothing and leaves nothing out."""
 
 from __future__ import annotations
 
@@ -36,11 +36,11 @@ INSIDE = {
     "td": {"tr"},
     "li": {"ul"},
 }
-"""Where an element may stand."""
+"""The elements that an element may stand in."""
 
 
 class Reader(HTMLParser):
-    """Reads a page, holding it to its tags: each closed in turn, each where it may be."""
+    """Reads a page and checks that its tags are closed in turn, each where it may be."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -50,7 +50,7 @@ class Reader(HTMLParser):
         self.tables: list[list[list[str]]] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """An element begins."""
+        """Read the beginning of an element."""
         assert tag not in INSIDE or self.open[-1] in INSIDE[tag], (self.open, tag)
         self.seen.append((tag, dict(attrs)))
         if tag == "table":
@@ -63,16 +63,16 @@ class Reader(HTMLParser):
             self.open.append(tag)
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """An element of SVG without content."""
+        """Read an element of SVG without content."""
         assert "svg" in self.open
         self.seen.append((tag, dict(attrs)))
 
     def handle_endtag(self, tag: str) -> None:
-        """An element ends: the one that began last."""
+        """Read the end of an element, which has to be the one that began last."""
         assert self.open.pop() == tag
 
     def handle_data(self, data: str) -> None:
-        """Text."""
+        """Read text."""
         if self.open:
             self.words.append((self.open[-1], data))
             if self.open[-1] in ("td", "th"):
@@ -80,7 +80,7 @@ class Reader(HTMLParser):
 
     @property
     def rows(self) -> list[list[str]]:
-        """The cells of every table's rows."""
+        """The rows of all tables, as lists of cells."""
         return [row for rows in self.tables for row in rows]
 
     @property
@@ -109,14 +109,14 @@ def one_cell(text: str) -> Reader:
 @pytest.mark.parametrize("sheet", LISTS)
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_sheet_is_well_formed(sheet: str, name: str) -> None:
-    """Every tag in its place and closed; every row as long as its head."""
+    """Every tag is in its place and closed, and every row is as long as its head."""
     page = read(make_sheet(sheet, HTML, example(name)))
     assert [len({len(row) for row in rows}) for rows in page.tables] == [1] * len(page.tables)
 
 
 @pytest.mark.parametrize("sheet", LISTS)
 def test_a_page_asks_for_nothing_and_runs_nothing(sheet: str) -> None:
-    """No script, no address, no handler; and a policy that forbids what is not there."""
+    """A page has no script, no address and no handler, and a policy that forbids them."""
     page = read(make_sheet(sheet, HTML, example("glass-flight")))
     assert not {"script", "link", "img", "iframe", "object", "base", "form", "a"} & set(page.tags)
     for _, attrs in page.seen:
@@ -131,7 +131,7 @@ def test_a_page_asks_for_nothing_and_runs_nothing(sheet: str) -> None:
 
 
 def test_a_page_can_be_read_aloud() -> None:
-    """A language, a title, headings one step at a time, tables with captions and scopes."""
+    """A page has a language, a title, headings one step at a time, and captions and scopes."""
     page = read(make_sheet("cut-list", HTML, example("framing-and-blocking")))
     assert page.seen[0] == ("html", {"lang": "en"})
     title = "".join(data for tag, data in page.words if tag == "title")
@@ -145,14 +145,14 @@ def test_a_page_can_be_read_aloud() -> None:
 
 @pytest.mark.parametrize("sheet", LISTS)
 def test_cautions_stand_in_full_on_every_list(sheet: str) -> None:
-    """Word for word, as the reply has them."""
+    """Every list has the reply's cautions word for word."""
     page = read(make_sheet(sheet, HTML, example("glass-flight")))
     items = [data for tag, data in page.words if tag == "li"]
     assert items == example("glass-flight").reply["cautions"]
 
 
 def test_a_page_names_its_job() -> None:
-    """Title, kit, code and digest: two printed sheets can be compared."""
+    """A page has title, kit, code and digest, so that two printed sheets can be compared."""
     reply = example("glass-flight").reply
     page = read(make_sheet("parts", HTML, example("glass-flight")))
     shown = "".join(data for tag, data in page.words if tag in ("h1", "p"))
@@ -161,7 +161,10 @@ def test_a_page_names_its_job() -> None:
 
 
 def test_a_page_has_the_pieces_of_a_rectangle() -> None:
-    """Worked in rectangles/against_a_house: four front top rails of 55.625; a total in the foot."""
+    """A page has the worked pieces and their total in the foot.
+
+    Worked in rectangles/against_a_house: four front top rails of 55.625.
+    """
     page = read(make_sheet("cut-list", HTML, case("rectangles/against_a_house")))
     assert ["Top rail, picket", "4", "4' 7 5/8\"", "square", "B1-B4"] in page.rows
     assert ["Pieces", "364", "", "", ""] in page.rows
@@ -178,14 +181,17 @@ HOSTILE = [
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_what_a_stranger_wrote_is_text(text: str) -> None:
-    """Wherever it stands: title, name, caution, heading, note, cell, total."""
+    """A caller's markup is plain text wherever it stands.
+
+    That is in a title, a name, a caution, a heading, a note, a cell and a total.
+    """
     page = one_cell(text)
     assert not {"script", "img", "b", "svg"} & set(page.tags)
     assert [cell.replace("\u200b", "") for row in page.rows for cell in row] == [text] * 3
 
 
 def test_a_strangers_document_is_text() -> None:
-    """Through the whole service: the title and the kit's own words."""
+    """A caller's title and kit words are plain text after the whole way through the service."""
     words = {"number": HOSTILE[0], "description": HOSTILE[1]}
     document = own({"picket": words, "top_rail_picket": words}, title=HOSTILE[4])
     for sheet in LISTS:
@@ -196,13 +202,19 @@ def test_a_strangers_document_is_text() -> None:
 
 @pytest.mark.parametrize("bad", ["\x00", "\x08", "\x85", "\u202e", "\u2066", "\ufffe", "\u2028"])
 def test_no_control_character_reaches_the_page(bad: str) -> None:
-    """HTML refuses them, and a turned line would show a count backwards."""
+    """Control characters are left out of a page.
+
+    HTML refuses them, and a line that is turned would show a count backwards.
+    """
     data = write_html(HEADING, [Table(f"a{bad}b", (Column("a", "A"),), ((f"12{bad}34",),))])
     assert bad not in data.decode()
 
 
 def test_a_strangers_text_finds_its_own_direction() -> None:
-    """Right to left in a cell of its own, whatever stands beside it."""
+    """A caller's text, as one from right to left, finds its own direction in its cell.
+
+    What stands beside it does not matter.
+    """
     page = read(write_html(HEADING, [Table("T", (Column("a", "A"),), (("חצר 3",),))]))
     cells = [attrs for tag, attrs in page.seen if attrs.get("scope") == "row"]
     assert [attrs["dir"] for attrs in cells] == ["auto"]
@@ -210,15 +222,17 @@ def test_a_strangers_text_finds_its_own_direction() -> None:
 
 
 def test_a_long_word_may_be_broken() -> None:
-    """Of 200 letters no 25 stand together, and no entity is cut in two."""
+    """A word of 200 letters may be broken before any 25 of them, but never within an entity."""
     text = write_html(HEADING, [Table("T", (Column("a", "A"),), (("&" * 200,),))]).decode()
     assert text.count("&amp;" * 24 + "<wbr>") == 8
     assert "&amp;" * 25 not in text
 
 
 def test_no_line_ends_within_a_length() -> None:
-    """Where cells are parted, and in what is said over a table; but between two lengths it may. One
-    at the right is not parted, and copied as it is."""
+    """No line ends within a length, in wrapped cells and in a note; between two lengths it may.
+
+    A cell that is aligned to the right is not wrapped, so it stays as it is, to be copied.
+    """
     said = "119' 7 13/16\"; 47 15/16 × 31 1/4; 1200 mm"
     kept = "119'\xa07\xa013/16\"; 47\xa015/16 × 31\xa01/4; 1200\xa0mm"
     columns = (Column("a", "A"), Column("b", "B"), Column("c", "C", "right"))
@@ -229,21 +243,24 @@ def test_no_line_ends_within_a_length() -> None:
 
 
 def test_a_list_without_rows_is_a_sentence() -> None:
-    """And no table."""
+    """A list without rows is a sentence and no table."""
     page = read(make_sheet("glass-order", HTML, example("against-a-house")))
     assert "table" not in page.tags
     assert ("p", "No glass is to be ordered.") in page.words
 
 
 def test_columns_of_data_are_not_printed() -> None:
-    """They are for programs."""
+    """Columns that are for programs alone are not printed."""
     columns = (Column("a", "Seen"), Column("b", "Unseen", only="data"))
     page = read(write_html(HEADING, [Table("T", columns, (("1", "2"),), foot=(("3", "4"),))]))
     assert page.rows == [["Seen"], ["1"], ["3"]]
 
 
 def test_drawings_stand_between_lists() -> None:
-    """As SVG, each on paper of its own size; the lists around them on upright paper."""
+    """Drawings stand in a page as SVG, before the lists.
+
+    Each is on paper of its own size, and the lists are on upright paper.
+    """
     subject = example("two-levels")
     heading = head(subject, "Job")
     drawn = draw_plan(subject, heading)
@@ -259,14 +276,14 @@ def test_drawings_stand_between_lists() -> None:
 
 
 def test_a_list_alone_has_no_style_of_drawings() -> None:
-    """Nor a page for them."""
+    """A list alone has neither the style of drawings nor their paper."""
     text = make_sheet("parts", HTML, example("two-levels")).decode()
     assert "polyline" not in text
     assert "@page drawing" not in text
 
 
 def test_totals_are_printed_once() -> None:
-    """A foot would stand on every page that a table runs over; heads do."""
+    """Totals are printed once, while heads are printed on every page that a table runs over."""
     text = make_sheet("parts", HTML, example("two-levels")).decode()
     assert "tfoot{display:table-row-group}" in text
     assert "thead{display:table-header-group}" in text

@@ -38,8 +38,11 @@ def with_reply(subject: Subject, **members: object) -> Subject:
 
 
 def test_pieces_of_a_rectangle() -> None:
-    """20 ft by 12 ft against a house, worked in rectangles/against_a_house: front rails 55.625 and
-    55.75; sides 44.5625, at the house 44.625, and 44.6875; pickets 4 x 12 + 6 x 10 of 31.625."""
+    """The first rows of the pieces to cut, for 20 ft by 12 ft against a house.
+
+    As worked in rectangles/against_a_house, front rails are 55.625 and 55.75; side rails are
+    44.5625, at the house 44.625, and 44.6875; pickets, 4 x 12 + 6 x 10 of them, are 31.625.
+    """
     pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
     rows = picked(pieces, "description", "count", "length_text", "ends", "bays")
     assert rows[:6] == [
@@ -53,8 +56,11 @@ def test_pieces_of_a_rectangle() -> None:
 
 
 def test_pieces_add_up() -> None:
-    """10 + 10 rails, 108 pickets, and in both rails of a bay a spacer more than pickets:
-    2 x (4 x 13 + 6 x 11) = 236; 364 in all."""
+    """The pieces of that deck add up to 364.
+
+    There are 10 + 10 rails and 108 pickets, and in both rails of a bay one spacer more than
+    pickets: 2 x (4 x 13 + 6 x 11) = 236.
+    """
     pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
     assert totals(pieces, "description", "count") == [("Pieces", "364")]
     spacers = [row for row in picked(pieces, "description", "count") if row[0] == "Spacer strip"]
@@ -63,7 +69,7 @@ def test_pieces_add_up() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_piece_is_listed_once(name: str) -> None:
-    """Row by row, in the reply's order, with its numbers and every bay."""
+    """Pieces are listed row by row in the reply's order, with its numbers and every bay."""
     reply = example(name).reply
     pieces = tables(cut_list, example(name))["Pieces to cut"]
     keys = ("part", "length", "length_text", "count", "end_cut_first", "blank_text", "bays")
@@ -79,7 +85,7 @@ def test_every_piece_is_listed_once(name: str) -> None:
 
 @pytest.mark.parametrize("name", [*EXAMPLES, "orders/a_handrail_too_long_for_its_price"])
 def test_sticks_give_every_piece(name: str) -> None:
-    """What is cut from the sticks, as it is printed, and what none holds come to the cut list."""
+    """The pieces printed for sticks and those that no stick holds come to the cut list's."""
     subject = case(name) if "/" in name else example(name)
     made = tables(cut_list, subject)
     had: Counter[str] = Counter()
@@ -92,9 +98,13 @@ def test_sticks_give_every_piece(name: str) -> None:
 
 
 def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
-    """Worked in orders/offcuts_on_hand_first: two of 113 are there, one holds both least pieces
-    and leaves 23.625; 300 are bought for six, in two of 150. Pieces come to 490, more than 300 and
-    113: both are used, 226. The kit's saw takes 1/8, and 1/2 is trimmed off a stick."""
+    """Sticks on hand and sticks to buy are listed and totalled apart.
+
+    Worked in orders/offcuts_on_hand_first: two of 113 are on hand, one of which holds both least
+    pieces and leaves 23.625; 300 are bought for six, in two of 150. Pieces come to 490, more than
+    300 and 113, so both on hand are used, 226. The kit's saw takes 1/8, and 1/2 is trimmed off a
+    stick.
+    """
     sticks = tables(cut_list, case("orders/offcuts_on_hand_first"))["Sticks"]
     rows = picked(sticks, "description", "number", "stock_text", "from", "pieces", "offcut_text")
     least = ("9' 5\"", "on hand", "2 × 3' 8 9/16\"", "1' 11 5/8\"")
@@ -108,8 +118,11 @@ def test_sticks_on_hand_are_told_from_those_to_buy() -> None:
 
 
 def test_posts_that_are_cut_down_are_listed() -> None:
-    """Of posts stocked 48 high, two stand 44.25 and one 42: 3 3/4 and 6 are cut off; one of 36 that
-    stands 36, and one that no stock reaches, are not cut."""
+    """Posts that stand lower than they are stocked are listed with what is cut off them.
+
+    Of posts stocked 48 high, two stand 44.25 and one 42: 3 3/4 and 6 are cut off. A post of 36 that
+    stands 36, and one that no stock reaches, are not cut.
+    """
     heights = [(48, 44.25), (36, 36), (48, 42), (48, 44.25), (None, 60)]
     posts = [
         {
@@ -133,7 +146,10 @@ def test_posts_that_are_cut_down_are_listed() -> None:
     [("orders/sticks_by_price", "no plan costs less"), (HOUSE, "no plan buys less")],
 )
 def test_a_plan_says_what_it_is_the_best_by(name: str, said: str) -> None:
-    """Cost where every stick of the part has a price, else length."""
+    """A proven plan says that none costs less where every stick of the part has a price.
+
+    Else it says that none buys less.
+    """
     foot = totals(tables(cut_list, case(name))["Sticks"], "pieces")
     assert foot[0][0].endswith(f"; {said}")
 
@@ -147,7 +163,10 @@ def test_an_unproven_plan_says_so() -> None:
 
 
 def test_a_part_that_is_not_bought_has_its_roles_words() -> None:
-    """Worked in that case: the one rail comes out of a stick on hand, so no part is listed."""
+    """A part of which nothing is bought is called by its role.
+
+    As worked in that case, the one rail comes out of a stick on hand, so the parts do not list it.
+    """
     subject = case("orders/trim_longer_than_the_stick_and_one_on_hand")
     rows = picked(tables(cut_list, subject)["Sticks"], "description", "from", "pieces")
     assert rows[0] == ("Top rail, picket", "on hand", "1 × 4' 11 1/2\"")
@@ -155,7 +174,10 @@ def test_a_part_that_is_not_bought_has_its_roles_words() -> None:
 
 
 def test_what_no_stick_holds_stands_by_itself() -> None:
-    """Worked in orders/a_handrail_too_long_for_its_price: 195.5625, over 150."""
+    """A piece that no stick holds has a table of its own.
+
+    Worked in orders/a_handrail_too_long_for_its_price: 195.5625, over 150.
+    """
     made = tables(cut_list, case("orders/a_handrail_too_long_for_its_price"))
     table = made["Pieces that no stick holds"]
     rows = picked(table, "description", "length_text", "count")
@@ -164,7 +186,10 @@ def test_what_no_stick_holds_stands_by_itself() -> None:
 
 
 def test_handrails_name_their_flights() -> None:
-    """They go into no bay: the side of the flight says where, in print as on elevations."""
+    """A handrail belongs to no bay, so its row names the side of its flight.
+
+    Print names it as elevations do, and a file by its id.
+    """
     pieces = tables(cut_list, case("orders/a_handrail_too_long_for_its_price"))["Pieces to cut"]
     printed = [row[1] for row in picked(pieces, "description", "bays") if "handrail" in row[0]]
     assert printed == ["left side of flight front", "left side of flight side"]
@@ -176,7 +201,10 @@ def test_handrails_name_their_flights() -> None:
 
 
 def test_raked_pieces_say_their_saw_and_their_blank() -> None:
-    """175 up on 280 is 32.0 degrees: the end is 58.0 to the length, the saw 32.0 off square."""
+    """A raked piece has the angle of its ends, the angle of the saw and the blank it is cut from.
+
+    175 up on 280 is 32.0 degrees: the end is at 58.0 to the length, and the saw 32.0 off square.
+    """
     made = tables(cut_list, example("glass-flight"))
     rows = picked(made["Pieces to cut"], "length_text", "blank_text", "ends")
     assert ("899 mm", "931 mm", "both 58° (saw 32°)") in rows
@@ -185,7 +213,10 @@ def test_raked_pieces_say_their_saw_and_their_blank() -> None:
 
 
 def test_a_level_job_prints_no_column_of_blanks() -> None:
-    """A file has it all the same, so that every cut list has the same columns."""
+    """A printed cut list without raked pieces has no column of blanks.
+
+    A file has it all the same, so that every cut list has the same columns.
+    """
     pieces = tables(cut_list, case(HOUSE))["Pieces to cut"]
     raked = tables(cut_list, example("glass-flight"))["Pieces to cut"]
     assert "blank_text" not in [column.key for column in pieces.shown("print").columns]
@@ -195,7 +226,7 @@ def test_a_level_job_prints_no_column_of_blanks() -> None:
 
 
 def test_a_line_does_not_end_within_a_corner() -> None:
-    """Its two places are kept together, in inches with their fractions too."""
+    """Both coordinates of a corner stay on one line, also in inches with their fractions."""
     raked = tables(glass_order, case(GATE))["Raked panels"]
     at = [column.key for column in raked.columns].index("corners")
     for row in raked.rows:
@@ -204,7 +235,10 @@ def test_a_line_does_not_end_within_a_corner() -> None:
 
 
 def test_blocking_is_listed_by_length() -> None:
-    """Worked in orders/blocking_of_two_plies: two of 20.5 under the one post."""
+    """Blocks are listed by length, with their posts.
+
+    Worked in orders/blocking_of_two_plies: two of 20.5 under the one post.
+    """
     blocking = tables(cut_list, case("orders/blocking_of_two_plies"))["Blocking"]
     assert picked(blocking, "length_text", "count", "ends", "posts") == [
         ("1' 8 1/2\"", "2", "square", "P1")
@@ -215,8 +249,11 @@ GATE = "orders/glass_with_a_gate_and_two_flights"
 
 
 def test_glass_by_mark() -> None:
-    """Worked in that case: six front panels of 42.375 by 31.25, 9.19596 sq ft and 28.2522 lb each;
-    the gate's is 32.25 wide; 17 panels in all."""
+    """A glass order has a row for each mark, and their total.
+
+    As worked in that case, there are six front panels of 42.375 by 31.25, 9.19596 sq ft and 28.2522
+    lb each; the gate's is 32.25 wide; 17 panels in all.
+    """
     glass = tables(glass_order, case(GATE))["Glass"]
     keys = ("count", "width_text", "height_text", "inches", "shape_text", "bays")
     rows = picked(glass, *keys)
@@ -229,7 +266,10 @@ def test_glass_by_mark() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_panel_is_ordered_once(name: str) -> None:
-    """As many as there are bays with glass, and the totals of the rows together."""
+    """As many panels are ordered as there are bays with glass, and the masses of the rows add up.
+
+    The table says of each row whether its panels were measured.
+    """
     reply = example(name).reply
     glass = tables(glass_order, example(name))["Glass"]
     rows = picked(glass, "mark", "count", "bays", "measured", "total_mass", use="data")
@@ -244,8 +284,12 @@ def test_every_panel_is_ordered_once(name: str) -> None:
 
 
 def test_raked_panels_have_their_shape() -> None:
-    """Worked in that case: 23.75 wide, rise 17.8125, edge 29.6875, 32.4375 high; its upper right
-    corner is at 32.4375 - 17.8125 = 14.625 where it falls right, 50.25 where it rises."""
+    """A raked panel has its sizes, the way that it falls and its corners.
+
+    As worked in that case, a panel 23.75 wide has a rise of 17.8125, an edge of 29.6875 and a
+    height of 32.4375. Its upper right corner is at 32.4375 - 17.8125 = 14.625 where it falls to the
+    right, and at 50.25 where it rises.
+    """
     raked = tables(glass_order, case(GATE))["Raked panels"]
     rows = picked(raked, "width_text", "lower_edge_text", "edge_rise_text", "falls", "corners")
     narrow = ("1' 11 3/4\"", "2' 5 11/16\"", "1' 5 13/16\"")
@@ -257,9 +301,11 @@ def test_raked_panels_have_their_shape() -> None:
 
 
 def test_panels_of_one_size_that_fall_either_way_are_told_apart() -> None:
-    """Panels of either side of the flight: of one size, they fall to the right on its
-    left side, seen from outside, and to the left on its right one. A file says so, too, as its
-    corners do not say from where they are seen."""
+    """Panels of one size on either side of a flight have rows of their own.
+
+    Seen from outside, they fall to the right on the flight's left side, and to the left on its
+    right one. A file says so too, as its corners do not say from where they are seen.
+    """
     glass = tables(glass_order, example("glass-flight"))["Glass"]
     rows = {row[0]: row[1:] for row in picked(glass, "bays", "width_text", "shape_text")}
     assert rows["B8"] == ("670 mm", "raked, falls right")
@@ -272,8 +318,11 @@ def test_panels_of_one_size_that_fall_either_way_are_told_apart() -> None:
 
 
 def test_setting_blocks_stand_by_mark() -> None:
-    """9 from each end: 42.375 - 9 = 33.375; nearer at quarters where a panel is under 36:
-    32.25 / 4 = 8.0625 and 24.1875. An end block at 23.75 / 0.8 = 29.6875 along the edge."""
+    """Setting blocks are listed by mark, with their places along the panel.
+
+    They stand 9 from each end, 42.375 - 9 = 33.375, or at quarters where a panel is under 36: 32.25
+    / 4 = 8.0625 and 24.1875. An end block stands at 23.75 / 0.8 = 29.6875 along the edge.
+    """
     blocks = tables(glass_order, case(GATE))["Setting blocks"]
     rows = {row[0]: row[1:] for row in picked(blocks, "bays", "blocks", "end_block")}
     assert rows["B1-B6"] == ('9", 2\' 9 3/8"', "")
@@ -283,7 +332,10 @@ def test_setting_blocks_stand_by_mark() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_an_end_block_is_told_where_the_lower_edge_ends(name: str) -> None:
-    """It stands at the low end of the glass: both lists tell the same place."""
+    """An end block stands at the low end of the glass, where its lower edge ends.
+
+    Both tables give the same length.
+    """
     made = tables(glass_order, example(name))
     raked = made.get("Raked panels")
     edges = picked(raked, "mark", "lower_edge_text") if raked else []
@@ -292,15 +344,18 @@ def test_an_end_block_is_told_where_the_lower_edge_ends(name: str) -> None:
 
 
 def test_level_glass_has_no_column_of_end_blocks() -> None:
-    """Nor a table of raked panels."""
+    """An order with no raked panels has no column of end blocks and no table of raked panels."""
     made = tables(glass_order, example("octagon-corner"))
     assert list(made) == ["Glass", "Setting blocks"]
     assert "end_block" not in [column.key for column in made["Setting blocks"].columns]
 
 
 def test_blocks_are_told_from_where_an_elevation_tells_them() -> None:
-    """A run goes counter-clockwise, which is from left to right as seen from outside; a flight goes
-    down from its head."""
+    """Blocks are measured from the panel's left end, seen from outside, as on elevations.
+
+    A run goes counter-clockwise, which is from left to right as seen from outside; a flight goes
+    down from its head, so the blocks of a raked panel are measured from its upper end.
+    """
     level = tables(glass_order, example("octagon-corner"))["Setting blocks"].note
     assert level == "From the panel's left end, as seen from outside."
     raked = tables(glass_order, case("flights/glass"))["Setting blocks"].note
@@ -311,7 +366,7 @@ def test_blocks_are_told_from_where_an_elevation_tells_them() -> None:
 
 
 def test_a_stock_height_is_called_so_in_every_list() -> None:
-    """That of posts to set and that of those to cut down."""
+    """The posts to set and the posts to cut down both have a column "Stock height"."""
     subject = example("two-levels")
     names = [
         column.name
@@ -323,7 +378,10 @@ def test_a_stock_height_is_called_so_in_every_list() -> None:
 
 
 def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
-    """A shop asks how they are worked: the inch kit says so, the millimetre one does not."""
+    """Where a kit does not say how edges of glass are worked, the order says so, as a shop asks.
+
+    The inch kit does say it, the millimetre one does not.
+    """
     assert "kit does not say" in tables(glass_order, example("glass-flight"))["Glass"].note
     own = tables(glass_order, case("flights/glass"))["Glass"].note
     assert "Edges: ground flat all round, corners dubbed." in own
@@ -331,7 +389,10 @@ def test_a_kit_that_says_nothing_of_edges_is_told_of() -> None:
 
 
 def test_a_glass_order_says_that_no_panel_has_holes() -> None:
-    """A shop asks for them before it tempers a panel, whatever the kit says of its edges."""
+    """An order of glass says that no panel has holes, whatever the kit says of its edges.
+
+    A shop asks for them before it tempers a panel. An order with no glass says nothing of holes.
+    """
     for subject in (example("glass-flight"), case("flights/glass"), case(GATE)):
         assert (
             "Holes and cut-outs: none in this layout." in tables(glass_order, subject)["Glass"].note
@@ -340,7 +401,10 @@ def test_a_glass_order_says_that_no_panel_has_holes() -> None:
 
 
 def test_glass_is_to_be_measured_again_until_it_is() -> None:
-    """The reply's own caution leads the order as drawn, and is not there once all is measured."""
+    """The reply's caution to measure again leads an order as drawn.
+
+    It is not there once all is measured.
+    """
     drawn = tables(glass_order, case(GATE))["Glass"]
     measured = tables(glass_order, case("orders/every_panel_measured"))["Glass"]
     assert drawn.note.startswith(MEASURE_AGAIN)
@@ -350,8 +414,11 @@ def test_glass_is_to_be_measured_again_until_it_is() -> None:
 
 
 def test_parts_by_the_pack() -> None:
-    """Worked in orders/parts_of_a_rectangle: 36 bolts in packs of 24, 36 sockets in packs of 8,
-    two corner posts one by one."""
+    """Parts are ordered by the pack where the kit sells them so.
+
+    Worked in orders/parts_of_a_rectangle: 36 bolts in packs of 24, 36 sockets in packs of 8, and
+    two corner posts one by one.
+    """
     parts = tables(parts_list, case("orders/parts_of_a_rectangle"))["Parts"]
     rows = picked(parts, "number", "size", "quantity", "unit", "order")
     assert ("YD-1301", "", "36", "each", "2 packs of 24") in rows
@@ -362,7 +429,7 @@ def test_parts_by_the_pack() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_part_is_listed_once(name: str) -> None:
-    """In the reply's order, with its quantity and its packs."""
+    """Parts are listed in the reply's order, with its quantities and packs."""
     reply = example(name).reply
     parts = tables(parts_list, example(name))["Parts"]
     rows = picked(parts, "role", "quantity", "packs", use="data")
@@ -372,7 +439,7 @@ def test_every_part_is_listed_once(name: str) -> None:
 
 
 def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
-    """It has a length as a stick has, and is none."""
+    """A piece that no stick holds says so among the parts, as its length reads like a stick's."""
     made = tables(parts_list, case("orders/a_handrail_too_long_for_its_price"))
     rows = picked(made["Parts"], "description", "size", "order")
     assert ("Round handrail 1 1/2 in", "16' 3 9/16\" piece, too long for a stick", "1") in rows
@@ -380,7 +447,10 @@ def test_a_piece_that_no_stick_holds_says_so_among_the_parts() -> None:
 
 
 def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
-    """Worked in orders/handrails_in_bundles: sticks come by four, the two pieces by themselves."""
+    """Pieces that no stick holds are ordered one by one, though their sticks come in bundles.
+
+    Worked in orders/handrails_in_bundles: sticks come by four, the two pieces by themselves.
+    """
     table = tables(parts_list, case("orders/handrails_in_bundles"))["Parts"]
     rows = picked(table, "description", "quantity", "order")
     assert ("Round handrail, bundle of 4", "2", "2") in rows
@@ -391,17 +461,22 @@ def test_a_piece_that_no_stick_holds_is_in_no_bundle_of_sticks() -> None:
 
 
 def test_raked_spacers_are_told_to_take_more_than_their_edges() -> None:
-    """A spacer between plumb pickets down a flight is cut at both ends to the pitch, so that a
-    strip as long as its edges is too short for it by its own depth times tan(pitch), and no kit
-    says how deep it is. Where no flight has any, nothing is said."""
+    """The parts of a deck whose flights have spacers say that the ends of these take more strip.
+
+    A spacer between plumb pickets down a flight is cut at both ends to the pitch, so a strip as
+    long as its edges is too short for it by its own depth times tan(pitch), and no kit says how
+    deep it is. Where no flight has any, nothing is said.
+    """
     raked = tables(parts_list, case("orders/pickets_and_spacers_by_length"))["Parts"]
     assert "Spacers of flights are measured along either edge: their ends take more." in raked.note
     assert "flights" not in tables(parts_list, case(HOUSE))["Parts"].note
 
 
 def test_a_post_higher_than_the_kit_has_is_in_no_pack() -> None:
-    """Worked in orders/posts_that_no_kit_height_reaches: posts come by four, but of those two that
-    are too high none do."""
+    """Posts higher than any that the kit has are ordered one by one, though posts come in packs.
+
+    Worked in orders/posts_that_no_kit_height_reaches: posts come by four, and two are too high.
+    """
     table = tables(parts_list, case("orders/posts_that_no_kit_height_reaches"))["Parts"]
     rows = picked(table, "description", "size", "quantity", "order")
     posts = [row for row in rows if row[0].startswith("Line post")]
@@ -412,8 +487,11 @@ def test_a_post_higher_than_the_kit_has_is_in_no_pack() -> None:
 
 
 def test_a_part_of_which_no_stick_holds_a_piece_has_no_sticks() -> None:
-    """Worked in orders/handrails_in_bundles: both handrails are too long, so that the plan of
-    sticks tells of the rails alone."""
+    """A part none of whose pieces fits into a stick is not in the plan of sticks.
+
+    Worked in orders/handrails_in_bundles: both handrails are too long, so the plan has the rails
+    alone.
+    """
     table = tables(cut_list, case("orders/handrails_in_bundles"))["Sticks"]
     assert [name for (name,) in totals(table, "description")] == [
         "Top rail, picket, all",
@@ -422,30 +500,42 @@ def test_a_part_of_which_no_stick_holds_a_piece_has_no_sticks() -> None:
 
 
 def test_an_offcut_is_read_down_to_the_mark() -> None:
-    """Worked in orders/offcut_off_the_marks: 39.91 is nearer to 39 15/16 than to 39 7/8."""
+    """An offcut is rounded down to the mark, not to the nearest one.
+
+    Worked in orders/offcut_off_the_marks: 39.91 is nearer to 39 15/16 than to 39 7/8.
+    """
     table = tables(cut_list, case("orders/offcut_off_the_marks"))["Sticks"]
     first, *_ = picked(table, "offcut_text")
     assert first == ("3' 3 7/8\"",)
 
 
 def test_posts_are_cut_down_by_little_as_by_much() -> None:
-    """Worked in orders/posts_cut_down_by_half_an_inch: nine of 36 stand 35 1/2 high."""
+    """Posts are listed as cut down even where it is by 1/2 in.
+
+    Worked in orders/posts_cut_down_by_half_an_inch: nine of 36 stand 35 1/2 high.
+    """
     table = tables(cut_list, case("orders/posts_cut_down_by_half_an_inch"))["Posts to cut down"]
     rows = picked(table, "stock_height_text", "height_text", "off_text", "count", "posts")
     assert rows == [("3'", "2' 11 1/2\"", '1/2"', "9", "P1-P9")]
 
 
 def test_a_glass_order_comes_to_all_panels_of_its_rows() -> None:
-    """Worked in orders/gasket_by_the_foot_with_waste: four panels of 55 by 36 - 2 - 1.375 - 2.5 +
-    1.125 = 31.25. 6875 sq in are 47.743 sq ft and 4.435475 m2, of 6 mm at 15 kg/m2 66.532 kg,
-    which are 146.678 lb."""
+    """The totals of a glass order are those of all its panels.
+
+    Worked in orders/gasket_by_the_foot_with_waste: four panels of 55 by 36 - 2 - 1.375 - 2.5 +
+    1.125 = 31.25. 6875 sq in are 47.743 sq ft and 4.435475 m2, of 6 mm at 15 kg/m2 66.532 kg, which
+    are 146.678 lb.
+    """
     table = tables(glass_order, case("orders/gasket_by_the_foot_with_waste"))["Glass"]
     found = totals(table, "mark", "count", "area_text", "mass_text")
     assert found == [("All", "4", "47.743 in all", "146.678 in all")]
 
 
 def test_a_glass_shop_is_told_which_panels_were_measured() -> None:
-    """The request gives measures of B1, B2, B8 and B9, and of no other."""
+    """A panel is "as measured" where the request has measures of its bay, else "as drawn".
+
+    The request has measures of B1, B2, B8 and B9, and of no other.
+    """
     table = tables(glass_order, example("glass-flight-measured"))["Glass"]
     sized = {
         bay: how
@@ -460,7 +550,9 @@ def test_a_glass_shop_is_told_which_panels_were_measured() -> None:
 
 
 def test_a_quote_line_by_line() -> None:
-    """Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
+    """A quote has its lines, its subtotal, its tax and its total, and names what has no price.
+
+    Worked in orders/quote_line_by_line: 1098.66, 7 % are 76.91, 1175.57; ten roles unpriced.
 
     A picket is 36 - 1 3/4 - 1 1/4 - 2 1/2 + 1 1/8 = 31 5/8.
     """
@@ -485,7 +577,10 @@ def test_a_quote_line_by_line() -> None:
 
 
 def test_a_least_charge_says_so() -> None:
-    """Worked in orders/least_charge_of_a_panel: ten panels at 95.00 each."""
+    """A line at the least charge says so.
+
+    Worked in orders/least_charge_of_a_panel: ten panels at 95.00 each.
+    """
     quote = tables(parts_list, case("orders/least_charge_of_a_panel"))["Quote in USD"]
     rows = picked(quote, "charged", "price", "terms")
     assert rows
@@ -493,19 +588,22 @@ def test_a_least_charge_says_so() -> None:
 
 
 def test_a_quote_without_gaps_says_so() -> None:
-    """Nothing is named where every part has a price."""
+    """A quote in which every part has a price says that, and names no parts."""
     subject = case("orders/quote_line_by_line")
     full = with_reply(subject, quote={**subject.reply["quote"], "unpriced": []})
     assert tables(parts_list, full)["Quote in USD"].note == "Every part has a price."
 
 
 def test_no_prices_no_quote() -> None:
-    """Nothing is said of money where nothing was given."""
+    """Without prices there is no quote."""
     assert list(tables(parts_list, case(HOUSE))) == ["Parts"]
 
 
 def test_posts_are_set_out() -> None:
-    """Worked in rectangles/against_a_house: P2 at 58.25 from P1, which is at 3.5."""
+    """Posts are set out by their coordinates.
+
+    Worked in rectangles/against_a_house: P2 is 58.25 from P1, which is at 3.5.
+    """
     made = tables(set_out, case(HOUSE))
     rows = picked(made["Posts"], "id", "role", "place", "x_text", "y_text", "stock_height_text")
     assert rows[:2] == [
@@ -517,8 +615,11 @@ def test_posts_are_set_out() -> None:
 
 
 def test_places_are_counted_from_a_corner_that_is_named() -> None:
-    """Corner 0, between edges 3 and 0, is the origin there; moved by (30, -40) it lies 50 off, and
-    nearer than the others, which are 270 and more off."""
+    """The note of the posts names the corner nearest to the origin, with its coordinates.
+
+    Corner 0, between edges 3 and 0, is itself the origin there. Moved by (30, -40) it lies 50 from
+    it, nearer than the others, which are 270 and more away.
+    """
     assert "x, y from corner of edges 3 and 0." in tables(set_out, case(HOUSE))["Posts"].note
     level = {"id": "main", "drop": 48}
     level["outline"] = {"points": [[30, -40], [270, -40], [270, -184], [30, -184]][::-1]}
@@ -529,9 +630,12 @@ def test_places_are_counted_from_a_corner_that_is_named() -> None:
 
 
 def test_a_run_starts_off_the_corner_of_its_edge() -> None:
-    """In against_a_house the front begins at P1, 3.5 from corner 0, and the right side at P5, 3.5
-    from corner 1; the left side at the wall. Two runs on one edge: one begins at the post past an
-    opening of 48 from 96, half of 2.25 further on: 145.125."""
+    """A run's start is given along its edge, from the corner behind it.
+
+    In against_a_house the front begins at P1, 3.5 from corner 0, the right side at P5, 3.5 from
+    corner 1, and the left side at the wall. Of two runs on one edge the second begins at the post
+    past an opening of 48 from 96, half of 2.25 further on: 145.125.
+    """
     assert [row[0] for row in picked(tables(set_out, case(HOUSE))["Runs"], "start")] == [
         '3 1/2"', '3 1/2"', '0"',
     ]  # fmt: skip
@@ -540,8 +644,12 @@ def test_a_run_starts_off_the_corner_of_its_edge() -> None:
 
 
 def test_posts_that_no_run_meets_square_say_by_how_much() -> None:
-    """Both corners of an octagon turn by 45 degrees: each of their two runs is 22.5 off the way
-    that the post looks, half-way between them. Where all is square there is no such column."""
+    """A post that a run does not meet squarely has the runs' angles to it.
+
+    The two corners where a deck's corner is cut off, as of an octagon, turn by 45 degrees: a post
+    faces half-way between its two runs, so each run is 22.5 off. Where all is square there is no
+    such column.
+    """
     posts = tables(set_out, example("octagon-corner"))["Posts"]
     off = {row[0]: row[1] for row in picked(posts, "id", "off_square") if row[1]}
     assert off == {"P2": "R1, R2 by 22.5°", "P4": "R2, R3 by 22.5°"}
@@ -550,7 +658,11 @@ def test_posts_that_no_run_meets_square_say_by_how_much() -> None:
 
 
 def test_runs_have_their_marks() -> None:
-    """Worked there: 233 with marks at every 58.25; 140.5 from P5 up to the wall."""
+    """Runs have their marks and what they go between.
+
+    Worked there: the front has 233 with marks at every 58.25; the right side goes 140.5 from P5 up
+    to the wall.
+    """
     rows = picked(tables(set_out, case(HOUSE))["Runs"], "along", "from", "to", "marks_text")
     front = '0"; 4\' 10 1/4"; 9\' 8 1/2"; 14\' 6 3/4"; 19\' 5"'
     assert rows[0] == ("edge 0 of main", "P1", "P5", front)
@@ -559,14 +671,19 @@ def test_runs_have_their_marks() -> None:
 
 
 def test_runs_say_what_they_end_at() -> None:
-    """From the house wall to the roof column in the line, and on from there to the other wall."""
+    """A run names what it ends at: the house wall, or the column that stands in its line.
+
+    One run goes from a wall to the roof column, the other from there to the other wall.
+    """
     rows = picked(tables(set_out, example("column-and-downpipe"))["Runs"], "from", "to")
     assert rows == [("wall", "roof column"), ("roof column", "wall")]
 
 
 def test_a_post_that_no_stock_reaches_says_so() -> None:
-    """Worked in flights/posts_that_no_stock_reaches: 45.75, of 42 at most. It is among the posts to
-    set and among the parts, where nothing stood for its height."""
+    """A post higher than any in stock says so among the posts to set and among the parts.
+
+    Worked in flights/posts_that_no_stock_reaches: 45.75, of 42 at most.
+    """
     subject = case("flights/posts_that_no_stock_reaches")
     posts = picked(tables(set_out, subject)["Posts"], "id", "height_text", "stock_height_text")
     assert ("P7", "3' 9 3/4\"", "none stocked so high") in posts
@@ -575,8 +692,11 @@ def test_a_post_that_no_stock_reaches_says_so() -> None:
 
 
 def test_fixings_and_blocking_of_a_post() -> None:
-    """Worked in orders/blocking_of_two_plies: none of four is in timber; two plies of 20.5 between
-    joists 2 and 3, their middle at 6."""
+    """A post's row has what its fixings land in, and its blocks have their place and length.
+
+    Worked in orders/blocking_of_two_plies: none of four fixings is in timber; two plies of 20.5
+    stand between joists 2 and 3, their middle at 6.
+    """
     made = tables(set_out, case("orders/blocking_of_two_plies"))
     assert picked(made["Posts"], "id", "lands") == [("P1", "4 no timber")]
     keys = ("id", "between", "at_text", "length_text", "plies")
@@ -586,8 +706,11 @@ def test_fixings_and_blocking_of_a_post() -> None:
 
 
 def test_posts_of_a_flight_say_what_they_stand_on() -> None:
-    """Goings of 280: 700 and 1540 down from the deck's edge are in the middle of treads 3 and 6;
-    2300 is past the lowest nosing, at 2240. The head stands on the deck."""
+    """Posts of a flight name the tread that they stand on, or its foot.
+
+    With goings of 280, 700 and 1540 down from the deck's edge are in the middle of treads 3 and 6;
+    2300 is past the lowest nosing, at 2240. The post at the head stands on the deck.
+    """
     made = tables(set_out, example("glass-flight"))
     places = {row[0]: row[1] for row in picked(made["Posts"], "id", "place")}
     left = [places[each] for each in ("P3", "P8", "P9", "P10")]
@@ -600,14 +723,20 @@ def test_posts_of_a_flight_say_what_they_stand_on() -> None:
 
 
 def test_a_post_on_the_lowest_tread_names_it() -> None:
-    """Five risers have four treads, of 12: 42 down is in the middle of the fourth."""
+    """A post on the lowest tread names that tread.
+
+    Five risers have four treads, of 12: 42 down is in the middle of the fourth.
+    """
     places = picked(tables(set_out, example("two-levels"))["Posts"], "id", "place")
     assert places[-2:] == [("P16", "flight middle, tread 4"), ("P17", "flight middle, tread 4")]
 
 
 def test_bays_to_measure_have_room_for_what_the_tape_says() -> None:
-    """Worked in rectangles/against_a_house: clears of 56 along the front, and of 44.9375, 45 and
-    44.9375 at the sides, the last of which ends at the house; out of plumb by 1/4 in at most."""
+    """The bays to measure have empty cells for what the tape says, beside the clear width as drawn.
+
+    Worked in rectangles/against_a_house: clears are 56 along the front, and 44.9375, 45 and 44.9375
+    at the sides, the last of which ends at the house. They may be out of plumb by 1/4 in at most.
+    """
     bays = tables(set_out, case(HOUSE))["Bays to measure"]
     rows = picked(bays, "id", "from", "to", "drawn_text", "top_text", "bottom_text")
     assert rows[0] == ("B1", "P1", "P2", "4' 8\"", "", "")
@@ -622,9 +751,12 @@ def test_bays_to_measure_have_room_for_what_the_tape_says() -> None:
 
 
 def test_bays_to_measure_keep_what_was_measured() -> None:
-    """B1 as sent, beside the 990 - 60 = 930 that was drawn; B8 along the rail: its posts stand 790
-    apart in plan, so (790 - 60) x sqrt(280^2 + 175^2)/280 = 860.9; B11, on the other side of the
-    flight, likewise, is still to be measured, and so is B3."""
+    """A bay that was measured has its measures as they were sent, beside what was drawn.
+
+    B1 is drawn 990 - 60 = 930. B8 is measured along the rail: its posts stand 790 apart in plan, so
+    (790 - 60) x sqrt(280^2 + 175^2)/280 = 860.9. B11, alike on the other side of the flight, is
+    still to be measured, and so is B3.
+    """
     bays = tables(set_out, example("glass-flight-measured"))["Bays to measure"]
     rows = {row[0]: row[1:] for row in picked(bays, "id", "drawn_text", "top_text", "bottom_text")}
     assert rows["B1"] == ("930 mm", "932 mm", "929 mm")
@@ -635,7 +767,10 @@ def test_bays_to_measure_keep_what_was_measured() -> None:
 
 
 def test_a_bay_without_posts_is_measured_from_the_wall_to_the_column() -> None:
-    """The wall is at the left, and the column stands in the front's line 50 in from it."""
+    """A bay between a wall and a column names both of them in place of posts.
+
+    The wall is at the left, and the column stands in the front's line 50 in from it.
+    """
     level = {
         **{"id": "main", "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}},
         "edges": [{"edge": 3, "condition": "wall"}],
@@ -647,13 +782,16 @@ def test_a_bay_without_posts_is_measured_from_the_wall_to_the_column() -> None:
 
 
 def test_a_gate_is_measured_too() -> None:
-    """Its leaf is cut from the clear width, which is no bay's."""
+    """The note of the bays to measure mentions gates where there is one, and only there.
+
+    A gate's leaf is cut from a clear width that is no bay's.
+    """
     assert "gate" in tables(set_out, example("two-levels"))["Bays to measure"].note
     assert "gate" not in tables(set_out, case(HOUSE))["Bays to measure"].note
 
 
 def test_a_deck_without_bays_has_none_to_measure() -> None:
-    """Open all round: no railing, and no table to fill in."""
+    """A deck that is open all round has no railing, and no table of bays to measure."""
     level = {
         **{"id": "main", "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}},
         **{"edges": [{"edge": each, "condition": "open"} for each in range(4)]},
@@ -664,7 +802,7 @@ def test_a_deck_without_bays_has_none_to_measure() -> None:
 
 
 def test_blocking_says_where_it_is_counted_and_measured_from() -> None:
-    """Joists and the middles of blocks."""
+    """A note says from where joists are counted, and from where blocks' middles are measured."""
     blocking = tables(set_out, case("orders/blocking_of_two_plies"))["Blocking by post"]
     assert "from 0 toward x" in blocking.note
     assert "from the origin" in blocking.note
@@ -688,7 +826,7 @@ OPEN = {
 
 @pytest.mark.parametrize("make", LISTS)
 def test_an_empty_list_says_that_it_is(make: Make) -> None:
-    """A title and a sentence, no rows and no totals."""
+    """An empty list has a title and a sentence, no rows and no totals."""
     for table in tables(make, subject_of(OPEN)).values():
         if table.title == "Parts":
             continue
@@ -699,7 +837,7 @@ def test_an_empty_list_says_that_it_is(make: Make) -> None:
 @pytest.mark.parametrize("make", LISTS)
 @pytest.mark.parametrize("name", [*EXAMPLES, GATE, "orders/quote_line_by_line"])
 def test_every_row_is_as_wide_as_its_table(make: Make, name: str) -> None:
-    """Keys are not used twice in one use, and rows and foot have a cell for each."""
+    """No key is used twice in one use of a table; rows and foot have a cell for each column."""
     subject = case(name) if "/" in name else example(name)
     for table in tables(make, subject).values():
         for use in ("print", "data"):
@@ -710,7 +848,10 @@ def test_every_row_is_as_wide_as_its_table(make: Make, name: str) -> None:
 
 
 def test_a_use_has_its_own_columns() -> None:
-    """What is for both, and what is for it alone; rows and foot follow."""
+    """A table in one use has the columns for both uses and those for this one alone.
+
+    Rows and foot have the same cells.
+    """
     columns = (Column("a", "A"), Column("b", "B", only="print"), Column("c", "C", only="data"))
     table = Table("T", columns, (("1", "2", "3"),), foot=(("4", "5", "6"),))
     shown = table.shown("data")
@@ -719,8 +860,11 @@ def test_a_use_has_its_own_columns() -> None:
 
 
 def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
-    """Posts of 36 are A and of 42 are B: a line for either height has its own, one for both has
-    none; caps are all C; nothing is known of a role that is not listed."""
+    """A line of a quote has a part's number where all parts that it is for have the same one.
+
+    Posts of 36 are A and of 42 are B: a line for one height has that height's number, and a line
+    for both has none. Caps are all C. A role that is not listed has no number.
+    """
     posts = [{"height": 36, "number": "A"}, {"height": 42, "number": "B"}]
     numbers = Numbers({"post_line": posts, "post_cap": [{"number": "C"}, {"number": "C"}]})
     assert numbers.of({"role": "post_line", "height": 36}) == "A"
@@ -741,8 +885,11 @@ def test_a_line_has_a_number_where_all_that_it_is_for_have_the_same() -> None:
     ],
 )
 def test_glass_is_as_thick_as_a_glass_shop_calls_it(kit: str, unit: str, said: str) -> None:
-    """The first panes of the kits are nominally 1/4 in, which is 6 mm, and 10 mm: nobody orders
-    glass of 6.35 mm or of 0.3937 in. So in the order, in its file and on an elevation."""
+    """Glass has its nominal thickness in the order, in the order's file and on elevations.
+
+    The first panes of the kits are nominally 1/4 in, which is 6 mm, and 10 mm: nobody orders glass
+    of 6.35 mm or of 0.3937 in.
+    """
     across, deep = (4200, 2400) if unit == "mm" else (165, 95)
     points = [[0, 0], [across, 0], [across, deep], [0, deep]]
     level = {"id": "main", "outline": {"points": points}}
@@ -758,8 +905,11 @@ def test_glass_is_as_thick_as_a_glass_shop_calls_it(kit: str, unit: str, said: s
 
 
 def test_each_panel_is_called_by_its_own_pane() -> None:
-    """The fascia kit has panes of 1/4 in, on three edges, and of 1/2 in, which the front has; the
-    order and the elevations call each by its own."""
+    """The order and the elevations name each panel's own pane.
+
+    The fascia kit has panes of 1/4 in, which are on three edges, and of 1/2 in, which the front
+    has.
+    """
     points = [[0, 0], [165, 0], [165, 95], [0, 95]]
     level = {
         **{"id": "main", "outline": {"points": points}},

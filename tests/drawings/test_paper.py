@@ -1,4 +1,4 @@
-"""Paper: words find places where nothing lies; rows flow into columns."""
+"""Paper: words are put where nothing else lies, and rows flow into columns."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ def row(height: float) -> NoteRow:
 
 
 def test_words_take_the_first_place_where_nothing_lies() -> None:
-    """Round a point, to the right first; once that is taken, half a turn less: upper right."""
+    """Words stand to the right of a point first, and once that is taken to its upper right."""
     paper = Paper(FULL, (0.0, 0.0))
     right = Aside((0.0, 0.0), (1.0, 0.0), 1.0)
     first = paper.write(around(FULL, right, Label("P1", 2.5)))
     second = paper.write(around(FULL, right, Label("P2", 2.5)))
     assert first is not None
     assert second is not None
-    # 1 off it they begin, however wide a font's letters are.
+    # Words begin 1 off the point, however wide a font's letters are.
     assert first.anchor == "start"
     assert first.at[0] == pytest.approx(1.0)
     assert second.at[1] > first.at[1] + 2.5
@@ -47,8 +47,11 @@ def test_words_take_the_first_place_where_nothing_lies() -> None:
 def test_words_beside_a_point_are_held_by_the_end_that_is_near_it(
     way: Point, anchor: str, at: float
 ) -> None:
-    """1 mm off it at any width of letters. Where drawings reckon that they lie does not move: two
-    letters of 2 mm from 1 to 5, or from -5 to -1; over and under it from -2 to 2."""
+    """Words are anchored at the end near the point, 1 mm off it, however wide a font's letters are.
+
+    Where drawings count that they lie does not depend on the anchor: two letters of 2 mm go from 1
+    to 5, or from -5 to -1; over and under the point from -2 to 2.
+    """
     words = beside(FULL, Aside((0.0, 0.0), way, 1.0), Label("P1", 2.5))
     assert words.anchor == anchor
     assert words.at[0] == pytest.approx(at)
@@ -58,7 +61,7 @@ def test_words_beside_a_point_are_held_by_the_end_that_is_near_it(
 
 
 def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> None:
-    """A place all of which is solid."""
+    """Words that could only stand on what is solid are left out and counted."""
     paper = Paper(FULL, (0.0, 0.0))
     paper.draw(box("wall", (-50.0, -50.0), (50.0, 50.0), filled=True), SOLID)
     right = Aside((0.0, 0.0), (1.0, 0.0), 1.0)
@@ -68,8 +71,12 @@ def test_words_that_would_cover_others_everywhere_are_left_out_and_counted() -> 
 
 
 def test_a_line_to_words_does_not_run_through_others() -> None:
-    """P1 in the middle of what is solid to 6 mm around, wanted to the right, where a "3" stands
-    from 2.4 to 4.0: the first free place is there, but a line to it would run through the "3"."""
+    """Words are put where the line that leads to them runs through no other words.
+
+    P1 stands in the middle of what is solid to 6 mm around, and is wanted to the right, where a "3"
+    stands from 2.4 to 4.0. The first free place is there, but a line to it would run through the
+    "3".
+    """
     paper = Paper(FULL, (0.0, 0.0))
     paper.draw(box("base", (-6.0, -6.0), (6.0, 6.0), filled=True), SOLID)
     paper.draw(Words("words", (3.2, -0.7), "3", 2.0))
@@ -82,16 +89,19 @@ def test_a_line_to_words_does_not_run_through_others() -> None:
 
 
 def test_words_are_not_left_out_for_what_a_line_to_them_crosses() -> None:
-    """One place, where nothing lies, however dear its line."""
+    """Words with a single free place are put there, however costly the line to them is."""
     paper = Paper(FULL, (0.0, 0.0))
     assert paper.write([Words("words", (0.0, 0.0), "P1")], lambda words: 10 * SOLID) is not None
     assert paper.left_out == 0
 
 
 def test_words_keep_off_a_line_to_others() -> None:
-    """P12, 4.8 wide, finds room above rows of words only, to which a gap of 4 leads. A "3" of 1.6
-    has room in that gap, over the line; and elsewhere over two lines that something is measured
-    on."""
+    """Words stand on dimension lines rather than on a line that leads to other words.
+
+    P12, 4.8 wide, has room only above rows of words, between which a gap of 4 leads there. A "3" of
+    1.6 has room in that gap, over the line to P12, and elsewhere over two lines that measure
+    something.
+    """
     paper = Paper(FULL, (0.0, 0.0))
     paper.draw(box("base", (-40.0, -40.0), (40.0, 0.5), filled=True), SOLID)
     for y in (1.5, 4.0, 6.5):
@@ -109,7 +119,7 @@ def test_words_keep_off_a_line_to_others() -> None:
 
 
 def test_words_may_cross_a_line_where_they_must() -> None:
-    """One place, with a line through it."""
+    """Words with a single place stand there even if a line runs through it."""
     paper = Paper(FULL, (0.0, 0.0))
     paper.draw(line("joist", (-50.0, 1.0), (50.0, 1.0)))
     assert paper.write([Words("words", (0.0, 0.0), "P1")]) is not None
@@ -117,7 +127,7 @@ def test_words_may_cross_a_line_where_they_must() -> None:
 
 
 def test_turned_words_take_up_their_turned_box() -> None:
-    """Four letters at 2.5: 8 wide, a quarter turned 8 high; 0.75 of them reach below their line."""
+    """Four letters at 2.5 are 8 wide, so a quarter turned 8 high; 0.75 reach below their line."""
     turned = Words("words", (0.0, 0.0), "edge", 2.5, "start", 90.0)
     low, high = extent_of([turned], FULL)
     assert low == pytest.approx((-2.5, 0.0))
@@ -125,14 +135,17 @@ def test_turned_words_take_up_their_turned_box() -> None:
 
 
 def test_boxes_are_as_large_in_the_deck_as_the_scale_says() -> None:
-    """At 1:50 a text of 8 mm is 400 wide."""
+    """A text of 8 mm is 400 wide in the deck at 1:50."""
     corners = box_of(Words("words", (0.0, 0.0), "edge", 2.5, "middle"), Scale(50, "mm"))
     assert corners[0][0] == pytest.approx(-200.0)
     assert corners[1][0] == pytest.approx(200.0)
 
 
 def test_rows_fill_columns_in_their_order() -> None:
-    """Rows of 3, 3, 3 and 5 in columns of 7: two, then one, as 3 + 5 are over, then one."""
+    """Rows of 3, 3, 3 and 5 fill columns of 7 in their order.
+
+    The first column has two rows, the second has one, as 3 + 5 are over 7, and the third has one.
+    """
     rows = [row(3.0), row(3.0), row(3.0), row(5.0)]
     assert [[each.height for each in column] for column in flow(rows, 7.0)] == [
         [3.0, 3.0],
@@ -142,13 +155,13 @@ def test_rows_fill_columns_in_their_order() -> None:
 
 
 def test_columns_are_as_low_as_they_may_be() -> None:
-    """Six rows of 3.3 in three columns: two each, 6.6; found to within half a row."""
+    """Six rows of 3.3 in three columns are two each, 6.6 high, found to within half a row."""
     assert 6.6 <= least_height([row(3.3)] * 6, 3) + 1e-9 < 6.6 + 3.3 / 2
 
 
 @pytest.mark.parametrize(("ratio", "unit"), [(4, "in"), (1536, "in"), (5, "mm"), (2000, "mm")])
 def test_a_bar_is_round_and_fits(ratio: int, unit: Unit) -> None:
-    """No more than 26 mm on paper, and no less than a third of that, at any scale."""
+    """At any scale the bar is at most 26 mm on paper, and at least a third of that."""
     scale = Scale(ratio, unit)
     length, parts = bar_of(scale)
     assert 26.0 / 3 <= length * scale.per_unit <= 26.0
@@ -156,7 +169,7 @@ def test_a_bar_is_round_and_fits(ratio: int, unit: Unit) -> None:
 
 
 def test_coarser_scales_end_nowhere() -> None:
-    """Each is smaller than the one before, past the last of the list by doubling."""
+    """Each coarser scale is smaller than the one before, past the last of the list by doubling."""
     scale = Scale(4, "in")
     for _ in range(30):
         less = coarser(scale)

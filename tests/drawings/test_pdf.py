@@ -1,4 +1,4 @@
-"""PDF: where marks lie and what is said, read back with pypdf."""
+"""PDF: where marks lie and what is printed, read back with pypdf."""
 
 from __future__ import annotations
 
@@ -27,24 +27,27 @@ from tests.drawings.subjects import example
 
 
 def written(*parts: Part) -> list[Sheet]:
-    """Pages of a sheet with these parts."""
+    """The pages of a sheet with the given parts."""
     return read_pages(write_pdf(heading(), parts))
 
 
 def reader(data: bytes) -> PdfReader:
-    """A file as pypdf has it, which may find nothing to mend."""
+    """A file as pypdf reads it in its strict mode, in which it mends nothing."""
     return PdfReader(io.BytesIO(data), strict=True)
 
 
 def inside(said: Said, size: tuple[float, float]) -> bool:
-    """Whether text begins and ends on its page."""
+    """Whether a text begins and ends on its page."""
     ends = [said.at, tuple(a + said.wide * w for a, w in zip(said.at, said.way, strict=True))]
     return all(0.0 <= x <= size[0] and 0.0 <= y <= size[1] for x, y in ends)
 
 
 @pytest.mark.parametrize(("unit", "size"), [("in", (792.0, 612.0)), ("mm", (841.89, 595.276))])
 def test_a_page_is_of_its_paper(unit: Unit, size: tuple[float, float]) -> None:
-    """Letter is 11 by 8 1/2 in of 72 points; A4 is 297 by 210 mm, 72 / 25.4 points each."""
+    """Pages are letter size in inches and A4 in millimetres.
+
+    Letter is 11 by 8 1/2 in of 72 points; A4 is 297 by 210 mm, 72 / 25.4 points each.
+    """
     data = write_pdf(heading(unit=unit), [page(unit=unit), page(unit=unit), table(3)])
     pages = reader(data).pages
     assert len(pages) == 3
@@ -55,8 +58,11 @@ def test_a_page_is_of_its_paper(unit: Unit, size: tuple[float, float]) -> None:
 
 
 def test_where_a_shape_lies() -> None:
-    """At 1:24 an inch is 25.4 / 24 mm: (12, 24) of a view whose corner is at (18, 60) lies at
-    (18 + 12.7, 60 + 25.4), and (36, 48) at (18 + 38.1, 60 + 50.8)."""
+    """A shape lies on paper where the scale and its view's corner put it.
+
+    At 1:24 an inch is 25.4 / 24 mm: (12, 24) of a view whose corner is at (18, 60) lies at (18 +
+    12.7, 60 + 25.4), and (36, 48) at (18 + 38.1, 60 + 50.8).
+    """
     (sheet,) = written(page(box("post", (12.0, 24.0), (36.0, 48.0), filled=True)))
     (shape,) = sheet.shapes
     corners = [(30.7, 85.4), (56.1, 85.4), (56.1, 110.8), (30.7, 110.8)]
@@ -68,7 +74,7 @@ def test_where_a_shape_lies() -> None:
 
 
 def test_where_a_disc_lies() -> None:
-    """At (24, 12) with a radius of 6: about (18 + 25.4, 60 + 12.7), 6.35 mm each way."""
+    """A disc at (24, 12) with a radius of 6 lies about (18 + 25.4, 60 + 12.7), 6.35 mm each way."""
     (sheet,) = written(page(Disc("block", (24.0, 12.0), 6.0)))
     (shape,) = sheet.shapes
     xs, ys = zip(*shape.points, strict=True)
@@ -78,14 +84,17 @@ def test_where_a_disc_lies() -> None:
 
 
 def test_a_shape_that_is_not_filled_is_a_line() -> None:
-    """Joists have no fill, filled or not; and a line is never closed."""
+    """A shape on a layer without a fill, as of joists, is a line even if it is marked as filled."""
     joist = Stroke("joist", ((0.0, 0.0), (24.0, 0.0), (24.0, 24.0)), closed=True, filled=True)
     (sheet,) = written(page(joist, line("deck", (0.0, 0.0), (24.0, 0.0))))
     assert [shape.painted for shape in sheet.shapes] == ["S", "S"]
 
 
 def test_patterns_are_in_millimetres_on_paper() -> None:
-    """2 on and 1 off; 5 on, 1 off, 1 on, 1 off; and a full line after them is full."""
+    """Dashes are 2 on and 1 off, and chains 5 on, 1 off, 1 on, 1 off, in mm on paper.
+
+    A full line after them is full.
+    """
     ends = (0.0, 0.0), (24.0, 0.0)
     patterns = [line("gate", *ends, "dashed"), line("gate", *ends, "chain"), line("gate", *ends)]
     (sheet,) = written(page(*patterns))
@@ -97,7 +106,7 @@ def test_patterns_are_in_millimetres_on_paper() -> None:
 
 
 def test_a_veil_lets_lines_through() -> None:
-    """Three quarters white, and all that comes after it as dense as before."""
+    """A veil is three quarters opaque, and all that is drawn after it is as dense as before."""
     veil = box("veil", (0.0, 0.0), (9.0, 9.0), filled=True)
     file = write_pdf(heading(), [page(veil)])
     assert re.findall(rb"/ca ([.\d]+)", file) == [b".75", b"1"]
@@ -106,7 +115,10 @@ def test_a_veil_lets_lines_through() -> None:
 
 @pytest.mark.parametrize("layer", [layer for layer in LOOKS if layer != "veil"])
 def test_a_layer_looks_as_the_table_of_looks_has_it(layer: Layer) -> None:
-    """Lines, discs and words in its colours, lines as wide as it says."""
+    """Lines, discs and words of a layer have the colours of the table of looks.
+
+    Its lines have the width there.
+    """
     marks = line(layer, (0.0, 0.0), (9.0, 0.0)), Disc(layer, (5.0, 5.0), 2.0)
     (sheet,) = written(page(*marks, Words(layer, (9.0, 9.0), "P1")))
     look = LOOKS[layer]
@@ -120,8 +132,11 @@ def test_a_layer_looks_as_the_table_of_looks_has_it(layer: Layer) -> None:
 
 
 def test_text_stands_by_its_anchor() -> None:
-    """(24, 24) lies at (43.4, 85.4). "HHHH" would be wider than the 0.8 of a capital's height a
-    letter that drawings reckon with, so at 2.5 mm it takes 4 · 2.5 · 0.8 = 8 mm."""
+    """Text begins, is centred or ends at the place of its anchor; (24, 24) lies at (43.4, 85.4).
+
+    "HHHH" would be wider than the 0.8 of a capital's height that drawings count for a letter, so at
+    2.5 mm it is narrowed to 4 · 2.5 · 0.8 = 8 mm.
+    """
     at = (24.0, 24.0)
     begun: dict[Anchor, float] = {"start": 43.4, "middle": 39.4, "end": 35.4}
     for anchor, begins in begun.items():
@@ -133,7 +148,10 @@ def test_text_stands_by_its_anchor() -> None:
 
 
 def test_narrow_text_is_not_drawn_out() -> None:
-    """ "ill" is less than it might be; its middle is at its anchor all the same."""
+    """Text such as "ill", narrower than drawings count it, is not stretched.
+
+    Its middle is at its anchor all the same.
+    """
     (sheet,) = written(page(Words("words", (24.0, 24.0), "ill")))
     said = sheet.said("ill")
     assert 1.0 < said.wide < 3 * 2.5 * 0.8
@@ -141,7 +159,7 @@ def test_narrow_text_is_not_drawn_out() -> None:
 
 
 def test_text_turns_counter_clockwise() -> None:
-    """By 90 degrees "HHHH" runs up; its middle at (43.4, 85.4), it begins 4 mm below."""
+    """Turned by 90 degrees "HHHH" runs up: with its middle at (43.4, 85.4) it begins 4 mm below."""
     (sheet,) = written(page(Words("dimension", (24.0, 24.0), "HHHH", turn=90.0)))
     said = sheet.said("HHHH")
     assert said.way == pytest.approx((0.0, 1.0), abs=1e-6)
@@ -149,7 +167,7 @@ def test_text_turns_counter_clockwise() -> None:
 
 
 def test_tape_readings_are_said_as_they_are() -> None:
-    """Feet, inches and eighths, millimetres, degrees and halves by one letter."""
+    """Feet, inches, fractions, millimetres, degrees and signs such as ½ are read back as sent."""
     texts = ["4' 7 5/8\"", "1406 mm", "37.5° × ½ – ≤ 12"]
     (sheet,) = written(page(*(Words("dimension", (48.0, 9.0 * i), t) for i, t in enumerate(texts))))
     assert [said.text for said in sheet.texts] == texts
@@ -158,7 +176,7 @@ def test_tape_readings_are_said_as_they_are() -> None:
 
 
 def test_fonts_are_embedded_in_part() -> None:
-    """Plain and bold, each with its file and with a name that says that it is a part."""
+    """The plain and the bold font are embedded, each in part, which its name says too."""
     data = write_pdf(heading(), [table(1)])
     fonts = fonts_of(reader(data).pages[0]).values()
     assert {re.sub("^/[A-Z]{6}[+]", "", font["/BaseFont"]) for font in fonts} == {
@@ -171,7 +189,10 @@ def test_fonts_are_embedded_in_part() -> None:
 
 
 def test_a_file_says_its_title_and_no_date() -> None:
-    """The title in all its letters but controls; the language; nothing of when or by what."""
+    """A file has its title, in all its letters but controls, and its language.
+
+    It says nothing of when or by what it was made.
+    """
     read = reader(write_pdf(heading(STRANGE), [page()]))
     said = {key: str(value) for key, value in (read.metadata or {}).items()}
     assert said == {"/Title": "Deck 甲板 😀 café [U+202E]של[U+0007] 0 EOF: Plan"}
@@ -179,8 +200,11 @@ def test_a_file_says_its_title_and_no_date() -> None:
 
 
 def test_letters_that_the_font_lacks_are_told() -> None:
-    """By their code points, in the order in which they stand; é is one letter, whichever way it
-    came; a control that turns text is told and does not turn it; a line's end is a space."""
+    """Letters that the font lacks are printed as their code points, in the order they stand in.
+
+    é is one letter, whether or not its accent came by itself. A control that turns text is printed
+    too, and does not turn it; a line's end is a space.
+    """
     cells = ((STRANGE, "1"),)
     columns = (Column("id", "Id"), Column("n", "N"))
     (sheet,) = read_pages(write_pdf(heading(), [Table("Strange", columns, cells)]))
@@ -204,8 +228,10 @@ def test_letters_that_the_font_lacks_are_told() -> None:
     ],
 )
 def test_no_letter_is_lost(text: str, shown: str) -> None:
-    """Invisible ones, accents without a letter of their own, halves of pairs, what the font lacks.
-    4⅝ is not made 45/8."""
+    """Invisible letters, accents with no letter of their own and halves of pairs are printed too.
+
+    So is what the font lacks, by its number. 4⅝ does not become 45/8.
+    """
     (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
     assert [said.text for said in sheet.texts] == [shown]
 
@@ -222,8 +248,11 @@ def test_no_letter_is_lost(text: str, shown: str) -> None:
     ],
 )
 def test_signs_that_the_font_lacks_are_written_in_its_letters(text: str, shown: str) -> None:
-    """Where they say the same in them: as wide as Chinese ones, several in one square, another
-    hyphen. One of whose parts the font lacks as well is told by its own number."""
+    """A sign that the font lacks is written in the font's letters where these say the same.
+
+    Such are letters as wide as Chinese ones, several letters in one square, and another hyphen. If
+    the font lacks one of these letters too, the sign is printed by its own number.
+    """
     (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
     assert [said.text for said in sheet.texts] == [shown]
 
@@ -241,7 +270,7 @@ def test_signs_that_the_font_lacks_are_written_in_its_letters(text: str, shown: 
     ],
 )
 def test_names_are_written_as_people_write_them(text: str) -> None:
-    """In plain and in bold, read back as they were sent."""
+    """Latin, Greek and Cyrillic names are read back as they were sent, in plain and in bold."""
     marks = [
         Words("words", (48.0, 24.0 * i), text, strong=strong)
         for i, strong in enumerate((False, True))
@@ -252,10 +281,13 @@ def test_names_are_written_as_people_write_them(text: str) -> None:
 
 
 def test_a_strange_title_stays_in_its_place() -> None:
-    """Forty letters of 1.5 x 1.8 = 2.7 mm are two rows in 104 mm, of 38 and of 2. Where they are
-    drawn the first is longer in code points than its maker reckoned with; on a page of tables they
-    are code points from the first, of more than four rows. Both are cut short before the next line
-    of the strip, at 10 + 108 mm, and marked so."""
+    """A title in letters that the font lacks is cut short before the next line of the strip.
+
+    Forty letters of 1.5 x 1.8 = 2.7 mm are two rows in 104 mm, of 38 and of 2. On a drawing the
+    first row is longer in code points than was counted for it. On a page of tables the title is
+    taken in code points from the first, which are more than four rows. Both are cut short, with a
+    mark of it, before 10 + 108 mm.
+    """
     title = heading("甲" * 40)
     made = Page(SIZES["in"], "", (), strip_of(title, 1, 1))
     sheets = [sheet for part in (made, table(1)) for sheet in read_pages(write_pdf(title, [part]))]
@@ -266,8 +298,11 @@ def test_a_strange_title_stays_in_its_place() -> None:
 
 
 def test_words_never_leave_the_page() -> None:
-    """A word of 300 letters in a drawing, from every anchor and turned, and in a table's cell,
-    title, note and head."""
+    """A word of 300 letters stays on its page.
+
+    It stands in a drawing, from every anchor and turned, and in a table's cell, title, note and
+    head.
+    """
     word = "x" * 300
     anchors = [Words("words", (48.0, 24.0), word, anchor=a) for a in ("start", "middle", "end")]
     turns = [Words("words", (48.0, 24.0), word, turn=turn) for turn in (30.0, 90.0, -135.0)]
@@ -282,7 +317,7 @@ def test_words_never_leave_the_page() -> None:
 
 
 def test_no_letter_of_a_long_word_in_a_cell_is_lost() -> None:
-    """300 letters and 3000 are all there, over as many lines and pages as they need."""
+    """Words of 300 and 3000 letters are printed whole, on as many lines and pages as they need."""
     rows = (("#" * 300, "@" * 3000),)
     sheets = written(Table("T", (Column("a", "A"), Column("b", "B")), rows))
     letters = "".join(sheet.words for sheet in sheets)
@@ -291,8 +326,11 @@ def test_no_letter_of_a_long_word_in_a_cell_is_lost() -> None:
 
 
 def test_no_line_of_a_cell_ends_within_a_piece() -> None:
-    """Forty pieces in a cell, and what is said over it: each line begins with a count and ends with
-    a length, and their spaces are those that a search looks for."""
+    """Lines of a cell, or of a note over it, end between pieces alone.
+
+    There are forty pieces: each line begins with a count and ends with a length. Their spaces are
+    read back as ordinary ones, which a search looks for.
+    """
     held = ", ".join(40 * ["1\xa0×\xa02'\xa09\xa01/4\""])
     (sheet,) = written(Table("T", (Column("id", "Id"),), ((held,),), held))
     told = [said.text for said in sheet.texts if "×" in said.text]
@@ -301,10 +339,13 @@ def test_no_line_of_a_cell_ends_within_a_piece() -> None:
 
 
 def test_a_long_table_flows_over_pages() -> None:
-    """Of 215.9 mm, 10 + 4 and 10 + 45 + 4 are margin, strip and gap: 142.9 are left. A title takes
-    3.5 + 2.2, "continued" 2 + 2.2, head and rows 3.5 + 1.2 each. First page: 142.9 - 5.7 - 4.7 =
-    132.5 is 28 rows; the others: 142.9 - 4.2 - 4.7 = 134 is 28, too. 500 rows: 17 · 28 = 476, so 18
-    pages, the last of 24."""
+    """A table of 500 rows takes 18 pages, each with its heads and the heading.
+
+    Of 215.9 mm, 10 + 4 and 10 + 45 + 4 are margin, strip and gap: 142.9 are left. A title takes 3.5
+    + 2.2, "continued" 2 + 2.2, head and rows 3.5 + 1.2 each. First page: 142.9 - 5.7 - 4.7 = 132.5
+    is 28 rows; the others: 142.9 - 4.2 - 4.7 = 134 is 28, too. 500 rows: 17 · 28 = 476, so 18
+    pages, the last of 24.
+    """
     sheets = written(table(500))
     assert len(sheets) == 18
     seen = [re.findall(r"^R\d+$", sheet.words, re.M) for sheet in sheets]
@@ -321,7 +362,7 @@ def test_a_long_table_flows_over_pages() -> None:
 
 
 def test_tables_stay_clear_of_the_strip() -> None:
-    """All of a table's text stands above the strip, which ends 55 mm up, and in the frame."""
+    """All text of a table stands above the strip, which ends 55 mm up, and within the frame."""
     for sheet in written(table(100)):
         for said in sheet.texts:
             if re.fullmatch(r"R\d+|4' 7 5/8\"", said.text):
@@ -330,7 +371,7 @@ def test_tables_stay_clear_of_the_strip() -> None:
 
 
 def test_long_words_over_a_table_flow_like_its_rows() -> None:
-    """A note of 1000 words and a title of 300, over a table: all are there, above the strip."""
+    """A title of 300 words and a note of 1000 are printed whole, on more pages above the strip."""
     columns = (Column("a", "A"),)
     listed = Table("title " * 300, columns, tuple(("row",) for _ in range(60)), "note " * 1000)
     sheets = written(listed)
@@ -344,7 +385,7 @@ def test_long_words_over_a_table_flow_like_its_rows() -> None:
 
 
 def test_right_hand_columns_end_in_one_line() -> None:
-    """Lengths of unlike width end at the same place."""
+    """Lengths of different widths end at the same place in a right-hand column."""
     rows = (("A", '1"'), ("B", "10' 11 15/16\""))
     (sheet,) = written(Table("T", (Column("a", "A name"), Column("b", "Cut", "right")), rows))
     ends = [sheet.said(text).at[0] + sheet.said(text).wide for _, text in rows]
@@ -352,7 +393,10 @@ def test_right_hand_columns_end_in_one_line() -> None:
 
 
 def test_a_table_with_no_rows() -> None:
-    """Says its note in place of rows and heads; with no note, its heads over nothing."""
+    """A table with no rows has its note in place of rows and heads.
+
+    With no note it has its heads alone.
+    """
     (noted,) = written(table(0, "No glass in this job."))
     assert noted.said("Rails").at[1] > noted.said("No glass in this job.").at[1]
     assert "To cut" not in noted.words
@@ -361,19 +405,22 @@ def test_a_table_with_no_rows() -> None:
 
 
 def test_short_tables_share_a_page() -> None:
-    """Three of them, in their order, one below the other."""
+    """Three short tables stand on one page, in their order, one below the other."""
     (sheet,) = written(table(3, title="One"), table(0, "None.", "Two"), table(3, title="Three"))
     heights = [sheet.said(title).at[1] for title in ("One", "Two", "Three")]
     assert heights == sorted(heights, reverse=True)
 
 
 def test_a_column_gives_what_it_can_spare() -> None:
-    """300 letters of 1.6 mm are 480, and 40 are 64: of 100 mm a fair share is 50 each, 47.6 within
-    the edges of a column, where the first are 11 lines and the second 2. By its longest word, of
-    8 mm and 2.4 for edges, the second would be 10.4 wide, and itself 8 lines deep. A quarter of the
-    way to that, 50 - 0.25 (50 - 10.4) = 40.1, it is 2 lines and the first 480 / 57.5, which is 9;
-    half way, 30.2, they are 3 and 8; at three quarters, 20.3, they are 4 and 480 / 77.3, which is
-    7. Where its own row is no deeper by the other column it keeps what it asks for."""
+    """A column gives up width where its own row gets no deeper and another's gets less deep.
+
+    300 letters of 1.6 mm are 480, and 40 are 64: of 100 mm a fair share is 50 each, 47.6 within the
+    edges of a column, where the first are 11 lines and the second 2. By its longest word, of 8 mm
+    and 2.4 for edges, the second would be 10.4 wide, and itself 8 lines deep. A quarter of the way
+    to that, 50 - 0.25 (50 - 10.4) = 40.1, it is 2 lines and the first 480 / 57.5, which is 9; half
+    way, 30.2, they are 3 and 8; at three quarters, 20.3, they are 4 and 480 / 77.3, which is 7.
+    Where its own row is no deeper by the other column, a column keeps what it asks for.
+    """
     columns = (Column("what", "What"), Column("by", "By"))
     long, short = "word " * 59 + "words", "cite " * 7 + "cites"
     assert (len(long), len(short)) == (300, 40)
@@ -384,9 +431,13 @@ def test_a_column_gives_what_it_can_spare() -> None:
 
 
 def test_no_column_is_narrower_than_a_length_in_it() -> None:
-    """300 letters of 1.6 mm are 480, and the 12 of a length 19.2: it has 21.6 mm of 100 with its
-    edges, and the others 78.4, in which they are 7 lines deep. Its longest word is 11/16", of
-    9.6 mm, but no line ends within a length: at less it would be parted within its fraction."""
+    """A column keeps the width of the longest length in it, as no line ends within a length.
+
+    300 letters of 1.6 mm are 480, and the 12 of a length 19.2: that column has 21.6 mm of 100 with
+    its edges, and the other 78.4, in which its letters are 7 lines deep. The longest word of the
+    length is 11/16", of 9.6 mm, but a column of less than the length would part it within its
+    fraction.
+    """
     columns = (Column("what", "What"), Column("length", "Length", "right"))
     length = "12' 1 11/16\""
     long = Table("Pieces", columns, (("word " * 59 + "words", length),))
@@ -397,8 +448,11 @@ def test_no_column_is_narrower_than_a_length_in_it() -> None:
 
 
 def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
-    """After 27 rows 8.6 mm are left: too little for gap, title, head and a row, so the second table
-    begins on the next page, and it is not "continued" there."""
+    """A table begins on the next page where its title, head and first row have no room on this one.
+
+    After 27 rows 8.6 mm are left: too little for gap, title, head and a row. The second table is
+    not "continued" on the next page, as it begins there.
+    """
     first, second = written(table(27, title="One"), table(1, title="Two"))
     assert "Two" not in first.words.splitlines()
     assert second.said("Two")
@@ -406,9 +460,12 @@ def test_a_title_is_not_left_alone_at_the_foot_of_a_page() -> None:
 
 
 def test_no_row_of_a_table_stands_alone_on_a_page() -> None:
-    """28 rows fill the first page: of 29 the last two are on the next. After 23 rows 132.5 - 108.1
-    = 24.4 mm are left: room for gap, title, head and a row, 7 + 5.7 + 4.7 + 4.7 = 22.1, but not for
-    a second row, and so the next table begins on the next page."""
+    """At least two rows of a table stand together on a page.
+
+    28 rows fill the first page: of 29 the last two are on the next. After 23 rows 132.5 - 108.1 =
+    24.4 mm are left: room for gap, title, head and a row, 7 + 5.7 + 4.7 + 4.7 = 22.1, but not for a
+    second row, so the next table begins on the next page.
+    """
     first, second = written(table(29))
     assert re.findall(r"^R\d+$", second.words, re.M) == ["R28", "R29"]
     assert second.said("Rails, continued")
@@ -418,7 +475,7 @@ def test_no_row_of_a_table_stands_alone_on_a_page() -> None:
 
 
 def test_totals_are_the_last_rows_and_in_bold() -> None:
-    """Below the rows of the table that they sum."""
+    """Totals stand in bold below the rows that they sum."""
     columns = (Column("a", "Part"), Column("b", "Price", "right"))
     (sheet,) = written(Table("T", columns, (("rail", "2.00"),), "", (("In all, net", "2.00"),)))
     total = sheet.said("In all, net")
@@ -427,7 +484,7 @@ def test_totals_are_the_last_rows_and_in_bold() -> None:
 
 
 def test_a_set_keeps_its_order_and_numbers_its_pages() -> None:
-    """Drawings keep their own count; every page has its number in the set at its foot."""
+    """Parts of a set keep their order, and every page has its number in the set at its foot."""
     own = page(Words("words", (9.0, 9.0), "drawn"))
     sheets = written(table(1, title="First"), own, own, table(1, title="Last"))
     assert ["First" in s.words or "Last" in s.words for s in sheets] == [True, False, False, True]
@@ -436,32 +493,35 @@ def test_a_set_keeps_its_order_and_numbers_its_pages() -> None:
 
 
 def test_drawings_alone_have_no_second_number() -> None:
-    """Their strips say which page they are."""
+    """Pages of drawings alone have no number at their foot, as their strips have one."""
     assert not written(page())[0].texts
 
 
 def test_a_sheet_of_nothing_is_a_page_with_its_heading() -> None:
-    """Rather than a file with no page, which no reader opens."""
+    """A sheet without parts is a page with its heading, as no reader opens a file with no page."""
     (sheet,) = written()
     assert sheet.said("Back deck")
 
 
 def test_widths_of_columns_fill_the_room_and_no_more() -> None:
-    """Those that ask for little have it, the rest share alike: 100 - 2.4 - 2 · 1.6 for two."""
+    """Columns that ask for little have it, and the others share the rest alike.
+
+    For two of them there are 100 - 2.4 - 2 · 1.6.
+    """
     columns = tuple(Column(key, "") for key in "abc")
     given = widths(Table("", columns, (("xx", "y" * 200, "z" * 300),)), 100.0)
     assert given == pytest.approx((5.6, 47.2, 47.2))
 
 
 def test_marks_of_text_that_a_page_reads_are_plain() -> None:
-    """A text of plain letters is itself."""
+    """Letters that are markup elsewhere are printed as they are."""
     assert spelled("P1 & <b>", lambda _: True) == "P1 & <b>"
     (sheet,) = written(Table("A & <b>", (Column("a", "</para>"),), (("<i>&amp;",),)))
     assert {"A & <b>", "</para>", "<i>&amp;"} <= set(sheet.words.splitlines())
 
 
 def test_an_example_in_print() -> None:
-    """Of each example every post's id is in the print of its plan, as often as in the reply."""
+    """Every post's id is in the print of an example's plan."""
     asked = example("two-levels")
     pages = read_pages(make_sheet("plan", "application/pdf", asked))
     words = [said.text for sheet in pages for said in sheet.texts]
@@ -473,7 +533,7 @@ def test_an_example_in_print() -> None:
 @settings(max_examples=40, deadline=None)
 @given(ANYTHING, st.floats(-180.0, 180.0))
 def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
-    """In a title, a note, a cell and a drawing, whatever its letters and however it is turned."""
+    """Any text stays on its page: in a title, a note, a cell and a drawing, turned in any way."""
     title = heading(text or "-")
     drawn = page(Words("words", (48.0, 24.0), text, turn=turn))
     listed = Table(text, (Column("a", "A"), Column("b", "B", "right")), ((text, "1"),), text)
@@ -483,8 +543,11 @@ def test_any_text_is_written_on_its_page(text: str, turn: float) -> None:
 
 
 def test_a_few_sums_stand_with_a_row() -> None:
-    """28 rows fill the first page: their three sums take the last of them to the next. Six are
-    parted from it."""
+    """A few sums take the last row of their table with them to a new page; many do not.
+
+    28 rows fill the first page: three sums take the last row to the next one, and six are parted
+    from it.
+    """
     few, many = (
         replace(table(28), foot=tuple((f"S{i + 1}", "") for i in range(count))) for count in (3, 6)
     )

@@ -1,4 +1,4 @@
-"""The plan: what stands where is worked by hand; what is printed is the reply's, each id once."""
+"""The plan: where things stand is worked by hand; what is printed is the reply's, each id once."""
 
 from __future__ import annotations
 
@@ -37,29 +37,34 @@ FRAMED = ROOT / "tests" / "cases" / "framing"
 
 
 def deck(**said: object) -> dict[str, Any]:
-    """A deck of 240 by 144 in, guarded all round unless it is said otherwise."""
+    """A deck of 240 by 144 in, guarded all round unless `said` has other members of its level."""
     points = [[0, 0], [240, 0], [240, 144], [0, 144]]
     level = {"id": "main", "outline": {"points": points}, "drop": 48, **said}
     return {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}, "levels": [level]}
 
 
 def box(points: tuple[tuple[float, float], ...]) -> tuple[float, float, float, float]:
-    """The sides of an upright rectangle: left, lower, right, upper."""
+    """The left, lower, right and upper side of an upright rectangle."""
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return min(xs), min(ys), max(xs), max(ys)
 
 
 def test_posts_stand_where_the_tape_puts_them() -> None:
-    """On the line 3.5 in from the edge, 2.25 wide: the corner's from 2.375 to 4.625 both ways; that
-    at the steps from 96 less 2.25 to 96."""
+    """Posts are 2.25 wide and stand on the line 3.5 in from the edge.
+
+    The corner's post lies from 2.375 to 4.625 both ways, the post at the steps from 96 less 2.25 to
+    96.
+    """
     squares = [box(each.points) for each in strokes(plan_of(request("against-a-house")), "post")]
     assert squares[0] == pytest.approx((2.375, 2.375, 4.625, 4.625))
     assert squares[2] == pytest.approx((93.75, 2.375, 96.0, 4.625))
 
 
 def test_a_run_is_measured_by_running_marks_square_to_it() -> None:
-    """7' 7 3/8" in two bays: marks at 0, 3' 9 11/16" and 7' 7 3/8", each text upright under its own
-    post and outside the deck."""
+    """A run of 7' 7 3/8" in two bays has marks at 0, 3' 9 11/16" and 7' 7 3/8".
+
+    The text of each mark stands upright under its own post, outside the deck.
+    """
     view = plan_of(request("against-a-house"))
     half = view.scale.of_paper(1.8 / 2)
     found = [
@@ -74,7 +79,7 @@ def test_a_run_is_measured_by_running_marks_square_to_it() -> None:
 
 
 def test_a_wall_has_no_marks() -> None:
-    """Above the wall at y = 144 nothing is written but the edge's own length."""
+    """Above the wall at y = 144 nothing is written but the length of the wall's edge."""
     view = plan_of(request("against-a-house"))
     above = [
         mark.text
@@ -85,8 +90,11 @@ def test_a_wall_has_no_marks() -> None:
 
 
 def test_a_wall_that_has_to_go_on_is_dashed() -> None:
-    """Rails 2.25 off a fascia's rim and as wide as posts, 2.5, want it for 3.5 past both corners,
-    1.8 mm thick on paper on the sides away from the deck."""
+    """Walls have to go on for 3.5 past both corners, as that is how far the rails reach.
+
+    The rails' middle is 2.25 off a fascia's rim, and they are as wide as the posts, 2.5. The dashed
+    boxes are 1.8 mm thick on paper and lie on the sides away from the deck.
+    """
     outline = {"points": [[0, 0], [120, 0], [120, 48], [0, 48]]}
     walls = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
     level = {"id": "b", "drop": 48, "outline": outline, "edges": walls}
@@ -103,21 +111,28 @@ def test_a_wall_that_has_to_go_on_is_dashed() -> None:
 
 
 def test_edges_taken_by_tape_have_the_length_that_they_are_laid_out_at() -> None:
-    """The reply's own text of a walk whose gap was spread."""
+    """An edge of a tape walk whose gap was spread shows the reply's own text of its length."""
     assert "edge 0: 20' 0 1/4\"" in texts(plan_of(request("tape-walk")))
 
 
 def test_the_house_wall_of_tied_corners_is_a_wall() -> None:
-    """Its last edge, which nobody called one: contract, section 3."""
+    """The last edge of an outline by ties is a wall where `edges` says nothing of it.
+
+    (Contract, section 3.)
+    """
     assert any(
         each.startswith("edge 4 wall: ") for each in texts(plan_of(request("ties-to-a-wall")))
     )
 
 
 def test_where_a_run_begins_is_told_where_no_corner_says_it() -> None:
-    """A pair's posts stand half a base of 4 back from the corner, as the case works it; past steps
-    from 96 to 144 the next post's centre is half a post of 2.25 on, at 145.125. Runs from a corner
-    or a wall are not told of, nor is a deck of nothing else."""
+    """A note says where runs begin that begin at no corner and at no wall.
+
+    The posts of a pair stand half a base of 4 back from the corner, as the case works it. Past
+    steps from 96 to 144 the next post's centre is half a post of 2.25 further on, at 145.125. The
+    note has no runs that begin at a corner's post or at a wall; a deck that has only such runs has
+    no note.
+    """
     behind = "Dots lie along their edges, from the corner behind them:"
     pair, *_ = views_of(case("fascia/corner_pair"))
     assert f'{behind} R1 2"; R2 2".' in " ".join(texts(pair))
@@ -127,7 +142,10 @@ def test_where_a_run_begins_is_told_where_no_corner_says_it() -> None:
 
 
 def test_a_deck_without_posts_says_where_its_rails_run() -> None:
-    """Between walls at both ends, 3.5 in from the edge as the kit's posts would be."""
+    """A deck with walls at both ends of its run has no posts: the note gives the rails' middles.
+
+    They run 3.5 in from the edge, where the kit's posts would stand.
+    """
     walls = [{"edge": i, "condition": "wall"} for i in (1, 2, 3)]
     small = {"points": [[0, 0], [60, 0], [60, 40], [0, 40]]}
     said = " ".join(texts(plan_of(deck(outline=small, edges=walls))))
@@ -136,8 +154,11 @@ def test_a_deck_without_posts_says_where_its_rails_run() -> None:
 
 
 def test_nosings_lie_a_going_apart() -> None:
-    """Nine risers of 280 mm going: lines from y = 0 to -2240 by 280, over the clear width of 1000
-    between faces at 2100 and 3100, with a gap where words stand on one."""
+    """Nine risers of 280 mm going: the nosings are lines from y = 0 to -2240 by 280.
+
+    Each spans the clear width of 1000, between faces at 2100 and 3100, with a gap where words stand
+    on it.
+    """
     view = plan_of(request("glass-flight"))
     level = [each for each in strokes(view, "stair") if each.points[0][1] == each.points[1][1]]
     found: dict[float, list[float]] = {}
@@ -149,7 +170,7 @@ def test_nosings_lie_a_going_apart() -> None:
 
 
 def test_the_arrow_of_a_flight_points_down() -> None:
-    """Its tip lies on the lowest nosing, its wings above."""
+    """The arrow's tip lies on the lowest nosing, and its wings lie above the tip."""
     view = plan_of(request("glass-flight"))
     (head,) = [each for each in strokes(view, "stair") if each.closed]
     assert head.points[0] == pytest.approx((2600.0, -2240.0))
@@ -159,8 +180,11 @@ def test_the_arrow_of_a_flight_points_down() -> None:
 
 
 def test_a_leaf_swings_about_its_hinge() -> None:
-    """42 in clear from 72: the hinge 3/4 in off the face, at (72.75, 3.5); a leaf of 42 - 3/4 - 1/2
-    = 40.75 from the latch side up into the deck."""
+    """A leaf is drawn by the arc that its latch side describes about the hinge.
+
+    The opening is 42 in clear from 72; the hinge is 3/4 in off the face, at (72.75, 3.5). The leaf
+    is 42 - 3/4 - 1/2 = 40.75 long, and its arc goes from the latch side up into the deck.
+    """
     view = plan_of(request("two-levels"))
     (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
     reach = [math.dist(point, (72.75, 3.5)) for point in arc.points]
@@ -170,7 +194,10 @@ def test_a_leaf_swings_about_its_hinge() -> None:
 
 
 def test_a_leaf_that_opens_out_swings_off_the_deck() -> None:
-    """Hinged at the far side of 42 in from 72: about (113.25, 3.5), down to 3.5 - 40.75."""
+    """A leaf that opens out describes its arc outside the deck.
+
+    Hinged at the far side of 42 in from 72, it turns about (113.25, 3.5), down to 3.5 - 40.75.
+    """
     gate = {"id": "g", "edge": 0, "from": 72, "width": 42, "use": "gate"}
     view = plan_of(deck(openings=[{**gate, "hinge": "far", "opens": "out"}]))
     (arc,) = [each for each in strokes(view, "gate") if len(each.points) > 2]
@@ -179,8 +206,11 @@ def test_a_leaf_that_opens_out_swings_off_the_deck() -> None:
 
 
 def test_a_gate_between_two_walls_is_drawn_where_they_stand() -> None:
-    """44 asked from 2, with walls at 0 and 48 for its jambs: 48 clear, hinged at the far one. The
-    leaf of 48 - 3/4 - 1/2 = 46.75 turns about (47.25, 3.5); the width is told half-way, at 24."""
+    """A gate of 44 asked for from 2, whose jambs are walls at 0 and 48, is drawn as wide as it is.
+
+    It is 48 clear and hinged at the far wall: the leaf of 48 - 3/4 - 1/2 = 46.75 turns about
+    (47.25, 3.5). The clear width is written half-way, at 24.
+    """
     gate = {"id": "g", "edge": 0, "from": 2, "width": 44, "use": "gate", "hinge": "far"}
     walls = [{"edge": edge, "condition": "wall"} for edge in (1, 2, 3)]
     outline = {"points": [[0, 0], [48, 0], [48, 96], [0, 96]]}
@@ -195,7 +225,7 @@ def test_a_gate_between_two_walls_is_drawn_where_they_stand() -> None:
 
 
 def test_a_bowed_edge_lies_on_its_circle() -> None:
-    """Chord 192, rise 24: radius (96^2 + 24^2)/48 = 204, its centre at (96, 204 - 24)."""
+    """Chord 192, rise 24: radius (96^2 + 24^2)/48 = 204, with its centre at (96, 204 - 24)."""
     view = plan_of(request("bowed-edge"))
     (outline,) = strokes(view, "deck")
     bow = outline.points[: outline.points.index((192.0, 0.0)) + 1]
@@ -205,7 +235,7 @@ def test_a_bowed_edge_lies_on_its_circle() -> None:
 
 
 def test_the_outline_of_a_level_is_one_closed_line() -> None:
-    """Its walls among it, so that a program for drawings knows its area: 240 by 144."""
+    """The outline has the walls in it too, so that a CAD program knows its area: 240 by 144."""
     (outline,) = strokes(plan_of(deck(edges=[{"edge": 2, "condition": "wall"}])), "deck")
     assert outline.closed
     assert shapely.Polygon(outline.points).area == 240 * 144
@@ -213,7 +243,10 @@ def test_the_outline_of_a_level_is_one_closed_line() -> None:
 
 @pytest.mark.parametrize("condition", ["guard", "wall", "open"])
 def test_a_program_has_the_outline_whole(condition: str) -> None:
-    """On a layer of its own, closed whatever its edges are; ink has none of it."""
+    """The outline is on a layer of its own, closed whatever its edges are.
+
+    A printed plan has none of it.
+    """
     document = deck(edges=[{"edge": 1, "condition": condition}])
     (outline,) = strokes(plan_of(document), "outline")
     assert (outline.closed, outline.pattern) == (True, "full")
@@ -222,15 +255,21 @@ def test_a_program_has_the_outline_whole(condition: str) -> None:
 
 
 def test_a_plan_says_where_x_and_y_are_counted_from() -> None:
-    """Corner 0 of the example is at (0, 0); that of ties is the left end of the wall, from which
-    edge 0 goes and which edge 4, the wall, comes to."""
+    """The note names the edges that meet at the origin.
+
+    Corner 0 of the example is at (0, 0). With ties the origin is the left end of the wall, where
+    edge 0 begins and edge 4, the wall, ends.
+    """
     assert "x, y from corner of edges 3 and 0." in texts(plan_of(request("against-a-house")))
     assert "x, y from corner of edges 4 and 0." in texts(plan_of(request("ties-to-a-wall")))
 
 
 def test_a_bow_is_told_straight_and_along_it() -> None:
-    """Its line goes from corner to corner, as a tape does: 192. Along the bow of that chord and a
-    rise of 24, radius 204: 2 * 204 * asin(96/204) = 199.90, to the sixteenth 16' 7 7/8"."""
+    """A bowed edge is named with two lengths: corner to corner, as a tape goes, and along the bow.
+
+    The first is 192. For that chord and a rise of 24 the radius is 204, and the length along the
+    bow is 2 * 204 * asin(96/204) = 199.90, to the sixteenth 16' 7 7/8".
+    """
     walk = {"sides": [{"length": length} for length in (192, 144, 192, 144)]}
     bowed = [{"edge": 0, "arc_rise": 24}]
     taped, drawn = deck(edges=bowed), deck(edges=bowed)
@@ -242,7 +281,7 @@ def test_a_bow_is_told_straight_and_along_it() -> None:
 
 
 def test_conditions_are_told_apart() -> None:
-    """An open edge is dashed, a wall a filled band outside its edge, a guard neither."""
+    """An open edge is dashed, a wall a filled band outside its edge, and a guarded edge neither."""
     edges = [{"edge": 1, "condition": "open"}, {"edge": 2, "condition": "wall"}]
     view = plan_of(deck(edges=edges))
     drawn = [(each.pattern, each.points) for each in strokes(view, "deck")[:2]]
@@ -257,15 +296,18 @@ def test_conditions_are_told_apart() -> None:
 
 
 def test_joists_stand_at_their_spacing_between_rims() -> None:
-    """168 by 120, joists along y from 16 by 16, rim 3: at 16, 32 … 160, from 3 to 117, but for the
-    one past the inner face, none."""
+    """Joists of a deck of 168 by 120 stand 16 apart between the inner faces of a rim of 3.
+
+    They run along y, from 3 to 117, and stand at 16, 32 … 160; none stands past the rim's inner
+    face.
+    """
     joists = joists_by_place(plan_of(request("framing-and-blocking")))
     assert sorted(joists) == pytest.approx([16.0 * k for k in range(1, 11)])
     assert {(round(ys[0], 9), round(ys[-1], 9)) for ys in joists.values()} == {(3.0, 117.0)}
 
 
 def joists_by_place(view: View) -> dict[float, list[float]]:
-    """Where the pieces of each joist end, from below, by the place of its middle."""
+    """The ends of the pieces of each joist in ascending order, by the x of the joist's middle."""
     found: dict[float, list[float]] = {}
     for each in [each for each in strokes(view, "joist") if not each.closed][:-1]:
         (x, start), (_, end) = each.points
@@ -274,8 +316,11 @@ def joists_by_place(view: View) -> dict[float, list[float]]:
 
 
 def test_joists_leave_gaps_where_words_stand_on_them() -> None:
-    """Of bays 2.7 mm, of posts 2.0: capitals of 2.5 or 1.8, none of which reaches below its line,
-    and 0.1 on either side; and where there are no words, none."""
+    """A gap is 2.7 mm long for the id of a bay and 2.0 for a post's; there are no other gaps.
+
+    The capitals of an id are 2.5 or 1.8 high, none reaches below its line, and 0.1 stays free on
+    either side.
+    """
     view = plan_of(request("framing-and-blocking"))
     names = [each for each in view.marks if isinstance(each, Words) and each.text[0] in "BP"]
     told = {}
@@ -290,8 +335,11 @@ def test_joists_leave_gaps_where_words_stand_on_them() -> None:
 
 
 def test_treads_leave_gaps_where_words_stand_on_them() -> None:
-    """The id of a bay down a flight stands on its treads: none of their lines runs through it, and
-    one comes in two pieces, both on the line of its nosing, going by going of 11."""
+    """No line of a tread runs through the id of a bay, or through any other words on the treads.
+
+    At least one of the lines comes in two pieces, both on its nosing; nosings lie a going of 11
+    apart.
+    """
     (view, *_) = views_of(case("neighbours/balcony_over_a_flight"))
     treads = [each for each in strokes(view, "stair") if not each.closed]
     lines = [shapely.LineString(each.points) for each in treads]
@@ -305,7 +353,11 @@ def test_treads_leave_gaps_where_words_stand_on_them() -> None:
 
 
 def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
-    """Of a rim as well: two letters of 2 mm are 4 wide, and 2.7 high with 0.1 around them."""
+    """A joist that lies wholly behind words is left out, and so is the part of a rim behind them.
+
+    Two letters of 2 mm are 4 wide, and 2.7 high with 0.1 around them. The rim of 7 by 10 is 34
+    long.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(Stroke("joist", ((1.0, 0.0), (3.0, 0.0))))
     paper.draw(Stroke("joist", ((2.0, -5.0), (2.0, 5.0), (9.0, 5.0), (9.0, -5.0)), closed=True))
@@ -320,7 +372,10 @@ def test_a_joist_that_is_all_behind_words_is_not_drawn() -> None:
 
 
 def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
-    """Two letters of 2 mm, with 0.1 on either side, of a box 20 by 10."""
+    """The outline of a part's window has a gap where words stand on it.
+
+    It is a box 20 by 10, and two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(replace(box_at("words", (0.0, 0.0), (20.0, 10.0)), pattern="chain"))
     paper.draw(Words("dimension", (10.0, -1.0), "17", 2.5))
@@ -332,7 +387,10 @@ def test_the_window_of_a_part_leaves_a_gap_for_words() -> None:
 
 
 def test_a_line_of_dimensions_leaves_a_gap_for_words() -> None:
-    """Two letters of 2 mm, with 0.1 on either side, of a line of 20."""
+    """A dimension line of 20 has a gap in its middle where words stand on it.
+
+    Two letters of 2 mm, with 0.1 on either side, leave a gap of 4.2.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     paper.draw(Words("words", (10.0, -1.0), "P1", 2.5))
     paper.draw(Stroke("dimension", ((0.0, 0.0), (20.0, 0.0))))
@@ -343,8 +401,10 @@ def test_a_line_of_dimensions_leaves_a_gap_for_words() -> None:
 
 @pytest.mark.parametrize("layer", ["deck", "rail"])
 def test_an_outline_or_a_rail_is_seen_through_a_veil_under_words(layer: Layer) -> None:
-    """The line is as it was, for one with a gap would have an opening; words that it does not come
-    to have no veil."""
+    """The line under words stays whole, as a gap in it would look like an opening.
+
+    A veil lies between line and words; words that no line runs through have none.
+    """
     paper = Paper(Scale(1, "mm"), (0.0, 0.0))
     line = Stroke(layer, ((0.0, 0.0), (20.0, 0.0), (20.0, 20.0)), closed=True)
     struck, free = Words("words", (10.0, -1.0), "P1", 2.5), Words("words", (10.0, -9.0), "P2", 2.5)
@@ -359,8 +419,10 @@ def test_an_outline_or_a_rail_is_seen_through_a_veil_under_words(layer: Layer) -
 
 
 def test_no_line_of_dimensions_runs_through_words() -> None:
-    """Nor one that leads to something, on a real deck of 22 sides, all of whose parts are
-    crowded."""
+    """No dimension line and no leader runs through words on a real deck of 22 sides.
+
+    All of its parts are crowded.
+    """
     outlines = json.loads((ROOT / "tests/data/outlines_in.json").read_text("utf-8"))["outlines"]
     points = outlines[99]["points"]
     level = {"id": "main", "outline": {"points": points}, "edges": [WALL]}
@@ -374,9 +436,12 @@ def test_no_line_of_dimensions_runs_through_words() -> None:
 
 
 def test_joists_that_blocks_stand_against_are_numbered() -> None:
-    """The first stands at 16: P2, at 57.19, has a block between joist 2 at 48 and joist 3 at 64,
-    P3, at 110.81, between 5 at 96, 6 at 112 and 7 at 128. Each number is within 2.5 mm of its
-    joist; joist 9 stands at 160, 4.5 in off the rail, which at 1:48 leaves no room."""
+    """Joists have numbers where a block stands against them, each within 2.5 mm of its joist.
+
+    The first joist, 0, stands at 16. P2, at 57.19, has a block between joist 2 at 48 and joist 3 at
+    64; P3, at 110.81, has blocks between 5 at 96, 6 at 112 and 7 at 128. Joist 9 stands at 160, 4.5
+    in off the rail, which at 1:48 leaves no room for its number.
+    """
     view = plan_of(request("framing-and-blocking"))
     named = [each for each in view.marks if isinstance(each, Words) and "joist " in each.text]
     numbers = {each.text: each.at[0] for each in named if each.text[-1].isdigit()}
@@ -386,7 +451,10 @@ def test_joists_that_blocks_stand_against_are_numbered() -> None:
 
 
 def test_the_key_has_blocking_where_there_is_some() -> None:
-    """Every fixing of the second deck lands in its rim."""
+    """The key explains blocking only on a deck that has some.
+
+    Every fixing of the second deck lands in its rim.
+    """
     assert "blocking" in texts(plan_of(request("framing-and-blocking")))
     view = plan_of(request_of(json.loads((FRAMED / "all_in_the_rim.json").read_text("utf-8"))))
     assert "joist (its middle), rim" in texts(view)
@@ -394,7 +462,10 @@ def test_the_key_has_blocking_where_there_is_some() -> None:
 
 
 def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
-    """From 237 to 245 along edge 0, outside of it, with its reason."""
+    """A stretch where no post may stand is marked outside its edge, with its reason.
+
+    It goes from 237 to 245 along edge 0.
+    """
     view = plan_of(request("column-and-downpipe"))
     (marked,) = [
         each
@@ -407,7 +478,10 @@ def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
 
 
 def test_a_strangers_name_is_cut_short_and_what_is_far_off_left_out() -> None:
-    """A name of 200 letters has 40 mm; a thing a mile off does not shrink the deck."""
+    """A caller's name of 200 letters is cut to 40 mm, and an obstruction a mile off is not drawn.
+
+    The scale stays that of the deck without either.
+    """
     near = {"name": "n" * 200, "points": [[100, 60], [110, 60], [110, 70]]}
     far = {"name": "far", "points": [[90000, 0], [90010, 0], [90010, 10]]}
     view = plan_of(deck(obstructions=[near, far]))
@@ -433,7 +507,10 @@ def test_each_piece_of_what_goes_on_far_off_is_drawn() -> None:
 
 
 def test_findings_are_flagged_where_they_are() -> None:
-    """A guard too low in four bays: four flags with its number, and its rule and clause once."""
+    """A guard that is too low in four bays has four flags of one number.
+
+    Its rule and clause are printed once.
+    """
     view = plan_of(request("own-kit-and-amendments"))
     assert texts(view).count("1") == 4
     said = " ".join(texts(view))
@@ -441,9 +518,13 @@ def test_findings_are_flagged_where_they_are() -> None:
 
 
 def test_a_weak_tie_is_flagged_at_its_corner() -> None:
-    """Corner 1 of the tapes is the third of the outline, which begins at A: 120 along the wall of
-    240 and 500 off it, where both tapes are the root of 120^2 + 500^2 = 514.1984 long and cross at
-    2 x atan(120/500) = 26.99 degrees. Those at the ends of the wall are 150 off it."""
+    """The flag of a weak tie leads to the corner whose tapes cross too sharply.
+
+    Corner 1 of the tapes is the third corner of the outline, which begins at A. It lies 120 along
+    the wall of 240 and 500 off it, where both tapes are the root of 120^2 + 500^2 = 514.1984 long
+    and cross at 2 x atan(120/500) = 26.99 degrees. The corners off the ends of the wall are 150
+    from it.
+    """
     far, near, aslant = 514.1984, 150.0, 283.0194
     tapes = [(near, aslant), (far, far), (aslant, near)]
     corners = [{"from_a": a, "from_b": b} for a, b in tapes]
@@ -464,8 +545,11 @@ def test_a_weak_tie_is_flagged_at_its_corner() -> None:
 
 
 def test_places_without_a_flag_are_told() -> None:
-    """Post centres 233 and 137 apart at corners, 70 at most: 4 + 2 + 4 + 2 bays, all of them too
-    low. Eight have a flag, and the key says which have none."""
+    """Of twelve places of a finding eight have a flag, and the key says which have none.
+
+    Post centres at corners are 233 and 137 apart, and 70 at most within a run: 4 + 2 + 4 + 2 bays,
+    all of them too low.
+    """
     low = {"code": "us-irc-2021", "guard": {"infill": "picket", "height": 30}}
     view = plan_of({**deck(), **low})
     assert texts(view).count("1") == 8
@@ -473,9 +557,12 @@ def test_places_without_a_flag_are_told() -> None:
 
 
 def test_a_flag_has_the_numbers_of_all_that_fails_at_its_place() -> None:
-    """Post centres 233 and 137 apart, 4 + 2 + 4 bays of 70 at most and 3 of glass, of 60: all are
-    too low, of which the first eight have a flag, and the three of glass, which have one as it may
-    not be tempered glass. Two are left without."""
+    """A place with a flag for one finding shows on it the numbers of the others that fail there.
+
+    Post centres 233 and 137 apart make 4 + 2 + 4 bays of 70 at most, and 3 of glass, of 60 at most.
+    All are too low, and the first eight have a flag for that. The three of glass have a flag
+    because it may not be tempered glass. Two bays are left without a flag.
+    """
     low = {"code": "us-ibc-2021", "guard": {"infill": "picket", "height": 30}}
     said = texts(plan_of({**deck(edges=[{"edge": 3, "infill": "glass"}]), **low}))
     assert (said.count("1"), said.count("2"), said.count("1,2")) == (8, 0, 3)
@@ -483,9 +570,13 @@ def test_a_flag_has_the_numbers_of_all_that_fails_at_its_place() -> None:
 
 
 def test_a_finding_takes_four_lines_at_most() -> None:
-    """Twelve bays and twelve posts, eight of each flagged. What is found of bases comes to 34 + 51
-    + 41 = 126 letters with its clause and its places: four lines of 39, with nothing cut off. That
-    of guards by a clause of 180 is cut short in its fourth line, as full as words let it be."""
+    """A finding that would take more than four lines of 39 letters is cut short in its fourth.
+
+    Twelve bays and twelve posts, eight of each flagged. The finding about bases comes to 34 + 51 +
+    41 = 126 letters with its clause and its places: four lines, with nothing cut off. The finding
+    about guards, with a clause of 180 letters, is cut short in its fourth line, which words fill as
+    far as they can.
+    """
     code = json.loads((ROOT / "service/data/codes/au-ncc-2022.json").read_text("utf-8"))
     low = {"code": code, "guard": {"infill": "picket", "height": 30}}
     said = " ".join(texts(plan_of({**deck(), **low})))
@@ -501,9 +592,12 @@ def test_a_finding_takes_four_lines_at_most() -> None:
 
 
 def test_no_column_breaks_a_finding() -> None:
-    """34 + 51 + 31 letters in lines of 39, none of which ends within a word: "Flag 3, violation:
-    strength base," (33), its clause to "C3" (32), then to "no flag" (38), and where: one row of
-    four lines, 3.3 mm each."""
+    """The lines of a finding are one row of the column, so that no column breaks it.
+
+    It has 34 + 51 + 31 letters in lines of 39, none of which ends within a word: "Flag 3,
+    violation: strength base," (33), its clause to "C3" (32), then to "no flag" (38), and the
+    places. So the row has four lines, 3.3 mm each.
+    """
     made = subject_of(deck())
     posts = tuple(post["id"] for post in made.reply["posts"])
     clause = "AS/NZS 1170.1:2002 Table 3.3, C3 external balconies"
@@ -513,7 +607,7 @@ def test_no_column_breaks_a_finding() -> None:
 
 
 def test_a_flag_covers_what_lies_under_it() -> None:
-    """Its box is filled, and drawn after the line to it and before its number."""
+    """The box of a flag is filled, and drawn after the flag's leader and before its number."""
     marks = plan_of(request("own-kit-and-amendments")).marks
     flags = [i for i, mark in enumerate(marks) if isinstance(mark, Words) and mark.text == "1"]
     assert len(flags) == 4
@@ -525,8 +619,11 @@ def test_a_flag_covers_what_lies_under_it() -> None:
 
 
 def test_drops_and_heights_are_told_by_their_edges() -> None:
-    """48 below the level but 30 below edges 0 and 3, and a wall's own is of no matter; guards of 36
-    but for 42 on edge 1."""
+    """Drops and heights that differ from edge to edge are printed with the numbers of their edges.
+
+    The drop is 48 below the level but 30 below edges 0 and 3; a wall's own drop does not matter.
+    Guards are 36 high but for 42 on edge 1.
+    """
     sides = [{"edge": 0, "drop": 30}, {"edge": 1, "height": 42}, {"edge": 3, "drop": 30}]
     wall = {"edge": 2, "condition": "wall", "drop": 20}
     document = deck(edges=[*sides, wall])
@@ -539,23 +636,31 @@ def test_drops_and_heights_are_told_by_their_edges() -> None:
 
 
 def test_no_line_beside_a_plan_ends_within_a_length() -> None:
-    """Feet stay with their inches: in a column of 39 letters this is broken after "0, 3;"."""
+    """A length's feet stay on the line of its inches.
+
+    In a column of 39 letters this line is broken after "0, 3;".
+    """
     told = texts(plan_of(request("fascia-mixed")))
     assert "Height of guards: 3' on edges 0, 3;" in told
     assert "3' 6\" on edge 1." in told
 
 
 def test_a_level_names_those_that_it_adjoins() -> None:
-    """Edge 0 of the upper level is edge 3 of the lower one."""
+    """A level names the levels that it adjoins, with its own edges.
+
+    Edge 0 of the upper level is edge 3 of the lower one.
+    """
     upper, lower = (" ".join(texts(view)) for view in views_of(subject_of(request("two-levels"))))
     assert "Edge 0 along or over level lower." in upper
     assert "Edge 3 along or over level upper." in lower
 
 
 def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
-    """Four risers of 11 in going from y = 0 over the lower deck: nosings at 0, -11, -22
-    and -33 from x = 24 to 66, dashed, with the posts of its foot; measured on the upper plan
-    alone."""
+    """A flight and the posts of its foot are drawn dashed on the plan of the level it lands on.
+
+    Four risers of 11 in going lead from y = 0 over the lower deck: nosings at 0, -11, -22 and -33,
+    from x = 24 to 66. Rise and going are written on the upper plan alone.
+    """
     upper = {
         "id": "tub",
         "drop": 66,
@@ -591,14 +696,20 @@ def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
 
 
 def test_a_run_from_a_wall_begins_at_the_wall() -> None:
-    """The left side of the deck: from the wall's own line y = 144 down to the corner post."""
+    """A run from a wall begins on the wall's own line.
+
+    The run on the deck's left side goes from y = 144 down to the corner post.
+    """
     (scene,) = scenes_of(subject_of(request("against-a-house")))
     assert tracks_of(scene)["R4"].points[0] == pytest.approx((3.5, 144.0))
 
 
 def test_what_has_no_room_is_counted() -> None:
-    """480 bays of 5 ft, too many for parts, on a page come to less than 5 mm each: no ids, no
-    marks, a note of how many; the edges by their numbers."""
+    """Words that find no room on the page are left out, and a note says how many.
+
+    480 bays of 5 ft, too many for parts, come to less than 5 mm each on a page: they have no ids
+    and no marks, and the edges have their numbers alone.
+    """
     view = plan_of(stepped(60, 1))
     assert not [each for each in texts(view) if re.fullmatch(r"[PBR]\d+", each)]
     assert any(each.startswith("Left out for want of room") for each in texts(view))
@@ -607,20 +718,20 @@ def test_what_has_no_room_is_counted() -> None:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_same_plan_is_the_same_bytes(name: str) -> None:
-    """Drawn twice, from a document read twice."""
+    """A plan drawn twice, from a document that is read twice, has the same bytes."""
     one, two = (make_sheet("plan", SVG, subject_of(request(name))) for _ in range(2))
     assert one == two
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_are_drawn_whole(name: str) -> None:
-    """Every level has a page, every id stands once, every mark within its view."""
+    """In each example every level has a page, every id stands once, and all marks lie in views."""
     check_whole(subject_of(request(name)))
 
 
 @pytest.mark.parametrize("topic", sorted({path.parent.name for path in FILES}))
 def test_cases_are_drawn_whole(topic: str) -> None:
-    """So of every worked case that can be laid out."""
+    """The same holds for every worked case that can be laid out."""
     for path in (each for each in FILES if each.parent.name == topic):
         case = json.loads(Path(path).read_text("utf-8"))
         if case["status"] == 200:
@@ -628,7 +739,7 @@ def test_cases_are_drawn_whole(topic: str) -> None:
 
 
 def check_whole(subject: Subject) -> None:
-    """A page a level, and on them what a plan owes."""
+    """Check that each level has a page with its ids and marks, within the view and apart."""
     views = views_of(subject)
     assert len(views) == len(subject.deck.levels)
     check_ids(subject, [whole(view) for view in views])
@@ -643,7 +754,7 @@ def check_whole(subject: Subject) -> None:
 
 
 def check_marks(scene: Scene, track: Track) -> None:
-    """Every post of a run, with its place of its own in the reply, stands at a mark of the run."""
+    """Check that each post of a run, at its place in the reply, stands at a mark of the run."""
     held = [track.run.start, track.run.end]
     held += [post for bay in scene.bays[track.run.id] for post in (bay.start, bay.end)]
     for post in filter(None, held):
@@ -652,7 +763,11 @@ def check_marks(scene: Scene, track: Track) -> None:
 
 
 def check_ids(subject: Subject, views: list[View]) -> None:
-    """Posts and bays by themselves, runs before their length, openings before their width."""
+    """Check that every id that a plan must have is printed once.
+
+    Ids of posts and bays stand by themselves, those of runs before their length, and those of
+    openings before their width.
+    """
     said = Counter(
         mark.text
         for view in views
@@ -679,8 +794,10 @@ def check_ids(subject: Subject, views: list[View]) -> None:
 
 
 def check_within(view: View) -> None:
-    """Every place is a number and within the view, words by the box that they take up, reckoned
-    here from their own measure."""
+    """Check that every coordinate is a finite number within the view.
+
+    For words, those are the corners of their box, worked out here from their own size.
+    """
     for mark in view.marks:
         assert all(map(math.isfinite, numbers_of(mark)))
         for x, y in _corners(mark, view.scale.per_unit):
@@ -689,7 +806,7 @@ def check_within(view: View) -> None:
 
 
 def check_apart(view: View) -> None:
-    """No words lie over other words, a post or a rail: more than 0.3 mm of them."""
+    """Check that no words overlap other words, a post or a rail by more than 0.3 mm."""
     written = [mark for mark in view.marks if isinstance(mark, Words)]
     inset = -0.3 / view.scale.per_unit
     boxes = [_box(mark, view.scale.per_unit).buffer(inset) for mark in written]
@@ -727,9 +844,13 @@ def test_a_text_stands_at_one_place() -> None:
 
 
 def test_a_run_with_no_post_lies_where_it_is_built() -> None:
-    """From a column's face at x = 4 to a wall at 60, on the line 3.5 in from y = 0. On a bow of a
-    100 chord with a rise of 8 (radius (50 x 50 + 8 x 8) / 16 = 160.25, centre (50, 152.25)) both
-    ends lie on the line's arc, 156.75 about the centre, at the walls and the column's faces."""
+    """A run between a column and a wall has no post; it goes from face to face on its own line.
+
+    On a straight edge it goes from a column's face at x = 4 to a wall at 60, on the line 3.5 in
+    from y = 0. On a bow with a chord of 100 and a rise of 8 (radius (50 x 50 + 8 x 8) / 16 =
+    160.25, centre (50, 152.25)) the ends of both runs lie on the line's arc, 156.75 about the
+    centre, at the walls and the column's faces.
+    """
     square = [[0, 0], [60, 0], [60, 72], [0, 72]]
     column = {"name": "column", "points": [[0, 0], [4, 0], [4, 4], [0, 4]]}
     edges = [{"edge": 1, "condition": "wall"}, {"edge": 2, "condition": "wall"}]
@@ -748,7 +869,7 @@ def test_a_run_with_no_post_lies_where_it_is_built() -> None:
 
 
 def scene_of(points: list[list[int]], edges: list[dict[str, object]], column: object) -> Scene:
-    """The scene of a deck of one level with a column in its line."""
+    """The scene of a deck of one level with a column in the line of its railing."""
     outline = {"points": points}
     document = deck(outline=outline, edges=edges, obstructions=[column])
     (scene,) = scenes_of(subject_of(document))

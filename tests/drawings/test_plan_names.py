@@ -1,4 +1,4 @@
-"""The plan: what a name stands beside is what it names."""
+"""The plan: each name stands nearer to what it names than to anything else of its kind."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from tests.drawings.subjects import EXAMPLES, ROOT, request, subject_of
 
 @pytest.fixture(autouse=True)
 def whole(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Lines before they leave gaps for words: where words find room is looked at."""
+    """Draws lines without gaps for words, as these tests look at where words find room."""
     for module in (sheet, closer):
         monkeypatch.setattr(module, "break_lines", lambda paper: None)
 
@@ -35,7 +35,7 @@ INCH_KIT = "picket-glass-surface-in"
 
 
 def case(name: str) -> Subject:
-    """A worked case of a flight."""
+    """The subject of a worked case of a flight."""
     (path,) = (each for each in FILES if each.parent.name == "flights" and each.stem == name)
     return subject_of(request_of(json.loads(path.read_text("utf-8"))))
 
@@ -60,7 +60,7 @@ def two_on_one_side(apart: int) -> Subject:
 
 
 def drawn(view: View) -> Iterator[Words]:
-    """The words of a plan without those beside it."""
+    """The words of a plan, without those beside it."""
     assert view.heart is not None
     (x0, y0), (x1, y1) = view.heart
     for mark in view.marks:
@@ -69,7 +69,7 @@ def drawn(view: View) -> Iterator[Words]:
 
 
 def room_of(mark: Words, per_unit: float) -> shapely.Polygon:
-    """What words take up from their line to the tops of their capitals."""
+    """The box that words take up, from their line to the tops of their capitals."""
     width, rise = width_of(mark.text, mark.size) / per_unit, mark.size / per_unit
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
     (x, y) = mark.at
@@ -95,8 +95,10 @@ def shape_of(course: Course) -> shapely.Polygon:
     ],
 )
 def test_a_flights_words_are_nearest_to_their_own_flight(made: Subject, told: int) -> None:
-    """Its text, or its id alone, of each flight of a level, stands once and nearer to its own
-    treads than to all others."""
+    """The words of each flight of a level stand once, nearer to its own treads than to all others.
+
+    They are its text, or its id alone.
+    """
     for scene, view in zip(scenes_of(made), views_of(made), strict=True):
         courses = courses_of(scene, placed_openings(scene))
         assert len(courses) in (0, told)
@@ -113,7 +115,7 @@ RUN = re.compile(r"R\d+(?: and R\d+)?\b")
 
 
 def along_and_off(start: Point, end: Point, at: Point) -> tuple[float, float]:
-    """How far a point is along a line, and off it to the right."""
+    """How far a point is along a line from its start, and off it to the right."""
     size = math.dist(start, end)
     ux, uy = (end[0] - start[0]) / size, (end[1] - start[1]) / size
     x, y = at[0] - start[0], at[1] - start[1]
@@ -121,8 +123,11 @@ def along_and_off(start: Point, end: Point, at: Point) -> tuple[float, float]:
 
 
 def beside(line: shapely.LineString, start: Point, end: Point, k: float) -> float | None:
-    """How far off in mm a line lies parallel to another, of which it is a part from one of its ends
-    on; None if it is not that."""
+    """How far in mm a line lies to the right of one from `start` to `end` that it is parallel to.
+
+    It has to lie beside a part of that line which begins at one of its ends; None where it does
+    not.
+    """
     places = [along_and_off(start, end, at) for at in line.coords]
     (first, one), (last, other) = sorted(places)
     size = math.dist(start, end)
@@ -135,8 +140,11 @@ def beside(line: shapely.LineString, start: Point, end: Point, k: float) -> floa
 def measured_on(
     lines: list[shapely.LineString], track: Track, k: float
 ) -> shapely.LineString | None:
-    """The line that a run is measured on, if it is: as long as it, the nearest beyond 4 mm; of a
-    flight on its outer side."""
+    """The line that a run is measured on; None if there is none.
+
+    It is as long as the run, the nearest of those more than 4 mm off, and on the outer side of a
+    flight.
+    """
     found = []
     for each in lines:
         off = beside(each, track.points[0], track.points[-1], k)
@@ -158,7 +166,10 @@ def edge_lines(
 
 
 def check_run_names(scene: Scene, view: View) -> int:
-    """Each name of a run on a level that stands by itself; yields how many are measured."""
+    """Check that each run's name on a level is by the run's own line, or that a line leads to it.
+
+    Returns how many of the names are of runs that are measured.
+    """
     k = view.scale.per_unit
     drawn_lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
     lines = [shapely.LineString(each.points) for each in drawn_lines]
@@ -193,21 +204,24 @@ def check_run_names(scene: Scene, view: View) -> int:
 
 
 def check_runs(subject: Subject) -> int:
-    """The names of runs of all its plans."""
+    """Check the names of runs on all plans of a subject; returns how many were checked."""
     pairs = zip(scenes_of(subject), wholes_of(subject), strict=True)
     return sum(check_run_names(*pair) for pair in pairs)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_name_of_a_run_is_by_its_own_line(name: str) -> None:
-    """No more than 3 mm from it and nearer than to every other run's or edge's, or else a line
-    leads from it; so in every example, most of whose runs are measured."""
+    """A run's name stands at most 3 mm from its own line, or a leader goes from that line to it.
+
+    Without a leader it is nearer to that line than to the line of any other run or edge. This holds
+    in every example, most of whose runs are measured.
+    """
     subject = subject_of(request(name))
     assert 2 * check_runs(subject) > len(subject.layout.runs) / 2
 
 
 def test_the_names_of_runs_by_flights_are_by_their_own_lines() -> None:
-    """So in every worked case of a flight."""
+    """The same holds in every worked case of a flight."""
     for path in (each for each in FILES if each.parent.name == "flights"):
         document = json.loads(path.read_text("utf-8"))
         if document["status"] == 200:
@@ -218,9 +232,11 @@ NAMES = re.compile(rf"{RUN.pattern}|.*: down, ")
 
 
 def struck(view: View, which: re.Pattern[str] = NAMES) -> list[str]:
-    """Words of a kind (names of runs and words of flights) with more than 0.6 mm of a line of
-    dimensions, or of one that leads to a name, through their middle: what is left where 0.45 mm of
-    each side is cut."""
+    """Words of a kind (names of runs and words of flights) that a line runs through.
+
+    The line is of a dimension or leads to a name. It counts if more than 0.6 mm of it lie within
+    the words' middle, which is what is left where 0.45 mm of each side is cut.
+    """
     k = view.scale.per_unit
     lines = [each for each in strokes(view, "dimension") if len(set(each.points)) == 2]
     tree = shapely.STRtree([shapely.LineString(each.points) for each in lines])
@@ -236,19 +252,25 @@ def struck(view: View, which: re.Pattern[str] = NAMES) -> list[str]:
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_line_strikes_the_name_of_a_run_or_a_flight(name: str) -> None:
-    """In no example."""
+    """No line runs through the name of a run or the words of a flight in any example."""
     assert [text for view in views_of(subject_of(request(name))) for text in struck(view)] == []
 
 
 @pytest.mark.parametrize("name", ["to_a_level", "foot_on_the_ground", "two_side_by_side"])
 def test_no_line_to_a_bay_strikes_a_name(name: str) -> None:
-    """Of flights, beside which the ids of bays and posts have little room."""
+    """No line to a bay's id runs through a name beside a flight.
+
+    The ids of bays and posts have little room there.
+    """
     assert [text for view in views_of(case(name)) for text in struck(view)] == []
 
 
 @pytest.mark.parametrize("name", ["seven_risers", "glass_millimetre", "height_of_the_code"])
 def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
-    """Its nought stands by its head, past which the run along the next side of the level is led."""
+    """No line runs through the 0 at which the marks of a flight begin.
+
+    It stands by the flight's head, which the line of the run along the level's next side goes past.
+    """
     nought = re.compile('0( mm|")$')
     views = views_of(case(name))
     assert any(nought.match(mark.text) for view in views for mark in drawn(view))
@@ -257,7 +279,10 @@ def test_no_line_strikes_where_the_marks_of_a_flight_begin(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["head_without_a_level_rail", "over_an_inner_corner"])
 def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
-    """By its base, or a line leads to it: at the head of a flight beside a corner, too."""
+    """A post's name stands nearest to its base, or a line leads from the base to it.
+
+    This holds at the head of a flight beside a corner, too.
+    """
     subject = case(name)
     for scene, view in zip(scenes_of(subject), wholes_of(subject), strict=True):
         bases = {post.id: shapely.Polygon(post.base) for post in scene.posts.values()}
@@ -276,9 +301,12 @@ def test_the_name_of_a_post_is_nearest_to_that_post(name: str) -> None:
 
 
 def test_a_line_to_the_name_of_a_bay_runs_through_no_post() -> None:
-    """A bay from a passage to a corner, whose name has no room beside it for the marks of the run
-    along the front: a line along its own rail and through the corner's post would end below the
-    corner, as if that were what is named."""
+    """The line that leads to a bay's name keeps off the bases of posts.
+
+    The bay goes from a passage to a corner, and the marks of the run along the front leave no room
+    beside it for its name. A line along its own rail and through the corner's post would end below
+    the corner, as if the corner were what is named.
+    """
     front = {"id": "front", "edge": 0, "from": 100, "width": 40, "use": "gate", "opens": "out"}
     side = {"id": "side", "edge": 3, "from": 60, "width": 36, "use": "passage"}
     level = {"id": "main", "drop": 36, "openings": [front, side]}
@@ -306,8 +334,10 @@ def test_a_line_to_the_name_of_a_bay_runs_through_no_post() -> None:
 
 
 def test_the_number_of_an_edge_is_nearest_to_that_edge() -> None:
-    """Of a deck of eleven corners, whose short sides have no room for their lengths; or a line
-    leads to it from the middle of its edge."""
+    """An edge's number stands nearest to that edge, or a line leads to it from the edge's middle.
+
+    The deck has eleven corners, and its short sides have no room for their lengths.
+    """
     outlines = json.loads((ROOT / "tests/data/outlines_in.json").read_text("utf-8"))["outlines"]
     (points,) = (each["points"] for each in outlines if each["id"] == "deck-33")
     level = {"id": "main", "outline": {"points": points}}
@@ -335,8 +365,11 @@ def test_the_number_of_an_edge_is_nearest_to_that_edge() -> None:
 
 
 def test_the_length_of_an_edge_is_not_read_on_from_the_words_of_its_flight() -> None:
-    """Below the flight of the example, whose last row is "to lower", stands the line of edge 0, and
-    beside it its length: more than 1.6 mm from that row, where rows stand 0.5 apart."""
+    """The length of an edge stands more than 1.6 mm off the last row of a flight's words.
+
+    Below the flight of the example, whose last row is "to lower", stands the line of edge 0, and
+    beside it the edge's length. Rows of one text stand 0.5 apart.
+    """
     view = views_of(subject_of(request("two-levels")))[0]
     found = {mark.text: room_of(mark, view.scale.per_unit) for mark in drawn(view)}
     gap = found["to lower"].distance(found["edge 0: 16'"]) * view.scale.per_unit
@@ -344,8 +377,11 @@ def test_the_length_of_an_edge_is_not_read_on_from_the_words_of_its_flight() -> 
 
 
 def test_sides_a_degree_off_square_are_read_from_the_right() -> None:
-    """As those that are upright: going up the left side leans 2 in 144 to the left, 0.8 degrees,
-    the right side to the right. The front is read from below."""
+    """Names of sides that are nearly upright are turned to read from the right, as upright ones.
+
+    Going up, the left side leans 2 in 144 to the left, 0.8 degrees, and the right side as much to
+    the right. The front is read from below.
+    """
     points = [[0, 0], [240, 0], [242, 144], [-2, 144]]
     level = {"id": "main", "outline": {"points": points}}
     document = {"unit": "in", "kit": INCH_KIT, "guard": {"infill": "picket"}, "levels": [level]}

@@ -1,4 +1,4 @@
-"""The plan: a level that is too large for a page is drawn in parts as well."""
+"""The plan: a level that is too large for a page is also drawn in parts, at a larger scale."""
 
 from __future__ import annotations
 
@@ -32,13 +32,13 @@ HOW = "Drawn closer in parts, on the pages"
 
 @cache
 def made() -> Subject:
-    """40 corners, 152 bays of 60 in: 380 ft each way."""
+    """The subject of a deck of 40 corners, 152 bays of 60 in: 380 ft each way."""
     return subject_of(large())
 
 
 @cache
 def views() -> tuple[View, ...]:
-    """Its plan and those of its parts."""
+    """The views of that deck: its plan, and those of its parts."""
     return tuple(all_views_of(made()))
 
 
@@ -50,7 +50,7 @@ def hearts(parts: Iterable[View]) -> Iterator[tuple[Point, Point]]:
 
 
 def ring(mark: Stroke) -> tuple[Point, ...]:
-    """The points of a line, back to the first where it is closed."""
+    """The points of a line, back to the first where the line is closed."""
     return (*mark.points, mark.points[0]) if mark.closed else mark.points
 
 
@@ -67,7 +67,7 @@ def within(view: View) -> list[str]:
 
 
 def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
-    """In a row beside it, with a box and a number for each of them."""
+    """The plan of the whole has a note of its parts, and a box with a number for each of them."""
     whole, *parts = views()
     assert any(each.startswith(HOW) for each in texts(whole))
     drawn = shapely.MultiLineString([
@@ -90,7 +90,10 @@ def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
 
 
 def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
-    """No posts, bays or runs are named on it where they are few enough to be but too many."""
+    """No posts, bays or runs are named on the plan of the whole where it is drawn in parts.
+
+    There would be room for their names here, but too many of them.
+    """
     whole, *parts = all_views_of(subject_of(flights(7, 7)))
     assert len(parts) > 1
     assert not [each for each in within(whole) if re.match(r"[PBR]\d+", each)]
@@ -99,7 +102,7 @@ def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
 
 
 def test_parts_say_which_they_are() -> None:
-    """Title by title, and beside each."""
+    """Each part has its number in its title and beside its plan."""
     _, *parts = views()
     count = len(parts)
     assert [each.title for each in parts] == [
@@ -109,21 +112,27 @@ def test_parts_say_which_they_are() -> None:
 
 
 def test_bays_have_room_in_parts() -> None:
-    """60 in come to 14 mm or more at 1:96 (15.875) and to 11.906 at 1:128, the next smaller one."""
+    """Parts are at 1:96, where bays of 60 in come to 14 mm or more (15.875).
+
+    At 1:128, the next smaller scale, they would come to 11.906.
+    """
     _, *parts = views()
     assert {each.scale.ratio for each in parts} == {96}
 
 
 @pytest.mark.parametrize("member", ["posts", "bays", "runs"])
 def test_everything_is_named_in_a_part(member: str) -> None:
-    """Every post, bay and run by its id, none of which the plan of the whole has room for."""
+    """Every post, bay and run has its id in a part.
+
+    The plan of the whole has no room for them.
+    """
     _, *parts = views()
     said = {text.split()[0] for each in parts for text in within(each)}
     assert {each["id"] for each in made().reply[member]} <= said
 
 
 def test_every_word_of_a_part_lies_wholly_in_it() -> None:
-    """By its width, where it is level and centred."""
+    """Level, centred words of a part lie within its window by their whole width, or beside it."""
     _, *parts = views()
     for view in parts:
         assert view.heart is not None
@@ -137,7 +146,10 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
 
 @pytest.mark.parametrize("document", [large(), flights(7, 7)])
 def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
-    """By 0.5 mm: half of the line, and what letters such as d rise over a capital."""
+    """Words of a part keep 0.5 mm off the line around it.
+
+    That is half of the line, and what letters such as d rise over a capital.
+    """
     _, *parts = all_views_of(subject_of(document))
     for view, (low, high) in zip(parts, hearts(parts), strict=True):
         window, off = Window(low, high), view.scale.of_paper(0.5)
@@ -149,8 +161,11 @@ def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
 
 
 def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
-    """Seven flights of which six findings fail: each part begins their list and ends its column
-    with where the rest of it is. A deck whose parts have room for theirs has no such row."""
+    """A part with no room for the whole list of findings ends it by saying where the rest is.
+
+    Six findings fail on a deck with seven flights: each part begins the list and ends its column
+    with that row. A deck whose parts have room for their findings has no such row.
+    """
     whole, *parts = all_views_of(subject_of({**flights(7, 7), "code": "us-ibc-2024"}))
     every = [text for text in texts(whole) if text.startswith("Flag ")]
     for view in parts:
@@ -164,8 +179,10 @@ def test_a_part_says_where_the_findings_are_that_it_has_no_room_for() -> None:
 
 
 def test_flights_in_a_row_are_named_in_parts() -> None:
-    """Seven flights, whose page leaves out more than 20 texts, each with its own three figures in
-    one of its parts."""
+    """Each of seven flights has its words in one of the parts.
+
+    One page would leave out more than 20 texts.
+    """
     _, *parts = all_views_of(subject_of(flights(7, 7)))
     said = [text for each in parts for text in within(each)]
     for i in range(7):
@@ -173,14 +190,14 @@ def test_flights_in_a_row_are_named_in_parts() -> None:
 
 
 def test_a_level_with_room_has_no_parts() -> None:
-    """Four runs on a page."""
+    """A deck of four runs has room on one page and is not drawn in parts."""
     (whole,) = all_views_of(subject_of(typical()))
     assert whole.in_model is None
     assert not any(each.startswith(HOW) for each in texts(whole))
 
 
 def gallery() -> dict[str, object]:
-    """48 m along a wall, 1.2 m deep: 28 equal bays along it, and one at its end."""
+    """A level 48 m long along a wall, 1.2 m deep: 28 equal bays along it, and one at its end."""
     level = {"id": "gallery", "drop": 2800}
     level["outline"] = {"points": [[0, 0], [48000, 0], [48000, 1200], [0, 1200]]}
     level["edges"] = [{"edge": 1, "condition": "wall"}, {"edge": 2, "condition": "wall"}]
@@ -189,8 +206,11 @@ def gallery() -> dict[str, object]:
 
 
 def test_bays_too_narrow_for_their_ids_are_drawn_closer() -> None:
-    """A page is 269 mm wide, so 48 m are at 1:200 at most, where a bay of up to 1800 mm comes to 9:
-    less than 10, though nothing is left out. Parts are at 1:100, where 1650 come to 16.5."""
+    """A level has parts where its bays would be narrower than 10 mm, though nothing is left out.
+
+    A page is 269 mm wide, so 48 m are at 1:200 at most, where a bay of up to 1800 mm comes to 9.
+    Parts are at 1:100, where 1650 come to 16.5.
+    """
     whole, *parts = all_views_of(subject_of(gallery()))
     assert whole.scale.ratio == 200
     assert {each.scale.ratio for each in parts} == {100}
@@ -200,8 +220,11 @@ def test_bays_too_narrow_for_their_ids_are_drawn_closer() -> None:
 
 
 def test_edges_of_one_length_are_told_together() -> None:
-    """Beside the plan of a star of 40 corners, 210 and 180 in turn from its middle, whose edges are
-    too short for it: the third side of 210 and 180 at 9 degrees is 42.787."""
+    """Edges of the same length that have no room for it are listed in one entry beside the plan.
+
+    The star has 40 corners, 210 and 180 in turn from its middle. The third side of a triangle of
+    210 and 180 with 9 degrees between them is 42.787.
+    """
     turns = [pi * i / 20 for i in range(40)]
     corners = [[(180 + 30 * (i % 2)) * f(a) for f in (cos, sin)] for i, a in enumerate(turns)]
     level = {"id": "star", "drop": 40, "outline": {"points": corners}}
@@ -211,20 +234,29 @@ def test_edges_of_one_length_are_told_together() -> None:
 
 
 def test_a_level_whose_names_are_led_to_from_afar_has_parts() -> None:
-    """Five flights side by side: on one page lines would lead to some forty names."""
+    """A level with many lines that lead to names is drawn in parts.
+
+    It has five flights side by side: on one page lines would lead to some forty names.
+    """
     _, *parts = all_views_of(subject_of(flights(5, 7)))
     assert len(parts) > 1
 
 
 def test_a_level_too_large_for_parts_has_none() -> None:
-    """60 steps of 240 in, at 1:96, are 3810 mm each way and 120 around: 4367 cells of 0.9, over 4
-    million of them."""
+    """A level that would need too many cells of paper is not drawn in parts.
+
+    60 steps of 240 in, at 1:96, are 3810 mm each way and 120 around: 4367 cells of 0.9 each way,
+    which make over 4 million of them.
+    """
     (whole,) = all_views_of(subject_of(stepped(60, 1)))
     assert not any(each.startswith(HOW) for each in texts(whole))
 
 
 def test_the_largest_deck_has_no_more_pages_than_are_allowed() -> None:
-    """16 levels of 152 bays: some in parts, 250 pages at most, and so a sheet."""
+    """The largest deck, 16 levels of 152 bays, keeps to the limit of 250 pages a sheet.
+
+    Some of its levels are drawn in parts.
+    """
     subject = subject_of(largest())
     found = all_views_of(subject)
     assert 16 < len(found) <= limits.PAGES
@@ -232,7 +264,7 @@ def test_the_largest_deck_has_no_more_pages_than_are_allowed() -> None:
 
 
 def test_a_model_has_each_thing_once() -> None:
-    """DXF: the level as it is drawn closer, every post named once, at one scale."""
+    """A DXF model has the level as it is drawn closer, with every post named once, at one scale."""
     written = make_sheet("plan", DXF, made())
     drawing = read(io.StringIO(written.decode("ascii")))
     said = [each.dxf.text for each in drawing.modelspace().query("TEXT")]
@@ -241,15 +273,18 @@ def test_a_model_has_each_thing_once() -> None:
 
 
 def test_each_page_is_a_view_of_the_picture() -> None:
-    """SVG: as many as there are pages."""
+    """An SVG picture has as many views as there are pages."""
     written = make_sheet("plan", SVG, made()).decode()
     found = re.findall(r'<view id="drawing-(\d+)"', written)
     assert found == [str(i + 1) for i in range(len(views()))]
 
 
 def test_windows_show_every_item() -> None:
-    """A row of points from 0 to 1000, each within one of the windows of 100 by 100 that are kept;
-    where they overlap by 20 it takes (1000 - 100) / 80 and one more: 13 at the most."""
+    """Each of a row of points from 0 to 1000 lies in one of the windows that are kept.
+
+    Where windows of 100 by 100 overlap by 20, it takes (1000 - 100) / 80 of them and one more: 13
+    at the most.
+    """
     items = [Window((10.0 * i, 0.0), (10.0 * i, 0.0)) for i in range(101)]
     whole = Window((0.0, 0.0), (1000.0, 500.0))
     kept = windows_over(whole, (100.0, 100.0), 20.0, items)
@@ -259,8 +294,11 @@ def test_windows_show_every_item() -> None:
 
 
 def test_windows_of_a_vast_drawing() -> None:
-    """Two items in opposite corners of a square of 2,000,000, over which 400 million windows of 100
-    would lie: only those that show something are looked at, the upper one first."""
+    """Of the windows over a vast drawing only those that show something are looked at.
+
+    Two items lie in opposite corners of a square of 2,000,000, over which 400 million windows of
+    100 would lie. The upper window comes first.
+    """
     near, far = Window((1.0, 1.0), (2.0, 2.0)), Window((1999998.0, 1999998.0), (1999999.0,) * 2)
     whole = Window((0.0, 0.0), (2e6, 2e6))
     kept = windows_over(whole, (100.0, 100.0), 0.0, [near, far])
@@ -268,7 +306,11 @@ def test_windows_of_a_vast_drawing() -> None:
 
 
 def test_lines_are_cut_at_a_window() -> None:
-    """A line from -5 to 15 at 0 and 10; a filled square half within keeps that half, filled."""
+    """Lines are cut at the sides of a window, and those outside it are left out.
+
+    A line from -5 to 15 is cut at 0 and 10. A filled square that lies half within keeps that half,
+    filled.
+    """
     window = Window((0.0, 0.0), (10.0, 10.0))
     marks = [
         line("deck", (-5.0, 5.0), (15.0, 5.0)),
@@ -287,7 +329,11 @@ def test_lines_are_cut_at_a_window() -> None:
 
 
 def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
-    """A disc of 2 about 9 reaches to 11, past 10; two letters of 2 mm are 3.2 wide."""
+    """Words and discs that reach past a window's side are left out whole.
+
+    A disc of radius 2 about 9 reaches to 11, past 10; two letters of 2 mm are 3.2 wide, so about 9
+    they do too.
+    """
     window = Window((0.0, 0.0), (10.0, 10.0))
     inside: list[Mark] = [Disc("dimension", (5.0, 5.0), 2.0), Words("words", (5.0, 5.0), "P1", 2.0)]
     past: list[Mark] = [Disc("dimension", (9.0, 5.0), 2.0), Words("words", (9.0, 5.0), "P1", 2.0)]
@@ -296,8 +342,11 @@ def test_words_and_discs_are_seen_whole_or_not_at_all() -> None:
 
 
 def test_what_lies_under_words_is_seen_with_them_or_not_at_all() -> None:
-    """The box of a flag from 7 to 10, and a veil like it, around words of 2.4 mm about 8.5, 0.3 mm
-    off a side at 10: neither they nor what is under them; the same about 5 are there."""
+    """A flag's box, or a veil, is left out of a window together with the words that it lies under.
+
+    Words of 2.4 mm about 8.5 end 0.3 mm off the window's side at 10: they are left out, and the box
+    or the veil from 7 to 10 with them. The same about 5 are there.
+    """
     window, scale = Window((0.0, 0.0), (10.0, 10.0)), Scale(1, "mm")
     inside: list[Mark] = []
     past: list[Mark] = []
@@ -320,16 +369,22 @@ def with_jogs() -> Subject:
 
 
 def test_few_parts_do_where_few_bays_are_short() -> None:
-    """Nine of ten bays have 14 mm at 1:16, which is 17 pages of two posts each; at 1:48 all words
-    have room on four."""
+    """A smaller scale is taken where it makes far fewer parts and still has room for all words.
+
+    Nine of ten bays have 14 mm at 1:16, which is 17 pages of two posts each; at 1:48 all words have
+    room on four.
+    """
     _, *parts = all_views_of(with_jogs())
     assert 1 < len(parts) <= 6
     assert not [text for part in parts for text in texts(part) if text.startswith("Left out")]
 
 
 def test_parts_that_lack_words_are_better_than_none() -> None:
-    """Where nine of ten bays have room, at 1:12, a deck of 149 ft with nine pairs of jogs would be
-    far more than 40 parts: those at 1:128 are taken, though not all words find room there."""
+    """A level has parts at a smaller scale even if not all words find room on them.
+
+    At 1:12, where nine of ten bays have room, a deck of 149 ft with nine pairs of jogs would be far
+    more than 40 parts. Those at 1:128 are taken.
+    """
     points, x = [[0, 0]], 0
     for _ in range(9):
         points += [[x + 150, 0], [x + 150, -8], [x + 166, -8], [x + 166, 0], [x + 182, 0]]
@@ -343,7 +398,10 @@ def test_parts_that_lack_words_are_better_than_none() -> None:
 
 
 def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
-    """A letter page has 251.4 by 142.9 mm for it and what stands beside it."""
+    """The plan of the whole fills over three quarters of its page's room, one way or the other.
+
+    A letter page has 251.4 by 142.9 mm for it and what stands beside it.
+    """
     whole, *_ = all_views_of(with_jogs())
     assert whole.heart is not None
     (x0, y0), (x1, y1) = whole.heart
@@ -352,8 +410,11 @@ def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
 
 
 def test_every_part_says_what_its_lines_measure() -> None:
-    """A pier of 200 ft by 6, four pages long: runs R1 and R3 and edges 0 and 2 go through all of
-    them, and each page names them, once beside each line; those across stand at its ends alone."""
+    """Lines that go through several parts are named in each of them, once beside each line.
+
+    A pier of 200 ft by 6 is four pages long. Runs R1 and R3 and edges 0 and 2 go through all of
+    them; the names of those across stand at its ends alone.
+    """
     level = {"id": "main", "outline": {"points": [[0, 0], [2400, 0], [2400, 72], [0, 72]]}}
     kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
     _, *parts = all_views_of(subject_of({**kit, "levels": [level]}))

@@ -1,4 +1,4 @@
-"""The plan: what takes room on a page, and what words and lines keep off."""
+"""The plan: what takes up room on a page, and what words and lines keep clear of."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ INCH = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "pic
 
 
 def in_the_notch() -> Json:
-    """An L with its stair in the inner corner, off edge 0 and beside edge 1."""
+    """An L-shaped deck with its stair in the inner corner, off edge 0 and beside edge 1."""
     level = {"id": "main", "drop": 49, "edges": [{"edge": 4, "condition": "wall"}]}
     corners = [[0, 0], [144, 0], [144, -84], [264, -84], [264, 120], [0, 120]]
     level["outline"] = {"points": corners}
@@ -36,7 +36,7 @@ def in_the_notch() -> Json:
 
 
 def with_a_gate() -> Json:
-    """19 ft by 16 ft with a gate at the head of five risers of 11 in."""
+    """A deck of 19 ft by 16 ft with a gate at the head of a flight of five risers, 11 in going."""
     level = {"id": "lower", "drop": 38}
     level["outline"] = {"points": [[0, -192], [228, -192], [228, 0], [0, 0]]}
     gate = {"id": "yard", "edge": 0, "from": 120, "width": 48, "use": "gate", "hinge": "far"}
@@ -46,7 +46,7 @@ def with_a_gate() -> Json:
 
 
 def beside_a_lawn() -> Json:
-    """An L of 5400 by 4500 mm, with seven risers of 250 mm off its right side."""
+    """An L-shaped deck of 5400 by 4500 mm, with seven risers of 250 mm going off its right side."""
     level = {"id": "deck", "drop": 1260, "edges": [{"edge": 4, "condition": "wall"}]}
     corners = [[0, 0], [5400, 0], [5400, 3300], [3900, 3300], [3900, 4500], [0, 4500]]
     level["outline"] = {"points": corners}
@@ -69,7 +69,7 @@ def made(document: Json) -> tuple[View, list[Course]]:
 
 
 def drawn(view: View) -> list[Words]:
-    """What is written, but not beside the plan."""
+    """The words of a plan, without those beside it."""
     assert view.heart is not None
     (x0, y0), (x1, y1) = view.heart
     found = [mark for mark in view.marks if isinstance(mark, Words)]
@@ -77,23 +77,29 @@ def drawn(view: View) -> list[Words]:
 
 
 def struck(view: View, mark: Words, layer: str) -> list[Stroke]:
-    """The lines of a kind that run through words, by more than a touch of their edge."""
+    """The lines of a layer that run through words, by more than a touch of their edge."""
     inner = room_of(mark, view.scale.per_unit).buffer(-0.3 / view.scale.per_unit)
     lines = [each for each in strokes(view, layer) if not each.closed]
     return [each for each in lines if shapely.LineString(each.points).intersects(inner)]
 
 
 def test_a_plan_fills_its_page() -> None:
-    """4500 mm of deck and 6900 with its flight are 90 by 138 mm at 1:50, of the 137 by 269 that A4
-    has inside its frame, 58 of them for what stands beside. 16 ft and a flight of 44 in are 236 in:
-    94 mm at 3/16 in to the foot, of 143."""
+    """A plan is drawn at the largest scale at which its page has room.
+
+    4500 mm of deck and 6900 with its flight are 90 by 138 mm at 1:50. A4 has 137 by 269 inside its
+    frame, 58 of which are for what stands beside the plan. 16 ft and a flight of 44 in are 236 in:
+    94 mm at 3/16 in to the foot, of 143.
+    """
     assert made(beside_a_lawn())[0].scale.ratio == 50
     assert made(with_a_gate())[0].scale.ratio == 64
 
 
 def test_runs_keep_their_lengths_where_there_is_room() -> None:
-    """The front beside the gate: 19 ft is 228, and from 3.5 in to the post's centre at 120 less
-    half of 2.25: 115.375, which is 9' 7 3/8"."""
+    """The run along the front beside the gate has its length with its name.
+
+    The front of 19 ft is 228 long. The run goes from 3.5 in to the post's centre at 120 less half
+    of 2.25, which is 115.375 or 9' 7 3/8".
+    """
     assert "R1 9' 7 3/8\"" in texts(made(with_a_gate())[0])
 
 
@@ -109,7 +115,7 @@ def test_a_line_past_the_foot_of_a_flight_is_whole() -> None:
 
 @pytest.mark.parametrize("document", DECKS)
 def test_no_edge_is_measured_through_a_flight(document: Json) -> None:
-    """No line of more than a tread's width runs through the inside of its treads."""
+    """No dimension line runs through a flight's treads for more than the width of one."""
     view, courses = made(document)
     for course in courses:
         foot = [course.foot(side) for side in (1.0, 0.0)]
@@ -120,7 +126,10 @@ def test_no_edge_is_measured_through_a_flight(document: Json) -> None:
 
 
 def test_ids_of_a_flights_bays_stand_off_its_treads() -> None:
-    """Beside a flight of eight risers with nothing to either side of it."""
+    """The ids of a flight's bays stand beside its treads where nothing else is beside them.
+
+    The flight has eight risers.
+    """
     level = {"id": "main", "drop": 56}
     level["outline"] = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}
     level["openings"] = [{"id": "steps", "edge": 0, "from": 100, "width": 40, "use": "stair"}]
@@ -137,7 +146,7 @@ def test_ids_of_a_flights_bays_stand_off_its_treads() -> None:
 
 @pytest.mark.parametrize("document", DECKS)
 def test_neither_leaves_nor_leaders_run_through_words(document: Json) -> None:
-    """A gate's swing, and the line from a place to its flag."""
+    """Neither a gate's swing nor the line from a place to its flag runs through words."""
     view, _ = made(document)
     for mark in drawn(view):
         assert struck(view, mark, "gate") == []
@@ -148,8 +157,11 @@ def test_neither_leaves_nor_leaders_run_through_words(document: Json) -> None:
 
 @pytest.mark.parametrize("document", [request("glass-flight"), request("inner-corner")])
 def test_a_line_to_the_name_of_a_run_does_not_run_through_words(document: Json) -> None:
-    """R5 and R6 by a flight, whose marks stand between their line and where there is room; R3 in
-    the inner corner. The slash at a mark may touch its number."""
+    """The line that leads to a run's name runs through no other words.
+
+    R5 and R6 are by a flight, where their marks stand between their line and the free room; R3 is
+    in the inner corner. The slash at a mark may touch the mark's own number.
+    """
     view, _ = made(document)
     tick = 2.0 * TICK * math.sqrt(2) / view.scale.per_unit
     for mark in drawn(view):
@@ -158,8 +170,10 @@ def test_a_line_to_the_name_of_a_run_does_not_run_through_words(document: Json) 
 
 
 def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:
-    """The name of the two sides of a flight is level, as its line is too short for it upright:
-    15 letters of 1.44 mm are 21.6, and 42 in at 1:64 are 16.7."""
+    """The name of a flight's two sides is written level, as their line is too short for it upright.
+
+    15 letters of 1.44 mm are 21.6, and 42 in at 1:64 are 16.7.
+    """
     view, _ = made(with_a_gate())
     (name,) = [each for each in drawn(view) if each.text.startswith("R6 and R7 ")]
     assert name.turn == 0.0
@@ -167,8 +181,10 @@ def test_a_run_down_an_upright_flight_is_named_on_the_level() -> None:
 
 
 def test_the_name_of_two_sides_of_a_flight_is_nearest_to_their_line() -> None:
-    """In the plan of two levels it stands left of the upright line, and below that of R1: its
-    letters end 1.2 mm from its own line."""
+    """The name of a flight's two sides ends 1.2 mm from their own line.
+
+    In the plan of two levels it stands left of the upright line, and below that of R1.
+    """
     view = views_of(subject_of(request("two-levels")))[0]
     name = next(each for each in drawn(view) if each.text.startswith("R8 and R9 "))
     assert name.anchor == "end"
@@ -181,8 +197,10 @@ def test_the_name_of_two_sides_of_a_flight_is_nearest_to_their_line() -> None:
 
 
 def test_edges_over_the_deck_have_their_words_by_their_lines() -> None:
-    """The length of edge 1, whose outer side has the stair, stands on the deck's side of it, with a
-    line from corner to corner: 84 in."""
+    """The length of edge 1 stands on the deck's side of the edge, as the stair is on the outer one.
+
+    Its line goes from corner to corner: 84 in.
+    """
     view, _ = made(in_the_notch())
     x, y = words(view, "edge 1: 7'").at
     assert x > 144.0
@@ -197,9 +215,12 @@ def test_edges_over_the_deck_have_their_words_by_their_lines() -> None:
 
 
 def test_the_line_of_an_edge_is_nearest_to_that_edge() -> None:
-    """A notch of 10 ft between two arms of 10: what edges 3 and 5, on either side of it, measure
-    stands by the arm that is theirs, right of 180 and left of it, and the notch's own edge 4
-    within it."""
+    """The lengths of edges round a notch stand where it is plain which edge each one measures.
+
+    The notch is 10 ft wide between two arms of 10. The length of edge 3 stands by the right arm,
+    right of 180, that of edge 5 by the left arm, left of 180, and that of the notch's own edge 4
+    within the notch.
+    """
     corners = [[0, 0], [360, 0], [360, 216], [240, 216], [240, 96], [120, 96], [120, 216], [0, 216]]
     level = {"id": "u", "drop": 40, "outline": {"points": corners}}
     gate = {"id": "gate", "edge": 4, "from": 30, "width": 42, "use": "gate"}
@@ -211,10 +232,13 @@ def test_the_line_of_an_edge_is_nearest_to_that_edge() -> None:
 
 @pytest.mark.parametrize("long", [120, 168, 240])
 def test_an_edge_as_wide_as_its_flight_is_measured_past_it(long: int) -> None:
-    """A walkway of 56 in, with steps from corner post to corner post at its end: 3.5 in off each
-    corner and half of 2.25 leave 56 - 2 (3.5 + 1.125) = 46.75 clear. Guards with their bases and a
-    mm on paper beyond them are 46.75 + (2.25 + 4.5) + 2 x 48/25.4 = 57.3 at 1:48, so that they
-    leave nothing of a line beside the flight: how wide the edge is stands elsewhere."""
+    """Where a flight's guards leave no room beside it, the width of its edge is written elsewhere.
+
+    A walkway of 56 in has steps from corner post to corner post at its end: 3.5 in off each corner
+    and half of 2.25 leave 56 - 2 (3.5 + 1.125) = 46.75 clear. Guards with their bases and a mm on
+    paper beyond them are 46.75 + (2.25 + 4.5) + 2 x 48/25.4 = 57.3 at 1:48, so they leave nothing
+    of a line beside the flight.
+    """
     level = {"id": "walk", "drop": 49, "edges": [{"edge": 2, "condition": "wall"}]}
     level["outline"] = {"points": [[0, 0], [56, 0], [56, long], [0, long]]}
     level["openings"] = [{"id": "end", "edge": 0, "from": 4.625, "width": 46.75, "use": "stair"}]

@@ -1,4 +1,4 @@
-"""Every sheet in every form that it can be had in."""
+"""Every sheet, in every form in which it is offered."""
 
 from __future__ import annotations
 
@@ -54,19 +54,22 @@ EVERY = [(name, media) for name, sheet in SHEETS.items() for media in sheet.medi
 @pytest.mark.parametrize(("name", "media"), EVERY)
 @pytest.mark.parametrize("deck", ["against-a-house", "bowed-edge", "glass-flight"])
 def test_every_sheet_is_written(name: str, media: str, deck: str) -> None:
-    """In inches and millimetres, straight and bowed, with a flight: a file of its own kind."""
+    """Every sheet is a file of its own kind.
+
+    The decks are in inches and in millimetres, straight and bowed, and one has a flight.
+    """
     written = make_sheet(name, media, example(deck))
     assert written.startswith(BEGINS[SUFFIXES[media]])
     assert written.endswith((b"\n", b"%%EOF\n"))
 
 
 def test_a_plan_is_to_be_had_in_three_forms() -> None:
-    """The picture first, then print, then the program for drawings."""
+    """A plan is offered as a picture first, then for print, then as a drawing for CAD."""
     assert SHEETS["plan"].medias[:3] == ("image/svg+xml", "application/pdf", "image/vnd.dxf")
 
 
 def test_the_same_bytes_in_every_process() -> None:
-    """Neither the seed of hashes nor the time zone nor the time moves a byte."""
+    """No byte depends on the seed of hashes, the time zone or the time."""
     told = []
     for seed, zone in (("1", "UTC"), ("2", "Pacific/Auckland")):
         around = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(ROOT)}
@@ -77,7 +80,7 @@ def test_the_same_bytes_in_every_process() -> None:
 
 
 def finding(rule: str, result: str, severity: str) -> Json:
-    """A finding of a reply, in short."""
+    """A finding of a reply, with a message made up from its rule."""
     return {
         "rule": rule,
         "result": result,
@@ -88,7 +91,7 @@ def finding(rule: str, result: str, severity: str) -> Json:
 
 
 def judged(*findings: Json) -> Subject:
-    """A job with other findings than its own."""
+    """The subject of an example with the given findings in place of its own."""
     own = example("against-a-house")
     return Subject(
         {**own.reply, "findings": list(findings)}, own.deck, own.kit, own.code, own.layout
@@ -96,8 +99,11 @@ def judged(*findings: Json) -> Subject:
 
 
 def test_what_to_look_at_first() -> None:
-    """Violations, then warnings, then what was not checked; what passes is left out. What fails has
-    the number of its flag on the plan, which goes by the reply's order."""
+    """The list has violations, then warnings, then what was not checked; what passes is left out.
+
+    A row of a failed finding has the number of its flag on the plan, which goes by the reply's
+    order.
+    """
     passed = finding("guard_height", "pass", "note")
     unseen = finding("base_on_deck", "not_checked", "note")
     own = {"cite": "picket-glass-surface-in"}
@@ -125,8 +131,11 @@ def test_what_to_look_at_first() -> None:
 
 
 def test_a_flag_in_the_list_is_the_one_on_the_plan() -> None:
-    """Six posts whose fixings miss the timber have flag 1 on the plan: so has each of their rows in
-    the list. Where nothing fails there is no such column."""
+    """Each row of the list has the number of its flag on the plan.
+
+    Six posts whose fixings miss the timber have flag 1, and so have their rows. Where nothing
+    fails, the list has no column of flags.
+    """
     (shown,) = look_at(example("framing-and-blocking"), heading())
     rows = [row for row in shown.rows if row[2].startswith("fails")]
     assert {row[0] for row in rows} == {"1"}
@@ -136,7 +145,10 @@ def test_a_flag_in_the_list_is_the_one_on_the_plan() -> None:
 
 
 def test_an_edge_to_look_at_is_called_as_a_person_calls_it() -> None:
-    """The last one, too: open over a drop of 48 in, where a guard is required."""
+    """A place on an edge is named "edge 3 of main", also where it is the last edge.
+
+    That edge is open over a drop of 48 in, where a guard is required.
+    """
     level = {
         **{"id": "main", "drop": 48, "edges": [{"edge": 3, "condition": "open"}]},
         "outline": {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]},
@@ -148,14 +160,14 @@ def test_an_edge_to_look_at_is_called_as_a_person_calls_it() -> None:
 
 
 def test_nothing_to_look_at() -> None:
-    """A table with no rows says why it has none, and calls nothing in order."""
+    """A table without rows says why it has none, and does not say that all is in order."""
     (shown,) = look_at(judged(finding("guard_height", "pass", "note")), heading())
     assert shown.rows == ()
     assert shown.note == NONE
 
 
 def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
-    """As many rows as the reply has findings that do not pass."""
+    """The list has as many rows as the reply has findings that do not pass."""
     asked = example("against-a-house")
     (shown,) = look_at(asked, heading())
     assert len(shown.rows) == sum(each["result"] != "pass" for each in asked.reply["findings"])
@@ -163,7 +175,10 @@ def test_every_finding_that_asks_for_somebody_is_in_the_set() -> None:
 
 
 def test_findings_name_places_as_drawings_do() -> None:
-    """An edge, a flight and a gate as their views are called, the kit as such; ids as they are."""
+    """An edge, a flight and a gate are named as in the titles of views, and a kit as "the kit".
+
+    Ids are named as they are.
+    """
     asked = example("two-levels")
     where = ["upper/edge 0", "upper/head", "middle", "lower", "B1", "B2", "B3"]
     where.append(asked.reply["kit"]["id"])
@@ -175,7 +190,7 @@ def test_findings_name_places_as_drawings_do() -> None:
 
 
 def test_a_set_is_in_its_order() -> None:
-    """Findings come before the plan, and each part is called by its own name."""
+    """In the whole set findings come before the plan, and each part has its own name."""
     findings, *parts = make_job(example("two-levels"), heading())
     assert isinstance(findings, Table)
     pages = [part for part in parts if isinstance(part, Page)]
@@ -191,7 +206,10 @@ def test_a_set_is_in_its_order() -> None:
 def test_a_set_of_too_many_pages_is_refused_before_its_plan_is_drawn(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Two levels and the pages of elevations are one too many."""
+    """A set whose levels and elevations are too many pages is refused before its plan is drawn.
+
+    Two levels and the pages of elevations are one page too many.
+    """
     asked = example("two-levels")
     raised = len(draw_elevations(asked, heading()))
     monkeypatch.setattr(limits, "PAGES", raised + 1)
@@ -204,8 +222,11 @@ def test_a_set_of_too_many_pages_is_refused_before_its_plan_is_drawn(
 def test_a_set_has_as_many_parts_of_its_plan_as_pages_are_left(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Forty corners are drawn closer in parts; a set with one page less than a level may have in
-    parts has it whole, and is not refused."""
+    """A set has a level in parts only if pages are left for as many parts as a level may have.
+
+    A deck of forty corners is drawn in parts. With one page less left than that, the set has the
+    level whole, and is not refused.
+    """
     asked = subject_of(stepped(19, 1))
     raised = len(draw_elevations(asked, heading()))
 
@@ -220,7 +241,7 @@ def test_a_set_has_as_many_parts_of_its_plan_as_pages_are_left(
 
 @pytest.mark.parametrize("layer", LOOKS)
 def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
-    """Every layer's lines and fill are rules of the style sheet, by the table that print has."""
+    """Every layer's lines and fill are in the style sheet, from the table that print uses."""
     look, style = LOOKS[layer], page_style()
     width = f"{look.width:g}"
     assert f".{layer}{{stroke:{look.stroke};stroke-width:{width}}}" in style
@@ -228,8 +249,11 @@ def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
 
 
 def test_a_picture_names_where_its_pages_draw() -> None:
-    """A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 45: 259.4 by 150.9; the
-    second page lies a page lower."""
+    """An SVG view frames a page's drawing, without the margins and the title.
+
+    A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 45 leaves 259.4 by 150.9;
+    the second page lies a page lower.
+    """
     told = write_svg(heading(), [page(), page()]).decode()
     assert re.findall(r'<view id="([^"]*)" viewBox="([^"]*)"/>', told) == [
         ("drawing-1", "10 10 259.4 150.9"),
@@ -238,9 +262,13 @@ def test_a_picture_names_where_its_pages_draw() -> None:
 
 
 def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
-    """At 1:24 a heart from (12, 6) to (84, 42) of a view whose corner is at (18, 60) lies from
-    18 + 12 k to 18 + 84 k across and from 60 + 6 k to 60 + 42 k up, k = 25.4 / 24; with 2 around
-    it, 28.7 from the left and 80.2 by 42.1 large, its top 215.9 - 106.45 from that of the page."""
+    """An SVG view of a plan frames its heart, without the words beside it, with 2 mm around.
+
+    At 1:24 a heart from (12, 6) to (84, 42) of a view whose corner is at (18, 60) lies from 18 + 12
+    k to 18 + 84 k across and from 60 + 6 k to 60 + 42 k up, k = 25.4 / 24. With 2 around it, it is
+    28.7 from the left and 80.2 by 42.1 large, and its top is 215.9 - 106.45 from the top of the
+    page.
+    """
     made = page()
     (placed,) = made.views
     view = replace(placed.view, heart=((12.0, 6.0), (84.0, 42.0)))
@@ -250,8 +278,10 @@ def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
 
 @pytest.mark.parametrize("name", ["against-a-house", "two-levels", "glass-flight"])
 def test_of_a_plan_all_that_is_drawn_can_be_seen_by_itself(name: str) -> None:
-    """Every post and measure of a level lies in its view; the panel beside it, with its title, bar
-    and samples, does not."""
+    """Every post and dimension of a level lies in its SVG view.
+
+    What stands beside the plan, with its title, bar and samples, does not.
+    """
     told = ElementTree.fromstring(make_sheet("plan", "image/svg+xml", example(name)))
     views = [view.attrib["viewBox"] for view in told.findall("{*}view")]
     pages = told.findall("{*}g")
@@ -272,7 +302,7 @@ def test_of_a_plan_all_that_is_drawn_can_be_seen_by_itself(name: str) -> None:
 
 
 def _spots(drawn: ElementTree.Element) -> Iterator[tuple[str, float, float]]:
-    """What is drawn on a page and where: corners of posts, ends of dimensions, and its title."""
+    """What is drawn on a page and where: corners of posts, ends of dimensions, the title."""
     for each in drawn:
         kind = each.get("class", "").split(" ")[0]
         if (each.text or "").startswith("Plan of "):
@@ -284,7 +314,10 @@ def _spots(drawn: ElementTree.Element) -> Iterator[tuple[str, float, float]]:
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
-    """Of a deck with raked glass and a strength check, on either paper, inside the frame."""
+    """All cautions together fit into the title strip, on either paper, inside the frame.
+
+    They are those of a deck with raked glass and a strength check.
+    """
     use = "No occupancy is given: the code was read for one dwelling's deck, not a shared deck."
     most = (*ALWAYS, use, TREATED_TIMBER, GLASS, RAKED_GLASS, MEASURE_AGAIN, STRENGTH)
     told = Heading("Plan", ("Back deck", "Kit", "Code", "Units", "sha256:" + "0" * 64), most, unit)
@@ -297,8 +330,11 @@ def test_all_cautions_that_there_are_stand_in_the_strip(unit: Unit) -> None:
 
 
 def test_a_glass_order_draws_each_raked_panel_once() -> None:
-    """By its mark, with the corners that the reply has; none of a deck of rectangles, and in the
-    whole set none but those among the elevations."""
+    """A glass order draws each raked panel once, by its mark, with the corners of the reply.
+
+    It draws none of a deck with rectangles alone. In the whole set they are drawn among the
+    elevations alone.
+    """
     asked = example("glass-flight")
     raked = {row["mark"]: row for row in asked.reply["glass_order"] if "edge_rise" in row}
     assert raked
@@ -321,7 +357,11 @@ def test_a_glass_order_draws_each_raked_panel_once() -> None:
 
 
 def test_cautions_stand_apart_where_the_strip_has_room() -> None:
-    """Three of six lines, 2.6 apart; the second and the third begin 1.2 further down."""
+    """Cautions have a gap between them where the strip has room.
+
+    There are three of six lines, 2.6 apart; the second and the third caution begin 1.2 further
+    down.
+    """
     told = Heading("Plan", ("Back deck",), ALWAYS, "mm")
     words = [mark for mark in strip_of(told, 1, 1) if isinstance(mark, Words)]
     begins = [next(mark for mark in words if mark.text[:9] == each[:9]) for each in ALWAYS]
@@ -335,7 +375,7 @@ def test_cautions_stand_apart_where_the_strip_has_room() -> None:
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_a_long_title_and_code_are_named_in_full(unit: Unit) -> None:
-    """On two lines, with a kit as long, its scales and all else within the strip."""
+    """A long title, kit and code take two lines each, and all lines stay within the strip."""
     named = "Protection from falling, collision and impact, " * 2 + "2013"
     lines = (f"Deck: {named}", f"Kit: {named}", f"Code: {named}", "Units", "sha256:" + "0" * 64)
     strip = strip_of(Heading("Plan", lines, (), unit), 1, 1, ["1:50"])
@@ -349,9 +389,11 @@ def test_a_long_title_and_code_are_named_in_full(unit: Unit) -> None:
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
 def test_the_longest_title_is_named_in_full(unit: Unit) -> None:
-    """200 letters, as the schema allows, are 288 mm at 0.8 of 1.8 each: three lines of 104, over a
-    kit and a code of two. The eleven rows keep a line's height of 1.55 x 1.8 = 2.79 apart, and off
-    the frame."""
+    """A title of 200 letters, the most that the schema allows, is printed in full.
+
+    Its letters are 288 mm at 0.8 of 1.8 each: three lines of 104, over a kit and a code of two. The
+    eleven rows are a line's height of 1.55 x 1.8 = 2.79 apart, and stay off the frame.
+    """
     title = ("Guard of the rear deck with its steps " * 6)[:199] + "s"
     assert len(title) == 200
     named = "Protection from falling, collision and impact, " * 2 + "2013"
@@ -366,7 +408,10 @@ def test_the_longest_title_is_named_in_full(unit: Unit) -> None:
 
 
 def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two levels are two pages of plan; where one is allowed, the sheet is told by its limit."""
+    """A plan of two levels, which has two pages, is refused where the limit is one page.
+
+    The message names the pages and the limit. A list of the same deck is written all the same.
+    """
     monkeypatch.setattr(limits, "PAGES", 1)
     with pytest.raises(TooLarge) as refused:
         make_sheet("plan", "image/svg+xml", example("two-levels"))
@@ -378,7 +423,7 @@ def test_a_sheet_of_too_many_pages_is_refused(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_bold_words_are_bold_in_a_picture() -> None:
-    """And plain ones are not."""
+    """Bold words have the class of bold text in SVG, and plain words have not."""
     marks = [Words("words", (9.0, 9.0), name, strong=name == "bold") for name in ("bold", "plain")]
     told = page_svg(page(*marks))
     assert re.findall(r'<text class="([^"]*)"[^>]*>(\w+)<', told) == [
@@ -388,8 +433,11 @@ def test_bold_words_are_bold_in_a_picture() -> None:
 
 
 def test_every_sheet_says_what_the_local_authority_has_amended() -> None:
-    """A county asks for 42 in where the code prints 36: a sheet that names the code alone would say
-    that its own figure was gone by. Nothing is said where none was changed."""
+    """A sheet names amended figures under the code, and says nothing where there are none.
+
+    A county asks for 42 in where the code prints 36: a sheet that names the code alone would say
+    that the code's own figure was used.
+    """
     told = head(example("own-kit-and-amendments"), "Plan").lines
     code = next(i for i, each in enumerate(told) if each.startswith("Code: "))
     assert told[code + 1] == "Amended by the local authority: guard height"
@@ -397,8 +445,11 @@ def test_every_sheet_says_what_the_local_authority_has_amended() -> None:
 
 
 def test_an_amended_figure_is_named_whatever_comes_of_it() -> None:
-    """One that no rule goes by, and one that a deck of 48 in of drop keeps: a guard is required
-    over 30 in by the code and over 24 in by the local authority."""
+    """An amended figure is named even if no rule uses it, or if the deck meets it anyway.
+
+    A guard is required over 30 in by the code and over 24 in by the local authority; the deck's
+    drop is 48 in.
+    """
     level = {
         "id": "main",
         "drop": 48,

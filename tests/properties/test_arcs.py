@@ -1,4 +1,4 @@
-"""Bowed decks told in other ways: the same cuts; a mirror image the same within one step."""
+"""Bowed decks described in other ways have the same cuts, and mirrored within one step."""
 
 from __future__ import annotations
 
@@ -22,12 +22,14 @@ ROUND_A_WINDOW = (
     *((0.0, 0.0), (240.0, 0.0), (240.0, 48.0), (180.0, 48.0)),
     *((150.0, -24.0), (90.0, -24.0), (60.0, 48.0), (0.0, 48.0)),
 )
-"""A deck round a bay window, which stands out past the chord of edge 0: drawn straight, edge 0
-would cross it."""
+"""A deck round a bay window that stands out past the chord of edge 0.
+
+Drawn straight, edge 0 would cross the window.
+"""
 
 
 def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
-    """Decks with one or two bowed edges, and a wall or an open edge."""
+    """Random decks with one or two bowed edges and an edge that is a wall or open, with layouts."""
     rng = random.Random(seed)
     found: list[tuple[Drawn, Layout]] = []
     while len(found) < count:
@@ -46,7 +48,7 @@ def bowed_decks(count: int, seed: int) -> list[tuple[Drawn, Layout]]:
 
 
 def test_told_in_other_ways() -> None:
-    """From another corner, in the other direction, turned and moved: everything that is made."""
+    """A bowed deck makes the same from another corner, in the other direction, turned or moved."""
     rng = random.Random(5)
     for drawn, layout in bowed_decks(80, 61):
         wanted = twins.made(layout)
@@ -59,7 +61,7 @@ def test_told_in_other_ways() -> None:
 
 
 def test_round_a_bay_window_told_in_other_ways() -> None:
-    """An outline of which only its bow tells which way it goes round."""
+    """The same holds for an outline whose direction only its bow can tell."""
     for rise in (40.0, 90.0, 119.0):
         edges = (builders.edge(0, arc_rise=rise), *(builders.edge(n, "wall") for n in range(1, 8)))
         drawn = Drawn(ROUND_A_WINDOW, builders.SURFACE, edges, (), "picket")
@@ -78,7 +80,7 @@ def test_round_a_bay_window_told_in_other_ways() -> None:
 
 
 def test_mirrored() -> None:
-    """The same posts and bays; cuts within one step."""
+    """A mirror image has the same posts and bays, and cuts within one step."""
     for drawn, layout in bowed_decks(80, 67):
         if twins.tied(drawn):
             continue
@@ -92,8 +94,11 @@ def test_mirrored() -> None:
 
 
 def test_openings_in_a_bow() -> None:
-    """An opening in a bowed edge leaves what was asked, told either way round: from the one end of
-    the edge's own arc to its near side, and from the other end to its far side."""
+    """An opening in a bowed edge is as wide as asked, measured from either end of the edge.
+
+    `from` goes along the edge's own arc: from one end of it to the opening's near side, or from the
+    other end to its far side.
+    """
     for rise in (18.0, -18.0):
         chord = 217.0
         radius = (chord**2 / 4 + rise**2) / (2 * abs(rise))
@@ -101,9 +106,9 @@ def test_openings_in_a_bow() -> None:
         arc = radius * 2 * math.asin(chord / 2 / radius)
         edges = (builders.edge(0, arc_rise=rise), builders.edge(2, "wall"))
         hole = builders.opening(0, 70.0, 36.0, "passage", "o")
-        # The posts stand along the tangents of the railing's own arc: at the narrowest they are
-        # apart by their corners nearest to the centre, each (r - w/2) sin a - (w/2) cos a off the
-        # middle, 2a between their spokes. Of which a that is 36, halving tells.
+        # The posts stand along the tangents of the railing's own arc. They come nearest to each
+        # other at their corners towards the centre, each (r - w/2) sin a - (w/2) cos a off the
+        # middle, where 2a is the angle between their spokes. Halving finds the a that makes 36.
         line = radius - builders.SURFACE.post.setback * (1 if rise > 0 else -1)
         half = builders.SURFACE.post.width / 2
         low, high = 0.0, 1.0

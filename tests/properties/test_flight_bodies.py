@@ -1,8 +1,8 @@
-"""Guards and handrails of flights as bodies, beside and over a lower level, made from the document,
-its kit and its reply, by nothing of core.
+"""Guards and handrails of flights as bodies, beside a lower level and over it.
 
-Every deck here has one flight, down from the edge y = 0: u goes down its steps from there, and
-heights are from the upper level's surface.
+They are made from the document, its kit and its reply, without anything of core. Every deck here
+has one flight, down from the edge y = 0: u goes down its steps from there, and heights are from the
+upper level's surface.
 """
 
 from __future__ import annotations
@@ -20,14 +20,17 @@ from service.data.catalogue import load_catalogue
 from tests.properties.test_solid import KITS, Json, kit_of
 
 TRIMMED = 1 / 4
-"""In inches: so much of a deck beside a guard may be trimmed."""
+"""In inches, how much of a deck beside a guard may be left out."""
 OFF = 1 / 8
-"""In inches: so far a flight may end off the level below it."""
+"""In inches, how far a flight may end off the level below it."""
 
 
 @cache
 def decks(count: int, seed: int) -> list[tuple[Json, Json]]:
-    """Flights of two to nine risers; a level below that lies beside them, or that they end on."""
+    """Decks with flights of two to nine risers, and their replies.
+
+    A level below lies beside the flight, or is the one that it ends on.
+    """
     rng, catalogue = random.Random(seed), load_catalogue()
     found: list[tuple[Json, Json]] = []
     while len(found) < count:
@@ -61,21 +64,23 @@ def decks(count: int, seed: int) -> list[tuple[Json, Json]]:
 
 
 def named(reply: Json, rule: str, words: str) -> set[str]:
-    """What a rule does not pass, in a sentence with these words."""
+    """The places of a rule's findings that do not pass and have `words` in their sentence."""
     findings = [each for each in reply["findings"] if each["rule"] == rule]
     told = [each for each in findings if each["result"] != "pass" and words in each["message"]]
     return {place for each in told for place in each["where"]}
 
 
 def along(reply: Json, post: str | Json) -> float:
-    """Where a post stands along u."""
+    """The u of a post, by its id or by its record."""
     posts = {each["id"]: each for each in reply["posts"]}
     return -float((posts[post] if isinstance(post, str) else post)["at"][1])
 
 
 def bare_brackets(deck: Json, reply: Json) -> list[float]:
-    """The brackets of the left handrail with neither a post nor a railed bay of its guard beside
-    them, along u. Both guards of a flight that starts square from two posts are alike."""
+    """The u of the left handrail's brackets with neither a post nor a railed bay beside them.
+
+    Both guards of a flight that starts square from two posts are alike.
+    """
     flight = reply["flights"][0]
     cosine = math.cos(math.radians(flight["pitch"]))
     half = kit_of(deck["kit"])["post"]["width"] / 2
@@ -104,8 +109,7 @@ def past_the_level_below(deck: Json, reply: Json) -> set[str]:
 
 
 def in_the_deck(deck: Json, reply: Json) -> set[str]:
-    """Raked bays that the lower deck lies through, between the line of nosings and the rail's
-    top."""
+    """Raked bays with the lower deck between their line of nosings and their rail's top."""
     flight, lower = reply["flights"][0], deck["levels"][1]
     surface = lower["drop"] - deck["levels"][0]["drop"]
     shape = Polygon(lower["outline"]["points"]).buffer(-TRIMMED, join_style="mitre")
@@ -124,7 +128,7 @@ def in_the_deck(deck: Json, reply: Json) -> set[str]:
 
 
 def test_brackets_have_a_guard_beside_them() -> None:
-    """Each bracket stands beside a post or a rail of its guard, or it is told which does not."""
+    """Each bracket stands beside a post or a rail of its guard, or a finding says so."""
     bare = 0
     for deck, reply in decks(80, 7):
         told = named(reply, "handrail_brackets", "neither a post nor a rail")
@@ -134,8 +138,10 @@ def test_brackets_have_a_guard_beside_them() -> None:
 
 
 def test_foot_posts_stand_on_the_level_below() -> None:
-    """Bases at the foot of a flight that reach past the level that it ends on are told of, and no
-    others."""
+    """Findings name the foot posts whose bases reach past the level that the flight ends on.
+
+    They name no others.
+    """
     past = 0
     for deck, reply in decks(80, 7):
         told = named(reply, "base_on_deck", "the deck of level low")
@@ -145,7 +151,7 @@ def test_foot_posts_stand_on_the_level_below() -> None:
 
 
 def test_guards_run_through_no_deck() -> None:
-    """Raked bays that a deck beside the flight lies through are told of, and no others."""
+    """Findings name the raked bays that a deck beside the flight lies through, and no others."""
     met = 0
     for deck, reply in decks(80, 7):
         bays = set(reply["flights"][0]["bays"])

@@ -1,4 +1,4 @@
-"""Flights, gates and measures of one deck told in other ways (contract, section 1 and method 9)."""
+"""Flights and gates of one deck described in other ways (contract, section 1 and method 9)."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ SWAPPED: dict[Hand, Hand] = {"left": "right", "right": "left"}
 
 
 def level_of(deck: Deck) -> tuple[Level, tuple[Point, ...]]:
-    """The deck's level and its corners."""
+    """The deck's only level, and its corners."""
     outline = deck.levels[0].outline
     assert isinstance(outline, Corners)
     return deck.levels[0], outline.points
 
 
 def redrawn(deck: Deck, points: tuple[Point, ...], edge: Callable[[int], int]) -> Deck:
-    """The deck with other corners, and its edges by their new numbers."""
+    """The deck with other corners. edge: an edge's new number, by its old one."""
     level, _ = level_of(deck)
     holes = tuple(replace(hole, edge=edge(hole.edge)) for hole in level.openings)
     edges = tuple(replace(one, number=edge(one.number)) for one in level.edges)
@@ -36,7 +36,7 @@ def redrawn(deck: Deck, points: tuple[Point, ...], edge: Callable[[int], int]) -
 
 
 def mirrored(deck: Deck) -> Deck:
-    """Its mirror image told in the same order: left and right change places, near stays near."""
+    """The deck's mirror image in the same order: left and right are exchanged, near stays near."""
     _, points = level_of(deck)
     twin = redrawn(deck, tuple((-x, y) for x, y in points), lambda number: number)
     stairs = tuple(
@@ -51,7 +51,7 @@ def mirrored(deck: Deck) -> Deck:
 
 
 def from_another_corner(deck: Deck, first: int) -> Deck:
-    """Told from another corner on."""
+    """The deck described from another corner on."""
     _, points = level_of(deck)
     return redrawn(
         deck, points[first:] + points[:first], lambda number: (number - first) % len(points)
@@ -59,7 +59,7 @@ def from_another_corner(deck: Deck, first: int) -> Deck:
 
 
 def raked(layout: Layout) -> Counter[tuple[object, ...]]:
-    """What of each raked bay goes to the saw and the glass shop, but for which way it falls."""
+    """The sizes and counts of each raked bay, without the way that it falls."""
     return Counter(
         (
             bay.fill.top_cut,
@@ -74,7 +74,7 @@ def raked(layout: Layout) -> Counter[tuple[object, ...]]:
 
 
 def cuts(layout: Layout) -> Counter[tuple[str, float]]:
-    """How many pieces of each part and length."""
+    """The count of pieces of each part and length."""
     rows: Counter[tuple[str, float]] = Counter()
     for piece in layout.cut_list:
         rows[piece.part, piece.length] += piece.count
@@ -82,7 +82,7 @@ def cuts(layout: Layout) -> Counter[tuple[str, float]]:
 
 
 def drawn(count: int, seed: int, use: str = "stair") -> list[tuple[DrawnFlight, Layout]]:
-    """Flights, or flights from a gate."""
+    """Random flights, each with its layout. use: of the opening, "stair" or "gate"."""
     rng = random.Random(seed)
     found: list[tuple[DrawnFlight, Layout]] = []
     while len(found) < count:
@@ -95,7 +95,10 @@ def drawn(count: int, seed: int, use: str = "stair") -> list[tuple[DrawnFlight, 
 
 @pytest.mark.parametrize("use", ["stair", "gate"])
 def test_mirrored(use: str) -> None:
-    """The same raked bays and heads; level runs have the same counts, and cuts within a step."""
+    """A mirror image has the same raked bays, posts and heights.
+
+    Its level bays are as many, with cuts within a step.
+    """
     for one, layout in drawn(80, 41, use):
         image = lay_out(mirrored(one.deck()), one.kit, None)
         assert raked(image) == raked(layout)
@@ -117,7 +120,10 @@ def test_mirrored(use: str) -> None:
 
 
 def test_mirrored_gates() -> None:
-    """The hinge stays near or far; the leaf is the same, and it meets as much."""
+    """In a mirror image a gate's leaf is the same and meets as much.
+
+    Its hinge stays near or far.
+    """
     for hinge in ("near", "far"):
         for opens in ("in", "out"):
             for start in (12.0, 60.0, 150.0):
@@ -136,7 +142,10 @@ def test_mirrored_gates() -> None:
 
 
 def test_renumbered() -> None:
-    """Told from another corner on: the same cuts, panels and posts."""
+    """A deck described from another corner has the same cuts and raked bays.
+
+    Its glass order has as many rows.
+    """
     for one, layout in drawn(60, 43):
         for first in (1, 2, 3):
             twin = lay_out(from_another_corner(one.deck(), first), one.kit, None)
@@ -147,7 +156,7 @@ def test_renumbered() -> None:
 
 @pytest.mark.parametrize("use", ["stair", "gate"])
 def test_backwards_and_turned(use: str) -> None:
-    """Told in the other direction, or turned by any angle: the same cuts."""
+    """A deck described in the other direction, or turned by any angle, has the same cuts."""
     rng = random.Random(9)
     for one, layout in drawn(60, 47, use):
         for twin in (

@@ -23,7 +23,7 @@ STEP = 0.0625
 
 
 def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float, float, int]]]:
-    """Top cut, bottom cut, clear and pickets of bays of one kind, in order."""
+    """The top cut, bottom cut, clear width and picket count of bays, in order, by their kind."""
     kinds = defaultdict(list)
     for bay in layout.bays:
         count = bay.fill.pickets.count if bay.fill.pickets else 0
@@ -33,7 +33,7 @@ def by_kind(layout: Layout) -> dict[tuple[object, ...], list[tuple[float, float,
 
 
 def check_images(drawn: Drawn) -> bool:
-    """Whether the deck is one that can be laid; asserts that its mirror image is alike."""
+    """Check that a deck and its mirror image are alike; returns whether they can be laid out."""
     layout, image = twins.layout_of(drawn), twins.layout_of(twins.mirrored(drawn))
     assert (layout is None) == (image is None)
     if layout is None or image is None:
@@ -48,8 +48,8 @@ def check_images(drawn: Drawn) -> bool:
             (top, bottom, clear, count), (top2, bottom2, clear2, count2) = one, other
             assert abs(top - top2) <= STEP + 1e-9
             assert abs(bottom - bottom2) <= STEP + 1e-9
-            # Rails are cut to, and pickets counted from, the clear that bays share; marks round
-            # the other way in the image, and a step of it can be what a picket more is needed for.
+            # Rails are cut to the clear width that bays share, and pickets are counted from it.
+            # Marks are rounded the other way in the image, and a step can make one more picket.
             assert abs(count - count2) <= (0 if abs(clear - clear2) < 1e-6 else 1)
     return True
 
@@ -57,7 +57,7 @@ def check_images(drawn: Drawn) -> bool:
 @bounded(250)
 @given(drawn_decks())
 def test_drawn_decks(drawn: Drawn) -> None:
-    """Drawn decks without ties at their corners (see `tied`)."""
+    """Drawn decks without ties at their corners (see `tied`) are like their mirror images."""
     assume(not twins.tied(drawn))
     check_images(drawn)
 
@@ -67,7 +67,7 @@ def test_drawn_decks(drawn: Drawn) -> None:
     "kit", [builders.SURFACE, builders.FASCIA, builders.PAIR], ids=["surface", "fascia", "pair"]
 )
 def test_real_decks(kit: Kit, infill: str) -> None:
-    """The real decks without ties, a house along their longest edge."""
+    """Real decks without ties, a house along their longest edge, are like their mirror images."""
     laid = 0
     for _, points in builders.real_outlines():
         wall = max(range(len(points)), key=lambda number: length_of(points, number))

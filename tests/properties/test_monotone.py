@@ -1,4 +1,4 @@
-"""What a kit lets through more of never asks for more."""
+"""A kit with a greater limit never makes a deck need more bays or pickets."""
 
 from __future__ import annotations
 
@@ -17,7 +17,10 @@ from tests.properties import twins
 
 
 def fewer(drawn: Drawn, kits: tuple[Kit, Kit], count: Callable[[Layout], list[int]]) -> bool:
-    """Whether the second kit asks for fewer of something anywhere; nowhere does it for more."""
+    """Whether the second kit needs fewer of something anywhere; checks that it nowhere needs more.
+
+    count: how many a layout needs, run by run, bay by bay or in all.
+    """
     tight, loose = (twins.layout_of(replace(drawn, kit=kit)) for kit in kits)
     assume(tight is not None and loose is not None)
     assert tight is not None
@@ -28,7 +31,10 @@ def fewer(drawn: Drawn, kits: tuple[Kit, Kit], count: Callable[[Layout], list[in
 
 
 def test_a_greater_spacing_never_asks_for_more_bays() -> None:
-    """Run by run; a spacing on the sixteenth or not. In some of the decks it asks for fewer."""
+    """A greater spacing of posts never needs more bays in any run, and in some decks fewer.
+
+    The least of the two spacings is a whole number of inches, the greater one of sixteenths.
+    """
     saved = []
 
     @bounded(150)
@@ -49,7 +55,7 @@ def test_a_greater_spacing_never_asks_for_more_bays() -> None:
 
 
 def test_a_wider_gap_never_asks_for_more_pickets() -> None:
-    """Bay by bay. In some of the decks it asks for fewer."""
+    """A wider gap never needs more pickets in any bay, and in some decks fewer."""
     saved = []
 
     @bounded(150)
@@ -69,7 +75,7 @@ def test_a_wider_gap_never_asks_for_more_pickets() -> None:
 
 
 def test_a_wider_panel_never_asks_for_more_bays() -> None:
-    """A kit that takes wider panels needs no more bays for them, and in some decks fewer."""
+    """A kit with wider panels never needs more bays, and in some decks fewer."""
     saved = []
 
     @bounded(100)

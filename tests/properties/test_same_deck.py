@@ -1,4 +1,4 @@
-"""The same deck told another way gives the same parts."""
+"""The same deck described in another way gives the same parts."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ REAL = [
 @bounded(200)
 @given(drawn_decks(), st.data())
 def test_told_from_another_corner(drawn: Drawn, data: st.DataObject) -> None:
-    """Renumbered corners change no size and no count."""
+    """Describing a deck from another corner changes no size and no count."""
     first = data.draw(st.integers(1, len(drawn.outline) - 1))
     twin = twins.from_another_corner(drawn, first)
     assert twins.made(twins.layout_of(drawn)) == twins.made(twins.layout_of(twin))
@@ -32,7 +32,7 @@ def test_told_from_another_corner(drawn: Drawn, data: st.DataObject) -> None:
 @bounded(200)
 @given(drawn_decks())
 def test_told_the_other_way_round(drawn: Drawn) -> None:
-    """A clockwise outline changes no size and no count."""
+    """Describing a deck clockwise changes no size and no count."""
     twin = twins.the_other_way(drawn)
     assert twins.made(twins.layout_of(drawn)) == twins.made(twins.layout_of(twin))
 
@@ -40,14 +40,14 @@ def test_told_the_other_way_round(drawn: Drawn) -> None:
 @bounded(200)
 @given(drawn_decks(), st.integers(1, 3599), st.integers(-50_000, 50_000))
 def test_turned_and_moved(drawn: Drawn, tenths: int, by: int) -> None:
-    """Nor does turning the deck by any angle and moving it anywhere."""
+    """Turning a deck by any angle and moving it anywhere changes no size and no count."""
     twin = twins.turned(drawn, tenths / 10, (by / 16, -by / 3))
     assert twins.made(twins.layout_of(drawn)) == twins.made(twins.layout_of(twin))
 
 
 @pytest.mark.parametrize(("kit", "infill"), REAL, ids=lambda v: getattr(v, "id", v))
 def test_real_decks(kit: Kit, infill: str) -> None:
-    """Each real deck, with a house along its longest edge: three other ways of telling it."""
+    """Each real deck makes the same in three other descriptions, a house along its longest edge."""
     laid = 0
     for n, (_, points) in enumerate(builders.real_outlines()):
         wall = max(range(len(points)), key=lambda number: length_of(points, number))

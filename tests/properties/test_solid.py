@@ -1,9 +1,9 @@
-"""Decks as bodies: built in plan from the document, its kit and its reply, by nothing of core.
+"""Decks as bodies, built in plan from document, kit and reply, without anything of core.
 
-A post is a square, a picket or a panel a line along its bay, a rail one between the faces that hold
-it, a level's deck its outline; each stands from one height to another above the ground. Two of them
-that are at one place, or a gap that lets more through than findings tell, are faults that no rule
-of the method alone would show, however the corners, walls and levels of a deck come together.
+A post is a square, a picket or a panel a line along its bay, a rail a line between the faces that
+hold it, and a level's deck its outline; each stands from one height to another above the ground.
+Two bodies in the same place, or a gap that lets more through than findings say, are faults that no
+rule of the method alone would show, however the corners, walls and levels of a deck come together.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ Point = tuple[float, float]
 
 KITS = ("picket-glass-surface-in", "picket-glass-fascia-in")
 A_MARK = 1 / 16
-"""In inches: bodies that share no more than this touch."""
+"""In inches: bodies that share no more than this merely touch."""
 
 
 @cache
@@ -41,7 +41,7 @@ def kit_of(name: str) -> Json:
 
 
 def drawn_level(rng: random.Random, name: str, drop: float, middle: Point) -> Json:
-    """Corners of any angle about a middle, inner ones among them; walls and open edges."""
+    """A level with corners of any angle about `middle`, inner ones too, walls and open edges."""
     count = rng.randint(3, 7)
     turn = 2 * math.pi / count
     radii = [rng.uniform(70, 170) for _ in range(count)]
@@ -67,7 +67,7 @@ def drawn_level(rng: random.Random, name: str, drop: float, middle: Point) -> Js
 
 @cache
 def decks(count: int, seed: int, levels: int) -> list[tuple[Json, Json]]:
-    """Documents and their replies, but those that are refused."""
+    """Random documents that are not refused, with their replies."""
     rng, catalogue = random.Random(seed), load_catalogue()
     found: list[tuple[Json, Json]] = []
     while len(found) < count:
@@ -86,7 +86,7 @@ def decks(count: int, seed: int, levels: int) -> list[tuple[Json, Json]]:
 
 
 class Body(NamedTuple):
-    """Something that stands: its names, its shape in plan, and from where to where it reaches."""
+    """A body: its names, its shape in plan, and the heights from which to which it reaches."""
 
     names: frozenset[str]
     shape: shapely.Geometry
@@ -95,7 +95,7 @@ class Body(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """A bay: the faces of what it stands between, and its infill, each body of it a line."""
+    """A bay: the faces of what it stands between, and each body of its infill as a line."""
 
     bay: Json
     faces: tuple[Point, Point]
@@ -103,7 +103,10 @@ class Placed(NamedTuple):
 
 
 class Twin:
-    """A deck's bodies. wrong: bays whose posts do not leave their clear opening."""
+    """A deck's bodies.
+
+    wrong: bays whose posts do not leave their clear opening.
+    """
 
     def __init__(self, deck: Json, reply: Json) -> None:
         self.kit, self.reply = kit_of(deck["kit"]), reply
@@ -115,14 +118,14 @@ class Twin:
         self.bays = [placed for bay in reply["bays"] if (placed := self._placed(bay)) is not None]
 
     def square(self, post: str) -> Polygon:
-        """A post in plan."""
+        """The square of a post in plan."""
         (x, y), turned = self.posts[post]["at"], self.posts[post]["turned"]
         far = self.width / math.sqrt(2)
         angles = [math.radians(turned + 45 + 90 * k) for k in range(4)]
         return Polygon((x + far * math.cos(a), y + far * math.sin(a)) for a in angles)
 
     def heading(self, run: Json) -> Point:
-        """Of a run: its edge's, counter-clockwise round the outline."""
+        """The heading of a run, which is its edge's, counter-clockwise round the outline."""
         points = self.levels[run["level"]]["outline"]["points"]
         (ax, ay), (bx, by) = points[run["edge"]], points[(run["edge"] + 1) % len(points)]
         way = 1 if Polygon(points).exterior.is_ccw else -1
@@ -130,7 +133,7 @@ class Twin:
         return (bx - ax) / apart, (by - ay) / apart
 
     def _placed(self, bay: Json) -> Placed | None:
-        """Where a bay stands; None of one between two walls, which no post places."""
+        """Where a bay stands; None of a bay between two walls, as no post places it."""
         run, ids = self.runs[bay["run"]], (bay["from"], bay["to"])
         ux, uy = self.heading(run)
         if ids == (None, None):
@@ -161,8 +164,10 @@ class Twin:
         return Placed(bay, (at(0.0), at(bay["centres"] - first - last)), infill)
 
     def _halves(self, post: str | None, end: str, along: Point) -> list[float]:
-        """What may lie between the middle of a post and the face that a bay meets: either of two
-        faces beside each other may be meant."""
+        """The lengths that may lie between a post's middle and the face that a bay meets.
+
+        Two adjacent faces of the post may be meant.
+        """
         if post is None:
             return [0.0]
         if end == "socket":
@@ -172,7 +177,7 @@ class Twin:
         return [self.width / 2 / math.cos(math.radians(skew)) for skew in skews if skew < 89]
 
     def standing(self) -> list[Body]:
-        """Posts and rails, each by its own name and those of what it is joined to."""
+        """Posts and rails, each with its own name and the names of what it is joined to."""
         bodies = []
         for name, post in self.posts.items():
             foot = self.levels[post["level"]]["drop"]
@@ -188,8 +193,10 @@ class Twin:
         return bodies
 
     def unsaid(self) -> list[str]:
-        """What stands in one another, and no finding says so: posts and rails, and rails and the
-        decks of other levels."""
+        """What stands in something else without a finding that says so.
+
+        That may be posts and rails in each other, or rails in the decks of other levels.
+        """
         bodies = self.standing()
         tree = shapely.STRtree([body.shape for body in bodies])
         pairs = tree.query([body.shape for body in bodies], predicate="intersects").T.tolist()
@@ -217,9 +224,11 @@ class Twin:
         ]
 
     def ends(self, placed: Placed) -> list[shapely.Geometry]:
-        """What a bay's infill stands between: a post, with the infill of the other bay that comes
-        to it, which at an acute corner may be nearer; or the walls of its level at that end, not at
-        the other end of the bay beside."""
+        """What a bay's infill stands between, at either end.
+
+        That is a post, with the infill of the other bay that comes to it, which may be nearer at an
+        acute corner; or the walls of its level at that end, without those at the other end.
+        """
         level = self.levels[self.runs[placed.bay["run"]]["level"]]
         points = level["outline"]["points"]
         walls = [
@@ -253,7 +262,7 @@ class Twin:
             reach = [min(far, body.distance(each)) for far, each in zip(reach, left, strict=True)]
 
     def wider(self) -> list[str]:
-        """Bays that let more through than is told of them."""
+        """Bays that let through more than a finding says of them."""
         found = []
         for placed in self.bays:
             names = frozenset([placed.bay["id"]])
@@ -264,7 +273,7 @@ class Twin:
 
 
 def _shares(one: shapely.Geometry, other: shapely.Geometry) -> bool:
-    """Whether two bodies share more than a touch: two rails where they cross."""
+    """Whether two bodies share more than a touch, which two rails do where they cross."""
     inner = [
         shape if shape.geom_type == "LineString" else shape.buffer(-A_MARK / 2, join_style="mitre")
         for shape in (one, other)
@@ -273,15 +282,17 @@ def _shares(one: shapely.Geometry, other: shapely.Geometry) -> bool:
 
 
 def _about(reply: Json, rules: tuple[str, ...], names: frozenset[str]) -> list[Json]:
-    """Findings of these rules about any of these names."""
+    """The findings of any of the rules about any of the names."""
     return [
         each for each in reply["findings"] if each["rule"] in rules and names & {*each["where"]}
     ]
 
 
 def test_posts_leave_the_clear_openings() -> None:
-    """Between the faces that a bay meets lies what it is told to be clear; of a bay whose post is
-    moved by an inch it does not."""
+    """Between the faces that a bay meets lies its clear opening.
+
+    It does not for a bay whose centres are changed by an inch.
+    """
     for deck, reply in decks(30, 11, 1):
         assert Twin(deck, reply).wrong == []
     deck, reply = copy.deepcopy(next(each for each in decks(30, 11, 1) if each[1]["bays"]))
@@ -290,8 +301,10 @@ def test_posts_leave_the_clear_openings() -> None:
 
 
 def test_nothing_stands_in_another() -> None:
-    """No post or rail stands in another, or a rail in a deck, but findings say so; without these
-    the same decks have some that do."""
+    """No post or rail stands in another, and no rail in a deck, unless a finding says so.
+
+    Without these findings, some of the same decks would have such bodies.
+    """
     met = 0
     for deck, reply in decks(30, 13, 2):
         assert Twin(deck, reply).unsaid() == []
@@ -301,8 +314,10 @@ def test_nothing_stands_in_another() -> None:
 
 
 def test_no_more_passes_than_is_told() -> None:
-    """The largest sphere that passes through a bay is told of, at whatever corner or wall the bay
-    ends; one that loses a picket is seen."""
+    """No sphere larger than a finding says passes through a bay.
+
+    This holds at whatever corner or wall the bay ends. A bay that loses a picket lets more through.
+    """
     thinned = 0
     for deck, reply in decks(30, 11, 1):
         twin = Twin(deck, reply)
@@ -316,7 +331,7 @@ def test_no_more_passes_than_is_told() -> None:
 
 
 def narrow_decks(count: int, seed: int) -> list[tuple[Json, Json]]:
-    """Decks of one level with a neck, a slot or a sharp notch, turned, and their replies."""
+    """Random decks of one level with a neck, a slot or a sharp notch, turned, and their replies."""
     rng, catalogue = random.Random(seed), load_catalogue()
     found: list[tuple[Json, Json]] = []
     while len(found) < count:
@@ -341,7 +356,7 @@ def narrow_decks(count: int, seed: int) -> list[tuple[Json, Json]]:
 
 
 def across(deck: Json, twin: Twin) -> list[str]:
-    """Posts of a fascia that stand in the deck that they hang off, and no finding says so."""
+    """Posts of a fascia kit in the deck that they hang off, where no finding says so."""
     surface = Polygon(deck["levels"][0]["outline"]["points"]).buffer(-0.3)
     return [
         post
@@ -353,8 +368,11 @@ def across(deck: Json, twin: Twin) -> list[str]:
 
 
 def test_a_narrow_deck_has_no_post_in_a_rail_or_in_the_deck() -> None:
-    """As above, along two edges of one level that lie near each other or meet at a sharp corner;
-    nor does a post that hangs off the deck stand in it, beyond a slot."""
+    """Bodies stay apart, or a finding says so, along edges of one level that come near each other.
+
+    Two such edges lie beside each other or meet at a sharp corner. Nor does a post that hangs off
+    the deck stand in the deck beyond a slot.
+    """
     met = hung = 0
     for deck, reply in narrow_decks(120, 19):
         twin = Twin(deck, reply)
@@ -368,7 +386,7 @@ def test_a_narrow_deck_has_no_post_in_a_rail_or_in_the_deck() -> None:
 
 
 def flights(count: int, seed: int) -> list[tuple[Json, Json]]:
-    """Decks with a flight that is guarded on its left, and their replies."""
+    """Decks with a random flight that is guarded on its left, with their replies."""
     rng, catalogue = random.Random(seed), load_catalogue()
     found: list[tuple[Json, Json]] = []
     for _ in range(count):
@@ -387,8 +405,11 @@ def flights(count: int, seed: int) -> list[tuple[Json, Json]]:
 
 
 def under_rails(deck: Json, reply: Json, lift: float = 0.0) -> shapely.Geometry:
-    """From the side: all that is left under the bottom rails of a flight, from the face of its head
-    post to that of its foot post, above the deck, the treads and the ground. lift: of the rails."""
+    """The space under the bottom rails of a flight, seen from the side.
+
+    It goes from the face of the head post to the face of the foot post, above the deck, the treads
+    and the ground. lift: how much higher than in the kit the rails lie.
+    """
     kit, stair, flight = kit_of(deck["kit"]), deck["stairs"][0], reply["flights"][0]
     posts = {post["id"]: -post["at"][1] for post in reply["posts"]}
     run = next(run for run in reply["runs"] if run.get("flight") == "down")
@@ -412,9 +433,11 @@ def widest(shape: shapely.Geometry) -> float:
 
 
 def test_what_passes_under_raked_rails_is_told() -> None:
-    """The largest circles that fit under the rails of a flight, over its treads and over the deck,
-    are those told of; under rails that lie a quarter higher more fits. Each post on a tread or on
-    the ground is as high as the rail's top is at its middle."""
+    """Findings give the largest circles under a flight's rails, over its treads and the deck.
+
+    Under rails that lie a quarter higher, a larger one fits. Each post on a tread or on the ground
+    is as high as the rail's top is at its middle.
+    """
     over_decks = 0
     for deck, reply in flights(25, 17):
         flight, down = reply["flights"][0], frozenset(["down"])

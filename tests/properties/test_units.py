@@ -18,7 +18,10 @@ INCH, MILLIMETRE = 0.0625, 0.0625 * 25.4
 @bounded(200)
 @given(drawn_decks())
 def test_unit_twins(drawn: Drawn) -> None:
-    """Every post, bay, picket, panel and hole; each cut the same number of steps; mass and area."""
+    """Both decks have the same posts, bays, pickets, panels and holes, and cuts of as many steps.
+
+    Areas and masses are those of the other unit.
+    """
     twin = twins.in_millimetres(drawn)
     deck = twin.deck(unit="mm", step=MILLIMETRE, height=36 * 25.4)
     layout = builders.laid_or_refused(drawn.deck(), drawn.kit)
@@ -50,14 +53,14 @@ def test_unit_twins(drawn: Drawn) -> None:
 
 
 def told(answer: Layout | Refusal) -> list[tuple[str, str]] | None:
-    """What a refusal says, and where."""
+    """The codes of a refusal's problems, with their places; None of a layout."""
     if isinstance(answer, Layout):
         return None
     return [(problem.code, problem.pointer) for problem in answer.problems]
 
 
 def steps(length: float, step: float) -> int:
-    """A length in whole steps."""
+    """How many whole steps a length is."""
     count = round(length / step)
     assert length == pytest.approx(count * step)
     return count

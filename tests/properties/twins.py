@@ -1,4 +1,4 @@
-"""A deck's twins: the same deck told another way, and what must then be the same of both."""
+"""Twins of a deck: the same deck described in another way, and what both must have in common."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ Told = tuple[Sequence[Edge], Sequence[Opening]]
 
 
 def layout_of(drawn: Drawn) -> Layout | None:
-    """The layout, or None where the deck is refused."""
+    """The layout of a deck, or None where it is refused."""
     try:
         return lay_out(drawn.deck(), drawn.kit, None)
     except Refusal:
@@ -28,14 +28,14 @@ def layout_of(drawn: Drawn) -> Layout | None:
 
 
 def renumbered(drawn: Drawn, outline: tuple[Point, ...], number: Callable[[int], int]) -> Drawn:
-    """The deck with its corners told in another order, edges and openings by their new numbers."""
+    """The deck with its corners in another order. number: an edge's new number, by its old one."""
     edges = tuple(replace(edge, number=number(edge.number)) for edge in drawn.edges)
     openings = tuple(replace(hole, edge=number(hole.edge)) for hole in drawn.openings)
     return replace(drawn, outline=outline, edges=edges, openings=openings)
 
 
 def from_another_corner(drawn: Drawn, first: int) -> Drawn:
-    """Told from another corner on."""
+    """The deck described from another corner on."""
     outline, count = drawn.outline, len(drawn.outline)
     return renumbered(
         drawn, outline[first:] + outline[:first], lambda number: (number - first) % count
@@ -43,7 +43,7 @@ def from_another_corner(drawn: Drawn, first: int) -> Drawn:
 
 
 def the_other_way(drawn: Drawn) -> Drawn:
-    """Told in the other direction; openings are then measured from their edge's other end."""
+    """The deck described in the other direction, openings from the other end of their edge."""
     count = len(drawn.outline)
     flipped = tuple(
         replace(hole, start=length_of(drawn.outline, hole.edge) - hole.start - hole.width)
@@ -54,17 +54,17 @@ def the_other_way(drawn: Drawn) -> Drawn:
 
 
 def turned(drawn: Drawn, degrees: float, by: Point) -> Drawn:
-    """Turned about the origin and moved."""
+    """The deck turned about the origin and moved."""
     return replace(drawn, outline=builders.turned(drawn.outline, degrees, by))
 
 
 def mirrored(drawn: Drawn) -> Drawn:
-    """Its mirror image, told corner by corner in the same order."""
+    """The deck's mirror image, with its corners in the same order."""
     return replace(drawn, outline=tuple((-x, y) for x, y in drawn.outline))
 
 
 def sizes(bay: Bay) -> tuple[object, ...]:
-    """What of a bay goes to the saw and the glass shop."""
+    """The members of a bay that a saw or a glass shop works by."""
     pickets, glass = bay.fill.pickets, bay.fill.glass
     return (
         bay.infill,
@@ -78,7 +78,7 @@ def sizes(bay: Bay) -> tuple[object, ...]:
 
 
 def made(layout: Layout | None) -> dict[str, object] | None:
-    """Everything about a layout that does not hang on how the deck was told."""
+    """Everything in a layout that does not depend on how the deck was described."""
     if layout is None:
         return None
     return {
@@ -96,12 +96,12 @@ def made(layout: Layout | None) -> dict[str, object] | None:
 
 
 def tied(drawn: Drawn, step: float = 0.0625) -> bool:
-    """Whether a corner post stands square to one of two edges that are as long, and it matters.
+    """Whether a corner post is square to one of two edges of equal length, where that matters.
 
-    From 60 degrees of turn the post is square to the longer edge, and a tie within a step goes to
-    the one that arrives. In a mirror image that is the other edge: the swivel end then changes
-    sides, and both runs change size. At 90 degrees both ends are sockets and nothing changes.
-    Edges in one line are added up only by the engine, so a deck that has them counts as tied.
+    From 60 degrees of turn on the post is square to the longer edge, and a tie within a step goes
+    to the edge that arrives. In a mirror image that is the other edge: the swivel end then changes
+    sides, and both runs change size. At 90 degrees both ends are sockets and nothing changes. Edges
+    in one line are added up by the engine alone, so a deck that has them counts as tied.
     """
     points, count = drawn.outline, len(drawn.outline)
     for i in range(count):
