@@ -403,8 +403,8 @@ def test_what_is_no_answer_leaves_none_that_looks_current(
 
 
 def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
-    """A print made after the first key says that the answer is out of date, even before the page
-    asks for the next one."""
+    """A print made right after a key was pressed says that the answer is out of date, before any
+    reply has come that makes the screen say so."""
     page.emulate_media(media="print")
     assert not page.locator("#stale").is_visible()
     page.route(f"**{LAYOUT}", lambda route: None)
