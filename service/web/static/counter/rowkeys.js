@@ -1,5 +1,6 @@
-// Enter in a list of lengths leads to the next length, past turns and buttons, so that a sketch can
-// be typed side by side; in the last one it does what it does anywhere else. Touches the focus.
+// Enter in a list of lengths leads to the next length, past turns and buttons, so that a sketch is
+// typed one side after another; in the last one it does what it does anywhere else. Touches the
+// focus.
 
 const LISTED = "#measured .row:has(> button) input, #measures input";
 
