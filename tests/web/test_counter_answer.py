@@ -515,8 +515,9 @@ def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
 
 
 def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
-    """A flight of steep risers meets the deck's guard too high. The numbers beside its findings are
-    those of the flags in the list that the drawing has beside the plan."""
+    """A flight of steep risers, whose rail meets the head posts higher than the deck's rail does,
+    has three findings. The numbers beside them are those of the flags in the list that the drawing
+    has beside the plan."""
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)

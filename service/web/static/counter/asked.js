@@ -10,8 +10,8 @@ const SCREWS = ["lag_screw", "wood_screw"];
 export const asksOccupants = (form, codes) =>
   form.occupants !== "" || decides(codeOf(form, codes), "occupants");
 
-// Whether to ask if people walk below the edges of the level that is shown: where the code goes by
-// it, which it does for glass alone, or it is said already.
+// Whether to ask if people walk below the edges of the level that is shown: where the level has
+// glass and the code goes by it, or it is said already.
 export function asksBeneath(form, codes) {
   const { beneath, edges } = shown(form);
   const glass = [form, ...edges].some(({ infill }) => infill === "glass");

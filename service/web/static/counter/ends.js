@@ -20,8 +20,8 @@ export function edgeWords(level, edge) {
   return length ? `${edge} (${length})` : edgeName(level, edge);
 }
 
-// The names of an edge's ends. {first, last}: each end's own name; {at, told}: both with their
-// article, and the first in full. null for an edge that is not there.
+// The names of an edge's ends. {first, last}: each end's own name; at: both as they are spoken of;
+// told: the first of these in full. null for an edge that is not there.
 export function edgeEnds(level, edge) {
   const ends = OF[level.way](level, edge);
   if (!ends?.every(Boolean)) return null;

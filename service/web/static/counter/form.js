@@ -134,7 +134,7 @@ function drawAsked(form, { kits, codes }) {
   drawFlights(form, kits);
 }
 
-// Draw the openings anew, as the fields of flights depend on kit and code.
+// Draw the openings anew, as the panes that a flight can have depend on the kit and on infills.
 function drawFlights(form, kits) {
   keepFocus(() => {
     part("openings").replaceChildren(...drawOpenings(form, (one) => flightPanes(form, one, kits)));

@@ -91,9 +91,9 @@ function unseen(places, pointer) {
   return Object.keys(places).some((each) => each.startsWith(pointer)) ? "" : pointer;
 }
 
-// The fields at which an error is told. Where two lengths are left out it is told at all empty
-// ones, unless only a single new row is too many. A fault of an outline waits until nothing of it
-// is still to be typed.
+// The fields at which an error is told. Where too many lengths are left out it is told at all of
+// their fields; but where no more than one of these had been empty before, only at the new ones. A
+// fault of an outline waits until nothing of it is still to be typed.
 function place(places, error, fresh) {
   const missing = twoLeftOut(error);
   const [, level] = OUTLINE.exec(error.pointer ?? "") ?? [];

@@ -62,7 +62,8 @@ function showJump() {
   part("jump").hidden = !links.length;
 }
 
-// Say whether the stock plan is proven; a longer search is offered where it is not.
+// Say whether the stock plan is proven. A longer search is offered where it is not, and stays in
+// sight while it is asked for.
 function showEffort(reply) {
   const best = isBest(reply);
   part("stock-told").textContent = best ? "Proven: no other plan takes less." : "Not proven: another plan may take less.";
