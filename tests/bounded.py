@@ -1,4 +1,4 @@
-"""How many cases the drawn tests take: the same ones at every run, more of them on demand."""
+"""How many cases the property tests take: the same ones at every run, and more in the long run."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import Final
 from hypothesis import HealthCheck, settings
 
 LONG: Final = bool(os.environ.get("TEST_LONG"))
-"""Whether this is the long run, which takes more of everything."""
+"""Whether this is the long run, which takes more cases of everything."""
 
 
 def bounded(examples: int) -> settings:
-    """The same `examples` cases at every run; twenty times as many in the long one."""
+    """Settings for the same `examples` cases at every run; twenty times as many in the long run."""
     return settings(
         max_examples=examples * (20 if LONG else 1),
         derandomize=True,

@@ -1,4 +1,4 @@
-"""What every test rests on: the same surroundings on any machine, the same cases at every run."""
+"""What all tests rest on: the same surroundings on any machine, and the same cases at every run."""
 
 from __future__ import annotations
 
@@ -11,18 +11,20 @@ from tests.bounded import LONG
 PROXIES = ("http_proxy", "https_proxy", "all_proxy")
 
 for name in [*os.environ]:
-    # Servers here are on the loopback, past any proxy, and begin with the settings of their test.
+    # Servers of the tests are on loopback, past any proxy, and begin with the settings of their
+    # test.
     if name.lower() in PROXIES or name.startswith(("GUARDS_", "GUNICORN_", "PROMETHEUS_")):
         del os.environ[name]
 
-# Of the processes that these tests begin, nearly two hundred, each would compile the service anew,
-# which takes as long as all else at its start.
+# The tests begin nearly two hundred processes. Without a bytecode cache each would compile the
+# service anew, which takes as long as all the rest of its start.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-# And each has its standard streams as Python has them by itself: what a full one keeps back counts.
+# Each process has Python's own buffering of its standard streams: what a full one keeps back is
+# part of what is tested.
 os.environ.pop("PYTHONUNBUFFERED", None)
 
-# A slow machine is no fault of what is tried, and a case that nobody tried before belongs into the
-# long run, not into someone's change.
+# A slow machine is no fault of what is tested, and a case that was never tried before belongs in
+# the long run, not in someone's change.
 settings.register_profile(
     "same",
     deadline=None,

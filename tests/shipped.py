@@ -9,5 +9,5 @@ from service.data.catalogue import Catalogue, load_catalogue
 
 @cache
 def catalogue() -> Catalogue:
-    """What is shipped."""
+    """The shipped catalogue."""
     return load_catalogue()

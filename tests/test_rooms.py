@@ -1,4 +1,5 @@
-"""The rooms see only what is below them: read from the source, not from what happens to run."""
+"""Each room imports only the rooms below it, as read from the source and not from what happens to
+run."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 ANSWERS = {"core", "rules", "wire", "data", "answer", "refusals"}
-"""What it takes to answer a document, or to refuse it."""
+"""The rooms that it takes to answer a document, or to refuse it."""
 
 SEES = {
     "core": {"core"},
@@ -50,16 +51,16 @@ INSIDE = {
         "writers", "sheets",
     ],
 }  # fmt: skip
-"""What is in a room, folders and modules, each of which may import those before it."""
+"""The folders and modules of a room, each of which may import those before it."""
 
 PURE = {
     "flask", "marshmallow", "json", "os", "time", "random", "logging",
     "datetime", "orjson", "pathlib", "secrets", "socket", "subprocess", "sys", "threading",
 }  # fmt: skip
-"""What core and rules may not import: their answer is a function of what they are given."""
+"""Modules that core and rules may not import: their answer is a function of what they are given."""
 
 WEB_ONLY = {"flask", "werkzeug", "gunicorn", "structlog", "flask_swagger_ui", "prometheus_client"}
-"""What speaks HTTP or is told by the environment; no room but web has it."""
+"""Modules that speak HTTP or read the environment; no room but web has them."""
 
 
 def imported(source: str, module: str) -> Iterator[str]:
@@ -75,7 +76,7 @@ def imported(source: str, module: str) -> Iterator[str]:
 
 
 def faults(source: str, module: str) -> list[str]:
-    """What `module` imports and may not."""
+    """A sentence for each module that `module` imports and may not."""
     room = module.split(".")[1]
     found = []
     for name in imported(source, module):
@@ -99,7 +100,7 @@ def in_order(room: str, module: str, name: str) -> bool:
 
 
 def inner(name: str) -> str:
-    """The part of a room that a module's full name stands in; nothing for the room itself."""
+    """The part of a room that a module's full name stands in; "" for the room itself."""
     return "".join(name.split(".")[2:3])
 
 
@@ -122,7 +123,7 @@ def test_a_module_sees_only_the_rooms_below(name: str, path: Path) -> None:
 
 @pytest.mark.parametrize("room", INSIDE)
 def test_a_room_holds_what_its_order_names(room: str) -> None:
-    """No folder or module of it stands outside."""
+    """No folder or module of a room is missing from its order."""
     held = (ROOT / "service" / room).glob("[!_]*")
     assert sorted(path.stem for path in held) == sorted(INSIDE[room])
 
@@ -143,11 +144,11 @@ def test_a_room_holds_what_its_order_names(room: str) -> None:
     ],
 )
 def test_a_wrong_import_is_seen(source: str, module: str, said: str) -> None:
-    """However it is written and wherever it stands, one in the wrong direction is named."""
+    """An import in the wrong direction is named, however it is written and wherever it stands."""
     assert any(said in fault for fault in faults(source, module))
 
 
 def test_a_right_import_is_not_blamed() -> None:
-    """Below, the standard library and shapely are seen freely."""
+    """Rooms below, the standard library and shapely may be imported."""
     source = "import math\nimport shapely\nfrom service.core.measure import Length"
     assert faults(source, "service.rules.judge") == []

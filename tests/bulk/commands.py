@@ -1,4 +1,4 @@
-"""Inputs for the bulk command, the command itself, and what it must answer."""
+"""Inputs for the commands, ways to run them, and the answers that they must give."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from tests.web.running import DECK, ROOT
 
 
 def deck(number: int, **members: Any) -> dict[str, Any]:
-    """A deck of its own size."""
+    """A deck whose size depends on its number."""
     sides = [{"length": 120 + number % 90}, {"length": 96}] * 2
     level = {**DECK["levels"][0], "outline": {"sides": sides}}
     return {**DECK, "title": f"deck {number}", "levels": [level], **members}
 
 
 def lines_of(count: int) -> bytes:
-    """Documents a line, of which every seventh is wrong in some way."""
+    """Lines with a document each, of which every seventh is wrong in some way."""
     wrong = [b"{", b'{"unit": "in"}', json.dumps(deck(1, kit="nope")).encode(), b"\xff"]
     rows = [
         wrong[i // 7 % len(wrong)] if i % 7 == 6 else json.dumps(deck(i)).encode()
@@ -35,13 +35,15 @@ def lines_of(count: int) -> bytes:
 
 
 def heed_sigint() -> None:
-    """In a child, before it begins: SIGINT is heeded, also where these tests run in the background
-    of a shell, whose children ignore it."""
+    """Make a child that is about to start heed SIGINT.
+
+    Where these tests run in the background of a shell, it would inherit that SIGINT is ignored.
+    """
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def run(*words: object) -> subprocess.CompletedProcess[str]:
-    """The bulk command as a process, to its end."""
+    """Run the bulk command as a process, to its end."""
     return subprocess.run(
         [sys.executable, "-m", "service.bulk", *map(str, words)],
         cwd=ROOT,
@@ -54,7 +56,7 @@ def run(*words: object) -> subprocess.CompletedProcess[str]:
 
 
 def call(main: Callable[[Sequence[str]], int], *words: object) -> subprocess.CompletedProcess[str]:
-    """A command in this process, for what it says and writes: that takes no start of another."""
+    """Run a command's `main` in this process, which saves the start of another one."""
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         try:
@@ -65,7 +67,7 @@ def call(main: Callable[[Sequence[str]], int], *words: object) -> subprocess.Com
 
 
 def expected(body: bytes) -> bytes:
-    """The answers one by one, by the function that the service answers with."""
+    """The answers to the lines, made one by one by the function that the service answers with."""
     told = [
         answer_line(Line(number, line), LONGEST, loaded()).body
         for number, line in enumerate(body.splitlines(), 1)

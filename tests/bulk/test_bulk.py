@@ -1,4 +1,4 @@
-"""python -m service.bulk: the same bytes however they are made, nothing done twice or lost."""
+"""python -m service.bulk: the same bytes however they are made, with nothing done twice or lost."""
 
 from __future__ import annotations
 
@@ -60,7 +60,8 @@ def asked(tmp_path: Path) -> Path:
 def test_local_answers_are_those_of_the_service(
     asked: Path, tmp_path: Path, words: tuple[str, ...]
 ) -> None:
-    """In one process and in others of it: the same bytes, in order; 1 as some are refused."""
+    """In one process and in several, the answers are the service's bytes, in order. The exit status
+    is 1, as some documents are refused."""
     ended = run(asked, "--out", tmp_path / "out.ndjson", *words)
     assert ended.returncode == 1, ended.stderr
     assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
@@ -71,7 +72,8 @@ def test_local_answers_are_those_of_the_service(
 def test_few_documents_begin_no_worker(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, count: int
 ) -> None:
-    """A parcel holds 32: one is answered before a worker would have begun, two are shared out."""
+    """A parcel holds 32 documents. One parcel is answered before a worker would have begun, so it
+    is not shared out; two are."""
 
     def begun(*_: object) -> NoReturn:
         raise BulkError("a crew was begun")
@@ -85,8 +87,8 @@ def test_few_documents_begin_no_worker(
 
 @pytest.mark.parametrize("workers", [1, 2])
 def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, workers: int) -> None:
-    """In every process; changed since, they add nothing to answers by what they were; one that is
-    not good ends the run before anything is written."""
+    """Own kits are known in every process. A kit that has changed since adds nothing to answers by
+    the former one, and one that is not good ends the run before anything is written."""
     shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
     (tmp_path / "kits").mkdir()
     kit = tmp_path / "kits" / "yard-9.json"
@@ -110,8 +112,8 @@ def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, worke
 
 
 def test_by_a_service_the_bytes_are_the_same(asked: Path, tmp_path: Path, server: Server) -> None:
-    """As batches; and documents over several lines one by one. The note is that of a local run:
-    either goes on with what the other began, as release, kits and codes are the same."""
+    """A service answers with the same bytes. The note beside the answers is that of a local run, so
+    that either can go on with what the other began, as release, kits and codes are the same."""
     ended = call(main, asked, "--out", tmp_path / "out.ndjson", "--url", server.url)
     assert ended.returncode == 1, ended.stderr
     assert (tmp_path / "out.ndjson").read_bytes() == expected(asked.read_bytes())
@@ -122,7 +124,7 @@ def test_by_a_service_the_bytes_are_the_same(asked: Path, tmp_path: Path, server
 
 
 def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -> None:
-    """Two worker processes of their own on the loopback interface."""
+    """The cluster has two worker processes on the loopback interface."""
     distributed = pytest.importorskip("distributed", reason="the extra `dask` is not installed")
     with distributed.LocalCluster(
         n_workers=2,
@@ -141,7 +143,8 @@ def test_by_a_dask_cluster_the_bytes_are_the_same(asked: Path, tmp_path: Path) -
 
 
 def test_a_worker_of_a_cluster_with_other_kits_answers_nothing() -> None:
-    """It holds its own grounds against those that the run began with, parcel by parcel."""
+    """With each parcel a worker compares its own release, kits and codes with those that the run
+    began with."""
     own, line = own_grounds(), json.dumps(DECK).encode()
     parcel: list[tuple[int, bytes | None]] = [(1, line)]
     assert answer_on(own, parcel, 10_000) == [expected(line)]
@@ -156,7 +159,8 @@ def test_without_dask_nothing_is_written(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """A scheduler is named and Dask is not installed: told before a file is begun."""
+    """Where a scheduler is named and Dask is not installed, the run is refused before a file is
+    begun."""
     monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
     words = [str(asked), "--out", str(tmp_path / "out.ndjson"), "--scheduler", "tcp://127.0.0.1:1"]
     assert main(words) == 2
@@ -165,8 +169,9 @@ def test_without_dask_nothing_is_written(
 
 
 def test_a_folder_of_files(tmp_path: Path, server: Server) -> None:
-    """By name, documents over many lines too, blank ones, of which a batch says nothing, and one
-    that is longer than is asked for; locally and by a service alike."""
+    """A folder's documents are answered in the order of their names: documents over many lines,
+    blank ones, which a batch would pass over, and one that is longer than --longest. Locally and by
+    a service the answers are the same."""
     folder = tmp_path / "decks"
     folder.mkdir()
     for i in range(5):
@@ -185,7 +190,7 @@ def test_a_folder_of_files(tmp_path: Path, server: Server) -> None:
 
 
 def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
-    """A deck a row; the summary has a row for each, with its name."""
+    """Each row is a deck, and has a row with its name in the summary."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
         "  id, unit,kit,code,infill,drop,sides,walls \n"
@@ -205,8 +210,9 @@ def test_tape_walks_of_a_csv_file(tmp_path: Path) -> None:
 
 
 def test_rows_are_told_by_the_line_that_they_begin_on(tmp_path: Path) -> None:
-    """Past the mark of a spreadsheet's UTF-8, a cell of two lines and a row of empty cells; numbers
-    are numbers, but for one of more digits than any length has, which is left to the refusal."""
+    """Rows are numbered by their first line, also after a spreadsheet's UTF-8 byte order mark, a
+    cell of two lines and a row of empty cells. Numbers are read as numbers, but for one with more
+    digits than any length has, which stays text for the service to refuse."""
     walks = tmp_path / "walks.csv"
     walks.write_bytes(
         b"\xef\xbb\xbfid,unit,kit,infill,drop,sides\n"
@@ -228,7 +234,7 @@ def test_rows_are_told_by_the_line_that_they_begin_on(tmp_path: Path) -> None:
     ],
 )
 def test_what_is_no_table_is_told_with_its_line(tmp_path: Path, body: bytes, said: str) -> None:
-    """And nothing of it is guessed."""
+    """A file that is no table is refused with its line, and nothing of it is guessed."""
     walks = tmp_path / "walks.csv"
     walks.write_bytes(body)
     with pytest.raises(BulkError, match=f"^{walks}{said}"):
@@ -236,7 +242,8 @@ def test_what_is_no_table_is_told_with_its_line(tmp_path: Path, body: bytes, sai
 
 
 def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
-    """Two under way at the most, so that memory does not grow with the input; answers in order."""
+    """At most two parcels are under way, so that memory does not grow with the input; answers come
+    in order."""
     begun: list[Parcel] = []
 
     def submit(parcel: Parcel) -> Told:
@@ -251,7 +258,7 @@ def test_parcels_are_taken_in_no_faster_than_they_are_answered() -> None:
 
 
 def test_what_a_sender_has_left_is_not_sent_once_it_is_closed() -> None:
-    """The parcel that is under way ends; the one after it is nobody's any more."""
+    """The parcel under way ends; the next one is never sent."""
     begun, free = threading.Event(), threading.Event()
     sent: list[int] = []
 
@@ -274,8 +281,9 @@ def test_what_a_sender_has_left_is_not_sent_once_it_is_closed() -> None:
 
 
 def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> None:
-    """A walk's id and a file's name that are formulas are led by an apostrophe, as in the lists
-    that are printed; the mark says that they are UTF-8, and the next run knows its own summary."""
+    """An apostrophe stands before a walk's id or a file's name that is a formula, as in the printed
+    lists. The byte order mark says that the summary is UTF-8, and the next run recognises its own
+    summary."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
         "id,unit,kit,code,infill,drop,sides,walls\n"
@@ -301,8 +309,8 @@ def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> 
 
 
 def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
-    """As releases before wrote it, and one without titles; anything else that begins with the mark
-    is none."""
+    """A summary without the mark, as earlier releases wrote it, is recognised; so are one without
+    titles and an empty one. A file with anything else before its columns is not."""
     held = tmp_path / "sum.csv"
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
@@ -314,7 +322,7 @@ def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
 
 
 def test_killed_at_random_it_goes_on_without_losing_or_repeating(tmp_path: Path) -> None:
-    """kill -9 again and again; then the answers are whole, in order and each there once."""
+    """After several kill -9, the answers of a last run are whole, in order, and each there once."""
     body = lines_of(600 if LONG else 300)
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(body)
@@ -366,7 +374,7 @@ def test_what_is_done_is_not_done_again(asked: Path, tmp_path: Path) -> None:
 
 
 def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) -> None:
-    """The input changed since: nothing is mixed."""
+    """Where the input has changed since, the run is refused and the answers stay as they were."""
     out = tmp_path / "out.ndjson"
     words = asked, "--out", out, "--workers", 1
     call(main, *words)
@@ -397,7 +405,7 @@ def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) 
 def test_an_input_that_is_none_is_told_with_its_place(
     tmp_path: Path, name: str, body: bytes, said: str
 ) -> None:
-    """2 and one line."""
+    """The exit status is 2, with one line that names the place."""
     (tmp_path / name).write_bytes(body)
     ended = call(main, tmp_path / name, "--out", tmp_path / "out.ndjson")
     assert ended.returncode == 2
@@ -407,7 +415,7 @@ def test_an_input_that_is_none_is_told_with_its_place(
 
 
 def test_no_service_there_and_no_file(asked: Path, tmp_path: Path) -> None:
-    """Each in a line."""
+    """A service that does not answer and an input that is not there are each told in a sentence."""
     gone = call(main, asked, "--out", tmp_path / "a.ndjson", "--url", "http://127.0.0.1:9")
     assert (gone.returncode, "does not answer" in gone.stderr) == (2, True)
     none = call(main, tmp_path / "nothing.ndjson", "--out", tmp_path / "b.ndjson")
@@ -415,7 +423,7 @@ def test_no_service_there_and_no_file(asked: Path, tmp_path: Path) -> None:
 
 
 def test_a_line_that_is_too_long_is_told_and_the_rest_goes_on(tmp_path: Path) -> None:
-    """Refused by its length, with the limit; the line after it is laid out."""
+    """A line that is too long is refused with the limit; the line after it is laid out."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(b'{"x": "' + b"y" * 5000 + b'"}\n' + json.dumps(deck(1)).encode() + b"\n")
     call(main, asked, "--out", tmp_path / "out.ndjson", "--longest", 4000)
@@ -429,9 +437,13 @@ def test_a_bug_in_one_document_is_that_documents_own(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """One of three breaks the program: it is answered 500 and those about it as ever, by a batch of
-    the service alike but for where its log is; 3, the line and the frames on standard error, and
-    nothing of what the exception quotes. The next run does nothing again."""
+    """One of three documents makes the program fail: it is answered with 500, and those about it as
+    ever.
+
+    A batch of the service gives the same answers, but for the words on where the log is. The exit
+    status is 3, and standard error has the line and the frames, but nothing that the exception
+    quotes. The next run has nothing left to do.
+    """
 
     def broken(body: bytes, catalogue: Catalogue) -> Answer:
         if b"deck 1" in body:
@@ -468,7 +480,7 @@ def test_a_bug_in_one_document_is_that_documents_own(
 def test_a_number_that_is_none_is_wrong_use(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], option: str, text: str
 ) -> None:
-    """2, by its option, with nothing read or written."""
+    """The exit status is 2 and the message names the option; nothing is read or written."""
     with pytest.raises(SystemExit) as ended:
         main([str(tmp_path / "x"), "--out", str(tmp_path / "out"), f"{option}={text}"])
     assert ended.value.code == 2
@@ -481,7 +493,7 @@ def test_a_number_that_is_none_is_wrong_use(
 def test_the_longest_document_that_may_be_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], longest: int, status: int
 ) -> None:
-    """64 MiB, as GUARDS_BODY_LIMIT has it; a byte more is wrong use."""
+    """--longest may be up to 64 MiB, like GUARDS_BODY_LIMIT; a byte more is wrong use."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
     words = [str(asked), "--out", str(tmp_path / "out"), "--workers", "1", f"--longest={longest}"]
@@ -497,7 +509,7 @@ def test_the_longest_document_that_may_be_told(
 def test_more_answers_than_documents_are_not_gone_on_with(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Somebody added a line: it would be taken for the answer to a document."""
+    """A line that somebody added would be taken for the answer to a document."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(2))
     words = [str(asked), "--out", str(out), "--workers", "1"]
@@ -513,7 +525,7 @@ def test_more_answers_than_documents_are_not_gone_on_with(
 def test_no_room_for_the_summary_is_told_by_its_name(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """2 and one line; the answers are all there."""
+    """The exit status is 2, with one line; the answers are all there."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(2))
     words = [str(asked), "--out", str(out), "--workers", "1", "--summary", "/dev/full"]
@@ -523,8 +535,8 @@ def test_no_room_for_the_summary_is_told_by_its_name(
 
 
 def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
-    """The greatest memory of the command over 1,000 documents (20,000 in the long run) is that over
-    100, within 10 MB: 900 documents of 20 kB, or their answers, are more."""
+    """The command's greatest memory over 1,000 documents (20,000 in the long run) is within 10 MB
+    of that over 100: 900 documents of 20 kB, or their answers, would take more."""
     peaks = []
     for count in (100, 20_000 if LONG else 1_000):
         asked = tmp_path / f"{count}.ndjson"
@@ -543,14 +555,16 @@ def test_memory_does_not_grow_with_the_input(tmp_path: Path) -> None:
             timeout=1200,
             check=True,
         )
-        # Of this program alone: ru_maxrss would count what began it, too, which is larger.
+        # VmHWM is of this program alone; ru_maxrss would count the process that began it too, which
+        # is larger.
         (peak,) = re.findall(r"^VmHWM:\s*(\d+) kB$", ended.stdout, re.MULTILINE)
         peaks.append(int(peak) / 1024)
     assert peaks[1] - peaks[0] < 10, peaks
 
 
 class Screen(io.StringIO):
-    """What is written, and whether to a terminal; when it was flushed, so that it is seen."""
+    """A stream that is a terminal or not, and holds in `seen` what was written when it was last
+    flushed."""
 
     def __init__(self, terminal: bool) -> None:
         super().__init__()
@@ -558,11 +572,11 @@ class Screen(io.StringIO):
         self.seen = ""
 
     def isatty(self) -> bool:
-        """As it was told."""
+        """Whether the stream was made as a terminal."""
         return self.terminal
 
     def flush(self) -> None:
-        """All of it is seen."""
+        """Make all that was written seen."""
         self.seen = self.getvalue()
 
 
@@ -589,11 +603,12 @@ def test_progress_is_told_now_and_then(
     first: str,
     last: str,
 ) -> None:
-    """On a terminal each 0.2 s in one line that is written over, elsewhere each 10 s in one more.
+    """On a terminal progress is told each 0.2 s in one line that is written over, elsewhere each 10
+    s in a further line.
 
-    Of 100 there were 40. Twice 10 more: 20 in 0.25 s are 80 a second, in 12 s 1.7, with which the
-    40 that are left take 24 s. At once 10 more, of which only the end tells: 30 in these 12 s are
-    2.5 a second, and 30 are left.
+    Of 100 documents 40 were done before. After twice 10 more, 20 in 0.25 s are 80 a second, and 20
+    in 12 s are 1.7, at which the 40 that are left take 24 s. Another 10 at the same moment are told
+    at the end only: 30 in these 12 s are 2.5 a second, and 30 are left.
     """
     now = [100.0]
     monkeypatch.setattr("service.bulk.progress.time", SimpleNamespace(monotonic=lambda: now[0]))
@@ -608,7 +623,7 @@ def test_progress_is_told_now_and_then(
 
 
 def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
-    """What a kill left of a write is no answer."""
+    """Half a line, which a kill left of a write, is no answer and is removed."""
     path = tmp_path / "out"
     journal = Journal(path, "sha256:1", 10, own_grounds())
     journal.add([b"one\n", b"two\n"])
@@ -620,7 +635,8 @@ def test_a_journal_takes_away_half_a_line(tmp_path: Path) -> None:
 
 
 def test_a_journal_that_is_read_in_pieces(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Wherever the pieces end: 12 bytes are three whole lines, and the five after them are none."""
+    """Wherever the pieces end, the first 12 bytes are three whole lines, and the five bytes after
+    them are none."""
     path, own = tmp_path / "out", own_grounds()
     for piece in range(1, 20):
         path.unlink(missing_ok=True)
@@ -635,14 +651,16 @@ def test_a_journal_that_is_read_in_pieces(tmp_path: Path, monkeypatch: pytest.Mo
 
 
 def test_an_answer_is_kept_once_it_is_added(tmp_path: Path) -> None:
-    """In the file, for whoever reads it meanwhile and for the run after a kill."""
+    """An answer is in the file at once, for whoever reads it meanwhile and for the run after a
+    kill."""
     with contextlib.closing(Journal(tmp_path / "out", "sha256:1", 10, own_grounds())) as journal:
         journal.add([b"one\n"])
         assert (tmp_path / "out").read_bytes() == b"one\n"
 
 
 def test_what_is_no_file_of_answers_is_left_as_it_is(tmp_path: Path) -> None:
-    """Notes of somebody's, whose last line has no end: refused, and not a byte of it goes."""
+    """Somebody's notes, whose last line has no end, are refused, and not a byte of them is
+    changed."""
     path = tmp_path / "out"
     path.write_bytes(b"Back deck: 9 posts\nFront: 12")
     with pytest.raises(BulkError, match="that no note beside it tells anything of"):
@@ -651,7 +669,8 @@ def test_what_is_no_file_of_answers_is_left_as_it_is(tmp_path: Path) -> None:
 
 
 def test_a_journal_goes_on_only_with_what_it_was_begun_with(tmp_path: Path) -> None:
-    """Whatever differs is named; and answers beside which there is no note are nobody's."""
+    """The message names all that differs; answers without a readable note beside them are refused
+    too."""
     path, own = tmp_path / "out", own_grounds()
     journal = Journal(path, "sha256:1", 10, own)
     journal.add([b"one\n"])

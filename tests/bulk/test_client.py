@@ -1,4 +1,5 @@
-"""A service by its address: what is no address, and one that is busy for a while or for good."""
+"""The bulk command with a service by its address: what is no address, and services that are busy,
+break off or change."""
 
 from __future__ import annotations
 
@@ -29,19 +30,19 @@ from tests.web.running import ROOT
 
 
 class Telling(BaseHTTPRequestHandler):
-    """Tells its release, kits and codes, which are those of the commands here."""
+    """A service that gives its release, kits and codes, which are those of the commands here."""
 
     release = RELEASE
     kits = [each.document for each in loaded().kits.values()]
     codes = [each.document for each in loaded().codes.values()]
 
     def do_GET(self) -> None:
-        """All kits, or all codes."""
+        """Reply with all kits, or all codes."""
         kind = self.path.rpartition("/")[2]
         self.reply(200, json.dumps({kind: getattr(self, kind)}).encode())
 
     def reply(self, status: int, body: bytes, **fields: str) -> None:
-        """A whole reply."""
+        """Send a whole reply."""
         self.send_response(status)
         for name, value in {"Release": self.release, **fields}.items():
             self.send_header(name.replace("_", "-"), value)
@@ -50,17 +51,18 @@ class Telling(BaseHTTPRequestHandler):
         self.wfile.write(body)
 
     def log_message(self, *_: object) -> None:
-        """Nothing on standard error."""
+        """Write nothing to standard error."""
 
 
 class Busy(Telling):
-    """Refuses as many batches as it is told to, then answers them; notes when each came."""
+    """A service that refuses as many batches as it is set to, then answers them; it notes when each
+    came."""
 
     came: list[float]
     refusals: list[tuple[int, str]]
 
     def do_POST(self) -> None:
-        """A refusal while there are some left, then the answers."""
+        """Send a refusal while there are some left, then the answers."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         self.came.append(time.monotonic())
         if not self.refusals:
@@ -72,7 +74,7 @@ class Busy(Telling):
 
 @contextmanager
 def serving(handler: type[BaseHTTPRequestHandler]) -> Iterator[str]:
-    """Its address while it listens on the loopback interface."""
+    """The address of a service of this handler, which listens on the loopback interface."""
     with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         threading.Thread(target=server.serve_forever, daemon=True).start()
         try:
@@ -82,13 +84,15 @@ def serving(handler: type[BaseHTTPRequestHandler]) -> Iterator[str]:
 
 
 def busy(*refusals: tuple[int, str]) -> type[Busy]:
-    """A handler that refuses so."""
+    """A handler that gives these refusals, each with its status and Retry-After, before it
+    answers."""
     return type("Handler", (Busy,), {"came": [], "refusals": list(refusals)})
 
 
 @pytest.mark.parametrize("status", [503, 429])
 def test_a_busy_service_is_asked_again_when_it_says(tmp_path: Path, status: int) -> None:
-    """Twice it is busy and asks for 1 s each time: the same bytes, and no try before its time."""
+    """Twice the service is busy and asks for 1 s: the answers are the same bytes, and no try comes
+    before its time."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(10))
     handler = busy((status, "1"), (status, "1"))
@@ -102,7 +106,8 @@ def test_a_busy_service_is_asked_again_when_it_says(tmp_path: Path, status: int)
 
 
 def test_a_service_that_stays_busy_is_given_up(tmp_path: Path) -> None:
-    """After so many tries 2, with the service's own words; another status is not tried again."""
+    """After the last try the exit status is 2, with the service's own words; another status is not
+    tried again."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(3))
     handler = busy(*[(503, "0")] * 50)
@@ -128,7 +133,7 @@ def test_a_service_that_stays_busy_is_given_up(tmp_path: Path) -> None:
 def test_what_is_no_address_is_told_before_anything_is_done(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], url: str
 ) -> None:
-    """2 and one line that repeats it; no file is begun."""
+    """The exit status is 2, with one line that repeats the address; no file is begun."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
     assert main([str(asked), "--out", str(tmp_path / "out.ndjson"), f"--url={url}"]) == 2
@@ -139,10 +144,10 @@ def test_what_is_no_address_is_told_before_anything_is_done(
 
 
 class Overfull(Busy):
-    """Answers every line, and then says that it ended before its last."""
+    """A service that answers every line, and then says that the batch ended before its last."""
 
     def do_POST(self) -> None:
-        """The answers, and one line more."""
+        """Send the answers, and one line more."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         late = {"line": 9, "status": 500, "problem": {"detail": "Too late."}, "ended": True}
         last = json.dumps(late, separators=(",", ":")).encode() + b"\n"
@@ -150,7 +155,7 @@ class Overfull(Busy):
 
 
 def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
-    """2 and the service's words; the answers that came are kept."""
+    """The exit status is 2, with the service's words; the answers that came are kept."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(3))
     with serving(Overfull) as url:
@@ -161,10 +166,10 @@ def test_a_batch_that_ends_early_after_its_last_answer(tmp_path: Path) -> None:
 
 
 class Cut(Telling):
-    """Breaks off in the midst of its third answer, of a reply that tells no length."""
+    """A service that breaks off in the middle of its third answer; its reply gives no length."""
 
     def do_POST(self) -> None:
-        """Two answers and most of the next."""
+        """Send two answers and most of the next."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         told = expected(body)[:-20]
         self.send_response(200)
@@ -173,7 +178,8 @@ class Cut(Telling):
 
 
 def test_half_an_answer_is_none(tmp_path: Path) -> None:
-    """2, how many came, and only whole answers are kept."""
+    """The exit status is 2, the message says how many answers came, and only whole ones are
+    kept."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(3))
     with serving(Cut) as url:
@@ -184,7 +190,7 @@ def test_half_an_answer_is_none(tmp_path: Path) -> None:
 
 
 class Keyed(Busy):
-    """Tells and answers only who has its key."""
+    """A service that replies only to requests with its key."""
 
     came: list[float] = []
     refusals: list[tuple[int, str]] = []
@@ -200,7 +206,7 @@ class Keyed(Busy):
 
 
 def test_the_key_goes_with_every_request() -> None:
-    """Without it nothing is told, in the service's own words."""
+    """Every request carries the key; without one the command fails with the service's own words."""
     line = json.dumps(deck(1)).encode()
     with serving(Keyed) as url:
         keyed = Client(url, Keyed.key, LONGEST)
@@ -211,14 +217,14 @@ def test_the_key_goes_with_every_request() -> None:
 
 
 class Pathed(Busy):
-    """Answers at its own paths alone."""
+    """A service that answers at its own paths alone."""
 
     came: list[float] = []
     refusals: list[tuple[int, str]] = []
 
     def parse_request(self) -> bool:
-        """Whether it is one of them as it was sent; of two slashes before a path the library here
-        makes one."""
+        """Whether the path, as it was sent, is one of the service's; the library here would make
+        one of two leading slashes."""
         known = super().parse_request()
         if known and self.requestline.split()[1] not in ("/v1/kits", "/v1/codes", "/v1/layouts"):
             self.reply(404, b'{"detail": "There is nothing."}')
@@ -227,7 +233,8 @@ class Pathed(Busy):
 
 
 def test_an_address_may_end_in_a_slash() -> None:
-    """As a browser shows it; every path that is asked for has one slash there all the same."""
+    """An address may end in a slash, as a browser shows it; the paths asked for still have one
+    slash there."""
     line = json.dumps(deck(1)).encode()
     with serving(Pathed) as url:
         client = Client(f"{url}/", None, LONGEST)
@@ -237,31 +244,33 @@ def test_an_address_may_end_in_a_slash() -> None:
 
 @pytest.mark.parametrize("key", ["", "two words", "key\n", "k\u00e9y", "key\x7f"])
 def test_a_key_that_no_field_can_hold_is_told(key: str) -> None:
-    """Before anything is asked (RFC 9110, section 5.5: visible ASCII is safe in a field)."""
+    """Such a key is refused before anything is sent (RFC 9110, section 5.5: visible ASCII is safe
+    in a field)."""
     with pytest.raises(BulkError, match="^--key: visible ASCII alone"):
         check_address("http://127.0.0.1:8080", key)
 
 
 def test_what_is_longer_than_is_asked_for_is_not_sent() -> None:
-    """413 without a word to anyone, also of what was read whole, as a row of a CSV file is."""
+    """A document longer than --longest is answered with 413 without a request, even one that was
+    read whole, as a row of a CSV file is."""
     told = Client("http://127.0.0.1:9", None, 4).answer([(1, b"12345"), (2, None)])
     assert [(one["line"], one["status"]) for one in map(json.loads, told)] == [(1, 413), (2, 413)]
 
 
 class Broken(Telling):
-    """Has a bug, or stands before a service that is not there."""
+    """A service with a bug, or a proxy before a service that is not there."""
 
     body = b""
 
     def do_POST(self) -> None:
-        """500, whatever is asked."""
+        """Reply with 500, whatever is asked."""
         self.rfile.read(int(self.headers["Content-Length"]))
         self.reply(500, self.body)
 
 
 def test_a_bug_of_the_service_is_that_documents_own(tmp_path: Path) -> None:
-    """A document sent by itself that is answered 500 is one that failed, 3; what is no word of the
-    service's own stops the command, 2."""
+    """A document sent by itself and answered with the service's own 500 has failed, and the exit
+    status is 3; a 500 that is not the service's own stops the command with 2."""
     folder, out = tmp_path / "decks", tmp_path / "out.ndjson"
     folder.mkdir()
     (folder / "one.json").write_text(json.dumps(deck(1), indent=2))
@@ -275,10 +284,10 @@ def test_a_bug_of_the_service_is_that_documents_own(tmp_path: Path) -> None:
 
 
 class Garbled(Telling):
-    """Breaks off in the midst of its reply."""
+    """A service that breaks off in the middle of its reply."""
 
     def do_POST(self) -> None:
-        """A refusal of ten bytes, of which three come."""
+        """Send three bytes of a reply of ten, with the status that the path begins with."""
         self.rfile.read(int(self.headers["Content-Length"]))
         self.send_response(int(self.path.split("/")[1]))
         self.send_header("Content-Length", "10")
@@ -288,7 +297,8 @@ class Garbled(Telling):
 
 @pytest.mark.parametrize("status", [200, 400])
 def test_a_reply_that_breaks_off_is_told(tmp_path: Path, status: int) -> None:
-    """2 and a sentence, whether it would have been answers or a refusal."""
+    """The exit status is 2, with a sentence, whether the reply would have been answers or a
+    refusal."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
     with serving(Garbled) as url:
@@ -298,22 +308,22 @@ def test_a_reply_that_breaks_off_is_told(tmp_path: Path, status: int) -> None:
 
 
 class Mute(Telling):
-    """Takes a batch and says nothing until it is let go."""
+    """A service that takes a batch and sends nothing until it is let go."""
 
     asked: threading.Event
     free: threading.Event
 
     def do_POST(self) -> None:
-        """No reply."""
+        """Send no reply."""
         self.asked.set()
         self.free.wait(30)
 
 
 class Ending(Busy):
-    """Ends each batch after three answers, as a service does that has no more time for it."""
+    """A service that ends each batch after three answers, as one that has no more time for it."""
 
     def do_POST(self) -> None:
-        """Three answers and the line that says so."""
+        """Send three answers and the line that says so."""
         body = self.rfile.read(int(self.headers["Content-Length"]))
         told = expected(b"".join(body.splitlines(keepends=True)[:3]))
         problem = {"status": 503, "detail": "The batch has had its time."}
@@ -322,7 +332,8 @@ class Ending(Busy):
 
 
 def test_what_came_before_a_batch_was_ended_is_kept(tmp_path: Path) -> None:
-    """Three answers of ten, then the place where it stopped; the next run goes on from there."""
+    """Three answers of ten are kept, and the message names the line where it stopped; the next run
+    goes on from there."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(10))
     for kept in (3, 6):
@@ -347,8 +358,8 @@ def test_what_came_before_a_batch_was_ended_is_kept(tmp_path: Path) -> None:
 def test_a_service_that_has_changed_goes_on_with_nothing(
     tmp_path: Path, later: dict[str, object], said: str
 ) -> None:
-    """Its release, a kit or its codes: 2, one line that says which, and the answers as they were;
-    unchanged, it goes on."""
+    """Where its release, a kit or its codes have changed, the exit status is 2, one line says
+    which, and the answers stay as they were; an unchanged service goes on."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(10))
     with serving(Ending) as url:
@@ -365,12 +376,13 @@ def test_a_service_that_has_changed_goes_on_with_nothing(
 
 
 def test_a_service_of_another_release_in_the_midst_is_told(tmp_path: Path) -> None:
-    """From the second of two parcels of 32 on: 2, and of its answers none is among the first's."""
+    """The release changes before the second of two parcels of 32: the exit status is 2, and none of
+    the second parcel's answers is kept."""
     asked, out = tmp_path / "decks.ndjson", tmp_path / "out.ndjson"
     asked.write_bytes(lines_of(40))
 
     class Renewed(Busy):
-        """Of the next release once it has answered a batch."""
+        """A service of the next release once it has answered a batch."""
 
         def do_POST(self) -> None:
             if self.came:
@@ -387,12 +399,13 @@ def test_a_service_of_another_release_in_the_midst_is_told(tmp_path: Path) -> No
 
 
 def test_a_service_whose_kits_changed_in_the_midst_is_told(tmp_path: Path) -> None:
-    """As after a new start with another kit: 2, as nobody can tell which answers are by which."""
+    """A kit changes after a batch, as after a new start of the service: the exit status is 2, as
+    nobody can tell which answers are by which kit."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(3))
 
     class Renewed(Busy):
-        """With another title of its first kit once it has answered a batch."""
+        """A service whose first kit has another title once it has answered a batch."""
 
         def do_GET(self) -> None:
             if self.came:
@@ -418,7 +431,7 @@ def test_a_service_whose_kits_changed_in_the_midst_is_told(tmp_path: Path) -> No
 def test_what_tells_no_kits_is_no_service(
     tmp_path: Path, told: dict[str, object], said: str
 ) -> None:
-    """2 and a sentence, with no file begun."""
+    """The exit status is 2, with a sentence, and no file is begun."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
     with serving(type("Handler", (Telling,), told)) as url:
@@ -428,7 +441,7 @@ def test_what_tells_no_kits_is_no_service(
 
 
 def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:
-    """SIGTERM while a batch is out: 143 within seconds."""
+    """SIGTERM while a batch is under way ends the command with 143 within seconds."""
     asked = tmp_path / "decks.ndjson"
     asked.write_bytes(lines_of(1))
     events = {"asked": threading.Event(), "free": threading.Event()}

@@ -1,4 +1,5 @@
-"""The files of a run: never one for two uses, and nothing touched where they are refused."""
+"""The files of a run: one is never put to two uses, and none is touched where the run is
+refused."""
 
 from __future__ import annotations
 
@@ -23,7 +24,7 @@ WALKS = (
 
 
 def held(folder: Path) -> dict[str, bytes | str]:
-    """Every file below a folder with its bytes; of a link where it leads."""
+    """Every file below a folder with its bytes; for a link, the path that it leads to."""
     return {
         str(path.relative_to(folder)): os.readlink(path) if path.is_symlink() else path.read_bytes()
         for path in sorted(folder.rglob("*"))
@@ -42,7 +43,8 @@ def answered(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def folder(answered: Path, tmp_path: Path) -> Path:
-    """Those, beside a file of walks, a list that is no summary, a folder of decks, and links."""
+    """A copy of that folder, with a file of walks, a list that is no summary, a folder of decks,
+    and links."""
     folder = shutil.copytree(answered, tmp_path / "folder")
     (folder / "walks.csv").write_text(WALKS)
     (folder / "list.csv").write_text("id,money\n1,2\n")
@@ -92,7 +94,7 @@ def test_files_that_cannot_be_are_refused_before_anything_is_touched(
     words: str,
     said: str,
 ) -> None:
-    """2, one line that says which, and every file as it was."""
+    """The exit status is 2, one line says which files are at fault, and every file is as it was."""
     before = held(folder)
     monkeypatch.chdir(folder)
     status = main(words.split())
@@ -106,8 +108,9 @@ def test_files_that_cannot_be_are_refused_before_anything_is_touched(
 
 @pytest.mark.parametrize("way", ["pipe", "file", "folder"])
 def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str) -> None:
-    """A pipe would be empty the second time: nothing would be answered, and all called well. One
-    that nobody writes into would be waited for."""
+    """An input is read more than once. A pipe would be empty the second time: nothing would be
+    answered, and the run would seem to succeed. A pipe that nobody writes into would be waited for
+    without end."""
     out, (reads, writes) = tmp_path / "o.ndjson", os.pipe()
     os.write(writes, json.dumps(deck(1)).encode())
     os.close(writes)
@@ -129,7 +132,7 @@ def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str)
 
 
 def test_a_limit_that_no_memory_holds_is_refused(tmp_path: Path) -> None:
-    """As wrong use, before the input is opened."""
+    """Such a limit is wrong use, refused before the input is opened."""
     (tmp_path / "one.json").write_text(json.dumps(deck(1)))
     ended = call(main, tmp_path, "--out", tmp_path / "o.ndjson", "--longest", 10**20)
     assert ended.returncode == 2
@@ -137,8 +140,8 @@ def test_a_limit_that_no_memory_holds_is_refused(tmp_path: Path) -> None:
 
 
 def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
-    """A reader that is gone changes nothing; a full disk behind standard output is told as that,
-    and one behind standard error keeps nothing of how far it is."""
+    """A reader that is gone changes nothing. A full disk behind standard output is told as such,
+    and one behind standard error keeps nothing of the progress."""
     (tmp_path / "walks.csv").write_text(WALKS)
     for number, (to, status, said) in enumerate(
         (
@@ -166,7 +169,8 @@ def test_what_is_done_is_done_where_nobody_reads(tmp_path: Path) -> None:
 
 
 def test_names_that_no_output_can_write_are_told_in_escapes(tmp_path: Path) -> None:
-    """A file of answers whose name is no UTF-8, where output is strict: it ends as any other."""
+    """The file of answers has a name that is not UTF-8, and output is strict: the run ends as any
+    other."""
     (tmp_path / "walks.csv").write_text(WALKS)
     ended = subprocess.run(
         [sys.executable, "-m", "service.bulk", "walks.csv", "--out", b"o\xff.ndjson"],
@@ -181,7 +185,8 @@ def test_names_that_no_output_can_write_are_told_in_escapes(tmp_path: Path) -> N
 
 
 def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:
-    """With another ending than a document's; the next run has the same input and nothing to do."""
+    """The file of answers has another ending than a document's, so the next run has the same input
+    and nothing to do."""
     folder = tmp_path / "decks"
     folder.mkdir()
     body = json.dumps(deck(1)).encode()
@@ -194,7 +199,7 @@ def test_answers_may_stand_in_the_folder_that_is_read(tmp_path: Path) -> None:
 
 
 def test_a_document_whose_name_is_no_utf_8_is_named_all_the_same(tmp_path: Path) -> None:
-    """By its bytes, in the summary; the run ends as any other."""
+    """The summary has the document's name with its bytes escaped, and the run ends as any other."""
     folder = tmp_path / "decks"
     folder.mkdir()
     named = os.path.join(os.fsencode(folder), b"x\xff.json")

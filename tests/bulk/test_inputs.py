@@ -1,4 +1,4 @@
-"""What the bulk command reads and sums up, piece by piece, with no command begun."""
+"""What the bulk command reads and sums up, piece by piece, without running the command."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from service.cells import cell, one_line
 
 
 def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
-    """A layout by its counts, its total and its digest; a refusal by its first place and its own
-    words; what there is none of is left empty. Statuses are counted."""
+    """A layout has its counts, its total and its digest; a refusal has its first place and its own
+    words; a cell with nothing to say is empty. The answers are counted by status."""
     counts = {"posts": 9, "bays": 10, "runs": 3, "pickets": 104, "glass_panels": 2}
     judged = {"violations": 1, "warnings": 4, "not_checked": 6}
     layout = {"digest": "sha256:ab", "summary": {**counts, **judged}}
@@ -46,7 +46,7 @@ def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
 
 
 def test_every_column_of_a_walk_has_its_place_in_the_deck(tmp_path: Path) -> None:
-    """Spaces about what stands in a cell mean nothing, nor does a sign before a number."""
+    """Spaces around what stands in a cell mean nothing, nor does a plus sign before a number."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
         "id,unit,kit,code,infill,height,drop,sides,walls\n"
@@ -74,7 +74,7 @@ def test_every_column_of_a_walk_has_its_place_in_the_deck(tmp_path: Path) -> Non
 
 
 def test_what_is_left_out_of_a_walk_is_left_out_of_the_deck(tmp_path: Path) -> None:
-    """A cell that is empty or blank says nothing, as one that is not there."""
+    """An empty or blank cell means the same as a column that is not there."""
     walks = tmp_path / "walks.csv"
     walks.write_text(
         "id,unit,kit,code,infill,height,drop,sides,walls\n,mm,k,, picket,,1200,3000,  \n"
@@ -86,7 +86,8 @@ def test_what_is_left_out_of_a_walk_is_left_out_of_the_deck(tmp_path: Path) -> N
 
 
 def test_lines_of_a_file_are_told_by_their_number(tmp_path: Path) -> None:
-    """Blank ones are counted and are no documents; one that is too long is one all the same."""
+    """Blank lines are counted, but are no documents; a line that is too long is a document all the
+    same."""
     path = tmp_path / "decks.ndjson"
     path.write_bytes(b"{}\n\n \t\r\n[1]\nlonger\n{}")
     assert list(open_input(path, 5).documents()) == [
@@ -98,8 +99,8 @@ def test_lines_of_a_file_are_told_by_their_number(tmp_path: Path) -> None:
 
 
 def test_files_of_a_folder_are_told_by_their_name(tmp_path: Path) -> None:
-    """In the order of their names, not of their age; one of just the longest is read, one of a byte
-    more is not."""
+    """Files come in the order of their names, not of their age. One of just the longest length is
+    read, and one of a byte more is not."""
     for age, (name, body) in enumerate((("b", b"12345"), ("c", b"123456"), ("a", b"{}"))):
         path = tmp_path / f"{name}.json"
         path.write_bytes(body)
@@ -112,8 +113,8 @@ def test_files_of_a_folder_are_told_by_their_name(tmp_path: Path) -> None:
 
 
 def test_the_digest_of_a_folder_knows_its_names_and_its_bytes(tmp_path: Path) -> None:
-    """A file renamed or changed, or one more, is another input, as the lines of its answers would
-    be of other documents; what is no document does not count."""
+    """A file that is renamed, changed or added makes another input, since the answers' lines would
+    belong to other documents; a file that is no document does not count."""
     digests = []
     for change in (
         lambda: (tmp_path / "a.json").write_bytes(b"{}"),
@@ -130,7 +131,7 @@ def test_the_digest_of_a_folder_knows_its_names_and_its_bytes(tmp_path: Path) ->
 
 @pytest.mark.parametrize("name", ["walks.csv", "WALKS.CSV"])
 def test_a_file_of_walks_is_known_by_its_ending(tmp_path: Path, name: str) -> None:
-    """In small letters or great ones, as some programs write it."""
+    """The ending may be in small or capital letters, which some programs write."""
     path = tmp_path / name
     path.write_text("id,unit,kit,infill,drop,sides\nfront,in,k,picket,48,240;144;240;?\n")
     (told,) = open_input(path, 1000).documents()
@@ -138,7 +139,8 @@ def test_a_file_of_walks_is_known_by_its_ending(tmp_path: Path, name: str) -> No
 
 
 def test_a_row_that_makes_a_longer_document_than_may_be_is_refused() -> None:
-    """Here as by a service: it comes whole, unlike a line, and 5 bytes are more than 4."""
+    """A row's document comes whole, unlike a line that is too long, so its length is checked here
+    as by a service: 5 bytes are more than 4."""
     (told,) = answer_parcel([(7, b"12345")], 4)
     assert json.loads(told)["status"] == 413
     assert json.loads(told)["problem"]["errors"][0]["code"] == "body_too_long"
@@ -155,7 +157,7 @@ def test_a_row_that_makes_a_longer_document_than_may_be_is_refused() -> None:
     ],
 )
 def test_a_parcel_ends_at_32_documents_or_a_megabyte(sizes: list[int], held: list[int]) -> None:
-    """Whichever comes first; each document in one of them, in order."""
+    """A parcel ends at whichever limit comes first; each document is in one parcel, in order."""
     lines = [Line(number, b" " * size or None) for number, size in enumerate(sizes, 1)]
     told = list(parcels(Document(line, "") for line in lines))
     assert [len(parcel) for parcel in told] == held
@@ -163,7 +165,8 @@ def test_a_parcel_ends_at_32_documents_or_a_megabyte(sizes: list[int], held: lis
 
 
 def test_of_a_line_no_more_is_held_than_may_be() -> None:
-    """A line of 64 MiB, of which ten bytes may be, in pieces of one: ten times less is held."""
+    """A line of 64 MiB comes in pieces of one, where ten bytes are allowed: less than a tenth of it
+    is ever held."""
     piece = b"x" * 1_048_576
     tracemalloc.start()
     try:
@@ -188,14 +191,14 @@ def test_of_a_line_no_more_is_held_than_may_be() -> None:
     ],
 )
 def test_text_stands_on_one_line_in_its_order(sent: str, shown: str) -> None:
-    """Whatever was sent; nothing else of it goes."""
+    """Any text is put on one line, in its own order, and loses nothing else."""
     assert one_line(f"a{sent}b") == f"a{shown}b"
 
 
 @pytest.mark.parametrize("letter", "=+-@\uff1d\uff0b\uff0d\uff20")
 def test_no_cell_is_worked_out(letter: str) -> None:
-    """The first letters of formulas, and their wide forms, which spreadsheets read alike (OWASP,
-    CSV injection)."""
+    """An apostrophe is put before the first letters of formulas, and before their wide forms, which
+    spreadsheets read alike (OWASP, CSV injection)."""
     assert cell(f"{letter}A1") == f"'{letter}A1"
     assert cell(f" {letter}A1") == f"' {letter}A1"
     assert cell(f"A1{letter}") == f"A1{letter}"

@@ -21,7 +21,7 @@ from tests.web.running import DECK, ROOT
 
 
 def run(*words: object, sent: bytes = b"") -> subprocess.CompletedProcess[bytes]:
-    """The command, to its end."""
+    """Run the command to its end."""
     return subprocess.run(
         [sys.executable, "-m", "service.lay_out", *map(str, words)],
         cwd=ROOT,
@@ -33,7 +33,7 @@ def run(*words: object, sent: bytes = b"") -> subprocess.CompletedProcess[bytes]
 
 
 def test_json_gives_the_bytes_of_the_service(tmp_path: Path) -> None:
-    """From a file and from standard input."""
+    """The deck may come from a file or from standard input."""
     body = json.dumps(DECK).encode()
     path = tmp_path / "deck.json"
     path.write_bytes(body)
@@ -57,7 +57,8 @@ def test_the_summary_says_what_to_cut_and_what_to_look_at(tmp_path: Path) -> Non
 
 
 def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
-    """A guard of 30 in, where 36 are asked (IRC R312.1.2), is raised; glass has its line."""
+    """A guard of 30 in, where 36 are required (IRC R312.1.2), is raised by the advice; the variant
+    in glass has its line."""
     path = tmp_path / "deck.json"
     asked = {"advise": True, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
     path.write_text(json.dumps({**DECK, "guard": {"infill": "picket", "height": 30}, **asked}))
@@ -67,7 +68,7 @@ def test_the_summary_tells_advice_and_variants(tmp_path: Path) -> None:
 
 
 def test_a_total_that_is_not_whole_says_so_in_its_variants_line_too(tmp_path: Path) -> None:
-    """Caps alone are priced, at 2.00: 9 x 2.00 = 18.00, and glass is in no sum."""
+    """Only caps are priced, at 2.00: 9 x 2.00 = 18.00, and no sum has the glass."""
     path = tmp_path / "deck.json"
     prices = {"currency": "USD", "parts": {"post_cap": {"each": "2.00"}}}
     asked = {"prices": prices, "compare": [{"label": "view", "guard": {"infill": "glass"}}]}
@@ -84,12 +85,14 @@ def test_a_total_that_is_not_whole_says_so_in_its_variants_line_too(tmp_path: Pa
 def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Path) -> None:
     """20 ft by 12 ft; cuts as the reply has them, 1/2" of trim a stick and 1/8" of kerf a piece.
 
-    Top: 4 x 55 5/8, 4 x 44 9/16, 2 x 44 5/8 = 490. On hand two of 240 and one of 192: two are too
-    short together, the three hold all (4 x 55 3/4 = 223; five and one of at most 44 3/4).
+    Top: 4 x 55 5/8, 4 x 44 9/16, 2 x 44 5/8 = 490. On hand are two sticks of 240 and one of 192:
+    any two are too short together, and the three hold all (4 x 55 3/4 = 223 in the first; of the
+    others, each at most 44 3/4, five in the second and one in the third).
+
     Bottom: 4 x 55 3/4, 6 x 44 11/16 = 491 1/8 from 150 and 198. Two sticks are at most 396, three
     of 150 are 450. Of 198 + 150 + 150 there are 498 - 1 1/2 - 1 1/4 - 491 1/8 = 4 1/8 to spare, but
-    a stick of 150 holds at most 55 7/8 + 2 x 44 13/16 = 145 1/2 of 149 1/2, so two waste 8. Next is
-    198 + 198 + 150: 3 x 55 7/8; 4 x 44 13/16; the rest, 145 1/2.
+    a stick of 150 holds at most 55 7/8 + 2 x 44 13/16 = 145 1/2 of 149 1/2, so the two waste 8.
+    Next is 198 + 198 + 150: 3 x 55 7/8; 4 x 44 13/16; the rest, 145 1/2.
     """
     held = [("top_rail_picket", 240, 2), ("top_rail_picket", 192, 1)]
     rows = [{"part": part, "length": length, "count": count} for part, length, count in held]
@@ -105,7 +108,7 @@ def test_sticks_are_counted_by_length_and_those_on_hand_are_marked(tmp_path: Pat
 
 
 def test_a_refusal_has_its_place_and_its_sentence(tmp_path: Path) -> None:
-    """On standard error, with 1; every fault a line."""
+    """Every fault is a line on standard error, and the exit status is 1."""
     path = tmp_path / "deck.json"
     path.write_text(json.dumps({**DECK, "unit": "ft", "guards": 1}))
     ended = call(main, path)
@@ -117,7 +120,8 @@ def test_a_refusal_has_its_place_and_its_sentence(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("words", [[], ["--json"]])
 def test_a_reader_that_has_read_enough(tmp_path: Path, words: list[str]) -> None:
-    """`| head -1` closes the pipe: no traceback, and the deck was laid out."""
+    """A reader such as `head -1` closes the pipe: there is no traceback, and the exit status is
+    that of a deck laid out."""
     deck = tmp_path / "deck.json"
     deck.write_text(json.dumps(large()))
     command = [sys.executable, "-m", "service.lay_out", str(deck), *words]
@@ -131,7 +135,7 @@ def test_a_reader_that_has_read_enough(tmp_path: Path, words: list[str]) -> None
 
 @pytest.mark.parametrize("words", [[], ["--json"]])
 def test_an_answer_that_cannot_be_written_is_2(tmp_path: Path, words: list[str]) -> None:
-    """A disk that is full: one line, and not the 1 of a deck that is refused."""
+    """A full disk gives one line and the status 2, not the 1 of a deck that is refused."""
     deck = tmp_path / "deck.json"
     deck.write_text(json.dumps(DECK))
     with Path("/dev/full").open("wb") as full:
@@ -155,8 +159,8 @@ def test_an_answer_that_cannot_be_written_is_2(tmp_path: Path, words: list[str])
     ],
 )
 def test_streams_may_be_closed(tmp_path: Path, words: list[str], closed: str, status: int) -> None:
-    """Closed output keeps nothing, closed input is empty, and what finds no room on standard error
-    is lost; none is an error of the program."""
+    """What goes to a closed output is dropped, a closed input is empty, and what finds no room on
+    standard error is lost; none of these makes the program fail."""
     (tmp_path / "deck.json").write_text(json.dumps(DECK))
     command = f"exec {shlex.quote(sys.executable)} -m service.lay_out {' '.join(words)} {closed}"
     ended = subprocess.run(
@@ -172,7 +176,7 @@ def test_streams_may_be_closed(tmp_path: Path, words: list[str], closed: str, st
 
 
 def test_letters_that_output_lacks_are_escaped(tmp_path: Path) -> None:
-    """A title with a letter beyond ASCII where output has no other."""
+    """A title has a letter beyond ASCII, where output is ASCII alone."""
     deck = tmp_path / "deck.json"
     deck.write_text(json.dumps({**DECK, "title": "Caf\u00e9"}))
     ended = subprocess.run(
@@ -196,7 +200,7 @@ def test_letters_that_output_lacks_are_escaped(tmp_path: Path) -> None:
     ],
 )
 def test_a_long_list_is_cut_and_says_so(rows: int, last: str) -> None:
-    """After sixty rows, with how many are left; what is to be looked at is never cut."""
+    """A list is cut after sixty rows, with how many are left; findings are never cut."""
     run_ = {"level": "main", "edge": 0, "from": "P1", "to": "P2", "marks_text": ["0 mm"]}
     counts = {"posts": 2, "bays": 1, "pickets": 0, "glass_panels": 0}
     finding = {"severity": "violation", "result": "fail"}
@@ -225,7 +229,8 @@ def test_a_document_of_just_the_longest_is_laid_out(
     capsys: pytest.CaptureFixture[str],
     piped: bool,
 ) -> None:
-    """1,048,576 bytes, spaces at its end included; of one byte more it is told, with 1."""
+    """1,048,576 bytes, spaces at the end included, are laid out; a document of one byte more is
+    refused, with 1."""
     path = tmp_path / "deck.json"
     for more, status in ((0, 0), (1, 1)):
         body = json.dumps(DECK).encode().ljust(1_048_576 + more)
@@ -239,13 +244,14 @@ def test_a_document_of_just_the_longest_is_laid_out(
 
 
 def test_wrong_use_is_2(tmp_path: Path) -> None:
-    """No file, and no name of one."""
+    """A file that is not there and a missing file name are wrong use."""
     assert call(main, tmp_path / "none.json").returncode == 2
     assert call(main).returncode == 2
 
 
 def test_a_kit_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """By its id, out of the folder that GUARDS_CATALOGUE names; one that is not good is told."""
+    """An own kit is found by its id in the folder that GUARDS_CATALOGUE names; one that is not good
+    is refused."""
     shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
     (tmp_path / "kits").mkdir()
     kit = tmp_path / "kits" / "yard-9.json"

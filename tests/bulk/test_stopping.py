@@ -1,4 +1,4 @@
-"""Runs that are stopped, killed, or begun twice: nothing lost, nobody left behind."""
+"""Runs that are stopped, killed, or begun twice: nothing is lost, and no process is left behind."""
 
 from __future__ import annotations
 
@@ -25,7 +25,8 @@ Begin = Callable[..., subprocess.Popen[bytes]]
 
 @pytest.fixture
 def begin() -> Iterator[Begin]:
-    """The command, begun in a group of its own, what it says on pipes; ended with the test."""
+    """A function that begins the command in a process group of its own, with pipes for what it
+    writes; the commands are ended with the test."""
     begun: list[subprocess.Popen[bytes]] = []
 
     def one(asked: Path, out: Path, workers: int = 2) -> subprocess.Popen[bytes]:
@@ -48,7 +49,7 @@ def begin() -> Iterator[Begin]:
 
 
 def halt(process: subprocess.Popen[bytes]) -> None:
-    """SIGSTOP, and wait until it has taken hold: nothing is written from here on."""
+    """Send SIGSTOP, and wait until it has taken hold: nothing is written from then on."""
     process.send_signal(signal.SIGSTOP)
     ended = os.waitid(os.P_PID, process.pid, os.WSTOPPED | os.WEXITED | os.WNOWAIT)
     assert ended is not None
@@ -56,7 +57,7 @@ def halt(process: subprocess.Popen[bytes]) -> None:
 
 
 def await_true(true: Callable[[], object], seconds: float = 120) -> None:
-    """Wait until it is so; else fail."""
+    """Wait until the condition is true; fail when the time runs out."""
     end = time.monotonic() + seconds
     while not true():
         assert time.monotonic() < end, "waited in vain"
@@ -64,17 +65,17 @@ def await_true(true: Callable[[], object], seconds: float = 120) -> None:
 
 
 def size(path: Path) -> int:
-    """Bytes of a file; none where it is not there."""
+    """Bytes of a file; 0 where it is not there."""
     return path.stat().st_size if path.exists() else 0
 
 
 def is_longer(path: Path, than: int) -> bool:
-    """Whether a file has more bytes."""
+    """Whether a file has more bytes than this."""
     return size(path) > than
 
 
 def parent_of(process: str) -> int:
-    """The id of a process's parent; 0 where it is gone, or only waits to be asked how it ended."""
+    """The id of a process's parent; 0 where the process is gone, or is a zombie."""
     try:
         told = Path(f"/proc/{process}/stat").read_bytes()
     except OSError:
@@ -84,26 +85,27 @@ def parent_of(process: str) -> int:
 
 
 def children(process: int) -> list[int]:
-    """Those of a process that run."""
+    """The running children of a process."""
     names = [path.name for path in Path("/proc").iterdir() if path.name.isdigit()]
     return [int(name) for name in names if parent_of(name) == process]
 
 
 def workers_of(process: subprocess.Popen[bytes]) -> list[int]:
-    """Its worker processes."""
+    """The command's worker processes."""
     told = {one: Path(f"/proc/{one}/cmdline").read_bytes() for one in children(process.pid)}
     return [one for one, words in told.items() if b"spawn_main" in words]
 
 
 @pytest.fixture(scope="module")
 def body() -> bytes:
-    """500 lines: seconds of work, so that a run is not through before it is interfered with."""
+    """500 lines, which take seconds, so that a run has not ended before the test interferes with
+    it."""
     return lines_of(500)
 
 
 @pytest.fixture(scope="module")
 def whole(body: bytes) -> bytes:
-    """Their answers."""
+    """The answers to those lines."""
     return expected(body)
 
 
@@ -120,9 +122,11 @@ def asked(body: bytes, tmp_path: Path) -> Path:
 def test_told_to_stop_it_ends_in_good_order(
     asked: Path, tmp_path: Path, begin: Begin, number: signal.Signals, group: bool, whole: bytes
 ) -> None:
-    """128 and the signal's number, one sentence, whole lines; no worker is left; the rest later.
+    """The exit status is 128 and the signal's number, with one sentence; the answers are whole
+    lines, no worker is left, and a later run does the rest.
 
-    Sent to the command alone, as by kill; or to its workers too, as by a terminal or a supervisor.
+    The signal is sent to the command alone, as by kill, or to its workers too, as by a terminal or
+    a supervisor.
     """
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
@@ -148,7 +152,8 @@ def test_told_to_stop_it_ends_in_good_order(
 def test_told_to_stop_while_its_workers_begin(
     asked: Path, tmp_path: Path, begin: Begin, number: signal.Signals
 ) -> None:
-    """Nothing but the sentence is said, though the workers get the signal too; sent twice."""
+    """Nothing but the sentence is written, though the signal is sent twice, and to the workers
+    too."""
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
     await_true(lambda: workers_of(process))
@@ -162,7 +167,8 @@ def test_told_to_stop_while_its_workers_begin(
 
 @pytest.fixture
 def handlers() -> Iterator[None]:
-    """This process's own handlers, which a command that was stopped does not put back."""
+    """Put back this process's own signal handlers after the test, which a command that was stopped
+    does not do."""
     before = {number: signal.signal(number, signal.default_int_handler) for number in SIGNALS}
     yield
     for number, handler in before.items():
@@ -172,9 +178,9 @@ def handlers() -> Iterator[None]:
 @pytest.mark.parametrize("waits", [False, True])
 @pytest.mark.usefixtures("handlers")
 def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
-    """A second signal may have come before the handler of the first runs: were that replaced by
-    SIG_IGN, Python would tell of an error, with a traceback. Once nothing is left to do they are
-    ignored, as Python's end would make them deadly again."""
+    """A second signal may have come before the handler of the first runs. If the first replaced the
+    handler by SIG_IGN, Python would report an error, with a traceback. Once nothing is left to do,
+    both signals are ignored, as the end of Python would make them deadly again."""
     with heed_signals():
         with pytest.raises(Stopped) as stopped:
             raise_within(held_back() if waits else contextlib.nullcontext())
@@ -187,7 +193,7 @@ def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
 
 @pytest.mark.usefixtures("handlers")
 def test_who_was_not_stopped_has_the_handlers_of_before() -> None:
-    """As they were, each by itself."""
+    """Each signal has its former handler again."""
     before = [signal.getsignal(number) for number in SIGNALS]
     with heed_signals():
         assert not {signal.getsignal(number) for number in SIGNALS} & {*before}
@@ -196,7 +202,8 @@ def test_who_was_not_stopped_has_the_handlers_of_before() -> None:
 
 @pytest.mark.usefixtures("handlers")
 def test_a_signal_that_is_ignored_from_the_start_stays_so() -> None:
-    """As a shell has it for what runs in the background: the other one stops it."""
+    """A shell has SIGINT ignored by what runs in the background; it stays ignored, and SIGTERM
+    still stops the command."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with heed_signals():
         signal.raise_signal(signal.SIGINT)
@@ -206,13 +213,14 @@ def test_a_signal_that_is_ignored_from_the_start_stays_so() -> None:
 
 
 def raise_within(context: contextlib.AbstractContextManager[None]) -> None:
-    """SIGTERM to this process."""
+    """Send SIGTERM to this process, within a context."""
     with context:
         signal.raise_signal(signal.SIGTERM)
 
 
 def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path, begin: Begin) -> None:
-    """kill -9 of the command alone: then nobody holds its standard output any more."""
+    """After kill -9 of the command alone the workers end, and nobody holds its standard output any
+    more."""
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
     await_true(lambda: size(out))
@@ -228,7 +236,8 @@ def test_killed_its_workers_end_by_themselves(asked: Path, tmp_path: Path, begin
 def test_killed_at_random_with_two_workers_it_goes_on(
     asked: Path, tmp_path: Path, begin: Begin, whole: bytes
 ) -> None:
-    """kill -9 three times, each after some more answers; then the bytes of a run that was not."""
+    """kill -9 three times, each after some more answers: the next run gives the bytes of a run that
+    was not killed."""
     out = tmp_path / "out.ndjson"
     chance = random.Random(11)
     for _ in range(3):
@@ -245,7 +254,7 @@ def test_killed_at_random_with_two_workers_it_goes_on(
 def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
     asked: Path, tmp_path: Path, begin: Begin, whole: bytes
 ) -> None:
-    """2, the other worker ended too; and the same command goes on."""
+    """The exit status is 2, the other worker is ended too, and the same command goes on."""
     out = tmp_path / "out.ndjson"
     process = begin(asked, out)
     await_true(lambda: size(out))
@@ -262,8 +271,8 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
 def test_two_runs_never_write_into_one_file(
     asked: Path, tmp_path: Path, begin: Begin, whole: bytes
 ) -> None:
-    """One is halted in its midst; the next says so, with 2, and changes nothing. Killed, it is no
-    longer in the way; left to go on, it ends as if it had been alone."""
+    """While one run is halted, the next one is refused with 2 and changes nothing. Once the halted
+    run is killed, another can begin; one that is let go on ends as if it had been alone."""
     out = tmp_path / "out.ndjson"
     first = begin(asked, out, 1)
     await_true(lambda: size(out))
@@ -288,7 +297,8 @@ def test_two_runs_never_write_into_one_file(
 
 
 def test_no_room_for_answers_is_told(asked: Path, tmp_path: Path, whole: bytes) -> None:
-    """A file may grow to 100,000 bytes and no further: 2 and one line; with room it goes on."""
+    """A file may grow to 100,000 bytes and no further: the exit status is 2, with a sentence; once
+    there is room, the run goes on."""
     out = tmp_path / "out.ndjson"
     limit = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000));"
     begun = " from service.bulk.__main__ import main; sys.exit(main(sys.argv[1:]))"

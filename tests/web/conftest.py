@@ -1,4 +1,4 @@
-"""What the tests of the web room share: a deck, the app in process, and gunicorn on loopback."""
+"""Fixtures of the web tests: a deck, the app in process, gunicorn on loopback, and a browser."""
 
 from __future__ import annotations
 
@@ -18,37 +18,40 @@ from tests.web.running import DECK, PATIENCE, Server, running
 
 Make = Callable[..., FlaskClient]
 REFUSED = "Failed to load resource: the server responded with a status of 4"
-"""What the browser notes of a refusal, which is an answer and no fault of the page."""
+"""The start of the line that the browser logs for a refusal, which is an answer and no fault of the
+page."""
 
 
 @pytest.fixture
 def deck() -> dict[str, Any]:
-    """A deck document that can be built, the test's own to change."""
+    """A deck document that can be built; each test has its own copy to change."""
     return copy.deepcopy(DECK)
 
 
 @pytest.fixture
 def make_client() -> Make:
-    """A client of an app of its own, by the settings that differ from the defaults."""
+    """A function that makes a client of a new app, from the settings that differ from the
+    defaults."""
     return lambda **settings: create_app(Settings(**settings)).test_client()
 
 
 @pytest.fixture
 def standing(monkeypatch: pytest.MonkeyPatch) -> None:
-    """All requests come at one moment, by the clock that their rate is counted by."""
+    """Stop the clock by which the rate is counted, so that all requests come at one moment."""
     clock = SimpleNamespace(monotonic=lambda: 0.0, perf_counter=time.perf_counter)
     monkeypatch.setattr("service.web.every.time", clock)
 
 
 @pytest.fixture(scope="session")
 def client() -> FlaskClient:
-    """A client of one app with the default settings, in process."""
+    """A client, in process, of one app with the default settings."""
     return create_app(Settings(log_level="error")).test_client()
 
 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """One gunicorn for all tests that only ask it; none of them may make it stumble."""
+    """One gunicorn for all tests that only send requests; none of them may cause an unexpected
+    error."""
     with running(tmp_path_factory.mktemp("gunicorn") / "log") as started:
         yield started
         assert [line for line in started.lines() if line.get("event") == "unexpected"] == []
@@ -56,7 +59,8 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
-    """The machine's chromium; the one that was never made for a window takes a third less."""
+    """The machine's chromium, headless; its build without a window, where there is one, takes a
+    third less time."""
     api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
     chromium = shutil.which("chromium-headless-shell") or shutil.which("chromium")
     if chromium is None:
@@ -72,7 +76,8 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture
 def blank(browser: Any, server: Server) -> Iterator[Any]:
-    """A page not yet opened; at the end it has written no error and asked no other host."""
+    """A page that is not yet opened. At the end of the test it must have logged no error and asked
+    no other host."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
     context.set_default_timeout(PATIENCE * 1000)
     page = context.new_page()
@@ -90,7 +95,8 @@ def blank(browser: Any, server: Server) -> Iterator[Any]:
 
 @pytest.fixture
 def page(blank: Any, server: Server) -> Any:
-    """The page with all that it begins with: the first answer, its drawing, what can be chosen."""
+    """The counter page once its first answer, that answer's drawing and the lists of choices have
+    come."""
     blank.goto(server.url)
     blank.locator("#plan:not(.old) img").wait_for()
     blank.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")

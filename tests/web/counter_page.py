@@ -1,4 +1,4 @@
-"""The counter page as tests hold it: its sizes, its first field, and what they wait for."""
+"""What tests of the counter page share: its sizes, its first field, and what they wait for."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def tiles(page: Any) -> dict[str, str]:
 
 
 def await_tile(page: Any, name: str, value: str) -> None:
-    """Wait until the summary says so."""
+    """Wait until the summary gives this figure this value."""
     tile = page.locator("#tiles > div", has_text=name)
     api.expect(tile.locator("dd")).to_have_text(value)
 
@@ -47,8 +47,8 @@ def await_taking(page: Any, *, on: bool) -> None:
 
 
 def reply_to(page: Any, path: str, **said: object) -> Any:
-    """The next reply of that path to a deck document that says all of this somewhere, as a context
-    manager; never one to the deck before, which may still be under way."""
+    """A context manager for the next reply of this path to a deck document that has all these
+    members somewhere. A reply to an earlier deck, which may still be under way, is never taken."""
     parts = [f"{json.dumps(name)}:{json.dumps(value)}" for name, value in said.items()]
     return page.expect_response(
         lambda reply: (
@@ -59,7 +59,7 @@ def reply_to(page: Any, path: str, **said: object) -> Any:
 
 
 def await_held(page: Any, held: list[Any]) -> Any:
-    """The first request that a route holds back, once it is there."""
+    """The first request that a route holds back, once there is one."""
     end = time.monotonic() + PATIENCE
     while not held:
         assert time.monotonic() < end, "nothing was asked"
@@ -68,14 +68,16 @@ def await_held(page: Any, held: list[Any]) -> Any:
 
 
 def stop_clock(page: Any) -> None:
-    """From here on the page's clock stands, but for `page.clock.run_for`. For a page that waits for
-    nothing: it is an hour later now."""
+    """Stop the page's clock, which from now on moves by `page.clock.run_for` alone.
+
+    The page must be waiting for nothing, because its clock is an hour later now.
+    """
     page.clock.install(time=0)
     page.clock.pause_at(3600)
 
 
 def resize(page: Any, size: dict[str, int]) -> None:
-    """Another window, once the page has it."""
+    """Give the page a window of another size, and wait until it has it."""
     page.set_viewport_size(size)
     page.wait_for_function(
         "size => innerWidth === size.width && innerHeight === size.height", arg=size

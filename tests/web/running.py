@@ -33,11 +33,11 @@ DECK: dict[str, Any] = {
         }
     ],
 }
-"""20 ft by 12 ft against a house."""
+"""A deck of 20 ft by 12 ft against a house."""
 
 
 PATIENCE = 120
-"""Seconds that a machine with much else to do may take for what takes one moment."""
+"""Seconds to wait, on a busy machine, for something that normally takes a moment."""
 
 
 @dataclass(frozen=True)
@@ -50,20 +50,20 @@ class Server:
 
     @property
     def url(self) -> str:
-        """Where it listens."""
+        """The address at which it listens."""
         return f"http://127.0.0.1:{self.port}"
 
     def lines(self) -> list[dict[str, Any]]:
-        """What it logged so far; a line that is being written is not yet one."""
+        """The lines logged so far, without one that is still being written."""
         whole, _, _ = self.log.read_bytes().rpartition(b"\n")
         return [json.loads(line) for line in whole.splitlines() if line]
 
     def connect(self) -> socket.socket:
-        """A connection to it."""
+        """A new connection to the server."""
         return socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE)
 
     def raw(self, sent: bytes) -> bytes:
-        """Everything that comes back to these bytes."""
+        """All bytes that come back in answer to these bytes."""
         with self.connect() as wire:
             wire.sendall(sent)
             return b"".join(iter(lambda: wire.recv(65_536), b""))
@@ -71,8 +71,11 @@ class Server:
 
 @contextlib.contextmanager
 def held_port() -> Iterator[int]:
-    """A port of the loopback interface for a server of ours; the kernel gives it to nobody else,
-    neither to who asks for any port nor to who calls out, as long as it is bound here, too."""
+    """A free port of the loopback interface for a server of the tests.
+
+    As long as it is also bound here, the kernel gives it neither to a process that asks for any
+    port nor to one that makes an outgoing connection.
+    """
     with socket.socket() as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         probe.bind(("127.0.0.1", 0))
@@ -84,7 +87,8 @@ def held_port() -> Iterator[int]:
 def running(
     log: Path, app: str | None = None, reply: Path | None = None, **settings: str
 ) -> Iterator[Server]:
-    """gunicorn by deploy/gunicorn.conf.py, ready; it is ended by its own process id.
+    """Run gunicorn by deploy/gunicorn.conf.py until the block ends, from when it answers; it is
+    ended by its own process id.
 
     app: another application than the service, which gets `reply` as BENCH_REPLY.
     """
@@ -100,8 +104,8 @@ def running(
 def begun(
     command: Sequence[str], error: IO[bytes], **settings: str
 ) -> Iterator[tuple[subprocess.Popen[bytes], int]]:
-    """A command that serves on a port, with `error` as its standard error; it is ended by its own
-    process id."""
+    """Run a command that serves on a port until the block ends, with `error` as its standard error;
+    it is ended by its own process id."""
     environ = {name: value for name, value in os.environ.items() if not name.startswith("GUARDS_")}
     environ |= {"HOST": "127.0.0.1", "GUARDS_DRAIN": "0", **settings}
     with held_port() as port:
@@ -119,9 +123,10 @@ def begun(
 
 
 def await_answer(process: subprocess.Popen[bytes], port: int, log: Path) -> None:
-    """Wait for a reply; a process that ends instead fails with what it logged.
+    """Wait until the server replies; fail with what it logged where the process ends instead.
 
-    Any reply will do: gunicorn listens only after the app is loaded and its trial deck laid out.
+    Any reply will do, as gunicorn listens only once the app is loaded and its trial deck is laid
+    out.
     """
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end and process.poll() is None:

@@ -1,4 +1,4 @@
-"""POST /v1/layouts in process: what each line gets, and what refuses the whole."""
+"""POST /v1/layouts in process: what each line gets, and what refuses a whole batch."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ KEY = "k" * 20
 
 
 def post(client: FlaskClient, body: bytes, **headers: str) -> Any:
-    """The reply to a batch, all of it read and closed."""
+    """The reply to a batch, read whole and closed."""
     named = {name.replace("_", "-"): value for name, value in headers.items()}
     reply = client.post("/v1/layouts", data=body, headers={"Content-Type": NDJSON, **named})
     reply.get_data()
@@ -55,19 +55,20 @@ def told(client: FlaskClient, body: bytes) -> list[dict[str, Any]]:
 
 
 def one(deck: dict[str, Any], **more: Any) -> bytes:
-    """A deck as one line."""
+    """A deck as one line of a batch."""
     return json.dumps({**deck, **more}).encode()
 
 
 def slugs(lines: list[dict[str, Any]]) -> list[str]:
-    """What each line was: its first problem's code, or `layout`."""
+    """For each line, the code of its first problem, or `layout`."""
     return [
         line["problem"]["errors"][0]["code"] if "problem" in line else "layout" for line in lines
     ]
 
 
 def test_each_line_gets_what_it_would_get_alone(client: FlaskClient) -> None:
-    """Byte for byte, layouts and problems, for every example and for what is no document."""
+    """Each line's answer is, byte for byte, the reply to the same document sent alone: layouts and
+    problems, for every example and for what is no document."""
     bodies = [json.dumps(json.loads(path.read_bytes())).encode() for path in EXAMPLES]
     bodies += [b"[]", b'{"unit": NaN}', b"{", b"\xff", b"nul", b'{"unit":"in","unit":"in"}']
     lines = post(client, b"\n".join(bodies)).data.splitlines()
@@ -85,14 +86,15 @@ def test_each_line_gets_what_it_would_get_alone(client: FlaskClient) -> None:
 def test_every_line_of_a_reply_fits_its_published_schema(
     client: FlaskClient, deck: dict[str, Any]
 ) -> None:
-    """By another library than the service's."""
+    """A library other than the service's own checks each line against the schema."""
     judge = Draft202012Validator(schema_of_line())
     for line in told(client, one(deck) + b"\n{}\n" + one(deck, kit="none")):
         judge.validate(line)
 
 
 def test_lines_are_counted_with_the_blank_ones(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """White space alone is passed over; either line end will do, and the last needs none."""
+    """Lines of white space alone are counted but not answered; a line may end in LF or CR LF, and
+    the last needs no line end."""
     body = b"\n" + one(deck) + b"\r\n \t\r\n\n{}\n" + one(deck)
     lines = told(client, body)
     assert [line["line"] for line in lines] == [2, 5, 6]
@@ -100,7 +102,8 @@ def test_lines_are_counted_with_the_blank_ones(client: FlaskClient, deck: dict[s
 
 
 def test_one_bad_line_of_each_kind_spoils_no_other(make_client: Make, deck: dict[str, Any]) -> None:
-    """Not JSON, not UTF-8, too long, not fitting, not buildable, and a good one after each."""
+    """A line that is not JSON, not UTF-8, too long, not fitting or not buildable is refused by
+    itself; the good line after each is laid out."""
     client = make_client(body_limit=2048, log_level="error")
     good = one(deck)
     bad = [b"{", b'"\xff"', good + b" " * 2048, b"{}", one(deck, kit="none")]
@@ -114,7 +117,8 @@ def test_one_bad_line_of_each_kind_spoils_no_other(make_client: Make, deck: dict
 
 
 def test_a_line_of_exactly_the_limit_is_taken(make_client: Make, deck: dict[str, Any]) -> None:
-    """As a body of exactly the limit is; one byte more is not."""
+    """A line of exactly the limit is laid out, like a body of that length; one byte more is
+    refused."""
     client = make_client(body_limit=1024, log_level="error")
     full = one(deck).ljust(1024)
     lines = told(client, full + b"\n" + full + b" \n" + full)
@@ -123,13 +127,14 @@ def test_a_line_of_exactly_the_limit_is_taken(make_client: Make, deck: dict[str,
 
 @pytest.mark.parametrize("body", [b"", b"\n", b" \r\n\t\n  "])
 def test_a_batch_without_a_document_is_400(client: FlaskClient, body: bytes) -> None:
-    """Nothing, or blank lines alone: an empty reply would look like success."""
+    """An empty body, or blank lines alone, is refused: an empty reply would look like success."""
     reply = post(client, body)
     assert (reply.status_code, reply.get_json()["errors"][0]["code"]) == (400, "empty_body")
 
 
 def test_a_vertical_tab_is_no_blank_line(client: FlaskClient) -> None:
-    """JSON's white space is space, tab, CR and LF alone (RFC 8259, section 2)."""
+    """A vertical tab or form feed is not white space, as JSON's white space is space, tab, CR and
+    LF alone (RFC 8259, section 2)."""
     assert [line["status"] for line in told(client, b"\x0b\n\x0c")] == [400, 400]
 
 
@@ -137,7 +142,8 @@ def test_a_vertical_tab_is_no_blank_line(client: FlaskClient) -> None:
 def test_each_name_of_the_type_is_taken(
     client: FlaskClient, deck: dict[str, Any], media: str
 ) -> None:
-    """And another one is 415, with the names that are."""
+    """Each name of the media type is taken; another type gets 415, and Accept-Post with the
+    names."""
     assert post(client, one(deck), Content_Type=media).status_code == 200
     refused = post(client, one(deck), Content_Type="application/json")
     assert refused.status_code == 415
@@ -156,14 +162,15 @@ def test_each_name_of_the_type_is_taken(
 def test_the_reply_is_of_a_type_that_is_asked_for(
     client: FlaskClient, deck: dict[str, Any], accept: str, given: str | None
 ) -> None:
-    """The first of the three that Accept allows; none of them is 406."""
+    """The reply has the first of the three media types that Accept allows; where it allows none of
+    them, the reply is 406."""
     reply = post(client, one(deck), Accept=accept)
     assert reply.status_code == (200 if given else 406)
     assert given in (None, reply.mimetype)
 
 
 def test_a_batch_over_a_limit_is_413(make_client: Make) -> None:
-    """Too many lines, blank ones counted, or too many bytes: nothing of it is laid out."""
+    """A batch with too many lines (blank ones counted) or too many bytes is refused as a whole."""
     client = make_client(batch_lines=3, batch_bytes=2048, log_level="error")
     assert len(told(client, b"{}\n\n{}\n")) == 2
     assert len(told(client, b"{}\n\n{}")) == 2
@@ -175,7 +182,7 @@ def test_a_batch_over_a_limit_is_413(make_client: Make) -> None:
 
 
 def test_the_limits_are_published(make_client: Make) -> None:
-    """As they are set."""
+    """/v1/limits gives the limits as they are set."""
     client = make_client(batch_lines=3, batch_bytes=2048, batch_timeout=9, body_limit=1024)
     limits = client.get("/v1/limits").get_json()
     assert [limits[name] for name in ("line", "batch_lines", "batch_bytes", "batch_seconds")] == [
@@ -184,7 +191,7 @@ def test_the_limits_are_published(make_client: Make) -> None:
 
 
 def test_a_key_is_wanted_where_keys_are_set(make_client: Make, deck: dict[str, Any]) -> None:
-    """As for every path of the contract."""
+    """A batch needs a key, as every path of the contract does."""
     client = make_client(keys=(KEY,), log_level="error")
     assert post(client, one(deck)).status_code == 401
     assert post(client, one(deck), Authorization=f"Bearer {KEY}").status_code == 200
@@ -192,7 +199,8 @@ def test_a_key_is_wanted_where_keys_are_set(make_client: Make, deck: dict[str, A
 
 @pytest.mark.usefixtures("standing")
 def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, Any]) -> None:
-    """Three decks in one, and then it is too much."""
+    """A batch of three decks counts as one request to the rate; the next request is one too
+    many."""
     client = make_client(rate=1.0, log_level="error")
     assert len(told(client, (one(deck) + b"\n") * 3)) == 3
     assert post(client, one(deck)).status_code == 429
@@ -204,8 +212,8 @@ def test_a_batch_is_one_request_to_the_rate(make_client: Make, deck: dict[str, A
 def test_a_batch_holds_a_place_until_it_ends(
     make_client: Make, deck: dict[str, Any], settings: dict[str, int], alone: int
 ) -> None:
-    """A second one meanwhile is 503, and a deck alone where it is decks that are counted; when the
-    first is closed there is room again."""
+    """While a batch is open, a second one gets 503, and so does a deck sent alone where the limit
+    is on decks under way. Once the first batch is closed there is room again."""
     client = make_client(log_level="error", **settings)
     with client.post("/v1/layouts", data=one(deck), content_type=NDJSON, buffered=False) as first:
         assert first.status_code == 200
@@ -216,7 +224,8 @@ def test_a_batch_holds_a_place_until_it_ends(
 
 
 def test_a_reply_has_the_headers_of_every_reply(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """Release, request id, no guessing at types, no cache."""
+    """The reply has Release and the request id, forbids guessing its type, and is not to be
+    cached."""
     reply = post(client, one(deck), X_Request_Id="job-17")
     assert (reply.headers["Release"], reply.headers["X-Request-Id"]) == (RELEASE, "job-17")
     assert reply.headers["X-Content-Type-Options"] == "nosniff"
@@ -226,7 +235,8 @@ def test_a_reply_has_the_headers_of_every_reply(client: FlaskClient, deck: dict[
 def test_a_batch_is_one_line_of_log(
     make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """Written when it has ended: how many lines, what they got, and no word of them."""
+    """The log gets one line, when the batch has ended: how many lines it had and what they got, but
+    nothing of what they said."""
     client = make_client()
     capfdbinary.readouterr()
     secret = "A house that nobody should read of"
@@ -243,7 +253,8 @@ def test_a_batch_is_one_line_of_log(
 def test_the_log_tells_the_digest_of_all_layouts(
     make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """SHA-256 over the digests of the layouts, a line each, in order; refusals have none."""
+    """The digest in the log is SHA-256 over the digests of the layouts, one a line, in order;
+    refusals have none."""
     client = make_client()
     capfdbinary.readouterr()
     lines = told(client, one(deck, title="a") + b"\n{}\n" + one(deck, title="b"))
@@ -254,13 +265,13 @@ def test_the_log_tells_the_digest_of_all_layouts(
 
 
 class Pausing:
-    """A body that comes in pieces with a pause after each, and may end in an error."""
+    """A body that arrives in pieces, with a pause after each, and may end in an error."""
 
     def __init__(self, *pieces: bytes | BaseException) -> None:
         self.pieces = [*pieces, b""]
 
     def read(self, _most: int = -1) -> bytes:
-        """The next piece."""
+        """The next piece; an error among the pieces is raised."""
         piece = self.pieces.pop(0)
         if isinstance(piece, BaseException):
             raise piece
@@ -268,7 +279,7 @@ class Pausing:
 
 
 def pour(client: FlaskClient, body: Pausing) -> Any:
-    """The reply to a batch that comes so, all of it read and closed."""
+    """The reply to a batch whose body arrives in this way, read whole and closed."""
     reply = client.post(
         "/v1/layouts", environ_overrides={"wsgi.input": body}, headers={"Content-Type": NDJSON}
     )
@@ -279,7 +290,8 @@ def pour(client: FlaskClient, body: Pausing) -> Any:
 
 @pytest.fixture
 def gathered(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[bool]]:
-    """Whether the next piece comes without a pause, as often as is told here; then never."""
+    """A list of whether the next piece comes without a pause; once it is used up, none does. The
+    test has to use all of it."""
     at_once: list[bool] = []
     monkeypatch.setattr(Plain, "soon", lambda *_: bool(at_once) and at_once.pop(0))
     yield at_once
@@ -311,8 +323,12 @@ def test_the_log_tells_what_cut_a_batch_short(
     code: str,
     said: str,
 ) -> None:
-    """The last line and the log name it alike, whether lines were gathered before or came later:
-    of four lines at most, and 2,048 bytes (4 x 3 and 2,037 are 2,049), four were answered."""
+    """The last line of the reply and the log name the same cause, whether the first lines were
+    gathered before the first answer or came after it.
+
+    At most four lines and 2,048 bytes are allowed (4 x 3 and 2,037 are 2,049); four lines were
+    answered in each case.
+    """
     for gathers in (0, 1):
         gathered[:] = [True] * gathers
         client = make_client(batch_lines=4, batch_bytes=2048)
@@ -335,8 +351,9 @@ def test_the_log_tells_what_cut_a_batch_short(
 def test_a_body_gives_signs_of_life_with_its_lines(
     client: FlaskClient, gathered: list[bool], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """While it arrives, before any answer, a piece with a line end is one and another is none: who
-    sends lines for longer than one of them may take is waited for, and who trickles is not."""
+    """While a body arrives, before any answer, a piece with a line end gives a sign of life and one
+    without gives none. So a sender of many lines is waited for longer than one line may take, and
+    one that trickles is not."""
     beats: list[None] = []
     monkeypatch.setattr(HEART, "beat", lambda: beats.append(None))
     seen: list[int] = []
@@ -355,8 +372,8 @@ def test_a_body_gives_signs_of_life_with_its_lines(
 def test_a_batch_whose_time_is_over_before_its_first_answer_is_503(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """It took 301 s to arrive and 300 may be taken: the whole is refused, and may be sent again
-    after 5 s."""
+    """The batch took 301 s to arrive, where 300 are allowed: it is refused as a whole, and may be
+    sent again after 5 s."""
     looks = iter([0.0, 301.0])
     monkeypatch.setattr(
         "service.web.batch.time", SimpleNamespace(monotonic=lambda: next(looks, 301.0))
@@ -370,7 +387,8 @@ def test_a_batch_whose_time_is_over_before_its_first_answer_is_503(
 def test_as_many_batches_at_once_as_are_told(
     make_client: Make, deck: dict[str, Any], workers: int, told: int, places: int
 ) -> None:
-    """Of four workers one is left to others, and of one none; told otherwise, so many."""
+    """With four workers three batches may be open at once, so that one worker is left to other
+    requests; with one worker, one. Where a number of batches is set, it holds instead."""
     client = make_client(workers=workers, batches=told, log_level="error")
     with contextlib.ExitStack() as open_ones:
         for _ in range(places):
@@ -390,7 +408,8 @@ def test_a_bug_costs_one_line(
     monkeypatch: pytest.MonkeyPatch,
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
-    """500 with the id and no more, the frames in the log, and the next line is answered."""
+    """An unexpected error gives its line 500 with the request id and no more, and the log the
+    frames; the next line is answered."""
 
     def broken(body: bytes, catalogue: Any) -> Any:
         if b"spoilt" in body:
@@ -414,7 +433,8 @@ def test_a_bug_costs_one_line(
 def test_after_its_time_a_batch_says_which_line_is_left(
     make_client: Make, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """At the third look the clock is past the limit of 9 s: lines 1 and 2 are answered."""
+    """The clock is read at the start and then before each line; before the third it is past the
+    limit of 9 s, so lines 1 and 2 are answered."""
     client = make_client(batch_timeout=9, log_level="error")
     looks = iter([0.0, 1.0, 8.0, 9.5, 9.6, 9.7])
     clock = SimpleNamespace(monotonic=lambda: next(looks))
@@ -431,8 +451,8 @@ def test_the_time_of_a_batch_is_told_to_its_end(
     monkeypatch: pytest.MonkeyPatch,
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
-    """A second and a half from its beginning: in milliseconds in the log, in seconds in the
-    counts."""
+    """A batch that ends a second and a half after its beginning is logged with that time in
+    milliseconds, and counted with it in seconds."""
     client = make_client()
     looks = iter([100.0])
     clock = SimpleNamespace(monotonic=lambda: next(looks, 101.5))
@@ -447,7 +467,8 @@ def test_the_time_of_a_batch_is_told_to_its_end(
 def test_without_a_place_for_a_file_nothing_is_lost(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A root that is read-only: what does not fit into memory is read as it is answered."""
+    """Where no file can be made, as on a read-only root, what does not fit into memory is read as
+    it is answered."""
 
     def nowhere(**_: Any) -> Any:
         raise FileNotFoundError
@@ -459,12 +480,12 @@ def test_without_a_place_for_a_file_nothing_is_lost(
 
 
 class Full(io.FileIO):
-    """A file on a disk that has room for so many bytes, and says so as a disk does."""
+    """A file on a disk with room for `room` bytes, which fails as a full disk does."""
 
     room = 0
 
     def write(self, piece: Buffer, /) -> int:
-        """As much as there is room for; an OSError where there is none."""
+        """Write as much as there is room for; raise OSError where there is none."""
         left = self.room - self.tell()
         if left <= 0:
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
@@ -475,7 +496,7 @@ class Full(io.FileIO):
 def test_on_a_disk_that_fills_up_nothing_is_lost(
     client: FlaskClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, room: int
 ) -> None:
-    """Wherever in a piece it is full: what it does not take is read as it is answered."""
+    """Wherever within a piece the disk is full, what it does not take is read as it is answered."""
 
     def nearly_full(buffering: int = -1, **_: Any) -> Any:
         file = Full(tmp_path / "disk", "w+b")
@@ -489,7 +510,8 @@ def test_on_a_disk_that_fills_up_nothing_is_lost(
 
 
 def test_what_is_held_comes_in_its_order(monkeypatch: pytest.MonkeyPatch) -> None:
-    """In memory while there is room, and from then on in the file, however small a piece is."""
+    """Pieces are held in memory while there is room and in the file from then on, even a piece that
+    would still fit into memory, so they come back in order."""
     monkeypatch.setattr(spool, "IN_MEMORY", 10_000)
     sizes = (6_000, 6_000, 100, 70_000, 0, 1)
     pieces = [bytes([65 + number]) * size for number, size in enumerate(sizes)]
@@ -501,7 +523,8 @@ def test_what_is_held_comes_in_its_order(monkeypatch: pytest.MonkeyPatch) -> Non
 
 @pytest.mark.parametrize("size", range(1, 9))
 def test_lines_are_the_same_however_they_are_cut_into_pieces(size: int) -> None:
-    """Against the standard library's own splitting, with a line longer than is held."""
+    """Lines are the same as by the standard library's own splitting, with None for a line that is
+    longer than allowed."""
     body = b"a\n\nbcd\r\nlonger than it may be\nef\ng"
     pieces = [body[i : i + size] for i in range(0, len(body), size)]
     expected = [

@@ -1,4 +1,5 @@
-"""Batches through gunicorn: senders that read late or not at all, and a worker kept for long."""
+"""Batches through gunicorn: senders that read late or not at all, and batches that keep a worker
+for long."""
 
 from __future__ import annotations
 
@@ -35,7 +36,8 @@ def chunk(part: bytes) -> bytes:
 
 @contextlib.contextmanager
 def wire(server: Server, room: int = 0) -> Iterator[tuple[socket.socket, BufferedIOBase]]:
-    """A connection, and what comes back on it. room: bytes that it holds unread, if told."""
+    """A connection, and a reader of what comes back on it. room: bytes that it may hold unread; 0
+    leaves that to the system."""
     with socket.socket() as sender, sender.makefile("rb") as reader:
         if room:
             sender.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, room)
@@ -45,7 +47,7 @@ def wire(server: Server, room: int = 0) -> Iterator[tuple[socket.socket, Buffere
 
 
 def skip_head(reader: BufferedIOBase) -> int:
-    """The status of a reply, its header fields read away."""
+    """The status of a reply, whose header fields are read and dropped."""
     status = int(reader.readline().split()[1])
     while reader.readline() not in (b"\r\n", b""):
         pass
@@ -67,7 +69,8 @@ def whole(reader: BufferedIOBase) -> list[Json]:
 
 
 def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
-    """As most clients do it: everything is sent, and then the reply is read."""
+    """Status and lines of the reply to a client that, like most, sends everything before it
+    reads."""
     caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=600)
     with contextlib.closing(caller):
         caller.request("POST", "/v1/layouts", body, {"Content-Type": "application/x-ndjson"})
@@ -76,12 +79,12 @@ def ask(server: Server, body: bytes) -> tuple[int, list[Json]]:
 
 
 def batches(server: Server) -> list[Json]:
-    """The lines of log of all batches."""
+    """The log's lines of all batches."""
     return [line for line in server.lines() if line.get("path") == "/v1/layouts"]
 
 
 def logged(server: Server, before: int = 0) -> Json:
-    """The line of log of the last batch, once there are more than before."""
+    """The log's line of the last batch, once there are more than `before`."""
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         told = batches(server)
@@ -92,7 +95,8 @@ def logged(server: Server, before: int = 0) -> Json:
 
 
 def test_who_sends_everything_first_is_answered_whole(server: Server) -> None:
-    """12 MB out and 20 MB back, more than sockets hold: neither side waits for the other."""
+    """12 MB are sent before any of 20 MB of reply is read, more than sockets hold: neither side
+    waits for the other."""
     body = (LINE.rstrip().ljust(12_000) + b"\n") * 1_000
     status, lines = ask(server, body)
     assert status == 200
@@ -100,7 +104,7 @@ def test_who_sends_everything_first_is_answered_whole(server: Server) -> None:
 
 
 def test_who_waits_for_each_answer_gets_it(server: Server) -> None:
-    """The body is open all the while: the answer to a line comes before the next is sent."""
+    """While the body stays open, the answer to each line comes before the next line is sent."""
     with wire(server) as (sender, reader):
         sender.sendall(CHUNKED)
         for number in (1, 2, 3):
@@ -115,7 +119,7 @@ def test_who_waits_for_each_answer_gets_it(server: Server) -> None:
 
 
 def test_a_line_may_come_in_many_chunks_and_a_chunk_hold_many_lines(server: Server) -> None:
-    """Where chunks end says nothing about lines."""
+    """Lines are the same wherever chunks end."""
     body = LINE * 5
     for size in (7, 1000, len(body)):
         parts = [body[i : i + size] for i in range(0, len(body), size)]
@@ -131,8 +135,8 @@ def test_a_line_may_come_in_many_chunks_and_a_chunk_hold_many_lines(server: Serv
     ids=["by its length", "chunked"],
 )
 def test_a_whole_body_is_not_waited_for(server: Server, sent: bytes) -> None:
-    """Of twenty small batches the quickest takes less than half a second, for which each of them
-    would be waited for."""
+    """Where the whole body has come, no pause is waited for. Of twenty small batches the quickest
+    takes less than half a second, which is that pause."""
     taken = []
     for _ in range(20):
         started = time.monotonic()
@@ -151,7 +155,8 @@ def test_a_whole_body_is_not_waited_for(server: Server, sent: bytes) -> None:
     ],
 )
 def test_a_body_that_breaks_off_is_said(server: Server, sent: bytes, said: str) -> None:
-    """At the end of a line too, where what came is good NDJSON: rows are missing all the same."""
+    """A body that breaks off is refused, even at the end of a line: what came is good NDJSON, but
+    lines are missing."""
     with wire(server) as (sender, reader):
         sender.sendall(sent)
         sender.shutdown(socket.SHUT_WR)
@@ -164,7 +169,8 @@ def test_a_body_that_breaks_off_is_said(server: Server, sent: bytes, said: str) 
 def test_a_body_that_breaks_off_after_the_first_answer_is_said_in_a_last_line(
     server: Server,
 ) -> None:
-    """The status was 200 by then; the line says so and the reply has its proper end."""
+    """The status 200 has been sent by then, so a last line tells of it, and the reply has its
+    proper end."""
     with wire(server) as (sender, reader):
         sender.sendall(CHUNKED + chunk(LINE))
         assert skip_head(reader) == 200
@@ -177,7 +183,7 @@ def test_a_body_that_breaks_off_after_the_first_answer_is_said_in_a_last_line(
 
 
 def test_a_body_that_stops_arriving_is_said_in_a_last_line(server: Server) -> None:
-    """After five seconds without a byte, in the middle of line 2."""
+    """A body that stops in the middle of line 2 is given up after five seconds without a byte."""
     before = len(batches(server))
     with wire(server) as (sender, reader):
         sender.sendall(CHUNKED + chunk(LINE + LINE[:50]))
@@ -189,7 +195,8 @@ def test_a_body_that_stops_arriving_is_said_in_a_last_line(server: Server) -> No
 
 
 def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
-    """Before the first answer the whole is refused; after it, the line that was one too many."""
+    """A limit passed before the first answer refuses the whole batch; one passed after it is told
+    in a last line, at the first line that was too many."""
     with running(tmp_path / "log", GUARDS_BATCH_LINES="4", GUARDS_BATCH_BYTES="5000") as server:
         for body, code in ((b"{}\n" * 5, "too_many"), (b" " * 5001, "body_too_long")):
             reply = server.raw(CHUNKED + chunk(body) + b"0\r\n\r\n")
@@ -207,8 +214,8 @@ def test_a_chunked_batch_over_a_limit_is_never_cut(tmp_path: Path) -> None:
 
 
 def test_a_batch_may_take_longer_than_one_line_may(tmp_path: Path) -> None:
-    """Lines, twice as many until they take longer than the timeout of three seconds: a sign of life
-    with each of them."""
+    """Each line gives a sign of life, so a batch outlives the timeout of three seconds. The lines
+    are doubled until the batch takes longer than that."""
     with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="3") as server:
         taken, count = 0.0, 500
         while taken < 4:
@@ -221,7 +228,7 @@ def test_a_batch_may_take_longer_than_one_line_may(tmp_path: Path) -> None:
 
 
 def test_a_batch_that_takes_too_long_says_what_is_left(tmp_path: Path) -> None:
-    """After three seconds no further line begins; those before it are answered."""
+    """After three seconds no further line is begun; those before it are answered."""
     with (
         running(tmp_path / "log", GUARDS_BATCH_TIMEOUT="3") as server,
         wire(server) as (sender, reader),
@@ -242,7 +249,8 @@ def test_a_batch_that_takes_too_long_says_what_is_left(tmp_path: Path) -> None:
 
 
 def test_a_line_that_trickles_is_given_up_with_a_word(tmp_path: Path) -> None:
-    """A byte now and then never goes silent; the time that one line may take still ends it."""
+    """A client that sends a byte now and then is never silent; the timeout of one line still ends
+    the batch, in a last line."""
     with (
         running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="3") as server,
         wire(server) as (sender, reader),
@@ -260,7 +268,8 @@ def test_a_line_that_trickles_is_given_up_with_a_word(tmp_path: Path) -> None:
 
 
 def test_a_client_that_goes_away_stops_the_work(tmp_path: Path) -> None:
-    """Of ten thousand lines it reads one and closes; the worker soon does something else."""
+    """A client reads the first of ten thousand answers and closes: the worker soon serves another
+    request."""
     with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
         body = LINE * 10_000
         with wire(server) as (sender, reader):
@@ -274,7 +283,8 @@ def test_a_client_that_goes_away_stops_the_work(tmp_path: Path) -> None:
 
 
 def test_a_client_that_stops_reading_is_given_up(tmp_path: Path) -> None:
-    """It stays connected and takes nothing: after five seconds the worker is free again."""
+    """A client that stays connected but reads nothing is given up after five seconds, and the
+    worker is free again."""
     with (
         running(tmp_path / "log", GUARDS_WORKERS="1") as server,
         wire(server, 65_536) as (sender, reader),
@@ -287,7 +297,8 @@ def test_a_client_that_stops_reading_is_given_up(tmp_path: Path) -> None:
 
 
 def test_batches_leave_a_worker_for_the_rest(server: Server) -> None:
-    """Two workers, one long batch: health answers at once, and a second batch is told to wait."""
+    """With two workers and one long batch, /health/ready is answered at once and a second batch is
+    refused with Retry-After."""
     with wire(server) as (sender, reader):
         sender.sendall(CHUNKED + chunk(LINE))
         skip_head(reader)
@@ -299,7 +310,8 @@ def test_batches_leave_a_worker_for_the_rest(server: Server) -> None:
 
 
 def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
-    """Longer than the timeout of one line; every line is answered, then the process ends."""
+    """A batch that takes longer than the timeout of one line is under way at SIGTERM: every line is
+    answered, then the process ends."""
     body = LINE * 2_000
     with running(tmp_path / "log", GUARDS_TIMEOUT="3", GUARDS_DRAIN="0.2") as server:
         with wire(server) as (sender, reader):
@@ -312,8 +324,8 @@ def test_at_sigterm_a_batch_under_way_ends(tmp_path: Path) -> None:
 
 
 def test_while_a_batch_ends_nobody_else_is_kept_waiting(tmp_path: Path) -> None:
-    """After the drain only the batch is under way: whoever calls is refused at once, and does not
-    wait in a queue that no worker will look into again, to be dropped with no word at its end."""
+    """After the drain only the batch is under way. A new connection is refused at once; it does not
+    wait in a queue that no worker will look into again, to be dropped without a word at the end."""
     with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_DRAIN="0") as server:
         with wire(server) as (sender, reader):
             sender.sendall(CHUNKED + chunk(LINE))
@@ -331,7 +343,7 @@ def test_while_a_batch_ends_nobody_else_is_kept_waiting(tmp_path: Path) -> None:
 
 
 def takes_calls(server: Server) -> bool:
-    """Whether it is listening."""
+    """Whether the server is listening."""
     try:
         server.connect().close()
     except ConnectionRefusedError:
@@ -340,7 +352,8 @@ def takes_calls(server: Server) -> bool:
 
 
 def peak(server: Server, count: int) -> int:
-    """Most bytes that the worker ever held, after a batch of so many lines of 24 kB."""
+    """The most bytes that the worker has ever held in memory, after a batch of `count` lines of 24
+    kB."""
     before = len(batches(server))
     line = LINE.rstrip().ljust(24_000) + b"\n"
     caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=600)
@@ -349,7 +362,7 @@ def peak(server: Server, count: int) -> int:
         caller.request("POST", "/v1/layouts", (line for _ in range(count)), head)
         reply = caller.getresponse()
         size = sum(len(part) for part in iter(lambda: reply.read(65_536), b""))
-    # What is told apart below would be there if it were held.
+    # The memory compared below would hold this much if replies were held.
     assert size > count * 15_000
     status = Path(f"/proc/{logged(server, before)['pid']}/status").read_text()
     (highest,) = [each for each in status.splitlines() if each.startswith("VmHWM")]
@@ -357,8 +370,9 @@ def peak(server: Server, count: int) -> int:
 
 
 def test_memory_does_not_grow_with_the_batch(tmp_path: Path) -> None:
-    """Ten times the lines. Held, they would add 24 kB and 20 kB each: 39 MB, or 790 in the
-    long run. What is allowed is what buffers and the heap may come to, whatever the batch."""
+    """Ten times the lines take no more memory, but for what buffers and the heap may come to with
+    any batch. If lines were held, each would add 24 kB and its answer 20 kB: 39 MB, or 790 in the
+    long run."""
     with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
         few = peak(server, FEW)
         many = peak(server, MANY)

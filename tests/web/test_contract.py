@@ -46,7 +46,7 @@ REACHED: set[str] = set()
 """Members of the documents that fit and were sent in process."""
 
 IN_PROCESS = SchemathesisConfig.from_path(CONFIG)
-# Those are made when tests are collected, by every process that does so, and go through gunicorn.
+# Examples are made by every process that collects tests, so they are sent through gunicorn only.
 IN_PROCESS.projects.default.phases.examples.enabled = False
 
 schema = schemathesis.openapi.from_wsgi(
@@ -55,7 +55,8 @@ schema = schemathesis.openapi.from_wsgi(
 
 
 def tried(examples: int) -> settings:
-    """So many cases of each operation, the same ones each time; many more in the long run."""
+    """Settings for this many cases of each operation, the same ones at every run; the long run has
+    many more."""
     return settings(
         max_examples=2000 if LONG else examples,
         derandomize=not LONG,
@@ -67,21 +68,22 @@ def tried(examples: int) -> settings:
 @schema.exclude(path="/v1/layout").parametrize()
 @tried(60)
 def test_in_process(case: schemathesis.Case[Any]) -> None:
-    """Every operation, from data that fits and data that does not, by all checks."""
+    """Every operation passes all checks, with data that fits and data that does not."""
     case.call_and_validate()
 
 
 @schema.include(path="/v1/layout").parametrize()
 @tried(120)
 def test_decks_in_process(case: schemathesis.Case[Any]) -> None:
-    """A deck document has more to reach than anything else that is sent."""
+    """Deck documents have cases of their own, as they have more to reach than anything else that is
+    sent."""
     reply = case.call_and_validate()
     if case.method == "POST" and reply.request.body:
         judge(reply.request.body, reply.status_code)
 
 
 def judge(sent: Any, status: int) -> None:
-    """An independent validator says whether the body fits; the status has to say the same."""
+    """Check the status against an independent validator's verdict on whether the body fits."""
     if status in (406, 415):  # refused for its headers, before the body is looked at
         return
     try:
@@ -108,7 +110,7 @@ DECK = Draft202012Validator(json.loads(schema.app.test_client().get("/v1/schemas
 
 
 def test_every_list_of_a_deck_was_reached() -> None:
-    """Data that fits had flights, framing, arcs and measures in it, not level decks alone."""
+    """The data that fits had flights, framing, arcs and measures in it, not level decks alone."""
     if not REACHED:
         pytest.skip("test_decks_in_process did not run")
     wanted = {"stairs", "risers", "guards", "framing", "joist_spacing", "arc_rise", "site_measures"}
@@ -116,8 +118,8 @@ def test_every_list_of_a_deck_was_reached() -> None:
 
 
 def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
-    """The same document and all checks against the running server, in all phases but one, which
-    only the long run has time for."""
+    """The same document passes all checks against the running server, in all phases but one, for
+    which only the long run has time."""
     config = tmp_path / CONFIG.name
     words = CONFIG.read_text("utf-8")
     assert "enabled = false" in words
@@ -143,18 +145,18 @@ def test_through_gunicorn(server: Server, tmp_path: Path) -> None:
 
 
 def test_the_document_is_openapi_3_1() -> None:
-    """By the specification's own validator."""
+    """The specification's own validator accepts the document."""
     OpenAPIV31SpecValidator(schema.raw_schema).validate()
 
 
 def test_the_document_has_every_path_and_no_other() -> None:
-    """What is served is what is published."""
+    """The published paths are those that are served."""
     assert set(schema.raw_schema["paths"]) == PATHS
 
 
 @pytest.mark.parametrize("path", sorted(PATHS - {"/v1/docs"}))
 def test_every_operation_publishes_its_problem(path: str) -> None:
-    """Each has at least one refusal, as a problem document."""
+    """Each operation has at least one refusal, as a problem document."""
     for operation in schema.raw_schema["paths"][path].values():
         refusals = [
             reply for status, reply in operation["responses"].items() if status.startswith("4")

@@ -1,4 +1,5 @@
-"""The counter page and its files: served with their policy, from here alone, and well formed."""
+"""The counter page and its files: served with their policy, from this host alone, and well
+formed."""
 
 from __future__ import annotations
 
@@ -67,7 +68,7 @@ class Page(HTMLParser):
         self.inline += [name for name in named if name.startswith("on") or name == "style"]
 
     def handle_endtag(self, tag: str) -> None:
-        """Each closes the one that was opened last."""
+        """Note a tag that does not close the one opened last."""
         if not self.open or self.open.pop() != tag:
             self.wrong.append(tag)
 
@@ -79,8 +80,9 @@ def page(client: FlaskClient) -> Page:
 
 
 def test_the_policy_allows_this_host_and_images_out_of_memory(client: FlaskClient) -> None:
-    """Nothing by default, no script or style inside the page, and no text read as HTML. The
-    style of a drawing opened by itself, which takes the policy along, is named by its SHA-256."""
+    """The policy allows nothing by default, no script or style inside the page, and no text read as
+    HTML. A drawing that is opened by itself takes the policy along, which names the drawing's style
+    by its SHA-256."""
     headers = client.get("/").headers
     rules = dict(
         rule.strip().split(" ", 1) for rule in headers["Content-Security-Policy"].split(";")
@@ -106,7 +108,8 @@ def test_the_policy_allows_this_host_and_images_out_of_memory(client: FlaskClien
 
 @pytest.mark.parametrize("path", ["/", *ASSETS])
 def test_a_copy_is_kept_and_always_asked_about(client: FlaskClient, path: str) -> None:
-    """304 to who has it; no old module stays beside a new one (RFC 9111, section 5.2.2.4)."""
+    """A client with a current copy gets 304, and no old module stays beside a new one (RFC 9111,
+    section 5.2.2.4)."""
     first = client.get(path)
     assert first.status_code == 200
     assert first.headers["Cache-Control"] == "public, no-cache"
@@ -120,7 +123,7 @@ def test_a_copy_is_kept_and_always_asked_about(client: FlaskClient, path: str) -
 @pytest.mark.parametrize("path", ["/", ASSETS[0]])
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE"])
 def test_another_method_is_405(client: FlaskClient, path: str, method: str) -> None:
-    """As a problem document that says what is taken."""
+    """The refusal is a problem document, and Allow names the methods that are taken."""
     reply = client.open(path, method=method)
     assert (reply.status_code, reply.content_type) == (405, "application/problem+json")
     assert reply.headers["Allow"] == "GET, HEAD, OPTIONS"
@@ -135,30 +138,31 @@ def test_another_method_is_405(client: FlaskClient, path: str, method: str) -> N
     ],
 )
 def test_each_file_has_its_type(client: FlaskClient, path: str, media: str) -> None:
-    """A module of another type would not be run."""
+    """Each file has its media type; a browser would not run a module of another one."""
     assert client.get(path).content_type == f"{media}; charset=utf-8"
 
 
 @pytest.mark.parametrize("name", ["none.js", "counter.html", "form.js", "..%2fdocs.js"])
 def test_nothing_else_is_served(client: FlaskClient, name: str) -> None:
-    """The page has one address, and a name leads out of no folder."""
+    """The page has one address, and no name leads out of its folder."""
     assert client.get(f"/counter/{name}").status_code == 404
 
 
 def test_one_who_wants_only_json_is_told_406(client: FlaskClient) -> None:
-    """The page is HTML and nothing else."""
+    """The page comes as HTML only."""
     assert client.get("/", headers={"Accept": "application/json"}).status_code == 406
 
 
 def test_no_key_is_wanted_for_the_empty_form(make_client: Make) -> None:
-    """The page itself asks for the key that its requests are to carry."""
+    """The page needs no key; it asks for the one that its requests are to carry."""
     client = make_client(keys=("k" * 16,), log_level="error")
     assert client.get("/").status_code == client.get(ASSETS[0]).status_code == 200
     assert client.get("/v1/kits").status_code == 401
 
 
 def test_everything_that_is_named_is_served_here(client: FlaskClient, page: Page) -> None:
-    """By addresses relative to the page, so that it works below any prefix, too."""
+    """All that the page names is served by the same host, under addresses relative to the page, so
+    that it works below any prefix."""
     named = page.loaded + [link for link in page.linked if not link.startswith("#")]
     for address in named:
         assert not address.startswith("/")
@@ -167,7 +171,8 @@ def test_everything_that_is_named_is_served_here(client: FlaskClient, page: Page
 
 
 def test_every_module_is_in_the_one_that_is_served(client: FlaskClient, page: Page) -> None:
-    """So that the page has them with one request, however slow each is; each stands in it once."""
+    """Every module is in the file that is served, once, so the page gets them all by one request,
+    however slow each request is."""
     assert page.loaded == ["counter/icon.svg", "counter/counter.css", "counter/counter.js"]
     served = client.get("/counter/counter.js").get_data(as_text=True)
     joined = re.findall(r"^const module_([a-z]+) = ", served, re.MULTILINE)
@@ -176,7 +181,8 @@ def test_every_module_is_in_the_one_that_is_served(client: FlaskClient, page: Pa
 
 
 def test_no_text_of_a_module_goes_on_over_a_line() -> None:
-    """What joins them leaves lines of comment out, and knows of no text in which one may stand."""
+    """No template text runs over several lines: what joins the modules leaves out lines of comment,
+    and could not tell a line of such a text from one."""
     for file in STATIC.glob("*.js"):
         for line in file.read_text("utf-8").splitlines():
             ticks = re.sub(r"/(?:\\.|\[[^]]*\]|[^/\\])+/g?", "", line).count("`")
@@ -185,8 +191,8 @@ def test_no_text_of_a_module_goes_on_over_a_line() -> None:
 
 
 def test_what_the_page_says_in_other_words_the_service_says() -> None:
-    """plainly.js has sentences of the rules and cautions by their words: one that changes there
-    changes here."""
+    """plainly.js finds sentences of rules and cautions by their words, which have to change there
+    when they change in the service."""
     said = [
         node.value
         for room in ("rules", "wire/writing")
@@ -210,7 +216,7 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
 
 
 def test_no_file_names_an_outside_address() -> None:
-    """No scheme with a host, no host without one; the name of a vocabulary is none."""
+    """No file names a host, with a scheme or without; the name of a vocabulary does not count."""
     for file in STATIC.iterdir():
         text = file.read_text("utf-8").replace(NAMESPACE, "")
         assert re.findall(r"[a-z]://|[\"'(]//", text) == [], file.name
@@ -218,7 +224,7 @@ def test_no_file_names_an_outside_address() -> None:
 
 
 def test_no_module_reads_text_as_html_or_script() -> None:
-    """Elements are built one by one; text is only ever text."""
+    """Elements are built one by one; text is never read as HTML or run."""
     sinks = (
         r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|DOMParser|\beval\(|new Function"
     )
@@ -227,7 +233,7 @@ def test_no_module_reads_text_as_html_or_script() -> None:
 
 
 def test_every_module_says_first_what_it_is_and_may_touch() -> None:
-    """A head comment of what it is, with what it touches."""
+    """Each module begins with a comment on what it is and what it touches."""
     for file in STATIC.glob("*.js"):
         head = re.match(r"(?:// .*\n)+", file.read_text("utf-8"))
         assert head, file.name
@@ -235,7 +241,8 @@ def test_every_module_says_first_what_it_is_and_may_touch() -> None:
 
 
 def test_the_page_is_well_formed(page: Page) -> None:
-    """Every tag is closed in its turn, ids are single, and nothing runs inside the page."""
+    """Every tag is closed in its turn, no id occurs twice, and the page itself holds no script or
+    style."""
     assert (page.wrong, page.open) == ([], [])
     assert len(page.ids) == len(set(page.ids))
     assert set(page.referred) <= set(page.ids)
@@ -243,19 +250,19 @@ def test_the_page_is_well_formed(page: Page) -> None:
 
 
 def test_every_label_names_an_input_and_every_input_has_one(page: Page) -> None:
-    """So that it can be spoken, and touched by its words."""
+    """Each field can be spoken of by its label, and reached by a touch on it."""
     assert page.labelled
     assert sorted(page.labelled) == sorted(page.controls)
 
 
 def test_the_page_is_the_same_whatever_is_sent(client: FlaskClient) -> None:
-    """Nothing of a request is written into it."""
+    """Nothing of a request is written into the page."""
     sent = client.get("/?deck=<script>", headers={"Host": "evil.example"})
     assert sent.data == client.get("/").data
 
 
 def own(tmp_path: Path, text: str) -> str:
-    """A file with the deck that the page is to begin with."""
+    """A file with this text, for the deck that the page is to begin with."""
     file = tmp_path / "own.json"
     file.write_text(text)
     return str(file)
@@ -272,7 +279,7 @@ def test_a_fresh_page_begins_with_the_deck_of_the_readme(client: FlaskClient) ->
 def test_a_yard_has_the_page_begin_with_a_deck_of_its_own(
     make_client: Make, tmp_path: Path
 ) -> None:
-    """As its file is written, to the byte."""
+    """The yard's own file is served as it is written, to the byte."""
     text = json.dumps(
         {**DECK, "prices": {"currency": "USD", "parts": {"base_plate": {"each": "1.10"}}}}, indent=3
     )
@@ -293,20 +300,21 @@ def test_a_yard_has_the_page_begin_with_a_deck_of_its_own(
 def test_one_that_cannot_be_laid_out_stops_the_start(
     make_client: Make, tmp_path: Path, text: str, told: str
 ) -> None:
-    """With its file and every place in it."""
+    """The error names the file and every faulty place in it."""
     with pytest.raises(SettingsError, match=f"^GUARDS_COUNTER, .*own.json, cannot be.*\n{told}"):
         make_client(counter=own(tmp_path, text))
 
 
 def test_one_that_cannot_be_read_stops_the_start(make_client: Make, tmp_path: Path) -> None:
-    """A folder is no file."""
+    """A path that is a folder cannot be read as a file."""
     with pytest.raises(SettingsError, match="^GUARDS_COUNTER cannot be read: "):
         make_client(counter=str(tmp_path))
 
 
 @pytest.mark.skipif(shutil.which("node") is None, reason="no node to run the pure modules with")
 def test_the_pure_modules_by_node(tmp_path: Path) -> None:
-    """Form to deck and back, lengths, places of faults and words, by tests of their own."""
+    """The modules that touch nothing (form to deck and back, lengths, places of faults, words) are
+    run by node, with tests of their own."""
     for file in STATIC.glob("*.js*"):
         shutil.copy(file, tmp_path)
     # A browser takes them for modules by the tag that loads them, node by this file.
@@ -328,6 +336,7 @@ def test_the_pure_modules_by_node(tmp_path: Path) -> None:
 
 
 def test_what_a_rule_is_about_is_worded_as_the_service_does() -> None:
-    """Every rule's subject, by its name, in the module that the page has them in."""
+    """The page's module of rule subjects has every rule, with its subject in the service's own
+    words."""
     told = dict(re.findall(r'(\w+): "([^"]+)"', (STATIC / "rulewords.js").read_text("utf-8")))
     assert told == {name: rule.subject for name, rule in RULES.items()}

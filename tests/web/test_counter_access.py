@@ -1,4 +1,5 @@
-"""The counter page for who hears it, types it, or sees it in colours of their own."""
+"""The counter page for those who hear it, use it by the keyboard, or see it in colours of their
+own."""
 
 from __future__ import annotations
 
@@ -26,7 +27,7 @@ from tests.web.running import Server
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
 
 CONTRAST = (Path(__file__).parent / "counter" / "contrast.js").read_text("utf-8")
-"""What reckons the contrast of every text that is shown."""
+"""The script that works out the contrast of every text that is shown."""
 
 
 def as_it_begins(page: Any) -> None:
@@ -62,8 +63,8 @@ def asked_and_warned(page: Any) -> None:
 
 
 def still_to_type(page: Any) -> None:
-    """What is new along an edge, the house asked for again, a list of bays, what was taken out; and
-    what few edges need."""
+    """A form with new rows still to type, with all folds open, prices, a list of bays, the question
+    about the house, and a row that was taken out."""
     page.locator("#edge-more summary").click()
     page.locator("[id='f.prices.currency']").fill("usd")
     page.locator("#prices .price").first.wait_for()
@@ -84,11 +85,11 @@ def still_to_type(page: Any) -> None:
     "state", [as_it_begins, out_of_date, slow, drawn_before, asked_and_warned, still_to_type]
 )
 def test_every_text_can_be_read(page: Any, state: Callable[[Any], None], scheme: str) -> None:
-    """4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also where the answer is faded, and
-    in the dark colours of a reader whose screen is set to them."""
+    """Every text has a contrast of 4.5 to 1, or 3 to 1 where it is large (WCAG 2.2, 1.4.3), also
+    where the answer is faded, and in dark colours where the reader's screen is set to them."""
     page.emulate_media(color_scheme=scheme)
     state(page)
-    # What fades has faded; an answer that comes meanwhile ends what faded before.
+    # Waits until nothing fades any more; an answer that comes meanwhile ends a fade.
     page.evaluate(
         """async () => {
           const fading = () =>
@@ -131,7 +132,8 @@ RING = """(element) => {
   const { outlineStyle, outlineColor } = getComputedStyle(element);
   return [outlineStyle, outlineColor, getComputedStyle(behind).backgroundColor];
 }"""
-"""The ring around what has the focus, and the colour that it is on."""
+"""A script for the style and colour of the ring around the focused element, and the colour behind
+it."""
 
 
 def luminance(color: str) -> float:
@@ -144,10 +146,10 @@ def luminance(color: str) -> float:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("place", ["#afresh", WIDTH, "#answer a", "#short"])
 def test_the_ring_around_what_has_the_focus_is_seen(page: Any, place: str, scheme: str) -> None:
-    """3 to 1 with what it lies on (WCAG 2.2, 1.4.11), on the dark strips above and below as well as
-    on paper."""
+    """The ring has a contrast of 3 to 1 with what it lies on (WCAG 2.2, 1.4.11), on the dark strips
+    above and below as well as on paper."""
     page.emulate_media(color_scheme=scheme)
-    # From here on what is led to has come by the keyboard.
+    # After this key a focus counts as come by the keyboard.
     page.keyboard.press("Tab")
     style, *colors = page.locator(place).first.evaluate(RING)
     assert style == "solid"
@@ -156,7 +158,7 @@ def test_the_ring_around_what_has_the_focus_is_seen(page: Any, place: str, schem
 
 
 def test_what_is_printed_from_a_dark_screen_is_ink_on_paper(page: Any) -> None:
-    """Words darker than the middle, on no ground of their own."""
+    """On paper words are dark and the ground is white, even from a screen in dark colours."""
     page.emulate_media(color_scheme="dark", media="print")
     told = page.locator("#deck-line").evaluate("each => getComputedStyle(each).color")
     assert luminance(told) < 0.05
@@ -165,7 +167,8 @@ def test_what_is_printed_from_a_dark_screen_is_ink_on_paper(page: Any) -> None:
 
 
 def test_what_is_chosen_is_seen_in_dark_colours(page: Any) -> None:
-    """By a line within it, 3 to 1 with the ground of what is not chosen (WCAG 2.2, 1.4.11)."""
+    """A choice is marked by a line within it, of a contrast of 3 to 1 with the ground of a choice
+    not taken (WCAG 2.2, 1.4.11)."""
     page.emulate_media(color_scheme="dark")
     line = "each => getComputedStyle(each).boxShadow"
     ground = "each => getComputedStyle(each).backgroundColor"
@@ -179,7 +182,8 @@ def test_what_is_chosen_is_seen_in_dark_colours(page: Any) -> None:
 def test_colours_of_the_readers_own_leave_what_is_chosen_to_be_seen(
     browser: Any, server: Server
 ) -> None:
-    """Forced colours take every ground away but that of what is chosen; a fault keeps its frame."""
+    """Forced colours take away every ground but that of a choice taken; a field with a fault keeps
+    its frame."""
     context = browser.new_context(viewport=KIOSK, forced_colors="active")
     page = context.new_page()
     page.goto(server.url)
@@ -201,7 +205,8 @@ def test_colours_of_the_readers_own_leave_what_is_chosen_to_be_seen(
 
 
 def test_what_is_wrong_is_spoken_by_its_field(page: Any) -> None:
-    """The first fault in full, how many more there are, and faults before what is still to type."""
+    """The first fault is spoken in full with its field, then how many more there are; faults come
+    before what is still to type."""
     spoken = page.locator("#spoken")
     page.locator(WIDTH).fill("20 fx")
     fault = "Width, along house: This cannot be read as a length. Type it like 12' 6 1/2\"."
@@ -218,7 +223,7 @@ def test_what_is_wrong_is_spoken_by_its_field(page: Any) -> None:
 
 
 def test_each_region_has_a_name_of_its_own_and_each_table_a_heading(page: Any) -> None:
-    """Of a deck with a flight and glass."""
+    """Tried with a deck that has a flight and glass."""
     open_example(page, "glass-flight")
     names = page.get_by_role("region").evaluate_all(
         """all => all.map((each) => each.getAttribute("aria-label")
@@ -238,12 +243,13 @@ LIVE = """() => {
       .observe(line, { childList: true, characterData: true, subtree: true });
   }
 }"""
-"""Hears every line that is spoken as it changes."""
+"""A script that records every line that is spoken as it changes."""
 
 
 def test_what_is_spoken_is_said_once(page: Any) -> None:
-    """The same answer to another title is not said again, nor the house that is asked for again.
-    The clock stands: an answer that takes longer than a glance is said to be waited for."""
+    """The same answer under another title is not spoken again, nor is the question about the house.
+    The clock is stopped, because an answer that takes longer than a moment is said to be waited
+    for."""
     stop_clock(page)
     page.evaluate(LIVE)
     page.locator("[id='f.title']").fill("Ashby")
@@ -261,7 +267,8 @@ def test_what_is_spoken_is_said_once(page: Any) -> None:
 
 
 def test_only_tables_that_are_scrolled_are_stops_of_the_tab_key(page: Any) -> None:
-    """None at a kiosk's width; on a narrow screen those that are cut off there, by their names."""
+    """At a kiosk's width no table is a stop of the Tab key; on a narrow screen those that are cut
+    off are, and are named by their captions."""
     boxes = page.locator("#answer .wide:visible")
     cut = "each => each.scrollWidth > each.clientWidth"
     for size in (KIOSK, {"width": 320, "height": 800}, KIOSK):
@@ -280,8 +287,8 @@ TREE_ROLES = ("textbox", "combobox", "radio", "checkbox", "button", "link", "tab
 
 
 def test_the_tree_that_a_screen_reader_is_given(page: Any) -> None:
-    """By the browser's own accessibility tree: all that is operated has a name, no two fields have
-    the same one within their group, and a field that is wrong says so and what."""
+    """In the browser's own accessibility tree every control has a name, no two fields of a group
+    have the same one, and a field with a fault says so and what the fault is."""
     for fold in ("edge-more", "site-more"):
         page.locator(f"#{fold} summary").click()
     for new in ("opening", "column"):
@@ -313,7 +320,8 @@ def test_the_tree_that_a_screen_reader_is_given(page: Any) -> None:
 
 
 def accessibility_tree(page: Any) -> list[dict[str, str]]:
-    """Its nodes that are not passed over, with the names of the groups that each is in."""
+    """The nodes of the browser's accessibility tree that are not ignored, each with the names of
+    the groups that it is in."""
     session = page.context.new_cdp_session(page)
     session.send("Accessibility.enable")
     nodes = {each["nodeId"]: each for each in session.send("Accessibility.getFullAXTree")["nodes"]}
@@ -356,7 +364,8 @@ def described(page: Any, field: str) -> str:
 
 
 def test_hints_are_heard_with_their_fields(page: Any) -> None:
-    """How lengths are typed at each, how a walk goes at its first; a fault leaves them."""
+    """How lengths are typed is heard at each length, and how a walk goes at its first side; a fault
+    does not replace these hints."""
     assert described(page, "rectangle.width").startswith("Lengths: 12' 6 1/2\"")
     page.locator(WIDTH).fill("20 fx")
     api.expect(page.locator("[id='f.rectangle.width.fault']")).to_be_visible()
@@ -381,7 +390,8 @@ def test_hints_are_heard_with_their_fields(page: Any) -> None:
 
 
 def test_every_field_of_the_form_has_a_name_and_its_row_one(page: Any) -> None:
-    """A place without a post and a column by their legends, each of their fields by its label."""
+    """The rows of a no-post place and of a column are named by their legends, and each of their
+    fields by its label."""
     for new in ("no-post", "column"):
         page.locator(f"#add-{new}").click()
     place = page.get_by_role("group", name="No-post place 1", exact=True)
@@ -415,16 +425,17 @@ COVERED = """() => {
   const seen = document.elementFromPoint(box.x + box.width / 2, box.y + high);
   return seen === at || at.contains(seen) || Boolean(seen?.contains(at)) ? "" : at.outerHTML;
 }"""
-"""What has the focus, where something lies over its beginning or it is off the screen."""
+"""A script for the element that has the focus, where its beginning is covered or off the screen;
+else ""."""
 
 
 @pytest.mark.parametrize("size", [{"width": 640, "height": 400}, {"width": 360, "height": 740}])
 def test_the_answer_is_in_sight_as_one_types_by_the_keys_alone(
     page: Any, size: dict[str, int]
 ) -> None:
-    """A kiosk at 200 % is 640 by 400: its short answer stays, at most 48 px high, and covers
-    nothing that the Tab key comes to (WCAG 2.2, 2.4.11). A front of 10 ft has two bays, as posts
-    stand at most 6 ft apart, and each side three, as at first."""
+    """A kiosk at 200 % is 640 by 400: its short answer stays in sight, at most 48 px high, and
+    covers nothing that the Tab key comes to (WCAG 2.2, 2.4.11). A front of 10 ft has two bays, as
+    posts stand at most 6 ft apart, and each side three, as at first."""
     resize(page, size)
     page.locator(WIDTH).focus()
     api.expect(page.locator("#short")).to_be_in_viewport(ratio=1)
@@ -445,7 +456,7 @@ def test_the_answer_is_in_sight_as_one_types_by_the_keys_alone(
 
 
 def test_a_verdict_of_another_deck_has_no_colour_of_its_own(page: Any) -> None:
-    """It is neither good nor bad of what the form says now."""
+    """A verdict that is out of date is neither good nor bad for what the form says now."""
     verdict = page.locator("#verdict")
     colour = "each => getComputedStyle(each).color"
     assert verdict.evaluate(colour) != page.locator("#deck-line").evaluate(colour)

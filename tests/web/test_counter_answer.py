@@ -1,4 +1,5 @@
-"""The answer at the counter: what it says, when it is out of date, and what can be taken along."""
+"""The answer on the counter page: what it says, when it is out of date, and what can be taken
+along."""
 
 from __future__ import annotations
 
@@ -34,7 +35,7 @@ api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive 
 
 
 def column(page: Any, section: str, head: str) -> list[str]:
-    """The cells of a column of a table, by its head; none where there is no such column."""
+    """The cells of a table's column, by its heading; none where there is no such column."""
     cells: list[str] = page.locator(f"{section} tbody [data-head='{head}']").all_inner_texts()
     return cells
 
@@ -51,7 +52,7 @@ def saved_deck(page: Any) -> Any:
 def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
     """README: 9 posts, 10 bays, B1 from P1 to P2 with centres at 58.25, rails 55.625 and 55.75.
 
-    The line, 3 1/2 in inside: (240 - 7) + 2 x (144 - 3.5) = 514 in = 42' 10".
+    The railing line runs 3 1/2 in inside the edges: (240 - 7) + 2 x (144 - 3.5) = 514 in = 42' 10".
     """
     told = tiles(page)
     assert (told["Posts"], told["Bays"], told["Railing"]) == ("9", "10", "42' 10\"")
@@ -65,7 +66,7 @@ def test_the_first_answer_is_that_of_the_readme(page: Any) -> None:
 
 
 def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
-    """With no code most rules are not checked, and have no clause to go by."""
+    """With no code most rules are not checked, and their findings have no clause to cite."""
     page.locator("[id='f.code']").select_option("")
     place = page.locator("#unchecked-list .place")
     api.expect(place.first).to_have_text("At edges 0, 1, 3.")
@@ -81,8 +82,9 @@ def test_a_finding_without_a_clause_says_where_and_no_more(page: Any) -> None:
 
 
 def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -> None:
-    """The code asks 36 in of every guard (IRC 2021 R312.1.2); 24 and 30 fail in two findings. The
-    button is off while the answer is of another deck."""
+    """The code requires 36 in of every guard (IRC 2021 R312.1.2); 24 and 30 in fail in two
+    findings, for which the answer offers one change. Its button is off while the answer is of an
+    earlier deck."""
     with reply_to(page, LAYOUT, height=24):
         for edge, height in ((1, "30"), (3, "30"), (0, "24")):
             page.locator(f"[id='f.edges.{edge}.height']").fill(height)
@@ -108,9 +110,13 @@ def test_a_change_that_the_answer_offers_can_be_made_and_taken_back(page: Any) -
 
 
 def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
-    """12 in from the corner leave 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in to its post, of the least
-    bay's 7: 1 7/8 more (the kit's own sizes), as a tape reads it. What is typed beside it stays:
-    a column, steps that are off, a rise that goes with the drop."""
+    """An opening 12 in from the corner leaves 12 - 3 1/2 - 3 x 1 1/8 = 5 1/8 in up to its post,
+    where the least bay is 7: it has to move by 1 7/8 (the kit's own sizes), and its field shows the
+    new place as a tape reads it.
+
+    What is typed in other fields stays: those of a column, those of steps that are off, and a rise
+    that goes with the drop.
+    """
     page.locator("#add-column").click()
     column = {"from": "12'", "in": "5' 6", "width": "6 1/2", "depth": '6"'}
     for name, text in column.items():
@@ -148,8 +154,8 @@ def test_an_opening_that_a_change_moves_moves_in_its_field(page: Any) -> None:
 
 
 def test_a_change_of_the_smallest_mark_is_shown(page: Any) -> None:
-    """Rails cut to 10 mm want finer marks: 5 are offered, shown in their field and saved with the
-    deck, and taken back by Undo."""
+    """Rails cut to 10 mm need finer marks. A change to 5 mm is offered; once made, it is shown in
+    its field and saved with the deck, and Undo takes it back."""
     deck = {
         "unit": "mm",
         "kit": "glass-picket-surface-mm",
@@ -189,7 +195,8 @@ def test_a_change_of_the_smallest_mark_is_shown(page: Any) -> None:
 
 
 def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page: Any) -> None:
-    """Too many ask when the button is pressed: what was changed stays, until Undo is."""
+    """The service refuses the changed deck because too many ask (429): the change stays in the form
+    until Undo takes it back."""
     with reply_to(page, LAYOUT, height=30):
         page.locator("[id='f.height']").fill("30")
     button = page.locator("[data-cure]")
@@ -209,8 +216,9 @@ def test_a_change_that_nobody_answers_is_in_the_form_and_can_be_taken_back(page:
 
 
 def test_a_kit_that_a_change_is_made_in_is_this_decks_own(page: Any) -> None:
-    """Glass by the loads of BS 6399-1 asks more of the kit's bolts than they hold at 5 ft between
-    posts: closer ones are offered. The kit's figure is another one then, and the choice says so."""
+    """Under the loads of BS 6399-1 glass asks more of the kit's bolts than they hold at 5 ft
+    between posts, so closer posts are offered. That changes a figure of the kit, and the list of
+    kits says that it is this deck's own."""
     page.locator("[id='f.code']").select_option("gb-eng-adk-2013")
     page.locator("label[for='f.infill.glass']").click()
     with reply_to(page, LAYOUT, height=34, infill="glass"):
@@ -231,8 +239,8 @@ def test_a_kit_that_a_change_is_made_in_is_this_decks_own(page: Any) -> None:
 
 
 def test_a_length_off_all_marks_is_about_what_a_tape_reads(page: Any) -> None:
-    """48 in of rise in five risers are 9.6, by the nearest sixteenth 9 5/8. 1100 mm are 43.3071 in:
-    3 ft 7 5/16 is the least mark that keeps them."""
+    """A rise of 48 in over five risers is 9.6 in each, 9 5/8 to the nearest sixteenth. 1100 mm are
+    43.3071 in: 3 ft 7 5/16 is the least mark that reaches them."""
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)
@@ -248,7 +256,8 @@ def test_a_length_off_all_marks_is_about_what_a_tape_reads(page: Any) -> None:
 
 
 def test_a_refused_amendment_is_told_at_its_field(page: Any) -> None:
-    """36 of millimetres; the code has 36 in, and prints 914 mm beside it."""
+    """An amendment of 36 in a millimetre document is refused at its field; the code has 36 in, and
+    prints 914 mm beside it."""
     paste(page, {**DECK, "unit": "mm", "amendments": {"guard_height": 36}})
     fault = page.locator("[id='f.amendments.0.value.fault']")
     said = '36 is not taken: the code has 914 mm. Type it with its unit: 36" or 36 mm.'
@@ -264,8 +273,8 @@ def test_a_refused_amendment_is_told_at_its_field(page: Any) -> None:
 
 
 def test_a_refusal_outlives_what_is_loaded_after_it(page: Any) -> None:
-    """The words of a code's figures come once the amendment was refused, and its fields are drawn
-    anew with them."""
+    """The words for a code's figures come after the amendment was refused; its fields are drawn
+    anew with them, and the refusal stays."""
     held: list[Any] = []
     page.route("**/v1/schemas/deck.json", lambda route: held.append(route))
     paste(page, {**DECK, "unit": "mm", "amendments": {"guard_height": 36}})
@@ -277,8 +286,9 @@ def test_a_refusal_outlives_what_is_loaded_after_it(page: Any) -> None:
 
 
 def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
-    """A flight's guard raised to the code's 34 in stands apart from the deck's 36 in rail at its
-    head, which is said before it is made, and heard with the button; it is then as was said."""
+    """A change that raises a flight's guard to the code's 34 in leaves it apart from the deck's 36
+    in rail at its head. The page says so beside the button, and in the button's accessible
+    description, before the change is made; once made, it has that effect."""
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)
@@ -305,7 +315,8 @@ def test_what_a_change_brings_is_said_beside_its_button(page: Any) -> None:
 
 
 def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> None:
-    """Off with a fault in a field and while a request is under way; on with the next answer."""
+    """The buttons are off with a fault in a field and while a request is under way, and on again
+    with the next answer."""
     await_taking(page, on=True)
     page.locator(WIDTH).fill("20 fx")
     api.expect(page.locator("#stale")).to_be_visible()
@@ -323,7 +334,8 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
 
 
 def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
-    """It comes after the next key and before the next request: it is not shown, either."""
+    """The answer comes after the next key, but before the next request is sent: it is not shown
+    either."""
     held: list[Any] = []
     page.route(f"**{LAYOUT}", lambda route: held.append(route))
     page.locator(WIDTH).fill("10'")
@@ -337,8 +349,8 @@ def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
 
 
 def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
-    """After 0.6 s the answer shown is called old, after 20 s none is waited for; the next change
-    asks anew."""
+    """After 0.6 s the answer shown is marked as old, and after 20 s the request is given up; the
+    next change asks anew."""
     stop_clock(page)
     page.route(f"**{LAYOUT}", lambda route: None)
     page.locator(WIDTH).fill("10'")
@@ -376,7 +388,8 @@ def test_a_slow_answer_is_said_and_a_late_one_given_up(page: Any) -> None:
 def test_what_is_no_answer_leaves_none_that_looks_current(
     browser: Any, server: Server, body: str, told: str
 ) -> None:
-    """A 200 of someone between, say: out of date, with a word, and nothing is handed out."""
+    """A reply of 200 that is no answer, such as one from a proxy between, is told: the answer shown
+    is marked out of date, and nothing is handed out."""
     page = browser.new_page(viewport=KIOSK)
     page.goto(server.url)
     await_taking(page, on=True)
@@ -390,7 +403,8 @@ def test_what_is_no_answer_leaves_none_that_looks_current(
 
 
 def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
-    """Also before the answer has come that says so on the screen."""
+    """A print made right after a key was pressed says that the answer is out of date, before any
+    reply has come that makes the screen say so."""
     page.emulate_media(media="print")
     assert not page.locator("#stale").is_visible()
     page.route(f"**{LAYOUT}", lambda route: None)
@@ -403,7 +417,8 @@ def test_paper_says_out_of_date_from_the_first_key_on(page: Any) -> None:
 
 
 def test_the_sheets_are_of_the_deck_that_is_shown(page: Any) -> None:
-    """A PDF, and a CSV with a row for each row of the cut list on the page, of the same lengths."""
+    """The whole set is saved as PDF. The cut list is saved as CSV, where each length of the cut
+    list on the page is found."""
     page.locator(WIDTH).fill("10'")
     await_tile(page, "Railing", "32' 10\"")
     with page.expect_download() as saved, page.expect_request("**/v1/sheets/job") as sent:
@@ -425,7 +440,7 @@ def test_the_sheets_are_of_the_deck_that_is_shown(page: Any) -> None:
 
 
 def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> None:
-    """It would be of the deck before."""
+    """A sheet that was asked for before the deck changed is of the earlier deck."""
     held: list[Any] = []
     saved: list[Any] = []
     page.on("download", lambda file: saved.append(file))
@@ -442,8 +457,8 @@ def test_a_sheet_under_way_is_not_saved_once_the_deck_is_another(page: Any) -> N
 
 
 def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
-    """Its own plan as an image, of what is drawn alone: as large as the drawing's view, 96 px to
-    the inch of 25.4 mm, and so with nothing of the title and the words beside it."""
+    """The image shows only the view of the service's own plan, without its title and the words
+    beside it. It is as large as that view, at 96 px to the inch of 25.4 mm."""
     with reply_to(page, PLAN, length="20' 1\"") as got:
         page.locator(WIDTH).fill("20' 1\"")
     (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
@@ -457,8 +472,8 @@ def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
 
 
 def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
-    """A tab of its own under the page's policy, which knows that style sheet: lines have no fill,
-    where without it they would be black areas."""
+    """The drawing opens in a tab of its own. The page's policy allows its style sheet, by which
+    lines have no fill; without it they would be black areas."""
     link = page.get_by_role("link", name="Open the drawing by itself")
     link.wait_for()
     assert link.bounding_box()["height"] >= 44
@@ -473,7 +488,7 @@ def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
 
 
 def test_a_plan_of_each_level_is_shown(page: Any) -> None:
-    """Of a deck of two levels, two images of one drawing."""
+    """A deck of two levels has two images, both of one drawing."""
     open_example(page, "two-levels")
     page.locator("#plan a + a img").wait_for()
     assert page.locator("#plan img").count() == 2
@@ -481,7 +496,7 @@ def test_a_plan_of_each_level_is_shown(page: Any) -> None:
 
 
 def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
-    """The order has as many as the bays."""
+    """In glass there are as many panels as bays, and no figure of pickets."""
     page.locator("label[for='f.infill.glass']").click()
     page.locator("#glass tbody tr").first.wait_for()
     told = tiles(page)
@@ -490,7 +505,8 @@ def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:
 
 
 def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
-    """A guard of 30 in where 36 are required (IRC 2021 R312.1.2)."""
+    """A guard of 30 in, where 36 are required (IRC 2021 R312.1.2), is told first, with its clause
+    and a change that cures it."""
     page.locator("[id='f.height']").fill("30")
     first = page.locator("#failed li").first
     api.expect(first).to_contain_text("IRC 2021 R312.1.2")
@@ -499,8 +515,9 @@ def test_a_violation_comes_first_with_its_clause_and_a_cure(page: Any) -> None:
 
 
 def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
-    """A flight of steep risers that meets the guard too high: the numbers are those that the
-    drawing's own list has beside the plan."""
+    """A flight of steep risers, whose rail meets the head posts higher than the deck's rail does,
+    has three findings. The numbers beside them are those of the flags in the list that the drawing
+    has beside the plan."""
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)
@@ -517,8 +534,9 @@ def test_findings_name_their_flags_on_the_plan(page: Any) -> None:
 
 
 def test_feet_that_were_meant_are_one_press_away(page: Any) -> None:
-    """16 and 10 of inches, 30 in up: asked before the verdict, which is no good word meanwhile, and
-    spoken; one press each makes it feet: (192 - 7) + 2 x (120 - 3.5) = 418 in."""
+    """16 by 10 in, 30 in up, were probably meant as feet: the page asks before the verdict, which
+    is not shown as good meanwhile, and the question is spoken. One press for each makes it feet:
+    (192 - 7) + 2 x (120 - 3.5) = 418 in."""
     page.locator("[id='f.drop']").fill("30")
     page.locator(WIDTH).fill("16")
     page.locator("[id='f.rectangle.depth']").fill("10")
@@ -540,9 +558,9 @@ def test_feet_that_were_meant_are_one_press_away(page: Any) -> None:
 
 
 def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any) -> None:
-    """30 in of height is cured by more; a post that a bow leaves askew, under the load of a guard
-    of 42 in, by less, but where the local authority asks for 42, by none of the spacings that are
-    tried."""
+    """A height of 30 in is cured by a greater one. A post that a bow leaves askew, under the load
+    of a guard of 42 in, is cured by a lower guard; where the local authority asks for 42, by none
+    of the spacings that are tried."""
     page.locator("[id='f.height']").fill("30")
     api.expect(page.locator("#failed .cure").first).to_contain_text("3' high")
     assert page.locator("#failed .tried").count() == 0
@@ -555,8 +573,8 @@ def test_a_change_that_cures_stands_out_and_one_that_does_not_does_not(page: Any
 
 
 def test_posts_that_no_price_covers_are_told_as_such(page: Any) -> None:
-    """Worked in orders/posts_that_no_kit_height_reaches: a price was given for the posts, but two
-    of them are higher than any that it is for."""
+    """Worked in orders/posts_that_no_kit_height_reaches: posts have a price, but two of them are
+    higher than any post that it is for."""
     case = ROOT / "tests/cases/orders/posts_that_no_kit_height_reaches.json"
     paste(page, json.loads(case.read_text("utf-8"))["request"])
     await_tile(page, "Priced so far", "224.00 USD")
@@ -568,7 +586,7 @@ def test_posts_that_no_price_covers_are_told_as_such(page: Any) -> None:
 def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
     """A flight of 175 over 280: atan(175/280) = 32.0°, so its rails' ends are 58.0° to the length.
 
-    Their blanks are lengths of the stick plan, read the same there.
+    The blanks of its pieces are lengths in the stick plan, where they read the same.
     """
     assert (column(page, "#cuts", "Ends"), column(page, "#cuts", "Blank")) == ([], [])
     open_example(page, "glass-flight")
@@ -584,11 +602,11 @@ def test_the_saw_is_told_its_angle_and_the_blanks(page: Any) -> None:
 
 
 def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
-    """Panes on the level are not raked; those of a flight are."""
+    """Panes on a level are not raked, so their table has no such column; panes of a flight are."""
     open_example(page, "millimetre-glass")
     assert len(column(page, "#glass", "Width")) > 0
     assert column(page, "#glass", "Raked by") == []
-    # Panels of the parts list by their marks; a gasket by its length.
+    # The parts list names panels by their marks, and gives a gasket its length.
     marks = column(page, "#glass", "Mark")
     sizes = column(page, "#parts", "Size")
     assert [mark for mark in marks if mark not in sizes] == []
@@ -604,10 +622,14 @@ def test_a_column_with_nothing_in_it_is_left_out(page: Any) -> None:
     [("light", "rgba(22, 36, 44, 0.45)"), ("dark", "rgba(180, 193, 200, 0.45)")],
 )
 def test_a_table_that_goes_on_sideways_shows_it(page: Any, scheme: str, edge: str) -> None:
-    """A shadow stays at the edge (scroll), and a cover goes with the table's end (local). It is of
-    another lightness than the paper: 22, 36, 44 by 0.45 over 255 is 150, 157, 160, of luminance
-    0.33: 1.05 to 0.38, 2.8 to 1. In dark colours the same, over 26, 37, 43 of luminance 0.018,
-    would be 24, 37, 43 of 0.018: 1.0 to 1; 180, 193, 200 is 95, 107, 114 of 0.14: 2.8 to 1."""
+    """A shadow stays at the edge of the window (scroll), and a cover moves with the end of the
+    table (local).
+
+    The shadow has to differ in lightness from the paper. 22, 36, 44 by 0.45 over 255 is 150, 157,
+    160, of luminance 0.33: 1.05 to 0.38, 2.8 to 1. In dark colours the same shadow over 26, 37, 43,
+    of luminance 0.018, would be 24, 37, 43, of 0.018: 1.0 to 1; 180, 193, 200 is 95, 107, 114, of
+    0.14: 2.8 to 1.
+    """
     page.emulate_media(color_scheme=scheme)
     resize(page, PHONE)
     wide = page.locator("#bays .wide")
@@ -640,7 +662,8 @@ def test_a_drawing_is_an_image_in_which_nothing_runs(blank: Any, server: Server)
 def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
     blank: Any, server: Server
 ) -> None:
-    """A square a post; buttons for what is not there are hidden."""
+    """Where the service has no plan to give, each post is shown as a square, and the buttons for
+    sheets are hidden."""
     blank.route(f"**{PLAN}", lambda route: route.fulfill(status=404, body="{}"))
     blank.goto(server.url)
     api.expect(blank.locator("#plan polygon.post")).to_have_count(9)
@@ -648,8 +671,8 @@ def test_without_drawings_posts_are_shown_and_no_sheet_is_offered(
 
 
 def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
-    """Of a deck with a flight: the answer can be had at once; after 20 s its posts, those of the
-    flight too, are shown instead."""
+    """The drawing of a deck with a flight does not come. Its answer can be taken at once; after 20
+    s its posts, those of the flight too, are shown in place of the drawing."""
     blank.goto(server.url)
     blank.locator("#plan:not(.old) img").wait_for()
     blank.locator("[id='f.kit'] option").nth(1).wait_for(state="attached")
@@ -674,7 +697,8 @@ def test_a_drawing_that_hangs_takes_nothing_from_the_answer(blank: Any, server: 
 
 
 def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: Server) -> None:
-    """Posts in its place, and the answer is not called out of date."""
+    """Where the drawing is refused, posts are shown in its place, and the answer is not called out
+    of date."""
     blank.route(f"**{PLAN}", lambda route: route.fulfill(status=429, body="{}"))
     blank.goto(server.url)
     api.expect(blank.locator("#plan figcaption")).to_contain_text("did not come")
@@ -684,8 +708,8 @@ def test_a_drawing_that_fails_takes_nothing_from_the_answer(blank: Any, server: 
 
 @pytest.mark.parametrize(("width", "beside"), [(1024, False), (1440, False), (1600, True)])
 def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool) -> None:
-    """Over the full width of the answer, or from 100rem on beside the cut list: 5/11 of what 1600
-    px leave beside the form are over 500."""
+    """The plan takes the full width of the answer, or from 100rem on stands beside the cut list:
+    5/11 of what 1600 px leave beside the form are over 500."""
     resize(page, {"width": width, "height": 800})
     page.locator("#plan img").evaluate("image => image.decode()")
     plan, cuts = (page.locator(each).bounding_box() for each in ("#plan img", "#cuts"))
@@ -694,7 +718,7 @@ def test_the_plan_is_wide_enough_to_be_read(page: Any, width: int, beside: bool)
 
 
 def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
-    """With its cautions."""
+    """A print has the tables and the cautions, and no form."""
     page.emulate_media(media="print")
     assert not page.locator("#deck").is_visible()
     assert page.locator("#cuts table").is_visible()
@@ -703,8 +727,8 @@ def test_paper_has_the_answer_and_not_the_form(page: Any) -> None:
 
 
 def test_what_a_hand_wants_of_the_answer_is_one_press_away(page: Any) -> None:
-    """Links to the tables that there are, under the figures; to none that there is not. On a phone
-    the form is one press away, too."""
+    """Under the figures there are links to those tables that the answer has, and to no others. On a
+    phone the form is one press away, too."""
     jump = page.get_by_role("navigation", name="In this answer")
     names = ["Cut list", "Sticks to buy", "Parts", "Where the posts go", "Bay by bay"]
     assert jump.get_by_role("link").all_inner_texts() == names
@@ -722,7 +746,8 @@ def test_what_a_hand_wants_of_the_answer_is_one_press_away(page: Any) -> None:
 
 
 def test_the_tables_name_gates_and_levels_as_the_form_does(page: Any) -> None:
-    """A gate's opening `head` on the level `upper`; runs by their level, as each has an edge 0."""
+    """A gate in the opening `head` of the level `upper` is named as the form names it. Runs have
+    their level beside them, since each level has an edge 0."""
     open_example(page, "two-levels")
     cuts = page.locator("#cuts td[data-head='Bays']")
     assert "opening head of upper" in cuts.all_inner_texts()
@@ -733,13 +758,13 @@ def test_the_tables_name_gates_and_levels_as_the_form_does(page: Any) -> None:
 
 
 def test_one_level_is_not_told_run_by_run(page: Any) -> None:
-    """Where there is one, it goes without saying."""
+    """Where a deck has one level, the table of runs has no column for it."""
     assert page.locator("#marks th").all_inner_texts()[:2] == ["Run", "Edge"]
 
 
 def test_glass_that_is_sized_from_the_drawing_says_so_where_it_is_ordered(page: Any) -> None:
-    """The kit wants its posts to stand first. Of 13 bays of the example 1, 2, 8, 9 were measured:
-    of those nothing is said."""
+    """The kit wants its posts to stand before glass is ordered. Of 13 bays of the example 1, 2, 8,
+    9 were measured; the warning leaves these out."""
     page.locator("label[for='f.infill.glass']").click()
     told = page.locator("#glass .mind")
     api.expect(told).to_have_text(
@@ -754,8 +779,8 @@ def test_glass_that_is_sized_from_the_drawing_says_so_where_it_is_ordered(page: 
 
 
 def test_paper_says_that_a_drawing_has_not_come(page: Any) -> None:
-    """What is printed before it is there has neither the drawing of another deck nor a gap that
-    nobody explains."""
+    """A print made before the drawing has come shows neither the drawing of an earlier deck nor a
+    gap without an explanation."""
     page.route(f"**{PLAN}", lambda route: None)
     page.locator(WIDTH).fill("10'")
     page.locator("#plan.old").wait_for()
@@ -769,9 +794,9 @@ def test_paper_says_that_a_drawing_has_not_come(page: Any) -> None:
 
 
 def test_a_flight_is_measured_as_the_tables_say(page: Any) -> None:
-    """Runs of a flight are told by it, not by the edge that it leaves. 43 1/4 in clear and 45 1/2
-    in between centres in plan, at risers of 7 in over goings of 12 in, are 50.07 and 52.68 along
-    the slope (by sqrt(7 * 7 + 12 * 12) / 12 = 1.1577): 4' 2 1/16" and 4' 4 11/16"."""
+    """Runs of a flight are named by the flight, not by the edge that it leaves. 43 1/4 in clear and
+    45 1/2 in between centres in plan, at risers of 7 in over goings of 12 in, are 50.07 and 52.68
+    along the slope (by sqrt(7 * 7 + 12 * 12) / 12 = 1.1577): 4' 2 1/16" and 4' 4 11/16"."""
     open_example(page, "two-levels")
     assert column(page, "#marks", "Edge")[-2:] == ["flight middle", "flight middle"]
     assert page.locator("#marks .hint").inner_text() == (
@@ -790,8 +815,9 @@ def test_a_flight_is_measured_as_the_tables_say(page: Any) -> None:
 
 
 def test_the_glass_order_says_which_panels_were_measured(page: Any) -> None:
-    """B1, B2, B8 and B9 were measured, and are rows of their own: the first two and, after those of
-    B3 and of B4 to B7, two of the flight. Where nothing was measured there is no column."""
+    """B1, B2, B8 and B9 were measured, and each has a row of its own: the first two come first, and
+    the two of the flight after the rows of B3 and of B4 to B7. Where nothing was measured there is
+    no such column."""
     open_example(page, "glass-flight-measured")
     drawn, taken = "as drawn", "as measured"
     assert column(page, "#glass", "Sized") == [
@@ -809,14 +835,16 @@ def test_the_glass_order_says_which_panels_were_measured(page: Any) -> None:
 
 
 def printed(page: Any) -> list[str]:
-    """The words of each printed page, a space apart, each letter by itself."""
+    """The text of each printed page: single spaces between words, and ligatures as separate
+    letters."""
     reader = PdfReader(io.BytesIO(page.pdf(format="Letter")))
     texts = (unicodedata.normalize("NFKC", each.extract_text()) for each in reader.pages)
     return [" ".join(text.split()) for text in texts]
 
 
 def test_what_could_not_be_checked_is_printed_whole(page: Any) -> None:
-    """Also where it was folded on the screen; its heading stands on the page of what it heads."""
+    """The list is printed whole even where it was folded on the screen, and its heading stands on
+    the page of its first entry."""
     open_example(page, "two-levels")
     page.locator("#plan:not(.old) img").first.wait_for()
     for _ in range(2):
@@ -828,8 +856,8 @@ def test_what_could_not_be_checked_is_printed_whole(page: Any) -> None:
 
 
 def test_a_bay_stays_a_bay_whatever_a_level_is_called(page: Any) -> None:
-    """B1 is a bay at the saw, also of a level of that name: 60 in of front have one, posts being up
-    to 72 in apart, and the sides three each, of another length."""
+    """On a level with the name B1, B1 in the tables is still a bay. A front of 60 in has one bay,
+    as posts may be up to 72 in apart, and the sides have three each, of another length."""
     outline = {"points": [[0, 0], [60, 0], [60, 144], [0, 144]]}
     level = {**DECK["levels"][0], "id": "B1", "outline": outline}
     paste(page, {**DECK, "levels": [level], "guard": {"infill": "glass"}})

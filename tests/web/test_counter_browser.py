@@ -16,7 +16,8 @@ api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive 
 
 
 def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) -> None:
-    """Marked, described, listed with a link to it; put right, all of that goes."""
+    """The field is marked as invalid and described by the fault, which is listed with a link to it.
+    Once the length is put right, all of that goes."""
     field = page.locator(WIDTH)
     field.fill("20 fx")
     api.expect(field).to_have_attribute("aria-invalid", "true")
@@ -37,7 +38,8 @@ def test_a_bad_length_is_told_at_its_field_and_nothing_typed_is_lost(page: Any) 
 
 
 def test_feet_typed_as_plain_numbers_are_asked_about(page: Any) -> None:
-    """Read back under the field, which it describes, and asked beside the verdict."""
+    """A plain number is read back under its field, which that reading describes, and is asked about
+    beside the verdict."""
     read = page.locator("[id='f.rectangle.width.read']")
     assert read.count() == 0
     for name, number in (("width", "20"), ("depth", "12")):
@@ -61,7 +63,8 @@ def test_millimetres_are_the_same_deck(page: Any) -> None:
 
 
 def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -> None:
-    """A price each goes with either tape; a smallest mark, in inches, holds it."""
+    """A price for each piece goes with either unit of the tape; a smallest mark in inches fixes the
+    unit, and the page says so."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
     deck["prices"] = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
     paste(page, deck)
@@ -75,7 +78,7 @@ def test_the_tape_is_held_by_lengths_that_are_not_shown_and_says_so(page: Any) -
     deck["precision"] = 0.125
     paste(page, deck)
     api.expect(millimetres).to_be_disabled()
-    # The one that holds can be reached by the keyboard, with the reason.
+    # The unit that stays can be reached by the keyboard, with the reason.
     assert inches.is_enabled()
     assert inches.get_attribute("aria-describedby") == "unit-why"
     told = "Stays ft-in: what cannot be converted goes by it: the smallest mark."
@@ -94,7 +97,8 @@ def test_corners_may_be_typed_as_a_tape_reads_them(page: Any) -> None:
 
 
 def test_by_the_keyboard_alone(page: Any) -> None:
-    """Tab leads to the width, Shift-Tab and an arrow to the tape walk, Enter asks at once."""
+    """Tab leads to the width, Enter asks for the answer at once, and Shift-Tab and an arrow key
+    lead to the tape walk."""
     focused = "document.activeElement.id"
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
@@ -114,8 +118,8 @@ def test_by_the_keyboard_alone(page: Any) -> None:
 
 
 def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
-    """An opening that was taken out by a slip, and a deck that another was opened over; and forth
-    again."""
+    """Undo brings back an opening that was taken out by a slip, and a deck that was replaced by a
+    fresh one; Redo does the step again."""
     line, undo = page.locator("#undone"), page.locator("#undo")
     assert undo.is_hidden()
     page.locator("#add-opening").click()
@@ -146,7 +150,7 @@ def test_one_step_back_from_what_takes_typed_things_away(page: Any) -> None:
 
 
 def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
-    """Nothing of it stands in the address."""
+    """A typed deck is kept over a reload, none of it in the address, until it is begun afresh."""
     page.locator(WIDTH).fill("10'")
     await_tile(page, "Railing", "32' 10\"")
     page.reload()
@@ -158,8 +162,9 @@ def test_what_was_typed_outlives_a_reload_and_goes_when_told(page: Any) -> None:
 
 
 def test_a_corner_that_was_forgotten_comes_between(page: Any) -> None:
-    """A front corner cut off at 45 degrees: after side 0 a side that is left empty, 4' less of both
-    beside it, so 4' x the root of 2 = 67.88 in, 5' 7 7/8" by the nearest mark."""
+    """A front corner is cut off at 45 degrees. After side 0 a side is added and left empty, and
+    both sides beside it are 4' shorter, so its length is 4' x the root of 2 = 67.88 in, 5' 7 7/8"
+    by the nearest mark."""
     page.locator("label[for='f.way.sides']").click()
     page.get_by_role("button", name="Add a side after side 0").click()
     cut = page.locator("[id='f.sides.1.length']")
@@ -176,14 +181,14 @@ def test_a_corner_that_was_forgotten_comes_between(page: Any) -> None:
 
 
 def test_a_walk_that_does_not_close_waits_for_a_side_that_is_still_to_type(page: Any) -> None:
-    """A side in the middle: first it is still to type; left empty, the walk is what is wrong, and
-    so it is after the page was loaded again, when nothing is being typed."""
+    """A side added in the middle is first still to type. Once it is left empty, the fault is that
+    the walk does not close; so it is after a reload, when nothing is being typed."""
     page.locator("label[for='f.way.sides']").click()
     page.get_by_role("button", name="Add a side after side 0").click()
     lines = page.locator("#faults-list li")
     api.expect(lines).to_have_text(["Side 1: Still to type."])
     page.get_by_role("button", name="Remove side 1").click()
-    # Also where the field that the press leaves had the name that is the new one's.
+    # The same where the focused field has the name that the new side's field gets.
     page.locator("[id='f.sides.1.length']").focus()
     page.get_by_role("button", name="Add a side after side 0").click()
     api.expect(lines).to_have_text(["Side 1: Still to type."])
@@ -194,7 +199,8 @@ def test_a_walk_that_does_not_close_waits_for_a_side_that_is_still_to_type(page:
 
 
 def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
-    """A side less: the wall that the form began with is a guard, until it is said anew."""
+    """When the number of sides changes, the edge that was the house becomes a guard, and the page
+    asks for the house until an edge is made a wall."""
     page.locator("label[for='f.way.sides']").click()
     house = page.locator("[id='f.edges.2.condition']")
     asked = page.locator("#house")
@@ -208,7 +214,7 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
     page.locator("[id='f.sides.3.length']").fill("11'")
     beside = page.locator("#doubts li")
     api.expect(beside).to_contain_text(["Which edges stand against the house? Those not said"])
-    # Always in sight, and no longer than it must be.
+    # The line at the foot asks it too, in no more words than needed.
     short = re.compile(r"^Which edges stand against the house\? \d+ posts")
     api.expect(page.locator("#short")).to_have_text(short)
     page.locator("[id='f.edges.4.condition']").select_option("wall")
@@ -219,7 +225,8 @@ def test_other_edges_ask_again_where_the_house_is(page: Any) -> None:
 
 
 def test_an_edge_of_a_walk_is_called_by_its_length_as_it_is_typed(page: Any) -> None:
-    """Where edges are and where openings are put in them; a side that is empty by its number."""
+    """Edges are named by their typed lengths, both in their list and where openings choose one; a
+    side that is left empty has only its number."""
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-opening").click()
     names = page.locator("#edges legend")
@@ -237,7 +244,8 @@ def test_an_edge_of_a_walk_is_called_by_its_length_as_it_is_typed(page: Any) -> 
 
 
 def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
-    """12' across from 12'; while another length is typed it is not known."""
+    """A side left empty shows the length that closes the walk, 12' across from 12'; while another
+    length cannot be read it shows none."""
     page.locator("label[for='f.way.sides']").click()
     side = page.locator("[id='f.sides.3.length']")
     side.fill("")
@@ -249,7 +257,8 @@ def test_a_side_that_is_left_empty_tells_its_length(page: Any) -> None:
 
 
 def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
-    """Plain and not marked wrong; left empty, it is a fault, under itself and by its row's name."""
+    """A new field is still to type, and not marked as invalid. Once it is left empty, that is a
+    fault, told under it and in the list by the name of its row."""
     page.locator("label[for='f.way.ties']").click()
     first = page.locator("[id='f.corners.0.from_b']")
     wall = page.locator("[id='f.baseline']")
@@ -271,8 +280,8 @@ def test_a_new_field_is_no_fault_until_it_was_left(page: Any) -> None:
 
 
 def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:
-    """Add a side, wait until its empty length is still to type, add another by the mouse: leaving
-    the field makes its message longer, and the button is where it was until it is let go."""
+    """A side is added, and while its empty length is still to type another is added by the mouse.
+    Leaving the field makes its message longer, yet the button stays in place until it is let go."""
     page.locator("label[for='f.way.sides']").click()
     rows = page.locator("#measured .row")
     for count in (5, 6, 7):
@@ -286,7 +295,7 @@ def test_a_click_is_not_lost_to_a_message_that_grows(page: Any) -> None:
 
 
 def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
-    """An opening whose width was left empty goes; the next one has no fault yet."""
+    """An opening whose width was left empty is taken out; the next one added has no fault yet."""
     page.locator("#add-opening").click()
     width = page.locator("[id='f.openings.0.width']")
     message = page.locator("[id='f.openings.0.width.fault']")
@@ -304,12 +313,14 @@ def test_a_row_that_comes_again_is_new_again(page: Any) -> None:
 
 
 def test_the_panes_scroll_and_the_page_does_not(page: Any) -> None:
-    """A link into the answer moves the answer, and not the strip at the foot."""
+    """The page itself is no higher than the window, so a link into the answer scrolls the answer
+    and not the strip at the foot."""
     assert page.evaluate("document.documentElement.scrollHeight") == KIOSK["height"]
 
 
 def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:
-    """A title of markup is shown as typed; members that the form has not are kept."""
+    """A title that is markup is shown as it was typed; members for which the form has no fields are
+    kept."""
     title = "<img src=x onerror=alert(1)>"
     deck = {
         "title": title,
@@ -335,7 +346,7 @@ def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Pa
 
 
 def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> None:
-    """44 px high at least; the short answer is on the first screen."""
+    """Targets are 44 px high at least, and the short answer is on the first screen."""
     resize(page, PHONE)
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     boxes = page.locator("button:visible, select:visible, #deck input[type=text]:visible").all()
@@ -346,7 +357,8 @@ def test_a_phone_has_no_sideways_scroll_and_targets_for_a_thumb(page: Any) -> No
 
 
 def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server) -> None:
-    """12, the key of feet, 6, the key of inches; by a mouse they are not there."""
+    """On a touch screen there are keys for the marks of feet and inches: 12, the key of feet, 6,
+    the key of inches."""
     context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
     page = context.new_page()
     page.goto(server.url)
@@ -364,7 +376,7 @@ def test_marks_of_a_tape_for_who_types_with_fingers(browser: Any, server: Server
 
 
 def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) -> None:
-    """It is sent as a bearer's, and written nowhere."""
+    """The key is sent as a bearer token and stored nowhere."""
     key = "counter-key-of-32-characters-abc"
     with running(tmp_path / "log", GUARDS_KEYS=key) as server:
         page = browser.new_page()
@@ -388,8 +400,9 @@ def test_where_keys_are_set_the_page_asks_for_one(browser: Any, tmp_path: Path) 
 
 
 def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None:
-    """A cap each for nine posts at 10.00 is 90.00, for the seven of a front of 10 ft 70.00, told at
-    the top; a fresh start begins with them again."""
+    """A page that the yard has begin with its own prices: nine posts with a cap each at 10.00 are
+    90.00, and the seven of a front of 10 ft are 70.00. The sum stands among the figures at the top,
+    and a fresh start has the same prices."""
     prices = {"currency": "USD", "parts": {"post_cap": {"each": "10.00"}}}
     shipped = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
     (tmp_path / "own.json").write_text(json.dumps({**shipped, "prices": prices}))
@@ -413,7 +426,7 @@ def test_a_yard_begins_with_its_own_prices(browser: Any, tmp_path: Path) -> None
 
 
 def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server) -> None:
-    """After a glance, in words that a page which has started does not show."""
+    """After two seconds a line says so, which a page that has started does not show."""
     page = browser.new_page(viewport=KIOSK)
     line = page.locator("#unstarted")
     page.goto(server.url)
@@ -421,7 +434,7 @@ def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server)
     assert line.is_hidden()
     page.route("**/counter/counter.js", lambda route: route.abort())
     page.reload()
-    # Its one animation is the glance: two seconds, set by hand to a moment before and after.
+    # The line's one animation delays it by two seconds; it is set to just before and just after.
     seen = line.evaluate(
         """each => {
           const [glance] = each.getAnimations();
@@ -440,8 +453,8 @@ def test_a_page_whose_module_does_not_come_says_so(browser: Any, server: Server)
 def test_a_page_that_is_still_on_its_way_is_not_said_to_be_broken(
     browser: Any, server: Server
 ) -> None:
-    """Of a slow service each reply takes its time, and who loads the page again begins anew: it
-    asks for little, and what is said meanwhile is true whether it comes or not."""
+    """With a slow service each reply takes its time, and loading the page again starts anew. So the
+    page asks for few files, and what it says meanwhile is true whether they come or not."""
     page = browser.new_page(viewport=KIOSK)
     held: list[Any] = []
     for name in ("counter.js", "start.json"):
@@ -458,7 +471,7 @@ def test_a_page_that_is_still_on_its_way_is_not_said_to_be_broken(
     await_held(page, held).continue_()
     held.clear()
     deck = await_held(page, held)  # Until that is there the form holds nothing.
-    # Visible once more: before its style has come the line is, and then it waits out the glance.
+    # Waited for again: the line is visible before its style has come, then hidden for two seconds.
     api.expect(line).to_be_visible()
     deck.continue_()
     await_tile(page, "Posts", "9")
@@ -470,7 +483,7 @@ def test_a_page_that_is_still_on_its_way_is_not_said_to_be_broken(
 
 
 def test_a_page_without_its_deck_says_so(browser: Any, server: Server) -> None:
-    """Nothing is shown that nobody asked for."""
+    """Where the deck to begin with does not come, the page says so and shows no answer."""
     page = browser.new_page(viewport=KIOSK)
     page.route("**/counter/start.json", lambda route: route.abort())
     page.goto(server.url)

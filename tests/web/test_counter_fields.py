@@ -1,4 +1,4 @@
-"""What of a deck has fields at the counter: edges, openings, columns, levels, its use and more."""
+"""The fields of the counter page for edges, openings, columns, levels, the deck's use and more."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ CAUTIONS = "#cautions-list li"
 
 
 def type_a_column(page: Any, typed: dict[str, str]) -> None:
-    """A column more, of which this is typed, by the names of the fields."""
+    """Add a column, and type these texts into its fields, by their names."""
     row = page.locator("#columns fieldset").count()
     page.locator("#add-column").click()
     for name, text in typed.items():
@@ -41,7 +41,8 @@ def type_a_column(page: Any, typed: dict[str, str]) -> None:
     [("rectangle", "rectangle.width"), ("points", "points.1.x"), ("rectangle", "columns.0.from")],
 )
 def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: str) -> None:
-    """Of a length, a corner and a column, which go out in three ways; with the inch mark or not."""
+    """Inches after feet, with the inch mark or without it, may not come to a foot: tried with a
+    length, a corner and a column, which are sent in three ways."""
     page.locator(f"label[for='f.way.{way}']").click()
     if field.startswith("columns"):
         type_a_column(page, COLUMN)
@@ -58,7 +59,8 @@ def test_inches_after_feet_that_are_a_foot_and_more(page: Any, way: str, field: 
 
 
 def test_what_a_wall_is_said_to_have_is_shown_and_saved(page: Any) -> None:
-    """Its height has a field while it has one; where a document cannot come back whole is said."""
+    """A wall that has a height and an infill in the document has fields for them. The page says
+    where a document cannot be saved as it was."""
     deck = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
     (level,) = deck["levels"]
     level["edges"][0] |= {"infill": "glass", "height": '42"'}
@@ -79,7 +81,8 @@ def test_what_a_wall_is_said_to_have_is_shown_and_saved(page: Any) -> None:
 
 
 def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None:
-    """Asked for only where they are known; what was not checked is, and blocking is listed."""
+    """The sizes of joists are asked for only once their direction is chosen. Then what was not
+    checked for want of them is checked, and blocking is listed."""
     joists = {
         "joist_spacing": "16",
         "first_joist": "3/4",
@@ -104,7 +107,7 @@ def test_joists_that_are_typed_tell_what_posts_are_fixed_into(page: Any) -> None
 def test_an_edge_bows(page: Any) -> None:
     """A front that bows out by 2' over 20': an arc of radius (120^2 + 24^2) / (2 x 24) = 312 in,
     turned by 2 asin(120 / 312) = 45.24 degrees, is 246.35 in along: 20' 6 3/8" by the nearest mark,
-    as the plan says it. What is wrong with a bow is told under its row."""
+    as the plan says it. A fault of a bow is told under its row."""
     page.locator("label[for='f.way.points']").click()
     bow = page.locator("[id='f.edges.0.bow']")
     with reply_to(page, PLAN, arc_rise="2'") as got:
@@ -117,7 +120,7 @@ def test_an_edge_bows(page: Any) -> None:
     )
     assert fault.bounding_box()["width"] > 3 * bow.bounding_box()["width"]
     assert page.locator("#faults-list a").inner_text().startswith("Edge 0, Bow: ")
-    # Before and after the keys of a tape have come into its row, a bow stands in its own column.
+    # A bow stands in its own column, before the keys of a tape have come into its row and after.
     wall, guard = (page.locator(f"[id='f.edges.{edge}.bow']") for edge in (2, 1))
     for field in (wall, guard):
         field.focus()
@@ -125,7 +128,8 @@ def test_an_edge_bows(page: Any) -> None:
 
 
 def test_steps_from_an_opening(page: Any) -> None:
-    """An opening with its flight: 48 in of drop in 7 risers, guards on both sides."""
+    """An opening gets a flight: 48 in of drop in 7 risers, with guards on both sides. Its infill
+    can be chosen."""
     page.locator("#add-opening").click()
     page.locator("[id='f.openings.0.from']").fill("8'")
     page.locator("[id='f.openings.0.width']").fill("48")
@@ -142,7 +146,8 @@ def test_steps_from_an_opening(page: Any) -> None:
 
 
 def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:
-    """Seen in its field, and read back there."""
+    """The rise follows the drop, in its field and in its reading, until something else is typed
+    there."""
     page.locator("#add-opening").click()
     page.locator("#has-flight-0").check()
     rise, drop = page.locator("[id='f.openings.0.flight.rise']"), page.locator("[id='f.drop']")
@@ -159,7 +164,8 @@ def test_the_rise_goes_with_the_drop_until_it_is_typed(page: Any) -> None:
 
 
 def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) -> None:
-    """Seven risers are there again after the opening was a passage and after a second thought."""
+    """An opening made a passage has no flight. Its seven risers are there again once it is for
+    stairs again, and when its flight is switched off and on."""
     page.locator("#add-opening").click()
     for name, text in {"from": "8'", "width": "48"}.items():
         page.locator(f"[id='f.openings.0.{name}']").fill(text)
@@ -182,8 +188,9 @@ def test_a_passage_takes_its_steps_off_and_steps_come_again_as_typed(page: Any) 
 
 
 def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
-    """B1, drawn 56 clear with rails of 55 5/8 and 55 3/4: measured 56 1/8 above and 55 7/8 below
-    its rails are 1/8 more and 1/8 less. What is half typed is no fault; no caret jumps."""
+    """B1 is drawn 56 in clear with rails of 55 5/8 and 55 3/4: measured 56 1/8 above and 55 7/8
+    below, its rails become 1/8 longer and 1/8 shorter. A bay of which one measure is typed is still
+    to type, not at fault; typing never moves the caret."""
     page.locator("#list-bays").click()
     top, bottom = (page.locator(f"[id='f.measures.0.clear_{rail}']") for rail in ("top", "bottom"))
     api.expect(top).to_be_focused()
@@ -219,9 +226,9 @@ def test_bays_are_measured_again_after_the_posts_stand(page: Any) -> None:
 
 
 def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
-    """16' by 10' in front of the first, all edges guarded: (192 - 7) x 2 + (120 - 7) x 2 = 596 in
-    beside the 514 of the first and less what the opening takes; a fault on a level that is not
-    shown leads to where levels are chosen."""
+    """A second level, 16' by 10' in front of the first, with all edges guarded: (192 - 7) x 2 +
+    (120 - 7) x 2 = 596 in beside the 514 of the first, less what the opening takes. The link of a
+    fault on a level that is not shown leads to its field there."""
     page.locator("#add-level").click()
     api.expect(page.locator(WIDTH)).to_be_focused()
     api.expect(page.locator("#faults-title")).to_have_text("Still to type")
@@ -270,8 +277,8 @@ def test_a_second_level_with_steps_down_to_it(page: Any) -> None:
 
 
 def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
-    """Six sides, an opening in the last: the side goes and the form is whole, the opening to be
-    put elsewhere. So it is when the deck is said by its four corners."""
+    """Six sides, with an opening in the last. When that side is removed, the opening stays, to be
+    put on another edge; so it does when the deck is measured by its four corners instead."""
     page.locator("label[for='f.way.sides']").click()
     for _ in range(2):
         page.locator("#add-row").click()
@@ -290,7 +297,8 @@ def test_an_opening_stays_when_its_edge_goes(page: Any) -> None:
 
 
 def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
-    """Shown for a gate only, by the ends of its edge; an opening is measured from a named end."""
+    """Hinges and swing are asked for a gate only; hinges, like the place of an opening, go by the
+    named ends of the edge."""
     page.locator("#add-opening").click()
     place = page.locator("label[for='f.openings.0.from']")
     hinge = page.locator("[id='f.openings.0.hinge']")
@@ -316,8 +324,9 @@ def test_a_gate_says_its_hinges_and_its_swing(page: Any) -> None:
 
 
 def test_a_place_where_no_post_may_stand(page: Any) -> None:
-    """The middle post of the front, at 120 in of 240, stands no more where a downpipe takes 116 to
-    124; the plan says why. The house side has no railing, which is told at the place."""
+    """The middle post of the front, at 120 in of 240, moves away where a downpipe takes 116 to 124,
+    and the plan gives the reason. A no-post place on the house side, which has no railing, is
+    refused at its field."""
     page.locator("#add-no-post").click()
     edge = page.locator("[id='f.no_post.0.edge']")
     api.expect(edge).to_be_focused()
@@ -354,9 +363,9 @@ def test_a_place_where_no_post_may_stand(page: Any) -> None:
 
 
 def test_a_column_in_the_line(page: Any) -> None:
-    """6 by 6 in at 10' of the front: the railing of 514 in ends at it on both sides, 508 in are
-    42' 4"; the plan names it. Taken out by a slip it comes back, also after a reload; in mm it
-    stands where it stood, at 120 x 25.4 = 3048."""
+    """A column of 6 by 6 in stands at 10' along the front: the railing of 514 in ends at it on both
+    sides, and 508 in are 42' 4". The plan names it. A column taken out by a slip can be put back,
+    also after a reload. In mm it stands at the same place, 120 x 25.4 = 3048."""
     type_a_column(page, COLUMN)
     await_tile(page, "Railing", "42' 4\"")
     name = page.locator("[id='f.columns.0.name']")
@@ -381,8 +390,9 @@ def test_a_column_in_the_line(page: Any) -> None:
 
 
 def test_a_column_as_high_as_the_guard_is_nothing_to_look_at(page: Any) -> None:
-    """6 in along the front are more than the 4 in that may stay open, so that a column of no height
-    is to be looked at. One of 8 ft guards as a railing of 36 in does; one of 2 ft does not."""
+    """A column takes 6 in of the front, more than the 4 in that may stay open, so one without a
+    height has to be looked at. A column of 8 ft guards as well as a railing of 36 in; one of 2 ft
+    does not."""
     type_a_column(page, COLUMN)
     unsure = page.get_by_text("how high that stands is not given")
     unsure.first.wait_for(state="attached")
@@ -395,8 +405,8 @@ def test_a_column_as_high_as_the_guard_is_nothing_to_look_at(page: Any) -> None:
 
 
 def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
-    """What it lacks, a size with a minus, and what the service has against its place; an unread
-    width of the deck once, at the deck."""
+    """A missing size, a size below 0 and what the service has against a column's place are told at
+    its fields. A width of the deck that cannot be read is told once, at the deck."""
     type_a_column(page, {"from": "10'", "width": "6"})
     lines = page.locator("#faults-list li")
     api.expect(lines).to_have_text(
@@ -448,8 +458,9 @@ def test_what_is_wrong_with_a_column_is_told_at_its_fields(page: Any) -> None:
 def test_a_column_stands_where_the_service_has_its_edge(
     page: Any, way: str, typed: dict[str, str]
 ) -> None:
-    """Of a walk that misses its start with a length left out, and of two tapes: 24 in from the
-    corner that the service works out toward the next one, 3 in to the left of that line."""
+    """The outline is a walk that misses its start, with one length left out, or is measured by two
+    tapes. The column stands 24 in from a corner that the service works out, toward the next corner,
+    and 3 in to the left of that line."""
     page.locator(f"label[for='f.way.{way}']").click()
     for name, text in typed.items():
         page.locator(f"[id='f.{name}']").fill(text)
@@ -468,7 +479,8 @@ def test_a_column_stands_where_the_service_has_its_edge(
 
 
 def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) -> None:
-    """141 to 147 in of edge 0, as the example has it; one of no shape goes along and says so."""
+    """The example's column from 141 to 147 in along edge 0 is shown in the fields. One whose shape
+    the fields cannot show is kept, and the page says so."""
     open_example(page, "column-and-downpipe")
     shown = {"edge": "0", "from": "141", "width": "6", "in": "0", "depth": "6"}
     for name, value in {**shown, "name": "roof column"}.items():
@@ -488,9 +500,9 @@ def test_an_opened_column_is_shown_by_its_edge_and_an_odd_one_kept(page: Any) ->
 
 
 def test_a_round_column_and_a_turned_one(page: Any) -> None:
-    """10 in across, its middle on the railing's line 3 1/2 in from the edge, takes its 10 in of it:
-    514 - 10 = 504 in, 42 ft. A square of 6 turned by 45 degrees takes 6 times the root of 2 = 8.485
-    there: 505.51, 42' 1 1/2" by the mark."""
+    """A round column of 10 in, with its middle on the railing's line 3 1/2 in from the edge, takes
+    10 in of that line: 514 - 10 = 504 in, 42 ft. A square of 6 turned by 45 degrees takes 6 times
+    the root of 2 = 8.485 there: 505.51, 42' 1 1/2" by the mark."""
     page.locator("#add-column").click()
     shape, depth = (page.locator(f"[id='f.columns.0.{name}']") for name in ("shape", "depth"))
     shape.focus()
@@ -501,7 +513,7 @@ def test_a_round_column_and_a_turned_one(page: Any) -> None:
         page.locator(f"[id='f.columns.0.{name}']").fill(text)
     await_tile(page, "Railing", "42'")
     shape.select_option(label="Turned")
-    # From the corner nearest the edge, 3 1/2 - 4.2426 in from it.
+    # `in` goes to the corner nearest the edge, which is 3 1/2 - 4.2426 in from it.
     for name, text in {"width": "6", "depth": "6", "in": "-0.7426", "turn": "45"}.items():
         page.locator(f"[id='f.columns.0.{name}']").fill(text)
     await_tile(page, "Railing", "42' 1 1/2\"")
@@ -512,7 +524,8 @@ def test_a_round_column_and_a_turned_one(page: Any) -> None:
 
 
 def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
-    """Its fault is told where levels are chosen; its fields are there when its level is."""
+    """A fault of a column on another level is named with that level; the column's fields are there
+    once its level is chosen."""
     type_a_column(page, COLUMN)
     page.locator("#add-level").click()
     assert page.locator("#columns fieldset").count() == 0
@@ -529,9 +542,12 @@ def test_a_column_of_a_level_that_is_not_shown(page: Any) -> None:
 
 
 def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
-    """The NBC has 900 mm for one dwelling and 1070 for a shared deck under 1800 mm of drop (NBC
-    2020 9.8.8.3): guards of 1000 mm, 39 3/8 in, are too low for a shared one alone. What the code
-    was read for is said by the field's name; the choice outlives a reload and goes when unsaid."""
+    """The NBC requires 900 mm for one dwelling and 1070 for a shared deck under 1800 mm of drop
+    (NBC 2020 9.8.8.3), so guards of 1000 mm, 39 3/8 in, are too low for a shared deck alone.
+
+    A caution names the field and says for which use the code was read; the choice outlives a reload
+    and can be taken back.
+    """
     use = page.locator("[id='f.occupancy']")
     assert use.input_value() == ""
     house = "One household, in a house of one or two"
@@ -563,8 +579,9 @@ def test_who_uses_the_deck_is_said_with_one_choice(page: Any) -> None:
 
 
 def test_how_many_people_is_asked_where_the_code_goes_by_it(page: Any) -> None:
-    """A stair 42 in wide: 44 are required for 50 people and more, else 36 (IBC 2021 1011.2). What
-    is no count is told at the field, which stays while something stands in it."""
+    """A stair 42 in wide: 44 are required for 50 people and more, else 36 (IBC 2021 1011.2). A
+    number of people that is no whole number is told at the field, which stays as long as something
+    stands in it."""
     people = page.locator("[id='f.occupants']")
     assert people.is_hidden()
     page.locator("[id='f.code']").select_option("us-ibc-2021")
@@ -596,7 +613,7 @@ def test_how_many_people_is_asked_where_the_code_goes_by_it(page: Any) -> None:
 
 
 def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None:
-    """A word that is none of the contract stays, too, and is told at its field."""
+    """A use that the contract does not know is kept too, and told at its field."""
     start = json.loads((ROOT / "service/web/static/counter/start.json").read_bytes())
     deck = {**start, "occupancy": "shared", "occupants": 12}
     paste(page, deck)
@@ -615,8 +632,8 @@ def test_an_opened_use_is_shown_and_comes_back_as_it_was_sent(page: Any) -> None
 
 
 def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(page: Any) -> None:
-    """Tempered glass has to be laminated where people walk below it (IBC 2021 2407.1); of pickets
-    it is not asked. It is each level's own."""
+    """Tempered glass has to be laminated where people walk below it (IBC 2021 2407.1), so the page
+    asks what is below each level in glass, and not below one in pickets."""
     below = page.locator("[id='f.beneath']")
     page.locator("[id='f.code']").select_option("us-ibc-2021")
     assert below.is_hidden()
@@ -644,7 +661,7 @@ def test_what_is_below_the_edges_is_asked_of_glass_where_the_code_goes_by_it(pag
 
 def test_drops_are_told_apart_where_the_code_does(page: Any) -> None:
     """Over 1800 mm to finished ground a guard is 1070 mm high, else 900 (NBC 2020 9.8.8.3): 42 1/8
-    and 35 7/16 in by the mark. Of other codes it is not asked."""
+    and 35 7/16 in by the mark. With other codes the drop to the ground is not asked for."""
     ground = page.locator("[id='f.drop_to_ground']")
     of_edge = page.locator("[id='f.edges.1.drop_to_ground']")
     assert ground.is_hidden()
@@ -669,7 +686,8 @@ def test_drops_are_told_apart_where_the_code_does(page: Any) -> None:
 
 
 def test_which_glass_is_asked_once_and_edge_by_edge(page: Any) -> None:
-    """Of 1/4 in and 3/8 in, the kit's own; of pickets it is not asked."""
+    """The kit has panes of 1/4 in and 3/8 in. They can be chosen for all edges and for each; with
+    pickets they are not asked for."""
     pane, of_front = (page.locator(f"[id='f.{name}']") for name in ("pane", "edges.0.glass"))
     assert pane.is_hidden()
     page.locator("label[for='f.infill.glass']").click()
@@ -699,8 +717,9 @@ def test_which_glass_is_asked_once_and_edge_by_edge(page: Any) -> None:
 
 
 def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
-    """9 caps at 4.25 and 7 line posts at 58 are 38.25 + 406 = 444.25, with 8 % of tax 479.79; rails
-    by the foot hold the tape's unit. A price that is none is told where it was typed."""
+    """9 caps at 4.25 and 7 line posts at 58 are 38.25 + 406 = 444.25, with 8 % of tax 479.79. A
+    price by the foot fixes the tape's unit. A price that cannot be read is told where it was
+    typed."""
     rows = page.locator("#prices .price")
     assert rows.count() == 0
     page.locator("[id='f.prices.currency']").fill("usd")
@@ -739,8 +758,8 @@ def test_parts_are_priced_where_a_currency_is_said(page: Any) -> None:
 
 
 def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
-    """Put away until it is wanted. An open front 48 in up wants a guard, and one 20 in up does not
-    (IRC 2021 R312.1.1: more than 30 in)."""
+    """The drops of edges are folded away until they are wanted. An open front 48 in up requires a
+    guard, and one 20 in up does not (IRC 2021 R312.1.1: more than 30 in)."""
     drop = page.locator("[id='f.edges.0.drop']")
     assert drop.is_hidden()
     page.locator("[id='f.edges.0.condition']").select_option("open")
@@ -760,9 +779,10 @@ def test_an_edge_has_a_drop_of_its_own(page: Any) -> None:
 
 
 def test_a_railing_ends_at_an_open_edge_set_in_or_close_to_it(page: Any) -> None:
-    """Asked where an open edge is beside: with the front open the railings of both its neighbours
-    end 3 1/2 in before it, and half a base of 4 1/2 in where they stand close to it: each 1 1/4 in
-    longer, of 2 x 11' 8 1/2"."""
+    """The end at an open edge is asked for where an open edge is beside. With the front open the
+    railings of both its neighbours end 3 1/2 in before it, or half a base of 4 1/2 in before it
+    where they stand close to it: each of the two, 11' 8 1/2" long (2 x 11' 8 1/2"), gets 1 1/4 in
+    longer."""
     page.locator("#edge-more summary").click()
     ends = {edge: page.locator(f"[id='f.edges.{edge}.open_end']") for edge in range(4)}
     assert [ends[edge].count() for edge in range(4)] == [0, 0, 0, 0]
@@ -775,8 +795,9 @@ def test_a_railing_ends_at_an_open_edge_set_in_or_close_to_it(page: Any) -> None
 
 
 def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
-    """Beside the house only, or at a column. The base is 4 1/2 in wide: a post half a base off the
-    wall takes 2 1/4 in of 42' 10". An opened document shows what it says, of a bracket, too."""
+    """The end at a wall is asked for beside the house or at a column only. The base is 4 1/2 in
+    wide, so a post half a base off the wall takes 2 1/4 in of 42' 10". An opened document's ends
+    are shown and saved, those that say `bracket` too."""
     page.locator("#edge-more summary").click()
     ends = {edge: page.locator(f"[id='f.edges.{edge}.wall_end']") for edge in range(4)}
     assert [ends[edge].count() for edge in range(4)] == [0, 1, 0, 1]
@@ -805,8 +826,8 @@ def test_a_railing_ends_at_a_wall_in_a_bracket_or_a_post(page: Any) -> None:
 
 
 def test_a_decimal_comma_is_read_where_it_parts_no_thousands(page: Any) -> None:
-    """6,0 m by 3,65 m goes out as 6.0 by 3.65, and 1200,5 is told back as 1.2005 m. 1,200 may
-    be twelve hundred or a little over one: the field says what to type."""
+    """6,0 m by 3,65 m are sent as 6.0 by 3.65, and 1200,5 reads as 1.2005 m. 1,200 may be twelve
+    hundred or a little over one: the field says what to type."""
     page.locator("label[for='f.unit.mm']").click()
     with reply_to(page, LAYOUT, drop=1200.5) as reply:
         page.locator(WIDTH).fill("6,0 m")

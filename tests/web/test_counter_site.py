@@ -1,4 +1,4 @@
-"""The counter page's fields for the site, and for the pane of a flight's own."""
+"""The counter page's fields for the site, and for a flight's own pane."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive 
 
 
 SCREWED = "picket-glass-surface-in"
-"""The kit that is screwed down in a test, with no timber of its own."""
+"""The shipped kit that a test has screwed down, with no timber of its own."""
 
 
 def screwed_kit() -> dict[str, Any]:
-    """The shipped inch kit, held by lag screws into timber that it says nothing of."""
+    """The shipped inch kit, held by lag screws into timber that it does not name."""
     kit: dict[str, Any] = json.loads(
         (ROOT / "service" / "data" / "kits" / f"{SCREWED}.json").read_text("utf-8")
     )
@@ -31,8 +31,9 @@ def screwed_kit() -> dict[str, Any]:
 
 
 def test_the_site_is_asked_in_a_fold_as_far_as_kit_and_code_go_by_it(page: Any) -> None:
-    """Of a bolted kit the heat alone. Of lag screws their timber too, without which the answer says
-    which field it misses: hem-fir is of G 0.43 (NDS table 12.3.3A)."""
+    """For a bolted kit only the heat is asked for. For lag screws their timber is asked for too,
+    and without it the answer names the field that it misses: hem-fir is of G 0.43 (NDS table
+    12.3.3A)."""
     fold, heat = page.locator("#site-more"), page.locator("[id='f.site.temperature_range']")
     assert heat.is_hidden()
     fold.locator("summary").click()
@@ -72,8 +73,8 @@ def test_the_site_is_asked_in_a_fold_as_far_as_kit_and_code_go_by_it(page: Any) 
 
 
 def test_a_site_that_is_said_is_shown_open_and_saved_as_it_was(page: Any, tmp_path: Path) -> None:
-    """Also what the form would not ask of this kit; a switch of the tape is of the same heat: 90 °F
-    are 50 K."""
+    """The site of an opened document is shown, even what the form would not ask for with this kit.
+    A switch of the tape's unit keeps the heat the same: 90 °F are 50 K."""
     site = {"temperature_range": 90, "wet_service": True, "timber": {"grade": "C24"}}
     paste(page, {**DECK, "site": site})
     api.expect(page.locator("#opened")).to_have_text("Opened.")
@@ -100,7 +101,8 @@ def test_a_site_that_is_said_is_shown_open_and_saved_as_it_was(page: Any, tmp_pa
 
 
 def test_a_flight_in_glass_has_its_edges_pane_or_one_of_its_own(page: Any) -> None:
-    """Of 1/4 in and 3/8 in. What the choice of all edges says of flights is what they get."""
+    """The kit has panes of 1/4 in and 3/8 in. A flight in glass can have its own, and has that of
+    its edge otherwise, as the hint at the choice for all edges says."""
     page.locator("#add-opening").click()
     page.locator("[id='f.openings.0.from']").fill("8'")
     page.locator("[id='f.openings.0.width']").fill("48")

@@ -1,4 +1,5 @@
-"""The counter page in a browser: what a yard asks besides, both infills and sticks of its own."""
+"""The counter page in a browser: comparisons, prices, local changes, sticks on hand, and what a
+busy yard runs into."""
 
 from __future__ import annotations
 
@@ -33,9 +34,9 @@ def rows(page: Any, section: str) -> list[list[str]]:
 
 
 def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> None:
-    """Posts at most 69 in apart with pickets and 60 with glass: 233 in of front are 4 bays and both
-    sides of 140.5 in 3 each, either way. A panel at 100 each is 1000, and what has no price
-    yet is listed to be priced."""
+    """Posts stand at most 69 in apart with pickets and 60 with glass, so with either the 233 in of
+    front are 4 bays and each side of 140.5 in has 3. Ten panels at 100 each are 1000; what has no
+    price yet is listed to be priced."""
     page.get_by_label("Compare with all in glass").check()
     lines = page.locator("#compared tbody tr")
     api.expect(lines).to_have_count(2)
@@ -59,8 +60,9 @@ def test_the_other_infill_is_compared_with_beside_the_deck_itself(page: Any) -> 
 
 
 def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
-    """The fault of a change that a document brings along stands under the table, by the places of
-    the form. Posts 130 in from edges 20 ft long: the two ends of a run pass each other."""
+    """Where a variant in an opened document cannot be built, the reason stands under the table,
+    with its places named as the form names them. Posts 130 in from edges 20 ft long: the two ends
+    of a run pass each other."""
     deck = page.evaluate("fetch('counter/start.json').then((reply) => reply.json())")
     kit = page.evaluate(f"fetch('v1/kits/{deck['kit']}').then((reply) => reply.json())")
     kit["post"]["setback"] = 130
@@ -73,8 +75,9 @@ def test_another_way_that_cannot_be_built_says_why(page: Any) -> None:
 
 
 def test_another_height_and_kit_are_compared_with(page: Any) -> None:
-    """A height of 42 in beside the code's 36; the kit on the rim has its line outside the deck, so
-    that its railing is longer. A height that is none is told at its field."""
+    """The deck is compared with a guard of 42 in where the code has 36, and with the kit on the
+    rim, whose line is outside the deck, so that its railing is longer. A height that cannot be read
+    is told at its field."""
     page.locator("#compare-more summary").click()
     page.get_by_label("At a guard height of").fill("3 ft 6x")
     fault = page.locator("[id='f.compared.height.fault']")
@@ -96,7 +99,8 @@ def test_another_height_and_kit_are_compared_with(page: Any) -> None:
 
 
 def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
-    """By a plan that is not proven; a proven one offers nothing, and says so."""
+    """A longer search is offered where the plan is not proven; a proven plan says that it is, and
+    has no such offer."""
     told = page.locator("#stock-told")
     api.expect(told).to_have_text("Proven: no other plan takes less.")
     longer = page.get_by_label("Search longer for the least waste")
@@ -121,7 +125,8 @@ def test_sticks_are_planned_longer_where_that_may_help(page: Any) -> None:
 
 
 def test_a_least_charge_of_a_panel_counts(page: Any) -> None:
-    """Ten panels of some 11 sq ft at 1.00 a sq ft come to less than 500 each: ten times 500."""
+    """Ten panels of some 11 sq ft at 1.00 a sq ft come to less than the least charge of 500 each,
+    so they cost ten times 500."""
     page.locator("label[for='f.infill.glass']").click()
     page.locator("[id='f.prices.currency']").fill("usd")
     panel = "Panel to the glass order"
@@ -131,8 +136,9 @@ def test_a_least_charge_of_a_panel_counts(page: Any) -> None:
 
 
 def test_a_sketch_is_typed_side_by_side_with_enter(page: Any) -> None:
-    """16' = 10' + 6' and 14' = 8' 6" + 5' 6": an L. Its inner corner turns the other way, which is
-    asked about where all turns are as they were. In the last row Enter lays out, as anywhere."""
+    """16' = 10' + 6' and 14' = 8' 6" + 5' 6": an L, of which Enter leads from side to side. Its
+    inner corner turns the other way; as all turns are still the default, the page asks whether -90
+    was meant there. In the last row Enter asks for the answer, as in any other field."""
     page.locator("label[for='f.way.sides']").click()
     for _ in range(2):
         page.locator("#add-row").click()
@@ -157,7 +163,8 @@ def test_a_sketch_is_typed_side_by_side_with_enter(page: Any) -> None:
 
 
 def test_a_plain_number_that_was_hardly_meant_is_asked_about_at_its_field(page: Any) -> None:
-    """3 in are no deck 3 ft deep: nothing else is said there, and the line at the foot asks it."""
+    """A deck 3 in deep was hardly meant: its field and the line at the foot ask whether it is 3',
+    and say nothing else."""
     page.locator("[id='f.rectangle.depth']").fill("3")
     said = "3 in deep: was 3' meant?"
     api.expect(page.locator("[id='f.rectangle.depth.fault']")).to_have_text(said)
@@ -167,8 +174,8 @@ def test_a_plain_number_that_was_hardly_meant_is_asked_about_at_its_field(page: 
 
 
 def test_a_deck_is_saved_and_opened_from_the_head_of_the_page(page: Any, tmp_path: Path) -> None:
-    """Who comes back has a file. Where all of it is shown the deck is next; of one that is no deck
-    the reason is in sight."""
+    """A returning customer brings a file. Once it is opened the focus is on the deck; where it is
+    no deck document, the reason is in sight."""
     with page.expect_download() as saved:
         page.get_by_role("button", name="Save this deck as a document").click()
     deck = json.loads(Path(saved.value.path()).read_text())
@@ -191,7 +198,8 @@ def test_a_deck_is_saved_and_opened_from_the_head_of_the_page(page: Any, tmp_pat
 
 
 def test_figures_keep_their_names_where_the_vocabulary_does_not_come(page: Any) -> None:
-    """The change goes out all the same."""
+    """Where the words for a code's figures do not come, figures keep their names, and a local
+    change is sent all the same."""
     page.route("**/v1/schemas/deck.json", lambda route: route.fulfill(status=404))
     page.locator("#local summary").click()
     page.get_by_role("button", name="Add a local change").click()
@@ -202,8 +210,9 @@ def test_figures_keep_their_names_where_the_vocabulary_does_not_come(page: Any) 
 
 
 def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -> None:
-    """The code asks for 36 in, the county for 42. The figure goes out by its name, what it decides
-    says so, and another code or tape leaves it as it is. IBC 2021: 42 in, 36 for a dwelling."""
+    """The code asks for 36 in, the local authority for 42. The figure is sent by its name, and what
+    it decides says so. Another code or unit of the tape leaves the change as it is. IBC 2021: 42
+    in, 36 for a dwelling."""
     page.locator("#local summary").click()
     page.get_by_role("button", name="Add a local change").click()
     chooser = page.get_by_label("Figure of the code")
@@ -234,7 +243,8 @@ def test_a_local_change_is_chosen_in_words_beside_what_the_code_has(page: Any) -
 
 
 def test_a_local_change_that_the_answer_does_not_go_by_says_so(page: Any) -> None:
-    """A deck without steps has no risers to judge. A choice of words is a list."""
+    """A deck without steps has no risers for a changed figure to bind, and the page says so. A
+    figure with a choice of words has a list."""
     paste(page, {**DECK, "amendments": {"riser_max": 7, "glass_top_rail": "required"}})
     idle = "The last answer does not go by it: nothing here that it binds."
     api.expect(page.locator("[id='amendments.0.told']")).to_contain_text(idle)
@@ -246,7 +256,7 @@ def test_a_local_change_that_the_answer_does_not_go_by_says_so(page: Any) -> Non
 
 
 def test_a_local_change_of_a_number_outlives_a_reload(page: Any) -> None:
-    """The vocabulary, which says its unit, comes after the form is drawn."""
+    """The vocabulary, by which a figure's unit is known, comes after the form is drawn."""
     paste(page, {**DECK, "amendments": {"handrail_required_risers": 3}})
     here = page.get_by_label("Here", exact=True)
     told = page.locator("[id='amendments.0.told']")
@@ -259,7 +269,8 @@ def test_a_local_change_of_a_number_outlives_a_reload(page: Any) -> None:
 
 
 def test_sticks_on_hand_are_cut_first(page: Any) -> None:
-    """Two of 16' 6" for the ten top rails; taken out again by a slip and put back."""
+    """The ten top rails are cut first from two sticks of 16' 6" on hand. Sticks taken out by a slip
+    can be put back."""
     page.get_by_role("button", name="Add sticks").click()
     api.expect(page.locator("[id='f.on_hand.0.part']")).to_be_focused()
     length = page.locator("[id='f.on_hand.0.length']")
@@ -279,7 +290,8 @@ def test_sticks_on_hand_are_cut_first(page: Any) -> None:
 
 
 def test_every_step_is_taken_back_one_by_one(page: Any) -> None:
-    """Two openings taken out, one after the other, and what was typed in between."""
+    """Undo takes back two openings that were taken out one after the other, and what was typed
+    between; Redo does the steps again, until another step is made."""
     openings = page.locator("#openings .opening > legend")
     undo, redo, line = (page.locator(f"#{name}") for name in ("undo", "redo", "undone"))
     for _ in range(2):
@@ -308,7 +320,7 @@ def test_every_step_is_taken_back_one_by_one(page: Any) -> None:
 
 
 def test_a_second_press_of_a_double_click_takes_no_other_row_out(page: Any) -> None:
-    """The next side has come under the finger by then."""
+    """By the second press of a double click the next side has come under the pointer; it stays."""
     page.locator("label[for='f.way.sides']").click()
     page.locator("#add-row").click()
     sides = page.locator("#measured .row")
@@ -319,7 +331,8 @@ def test_a_second_press_of_a_double_click_takes_no_other_row_out(page: Any) -> N
 
 @pytest.fixture
 def troubled(browser: Any, server: Server) -> Iterator[Any]:
-    """The page with its first answer; the browser may note that the service does not answer."""
+    """The counter page with its first answer, on which the browser may log that the service does
+    not answer."""
     context = browser.new_context(viewport=KIOSK)
     context.set_default_timeout(PATIENCE * 1000)
     page = context.new_page()
@@ -331,7 +344,8 @@ def troubled(browser: Any, server: Server) -> Iterator[Any]:
 
 
 def test_a_busy_service_is_asked_again_by_itself_and_says_when(troubled: Any) -> None:
-    """By its own Retry-After; 10' across are (120 - 7) + 2 x 140.5 = 394 in."""
+    """The page asks again after the reply's own Retry-After; 10' across are (120 - 7) + 2 x 140.5 =
+    394 in."""
     page = troubled
     said = {"Retry-After": "2", "Content-Type": "application/problem+json"}
     stop_clock(page)
@@ -347,7 +361,8 @@ def test_a_busy_service_is_asked_again_by_itself_and_says_when(troubled: Any) ->
 
 
 def test_a_refusal_of_someone_between_is_not_the_decks(page: Any) -> None:
-    """No word of the service: nothing that is typed is called wrong."""
+    """A refusal that is not the service's own, such as a proxy's, marks nothing that was typed as
+    wrong."""
     page.route(f"**{LAYOUT}", lambda route: route.fulfill(status=413, body="<p>too large</p>"))
     page.locator(WIDTH).fill("10'")
     api.expect(page.locator("#faults-title")).to_have_text("The deck is too large to be sent")
@@ -355,7 +370,7 @@ def test_a_refusal_of_someone_between_is_not_the_decks(page: Any) -> None:
 
 
 def test_a_network_that_comes_back_brings_the_answer(troubled: Any) -> None:
-    """With nothing pressed in between."""
+    """The page asks again by itself, with nothing pressed."""
     page = troubled
     page.context.set_offline(True)
     page.locator(WIDTH).fill("10'")
@@ -366,7 +381,8 @@ def test_a_network_that_comes_back_brings_the_answer(troubled: Any) -> None:
 
 
 def test_a_side_is_one_line_on_a_small_phone(page: Any) -> None:
-    """Its length, its turn and both buttons; what a length may be is still read in full."""
+    """A side's length, turn and both buttons are on one line, and a long length can still be read
+    in full."""
     resize(page, {"width": 360, "height": 740})
     page.locator("label[for='f.way.sides']").click()
     length = page.locator("[id='f.sides.0.length']")
@@ -381,8 +397,8 @@ def test_a_side_is_one_line_on_a_small_phone(page: Any) -> None:
 
 
 def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: Any) -> None:
-    """8 in by 6 in of a deck, and a guard of 3 in: what is wrong may be the unit. 8' across and 6'
-    deep are (96 - 7) + 2 x (72 - 3.5) = 226 in."""
+    """A deck of 8 in by 6 in with a guard of 3 in cannot be built, and the page asks whether feet
+    were meant. 8' across and 6' deep are (96 - 7) + 2 x (72 - 3.5) = 226 in."""
     for name, number in (("rectangle.width", "8"), ("rectangle.depth", "6"), ("height", "3")):
         page.locator(f"[id='f.{name}']").fill(number)
     asked = page.locator("#faults-meant li")
@@ -398,7 +414,7 @@ def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: A
         page.get_by_role("button", name=f"Yes, {meant}").click()
     await_tile(page, "Railing", "18' 10\"")
     assert page.locator("#faults").is_hidden()
-    # What an answer asked of is another deck's once something else is typed.
+    # A question of an answer can no longer be answered once something else is typed.
     page.locator(WIDTH).fill("20")
     yes = page.locator("#doubts button")
     api.expect(yes).to_be_enabled()
@@ -407,8 +423,8 @@ def test_feet_that_were_meant_are_asked_about_where_nothing_can_be_built(page: A
 
 
 def test_what_was_asked_of_a_row_that_is_gone_cannot_be_answered(page: Any) -> None:
-    """Opening A of 3 in, which nothing can be built of, before B of 48 in: with A taken out B is
-    the first one, and 3' is not meant of it."""
+    """Opening A of 3 in, with which nothing can be built, stands before B of 48 in. With A taken
+    out B is the first row, to which the question about 3' does not apply."""
     page.locator("[id='f.rectangle.width']").fill("8")
     for row, width in enumerate(("3", "48")):
         page.get_by_role("button", name="Add an opening").click()
@@ -427,7 +443,7 @@ def test_what_was_asked_of_a_row_that_is_gone_cannot_be_answered(page: Any) -> N
 
 
 def test_kits_of_the_tapes_own_unit_come_first(page: Any) -> None:
-    """The one that is chosen stays chosen."""
+    """Kits in the tape's unit are listed first; the kit that is chosen stays chosen."""
     kit = page.locator("[id='f.kit']")
     chosen = kit.input_value()
     first = kit.locator("option").first

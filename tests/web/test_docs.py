@@ -1,4 +1,4 @@
-"""The page of the API works with no outside address and takes no script but our files."""
+"""The API page needs no outside address, and runs no script but the service's own files."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from tests.web.running import Server
 
 
 class Addresses(HTMLParser):
-    """Every src and href of a page, the inline scripts and styles, and the on… attributes."""
+    """Every src and href of a page, its inline scripts and styles, and its on… attributes."""
 
     def __init__(self, page: str) -> None:
         super().__init__()
@@ -45,7 +45,7 @@ def page(client: FlaskClient) -> Addresses:
 def test_everything_that_the_page_loads_is_served_here(
     client: FlaskClient, page: Addresses
 ) -> None:
-    """Relative addresses, each of which answers 200 with its own type."""
+    """Every address of the page is on this host and is answered with 200."""
     assert len(page.loaded) == 5
     for address in page.loaded + page.linked:
         assert "//" not in address
@@ -55,7 +55,8 @@ def test_everything_that_the_page_loads_is_served_here(
 
 
 def test_the_policy_allows_only_this_host(client: FlaskClient, page: Addresses) -> None:
-    """Nothing by default, scripts from here alone and none inside the page; it holds none."""
+    """The policy allows nothing by default, scripts from this host alone and none inside the page,
+    which has none."""
     policy = client.get("/v1/docs").headers["Content-Security-Policy"]
     rules = dict(rule.strip().split(" ", 1) for rule in policy.split(";"))
     assert rules["default-src"] == "'none'"
@@ -66,7 +67,8 @@ def test_the_policy_allows_only_this_host(client: FlaskClient, page: Addresses) 
 
 
 def test_our_script_asks_for_our_document_and_no_outside_check(client: FlaskClient) -> None:
-    """Swagger UI would send the document's address to a validator elsewhere unless told not to."""
+    """Swagger UI would send the document's address to a validator elsewhere unless it is set not
+    to."""
     script = client.get("/v1/docs/docs.js").get_data(as_text=True)
     assert "validatorUrl: null" in script
     assert 'url: "openapi.json"' in script
@@ -91,18 +93,19 @@ def test_the_page_is_the_same_whatever_is_sent(client: FlaskClient) -> None:
 
 @pytest.mark.parametrize("accept", ["text/html", "text/html,application/xhtml+xml,*/*;q=0.8"])
 def test_a_browser_gets_html(client: FlaskClient, accept: str) -> None:
-    """As HTML in UTF-8."""
+    """The page comes as HTML in UTF-8."""
     reply = client.get("/v1/docs", headers={"Accept": accept})
     assert (reply.status_code, reply.content_type) == (200, "text/html; charset=utf-8")
 
 
 def test_one_who_wants_only_json_is_told_406(client: FlaskClient) -> None:
-    """The page is HTML and nothing else."""
+    """The page comes as HTML only."""
     assert client.get("/v1/docs", headers={"Accept": "application/json"}).status_code == 406
 
 
 def test_the_type_of_every_refusal_leads_to_its_words_on_the_page(client: FlaskClient) -> None:
-    """RFC 9457, section 3.1.1: a type that is dereferenced should give its documentation."""
+    """The `type` of a refusal is the address of its documentation, as it should be (RFC 9457,
+    section 3.1.1)."""
     page = client.get("/v1/docs").get_data(as_text=True)
     kinds = re.findall(r'<dt id="problem-([a-z0-9_]+)">', page)
     assert len(kinds) == len(set(kinds)) == len(SLUGS)
@@ -116,7 +119,8 @@ def test_the_type_of_every_refusal_leads_to_its_words_on_the_page(client: FlaskC
 def test_what_is_tried_on_the_page_goes_to_the_service(
     blank: Any, server: Server, prefix: str
 ) -> None:
-    """Behind a proxy that takes a prefix off, too: the paths of openapi.json begin at the root."""
+    """A request tried on the page reaches the service, also behind a proxy that takes a prefix off:
+    the paths of openapi.json begin at the root."""
 
     def take_off(route: Any) -> None:
         route.fulfill(response=route.fetch(url=route.request.url.replace(prefix, "", 1)))
@@ -132,7 +136,8 @@ def test_what_is_tried_on_the_page_goes_to_the_service(
 
 
 def test_the_batch_that_the_page_shows_is_laid_out(blank: Any, server: Server) -> None:
-    """A deck a line, although Swagger UI shows the lines as one piece of JSON text."""
+    """The example batch is sent as a deck a line, although Swagger UI shows the lines as one piece
+    of JSON text."""
     blank.goto(f"{server.url}/v1/docs")
     blank.locator("#operations-Layout-layouts .opblock-summary-control").click()
     blank.locator("#operations-Layout-layouts .try-out__btn").click()

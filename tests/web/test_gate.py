@@ -1,7 +1,8 @@
-"""What the published schema takes is never a 400, and what it does not take always is one.
+"""A document that fits the published schema is never a 400, and one that does not fit always is
+one.
 
-Decks that can be built are spoilt at random places; an independent validator then says whether
-they still fit. The judge is not the library that the service uses.
+Decks that can be built are spoilt at random places; an independent validator, not the library that
+the service uses, then says whether they still fit.
 """
 
 from __future__ import annotations
@@ -95,7 +96,7 @@ def spoilt(draw: st.DrawFn) -> Any:
 
 
 def spoil(holder: Any, key: Any, draw: st.DrawFn) -> None:
-    """One change to a member or entry."""
+    """Make one change to a member or entry."""
     kind = draw(st.sampled_from(["replace", "replace", "replace", "drop", "add"]))
     odd = copy.deepcopy(draw(st.sampled_from(ODD)))
     if kind == "replace":
@@ -110,14 +111,15 @@ def spoil(holder: Any, key: Any, draw: st.DrawFn) -> None:
 
 @pytest.fixture(scope="module")
 def fits(client: FlaskClient) -> Draft202012Validator:
-    """The published deck schema, in the hands of another library."""
+    """The published deck schema, compiled by another library."""
     return Draft202012Validator(json.loads(client.get("/v1/schemas/deck.json").data))
 
 
 def test_the_deck_that_is_spoilt_is_a_good_one(
     client: FlaskClient, fits: Draft202012Validator
 ) -> None:
-    """Otherwise nothing below would say anything of documents that fit."""
+    """The deck fits and is laid out; otherwise the tests below would say nothing of documents that
+    fit."""
     fits.validate(RICH)
     reply = client.post("/v1/layout", json=RICH)
     assert reply.status_code == 200, reply.data[:1000]
@@ -133,7 +135,8 @@ def test_the_deck_that_is_spoilt_is_a_good_one(
 def test_the_status_says_whether_it_fits(
     client: FlaskClient, fits: Draft202012Validator, document: Any
 ) -> None:
-    """Fits: 200, 413 or 422. Does not: 400 or 413. Nothing else, and never a 500."""
+    """A document that fits gets 200, 413 or 422; one that does not gets 400 or 413. There is
+    nothing else, and never a 500."""
     reply = client.post("/v1/layout", json=document)
     if fits.is_valid(document):
         assert reply.status_code in (200, 413, 422), (document, reply.data[:500])

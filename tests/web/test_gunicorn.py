@@ -1,4 +1,5 @@
-"""The service as it runs: gunicorn's own refusals, slow senders, and the end at SIGTERM."""
+"""The service under gunicorn: what gunicorn itself refuses, slow senders, reloads, and the end at
+SIGTERM."""
 
 from __future__ import annotations
 
@@ -40,7 +41,8 @@ def parse(reply: bytes) -> tuple[int, Message, bytes]:
 
 
 def refused(reply: bytes, status: int, code: str) -> Any:
-    """The one shape of a refusal, with the headers of every reply."""
+    """The problem document of a raw reply, once it is seen to have the one shape of a refusal and
+    the headers of every reply."""
     got, headers, body = parse(reply)
     assert got == status, reply[:300]
     assert headers["Content-Type"] == "application/problem+json"
@@ -58,7 +60,7 @@ def refused(reply: bytes, status: int, code: str) -> Any:
 
 
 def test_a_deck_is_laid_out(server: Server) -> None:
-    """The main job through the real server."""
+    """The main job through the real server: a deck is sent, and its layout comes back."""
     body = json.dumps(DECK).encode()
     reply = server.raw(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body)
     status, headers, sent = parse(reply)
@@ -127,7 +129,8 @@ def test_a_deck_is_laid_out(server: Server) -> None:
 def test_what_gunicorn_refuses_has_the_same_shape(
     server: Server, sent: bytes, status: int, code: str
 ) -> None:
-    """Wherever a request is stopped, the caller reads one kind of document."""
+    """A request that gunicorn itself refuses gets the same kind of problem document as one that the
+    app refuses."""
     refused(server.raw(sent), status, code)
 
 
@@ -146,15 +149,16 @@ def test_what_gunicorn_refuses_has_the_same_shape(
 def test_http_that_cannot_be_read_is_told_by_its_part(
     server: Server, sent: bytes, word: str
 ) -> None:
-    """Whoever writes a client sees where to look."""
+    """The message names the part of the request that cannot be read, so that whoever writes a
+    client sees where to look."""
     (error,) = refused(server.raw(sent), 400, "bad_request")["errors"]
     assert word in error["message"]
 
 
 @pytest.mark.parametrize("over", [0, 1])
 def test_a_head_of_just_the_longest_is_read(server: Server, over: int) -> None:
-    """A request line of 4,094 bytes, 64 fields, a field of 8,190 with its line end; one more is
-    refused."""
+    """A request line of 4,094 bytes, 64 fields, and a field of 8,190 bytes with its line end are
+    read; one more of each is refused."""
     first, last = b"GET /health/live?", b" HTTP/1.1"
     line = first + b"a" * (4_094 - len(first + last) + over) + last + b"\r\nHost: a\r\n\r\n"
     plain = b"GET /health/live HTTP/1.1\r\nHost: a\r\n"
@@ -171,7 +175,8 @@ def test_a_head_of_just_the_longest_is_read(server: Server, over: int) -> None:
 
 @pytest.mark.parametrize("target", [b"http://a", b"http://a?x=1"])
 def test_a_whole_address_without_a_path_is_the_root(server: Server, target: bytes) -> None:
-    """RFC 9110, section 4.2.3; it was answered with a redirect in HTML, whatever it asked for."""
+    """A request target that is an absolute address without a path means the root (RFC 9110, section
+    4.2.3). It used to be answered with a redirect in HTML, whatever the request asked for."""
     status, headers, body = parse(server.raw(b"GET " + target + b" HTTP/1.1\r\nHost: a\r\n\r\n"))
     assert (status, headers["Content-Type"]) == (200, "text/html; charset=utf-8")
     assert body == parse(server.raw(b"GET / HTTP/1.1\r\nHost: a\r\n\r\n"))[2]
@@ -181,8 +186,8 @@ def test_a_whole_address_without_a_path_is_the_root(server: Server, target: byte
     "host", ["a:x", "a:80:80", "[::1", "::1", "[]", "a[b]", "a/b", "u@a", "\xe9"]
 )
 def test_a_host_that_is_none_is_told(server: Server, host: str) -> None:
-    """RFC 9112, section 3.2, and RFC 3986, section 3.2.2: a port is of digits, and an IPv6 address
-    in brackets."""
+    """A Host field that is no host is refused: a port consists of digits, and an IPv6 address
+    stands in brackets (RFC 9112, section 3.2, and RFC 3986, section 3.2.2)."""
     sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode("latin-1")
     told = refused(server.raw(sent), 400, "bad_request")
     assert told["detail"] == "The Host field names no host."
@@ -192,25 +197,28 @@ def test_a_host_that_is_none_is_told(server: Server, host: str) -> None:
     "host", ["a:", "", ":80", "a_b.c:8080", "[::1]", "[fe80::1%25eth0]:80", "1.2.3.4"]
 )
 def test_a_host_may_be_a_name_or_an_address(server: Server, host: str) -> None:
-    """With a port, which may be left empty, or without; nothing at all where there is none."""
+    """The Host field may be a name or an address, with a port (which may be left empty) or without
+    one, and may be empty where the target has no host."""
     sent = f"GET /health/live HTTP/1.1\r\nHost: {host}\r\n\r\n".encode()
     assert server.raw(sent).startswith(b"HTTP/1.1 200 ")
 
 
 def test_http_1_0_needs_no_host(server: Server) -> None:
-    """It did not know of any."""
+    """HTTP/1.0 did not know the Host field, so a request without one is answered."""
     assert server.raw(b"GET /health/live HTTP/1.0\r\n\r\n").startswith(b"HTTP/1.0 200 ")
 
 
 def test_a_later_minor_version_is_answered_as_1_1(server: Server) -> None:
-    """RFC 9110, section 6.2: the reply names the version that the server speaks."""
+    """A request of HTTP/1.2 is treated as one of HTTP/1.1, which the reply names as the version
+    that the server speaks (RFC 9110, section 6.2)."""
     reply = server.raw(b"GET /health/live HTTP/1.2\r\nHost: a\r\n\r\n")
     assert reply.startswith(b"HTTP/1.1 200 ")
     refused(server.raw(b"GET /health/live HTTP/1.2\r\n\r\n"), 400, "bad_request")
 
 
 def test_a_body_that_stops_short_is_400(server: Server) -> None:
-    """The other side half-closes fifty bytes too soon, though what came is a whole deck."""
+    """The client closes its side fifty bytes before the announced length: the body is refused,
+    though what came is a whole deck."""
     body = json.dumps(DECK).encode()
     with server.connect() as wire:
         wire.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % (len(body) + 50) + body)
@@ -226,7 +234,8 @@ def chunked(total: int, piece: bytes) -> bytes:
 
 
 def test_a_long_chunked_body_is_413(server: Server) -> None:
-    """A whole document and two million spaces after it: never cut and answered 200."""
+    """A whole document with two million spaces after it is refused; it is not cut at the limit and
+    answered with 200."""
     first = json.dumps(DECK).encode()
     sent = b"%x\r\n" % len(first) + first + b"\r\n" + chunked(2_000_000, b" " * 10_000)
     refused(server.raw(HEAD + b"Transfer-Encoding: chunked\r\n\r\n" + sent), 413, "body_too_long")
@@ -236,7 +245,8 @@ def test_a_long_chunked_body_is_413(server: Server) -> None:
 def test_a_hundred_megabytes_are_refused_quickly_and_the_sender_sees_it(
     server: Server, how: str
 ) -> None:
-    """The refusal is read by a client that sends everything first; no connection reset."""
+    """A client that sends its whole body before it reads still gets the refusal, and no connection
+    reset."""
     piece = b" " * 100_000
     head, part = b"Content-Length: 100000000\r\n\r\n", piece
     if how == "chunked":
@@ -250,7 +260,8 @@ def test_a_hundred_megabytes_are_refused_quickly_and_the_sender_sees_it(
 
 
 def test_a_body_may_wait_for_the_word_to_go_on(server: Server) -> None:
-    """Expect: 100-continue, as curl sends it with a long body."""
+    """A client may send `Expect: 100-continue` and wait for 100 Continue before its body, as curl
+    does with a long one."""
     body = json.dumps(DECK).encode()
     with server.connect() as wire:
         wire.sendall(HEAD + b"Expect: 100-continue\r\nContent-Length: %d\r\n\r\n" % len(body))
@@ -260,7 +271,8 @@ def test_a_body_may_wait_for_the_word_to_go_on(server: Server) -> None:
 
 
 def test_a_body_that_is_refused_is_not_waited_for(server: Server) -> None:
-    """Its sender asked first, and is told at once in place of the word to go on."""
+    """A client that sent `Expect: 100-continue` gets the refusal at once, in place of 100
+    Continue."""
     head = HEAD.replace(b"application/json", b"text/plain")
     assert head != HEAD
     expects = b"Expect: 100-continue\r\nContent-Length: "
@@ -273,7 +285,8 @@ def test_a_body_that_is_refused_is_not_waited_for(server: Server) -> None:
 
 
 def test_a_refusal_of_gunicorns_is_logged_like_any_other(server: Server) -> None:
-    """One line with the status and the id of the reply, and nothing of what was sent."""
+    """The log gets one line with the status and the request id of the reply, and nothing of what
+    was sent."""
     reply = server.raw(b"GET / HTTP/1.1\r\nX-Secret-Thing\r\n\r\n")
     known = parse(reply)[1]["X-Request-Id"]
     (line,) = [line for line in server.lines() if line.get("id") == known]
@@ -282,16 +295,19 @@ def test_a_refusal_of_gunicorns_is_logged_like_any_other(server: Server) -> None
 
 
 def test_every_line_of_the_log_is_json(server: Server) -> None:
-    """gunicorn's own lines too: `lines` parses each of them."""
+    """Every line of the log is JSON, gunicorn's own lines too: `lines` parses each of them."""
     events = [line["event"] for line in server.lines()]
     assert any(event.startswith("Listening at") for event in events)
 
 
 @pytest.mark.skipif(not hasattr(socket, "TCP_DEFER_ACCEPT"), reason="no TCP_DEFER_ACCEPT here")
 def test_connections_that_say_nothing_hold_nobody_up(server: Server) -> None:
-    """Six of them and two workers, as browsers open them ahead. Who speaks is answered while all of
-    them are open still: they were waited for once, two at a time, and closed. Those that speak at
-    last are answered."""
+    """Six connections without a byte, as browsers open them ahead, do not keep two workers from
+    answering a request.
+
+    The request is answered while all six are still open (the workers used to wait for them, two at
+    a time, and close them); each of the six that sends a request later is answered too.
+    """
     with contextlib.ExitStack() as opened:
         silent = [opened.enter_context(server.connect()) for _ in range(6)]
         time.sleep(0.2)
@@ -304,8 +320,8 @@ def test_connections_that_say_nothing_hold_nobody_up(server: Server) -> None:
 
 
 def test_half_sent_requests_do_not_stall_the_service(tmp_path: Path) -> None:
-    """As many as there are workers send half of one; one more is answered long before the time of a
-    request is over, as each of the halves is given up for its silence."""
+    """Each of the two workers has half a request; another request is still answered long before the
+    timeout of one request, because each half is refused once nothing more of it comes."""
     with (
         running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_TIMEOUT="600") as server,
         contextlib.ExitStack() as opened,
@@ -320,12 +336,13 @@ def test_half_sent_requests_do_not_stall_the_service(tmp_path: Path) -> None:
 
 
 def rest(wire: socket.socket) -> bytes:
-    """All that still comes on a connection."""
+    """All bytes that still come on a connection."""
     return b"".join(iter(lambda: wire.recv(65_536), b""))
 
 
 def test_a_trickle_is_cut_off_at_the_timeout(tmp_path: Path) -> None:
-    """A byte now and then never goes silent; the time that one request may take still ends it."""
+    """A client that sends a byte now and then is never silent; the timeout of one request still
+    ends it."""
     with running(tmp_path / "log", GUARDS_WORKERS="1", GUARDS_TIMEOUT="4") as server:
         with server.connect() as wire:
             wire.sendall(HEAD + b"Content-Length: 500\r\n\r\n")
@@ -335,8 +352,8 @@ def test_a_trickle_is_cut_off_at_the_timeout(tmp_path: Path) -> None:
 
 
 def test_a_trickle_does_not_keep_a_worker_for_all_that_a_request_may_take(tmp_path: Path) -> None:
-    """Ten seconds are enough for a body of 500 bytes, and for a head, though a request may take
-    sixty; and both workers live on."""
+    """A body of 500 bytes, and a head, are each refused after ten seconds, though a request may
+    take sixty; both workers live on."""
     begun = (
         HEAD + b"Content-Length: 500\r\n\r\n",
         b"GET /v1/kits HTTP/1.1\r\nHost: a\r\nX:",
@@ -357,7 +374,7 @@ def test_a_trickle_does_not_keep_a_worker_for_all_that_a_request_may_take(tmp_pa
 
 
 def trickle(wire: socket.socket, most: int) -> bytes:
-    """Send a byte every half second until something comes back; all of it."""
+    """Send a byte every half second until something comes back; return all of the reply."""
     wire.settimeout(0.5)
     for _ in range(most):
         # Where the reply came long ago the other side is gone; it can be read all the same.
@@ -382,7 +399,8 @@ def ask(url: str, timeout: float = PATIENCE) -> int:
 
 
 def slow_body(server: Server, last: threading.Event) -> tuple[int, Any]:
-    """A deck of which a space comes now and then, and the rest when told to: status, document."""
+    """Status and document of the reply to a deck that is sent slowly: a space now and then, and the
+    rest once `last` is set."""
     body, spaces = json.dumps(DECK).encode(), 18
     with server.connect() as wire:
         wire.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % (len(body) + spaces) + body[:-1])
@@ -396,14 +414,14 @@ def slow_body(server: Server, last: threading.Event) -> tuple[int, Any]:
 
 
 def under_way(server: Server) -> int:
-    """Requests under way, but for the one that asks."""
+    """Requests under way, without the one that asks."""
     with urllib.request.urlopen(f"{server.url}/metrics", timeout=PATIENCE) as reply:
         (told,) = re.findall(r"^guards_requests_under_way (\d+)", reply.read().decode(), re.M)
     return int(told) - 1
 
 
 def await_true(true: Callable[[], object]) -> None:
-    """Wait until it is so; else fail."""
+    """Wait until the condition is true; fail when patience runs out."""
     end = time.monotonic() + PATIENCE
     while not true():
         assert time.monotonic() < end, "waited in vain"
@@ -411,8 +429,9 @@ def await_true(true: Callable[[], object]) -> None:
 
 
 def test_at_sigterm_readiness_goes_off_and_what_is_under_way_ends(tmp_path: Path) -> None:
-    """During the drain: not ready, still answering; after it, when the other worker has ended: what
-    was under way is answered whole, the port is closed, and the process ends with 0."""
+    """During the drain the service is not ready, but still answers. After the drain, when the other
+    worker has ended, the request under way is answered whole, the port is closed, and the process
+    ends with 0."""
     last = threading.Event()
     with (
         running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_DRAIN="4") as server,
@@ -436,7 +455,8 @@ def test_at_sigterm_readiness_goes_off_and_what_is_under_way_ends(tmp_path: Path
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGQUIT])
 def test_told_to_end_at_once_it_says_so_to_whom_it_leaves(tmp_path: Path, number: int) -> None:
-    """A body that is on its way: its time was not over, and it had not stopped arriving."""
+    """A client whose body is still on its way is told 503 `not_ready`, not a timeout: its time was
+    not over, and its body had not stopped arriving."""
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server, server.connect() as wire:
         wire.sendall(HEAD + b"Content-Length: 1000\r\n\r\n{")
         await_true(lambda: under_way(server) == 1)
@@ -446,8 +466,8 @@ def test_told_to_end_at_once_it_says_so_to_whom_it_leaves(tmp_path: Path, number
 
 
 def test_a_signal_to_every_process_drains_as_one_to_the_master_does(tmp_path: Path) -> None:
-    """As a service manager sends it to all at once: readiness goes off, requests are answered
-    still, and only then do workers end."""
+    """SIGTERM to every process at once, as a service manager sends it, begins the drain: readiness
+    goes off, requests are still answered, and the workers end only after the drain."""
     with running(tmp_path / "log", GUARDS_DRAIN="600") as server:
         for process in (*workers_of(server, 2), server.process.pid):
             os.kill(process, signal.SIGTERM)
@@ -459,7 +479,8 @@ def test_a_signal_to_every_process_drains_as_one_to_the_master_does(tmp_path: Pa
 
 
 def test_a_worker_that_is_told_to_end_alone_is_replaced(tmp_path: Path) -> None:
-    """Nobody drains then: it ends, and another takes its place."""
+    """No drain begins when SIGTERM goes to one worker alone: the worker ends, and another takes its
+    place."""
     with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
         (first,) = workers_of(server, 1)
         os.kill(first, signal.SIGTERM)
@@ -468,7 +489,8 @@ def test_a_worker_that_is_told_to_end_alone_is_replaced(tmp_path: Path) -> None:
 
 
 def configured(**settings: str) -> dict[str, Any]:
-    """What gunicorn is told with these settings, by a process of its own."""
+    """The settings of gunicorn's configuration file under these environment variables, read in a
+    process of its own."""
     program = (
         "import json, runpy; told = runpy.run_path('deploy/gunicorn.conf.py')\n"
         "print(json.dumps({k: v for k, v in told.items() if type(v) in (str, int, float, bool)}))"
@@ -487,9 +509,11 @@ def configured(**settings: str) -> dict[str, Any]:
 
 
 def test_what_is_set_is_what_gunicorn_is_told() -> None:
-    """The end of a batch that is under way is waited for: 11 s, and 7 s for its last line. What is
-    counted and loaded is shared, so the app is loaded before workers are forked, and there is no
-    socket to be told other things by."""
+    """The settings of the service become those of gunicorn.
+
+    A batch under way is waited for: 11 s, and 7 s for its last line. The app is loaded before the
+    workers are forked, because they share what is loaded and counted; there is no control socket.
+    """
     told = configured(
         HOST="::1",
         PORT="8123",
@@ -506,7 +530,7 @@ def test_what_is_set_is_what_gunicorn_is_told() -> None:
 
 
 def workers_of(server: Server, count: int) -> list[int]:
-    """The processes of its workers, once there are so many."""
+    """The process ids of the workers, once there are `count` of them."""
     master = server.process.pid
     children = Path(f"/proc/{master}/task/{master}/children")
     await_true(lambda: len(children.read_text().split()) == count)
@@ -514,8 +538,8 @@ def workers_of(server: Server, count: int) -> list[int]:
 
 
 def test_only_another_signal_to_stop_ends_the_drain(tmp_path: Path) -> None:
-    """A log that is turned over, a reload, a window of another size: it goes on, and still answers;
-    the end of a worker likewise. Whoever cannot wait sends SIGTERM again."""
+    """Reopening the log, a reload, a change of window size and the death of a worker do not end the
+    drain, and the service still answers. A second SIGTERM, from whoever cannot wait, ends it."""
     with running(tmp_path / "log", GUARDS_WORKERS="2", GUARDS_DRAIN="600") as server:
         first, _ = workers_of(server, 2)
         server.process.send_signal(signal.SIGTERM)
@@ -532,7 +556,7 @@ def test_only_another_signal_to_stop_ends_the_drain(tmp_path: Path) -> None:
 
 
 def test_a_reload_loses_nothing(tmp_path: Path) -> None:
-    """At HUP the workers are replaced and every request is answered meanwhile."""
+    """At SIGHUP the workers are replaced, and every request meanwhile is answered."""
     with running(tmp_path / "log") as server:
         codes = []
         for number in range(40):
@@ -544,8 +568,8 @@ def test_a_reload_loses_nothing(tmp_path: Path) -> None:
 
 
 def test_a_reload_told_to_every_process_loses_nothing(tmp_path: Path) -> None:
-    """As when a terminal hangs up: a worker that has half of a body answers the whole of it, and
-    others take the places of both."""
+    """SIGHUP to every process, as when a terminal hangs up: a worker that has half of a body still
+    answers it whole, and both workers are replaced."""
     last = threading.Event()
     with (
         running(tmp_path / "log", GUARDS_WORKERS="2") as server,
@@ -564,8 +588,8 @@ def test_a_reload_told_to_every_process_loses_nothing(tmp_path: Path) -> None:
 
 
 def test_the_decks_under_way_are_counted_over_all_workers(tmp_path: Path) -> None:
-    """One place and two workers: while one of them has a batch under way, a deck that comes to the
-    other is told to come again."""
+    """The limit of one deck under way holds over both workers: while one has a batch under way, a
+    deck that comes to the other is refused with 503 and Retry-After."""
     body = json.dumps(DECK).encode()
     message = HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body
     line = b"%x\r\n%s\n\r\n" % (len(body) + 1, body)

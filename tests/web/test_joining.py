@@ -1,4 +1,4 @@
-"""Modules joined into one: what runs is what would run of each by itself."""
+"""Modules joined into one: the whole does what the modules would do by themselves."""
 
 from __future__ import annotations
 
@@ -50,8 +50,11 @@ export function count() {
 
 @pytest.mark.skipif(shutil.which("node") is None, reason="no node to run modules with")
 def test_it_does_what_the_modules_do(tmp_path: Path) -> None:
-    """The same lines, by hand: count() is 1 in the entry's list, then 2 in the Pen that is made
-    after it; every module's own `same` stays its own, and what is shared is shared."""
+    """The joined module prints the same lines as the modules themselves.
+
+    Worked by hand: count() is 1 in the entry's list, then 2 in the Pen that is made after it. Every
+    module's own `same` stays its own, and what is shared is shared.
+    """
     for name, text in MODULES.items():
         (tmp_path / f"{name}.js").write_text(text)
     (tmp_path / "joined.js").write_text(join(MODULES, "entry"))
@@ -68,7 +71,7 @@ def test_it_does_what_the_modules_do(tmp_path: Path) -> None:
 
 
 def test_each_comes_once_after_what_it_imports_and_without_its_comments() -> None:
-    """The second is wanted by both others."""
+    """Each module comes once, though the second is imported by both others."""
     joined = join(MODULES, "entry")
     places = [joined.index(f"const module_{name} = ") for name in ("second", "first", "entry")]
     assert places == sorted(places)
@@ -93,6 +96,6 @@ def test_each_comes_once_after_what_it_imports_and_without_its_comments() -> Non
     ],
 )
 def test_what_is_written_in_another_way_is_refused(modules: dict[str, str], told: str) -> None:
-    """At the start, not where the page is run."""
+    """What cannot be joined is refused at the start, not where the page is run."""
     with pytest.raises(ValueError, match=told):
         join(modules, "a")

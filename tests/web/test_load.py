@@ -27,7 +27,8 @@ KEY, OTHER = "k" * 20, "o" * 20
 
 
 def test_without_a_key_everything_under_v1_is_401(make_client: Make, deck: dict[str, Any]) -> None:
-    """Where keys are set, known and unknown paths alike want one, and the reply says how."""
+    """Where keys are set, known and unknown paths alike need one, and WWW-Authenticate says how it
+    is sent."""
     client = make_client(keys=(KEY, OTHER))
     replies = [client.get(path) for path in ("/v1/kits", "/v1/docs", "/v1/nothing")]
     replies.append(client.post("/v1/layout", json=deck))
@@ -40,33 +41,34 @@ def test_without_a_key_everything_under_v1_is_401(make_client: Make, deck: dict[
     ["", "Bearer", f"Bearer {KEY[:-1]}", f"Bearer {KEY}x", f"Basic {KEY}", KEY, "Bearer \xff"],
 )
 def test_a_wrong_key_is_401(make_client: Make, sent: str) -> None:
-    """Nearly right is wrong; another scheme is wrong."""
+    """A key that is nearly right is wrong, and so is another scheme."""
     reply = make_client(keys=(KEY,)).get("/v1/kits", headers={"Authorization": sent})
     assert reply.status_code == 401
 
 
 @pytest.mark.parametrize("sent", [f"Bearer {KEY}", f"bearer {OTHER}", f"Bearer  {OTHER}"])
 def test_any_of_the_keys_opens(make_client: Make, sent: str) -> None:
-    """The scheme's name is case-insensitive (RFC 9110, section 11.1)."""
+    """Each of the keys is taken; the scheme's name is case-insensitive (RFC 9110, section 11.1)."""
     reply = make_client(keys=(KEY, OTHER)).get("/v1/kits", headers={"Authorization": sent})
     assert reply.status_code == 200
 
 
 def test_with_keys_no_shared_cache_keeps_a_reply(make_client: Make) -> None:
-    """What wants a key is not handed on by a cache to someone without one."""
+    """A reply that needed a key must not be handed by a cache to someone without one."""
     reply = make_client(keys=(KEY,)).get("/v1/kits", headers={"Authorization": f"Bearer {KEY}"})
     assert reply.headers["Cache-Control"].startswith("private")
 
 
 def test_health_wants_no_key_and_has_no_rate(make_client: Make) -> None:
-    """Whoever runs the service can always ask."""
+    """The operator can always ask for the service's health."""
     client = make_client(keys=(KEY,), rate=1.0)
     assert [client.get("/health/live").status_code for _ in range(5)] == [200] * 5
 
 
 @pytest.mark.usefixtures("standing")
 def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
-    """Two at once at two a second; the third waits at most a second."""
+    """At a rate of two a second, two requests may come at once; the third has to wait a second at
+    most."""
     client = make_client(rate=2.0)
     replies = [client.get("/v1/limits") for _ in range(3)]
     assert [reply.status_code for reply in replies] == [200, 200, 429]
@@ -77,14 +79,15 @@ def test_over_the_rate_is_429_with_retry_after(make_client: Make) -> None:
 
 @pytest.mark.usefixtures("standing")
 def test_guesses_at_a_key_count(make_client: Make) -> None:
-    """Nobody tries keys faster than documents are sent."""
+    """Requests with a wrong key count to the rate, so nobody can try keys faster than documents are
+    sent."""
     client = make_client(keys=(KEY,), rate=2.0)
     assert [client.get("/v1/limits").status_code for _ in range(3)] == [401, 401, 429]
 
 
 @pytest.mark.usefixtures("standing")
 def test_one_client_does_not_use_up_anothers_rate(make_client: Make) -> None:
-    """The rate is each address's own."""
+    """Each address has its own rate."""
     client = make_client(rate=1.0)
     here = [client.get("/v1/limits").status_code for _ in range(2)]
     there = client.get("/v1/limits", environ_base={"REMOTE_ADDR": "192.0.2.7"}).status_code
@@ -93,7 +96,7 @@ def test_one_client_does_not_use_up_anothers_rate(make_client: Make) -> None:
 
 @pytest.mark.usefixtures("standing")
 def test_a_forwarded_address_is_believed_only_behind_a_proxy(make_client: Make) -> None:
-    """X-Forwarded-For counts where GUARDS_PROXIES says that a proxy wrote it."""
+    """X-Forwarded-For counts only where GUARDS_PROXIES says that a proxy wrote it."""
     for proxies, third in ((0, 429), (1, 200)):
         client = make_client(rate=1.0, proxies=proxies)
         sent = [{"X-Forwarded-For": f"192.0.2.{host}"} for host in (1, 2)]
@@ -103,7 +106,7 @@ def test_a_forwarded_address_is_believed_only_behind_a_proxy(make_client: Make) 
 
 @pytest.mark.usefixtures("standing")
 def test_behind_two_proxies_the_address_that_the_outer_one_saw_counts(make_client: Make) -> None:
-    """The last but one; what stands before it the client may have made up."""
+    """The last address but one counts; the client may have made up what stands before it."""
     client = make_client(rate=1.0, proxies=2)
     codes = [
         client.get("/v1/limits", headers={"X-Forwarded-For": f"{seen}, 10.0.0.1"}).status_code
@@ -113,19 +116,19 @@ def test_behind_two_proxies_the_address_that_the_outer_one_saw_counts(make_clien
 
 
 def test_a_bucket_fills_again() -> None:
-    """At a tenth a second the next is allowed after ten seconds, not after nine."""
+    """At a tenth of a request a second, the next is allowed after ten seconds, not after nine."""
     rate = Rate(0.1)
     assert [rate.wait("a", now) for now in (0.0, 9.0, 10.0)] == [0, 1, 0]
 
 
 def test_a_quiet_hour_saves_nothing_up() -> None:
-    """At two a second two may come at once, however long nobody came."""
+    """At two a second two may come at once, however long nobody came before."""
     rate = Rate(2.0)
     assert [rate.wait("a", now) for now in (0.0, 3600.0, 3600.0, 3600.0)] == [0, 0, 0, 1]
 
 
 def test_the_memory_of_addresses_is_bounded() -> None:
-    """A flood of addresses forgets the oldest, and only that."""
+    """A flood of addresses makes the service forget the oldest, and only those."""
     rate = Rate(1.0)
     for number in range(REMEMBERED + 5):
         rate.wait(str(number), 0.0)
@@ -136,7 +139,8 @@ def test_the_memory_of_addresses_is_bounded() -> None:
 def test_over_the_decks_under_way_is_503(
     make_client: Make, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """With one place and one deck under way the next is told to come again; then it may."""
+    """With one place and one deck under way, the next is refused with Retry-After; once the place
+    is free, it is laid out."""
     client = make_client(in_flight=1)
     entered, leave = threading.Event(), threading.Event()
 
@@ -175,7 +179,8 @@ def _hold(places: InFlight, held: Any, leave: Any) -> None:
 
 @pytest.mark.parametrize("end", ["leaves", "is killed"])
 def test_places_are_shared_between_processes(end: str) -> None:
-    """A place that another process holds is taken; when it leaves, or dies, it is free."""
+    """A place that another process holds is taken; once that process leaves it, or dies, it is
+    free."""
     fork = multiprocessing.get_context("fork")
     places, held, leave = InFlight(1), fork.Event(), fork.Event()
     other = fork.Process(target=_hold, args=(places, held, leave))
@@ -194,7 +199,7 @@ def test_places_are_shared_between_processes(end: str) -> None:
 
 
 def test_a_place_that_was_left_is_free_for_another_process() -> None:
-    """Having held it once does not keep it."""
+    """A process that has left a place does not keep it."""
     fork = multiprocessing.get_context("fork")
     places, got = InFlight(1), fork.Value("i", -1)
     with places.place():
@@ -211,14 +216,14 @@ def test_a_place_that_was_left_is_free_for_another_process() -> None:
 
 
 def test_no_limit_is_no_limit() -> None:
-    """0 places means any number."""
+    """A limit of 0 places means any number."""
     places = InFlight(0)
     with places.place() as first, places.place() as second:
         assert (first, second) == (True, True)
 
 
 def test_the_drain_flag_is_seen_by_a_forked_process() -> None:
-    """The master raises it after the workers are forked."""
+    """The master sets the flag after the workers are forked, and they see it."""
     fork = multiprocessing.get_context("fork")
     drain, begun, seen = Drain(), fork.Event(), fork.Value("i", -1)
 
@@ -235,7 +240,7 @@ def test_the_drain_flag_is_seen_by_a_forked_process() -> None:
 
 
 def test_a_drain_is_under_way_to_the_end_of_the_service() -> None:
-    """Over, it is under way still: what is asked of readiness then is answered as before."""
+    """A drain that is over still counts as under way, so that readiness is answered as before."""
     drain, told = Drain(), []
     for step in (None, drain.begin, drain.end):
         if step is not None:
@@ -247,8 +252,8 @@ def test_a_drain_is_under_way_to_the_end_of_the_service() -> None:
 def test_readiness_says_what_was_laid_out_and_when_it_is_over(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The digest of the deck that was laid out at the start; in the drain 503 and when to look
-    again, while all else is answered."""
+    """Readiness gives the digest of the deck that was laid out at the start. During the drain it is
+    503 with Retry-After, while all else is answered."""
     ready = client.get("/health/ready").get_json()
     alone = client.post("/v1/layout", data=READY, content_type="application/json").get_json()
     assert ready == {"status": "ready", "release": RELEASE, "digest": alone["digest"]}
@@ -263,7 +268,7 @@ def test_readiness_says_what_was_laid_out_and_when_it_is_over(
 
 
 class Meanwhile:
-    """A body that is there in one piece, before which something else is done."""
+    """A body that comes in one piece, before which `first` is called."""
 
     def __init__(self, body: bytes, first: Callable[[], object]) -> None:
         self.pieces = [body, b""]
@@ -279,7 +284,8 @@ class Meanwhile:
 def test_a_deck_that_is_still_arriving_holds_no_place(
     make_client: Make, deck: dict[str, Any]
 ) -> None:
-    """Of one place: while the body of one deck comes, another is sent and laid out."""
+    """With one place, another deck is sent and laid out while the body of the first still
+    arrives."""
     client = make_client(in_flight=1, log_level="error")
     body, codes = json.dumps(deck).encode(), []
     slow = Meanwhile(body, lambda: codes.append(client.post("/v1/layout", json=deck).status_code))
@@ -293,7 +299,7 @@ def test_a_deck_that_is_still_arriving_holds_no_place(
 
 @pytest.mark.parametrize("path", ["/v1/layout", "/v1/layouts", "/v1/sheets/plan"])
 def test_what_says_that_it_is_too_long_is_not_read(make_client: Make, path: str) -> None:
-    """413 by its Content-Length alone."""
+    """A body is refused with 413 by its Content-Length alone."""
     client = make_client(body_limit=1024, batch_bytes=1024, log_level="error")
     read: list[bool] = []
     body = Meanwhile(b"{}", lambda: read.append(True))
@@ -310,7 +316,8 @@ def test_what_says_that_it_is_too_long_is_not_read(make_client: Make, path: str)
 def test_a_batch_lets_go_of_its_place_however_it_ends(
     make_client: Make, deck: dict[str, Any], settings: dict[str, int], parts: int
 ) -> None:
-    """Given up before its first line, after it, or read to its end and not yet closed."""
+    """A batch gives its place back where it is given up before its first line or after it, and
+    where it was read to its end but not yet closed."""
     client = make_client(log_level="error", **settings)
     sent: dict[str, Any] = {
         "data": json.dumps(deck).encode() + b"\n{}\n",
@@ -330,7 +337,7 @@ def test_a_batch_lets_go_of_its_place_however_it_ends(
 
 
 def test_with_keys_the_counter_page_is_anyones(make_client: Make) -> None:
-    """An empty form has no secret, so that any cache may keep it."""
+    """The empty form holds no secret, so it needs no key and any cache may keep it."""
     client = make_client(keys=(KEY,))
     for path in ("/", "/counter/start.json"):
         reply = client.get(path)
@@ -342,7 +349,8 @@ def test_with_keys_the_counter_page_is_anyones(make_client: Make) -> None:
 def test_silent_connections_are_kept_back_from_either_kind_of_address(
     family: socket.AddressFamily,
 ) -> None:
-    """For half a minute at least, longer than browsers keep what they open ahead."""
+    """The kernel holds silent connections back for half a minute at least, longer than browsers
+    keep what they open ahead."""
     with socket.socket(family) as listener:
         assert not keeps_silent_ones(listener)
         keep_silent_ones([listener])

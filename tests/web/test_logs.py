@@ -1,4 +1,4 @@
-"""A log that cannot be written: what is served goes on without it."""
+"""A log that cannot be written: requests are served without it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ BODY = json.dumps(DECK).encode()
 
 
 def fill(pipe: int) -> None:
-    """Leave no room in a pipe."""
+    """Fill a pipe until it has no room."""
     os.set_blocking(pipe, False)
     with contextlib.suppress(BlockingIOError):
         while True:
@@ -29,7 +29,7 @@ def fill(pipe: int) -> None:
 
 
 def ask(port: int, method: str, path: str, body: bytes = b"", media: str = "") -> int:
-    """The status of a whole reply."""
+    """The status of a reply, which is read whole."""
     caller = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
     with contextlib.closing(caller):
         caller.request(method, path, body, {"Content-Type": media} if media else {})
@@ -42,8 +42,8 @@ def ask(port: int, method: str, path: str, body: bytes = b"", media: str = "") -
     "end", ["2>/dev/full", "2>&-", "<&- >&- 2>&-", ""], ids=["full", "closed", "all", "unread"]
 )
 def test_a_log_that_cannot_be_written_takes_no_reply_along(end: str) -> None:
-    """On a full disk, closed, or into a pipe that nobody reads: forty requests of four sorts are
-    answered by both workers, and the service ends as it should."""
+    """Standard error is on a full disk, closed, or a pipe that nobody reads: forty requests of four
+    sorts are still answered, and the service ends as it should."""
     read, write = os.pipe()
     os.close(read)
     command = ["sh", "-c", f'exec "$@" {end}', "sh", *GUNICORN]
@@ -58,7 +58,8 @@ def test_a_log_that_cannot_be_written_takes_no_reply_along(end: str) -> None:
 
 
 def test_at_its_lowest_level_a_log_holds_nothing_that_was_sent(tmp_path: Path) -> None:
-    """No path or query, nor what is no HTTP: gunicorn by itself writes down each path."""
+    """At `debug` the log has no path, no query and nothing of what is not HTTP, although gunicorn
+    by itself logs each path."""
     with running(tmp_path / "log", GUARDS_LOG_LEVEL="debug") as server:
         assert ask(server.port, "GET", "/v1/kits/secret?secret=secret") == 404
         assert b" 400 " in server.raw(b"SECRET secret\r\n\r\n")
@@ -67,8 +68,8 @@ def test_at_its_lowest_level_a_log_holds_nothing_that_was_sent(tmp_path: Path) -
 
 
 def test_a_log_whose_reader_has_stopped_holds_nothing_up() -> None:
-    """A pipe that is full while its reader lives, as a terminal that is halted: each process waits
-    for a second, once. Once it reads again, what happens from then on is told."""
+    """The log is a full pipe whose reader lives but reads nothing, as with a halted terminal: each
+    process waits for a second, once. When the reader reads again, lines are logged from then on."""
     read, write = os.pipe()
     fill(write)
     with (
@@ -91,7 +92,7 @@ def test_a_log_whose_reader_has_stopped_holds_nothing_up() -> None:
 def test_of_a_line_longer_than_there_is_room_for_the_end_is_lost(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """A page of a pipe is free and the line has more: the rest is not waited for."""
+    """A line is longer than the one free page of a pipe: its rest is not waited for."""
     read, write = os.pipe()
     fill(write)
     os.read(read, 4096)
@@ -106,7 +107,7 @@ def test_of_a_line_longer_than_there_is_room_for_the_end_is_lost(
 
 
 def test_a_reader_that_is_a_little_late_misses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    """It reads again after a fifth of a second, and a full second is waited for it."""
+    """The reader reads again after a fifth of a second, and a full second is waited for it."""
     read, write = os.pipe()
     fill(write)
     with open(read, "rb") as reader, open(write, "w") as full:

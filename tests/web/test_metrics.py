@@ -37,7 +37,7 @@ LINES = "application/x-ndjson"
 BODY = json.dumps(DECK).encode()
 HEAD = b"POST /v1/layout HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\n"
 HALF = HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:-1]
-"""All of a deck but its last byte: whoever reads it waits for that."""
+"""All of a deck but its last byte, for which whoever reads it waits."""
 
 TYPES = {
     "guards_requests": "counter",
@@ -53,7 +53,7 @@ TYPES = {
 
 
 def read(text: str) -> Samples:
-    """Every sample by its name and labels, none of them twice."""
+    """The value of every sample by its name and labels, of which no pair occurs twice."""
     found: Samples = {}
     for family in text_string_to_metric_families(text):
         for sample in family.samples:
@@ -64,22 +64,22 @@ def read(text: str) -> Samples:
 
 
 def at(samples: Samples, name: str, **labels: str) -> float:
-    """One sample; 0 where there is none."""
+    """The value of one sample; 0 where there is none."""
     return samples.get((name, frozenset(labels.items())), 0.0)
 
 
 def counted(samples: Samples, method: str, route: str, status: str) -> float:
-    """Requests of a kind."""
+    """Requests counted with this method, route and status."""
     return at(samples, "guards_requests_total", method=method, route=route, status=status)
 
 
 def looked_at(samples: Samples, route: str, status: str) -> float:
-    """Documents that were laid out or refused."""
+    """Documents counted with this route and status."""
     return at(samples, "guards_documents_total", route=route, status=status)
 
 
 def metrics(client: FlaskClient) -> Samples:
-    """What an app in process counted."""
+    """The samples of an app in process."""
     return read(client.get("/metrics").text)
 
 
@@ -92,7 +92,8 @@ def post(client: FlaskClient, body: bytes, path: str = "/v1/layout") -> Any:
 
 
 def test_the_text_is_what_prometheus_reads(make_client: Make) -> None:
-    """Version 0.0.4 of its format, and each metric of the type that it is told to be."""
+    """The text is of version 0.0.4 of the format, and the parser of Prometheus finds each metric
+    with its type and description."""
     client = make_client()
     post(client, BODY)
     reply = client.get("/metrics")
@@ -114,33 +115,34 @@ def test_the_text_is_what_prometheus_reads(make_client: Make) -> None:
     ],
 )
 def test_what_prometheus_asks_with_is_answered(client: FlaskClient, accept: str) -> None:
-    """Other formats that it would rather have do not rule ours out."""
+    """An Accept field that prefers other formats still gets text, as long as it allows text."""
     reply = client.get("/metrics", headers={"Accept": accept})
     assert (reply.status_code, reply.mimetype) == (200, "text/plain")
 
 
 @pytest.mark.parametrize("accept", ["application/json", "text/plain;q=0", "text/html"])
 def test_who_rules_text_out_gets_406(client: FlaskClient, accept: str) -> None:
-    """A problem document, as at every other path."""
+    """An Accept field that rules text out gets a problem document, as at every other path."""
     reply = client.get("/metrics", headers={"Accept": accept})
     assert (reply.status_code, reply.mimetype) == (406, "application/problem+json")
 
 
 def test_head_has_the_headers_alone(client: FlaskClient) -> None:
-    """The type of the text, and none of it."""
+    """HEAD gets the type of the text and no body."""
     reply = client.head("/metrics")
     assert (reply.status_code, reply.data) == (200, b"")
     assert reply.headers["Content-Type"] == "text/plain; version=0.0.4; charset=utf-8"
 
 
 def test_no_key_and_no_rate_is_asked_for(make_client: Make) -> None:
-    """Like /health: for whoever runs it."""
+    """/metrics, like /health, is for the operator: it needs no key, and no rate limits it."""
     client = make_client(keys=("k" * 20,), rate=1.0)
     assert [client.get("/metrics").status_code for _ in range(5)] == [200] * 5
 
 
 def test_requests_are_counted_by_method_route_and_status(make_client: Make) -> None:
-    """Three layouts, of which one is not JSON; the rule of a route, not what it was asked for."""
+    """Three layouts, of which one is not JSON, are counted by status. Paths of kits are counted
+    under their route, `/v1/kits/<name>`, not under the name asked for."""
     client = make_client()
     for body in (BODY, BODY, b"{"):
         post(client, body)
@@ -157,7 +159,8 @@ def test_requests_are_counted_by_method_route_and_status(make_client: Make) -> N
 
 
 def test_each_method_that_is_known_is_told_apart(make_client: Make) -> None:
-    """Those of HTTP that a browser or a script may send (RFC 9110, section 9; PATCH, RFC 5789)."""
+    """Each HTTP method that a browser or a script may send is counted by its name (RFC 9110,
+    section 9; PATCH, RFC 5789)."""
     client = make_client()
     methods = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
     for method in methods:
@@ -167,7 +170,7 @@ def test_each_method_that_is_known_is_told_apart(make_client: Make) -> None:
 
 
 def test_what_strangers_make_up_adds_no_labels(make_client: Make) -> None:
-    """Forty paths that are none and forty methods that are none: two series, whose sum is 80."""
+    """Forty unknown paths and forty unknown methods make two series of 40 each, whose sum is 80."""
     client = make_client()
     for number in range(40):
         client.get(f"/none/{number}")
@@ -181,7 +184,8 @@ def test_what_strangers_make_up_adds_no_labels(make_client: Make) -> None:
 
 @pytest.mark.usefixtures("standing")
 def test_refusals_are_counted_by_status_and_are_no_documents(make_client: Make) -> None:
-    """No key 401, too many 429, another type 415, too long 413: nothing was looked at."""
+    """Requests refused for a missing key (401), the rate (429), the media type (415) or the length
+    (413) are counted as requests, but not as documents, since nothing was looked at."""
     locked = make_client(keys=("k" * 20,))
     post(locked, BODY)
     hurried = make_client(rate=1.0)
@@ -199,7 +203,8 @@ def test_refusals_are_counted_by_status_and_are_no_documents(make_client: Make) 
 
 
 def test_documents_are_counted_by_what_became_of_them(make_client: Make) -> None:
-    """Alone: one laid out, one that is not JSON, one whose kit is not there."""
+    """Of three documents sent alone, one laid out, one not JSON and one with an unknown kit, each
+    is counted under its status; the bays of the layout are counted too."""
     client = make_client()
     bays = len(post(client, BODY).json["bays"])
     post(client, b"{")
@@ -212,8 +217,8 @@ def test_documents_are_counted_by_what_became_of_them(make_client: Make) -> None
 
 
 def test_each_line_of_a_batch_is_a_document(make_client: Make) -> None:
-    """Two decks, a line that is not JSON, one that is too long, and a blank one, which is none;
-    the batch itself is one request."""
+    """Two decks, a line that is not JSON and one that is too long are four documents; a blank line
+    is none, and the batch itself is one request."""
     client = make_client(body_limit=1024)
     body = b"\n".join((BODY, b"{", b" ", b" " * 1025, BODY))
     lines = post(client, body, "/v1/layouts").data.splitlines()
@@ -228,7 +233,8 @@ def test_each_line_of_a_batch_is_a_document(make_client: Make) -> None:
 def test_a_line_that_says_why_a_batch_ended_is_no_document(
     make_client: Make, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The second line is given up after its time: the first alone is counted."""
+    """The second line is given up after its time, so only the first is counted; the last line,
+    which says so, is no document."""
 
     def answer_first(line: Any, *rest: Any) -> Any:
         if line.number > 1:
@@ -246,7 +252,7 @@ def test_a_line_that_says_why_a_batch_ended_is_no_document(
 
 @pytest.mark.parametrize("path", ["/v1/layout", "/v1/layouts"])
 def test_bytes_are_counted_both_ways(make_client: Make, path: str) -> None:
-    """What was sent to be laid out, and the body of the answer."""
+    """The bytes of the bodies sent and of the bodies of the answers are counted by route."""
     client = make_client()
     sizes = [len(post(client, body, path).data) for body in (BODY, b"{")]
     samples = metrics(client)
@@ -255,7 +261,7 @@ def test_bytes_are_counted_both_ways(make_client: Make, path: str) -> None:
 
 
 def test_what_has_no_body_sends_no_bytes(make_client: Make) -> None:
-    """HEAD, and a copy that is current, have a length and send nothing."""
+    """Replies to HEAD and 304 replies have a length but no body, so they count no bytes."""
     client = make_client()
     tag = client.head("/v1/limits").headers["ETag"]
     assert client.get("/v1/limits", headers={"If-None-Match": tag}).status_code == 304
@@ -265,7 +271,8 @@ def test_what_has_no_body_sends_no_bytes(make_client: Make) -> None:
 
 
 def test_seconds_are_counted_by_route(make_client: Make, monkeypatch: pytest.MonkeyPatch) -> None:
-    """An answer that takes 20 ms and no less is in no bucket below that, and in the last."""
+    """An answer that takes at least 20 ms is counted in the last bucket, and in none whose bound is
+    below 20 ms."""
     client = make_client()
     at_once = metrics(client)
     real = Metrics.write
@@ -290,7 +297,8 @@ def test_seconds_are_counted_by_route(make_client: Make, monkeypatch: pytest.Mon
 
 
 def test_a_request_is_under_way_until_its_answer_is_closed_or_fails() -> None:
-    """One while it is answered; none afterwards, even where the app was made to end."""
+    """One request is under way while it is answered, and none afterwards, even where SystemExit
+    ended the app."""
     held = Metrics()
     during: list[float] = []
 
@@ -315,7 +323,7 @@ def test_a_request_is_under_way_until_its_answer_is_closed_or_fails() -> None:
 
 
 def test_apps_of_one_process_count_apart(make_client: Make) -> None:
-    """None of them stumbles over the other's."""
+    """Two apps in one process count each for itself."""
     one, other = make_client(), make_client()
     post(one, BODY)
     assert counted(metrics(one), "POST", "/v1/layout", "200") == 1
@@ -323,7 +331,7 @@ def test_apps_of_one_process_count_apart(make_client: Make) -> None:
 
 
 def test_nothing_of_a_document_or_an_address_is_told(make_client: Make) -> None:
-    """A title, a name in a path and a request's id are nobody's business here."""
+    """A deck's title, a name in a path and a request id never appear in the metrics."""
     client = make_client()
     secret = "nobody-should-read-this"
     post(client, json.dumps(DECK | {"title": secret}).encode())
@@ -333,14 +341,16 @@ def test_nothing_of_a_document_or_an_address_is_told(make_client: Make) -> None:
 
 
 def test_a_file_that_a_worker_has_just_made_is_passed_over(tmp_path: Path) -> None:
-    """It is empty for a moment, and no reason for an error; nor is one that is gone by now."""
+    """A counts file that is still empty, as it is for a moment after it is made, is no error; nor
+    is one that has been removed meanwhile."""
     (tmp_path / "counter_0.db").touch()
     (tmp_path / "counter_1.db").symlink_to(tmp_path / "gone")
     assert Metrics(tmp_path).write() == b""
 
 
 def test_a_folder_that_a_killed_service_left_goes_at_the_next_start(tmp_path: Path) -> None:
-    """One that is held stays, as does an empty one, which may be held in a moment."""
+    """A folder that no process holds is removed. One that is held stays, as does an empty one,
+    which may be about to be locked."""
     left, held, empty = (tmp_path / f"{NAMED}{name}" for name in ("left", "held", "empty"))
     for folder in (left, held, empty):
         folder.mkdir()
@@ -357,7 +367,7 @@ def test_a_folder_that_a_killed_service_left_goes_at_the_next_start(tmp_path: Pa
 
 
 def test_a_folder_in_use_stays_at_another_start(tmp_path: Path) -> None:
-    """A second service on the same machine leaves alone what the first one counts."""
+    """A second service on the same machine leaves the first one's counts alone."""
     first = make_folder(tmp_path)
     (first / "counter_0.db").touch()
     second = make_folder(tmp_path)
@@ -366,7 +376,7 @@ def test_a_folder_in_use_stays_at_another_start(tmp_path: Path) -> None:
 
 
 def test_a_folder_goes_with_the_process_that_made_it(tmp_path: Path) -> None:
-    """And not with one that was forked from it."""
+    """The folder is removed when its maker ends, and not when a process forked from it does."""
     program = (
         "import os, sys; from pathlib import Path; from service.web.slots import make_folder\n"
         "made = make_folder(Path(sys.argv[1]))\n"
@@ -382,7 +392,7 @@ def test_a_folder_goes_with_the_process_that_made_it(tmp_path: Path) -> None:
 
 
 def ask(server: Server, path: str, method: str = "GET", body: bytes | None = None) -> str:
-    """A reply's body through the server; its type is what the path takes."""
+    """The body of a reply through the server; what is sent has the type that the path takes."""
     caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=PATIENCE)
     media = LINES if path == "/v1/layouts" else "application/json"
     try:
@@ -393,12 +403,12 @@ def ask(server: Server, path: str, method: str = "GET", body: bytes | None = Non
 
 
 def scrape(server: Server) -> Samples:
-    """What the service counted, told by whichever worker answers."""
+    """The samples of the service, from whichever worker answers."""
     return read(ask(server, "/metrics"))
 
 
 def awaited(server: Server, true: Callable[[Samples], bool]) -> Samples:
-    """The counts once something holds of them, or when patience is at its end."""
+    """The samples once `true` holds of them, or the last ones when patience runs out."""
     end = time.monotonic() + PATIENCE
     while not true(samples := scrape(server)) and time.monotonic() < end:
         time.sleep(0.05)
@@ -406,13 +416,13 @@ def awaited(server: Server, true: Callable[[Samples], bool]) -> Samples:
 
 
 def workers_of(server: Server) -> set[int]:
-    """The processes of its workers."""
+    """The process ids of the server's workers."""
     master = server.process.pid
     return set(map(int, Path(f"/proc/{master}/task/{master}/children").read_text().split()))
 
 
 def await_others(server: Server, before: set[int]) -> None:
-    """Until none of these workers is left and two have taken their places."""
+    """Wait until none of these workers is left and two others have taken their places."""
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         now = workers_of(server)
@@ -423,20 +433,21 @@ def await_others(server: Server, before: set[int]) -> None:
 
 
 def worker_at(server: Server, known: str) -> int:
-    """The process that logged the answer to a request."""
+    """The process id of the worker that logged the answer to a request."""
     (line,) = [line for line in server.lines() if line.get("id") == known]
     return int(line["pid"])
 
 
 def folder_of(server: Server) -> Path:
-    """Where its workers count, by what the master holds open."""
+    """The folder in which the workers count, found by what the master holds open."""
     opened = {link.resolve() for link in Path(f"/proc/{server.process.pid}/fd").iterdir()}
     (found,) = {path for path in opened if path.name.startswith(NAMED)}
     return found
 
 
 def hold(server: Server, under_way: int) -> socket.socket:
-    """A connection on which all but the last byte of a deck was sent, once so many are read."""
+    """A connection on which all but the last byte of a deck was sent, once `under_way` such
+    requests are being read."""
     held = server.connect()
     held.sendall(HALF)
     samples = awaited(server, lambda now: at(now, "guards_requests_under_way") == under_way + 1)
@@ -445,8 +456,8 @@ def hold(server: Server, under_way: int) -> socket.socket:
 
 
 def test_counts_add_up_over_workers_and_outlive_them(tmp_path: Path) -> None:
-    """One worker waits for a deck's last byte while the other answers four; both are then killed,
-    and their places taken. Nothing that was counted goes, and nothing stays under way."""
+    """While one worker waits for a deck's last byte, the other answers four decks; then both are
+    killed and replaced. No count is lost, whichever worker is asked."""
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
         with hold(server, 1) as held:
             for _ in range(4):
@@ -466,7 +477,8 @@ def test_counts_add_up_over_workers_and_outlive_them(tmp_path: Path) -> None:
 
 
 def test_a_worker_that_is_killed_leaves_nothing_under_way(tmp_path: Path) -> None:
-    """It dies in the middle of a request: two were under way, then the one that asks alone."""
+    """A worker is killed in the middle of a request: of the two requests that were under way, only
+    the one that asks for the metrics is left."""
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server, hold(server, 1) as held:
         answered = f"job-{os.getpid()}"
         caller = http.client.HTTPConnection("127.0.0.1", server.port, timeout=PATIENCE)
@@ -481,14 +493,18 @@ def test_a_worker_that_is_killed_leaves_nothing_under_way(tmp_path: Path) -> Non
 
 
 def allocated(file: Path) -> bool:
-    """Whether the disk, or the memory that stands for one, has given it all of its length."""
+    """Whether the file system has reserved room for the whole length of the file."""
     known = file.stat()
     return known.st_blocks * 512 >= known.st_size > 0
 
 
 def test_room_for_counts_is_taken_before_anything_is_counted(tmp_path: Path) -> None:
-    """A write into a page of a file that finds no room kills the process: SIGBUS (mmap(2)). Of no
-    file is anything left to be given, nor after all that is counted here, and a worker's death."""
+    """All room of the counts files is reserved at the start.
+
+    A write into a mapped page for which there is no room kills the process by SIGBUS (mmap(2)). So
+    every file has all its room after many kinds of requests, after the death of both workers, and
+    after a reload.
+    """
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
         folder = folder_of(server)
         sizes = {file.name: file.stat().st_size for file in folder.iterdir()}
@@ -514,7 +530,8 @@ def test_room_for_counts_is_taken_before_anything_is_counted(tmp_path: Path) -> 
 def test_where_memory_has_no_room_counts_lie_elsewhere(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """What was begun there goes; the folder for what is temporary takes them."""
+    """Where the folder in memory has no room for the counts, what was begun there is removed and
+    the folder for temporary files takes them."""
     memory, temporary = tmp_path / "memory", tmp_path / "temporary"
     for folder in (memory, temporary):
         folder.mkdir()
@@ -532,7 +549,8 @@ def test_where_memory_has_no_room_counts_lie_elsewhere(
 
 
 def test_a_start_without_room_for_counts_says_so(tmp_path: Path) -> None:
-    """No file may be longer than 1000 bytes: as little room as on a disk that is full."""
+    """With a limit of 1000 bytes on the length of a file, there is as little room as on a full
+    disk: the service does not start, and says why."""
 
     def bound() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
@@ -553,8 +571,9 @@ def test_a_start_without_room_for_counts_says_so(tmp_path: Path) -> None:
 
 
 def test_files_do_not_pile_up_with_workers(tmp_path: Path) -> None:
-    """Three times all workers are replaced; at most the old and the new ones count at once: two
-    workers, four slots and the master's, five files of a kind."""
+    """All workers are replaced three times, and no counts are lost. At most the old and the new
+    workers count at once, so two workers need four slots and the master one: five files of a
+    kind."""
     with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
         folder = folder_of(server)
         for number in range(1, 4):
@@ -568,7 +587,7 @@ def test_files_do_not_pile_up_with_workers(tmp_path: Path) -> None:
 
 
 def test_a_second_start_begins_at_nothing_and_the_end_leaves_nothing(tmp_path: Path) -> None:
-    """What was counted belongs to one start, and its folder goes with the master."""
+    """Counts belong to one start of the service, and their folder is removed with the master."""
     for _ in range(2):
         with running(tmp_path / "log", GUARDS_WORKERS="2") as server:
             folder = folder_of(server)
@@ -580,7 +599,8 @@ def test_a_second_start_begins_at_nothing_and_the_end_leaves_nothing(tmp_path: P
 
 
 def test_a_start_that_fails_leaves_nothing(tmp_path: Path) -> None:
-    """No app can be loaded: the folder, here in that for what is temporary, goes as well."""
+    """Where the app cannot be loaded, the folder, which here lies in that for temporary files, is
+    removed as well."""
     program = (
         "import sys; from pathlib import Path; from service.web import slots\n"
         "slots.MEMORY = Path(sys.argv.pop())\n"
@@ -603,12 +623,13 @@ def test_a_start_that_fails_leaves_nothing(tmp_path: Path) -> None:
 
 
 def since(before: Samples, after: Samples) -> Samples:
-    """What was counted between two looks at one server."""
+    """What was counted between two scrapes of one server."""
     return {key: value - before.get(key, 0.0) for key, value in after.items()}
 
 
 def test_what_the_server_refuses_is_counted(server: Server) -> None:
-    """What is no HTTP and what has too long a line never reach the app."""
+    """A request that is not HTTP and one whose line is too long never reach the app, and are
+    counted all the same."""
     before = scrape(server)
     for sent in (b"GARBAGE\r\n\r\n", b"GARBAGE\r\n\r\n", b"GET /" + b"a" * 5000 + b"\r\n\r\n"):
         server.raw(sent)
@@ -618,7 +639,8 @@ def test_what_the_server_refuses_is_counted(server: Server) -> None:
 
 
 def test_a_batch_is_counted_line_by_line_through_the_server(server: Server) -> None:
-    """Forty lines, every other not JSON: twenty of each, whoever is asked."""
+    """Of forty lines every other is not JSON: twenty documents of each status are counted,
+    whichever worker is asked."""
     body, route = (BODY + b"\n{\n") * 20, "/v1/layouts"
     before = scrape(server)
     sent = len(ask(server, route, "POST", body).encode())

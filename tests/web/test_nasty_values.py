@@ -1,5 +1,7 @@
-"""Whole decks with flights, gates, arcs, framing and measures, their values made nasty one to four
-at a time, through the app: an answer or a refusal with a place, never a 500.
+"""Whole decks with flights, gates, arcs, framing and measures, sent with nasty values.
+
+One to four values at a time are replaced: the reply is an answer or a refusal with a place, never a
+500.
 """
 
 from __future__ import annotations
@@ -40,13 +42,14 @@ WORDS: dict[str, list[str]] = {
     "kit": ["picket-glass-surface-in", "picket-glass-fascia-in", "glass-picket-surface-mm"],
     "code": ["us-irc-2021", "gb-eng-adk-2013", "none"],
 }
-"""Words that a member takes, where it takes words."""
+"""The words tried for each member that takes words."""
 
 
 @st.composite
 def nasty(draw: st.DrawFn) -> Any:
-    """The deck with everything in it, one to four of its values another of their kind; in one of
-    three with its variants and a thorough plan, which cost more than all else."""
+    """The deck that has everything, with one to four of its values replaced by others of their
+    kind. In one of three cases it keeps its variants and its thorough plan, which cost more than
+    all else."""
     document = deck()
     if draw(st.integers(0, 2)):
         del document["compare"], document["plan_effort"]
@@ -75,7 +78,8 @@ def _another(name: str, value: Any) -> st.SearchStrategy[Any]:
 
 
 def judge(document: Any) -> int:
-    """The status says what the schema says, and a reply fits its own, closed."""
+    """The status of a document's reply, once that status agrees with the schema, and a layout fits
+    its own schema with no further members."""
     reply = CLIENT.post("/v1/layout", json=document)
     fits = second_opinion("deck").is_valid(document)
     assert reply.status_code in ((200, 413, 422) if fits else (400, 413)), reply.data
@@ -91,14 +95,14 @@ def judge(document: Any) -> int:
 @example(document=deck())
 @settings(max_examples=5000 if LONG else 150, derandomize=not LONG, deadline=None)
 def test_no_value_makes_the_service_stumble(document: Any) -> None:
-    """Whatever stands where a number or a word stands."""
+    """Any value may stand where a number or a word stands."""
     judge(document)
 
 
 @pytest.mark.parametrize("name", ["stairs", "site_measures"])
 @pytest.mark.parametrize("count", [0, 1, 2, 32, 33, 2500, 2501])
 def test_any_number_of_flights_and_measures(name: str, count: int) -> None:
-    """None, one, and one over each limit; copies of one are told as given twice."""
+    """None, one, several, each limit, and one over it; copies of one are refused as given twice."""
     document = deck()
     document[name] = [copy.deepcopy(document[name][0])] * count
     most = {"stairs": 32, "site_measures": 2500}[name]

@@ -1,4 +1,4 @@
-"""What every reply carries, and what a line of log holds."""
+"""What every reply carries, and what a line of the log holds."""
 
 from __future__ import annotations
 
@@ -39,7 +39,8 @@ ALL = [
 def test_every_reply_names_the_release_and_the_request(
     client: FlaskClient, method: str, path: str
 ) -> None:
-    """Refusals included; and no browser guesses at a type."""
+    """Every reply, a refusal too, has Release and the request id, and forbids a browser to guess at
+    its type."""
     reply = client.open(path, method=method, headers={"X-Request-Id": "job-17.2_a"})
     assert reply.headers["Release"] == RELEASE
     assert reply.headers["X-Request-Id"] == "job-17.2_a"
@@ -49,21 +50,21 @@ def test_every_reply_names_the_release_and_the_request(
 
 @pytest.mark.parametrize("sent", ["", "a b", "a" * 65, "<b>", "a\tb", "é", "a,b", '"'])
 def test_an_id_that_is_not_safe_to_write_down_is_replaced(client: FlaskClient, sent: str) -> None:
-    """1 to 64 of A-Z a-z 0-9 . _ -; anything else gets a new one."""
+    """A request id is 1 to 64 of A-Z a-z 0-9 . _ -; anything else is replaced by a new one."""
     given = client.get("/health/live", headers={"X-Request-Id": sent}).headers["X-Request-Id"]
     assert given != sent
     assert len(given) == 32
 
 
 def test_the_longest_id_is_kept(client: FlaskClient) -> None:
-    """64 characters are still the caller's own."""
+    """An id of 64 characters is still kept as the caller sent it."""
     sent = "a" * 64
     given = client.get("/health/live", headers={"X-Request-Id": sent}).headers["X-Request-Id"]
     assert given == sent
 
 
 def test_new_ids_differ(client: FlaskClient) -> None:
-    """Two requests without an id are told apart."""
+    """Requests without an id get different ones."""
     ids = {client.get("/health/live").headers["X-Request-Id"] for _ in range(3)}
     assert len(ids) == 3
 
@@ -71,7 +72,8 @@ def test_new_ids_differ(client: FlaskClient) -> None:
 def test_a_request_is_one_line_without_its_body(
     make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """Method, route, status, time, size, id and digest; nothing that was sent."""
+    """The log's line has method, route, status, time, size, id and digest, and nothing else that
+    was sent."""
     client = make_client()
     capfdbinary.readouterr()
     title = "A house that nobody should read of"
@@ -99,7 +101,7 @@ def test_the_time_of_a_request_is_told(
     monkeypatch: pytest.MonkeyPatch,
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
-    """A quarter of a second: in milliseconds in the log, in seconds in the counts."""
+    """A quarter of a second is logged in milliseconds and counted in seconds."""
     client = make_client()
     looks = iter([100.0])
     clock = SimpleNamespace(perf_counter=lambda: next(looks, 100.25))
@@ -115,7 +117,8 @@ def test_the_time_of_a_request_is_told(
 def test_a_sheet_is_told_of_by_its_layout(
     make_client: Make, deck: dict[str, Any], capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """Its digest in the log, and its bays in the counts, as of the layout alone."""
+    """A sheet is logged with the digest of its layout, and its bays are counted as those of a
+    layout are."""
     client = make_client()
     layout = client.post("/v1/layout", json=deck).get_json()
     capfdbinary.readouterr()
@@ -130,7 +133,7 @@ def test_a_sheet_is_told_of_by_its_layout(
 def test_a_line_of_log_has_its_moment(
     make_client: Make, capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """In UTC, wherever the machine stands, to the millisecond (RFC 3339)."""
+    """The time is in UTC wherever the machine stands, to the millisecond (RFC 3339)."""
     client = make_client()
     capfdbinary.readouterr()
     before = datetime.now(UTC)
@@ -143,7 +146,8 @@ def test_a_line_of_log_has_its_moment(
 
 
 def test_a_line_of_the_servers_own_log_has_the_same_form() -> None:
-    """Its level as ours are written, its logger, and of an exception type and frames alone."""
+    """A line of gunicorn's log has the level as ours have it, the logger's name and, of an
+    exception, its type and frames alone."""
     try:
         raise KeyError("a secret of the caller")
     except KeyError:
@@ -168,7 +172,7 @@ def test_a_line_of_the_servers_own_log_has_the_same_form() -> None:
 def test_a_path_is_logged_as_its_route(
     make_client: Make, capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """What stands in the path is the caller's; the route is ours."""
+    """The log has the route, not the path, which may hold the caller's own words."""
     client = make_client()
     capfdbinary.readouterr()
     client.get("/v1/kits/some-secret-name")
@@ -184,7 +188,8 @@ def test_an_unplanned_error_is_logged_with_where_it_passed_but_not_what_it_says(
     capfdbinary: pytest.CaptureFixture[bytes],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Type and frames under the request's id; the words of an exception may quote the body."""
+    """Type and frames are logged under the request id; the text of an exception may quote the
+    body."""
 
     def broken(body: bytes, catalogue: Any) -> Any:
         raise KeyError("a secret of the caller")
@@ -214,7 +219,7 @@ def test_the_level_of_the_log_is_kept(
 def test_the_log_goes_to_what_is_standard_error_now(
     make_client: Make, monkeypatch: pytest.MonkeyPatch, capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:
-    """What it was at the start may be closed since."""
+    """The stream that was standard error at the start may be closed by now."""
     with monkeypatch.context() as before, io.TextIOWrapper(io.BytesIO()) as then:
         before.setattr("sys.stderr", then)
         client = make_client()

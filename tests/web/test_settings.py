@@ -1,4 +1,5 @@
-"""Settings come from the environment, are all in one table, and are refused when wrong."""
+"""Settings come from the environment, are all in one table, and are refused where they are
+wrong."""
 
 from __future__ import annotations
 
@@ -21,21 +22,21 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def test_a_default_may_be_told_as_well() -> None:
-    """An empty environment gives what Settings() gives, and so does one with each default in it, as
-    a person reads them in the README."""
+    """An empty environment gives what Settings() gives, and so does one in which each default is
+    set as the README has it."""
     assert read_settings({}) == Settings()
     told = {setting.name: setting.default for setting in TABLE if setting.default}
     assert read_settings(told) == Settings()
 
 
 def test_every_member_of_the_record_has_a_row() -> None:
-    """No setting can be had but through the table."""
+    """Each setting has its row in the table, by which alone it is read."""
     named = [setting.member for setting in TABLE]
     assert named == [field.name for field in fields(Settings)]
 
 
 def test_loopback_is_the_default() -> None:
-    """Nothing listens to the network unless told to."""
+    """Nothing listens to the network unless it is set to."""
     assert Settings().host == "127.0.0.1"
 
 
@@ -62,7 +63,7 @@ def test_loopback_is_the_default() -> None:
     ],
 )
 def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
-    """The line names the variable, so that a person knows where to look."""
+    """The message begins with the variable's name, so that a person knows where to look."""
     with pytest.raises(SettingsError, match=f"^{name} "):
         read_settings({name: text})
 
@@ -85,7 +86,8 @@ def test_a_wrong_value_is_refused_by_name(name: str, text: str) -> None:
     ],
 )
 def test_a_number_is_taken_from_its_least_to_its_most(name: str, least: int, most: int) -> None:
-    """Both themselves, so that no start that was good before ends; what is beyond is told both."""
+    """The least and the most value are taken, so that no setting that was good before becomes
+    wrong; a value beyond them is refused with both."""
     member = name.removeprefix("GUARDS_").lower()
     for value in (least, most):
         assert getattr(read_settings({name: str(value)}), member) == value
@@ -95,8 +97,9 @@ def test_a_number_is_taken_from_its_least_to_its_most(name: str, least: int, mos
 
 
 def test_the_longest_of_texts_are_taken() -> None:
-    """A key of 256 characters and one more; a name of 253, which is the most that DNS has (RFC
-    1035, section 2.3.4, less the dots before and after), and one more; an IPv6 address."""
+    """A key of 256 characters is taken, and one of one more is not. So is a host name of 253, which
+    is the most that DNS has (RFC 1035, section 2.3.4, less the dots before and after), and not one
+    of one more. An IPv6 address is taken."""
     assert read_settings({"GUARDS_KEYS": "k" * 256}).keys == ("k" * 256,)
     assert read_settings({"HOST": "::1"}).host == "::1"
     assert read_settings({"GUARDS_RATE": "0.25"}).rate == 0.25
@@ -108,13 +111,15 @@ def test_the_longest_of_texts_are_taken() -> None:
 
 
 def test_bounds_are_said_in_digits() -> None:
-    """A person reads 1000000, and so does the setting: 1e+06 is refused as well."""
+    """The message has 1000000, as a person writes it, and not 1e+06, which as a value is
+    refused."""
     with pytest.raises(SettingsError, match="a number from 0 to 1000000$"):
         read_settings({"GUARDS_RATE": "1e+06"})
 
 
 def test_gunicorns_own_variable_is_refused() -> None:
-    """It would move the address and undo the limits while the settings say otherwise."""
+    """GUNICORN_CMD_ARGS could move the address and lift the limits while the settings say
+    otherwise."""
     with pytest.raises(SettingsError, match="^GUNICORN_CMD_ARGS is no setting"):
         read_settings({"GUNICORN_CMD_ARGS": "--bind 0.0.0.0:8790"})
 
@@ -127,13 +132,14 @@ def test_every_fault_is_told_at_once() -> None:
 
 
 def test_a_long_value_is_shown_by_its_beginning() -> None:
-    """Two hundred characters of it, so that the line can be read."""
+    """The message has the first two hundred characters of the value, so that the line can be
+    read."""
     with pytest.raises(SettingsError, match=f"^PORT is '{'x' * 200}'; it takes "):
         read_settings({"PORT": "x" * 5_000})
 
 
 def test_a_key_is_never_shown() -> None:
-    """A key that is refused is a secret all the same."""
+    """A key that is refused is still a secret."""
     with pytest.raises(SettingsError) as caught:
         read_settings({"GUARDS_KEYS": "hunter2!"})
     assert "hunter2" not in str(caught.value)
@@ -153,12 +159,13 @@ def test_a_key_is_never_shown() -> None:
     ],
 )
 def test_what_kubernetes_injects_is_passed_over(name: str) -> None:
-    """A service called `guards` puts these into every pod beside it (service links)."""
+    """A Kubernetes service of the name `guards` sets these variables in every pod beside it
+    (service links)."""
     assert read_settings({name: "tcp://10.0.0.1:80"}) == Settings()
 
 
 def test_keys_are_read_apart() -> None:
-    """Commas part them, spaces around them do not count."""
+    """Keys are separated by commas; spaces around them do not count."""
     first, second = "a" * 16, "b" * 20
     assert read_settings({"GUARDS_KEYS": f"{first}, {second}"}).keys == (first, second)
 
@@ -182,7 +189,7 @@ def test_gunicorn_stops_with_one_clear_line() -> None:
 def test_a_bad_file_stops_the_start_with_its_name_and_place(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    """A shipped kit that does not fit: the process ends with the file and the member."""
+    """A shipped kit that does not fit the schema ends the process with the file and the member."""
     for kind in ("kits", "codes"):
         shutil.copytree(ROOT / "service" / "data" / kind, tmp_path / kind)
     kit = next((tmp_path / "kits").glob("*.json"))
@@ -196,7 +203,8 @@ def test_a_bad_file_stops_the_start_with_its_name_and_place(
 def test_a_first_deck_that_cannot_be_laid_out_stops_the_start(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    """With the setting, its file, and each fault in it by its place; no traceback."""
+    """The message has the setting, its file, and the place of each fault in it; there is no
+    traceback."""
     own = tmp_path / "first.json"
     for deck, place in (({**DECK, "kit": "none"}, "/kit: "), ([], "/: ")):
         own.write_text(json.dumps(deck))
@@ -208,7 +216,8 @@ def test_a_first_deck_that_cannot_be_laid_out_stops_the_start(
 
 
 def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:
-    """Listed, named by its id in a deck, and refused where its file is not good."""
+    """A yard's own kit is listed and can be named in a deck by its id; where its file is not good,
+    the start is refused."""
     shipped = json.loads((ROOT / "service/data/kits/picket-glass-surface-in.json").read_bytes())
     (tmp_path / "kits").mkdir()
     file = tmp_path / "kits" / "yard-9.json"
@@ -229,14 +238,15 @@ def test_kits_of_a_yards_own_are_beside_the_shipped(tmp_path: Path) -> None:
     [("GUARDS_CATALOGUE", "the path of a folder"), ("GUARDS_COUNTER", "the path of a file")],
 )
 def test_a_path_that_is_not_there(tmp_path: Path, name: str, wants: str) -> None:
-    """It is refused with all else that is wrong, before anything is read."""
+    """A missing path is refused with all other faults, before anything is read."""
     with pytest.raises(SettingsError, match=f"^{name} is '.*gone'; it takes {wants}$"):
         read_settings({name: str(tmp_path / "gone")})
 
 
 @pytest.mark.parametrize("name", ["GUARDS_CATALOGUE", "GUARDS_COUNTER"])
 def test_a_path_that_cannot_be_looked_up(name: str) -> None:
-    """A name of 256 letters, and a file system has 255 at most: a line, and no traceback."""
+    """A file system takes names of up to 255 letters; one of 256 gets a message, and no
+    traceback."""
     with pytest.raises(SettingsError, match=f"^{name} is '/x+'; it takes the path of a "):
         read_settings({name: "/" + "x" * 256})
 

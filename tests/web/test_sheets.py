@@ -1,4 +1,5 @@
-"""The sheets' path: what is asked for is what comes, and bad news is a problem document."""
+"""The path of the sheets: a sheet comes as the type asked for, and a refusal is a problem
+document."""
 
 from __future__ import annotations
 
@@ -39,7 +40,7 @@ BEGINS = {
 
 
 def test_every_sheet_of_the_contract_is_there() -> None:
-    """By its name, as what suits it, the usual type first."""
+    """Each sheet has its name and the types that suit it, the usual type first."""
     assert MEDIAS == CONTRACT
 
 
@@ -47,7 +48,8 @@ def test_every_sheet_of_the_contract_is_there() -> None:
 def test_a_sheet_comes_as_what_is_asked_for(
     client: FlaskClient, deck: dict[str, Any], name: str, media: str
 ) -> None:
-    """With its type, a file name, and what every reply has; kept by nobody."""
+    """A sheet comes with its type, a file name and the headers of every reply, and is not to be
+    cached."""
     reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media})
     assert reply.status_code == 200
     assert reply.mimetype == media
@@ -62,7 +64,7 @@ def test_a_sheet_comes_as_what_is_asked_for(
 def test_a_sheet_is_the_same_each_time(
     client: FlaskClient, deck: dict[str, Any], name: str, media: str
 ) -> None:
-    """The same document, the same bytes."""
+    """The same document gives the same bytes."""
     digests = {
         hashlib.sha256(
             client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": media}).data
@@ -77,13 +79,13 @@ BESIDE = {
     "advise": True,
     "guard": {"infill": "picket", "height": 30},
 }
-"""Two variants and, as the guard is too low, advice."""
+"""Two variants, and advice, as the guard is too low."""
 
 
 def test_what_no_sheet_prints_is_not_worked_out(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Neither variants nor advice, whichever sheet it is; the layout has both, as ever."""
+    """Neither variants nor advice are worked out for any sheet; the layout has both, as ever."""
     asked = deck | BESIDE
     both = json.loads(client.post("/v1/layout", json=asked).data)
     assert (len(both["comparison"]), len(both["advice"]) > 0) == (2, True)
@@ -97,7 +99,7 @@ def test_what_no_sheet_prints_is_not_worked_out(
 def test_a_sheet_is_that_of_the_whole_layout_document(
     client: FlaskClient, deck: dict[str, Any], name: str, media: str
 ) -> None:
-    """Byte for byte what is drawn from the document with its variants and its advice."""
+    """A sheet is, byte for byte, what is drawn from the layout with its variants and its advice."""
     reply, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
     subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
     made = make_sheet(name, media, subject)
@@ -106,8 +108,9 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
 
 
 def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) -> None:
-    """The digest and every other member are alike, and so is the stock plan's share of the work:
-    a third of the half that is for itself and its two variants, as advice has the other."""
+    """The digest and every other member are the same with and without variants and advice. So is
+    the stock plan's share of the work: a third of one half, which the deck shares with its two
+    variants, as the other half is for advice."""
     whole, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
     alone, lone = answer.answer_for_sheets(deck | BESIDE, load_catalogue())
     beside = ("comparison", "advice")
@@ -119,14 +122,16 @@ def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) 
 def test_the_first_comes_where_nothing_is_preferred(
     client: FlaskClient, deck: dict[str, Any], name: str
 ) -> None:
-    """No Accept, any, and the same wish for all."""
+    """The sheet's first type comes without an Accept field, with one for any type, and with one
+    that wants all types alike."""
     for headers in ({}, {"Accept": "*/*"}, {"Accept": ", ".join(reversed(MEDIAS[name]))}):
         reply = client.post(f"/v1/sheets/{name}", json=deck, headers=headers)
         assert reply.mimetype == MEDIAS[name][0]
 
 
 def test_what_is_wanted_most_comes(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """By its weight (RFC 9110, section 12.5.1), a wildcard's too."""
+    """The type of the greatest weight comes (RFC 9110, section 12.5.1), also where a wildcard has
+    that weight."""
     for accept, media in (
         ("image/svg+xml;q=0.5, application/pdf", "application/pdf"),
         ("application/*, image/*;q=0.9", "application/pdf"),
@@ -143,14 +148,14 @@ def test_what_is_wanted_most_comes(client: FlaskClient, deck: dict[str, Any]) ->
 def test_what_a_sheet_cannot_be_is_406(
     client: FlaskClient, deck: dict[str, Any], name: str, accept: str
 ) -> None:
-    """And all that it can be is named."""
+    """The message names all types of the sheet."""
     reply = client.post(f"/v1/sheets/{name}", json=deck, headers={"Accept": accept})
     told = refused(reply, 406, "not_acceptable")["errors"][0]["message"]
     assert all(media in told for media in MEDIAS[name])
 
 
 def test_a_sheet_that_is_not_there_is_404(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """And those that are there are named; nothing of the path is said again."""
+    """The message names the sheets that there are, and repeats nothing of the path."""
     told = refused(client.post("/v1/sheets/elevation<b>", json=deck), 404, "not_found")
     assert all(name in told["errors"][0]["message"] for name in MEDIAS)
     assert "<b>" not in json.dumps(told)
@@ -165,7 +170,8 @@ def test_a_sheet_is_only_posted_to(client: FlaskClient, method: str) -> None:
 
 
 def test_a_document_is_refused_as_at_the_layout(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """The same problem document, byte for byte, whichever sheet is asked for."""
+    """The problem document is the same as at the layout, byte for byte, whichever sheet is asked
+    for."""
     bad = [
         (b"{", 400),
         (json.dumps(deck | {"colour": 1}).encode(), 400),
@@ -182,7 +188,8 @@ def test_a_document_is_refused_as_at_the_layout(client: FlaskClient, deck: dict[
 
 @pytest.mark.usefixtures("standing")
 def test_limits_and_types_hold_as_at_the_layout(make_client: Make, deck: dict[str, Any]) -> None:
-    """A body too long, of another type, with no key, or over the rate."""
+    """A sheet is refused for a body that is too long or of another type, for a missing key, and for
+    the rate."""
     body = json.dumps(deck).encode()
     small = make_client(body_limit=1024, log_level="error")
     long = body + b" " * 1024
@@ -198,7 +205,8 @@ def test_limits_and_types_hold_as_at_the_layout(make_client: Make, deck: dict[st
 def test_the_digest_of_the_layout_is_on_every_sheet_of_text(
     client: FlaskClient, deck: dict[str, Any]
 ) -> None:
-    """In one piece, so that two sheets can be compared by a person or by a search for it."""
+    """The digest is unbroken, so that two sheets can be compared by a person or found by a search
+    for it."""
     digest = json.loads(client.post("/v1/layout", json=deck).data)["digest"]
     for name, media in EACH:
         if media in ("image/svg+xml", "text/html", "image/vnd.dxf"):
@@ -210,8 +218,8 @@ HOSTILE = "<script>alert(1)</script>\"'&]]>\ufffe"
 
 
 def test_a_strangers_words_are_only_words(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """Markup in a title or a name is text in every file that knows markup, and the picture is
-    XML still, which knows no U+FFFE."""
+    """Markup in a title or a name is text in every file of a type that knows markup. The SVG stays
+    well formed, though XML does not know U+FFFE."""
     deck["title"] = HOSTILE
     column = {"name": HOSTILE, "points": [[100, 100], [106, 100], [106, 106], [100, 106]]}
     deck["levels"][0]["obstructions"] = [column]

@@ -1,4 +1,5 @@
-"""The contract's table of statuses (section 1), from both sides, for every path."""
+"""The contract's table of statuses (section 1), for every path: what each status is given for, and
+what not."""
 
 from __future__ import annotations
 
@@ -35,7 +36,7 @@ OF_HTTP = {"Content-Type", "Content-Length", "X-Content-Type-Options"}
 
 
 def refused(reply: TestResponse, status: int, code: str | None = None) -> dict[str, Any]:
-    """The problem document of a reply, once its shape is seen to be the one shape."""
+    """The problem document of a reply, once it is seen to have the one shape of a refusal."""
     assert reply.status_code == status, reply.data[:500]
     assert reply.headers["Content-Type"] == "application/problem+json"
     assert reply.headers["Cache-Control"] == "no-store"
@@ -54,7 +55,7 @@ def refused(reply: TestResponse, status: int, code: str | None = None) -> dict[s
 
 
 def post(client: FlaskClient, body: bytes, **headers: str) -> TestResponse:
-    """A body to the layout path, as JSON unless the headers say otherwise."""
+    """Send a body to the layout path, as JSON unless the headers say otherwise."""
     named = {"Content-Type": "application/json"}
     named |= {name.replace("_", "-"): value for name, value in headers.items()}
     return client.post("/v1/layout", data=body, headers=named)
@@ -70,7 +71,7 @@ def test_a_deck_that_can_be_built_is_200(client: FlaskClient, deck: dict[str, An
 
 @pytest.mark.parametrize("path", READ)
 def test_what_is_published_is_200(client: FlaskClient, path: str) -> None:
-    """Every path of the contract that exists answers in JSON."""
+    """Every path of the contract that can be read answers in JSON."""
     reply = client.get(path)
     assert (reply.status_code, reply.headers["Content-Type"]) == (200, "application/json")
     assert isinstance(json.loads(reply.data), dict)
@@ -97,7 +98,7 @@ def test_what_is_published_is_200(client: FlaskClient, path: str) -> None:
     ],
 )
 def test_what_is_not_json_is_400(client: FlaskClient, body: bytes) -> None:
-    """The first row: whatever cannot be read as JSON without loss."""
+    """The table's row of what is not JSON: whatever cannot be read as JSON without loss."""
     refused(post(client, body), 400)
 
 
@@ -116,7 +117,8 @@ def test_what_is_not_json_is_400(client: FlaskClient, body: bytes) -> None:
 def test_what_does_not_fit_the_schema_is_400(
     client: FlaskClient, deck: dict[str, Any], pointer: str, change: dict[str, Any]
 ) -> None:
-    """The second row, with the place in what was sent."""
+    """The table's row of JSON that does not fit the schema; the pointer names the place in what was
+    sent."""
     document = refused(client.post("/v1/layout", json=deck | change), 400)
     assert pointer in [error["pointer"] for error in document["errors"]]
 
@@ -147,7 +149,7 @@ def test_all_that_does_not_fit_is_told_at_once(client: FlaskClient, deck: dict[s
 def test_what_cannot_be_built_is_422(
     client: FlaskClient, deck: dict[str, Any], change: dict[str, Any]
 ) -> None:
-    """It fits the schema, and yet there is nothing to build."""
+    """The document fits the schema, but nothing can be built from it."""
     refused(client.post("/v1/layout", json=deck | change), 422)
 
 
@@ -168,7 +170,8 @@ def test_too_many_levels_or_corners_are_413(client: FlaskClient, deck: dict[str,
 def test_a_body_over_the_limit_is_413_and_one_at_it_is_read(
     make_client: Make, deck: dict[str, Any]
 ) -> None:
-    """Exactly the limit passes, one byte more does not; spaces after the document fill it up."""
+    """A body of exactly the limit is read, and one byte more is refused; spaces after the document
+    fill it up."""
     body = json.dumps(deck).encode()
     client = make_client(body_limit=2048)
     assert post(client, body.ljust(2048)).status_code == 200
@@ -178,7 +181,8 @@ def test_a_body_over_the_limit_is_413_and_one_at_it_is_read(
 def test_a_chunked_body_over_the_limit_is_413_never_cut(
     make_client: Make, deck: dict[str, Any]
 ) -> None:
-    """A document and then spaces: cut at the limit it would be read as whole and answered."""
+    """A document with spaces after it is refused: cut at the limit, it would be read as whole and
+    answered."""
     client = make_client(body_limit=2048)
     body = json.dumps(deck).encode()
 
@@ -202,8 +206,8 @@ def test_a_long_body_may_take_longer(
     pause: float,
     status: int,
 ) -> None:
-    """16 pieces of 65,536 bytes, which is the limit: 10 s, and one more for each, are 26. At 1.6 s
-    a piece they take 25.6, at 1.7 s 27.2."""
+    """A body may take 10 s, and one more for each piece. The longest has 16 pieces of 65,536 bytes,
+    so it may take 26 s. At 1.6 s a piece it takes 25.6, at 1.7 s 27.2."""
     ticks = itertools.count()
     clock = SimpleNamespace(monotonic=lambda: next(ticks) * pause)
     monkeypatch.setattr("service.web.body.time", clock)
@@ -211,7 +215,7 @@ def test_a_long_body_may_take_longer(
 
 
 def test_size_is_looked_at_before_the_media_type(make_client: Make) -> None:
-    """413 comes first."""
+    """A body that is too long gets 413 even where its media type or Accept is wrong too."""
     client = make_client(body_limit=1024)
     refused(post(client, b" " * 2000, Content_Type="text/plain"), 413)
     refused(post(client, b" " * 2000, Accept="text/html"), 413)
@@ -232,7 +236,7 @@ def test_size_is_looked_at_before_the_media_type(make_client: Make) -> None:
 def test_another_media_type_is_415(
     client: FlaskClient, deck: dict[str, Any], headers: dict[str, str]
 ) -> None:
-    """Only JSON in UTF-8, not compressed."""
+    """Only JSON in UTF-8 is taken, and not compressed."""
     refused(post(client, json.dumps(deck).encode(), **headers), 415, "unsupported_media_type")
 
 
@@ -248,12 +252,12 @@ def test_another_media_type_is_415(
 def test_json_in_utf_8_is_read(
     client: FlaskClient, deck: dict[str, Any], headers: dict[str, str]
 ) -> None:
-    """However it is spelt."""
+    """JSON in UTF-8 is taken however its media type is spelt."""
     assert post(client, json.dumps(deck).encode(), **headers).status_code == 200
 
 
 def test_a_415_says_what_to_send_instead(client: FlaskClient, deck: dict[str, Any]) -> None:
-    """By a field that a client can act on: the type, or no coding (RFC 9110, 12.5.3)."""
+    """A header field names what a client should send: the type, or no coding (RFC 9110, 12.5.3)."""
     body = json.dumps(deck).encode()
     letters = post(client, body, Content_Type="application/json; charset=latin-1")
     assert letters.headers["Accept-Post"] == "application/json"
@@ -271,15 +275,17 @@ SPELT = [
     "*/*;q=1.",
     "*/* ; Q=0. ,*/*;q=.001",
 ]
-"""A weight may end in its point (RFC 9110, section 12.4.2)."""
+"""Accept fields spelt in uncommon ways; a weight may end in its point (RFC 9110, section
+12.4.2)."""
 OLD = "text/html, image/gif, image/jpeg, *; q=.2, */*; q=.2"
-"""What HttpURLConnection of older Javas asks with: a weight begins with its point."""
+"""The Accept field that HttpURLConnection of older Javas sends: a weight begins with its point."""
 
 
 @pytest.mark.parametrize("accept", NOT_JSON)
 @pytest.mark.parametrize("path", READ)
 def test_none_acceptable_is_406(client: FlaskClient, path: str, accept: str) -> None:
-    """And the problem document itself comes whatever Accept says."""
+    """An Accept field that rules JSON out is refused; the problem document itself comes whatever
+    Accept says."""
     refused(client.get(path, headers={"Accept": accept}), 406, "not_acceptable")
 
 
@@ -287,19 +293,20 @@ def test_none_acceptable_is_406(client: FlaskClient, path: str, accept: str) -> 
 def test_none_acceptable_is_406_for_a_layout(
     client: FlaskClient, deck: dict[str, Any], accept: str
 ) -> None:
-    """Before anything is laid out."""
+    """A deck is refused for its Accept field before anything is laid out."""
     refused(client.post("/v1/layout", json=deck, headers={"Accept": accept}), 406)
 
 
 @pytest.mark.parametrize("accept", [*JSON_TOO, *SPELT, OLD])
 @pytest.mark.parametrize("path", READ)
 def test_json_among_others_is_acceptable(client: FlaskClient, path: str, accept: str) -> None:
-    """Wildcards and small weights count; no Accept at all takes anything."""
+    """Wildcards and small weights count as acceptance; an empty Accept takes anything."""
     assert client.get(path, headers={"Accept": accept}).status_code == 200
 
 
 def test_the_more_particular_range_of_accept_wins(client: FlaskClient) -> None:
-    """RFC 9110, section 12.5.1: `*/*` does not bring back what `application/json;q=0` ruled out."""
+    """`*/*` does not bring back what `application/json;q=0` ruled out (RFC 9110, section
+    12.5.1)."""
     accept = "*/*, application/json;q=0"
     refused(client.get("/v1/kits", headers={"Accept": accept}), 406)
 
@@ -332,7 +339,7 @@ def test_the_more_particular_range_of_accept_wins(client: FlaskClient) -> None:
     ],
 )
 def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
-    """Nothing is redirected, and nothing of the path is said again."""
+    """No path is redirected, and the refusal repeats nothing of the path."""
     document = refused(client.get(path), 404, "not_found")
     assert "none" not in json.dumps(document)
 
@@ -341,13 +348,14 @@ def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
 def test_a_path_that_is_nearly_right_is_told_where_those_are_that_are(
     client: FlaskClient, path: str
 ) -> None:
-    """Without its version, cut short, or with a slash at its end."""
+    """A path without its version, cut short, or with a slash at its end gets a message that says
+    where the paths are listed."""
     told = refused(client.post(path), 404, "not_found")["errors"][0]["message"]
     assert "; see /v1/docs for those there are, which end in no slash." in told
 
 
 def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient) -> None:
-    """So that a caller need not ask for the list."""
+    """The message names the kits that there are, so that a caller need not ask for the list."""
     message = refused(client.get("/v1/kits/none"), 404, "not_found")["errors"][0]["message"]
     assert all(kit["id"] in message for kit in json.loads(client.get("/v1/kits").data)["kits"])
 
@@ -355,7 +363,7 @@ def test_a_kit_that_is_not_there_is_told_with_those_that_are(client: FlaskClient
 @pytest.mark.parametrize("path", [*READ, "/v1/docs", "/v1/docs/docs.js", "/metrics"])
 @pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "TRACE", "BREW"])
 def test_a_wrong_method_is_405_with_allow(client: FlaskClient, path: str, method: str) -> None:
-    """RFC 9110, section 15.5.6: Allow says what the path takes."""
+    """Allow names the methods that the path takes (RFC 9110, section 15.5.6)."""
     reply = client.open(path, method=method)
     refused(reply, 405, "method_not_allowed")
     assert reply.headers["Allow"] == "GET, HEAD, OPTIONS"
@@ -363,14 +371,15 @@ def test_a_wrong_method_is_405_with_allow(client: FlaskClient, path: str, method
 
 @pytest.mark.parametrize("method", ["GET", "HEAD", "PUT", "DELETE", "BREW"])
 def test_a_layout_is_asked_for_by_post_alone(client: FlaskClient, method: str) -> None:
-    """HEAD has no body to look at; its status and Allow are the same."""
+    """Any other method gets 405; to HEAD, whose reply has no body to read, status and Allow are the
+    same."""
     reply = client.open("/v1/layout", method=method)
     assert (reply.status_code, reply.headers["Allow"]) == (405, "OPTIONS, POST")
 
 
 @pytest.mark.parametrize("path", READ)
 def test_head_is_get_without_the_body(client: FlaskClient, path: str) -> None:
-    """The same length, type and tag; no bytes."""
+    """HEAD gets the length, type and tag of GET, and no bytes."""
     get, head = client.get(path), client.head(path)
     assert (head.status_code, head.data) == (200, b"")
     for name in ("Content-Type", "Content-Length", "ETag", "Cache-Control"):
@@ -379,7 +388,8 @@ def test_head_is_get_without_the_body(client: FlaskClient, path: str) -> None:
 
 @pytest.mark.parametrize("path", [*READ, "/v1/layout", "/metrics"])
 def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
-    """204 with Allow, as a refused method is told, and no body that would need a type."""
+    """OPTIONS gets 204 with the same Allow as a refused method, and no body that would need a
+    type."""
     reply = client.options(path)
     assert (reply.status_code, reply.data) == (204, b"")
     assert reply.headers["Allow"] == client.put(path).headers["Allow"]
@@ -402,7 +412,8 @@ def test_options_says_what_is_allowed(client: FlaskClient, path: str) -> None:
 def test_what_a_refusal_says_in_its_head_is_published(
     client: FlaskClient, method: str, path: str, headers: dict[str, str], status: str, field: str
 ) -> None:
-    """Of the operation's own responses, or of `default`, where another method was used."""
+    """The header fields of a refusal are published with the operation's own response of that
+    status, or with `default` where another method was used."""
     reply = client.open(path, method=method, headers=headers)
     assert (str(reply.status_code), field in reply.headers) == (status, True)
     published = client.get("/v1/openapi.json").json
@@ -417,7 +428,7 @@ def test_what_a_refusal_says_in_its_head_is_published(
 def test_an_unplanned_error_is_500_with_an_id_and_nothing_else(
     client: FlaskClient, deck: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """What an exception says may hold what was sent, so none of it goes out."""
+    """The text of an exception may hold what was sent, so none of it goes out."""
 
     def broken(body: bytes, catalogue: Any) -> Any:
         raise KeyError("a secret of the caller")
@@ -431,6 +442,6 @@ def test_an_unplanned_error_is_500_with_an_id_and_nothing_else(
 
 
 def test_every_kind_of_refusal_has_a_slug_of_its_own() -> None:
-    """A slug is the key of the table and stays the same for clients."""
+    """The slug is the key of the table, and stays the same for clients."""
     assert sorted(KINDS) == sorted(kind.slug for kind in ALL_KINDS)
     assert all(400 <= kind.status < 600 for kind in ALL_KINDS)

@@ -27,7 +27,7 @@ STORED = [
 
 @pytest.mark.parametrize("path", STORED)
 def test_a_tag_that_is_known_gets_304(client: FlaskClient, path: str) -> None:
-    """RFC 9110, section 15.4.5: no body, and the headers that a cache refreshes."""
+    """A 304 has no body, and has the headers that a cache refreshes (RFC 9110, section 15.4.5)."""
     first = client.get(path)
     tag = first.headers["ETag"]
     assert re.fullmatch(r'"[0-9a-f]{32}"', tag), "strong: no W/"
@@ -46,14 +46,15 @@ def test_the_forms_of_if_none_match(client: FlaskClient, sent: str) -> None:
 
 
 def test_another_tag_gets_the_document(client: FlaskClient) -> None:
-    """What the caller has is not what there is."""
+    """A tag of an older copy gets the document."""
     reply = client.get("/v1/kits", headers={"If-None-Match": '"0123"'})
     assert (reply.status_code, len(reply.data) > 0) == (200, True)
 
 
 @pytest.mark.parametrize("path", STORED)
 def test_a_copy_that_must_match_and_does_not_is_412(client: FlaskClient, path: str) -> None:
-    """RFC 9110, section 13.1.1: refused as anything else is, and the tag that would do is told."""
+    """The refusal is a problem document like any other, and names the current tag (RFC 9110,
+    section 13.1.1)."""
     reply = client.get(path, headers={"If-Match": '"0123"'})
     assert (reply.status_code, reply.content_type) == (412, "application/problem+json")
     (error,) = json.loads(reply.data)["errors"]
@@ -64,7 +65,8 @@ def test_a_copy_that_must_match_and_does_not_is_412(client: FlaskClient, path: s
 
 
 def test_a_star_asks_for_no_more_than_that_there_is_something(client: FlaskClient) -> None:
-    """RFC 9110, section 13.1.1, step 1; and If-None-Match is looked at all the same (13.2.2)."""
+    """`If-Match: *` is met wherever there is a document (RFC 9110, section 13.1.1, step 1);
+    If-None-Match is still looked at (13.2.2)."""
     star = client.get("/v1/kits", headers={"If-Match": "*"})
     tag = star.headers.get("ETag", "")
     assert (star.status_code, len(star.data) > 0) == (200, True)
@@ -79,7 +81,7 @@ def test_what_a_page_loads_is_given_whatever_is_accepted(client: FlaskClient, pa
 
 
 def test_tags_differ_between_documents(client: FlaskClient) -> None:
-    """No two of them have one tag."""
+    """No two documents have the same tag."""
     tags = [client.get(path).headers["ETag"] for path in STORED]
     assert len(set(tags)) == len(tags)
 
@@ -88,7 +90,7 @@ def test_tags_differ_between_documents(client: FlaskClient) -> None:
 def test_a_listed_document_can_be_sent_inline(
     client: FlaskClient, deck: dict[str, Any], kind: str
 ) -> None:
-    """What the catalogue gives under an id is a document that gives the same as the id."""
+    """A document of the catalogue, sent inline, gives the same reply as its id."""
     member = kind.removesuffix("s")
     for document in json.loads(client.get(f"/v1/{kind}").data)[kind]:
         assert document == json.loads(client.get(f"/v1/{kind}/{document['id']}").data)
@@ -98,6 +100,6 @@ def test_a_listed_document_can_be_sent_inline(
 
 
 def test_limits_are_those_that_are_kept(make_client: Make) -> None:
-    """The published number of levels and bytes is the one of the core and of the settings."""
+    """The published limits on bytes and levels are those of the settings and of the core."""
     told = json.loads(make_client(body_limit=4096).get("/v1/limits").data)
     assert (told["body"], told["levels"]) == (4096, limits.LEVELS)

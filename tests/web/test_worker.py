@@ -1,4 +1,4 @@
-"""The worker's patience: for each wait, not for a whole reply."""
+"""The worker's patience, which is for each wait and not for a whole reply."""
 
 from __future__ import annotations
 
@@ -24,12 +24,13 @@ from service.web.state import NAME
 from tests.web.running import PATIENCE
 
 REPLY = b"x" * 4_000_000
-"""More than any buffer of a local socket holds."""
+"""More bytes than any buffer of a local socket holds."""
 
 
 @pytest.fixture
 def ends(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[socket.socket, socket.socket]]:
-    """The worker's end, which loses patience after three seconds, and the client's end."""
+    """The worker's end of a connection, which loses patience after three seconds, and the client's
+    end."""
     monkeypatch.setattr(worker, "SILENCE", 3)
     ours, theirs = socket.socketpair()
     with ours, theirs:
@@ -38,7 +39,8 @@ def ends(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[socket.socket, socke
 
 
 def test_a_slow_reader_gets_the_whole_reply(ends: tuple[socket.socket, socket.socket]) -> None:
-    """Four stops of 0.8 s are longer in all than the patience of 3 s, and none of them is."""
+    """Four stops of 0.8 s are together longer than the patience of 3 s, but each alone is
+    shorter."""
     ours, theirs = ends
     theirs.settimeout(PATIENCE)
     with concurrent.futures.ThreadPoolExecutor(1) as pool, theirs.makefile("rb") as reader:
@@ -54,7 +56,7 @@ def test_a_slow_reader_gets_the_whole_reply(ends: tuple[socket.socket, socket.so
 def test_a_reader_that_stops_for_good_is_given_up(
     ends: tuple[socket.socket, socket.socket],
 ) -> None:
-    """After the patience of 3 s; it would be waited for for ever."""
+    """Such a reader is given up after the patience of 3 s; it would be waited for without end."""
     ours, _ = ends
     started = time.monotonic()
     with pytest.raises(BlockingIOError):
@@ -63,8 +65,9 @@ def test_a_reader_that_stops_for_good_is_given_up(
 
 
 def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPatch) -> None:
-    """After a silence of 0.1 s the worker is free, though the other side keeps its end open: what
-    would linger, for 2 s once, finds it closed, as there is no reply to linger for."""
+    """After a silence of 0.1 s the worker is free, though the client keeps its end open. gunicorn's
+    graceful close, which would linger for 2 s, finds the connection closed already, since there is
+    no reply to linger for."""
     monkeypatch.setattr(worker, "SILENCE", 0.1)
     monkeypatch.setattr(worker, "_lose_patience", lambda _: None)
     left: list[int] = []
@@ -82,8 +85,8 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
 def test_who_was_waited_for_by_the_kernel_is_not_waited_for_again(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """From a listener that keeps silent connections back one that comes all the same is closed
-    within a moment; the patience of 100 s is for the others."""
+    """A silent connection from a listener that holds silent ones back is closed within a moment;
+    the patience of 100 s is for other listeners."""
     monkeypatch.setattr(worker, "SILENCE", 100)
     young = worker.Worker.__new__(worker.Worker)
     ours, theirs = socket.socketpair()
@@ -109,8 +112,9 @@ def test_a_sender_that_says_nothing_is_given_up(
 def test_a_worker_that_was_told_to_end_before_it_could_hear_ends(
     monkeypatch: pytest.MonkeyPatch, is_over: bool
 ) -> None:
-    """A SIGTERM within milliseconds of the fork goes to nobody; it once held the stop of the whole
-    service up for GUARDS_BATCH_TIMEOUT and GUARDS_TIMEOUT."""
+    """A SIGTERM within milliseconds of the fork is lost, so a worker that starts after the drain
+    ends by itself. Such a worker once delayed the stop of the whole service by GUARDS_BATCH_TIMEOUT
+    and GUARDS_TIMEOUT."""
     drain = Drain()
     if is_over:
         drain.end()
@@ -138,9 +142,9 @@ def test_what_the_application_could_not_end_is_answered_here(
     after: str | None,
     capfdbinary: pytest.CaptureFixture[bytes],
 ) -> None:
-    """Under the caller's own id, with when to come again where its time was over or the service was
-    told to end at once (gunicorn ends a worker with 1 and 0); counted, and a line of log that tells
-    the sort of error and none of its words."""
+    """A request that ends outside the app gets a reply under the caller's own id. Retry-After is
+    there where its time was over or the service was stopping at once (gunicorn ends a worker with 1
+    and 0). It is counted, and a line of the log has the type of the error and none of its text."""
     start_logs("info")
     young = worker.Worker.__new__(worker.Worker)
     metrics = Metrics()

@@ -1,5 +1,5 @@
-// The inputs that say where along an edge something is: which edge, and how far from which of its
-// ends. Touches nothing but what it makes.
+// The inputs for a place along an edge: on which edge it is, and how far from which end. Touches
+// nothing but what it makes.
 
 import { describe } from "./described.js";
 import { edgeEnds, edgeWords } from "./ends.js";
@@ -8,7 +8,8 @@ import { edgeCount } from "./model.js";
 
 const UNKNOWN = { first: "first corner", at: ["the near end", "the far end"], told: "its first corner" };
 
-// name: of the row. An edge that is there no more stays to be seen.
+// A chooser of the edge. name: the beginning of the row's field names. An edge that no longer
+// exists stays among the choices, so that it is seen.
 export function edgeChooser(name, label, level, { edge }) {
   const onto = Array.from({ length: edgeCount(level) }, (_, i) => [String(i), edgeWords(level, i)]);
   return select(`${name}.edge`, label,
@@ -18,7 +19,8 @@ export function edgeChooser(name, label, level, { edge }) {
 export const endsOf = (level, { edge }) =>
   edgeEnds(level, edge === "" ? NaN : Number(edge)) ?? UNKNOWN;
 
-// From which end, in words; `how` tells the rest in a line that describes the field, too.
+// The input for the distance from the edge's first end, and a line that describes it. how: makes
+// the line's text from the words for that end.
 export function fromEnd(name, level, row, how) {
   const { first, told } = endsOf(level, row);
   const line = hint(how(told), `${name}.how`);

@@ -1,5 +1,5 @@
-// The inputs of the local authority's figures: which of the code's, and what it is here. Touches nothing but what
-// it makes.
+// The inputs for the local authority's figures: which figure of the code, and its value here.
+// Touches nothing but what it makes.
 
 import { codeOf } from "./asked.js";
 import { isWorded } from "./amendments.js";
@@ -8,7 +8,7 @@ import { el } from "./dom.js";
 import { figureWords, grouped, ownWords } from "./figures.js";
 import { button, field, figure, hint, idOf, length, select, words } from "./inputs.js";
 
-// loaded: {codes, figures}.
+// A fieldset for each amendment. The second argument is what is loaded.
 export function drawAmendments(form, { codes, figures }) {
   const code = codeOf(form, codes);
   return form.amendments.map((row, i) => {
@@ -23,7 +23,8 @@ export function drawAmendments(form, { codes, figures }) {
 
 export const toldId = (i) => `amendments.${i}.told`;
 
-// What the code has, and where the last answer has not gone by it, why. coverage: of that answer.
+// What the code itself has for an amendment's figure, and why the last answer did not go by the
+// amendment, if it did not. coverage: that of the last answer.
 export function toldOf(form, i, { codes, figures, coverage = [] }) {
   const { figure: name, value } = form.amendments[i];
   if (!name) return "";
@@ -32,7 +33,7 @@ export function toldOf(form, i, { codes, figures, coverage = [] }) {
     idle && `The last answer does not go by it${idle.why ? `: ${idle.why}` : ""}.`].filter(Boolean).join(" ");
 }
 
-// Each figure once: those of other rows are not offered again.
+// A chooser of the code's figures, without those that other rows have.
 function chooser(form, i, groups, figures) {
   const { figure: chosen } = form.amendments[i];
   const taken = form.amendments.filter((_, k) => k !== i).map((row) => row.figure);

@@ -1,6 +1,6 @@
-// The local authority's figures, in place of the code's: as the form lists them, as the document has them
-// (contract, section 3), and what refusals of them say. Pure: changes the form that it is given and touches
-// nothing else.
+// The local authority's figures, which replace the code's: as the form lists them, as the document
+// has them (contract, section 3), and what refusals say of them. Pure: changes the form that it is
+// given and touches nothing else.
 
 import { readNumber } from "./lengths.js";
 import { isObject, typed } from "./pen.js";
@@ -9,20 +9,21 @@ import { spaced, taped } from "./plainly.js";
 const WORDED = ["words", "text"];
 const UNITED = ["load", ""]; // Kinds that hold the tape's unit: a force is not converted, nor what is not known.
 
-// kind: what the published vocabulary says of it, "" until that is known.
+// An empty row. kind: the figure's kind by the published vocabulary; "" until that is loaded.
 export const blankAmendment = () => ({ figure: "", value: "", kind: "" });
 
-// figures: of figures.js, null until they are loaded.
+// Set the kind of each row. figures: as made by figures.js; null until they are loaded.
 export function fillKinds(form, figures) {
   for (const row of form.amendments) row.kind = figures?.[row.figure]?.kind ?? row.kind;
 }
 
-// Another figure has a value of its own.
+// The row has another figure now, so its value is cleared.
 export function chooseFigure(row, figures) {
   Object.assign(row, { value: "", kind: figures?.[row.figure]?.kind ?? "" });
 }
 
-// What is not typed is the code's. Of one in whose place nothing can be read the service says what is wrong.
+// Write the amendments into the document. An empty one is left out, so that the code's figure
+// holds; text that cannot be read is sent as it is, and the service says what is wrong with it.
 export function amendments(form, pen, document) {
   const written = pen.begin({ rest: form.kept.amendments, opened: form.kept.opened.amendments });
   form.amendments.forEach(({ figure, value, kind }, i) => {
@@ -34,7 +35,8 @@ export function amendments(form, pen, document) {
   if (Object.keys(written).length || isObject(form.kept.opened.amendments)) document.amendments = written;
 }
 
-// Each as a row; what a row could not hold as it is goes along unseen, and what is no object is left to the document.
+// Make a row of each amendment in a document. Values that a row cannot hold are kept unseen, and
+// what is no object stays with the document.
 export function takeAmendments(form, entry) {
   if (!isObject(entry)) return;
   form.kept.opened.amendments = entry;
@@ -44,7 +46,8 @@ export function takeAmendments(form, entry) {
   }
 }
 
-// Whether some go by the document's unit and cannot be converted.
+// Whether some amendment is a plain number of a kind that goes by the document's unit and cannot be
+// converted.
 export const bindUnit = ({ amendments: rows }) =>
   rows.some(({ value, kind }) => UNITED.includes(kind) && typeof readNumber(value) === "number");
 
@@ -52,8 +55,9 @@ export const isWorded = ({ kind }) => WORDED.includes(kind);
 
 const OPEN_AGAIN = " Mend it in the document, and open that again.";
 
-// null of what is no amendment, and of a value that can be none of its kind. What the code has besides is no help
-// here. field: the one it was typed in, if any.
+// What a refusal of an amendment says, in the form's words. null where the refusal is of something
+// else, or where its own sentence is the better one, as for a value that does not fit its kind.
+// field: the one that the value was typed in, if any.
 export function ofAmendment({ pointer = "", code, message }, unit, field) {
   if (pointer === "/amendments" && code === "amendments_without_code") {
     return "No building code is chosen that this would change: choose one, or take the local changes out.";

@@ -1,5 +1,5 @@
-// Requests to the service that served the page, and to nothing else. The key, where one is wanted,
-// stays in this module's memory: it is written nowhere and gone with the page.
+// Requests to the service that served the page, and to nothing else. The key, where one is needed,
+// stays in this module's memory: it is stored nowhere and is gone with the page.
 
 let key = "";
 
@@ -7,11 +7,11 @@ export function useKey(typed) {
   key = typed.trim();
 }
 
-// Whether one was typed.
+// Whether a key was typed.
 export const hasKey = () => key !== "";
 
-// The reply to a path relative to the page. Throws an AbortError where it was given up, a TypeError
-// where no reply came.
+// The reply to a request. path: relative to the page. Throws an AbortError where the request was
+// given up, a TypeError where no reply came.
 export async function ask(path, { deck, accept = "application/json", signal } = {}) {
   const headers = { Accept: accept };
   if (key) headers.Authorization = `Bearer ${key}`;
@@ -20,8 +20,8 @@ export async function ask(path, { deck, accept = "application/json", signal } = 
   return fetch(path, { method: deck ? "POST" : "GET", headers, body, signal, credentials: "omit" });
 }
 
-// The problem document of a refusal; of one that is none of the service's, which all list their errors (a proxy's,
-// say), what can be told, and that it was not heard.
+// The problem document of a refusal. Where the refusal is not the service's own, which always lists
+// its errors, but a proxy's, say: a document with the status alone, marked `unheard`.
 export async function problemOf(reply) {
   const none = { title: `The service answered ${reply.status}.`, errors: [], unheard: true };
   try {

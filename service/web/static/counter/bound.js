@@ -1,13 +1,14 @@
-// Which members of a document go by its unit, so that they would tell another deck after a switch of
-// the tape. Pure: touches nothing but its arguments.
+// Which members of a document go by its unit, and so would mean another deck if the unit were
+// switched. Pure: touches nothing but its arguments.
 
-// Plain numbers that are counts or turns, whatever the unit.
+// Members whose plain numbers are counts, choices or directions, the same in either unit.
 const COUNTS = new Set(["count", "edge", "glass", "joist_direction", "occupants", "risers"]);
 // Money for a foot or a metre, a square foot or a square metre (contract, section 3).
 const BY_MEASURE = new Set(["per_length", "per_area"]);
 
-// Whether a member holds a plain number of the document's unit. Texts name their own, and so do whole
-// kits and codes; keys of prices by stick are lengths as the kit writes them (contract, section 1).
+// Whether a member holds a plain number of the document's unit. Texts name their own unit, and so
+// do whole kits and codes; the keys of prices by stick are lengths as the kit writes them
+// (contract, section 1).
 export function goesByUnit(name, value) {
   if (["kit", "code"].includes(name) || COUNTS.has(name)) return false;
   if (name === "prices") return priced(value);

@@ -1,5 +1,5 @@
-// The buttons of the form: each changes what the form holds, and the focus goes to what is next.
-// Touches the form object that it is given, and nothing of the page.
+// The buttons of the form: what each changes in the form, and where the focus goes next. Touches
+// the form object that it is given, and nothing of the page.
 
 import { blankAmendment } from "./amendments.js";
 import { anyMeasured, listBays } from "./measures.js";
@@ -10,7 +10,8 @@ import { addSticks } from "./onhand.js";
 import { edgesAdded } from "./panes.js";
 import { listPrices, takePrices } from "./prices.js";
 
-// What each does, and the beginning of the names of the fields that are new by it.
+// What each button does. Returns how the names of the fields that are new by it begin, if there are
+// any.
 const DO = {
   "add-row": (form) => {
     const level = shown(form);
@@ -101,12 +102,12 @@ const NEXT = { "add-row": NEW_ROW, "insert-row": NEW_ROW, "remove-row": "#add-ro
   "yard-prices": "[id='f.prices.currency']",
   "former-prices": "[id='f.prices.currency']", "list-bays": "#measures input", "put-bays-away": "#list-bays" };
 
-// As the form calls it: of two tapes corners are counted from 1.
+// A row by the name that the form shows: corners by two tapes are counted from 1.
 function rowName({ way }, row) {
   return { sides: `Side ${row}`, points: `Corner ${row}`, ties: `Corner ${row + 1}` }[way];
 }
 
-// What a button takes out of the form, in words; null where it takes nothing.
+// What a button takes out of the form, as a sentence; null where it takes nothing out.
 export function losing(form, what, row) {
   const level = shown(form);
   const gone = {
@@ -121,9 +122,10 @@ export function losing(form, what, row) {
   return gone[what]?.() ?? null;
 }
 
-// {next, begun}: the selector of what gets the focus, null for the button itself, and the names of
-// fields that are new. reply: the last answer, where there is one; loaded: {kits, prices, former}, the
-// prices that a fresh page begins with and those of the deck before.
+// Press a button. Returns {next, begun}: a selector for what gets the focus, null for the button
+// itself; and how the names of new fields begin, or null. reply: the last answer, if there is one.
+// loaded: {kits, prices, former}, the prices that a fresh page begins with and those of the deck
+// before.
 export function press(form, what, row, reply, loaded = {}) {
   const begun = DO[what](form, row, reply, loaded) ?? null;
   const next = NEXT[what] ?? null;

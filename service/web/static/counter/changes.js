@@ -1,4 +1,4 @@
-// What the form holds by the names of its fields, and what a field that is changed brings along there.
+// What the form holds under the names of its fields, and what else changes when a field is changed.
 // Pure: changes the form that it is given and touches nothing else.
 
 import { chooseFigure } from "./amendments.js";
@@ -9,8 +9,8 @@ import { followDrop } from "./openings.js";
 import { changeWay, setPane } from "./panes.js";
 import { fillSizes, listPrices } from "./prices.js";
 
-// What a field holds, by its name: edges.2.condition. What is none of the form's own is of the level
-// that it shows.
+// The value of a field, by a name such as edges.2.condition. A name that is not one of the form's
+// own members is one of the level that is shown.
 export function read(form, name) {
   return name.split(".").reduce((holder, key) => holder?.[key], holderOf(form, name));
 }
@@ -23,14 +23,14 @@ export function write(form, name, value) {
 
 const holderOf = (form, name) => (name.split(".")[0] in form ? form : shown(form));
 
-// Fields that are more than what stands in them.
+// Fields whose change does more than set their value.
 const TAKE = {
   unit: (form, value) => switchUnit(form, value),
   way: (form, value) => changeWay(form, () => switchWay(shown(form), value, form.unit)),
   pane: (form, value) => setPane(form, value),
   at: (form, value) => { form.at = Number(value); },
 };
-// What is changed besides; row: the number in the field's name.
+// What is changed besides the value of a field. row: the number in the field's name.
 const BESIDE = [
   [/^drop$|\.to_level$/, (form) => followDrop(form)],
   [/^openings\.(\d+)\.flight\.rise$/, (form, row) => { shown(form).openings[row].flight.follows = false; }],
@@ -41,7 +41,8 @@ const BESIDE = [
   [/^prices\.rows\.(\d+)\.by$/, (form, row, { kits }) => fillSizes(form.prices.rows[row], kitOf(form, kits))],
 ];
 
-// known: {kits, figures, reply}, those that are loaded and the last answer, null where there is none.
+// Take a changed field into the form. known: {kits, figures, reply}, those that are loaded and the
+// last answer; null where there is none.
 export function takeIn(form, name, value, known) {
   const take = TAKE[name] ?? ((all, text) => write(all, name, text));
   take(form, value);

@@ -1,6 +1,6 @@
-// Columns and the like, as the form holds them, each along an edge, and as the document does, by the
-// corners in plan. Beside a bowed edge they go by the straight line between its corners.
-// Pure: touches nothing but its arguments.
+// Columns and the like: in the form each is placed along an edge, in the document by its corners in
+// plan. On a bowed edge they are placed along the straight line between its corners. Pure: touches
+// nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 import { cornersOf } from "./corners.js";
@@ -26,7 +26,8 @@ export function columns(level, pen, at) {
   });
 }
 
-// [{name, edge}] of those that stand wholly past an end of their edge, where nothing is.
+// The columns that stand wholly past an end of their edge, where there is no deck, as [{name,
+// edge}].
 export function strays(level, unit) {
   const { corners, unread } = cornersOf(level, unit);
   return level.columns.map((row, i) => ({ ...row, name: row.name || calledElse(i) })).filter((row) =>
@@ -38,10 +39,11 @@ function isPast(row, long, unit) {
   return Math.min(...along) >= long || Math.max(...along) <= 0;
 }
 
-// What a column is called that was given no name.
+// The name of a column that was given none.
 export const calledElse = (i) => `column ${i + 1}`;
 
-// [{field, value}] of what is not typed yet (null) or is none of what is wanted.
+// The fields of a column that are not typed yet (value null) or hold no suitable value, as [{field,
+// value}].
 function unreadOf(row, edges, field, unit) {
   const gone = Number(row.edge) < edges ? [] : [{ field: `${field}.edge`, value: row.edge }];
   return [...asked(row.shape).flatMap((name) => {
@@ -52,15 +54,16 @@ function unreadOf(row, edges, field, unit) {
   }), ...gone];
 }
 
-// A length as its corners go by it, or the degrees of a turn. Nothing typed is null.
+// A field's number in the document's unit, or degrees for a turn. null where nothing is typed; the
+// text itself where it cannot be read.
 const measured = (row, name, unit) =>
   (name === "turn" ? readNumber(row.turn) ?? null : coordinate(row[name], unit));
 
 const measures = (row, unit) =>
   Object.fromEntries(asked(row.shape).map((name) => [name, measured(row, name, unit)]));
 
-// In place of corners that nobody can work out what is wrong with them, in turn, so that the service
-// refuses it and says so at its field.
+// What is written in place of corners that cannot be worked out: the unread values in turn, so that
+// the service refuses them and says so at their fields.
 function refused(unread, at, pen) {
   return [0, 1, 2, 3].map((i) => [0, 1].map((k) => {
     const { field, value } = unread[(2 * i + k) % unread.length];
@@ -75,7 +78,7 @@ function pointsOf(row, corners, unit) {
     [0, 1].map((axis) => rounded(start[axis] + along[axis] * t + inward[axis] * n)));
 }
 
-// Where it begins, how long it is, and the ways along it and from it onto the deck.
+// An edge's start and length, and unit vectors along it and inward, onto the deck.
 function edgeOf(corners, edge) {
   const [start, end] = [corners[edge], corners[(edge + 1) % corners.length]];
   const long = Math.hypot(end[0] - start[0], end[1] - start[1]);
@@ -93,15 +96,16 @@ function isCounterClockwise(corners) {
 
 const rounded = (value, digits = 4) => Number(value.toFixed(digits)) + 0; // No -0.
 
-// The corners of the document that was opened, while they are still these.
+// The corners as the opened document wrote them, while they are still the same.
 const asOpened = (opened, points) => (opened && areSame(opened, points) ? opened : points);
 
 function areSame(some, others) {
   return some.length === others.length && others.every((other) => some.some((each) => isNear(each, other)));
 }
 
-// Each that has a shape of the form's as a row of the nearest edge that it has it along; the others go
-// along as they are. What is square to an edge is told by that, though it is turned to others.
+// Make a row of each column whose corners have one of the form's shapes, along the nearest edge for
+// which they do; other obstructions are kept as they are. A column that is square to some edge is
+// placed along that edge, even where it is turned to nearer ones.
 export function takeColumns(level, entries, unit) {
   const { corners, whole } = cornersOf(level, unit);
   entries.forEach((entry, place) => {
@@ -117,7 +121,8 @@ export function takeColumns(level, entries, unit) {
 const arePoints = (points) => Array.isArray(points)
   && points.every((each) => Array.isArray(each) && each.length === 2 && each.every(Number.isFinite));
 
-// [{row, off}] of points that have a shape along the edge; off: how far it stands from it. Else [].
+// [{row, off}] where the points have one of the shapes along this edge; else []. off: how far from
+// the edge they stand.
 function alongEdge(points, corners, edge) {
   const { start, long, along, inward } = edgeOf(corners, edge);
   const local = points.map((point) => [along, inward].map((way) =>

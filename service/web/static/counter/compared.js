@@ -1,4 +1,5 @@
-// The same deck another way, a line for each beside the deck itself. Touches nothing but what it makes.
+// The comparison: a table with a row for the deck as typed and one for each variant. Touches
+// nothing but what it makes.
 
 import { el, table } from "./dom.js";
 import { tapeText } from "./lengths.js";
@@ -6,7 +7,8 @@ import { taped } from "./plainly.js";
 
 const number = "number";
 
-// name: a role's own words; inside: a sentence of the service with its places in the page's.
+// The table, and a line for each variant that lacks something. name: gives a part's role in words;
+// inside: gives a sentence of the service with its places as the page names them.
 export function compared(reply, name, inside) {
   const { comparison, unit, precision } = reply;
   const rows = [itself(reply), ...comparison];
@@ -25,18 +27,19 @@ export function compared(reply, name, inside) {
     .map((words) => el("p", { class: "mind" }, words))];
 }
 
-// Of each other way that has one: [what it is, its total], to stand beside the deck's own.
+// [label, total] of each variant that has a total, to be shown among the deck's own figures.
 export const otherWays = (comparison = []) => comparison.filter((row) => row.total && isPriced(row))
   .map((row) => [row.label, `${row.total} ${row.currency}${soFar(row)}`]);
 
 const itself = ({ summary, quote }) => ({ label: "As typed", ...summary, ...quote });
 
-// A sum in which parts are missing is none to compare by.
+// A total in which parts are missing is marked, as it cannot be compared.
 const total = (row) => `${row.total}${soFar(row)}`;
 const soFar = ({ unpriced }) => (unpriced?.length ? " so far" : "");
 const isPriced = ({ total: sum, unpriced }) => Number(sum) > 0 || !unpriced?.length;
 
-// Why another way cannot be built or has no whole sum, where that is not told of the deck itself already; else null.
+// Why a variant cannot be built, or which parts have no price in it, apart from those that have
+// none in the deck itself; null where there is neither.
 export function lacks({ label, problem, unpriced = [] }, { unit, quote }, name, inside) {
   if (problem) return `${label}: cannot be built. ${inside(taped(problem.message, unit))}`;
   const more = unpriced.filter((role) => !quote?.unpriced?.includes(role));

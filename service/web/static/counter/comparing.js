@@ -1,6 +1,6 @@
-// The same deck another way, to be compared with: all in the other infill, at another height, of another kit. As the
-// form asks for it, and among what the document compares (contract, section 3). Pure: changes the form that it is
-// given and touches nothing else.
+// Variants of the deck to compare with: all in the other infill, at another height, with another
+// kit. As the form asks for them, and as members of the document's `compare` (contract, section 3).
+// Pure: changes the form that it is given and touches nothing else.
 
 import { onTape, readLength } from "./lengths.js";
 import { typed } from "./pen.js";
@@ -9,16 +9,16 @@ const OTHER = { picket: "glass", glass: "picket" };
 const LABELS = { glass: "All in glass", picket: "All in pickets" };
 const LONGEST = 40; // Letters that a label may have.
 
-// called: the label of the other kit.
+// No variants asked for. called: the label of the variant with another kit.
 const blankCompared = () => ({ infill: false, height: "", kit: "", called: "" });
 
-// Beside what an opened document compares and is no list nothing can be put.
+// Whether variants can be added: not where an opened document has a `compare` that is no list.
 export const mayCompare = ({ kept: { document: { compare: all = [] } } }) => Array.isArray(all);
 
-// What the form offers, by its infill; null of an infill that has no other.
+// The other infill, which the form offers to compare with; null where there is none.
 export const otherInfill = (form) => (mayCompare(form) ? OTHER[form.infill] ?? null : null);
 
-// Of a title what comes before its first comma.
+// Label the variant with another kit: by that kit's title up to its first comma.
 export function callKit({ compared }, kits) {
   const { title = compared.kit } = kits.find(({ id }) => id === compared.kit) ?? {};
   compared.called = title.split(",")[0].slice(0, LONGEST);
@@ -32,7 +32,7 @@ const ofKit = (kit, label) => ({ label, kit });
 const heightWords = (height, unit) =>
   (typeof readLength(height, unit) === "number" && unit === "mm" ? `${height.trim()} mm` : onTape(height.trim(), unit));
 
-// After what the form does not show.
+// Write the form's variants into the document, after those that the form does not show.
 export function compare(form, pen, document) {
   if (!mayCompare(form)) return;
   const { infill, height, kit, called } = form.compared;
@@ -46,7 +46,8 @@ export function compare(form, pen, document) {
   pen.place("/compare", `compared.${own[0][0]}`);
 }
 
-// {compared, kept}: the form's own, the last of what is compared, and what else there is.
+// Take the variants of a document. Returns {compared, kept}: those that the form could have
+// written, which come last in the list, and the others.
 export function takeCompared(all, infill, unit) {
   const compared = blankCompared();
   if (!Array.isArray(all)) return { compared, kept: all };

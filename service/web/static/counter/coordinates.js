@@ -1,5 +1,5 @@
-// Coordinates, which are plain numbers of the document's unit, from lengths as they are typed, and
-// the corners of a rectangle from its sizes. Pure: touches nothing but its arguments.
+// Lengths as they are typed made into coordinates, which are plain numbers of the document's unit,
+// and the corners of a rectangle from its sizes. Pure: touches nothing but its arguments.
 
 import { readLength } from "./lengths.js";
 
@@ -7,8 +7,9 @@ const MM_PER_IN = 25.4;
 const METRIC = /^(\d+(?:\.\d*)?) ?(mm|m)$/;
 const TAPE = /^(?:(\d+)')?[ -]?(?:(\d+(?:\.\d*)?)(?![\d.]*\/))?[ -]?(?:(\d+)\/(2|4|8|16|32|64))?"?$/;
 
-// A tape text is worked out, also one with a minus before it: -2' 6" of inches is -30. Nothing typed
-// is null; what nobody can read is the text itself, so that the service says that it is none.
+// The coordinate that a text means. A tape text is converted, also with a minus before it: -2' 6"
+// in inches is -30. null where nothing is typed; the text itself where it cannot be read, so that
+// the service refuses it.
 export function coordinate(typed, unit) {
   const [, minus, text] = /^\s*([-\u2212]?)(.*)$/.exec(typed);
   const length = inUnit(readLength(text, unit), unit);
@@ -16,14 +17,14 @@ export function coordinate(typed, unit) {
   return minus ? negative(length) : length;
 }
 
-// A length of either sign, as a document writes it: a text with a minus before it is worked out, as
-// the texts of the contract have none.
+// A length that may have a minus, as a document writes it. One with a minus is converted to a
+// number, since the texts of the contract have no sign.
 export function signedLength(typed, unit) {
   const minus = /^\s*[-\u2212]/.test(typed);
   return (minus ? coordinate(typed, unit) : readLength(typed, unit)) ?? undefined;
 }
 
-// The number that a length is in the unit; null where the contract reads none in it.
+// A length as a number of the unit; null where the contract reads none in it.
 function inUnit(length, unit) {
   if (typeof length !== "string") return length ?? null;
   const metric = METRIC.exec(length);
@@ -39,9 +40,9 @@ function inUnit(length, unit) {
   return unit === "mm" ? Number((inches * MM_PER_IN).toFixed(3)) : inches;
 }
 
-// Where the corners of a rectangle are, from the front's left end on. The first level's is at the
-// origin, others stand where they are placed. A coordinate of which something is not typed yet is
-// null, one that nobody can read the text itself.
+// The corners of a rectangle, from the left end of its front on. The first level's front begins at
+// the origin, the others' where they are placed. A coordinate that depends on an empty field is
+// null, and one that depends on a text that cannot be read is that text.
 export function rectangleCorners({ rectangle, placed }, unit) {
   const { width, depth, right, out } = rectangle;
   const [x, y] = placed ? [coordinate(right, unit), negative(coordinate(out, unit))] : [0, 0];

@@ -1,13 +1,14 @@
-// Where the corners of a level are, in the document's coordinates, by the rules of the contract for
-// what was measured (section 3). Pure: touches nothing but its arguments.
+// The corners of a level in the document's coordinates, worked out from what was measured by the
+// contract's rules (section 3). Pure: touches nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 import { readNumber } from "./lengths.js";
 
 const RIGHT_ANGLE = 90; // What a turn is that nobody typed.
 
-// {corners, unread, whole}. unread: [{field, value}] of what was typed and cannot be read, so that
-// the corners are none; whole: whether all is typed and can be read, a walk's one side aside.
+// Returns {corners, unread, whole}. unread: [{field, value}] of what was typed and cannot be read,
+// in which case the corners mean nothing; whole: whether everything is typed and can be read, apart
+// from the one side of a walk that may be left empty.
 export function cornersOf(level, unit) {
   const unread = [];
   let whole = true;
@@ -39,8 +40,9 @@ const OF = {
   },
 };
 
-// From the origin to the right, turning left after each side. The side that is empty closes the walk
-// best; what gap is left each side shares by its length (compass rule).
+// The corners of a walk from the origin to the right, turning left after each side. An empty side
+// gets the length that closes the walk best; each side takes its share, by length, of the gap that
+// is left (compass rule).
 function walked(sides, length, turn) {
   let heading = 0;
   const ways = sides.map((side, i) => {
@@ -61,7 +63,8 @@ function walked(sides, length, turn) {
   });
 }
 
-// Where two tapes cross in front of a wall; tapes that do not meet the service refuses.
+// The point where two tapes meet in front of the wall. Where they do not meet, the service refuses
+// them.
 function tied(wall, a, b) {
   const x = (a * a - b * b + wall * wall) / (2 * wall || 1);
   return [x, 0 - Math.sqrt(Math.max(0, a * a - x * x))];

@@ -1,5 +1,6 @@
-// The counter page: what is typed goes to /v1/layout as it changes, and the answer is shown beside
-// it. Touches the page's own controls, and the rest of it by the modules that it calls.
+// The counter page: as something is typed, the deck is sent to /v1/layout and the answer shown
+// beside it. Touches the page's own controls, and the rest of the page through the modules that it
+// calls.
 
 import { ask, hasKey, problemOf, useKey } from "./ask.js";
 import { losing, press } from "./buttons.js";
@@ -39,20 +40,22 @@ const PAUSE = 400; // Milliseconds after the last key before the service is aske
 let form = null;
 let first = null; // The deck document that a fresh page begins with.
 let told = null; // The last answer.
-// figures: the published vocabulary of a code's, null until it is wanted. coverage: of the last answer.
-// prices, former: those that a fresh page begins with, and those of the deck before this one.
+// What was loaded from the service. figures: the published vocabulary of a code's figures, null
+// until it is wanted. coverage: that of the last answer. prices, former: those that a fresh page
+// begins with, and those of the deck before this one.
 const loaded = { kits: [], codes: [], figures: null, coverage: [], prices: null, former: null };
 let waiting = 0;
 let under = null; // The request under way; a newer one ends it.
 
-// The answer is called another deck's before anything is drawn: whatever drawing does, none stays
-// current that is not of what the form holds.
+// Draw the whole form anew. The answer is marked as another deck's first, so that it does not look
+// current even where drawing fails.
 function redraw() {
   askLater(0);
   drawForm(form, loaded);
 }
 
-// From the first change on the answer is of another deck, also one that is on its way.
+// Ask for an answer after a pause. From the first change on, the answer shown is of another deck,
+// and so is one that is still on its way.
 function askLater(pause) {
   keep(form);
   under?.abort();
@@ -80,14 +83,14 @@ async function layOut() {
   }
 }
 
-// A problem document whose sentences name places as the form does.
+// The problem document with places in its sentences named as the form names them.
 function byPlaces(problem, deck) {
   const { inside } = wheres(deck);
   return { ...problem, errors: problem.errors.map((each) => ({ ...each, message: inside(each.message) })) };
 }
 
-// What the service says of a deck, or null where none was heard, or nothing that can be read. What
-// goes wrong later is the page's own fault and is not laid on the service.
+// The service's reply to a deck; null where none came or it cannot be read. Errors after that are
+// the page's own, and must not be told as the service's.
 async function hear(deck, signal) {
   try {
     const reply = await ask("v1/layout", { deck, signal });
@@ -106,7 +109,7 @@ function giveUp(request) {
   unreached();
 }
 
-// One that cannot be shown leaves none that looks current.
+// Show an answer. Where it cannot be shown, none is left that looks current.
 async function answered(deck, heard, places, signal) {
   if (signal.aborted) return;
   try {
@@ -136,7 +139,7 @@ function showAnswer(deck, { text, told: reply }, places) {
   give(deck, text);
 }
 
-// Bays that are listed to be measured are those of the answer.
+// Keep the list of bays to be measured the same as those of the answer.
 function followBays(reply) {
   if (!form.measures.length) return;
   if (listBays(form, reply)) drawMeasures(form);
@@ -144,7 +147,7 @@ function followBays(reply) {
   keep(form);
 }
 
-// So are the parts that are listed to be priced.
+// Keep the list of parts to be priced the same as those of the answer.
 function followParts(reply) {
   if (!arePriced(form) || !listPrices(form, reply, loaded.kits)) return;
   drawPriceRows(form, loaded);
@@ -184,7 +187,8 @@ async function showChoices() {
   showAgain();
 }
 
-// The words, kinds and units of a code's figures, when their list is first opened: few decks want them.
+// Load the words, kinds and units of a code's figures when their list is first opened, as few decks
+// need them.
 async function showFigures() {
   if (loaded.figures || !part("local").open) return;
   loaded.figures = await loadFigures();
@@ -213,13 +217,15 @@ function pressed({ target, detail: clicks }) {
   const lost = losing(form, button.dataset.do, row);
   if (lost) remember(form, lost);
   const { next, begun } = press(form, button.dataset.do, row, told, loaded);
-  // After the field that the press has left, which may have had the new one's name.
+  // Done after the field that the press has left was noted as left: it may have had the new field's
+  // name.
   if (begun !== null) afterPress(() => begin(begun));
   redraw();
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
-// What is said of it stands beside the files; where there is nothing to be said, the deck is next.
+// Open a text as a deck document. What is to be said of it is shown beside the files; where there
+// is nothing to say, the focus goes to the deck.
 function open(text) {
   const { form: other, words, whole } = opened(text);
   part("opened").textContent = words;
@@ -236,14 +242,15 @@ function chooseFile() {
   part("file").click();
 }
 
-// Another deck takes the form's place; what this one's parts cost can be had for it.
+// Put another deck in the form's place. The prices of the former deck are kept to be offered.
 function putBefore(other) {
   loaded.former = pricesOf(toDocument(form).document) ?? loaded.former;
   remember(form, "The deck before was put away.");
   form = other;
 }
 
-// A change that the answer offers, made to the deck that it is of: the form shows it and can go back.
+// Make a change that the answer offers in the deck that the answer is of. The form shows the
+// change, and Undo takes it back.
 function cure({ target }) {
   const deck = answeredDeck();
   if (!deck || !target.dataset.cure) return;
@@ -255,7 +262,7 @@ function cure({ target }) {
   part("answer-head").focus();
 }
 
-// To a field of a level that is not shown, which is shown first.
+// Follow a link to a field of another level, which is shown first.
 function leadTo(event) {
   const { level, own } = event.target.dataset;
   if (!level) return;
@@ -266,7 +273,7 @@ function leadTo(event) {
   (part(`f.${own}`) ?? part("f.at")).focus();
 }
 
-// What was hardly meant, as it was meant: typed into its field.
+// Answer a question about a value that was hardly meant: what was meant is put into its field.
 function meant({ target }) {
   const { field, meant: text } = target.dataset;
   if (!field) return;

@@ -1,5 +1,5 @@
-// The tables for the saw: what is cut, out of which sticks, and blocking. Touches nothing but what
-// it makes.
+// The tables for the saw: what is cut, from which sticks, and the blocking. Touches nothing but
+// what it makes.
 
 import { el, table } from "./dom.js";
 import { FINISHED, RAKED, ends, offcut, pieces } from "./saw.js";
@@ -7,7 +7,7 @@ import { solid, spans } from "./words.js";
 
 const number = "number";
 
-// places: ids of bays and openings in the page's words.
+// places: gives ids of bays and openings as the page names them.
 export function cutList({ cut_list: rows }, name, places) {
   const raked = rows.some((row) => ends(row) !== "square");
   return [table("Cut list", [

@@ -1,4 +1,4 @@
-// Which deck an answer is of, in one line and as it was typed. Pure: touches nothing but its
+// The line that says which deck an answer is of, as it was typed. Pure: touches nothing but its
 // arguments.
 
 import { isRectangle } from "./outline.js";
@@ -7,7 +7,8 @@ import { count } from "./words.js";
 
 const LONGEST = 24; // Letters of a local figure that is told, not a sentence.
 
-// Of a deck document and its answer: its title if any, size, guard height, drop, other levels.
+// The line for a deck document and its answer: title, size, guard height, amendments, drop, further
+// levels, measured bays.
 export function deckLine(deck, { bays }) {
   const { title, unit, amendments = {}, levels: [level, ...more], site_measures: measured } = deck;
   const amended = Object.entries(amendments)
@@ -23,8 +24,8 @@ export function deckLine(deck, { bays }) {
   ].filter(Boolean).join(" · ");
 }
 
-// The height that was asked for, else what the code or the kit has come to; all of them where edges
-// have their own.
+// The guard height that was typed, else the one that came from the code or the kit; all heights
+// where they differ between bays.
 function guards({ unit, code, amendments = {}, guard: { height } }, bays) {
   const from = amendments.guard_height === undefined ? "code" : "local authority";
   const own = height === undefined ? `by the ${code === undefined ? "kit" : from}` : "";
@@ -41,7 +42,7 @@ function size({ sides, points, ties }, unit) {
   return `${(sides ?? points)?.length ?? ties.corners.length + 2} sides`;
 }
 
-// A plain number is in the document's unit; a text names its own.
+// A length in words: a plain number is in the document's unit, and a text names its own.
 function said(length, unit) {
   return typeof length === "number" ? `${length} ${unit}` : length;
 }

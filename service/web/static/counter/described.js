@@ -1,5 +1,5 @@
-// What describes an input, by the ids of aria-describedby: a hint that it shares with others, how it
-// is read, what is wrong with it. Touches the input that it is given.
+// The descriptions of an input, by the ids in its aria-describedby: a hint that it shares with
+// others, how it is read, what is wrong with it. Touches the input that it is given.
 
 export function describe(input, id) {
   const ids = idsOf(input);

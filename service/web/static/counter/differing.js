@@ -1,8 +1,8 @@
-// What an opened document has otherwise than it would be saved again, so that nothing of it is changed
+// How an opened document differs from what the form would save, so that nothing of it changes
 // without a word. Pure: touches nothing but its arguments.
 
-// JSON Pointers of what is lost, changed or added; at most one for each such place. The order of a
-// level's edges, and whether a list that holds nothing is there, mean nothing.
+// JSON Pointers to members that are lost, changed or added. The order of a level's edges does not
+// count, nor does an empty list that is left out.
 export function differing(opened, saved, at = "") {
   if (isNothing(opened) && isNothing(saved)) return [];
   if (!areAlike(opened, saved)) return opened === saved ? [] : [at];
@@ -19,5 +19,5 @@ const areAlike = (one, other) => [one, other].every((each) => each !== null && t
 const byEdge = (edges) => [...edges].sort((a, b) => numberOf(a) - numberOf(b));
 const numberOf = (entry) => (Number.isInteger(entry?.edge) && entry.edge >= 0 ? entry.edge : Infinity);
 
-// RFC 6901.
+// Escaped for a JSON Pointer (RFC 6901).
 const escaped = (name) => name.replaceAll("~", "~0").replaceAll("/", "~1");

@@ -1,5 +1,5 @@
-// The form as a deck document, and a deck document as the form (contract, section 3). Pure: touches
-// nothing but its arguments.
+// The form written as a deck document, and a deck document read into a form (contract, section 3).
+// Pure: touches nothing but its arguments.
 
 import { amendments, takeAmendments } from "./amendments.js";
 import { columns, takeColumns } from "./columns.js";
@@ -22,7 +22,7 @@ const LISTS = { document: ["stairs", "site_measures", "stock_on_hand"],
   level: ["edges", "openings", "obstructions", "no_post"] };
 const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
-// The deck document of the form, and which field each of its members came from, by pointer.
+// The deck document of the form, with `places`: the field that each member came from, by pointer.
 export function toDocument(form) {
   const pen = new Pen(form.unit);
   const document = pen.begin({ rest: form.kept.document, opened: form.kept.opened });
@@ -66,7 +66,7 @@ function writeLevel(level, pen, at) {
   return written;
 }
 
-// What differs from the usual, edge by edge.
+// The entries of edges that differ from what is usual.
 function edges(level, pen, at) {
   const written = [];
   level.edges.forEach((row, i) => {
@@ -90,19 +90,20 @@ function edges(level, pen, at) {
 const saysMore = (row) =>
   [...WORDS, "glass", "height", "bow", ...DROPS].some((name) => row[name].trim()) || Object.keys(row.rest).length > 0;
 
-// What only says what is usual goes out again where a document has said it.
+// Whether an edge's entry says only what is usual, but was in an opened document and so is written
+// again.
 const saidAsOpened = ({ opened, condition }) =>
   Boolean(opened) && (opened.condition === condition || Object.keys(opened).length === 1);
 
-// The form as the page begins, from the document that it begins with. Where its house stands nobody
-// has said yet.
+// The form of a fresh page, from the document that it begins with. On which edges the house stands
+// counts as not yet said.
 export function freshForm(start) {
   const form = fromDocument(start);
   for (const level of form.levels) for (const edge of level.edges) edge.said = false;
   return form;
 }
 
-// The form that shows a deck document. Throws an Error that says why where none can.
+// The form for a deck document. Throws an Error with the reason where no form can show it.
 export function fromDocument(document) {
   check(document);
   const { unit, precision, title, kit, code, occupancy, occupants, guard, levels, stairs, advise, plan_effort: effort, prices: priced,
@@ -149,7 +150,7 @@ function fromLevel(entry, placed, unit) {
   return level;
 }
 
-// Members that are there and no lists, where the form takes them for lists.
+// The members that the form takes for lists and that are something else.
 const unlisted = (holder, names) => names.filter((name) => holder[name] !== undefined && !Array.isArray(holder[name]));
 
 function check(document) {
@@ -169,7 +170,8 @@ function check(document) {
   }
 }
 
-// An entry of an edge that is none, or that is there already, goes along as it is.
+// Take an entry of a document's edges. One that is no such entry, or of an edge that has one
+// already, is kept as it is.
 function takeEdge(level, entry, taken) {
   const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
     open_end, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};

@@ -1,15 +1,15 @@
-// Elements, found by their ids or built one by one: text is only ever text. Touches nothing but what it
-// makes or is given.
+// Elements, found by their ids or built one by one; text is never read as markup. Touches nothing
+// but what it makes or is given.
 
 export const part = (id) => document.getElementById(id);
 
-// el("p", { class: "fault", hidden: true }, "words", el("b", {}, "more")). An attribute that is
-// false, null or undefined is left out.
+// An element: el("p", { class: "fault", hidden: true }, "words", el("b", {}, "more")). An attribute
+// or child that is false, null or undefined is left out.
 export function el(tag, attributes = {}, ...children) {
   return fill(document.createElement(tag), attributes, children);
 }
 
-// The same of a drawing.
+// The same for an element of a drawing (SVG).
 export function drawn(tag, attributes = {}, ...children) {
   return fill(document.createElementNS("http://www.w3.org/2000/svg", tag), attributes, children);
 }
@@ -23,13 +23,14 @@ function fill(made, attributes, children) {
   return made;
 }
 
-// Text that is spoken as it changes: the same again is not said again.
+// Set text that is spoken when it changes. The same text again leaves it alone, so that it is not
+// spoken again.
 export function say(line, words) {
   if (line.textContent !== words) line.textContent = words;
 }
 
-// A table: columns are [head, cell of a row, "number" where figures stand under each other]. One
-// that no row has anything in is left out.
+// A table. given: its columns as [heading, cell of a row, "number" for figures that line up]. A
+// column with nothing in any row is left out.
 export function table(caption, given, rows) {
   const columns = given.filter(([, of]) => rows.some((row) => (of(row) ?? "") !== ""));
   const cell = ([head, of, kind], row, i) =>

@@ -1,17 +1,20 @@
-// What was hardly meant: a plain number is of inches or millimetres, and who types 20 may have feet or
-// metres in mind; an inner corner of a walk turns the other way. Pure: touches nothing but its arguments.
+// Questions about what was hardly meant: a plain number is of inches or millimetres, but whoever
+// types 20 may mean feet or metres; and an inner corner of a walk turns the other way. Pure:
+// touches nothing but its arguments.
 
 import { strays } from "./columns.js";
 import { isRectangle } from "./outline.js";
 import { otherTurn } from "./turns.js";
 
-// Under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an opening, 1 ft of a guard.
+// The values under which a plain number is asked about: 3 ft of a deck, 1 ft of a drop, 2 ft of an
+// opening, 1 ft of a guard.
 const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 },
   guard: { in: 12, mm: 300 } };
 const METRES = 20; // Millimetres under which metres were meant, and else centimetres.
 
-// A question for each length of a deck document that is a small plain number: {words, meant, field}. places:
-// the fields by pointer; field: that of the length, where the form shows one of its own.
+// The questions about lengths of a deck document that are small plain numbers, and about turns, as
+// {words, meant, field}. places: fields by pointer; field: that of the value, where the form shows
+// it now.
 export function doubts({ unit, levels, guard }, places = {}) {
   const isSmall = ({ kind, length }) => typeof length === "number" && length > 0 && length < SMALL[kind][unit];
   const ask = (on) => ({ length, how, at }) => {
@@ -24,7 +27,7 @@ export function doubts({ unit, levels, guard }, places = {}) {
     .map(ask(levels.length > 1 ? `On ${level.id}, ` : ""))), ...[high].filter(isSmall).map(ask(""))];
 }
 
-// A question for each walk that would close with one turn the other way.
+// A question for each walk that would close if one turn went the other way.
 function turns(unit, levels, places) {
   return levels.flatMap(({ id, outline }, i) => {
     const other = outline.sides && otherTurn(outline.sides, unit);
@@ -36,8 +39,8 @@ function turns(unit, levels, places) {
   });
 }
 
-// A question for each level of the form whose edges are others than when it was said which of them
-// stand against the house.
+// A question for each level whose number of edges has changed since it was said which of them stand
+// against the house.
 export function houses({ levels }) {
   return levels.filter((level) => level.askHouse).map(({ id }) => {
     const on = levels.length > 1 ? ` on ${id}` : "";
@@ -53,7 +56,7 @@ export function past({ levels, unit }) {
   }));
 }
 
-// [{kind, length, how, at}] of each; at: its pointer.
+// The lengths of a level that may be asked about, as [{kind, length, how, at}]; at: the pointer.
 function lengths({ outline, drop, openings = [] }, at) {
   return [...sizes(outline, `${at}/outline`).map((size) => ({ kind: "size", ...size })),
     { kind: "drop", length: drop, how: "of drop", at: `${at}/drop` },
@@ -61,7 +64,8 @@ function lengths({ outline, drop, openings = [] }, at) {
       ({ kind: "opening", length: width, how: `clear at opening ${id}`, at: `${at}/openings/${i}/width` }))];
 }
 
-// Of a rectangle two, of corners how far they reach.
+// The sizes of an outline: two for a rectangle, one for each side of a walk, the house wall for two
+// tapes, and for corners how far they reach.
 function sizes({ sides, points, ties }, at) {
   const side = (i, how) => ({ length: sides[i].length, how, at: `${at}/sides/${i}/length` });
   if (sides && isRectangle(sides)) return [side(0, "wide"), side(1, "deep")];

@@ -1,5 +1,5 @@
-// The plan of an answer, which comes after it. Touches the figure of the plan and the buttons of the
-// sheets, which are there where drawings are served.
+// The plan, which is fetched after its answer is shown. Touches the figure of the plan, and the
+// buttons of the sheets, which are shown where drawings are served.
 
 import { ask } from "./ask.js";
 import { part } from "./dom.js";
@@ -11,8 +11,9 @@ const LONGEST = 20_000; // Milliseconds that a drawing may take.
 
 let sheets = true; // Whether drawings are served here.
 
-// Drawings are another path of the same service; where it is not there, the page makes do. One that
-// does not come takes nothing from the answer, which stands already.
+// Fetch and show the plan. Drawings are another path of the service; where it is not there, posts
+// are shown instead. A drawing that does not come takes nothing from the answer, which is shown
+// already.
 export async function drawPlan(deck, reply, signal) {
   part("plan").classList.add("old");
   const drawing = sheets && await within(LONGEST, fetchPlan(deck, signal));

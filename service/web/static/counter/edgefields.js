@@ -1,5 +1,6 @@
-// The inputs of edges: what stands at each, and apart from these what few decks need, the drop at an
-// edge and how its railing ends at a wall or beside an open edge. Touches nothing but what it makes.
+// The inputs for edges: what stands at each; and, in a fold, what few decks need: the drop at an
+// edge, and how its railing ends at a wall or beside an open edge. Touches nothing but what it
+// makes.
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
@@ -35,8 +36,9 @@ export function drawEdges(level) {
     })];
 }
 
-// A row for each edge that is no wall, or of which it is said already. asks: {ground, next, beneath}
-// where the code goes by these, panes of the kit where there is a choice, glass: whether an edge has any.
+// A row for each edge that is no wall, or for which something is said already. asks: {ground, next,
+// beneath}, whether the code goes by these; panes: of the kit, where there is a choice; glass:
+// tells whether an edge has any.
 export function drawEdgeMore(level, asks) {
   const rows = numbers(level).filter((i) => level.edges[i].condition !== "wall" || saysMore(level.edges[i]))
     .map((i) => {
@@ -56,7 +58,7 @@ export function drawEdgeMore(level, asks) {
   el("div", { class: "row measure", "aria-hidden": "true" }, heads), ...rows.flat()];
 }
 
-// What is asked of an edge only where it decides something.
+// The inputs that an edge has only where they decide something.
 function furtherOf(level, i, name, { ground, next, beneath, panes, glass }) {
   const edge = level.edges[i];
   const at = (member) => `edges.${i}.${member}`;
@@ -71,21 +73,23 @@ function furtherOf(level, i, name, { ground, next, beneath, panes, glass }) {
   ].filter(Boolean);
 }
 
-// The kit's panes, of which the first need not be said.
+// The choices of panes. The first need not be said, as it is the default.
 const paneChoices = (panes, said) => offered(panes.map((words, at) =>
   [at === 0 && said !== "0" ? "" : String(at), words]), said);
 
 export const saysMore = (edge) =>
   ["drop", "wall_end", "open_end", "drop_to_ground", "drop_to_next_level", "beneath"].some((name) => edge[name].trim());
 
-// Whether a railing along the edge ends at a wall or a column, or it is said how.
+// Whether to ask how the railing ends at a wall: where it meets a wall or a column, or an end is
+// said already.
 function meetsWall(level, i) {
   const { condition, wall_end } = level.edges[i];
   const meets = isBeside(level, i, "wall") || level.columns.some(({ edge }) => edge === String(i));
   return Boolean(wall_end) || (condition === "guard" && meets);
 }
 
-// Whether it ends beside an open edge, or it is said how.
+// Whether to ask how the railing ends at an open edge: where one is beside, or an end is said
+// already.
 function meetsOpen(level, i) {
   const { condition, open_end } = level.edges[i];
   return Boolean(open_end) || (condition === "guard" && isBeside(level, i, "open"));
@@ -97,7 +101,8 @@ function isBeside(level, i, condition) {
   return beside.some((edge) => edge?.condition === condition);
 }
 
-// What an opened document says stays what it says: what is usual, too.
+// The choices of an end. A default that an opened document names stays named, so that it is saved
+// again.
 function endings(usual, choices, said) {
   return said === usual ? [[usual, choices[0][1]], ...choices.slice(1)] : offered(choices, said);
 }

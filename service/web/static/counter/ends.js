@@ -1,26 +1,27 @@
-// Both ends of an edge in words, as the contract measures along it: from its first corner, as the
-// form numbers the edges. Pure: touches nothing but its arguments.
+// The names of both ends of an edge, in the direction in which the contract measures along it: from
+// its first corner, as the form numbers the edges. Pure: touches nothing but its arguments.
 
-// The front runs from left to right with the house behind it: its left end seen from the yard. Then
-// round the deck with the yard on the right: toward the house, along it, and back out.
+// The front runs from left to right as seen from the yard, with the house behind it. The other
+// edges follow round the deck with the yard on the right: toward the house, along it, and back out.
 const RECTANGLE = [["left end", "right end"], ["yard end", "house end"], ["right end", "left end"],
   ["house end", "yard end"]];
 const CALLED = ["front", "right side", "house side", "left side"];
 const SEEN = " (seen from the yard)";
 
-// An edge by its number, and of a rectangle by what it is called.
+// The name of an edge: its number, and on a rectangle also which side it is.
 export function edgeName(level, edge) {
   return level.way === "rectangle" && CALLED[edge] ? `${edge}, ${CALLED[edge]}` : String(edge);
 }
 
-// The same, and of a walk with the length that was typed of it: which of six is the house is seen by that.
+// The name of an edge, in a walk with its typed length, by which people know which of the sides is
+// the house.
 export function edgeWords(level, edge) {
   const length = level.way === "sides" && level.sides[edge]?.length.trim();
   return length ? `${edge} (${length})` : edgeName(level, edge);
 }
 
-// {first, last}: as an end's own name; {at, told}: both as they are spoken of, and the first in full.
-// Null for an edge that is not there.
+// The names of an edge's ends. {first, last}: each end's own name; at: both as they are spoken of;
+// told: the first of these in full. null for an edge that is not there.
 export function edgeEnds(level, edge) {
   const ends = OF[level.way](level, edge);
   if (!ends?.every(Boolean)) return null;

@@ -1,5 +1,5 @@
-// What is to be put right: at the field that it is about, and all of it in a list that leads there.
-// Touches the list and the fields' marks, never what was typed.
+// What is to be put right: told at the field that it is about, and all of it in a list with links
+// to the fields. Touches the list and the marks of fields, never what was typed.
 
 import { describe, undescribe } from "./described.js";
 import { el, part } from "./dom.js";
@@ -8,15 +8,16 @@ import { placeErrors } from "./places.js";
 const left = new Set(); // Fields that were left once: what they lack is a fault from then on.
 let refused = null; // What is shown: {title, places, problem, unit, asked, empty}.
 
-// A refusal of the deck that `places` leads into. asked: the doubts about it. {open, told}: whether all that it lacks
-// is still to be typed, and the list in a sentence for whoever hears the page.
+// Show a refusal. places: the fields of the refused deck by pointer; asked: the doubts about it.
+// Returns {open, told}: whether all faults are fields still to be typed, and the list in short, to
+// be spoken.
 export function showRefusal(title, places, problem, unit, asked = []) {
   const empty = fields().filter((input) => input.value === "").map((input) => input.dataset.field);
   refused = { title, places, problem, unit, asked, empty: new Set(empty) };
   return show();
 }
 
-// Fields were drawn anew: what they lack is told at them again.
+// Show the refusal at its fields again, after they were drawn anew.
 export function showAgain() {
   if (refused) show();
 }
@@ -30,13 +31,14 @@ function show() {
   return { open, told: inShort() };
 }
 
-// The first line, and how many more there are.
+// The list in short: its first line, and how many more there are.
 function inShort() {
   const lines = [...part("faults-list").children].map((item) => item.textContent);
   return lines.length > 1 ? `${lines[0]} And ${lines.length - 1} more.` : lines[0];
 }
 
-// Empty when it was refused, and not left since or typed in since.
+// Whether a field is not at fault yet: it was empty when the deck was refused, and since then it
+// has not been left, or has been typed in.
 function fresh(field) {
   return refused.empty.has(field) && (!left.has(field) || part(`f.${field}`)?.value !== "");
 }
@@ -45,7 +47,7 @@ function fields() {
   return [...document.querySelectorAll("#deck [data-field]")];
 }
 
-// placed: [{field, pointer, words, open, level, own}] as places.js gives them.
+// Show the faults. placed: [{field, pointer, words, open, level, own}], as places.js gives them.
 function showFaults(title, placed) {
   unmark();
   part("faults-title").textContent = title;
@@ -61,7 +63,8 @@ function showFaults(title, placed) {
   part("faults").hidden = false;
 }
 
-// A link that is being pressed, which leaves the field before, must be there when it is let go.
+// Fill the list. Where its links are the same, only their texts are changed: a link that is being
+// pressed, by which another field is left, must still be there when it is let go.
 function list(lines) {
   const led = (link) => [link?.hash, link?.dataset.level, link?.dataset.own].join();
   const hrefs = (items) => items.map((item) => led(item.querySelector("a"))).join(" ");
@@ -90,7 +93,7 @@ function unmark() {
   }
 }
 
-// A field was left: what it lacks is a fault now.
+// Note that a field was left: from now on it is at fault if it is empty.
 export function leave(field) {
   if (!field || left.has(field)) return;
   left.add(field);
@@ -101,12 +104,13 @@ export function leaveAll() {
   for (const input of fields()) left.add(input.dataset.field);
 }
 
-// Fields whose names begin so are new.
+// Treat the fields whose names begin like this as new, and not as left.
 export function begin(name) {
   for (const field of left) if (field.startsWith(name)) left.delete(field);
 }
 
-// Under its own field; in a row of narrow ones under the row, with its name.
+// Mark a field and put the fault's words under it; in a row of narrow fields under the row, with
+// the field's name.
 function mark(input, words, open) {
   const id = `${input.id}.fault`;
   if (!open) input.setAttribute("aria-invalid", "true");
@@ -123,7 +127,7 @@ function mark(input, words, open) {
     .append(el("p", { class: open ? "fault open" : "fault", id }, told));
 }
 
-// With the row, the edge or the opening that it belongs to.
+// A field's name, with that of the edge or opening that it belongs to.
 function nameOf(input) {
   const group = input.closest("fieldset.edge, fieldset.opening")?.querySelector("legend");
   return [group?.textContent, labelOf(input)].filter(Boolean).join(", ");

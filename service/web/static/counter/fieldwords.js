@@ -1,5 +1,5 @@
-// What is called by name that is not on the page just now: a field of a level that is not shown, and what an
-// opened document has that no field shows. Pure: touches nothing but its arguments.
+// The names of things that are not on the page just now: fields of a level that is not shown, and
+// members of an opened document that no field shows. Pure: touches nothing but its arguments.
 
 const OF = {
   length: "length", turn: "turn", x: "x", y: "y", from_a: "A", from_b: "B", condition: "what is there",
@@ -13,7 +13,7 @@ const OF = {
   joist_direction: "how they run", joist_spacing: "spacing", first_joist: "the first", joist_width: "thickness",
   rim_width: "rim's thickness",
 };
-// What an opened document has and no field shows.
+// Members of an opened document that no field shows.
 const KEPT = {
   precision: "the smallest mark", amendments: "the local authority's figures", "more amendments": "more of the local authority's figures",
   site: "the site", compare: "other ways to compare",
@@ -21,14 +21,14 @@ const KEPT = {
   "more edges": "more edges", "more no_post": "more no-post places", "more obstructions": "more columns",
   "more stairs": "more flights", "more stock_on_hand": "more sticks on hand",
 };
-// From which number the rows of each are counted.
+// The noun for a row of each list, and the number from which rows are counted.
 const ROWS = { sides: ["side", 0], points: ["corner", 0], corners: ["corner", 1], edges: ["edge", 0],
   openings: ["opening", 1], no_post: ["no-post place", 1], columns: ["column", 1] };
 
-// A name that nobody knows stays as it is.
+// Members that are kept, in words; a name without words of its own stays as it is.
 export const keptWords = (names) => names.map((name) => (Object.hasOwn(KEPT, name) ? KEPT[name] : name)).join(", ");
 
-// openings.0.flight.going is "opening 1, tread run".
+// A field by its name in words: openings.0.flight.going is "opening 1, tread run".
 export function fieldWords(field) {
   const [first, row, ...more] = field.split(".");
   const [noun, from] = ROWS[first] ?? [];

@@ -1,5 +1,5 @@
-// A code's figures in plain words: what each is, of which kind and unit, by the published schema of the deck
-// document, and what the code itself has. Pure: touches nothing but its arguments.
+// A code's figures in words: what each is and its kind and unit, by the published schema of the
+// deck document, and what the code itself has. Pure: touches nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 import { tapeText } from "./lengths.js";
@@ -13,7 +13,8 @@ const GROUPS = [["Loads", /load|pressure|strength|deflection/], ["Handrails", /h
   ["Steps", /stair|riser|going|nosing|flight|pitch|tread|headroom|landing/], ["Guards", /./]];
 const ORDER = ["Guards", "Steps", "Handrails", "Glass", "Loads"];
 
-// {name: {words, kind, units, choices}} of the schema; kind: length, words, text, load or number.
+// The vocabulary of figures in the schema, as {name: {words, kind, units, choices}}; kind: length,
+// words, text, load or number.
 export function figuresOf(schema) {
   return Object.fromEntries(Object.entries(schema.$defs.Amendments.properties).map(([name, entry]) => {
     const [words, more = ""] = entry.description.split(LOCAL);
@@ -30,11 +31,11 @@ function kindOf({ $ref, enum: choices, type }, units) {
   return units ? "load" : "number";
 }
 
-// In whose place no vocabulary has words.
+// A figure in words; by its own name where the vocabulary is not loaded.
 export const figureWords = (name, figures) => figures?.[name]?.words ?? spaced(name);
 
-// [[group, names]] of the figures of a code that can be changed and be seen to: not those told in a sentence, which
-// no rule goes by.
+// The figures of a code that can be changed, by group, as [[group, names]]. Figures told in a
+// sentence are left out, as no rule goes by them.
 export function grouped(code, figures) {
   const names = Object.keys(code?.figures ?? {}).filter((name) => figures?.[name]?.kind !== "text");
   const groupOf = (name) => GROUPS.find(([, pattern]) => pattern.test(name))[0];
@@ -42,7 +43,8 @@ export function grouped(code, figures) {
     .filter(([, some]) => some.length);
 }
 
-// What the code has, in a sentence, with its cases and clause; unit: the document's. figures: the vocabulary.
+// What the code has for a figure, in a sentence with its cases and clause. figures: the vocabulary;
+// unit: the document's.
 export function ownWords(name, code, figures, unit) {
   const figure = code?.figures?.[name];
   if (!figure) return code ? "The code that is chosen states no such figure." : "";
@@ -55,7 +57,8 @@ export function ownWords(name, code, figures, unit) {
   return `${figureWords(name, figures)}: the code has ${all.join("; ")}${figure.cite ? `, by ${figure.cite}` : ""}.${whatever}`;
 }
 
-// As the code prints it for the document's unit, else in its own, a length beside what it comes to there.
+// A figure's value, as the code prints it for the document's unit. Where it prints none, its value
+// in its own unit; for a length, with what it comes to in the document's.
 function valueWords(value, twin, { kind, units }, own, unit) {
   if (value === undefined) return "no figure";
   const printed = own !== unit && twin !== undefined;

@@ -1,5 +1,5 @@
-// The form's inputs: drawn from what the form holds, and read back into it as they are changed.
-// Touches the form's own part of the page and the form object that it is given.
+// The form's inputs: drawn from what the form holds, and drawn again as that changes. Touches the
+// form's own part of the page and the form object that it is given.
 
 import { drawAmendments, toldId, toldOf } from "./amendmentfields.js";
 import { fillKinds } from "./amendments.js";
@@ -30,7 +30,8 @@ import { codeWords, solid } from "./words.js";
 const AGAIN = "The number of edges has changed: say again which of them stand against the house. "
   + "Until then those not said are guards.";
 
-// By what the whole form is drawn anew, and what is shown anew by what else.
+// The fields whose change draws the whole form anew, and those whose change shows only some part of
+// it anew.
 const ALL = /^(at|unit|way|openings\.\d+\.use|(openings|no_post|columns)\.\d+\.edge|columns\.\d+\.shape|edges\.\d+\.condition|framing\.joist_direction)$/;
 const BESIDE = [
   [/^sides\.\d+\.length$/, showEdgeNames],
@@ -47,12 +48,13 @@ const BESIDE = [
 
 export const redraws = (name) => ALL.test(name);
 
-// What goes by a field that was changed. loaded: {kits, codes, figures, coverage, prices}.
+// Show anew what depends on a field that was changed. loaded: {kits, codes, figures, coverage,
+// prices}.
 export function showBeside(form, name, loaded) {
   for (const [by, show] of BESIDE) if (by.test(name)) show(form, loaded);
 }
 
-// Every input of the page as the form has it; what had the focus keeps it. loaded: {kits, codes}.
+// Draw every input of the form; what had the focus keeps it. loaded: {kits, codes}.
 export function drawForm(form, loaded) {
   const focused = document.activeElement?.id;
   drawLevels(form);
@@ -74,7 +76,7 @@ export function drawForm(form, loaded) {
   if (focused) part(focused)?.focus();
 }
 
-// The names of edges as their lengths are typed.
+// Show the names of edges with their lengths as they are typed.
 function showEdgeNames(form) {
   const level = shown(form);
   for (const legend of part("edges").querySelectorAll("[data-edge]")) {
@@ -85,7 +87,7 @@ function showEdgeNames(form) {
   }
 }
 
-// What openings hold as another field has changed it.
+// Show what openings hold after another field has changed it.
 function showOpenings(form) {
   fillFields(part("openings"), form);
 }
@@ -100,8 +102,8 @@ function fillFields(holder, form) {
   showReadings(holder, form.unit);
 }
 
-// The kits, those of the tape's own unit first, and codes that are loaded, by title. An id that is not among
-// them stays to be seen.
+// The lists of kits (those of the tape's unit first) and codes that are loaded, by title. An id
+// that is not among them stays in the list, so that it is seen.
 export function drawChoices(form, { kits, codes }) {
   drawKits(form, { kits });
   choose("code", codes, codeWords, form.code, form.kept.code, [["", "No code"]]);
@@ -116,7 +118,7 @@ function drawKits(form, { kits }) {
   drawCompared(form, sorted, words);
 }
 
-// What is asked only where the code or the kit goes by it.
+// Show those fields that depend on what the code or the kit goes by.
 function drawAsked(form, { kits, codes }) {
   drawInfills(form, kitOf(form, kits));
   const [ground, next] = ["drop_to_ground", "drop_to_next_level"].map((name) => asksDrop(form, codes, name));
@@ -132,7 +134,7 @@ function drawAsked(form, { kits, codes }) {
   drawFlights(form, kits);
 }
 
-// What is drawn anew by what is asked of a flight.
+// Draw the openings anew, as the panes that a flight can have depend on the kit and on infills.
 function drawFlights(form, kits) {
   keepFocus(() => {
     part("openings").replaceChildren(...drawOpenings(form, (one) => flightPanes(form, one, kits)));
@@ -140,7 +142,7 @@ function drawFlights(form, kits) {
   });
 }
 
-// What the strength check asks about the place, as far as the kit and the code go by it.
+// Draw the fields of the site, as far as the kit and the code go by them.
 function drawPlace(form, loaded) {
   keepFocus(() => {
     part("site").replaceChildren(...drawSite(form, asksSite(form, loaded)));
@@ -149,7 +151,8 @@ function drawPlace(form, loaded) {
   if (saysSite(form)) part("site-more").open = true;
 }
 
-// One pane for all edges, which flights have, too, that name none (contract, section 3).
+// The choice of one pane for all edges, which flights that name none have too (contract, section
+// 3).
 function drawPane(form, panes) {
   const common = paneOfAll(form);
   const choices = panes.map((words, at) => [at ? String(at) : "", words]);
@@ -177,7 +180,7 @@ function choose(name, documents, words, chosen, own, first = []) {
   part(idOf(name)).value = chosen;
 }
 
-// Only what the kit has can be chosen, or compared with.
+// Offer only the infills that the kit has, as the deck's own or to compare with.
 function drawInfills(form, kit) {
   const lacks = (infill) => Boolean(kit?.max_centres) && !(infill in kit.max_centres);
   for (const infill of ["picket", "glass"]) part(`f.infill.${infill}`).disabled = lacks(infill);
@@ -186,14 +189,14 @@ function drawInfills(form, kit) {
   part("compare-words").textContent = `Compare with all in ${other === "picket" ? "pickets" : other}`;
 }
 
-// What else the deck can be compared with: kits that it is not of.
+// Offer to compare with other kits.
 function drawCompared(form, kits, words) {
   part("compare-more").hidden = !mayCompare(form);
   choose("compared.kit", kits.filter(({ id }) => id !== form.kit), words, form.compared.kit, null, [["", "No other"]]);
   if (form.compared.height.trim() || form.compared.kit) part("compare-more").open = true;
 }
 
-// Which level the form shows, where there is more than one.
+// The choice of the level that the form shows, where there is more than one.
 function drawLevels(form) {
   part("levels").hidden = form.levels.length < 2;
   part("f.at").replaceChildren(...form.levels.map(({ id }, i) => el("option", { value: i }, id)));
@@ -203,7 +206,8 @@ function drawLevels(form) {
 function drawWay(form) {
   const level = shown(form);
   part("measured").replaceChildren(...drawMeasured(level, form.levels[0]));
-  // How it is measured is said once, where it begins; how lengths are typed at each of them.
+  // The hint on how to measure describes the first field after it; how lengths are typed describes
+  // each.
   const inputs = [...part("measured").querySelectorAll("input")];
   const after = (input) => part(HOW).compareDocumentPosition(input) & Node.DOCUMENT_POSITION_FOLLOWING;
   if (part(HOW)) describe(inputs.find(after), HOW);
@@ -211,7 +215,7 @@ function drawWay(form) {
   sayNext(part("measured"));
 }
 
-// The bays that are listed to be measured, as many as there are now.
+// Draw the list of bays to be measured.
 export function drawMeasures(form) {
   const rows = form.measures.map(({ bay }, i) => el("div", { class: "row measure" },
     el("p", { id: `measures.${i}.drawn` }),
@@ -225,9 +229,9 @@ export function drawMeasures(form) {
   fillFields(part("measures"), form);
 }
 
-// Beside each measure what the last answer has for it, which is not in its field, so that nobody
-// takes it for typed. What is typed is left alone: it may be under way. A list is put away only
-// while nothing stands in it.
+// Show beside each measure what the last answer has for it. It is not put into the field, where it
+// would look typed, and the fields are left alone, as one may be under way. The list can be put
+// away only while nothing is typed in it.
 export function showDrawn(form) {
   const [, ...rows] = part("measures").children;
   rows.forEach((row, i) => {
@@ -240,7 +244,8 @@ export function showDrawn(form) {
   part("put-bays-away").hidden = !rows.length || anyMeasured(form);
 }
 
-// What the answer worked out for an empty side, in that field; null: nothing is known of it.
+// Show in an empty side's field the length that the answer worked out for it. side: null where none
+// is known.
 export function showClosing(side) {
   for (const input of document.querySelectorAll("[data-worked-out]")) {
     input.placeholder = "";
@@ -252,8 +257,8 @@ export function showClosing(side) {
   input.setAttribute("data-worked-out", "");
 }
 
-// The local authority's figures, in the words of the vocabulary once that is loaded. A deck without a code has none
-// to change.
+// Draw the local authority's figures, in the words of the vocabulary once that is loaded. Where
+// there is no code there is nothing to change.
 export function drawLocal(form, loaded) {
   fillKinds(form, loaded.figures);
   const some = form.amendments.length > 0;
@@ -267,12 +272,12 @@ export function drawLocal(form, loaded) {
   drawKept(form);
 }
 
-// What is said beside each of them.
+// Show what is said beside each of them.
 export function showLocal(form, loaded) {
   form.amendments.forEach((_, i) => say(part(toldId(i)), toldOf(form, i, loaded)));
 }
 
-// Where the focus was in a row that is drawn anew, it is again.
+// Draw the rows of prices; the focus stays in its row.
 export function drawPriceRows(form, loaded) {
   keepFocus(() => {
     part("prices").replaceChildren(...drawPrices(form, loaded));
@@ -286,13 +291,13 @@ function keepFocus(draw) {
   if (before?.id && document.activeElement?.id !== before.id) part(before.id)?.focus();
 }
 
-// What is kept unseen, and which of the tape's units holds for it.
+// Say which members are kept unseen, and which of them fix the tape's unit.
 function drawKept(form) {
   const names = hidden(form);
   part("kept").hidden = !names.length;
   part("kept").textContent = `Kept with the deck, and not shown here: ${keptWords(names)}.`;
   const told = [...bound(form), ...(goByUnit(form) ? ["prices"] : [])];
-  // The one that holds can still be reached, with the reason why it is the only one.
+  // The unit that is fixed can still be reached, with the reason why the other cannot.
   for (const unit of ["in", "mm"]) part(`f.unit.${unit}`).disabled = told.length > 0 && unit !== form.unit;
   part("unit-why").textContent = told.length
     ? `Stays ${form.unit === "in" ? "ft-in" : "mm"}: what cannot be converted goes by it: ${keptWords(told)}.` : "";

@@ -1,4 +1,4 @@
-// The joists and rim under a level, as the form holds them and as the document does (contract,
+// The joists and rim under a level, as the form holds them and as the document has them (contract,
 // section 3). Pure: touches nothing but its arguments.
 
 import { isObject, typed } from "./pen.js";
@@ -8,7 +8,8 @@ export const blankFraming = () => ({ joist_direction: "", joist_spacing: "", fir
 
 const LENGTHS = ["joist_spacing", "first_joist", "joist_width", "rim_width"];
 
-// How joists run, as the contract counts: along x, or square to it, by how the deck is measured.
+// The directions of joists in the contract's terms, along x and square to it, in words that suit
+// how the deck is measured.
 const RUN = {
   rectangle: ["Along the house", "Out from the house"],
   ties: ["Along the house", "Out from the house"],
@@ -16,20 +17,21 @@ const RUN = {
   points: ["Along x", "Along y"],
 };
 
-// Choices of a way to run. An opened document may have another, in degrees.
+// The choices of a direction. An opened document may have another one, in degrees.
 export function runs({ way, framing: { joist_direction: said } }) {
   const known = [["", "Not known"], ["0", RUN[way][0]], ["90", RUN[way][1]]];
   return known.some(([value]) => value === said) ? known : [...known, [said, `At ${said}° to x`]];
 }
 
-// Where the first joist is measured from: they are counted toward +x, or +y where they run along x.
+// The place from which the first joist is measured: joists are counted toward +x, or toward +y
+// where they run along x.
 export function firstFrom({ way, framing: { joist_direction: said } }) {
   const yard = ["rectangle", "ties"].includes(way);
   if (said === "0") return yard ? "the yard side of the deck" : "the lowest place of the plan";
   return yard ? "the left end of the deck (seen from the yard)" : "the place of the plan that is furthest left";
 }
 
-// All of it into the level that is written, or nothing where nobody knows how the joists run.
+// Write the framing into the level, or nothing where the direction of the joists is not known.
 export function framing({ framing: held }, pen, level, written) {
   if (!held.joist_direction) return;
   const at = `${level}/framing`;
@@ -39,7 +41,8 @@ export function framing({ framing: held }, pen, level, written) {
   written.framing = timber;
 }
 
-// What holds no direction as a number is none that the form can show: it stays in the level's rest.
+// Take the framing of a document. The form cannot show one whose direction is no number; it stays
+// in the level's rest.
 export function takeFraming(level, entry) {
   if (!isObject(entry) || typeof entry.joist_direction !== "number") {
     if (entry !== undefined) level.rest.framing = entry;

@@ -1,4 +1,5 @@
-// Inputs with their labels, by the names of the fields they show. Touches nothing but what it makes.
+// Inputs with their labels, by the names of the fields that they show. Touches nothing but what it
+// makes.
 
 import { el } from "./dom.js";
 
@@ -8,7 +9,7 @@ export function field(name, label, input, more) {
   return el("div", { class: "field" }, el("label", { for: idOf(name) }, label), input, more);
 }
 
-// called: its name where the label alone does not tell the row.
+// An input for a length. called: its name where the label alone does not say which row it is of.
 export function length(name, label, placeholder, called) {
   return field(name, label, typing(name, { class: "length", placeholder, "aria-label": called }));
 }
@@ -31,7 +32,7 @@ export function select(name, label, options, called) {
     options.map(([value, words]) => el("option", { value }, words))));
 }
 
-// What an opened document says stays to be seen among what can be chosen.
+// The choices, with what an opened document says among them.
 export const offered = (choices, said) =>
   (choices.some(([value]) => value === said) ? choices : [...choices, [said, said]]);
 

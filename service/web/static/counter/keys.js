@@ -1,5 +1,6 @@
-// Keys for the marks of a tape under the length that is being typed, where fingers type (the style
-// sheet hides them elsewhere). Touches the form that it is given, as a key pressed there would.
+// Keys for the marks of a tape, below the length that is being typed, for typing with fingers (the
+// style sheet hides them elsewhere). Touches the form that it is given, as a key pressed there
+// would.
 
 import { el } from "./dom.js";
 
@@ -7,7 +8,7 @@ const MARKS = [["'", "feet"], ['"', "inches"], ["/", "of a fraction"], [" ", "sp
 
 export function offerMarks(form) {
   const shown = { " ": "\u2423" };
-  // No stop of the Tab key: a keyboard has them.
+  // The Tab key passes these keys over: a keyboard has them itself.
   const keys = el("div", { id: "marks-keys" }, MARKS.map(([mark, words]) =>
     el("button", { type: "button", tabindex: "-1", "data-mark": mark, "aria-label": words },
       shown[mark] ?? mark)));
@@ -17,7 +18,7 @@ export function offerMarks(form) {
     field = target;
     (field.closest(".row") ?? field.closest(".field")).append(keys);
   });
-  // Before the focus leaves the field, which would take the screen's keyboard away.
+  // Keeps the focus in the field; without it the screen's keyboard would go.
   keys.addEventListener("pointerdown", (event) => event.preventDefault());
   keys.addEventListener("click", ({ target }) => {
     const { mark } = target.dataset;

@@ -1,7 +1,7 @@
 // Lengths as they are typed and as a tape reads them. Pure: touches nothing but its arguments.
 
 const MM_PER_IN = 25.4;
-// With an exponent only as a number of a document is read out that is next to nothing.
+// Only a document's number that is next to nothing has an exponent when it is put into a field.
 const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e-\d+)?$/;
 const BARE_FRACTION = /^(?:\d+[ -])?\d+\/\d+$/;
 const AFTER_FEET = /^\d+'[ -]?\d[\d ./]*$/; // 12' 6: what comes after feet is inches.
@@ -15,9 +15,9 @@ const FRACTIONS = {
 
 const PARTS = { "": "m", centi: "cm", milli: "mm" };
 
-// What a person typed, as the contract writes a length: a number in the document's unit or a text
-// with its own. Nothing typed is undefined: a member left out. What cannot be read goes on as it
-// is, so that the service says what is wrong with it.
+// What a person typed as the contract writes a length: a number in the document's unit, or a text
+// with its own unit. undefined where nothing is typed, so that the member is left out. Text that
+// cannot be read stays as it is, so that the service says what is wrong with it.
 export function readLength(typed, unit) {
   const text = tidy(typed);
   if (text === "") return undefined;
@@ -26,20 +26,21 @@ export function readLength(typed, unit) {
   return text;
 }
 
-// An angle or a count, which are numbers only; an angle may be typed with its sign, 45°.
+// An angle or a count, which are numbers only. An angle may be typed with its sign: 45°.
 export function readNumber(typed) {
   const text = plainNumber(typed).replace(/ ?[\u00b0\u00ba]$/, "");
   if (text === "") return undefined;
   return NUMBER.test(text) ? Number(text) : text;
 }
 
-// A number's signs as the contract has them: the minus of a word processor, a decimal comma.
+// A number with the contract's signs in place of a word processor's minus and a decimal comma.
 function plainNumber(typed) {
   return pointed(typed.trim()).replace("\u2212", "-");
 }
 
-// A decimal comma as a point. 12,500 stays as it is: that may be twelve thousand. Metres by the
-// thousand no deck has, and no thousands begin with a nought or follow on four digits.
+// A decimal comma made a point. 12,500 stays as it is, since it may be twelve thousand; but in
+// metres it is a decimal, as no deck has thousands of them, and so it is after a leading nought or
+// four digits, which cannot stand before thousands.
 export function pointed(typed) {
   const [, before, whole, part, after] = COMMA.exec(typed) ?? [];
   if (part === undefined) return typed;
@@ -47,9 +48,10 @@ export function pointed(typed) {
   return mayBeThousands ? typed : `${before}${whole}.${part}${after}`;
 }
 
-// The marks of phones and word processors as the tape's own: 12’ 6½” and 12 ft 6 in are 12' 6 1/2".
-// 12' - 6" and 12' 6" 1/2 are meant alike. Decimals and fractions of feet are worked out, centimetres are
-// ten millimetres each. 12-6 and 12 6 stay as they are: nobody can know whether feet are meant.
+// A length with the tape's own marks in place of those of phones and word processors: 12’ 6½” and
+// 12 ft 6 in are 12' 6 1/2"; 12' - 6" and 12' 6" 1/2 are put as the contract has them, too.
+// Decimals and fractions of feet are converted, and centimetres made millimetres, ten for each.
+// 12-6 and 12 6 stay as they are, as nobody can know whether feet are meant.
 function tidy(typed) {
   return pointed(typed.trim())
     .replace(/(\d?)([\u00bc-\u00be\u215b-\u215e])/g,
@@ -73,8 +75,8 @@ function tidy(typed) {
 
 const plain = (value) => Number(value.toFixed(6));
 
-// The same length after the unit was switched: a plain number is converted, a text names its own
-// unit; a bare fraction, which is of inches, is given it.
+// The same length in another unit. A plain number is converted; a text names its own unit; a bare
+// fraction, which is of inches, gets its mark.
 export function convert(typed, to) {
   const text = plainNumber(typed);
   if (!NUMBER.test(text)) {
@@ -85,7 +87,7 @@ export function convert(typed, to) {
   return String(Number(value.toFixed(to === "mm" ? 3 : 4)));
 }
 
-// A plain number as it will be taken, to be read beside its field: 20 of inches is = 1' 8", 2400 of
+// How a plain number is read, to be shown beside its field: 20 in inches is = 1' 8", 2400 in
 // millimetres = 2.4 m. Empty where nothing, nought or no plain number is typed.
 export function readBack(typed, unit) {
   const text = plainNumber(typed);
@@ -96,19 +98,21 @@ export function readBack(typed, unit) {
   return `${whole ? "=" : "about"} ${tapeText(value, "in", 1 / 64)}`;
 }
 
-// A plain number of inches that a tape has a mark for, as it reads it; everything else as it is.
+// A plain number of inches as a tape reads it, where a tape has a mark for it; anything else as it
+// is.
 export function onTape(typed, unit) {
   const [sign, text] = readBack(typed, unit).split(/ (.*)/);
   return unit === "in" && sign === "=" ? text : typed;
 }
 
-// A length of a reply that comes without its tape text, by the nearest mark: 463.75 in is
-// 38' 7 3/4". step: the reply's precision. Exactly between two marks the lesser is taken (section 1).
+// A length that the reply gives without its tape text, at the nearest mark: 463.75 in is 38' 7
+// 3/4". step: the reply's precision. A length exactly between two marks goes to the lesser (section
+// 1).
 export function tapeText(value, unit, step) {
   return markText(Math.floor(value / step + 0.5 - 1e-6) * step, unit);
 }
 
-// What is left of one: by the mark that is not above it, within 1/1000 of a step.
+// The tape text of what is left of a stick: the mark at or below it, within 1/1000 of a step.
 export function leftText(value, unit, step) {
   return markText(Math.floor(value / step + 1e-3) * step, unit);
 }

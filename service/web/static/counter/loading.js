@@ -1,5 +1,6 @@
-// What can be chosen, as the service has it: kits and codes, and the vocabulary of a code's figures. Touches nothing:
-// null where nothing came that can be read; that nothing answers the layout's own request says.
+// What the service offers to choose from: kits, codes, and the vocabulary of a code's figures.
+// Touches nothing. Each is null where nothing came that can be read; that the service does not
+// answer is told by the layout's own request.
 
 import { ask } from "./ask.js";
 import { figuresOf } from "./figures.js";

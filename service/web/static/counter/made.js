@@ -1,5 +1,6 @@
-// A change that the answer offers, made to the form that the answer is of: what it changes stands there as
-// a tape reads it, and everything else as it was typed. Pure: touches nothing but its arguments.
+// Makes a change that the answer offers in the form that the answer is of. What the change moves
+// stands there as a tape reads it, and everything else as it was typed. Pure: touches nothing but
+// its arguments.
 
 import { differing } from "./differing.js";
 import { fromDocument, toDocument } from "./document.js";
@@ -9,12 +10,13 @@ import { ownIds, plainly } from "./plainly.js";
 import { wheres } from "./wheres.js";
 import { partWords, unbroken } from "./words.js";
 
-// Of a form, the names that hold lengths, one of which a change may give.
+// The names of the form's lengths that a change may set.
 const LENGTHS = new Set(["from", "width", "depth", "in", "length", "height", "bow", "rise", "going", "nosing", "drop",
   "drop_to_ground", "drop_to_next_level"]);
 
-// deck: the document that the form told; changed: the same with the change made. What the form cannot be
-// told of piece by piece is shown as the document has it.
+// The form with the change made. deck: the form's document; changed: the same with the change.
+// Where the change cannot be merged into what was typed, the form shows the changed document
+// instead.
 export function withChange(form, deck, changed) {
   const [before, after] = [deck, changed].map(fromDocument);
   const mixed = merged(form, before, after, (_, value) => value);
@@ -24,7 +26,7 @@ export function withChange(form, deck, changed) {
   return merged(form, before, after, (name, value) => (isTyped(name, value) ? onTape(value, form.unit) : value));
 }
 
-// What is the same before and after stays as it is held.
+// A merge of `held` with a change: whatever is the same before and after stays as it is held.
 function merged(held, before, after, read, name = "") {
   if (areSame(before, after)) return held;
   if ([held, before, after].every(Array.isArray)) return rows(held, before, after, read);
@@ -34,7 +36,7 @@ function merged(held, before, after, read, name = "") {
     [each, merged(held[each], before[each], after[each], read, each)]));
 }
 
-// Rows go by their ids, which openings and levels have, else by their places.
+// Rows are matched by their ids, which openings and levels have, else by their places.
 function rows(held, before, after, read) {
   const placeOf = (list, row, i) => (row?.id === undefined ? i : list.findIndex(({ id }) => id === row.id));
   return after.map((row, i) => {
@@ -47,8 +49,8 @@ const areSame = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 
 const SHORT = 100; // Letters of a line that lies over the form.
 
-// That it was made, and what, in the page's words, from what its advice says; what it costs was said there.
-// deck: the document that was answered.
+// A sentence that says what change was made, from its advice in the page's words, without what it
+// costs, which was said there. deck: the document that was answered.
 export function madeWords({ message }, deck, reply) {
   const what = wheres(deck).inside(plainly(message, reply.kit, partWords(reply), ownIds(reply)))
     .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");

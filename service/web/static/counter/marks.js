@@ -1,5 +1,5 @@
-// The smallest marks that a deck may be laid out and cut to, by the tape (contract, section 1). Pure: touches
-// nothing but its arguments.
+// The smallest marks that a deck may be laid out and cut to, by the tape's unit (contract, section
+// 1). Pure: touches nothing but its arguments.
 
 import { offered } from "./inputs.js";
 import { tapeText } from "./lengths.js";
@@ -9,7 +9,7 @@ const OTHERS = { in: [1 / 64, 1 / 32, 1 / 8, 1 / 4, 1 / 2, 1], mm: [0.5, 2, 5, 1
 
 const inWords = (mark, unit) => tapeText(mark, unit, unit === "in" ? 1 / 64 : 0.1);
 
-// [value, words] of each; the usual one need not be said.
+// The choices as [value, words]. The usual mark need not be said, as it is the default.
 export function marks(unit, said) {
   const usual = [String(USUAL[unit]), inWords(USUAL[unit], unit)];
   const choices = [[said === usual[0] ? usual[0] : "", `${usual[1]}, as usual`],

@@ -1,22 +1,24 @@
-// Bays measured after the posts stand, as the form lists them and as the document tells them
+// Bays measured after the posts stand, as the form lists them and as the document has them
 // (contract, section 3). Pure: changes the form that it is given and touches nothing else.
 
 import { tapeText } from "./lengths.js";
 import { inPlace, isObject, list, typed } from "./pen.js";
 
-// between, drawn: what the last answer said of the bay; words beside the fields, and nothing typed. Of one that
-// is laid out as it was measured the answer no longer says how it was drawn.
+// A row with nothing typed. between, drawn: what the last answer says of the bay, as words beside
+// the fields. drawn is empty for a bay laid out as measured, since the answer no longer says how it
+// was drawn.
 const blankMeasure = (bay) =>
   ({ bay, clear_top: "", clear_bottom: "", between: "", drawn: "", rest: {} });
 
-// Whether something was typed of a bay.
+// Whether something was typed for a bay.
 export const anyTyped = (row) =>
   Boolean(row.clear_top.trim() || row.clear_bottom.trim() || Object.keys(row.rest).length);
 
 export const anyMeasured = (form) => form.measures.some(anyTyped);
 
-// The bays of an answer in its order, with what was typed of each. What was typed of a bay that is
-// no more stays to be seen, after them. Whether other bays are listed than before.
+// List the bays of an answer in its order, with what was typed for each. Bays that no longer exist
+// but have something typed come after them, so that it is seen. Returns whether other bays are
+// listed than before.
 export function listBays(form, { bays, unit, precision }) {
   const before = form.measures;
   const rows = new Map(before.map((row) => [row.bay, row]));
@@ -30,7 +32,7 @@ export function listBays(form, { bays, unit, precision }) {
 
 const names = (rows) => rows.map(({ bay }) => bay).join();
 
-// Of the bays that something was typed of.
+// The entries of the bays for which something was typed.
 export function measures(form, pen) {
   const told = form.measures.map((row, i) => ({ row, i, place: row.place })).filter(({ row }) => anyTyped(row));
   return inPlace(told, form.kept.measures, ({ row, i }, _, place) => {
@@ -44,7 +46,8 @@ export function measures(form, pen) {
   });
 }
 
-// An entry that names no bay, or one that is there already, goes along as it is.
+// Take the entries of a document. One that names no bay, or a bay that has one already, is kept as
+// it is.
 export function takeMeasures(form, entries) {
   const taken = new Set();
   list(entries).forEach((entry, place) => {

@@ -1,6 +1,6 @@
-// What the form holds: text as typed, by the names of its fields, level by level, and what an opened
-// document has beyond them (`kept`, and `rest` of each object). Pure: changes the form, or the level
-// of it, that it is given and touches nothing else.
+// What the form holds: text as typed, by the names of its fields, level by level; and what an
+// opened document has beyond these (`kept`, and `rest` of each object). Pure: changes the form, or
+// the level of it, that it is given and touches nothing else.
 
 import { bindUnit } from "./amendments.js";
 import { goesByUnit } from "./bound.js";
@@ -9,7 +9,7 @@ import { blankFraming, changeFraming } from "./framing.js";
 import { convert } from "./lengths.js";
 import { switchDegrees } from "./site.js";
 
-// How a deck may be measured; `least` rows make an outline.
+// The ways to measure a deck. least: the fewest rows that make an outline.
 export const WAYS = {
   rectangle: { words: "Rectangle", count: () => 4 },
   sides: { words: "Tape walk", rows: "sides", least: 3, count: (level) => level.sides.length },
@@ -20,14 +20,15 @@ export const WAYS = {
 export const blankSide = () => ({ length: "", turn: "90" });
 export const blankPoint = () => ({ x: "", y: "" });
 export const blankCorner = () => ({ from_a: "", from_b: "" });
-// Drops of a level, and of an edge where it has its own.
+// The drops of a level, and of an edge where it has its own.
 export const DROPS = ["drop", "drop_to_ground", "drop_to_next_level"];
-// said: someone has said the condition; otherwise it is only what the form begins with.
+// An edge with nothing typed. said: whether someone has said the condition; otherwise it is only
+// what the form begins with.
 export const blankEdge = (condition = "guard") =>
   ({ condition, said: false, infill: "", glass: "", height: "", bow: "", wall_end: "", open_end: "", beneath: "",
     ...blankDrops(), rest: {} });
 const blankDrops = () => Object.fromEntries(DROPS.map((name) => [name, ""]));
-// What no row of the form could hold as it is, by the lists of the document.
+// Entries that no row of the form could hold, by the lists of the document.
 export const blankMore = () => ({ edges: [], no_post: [], obstructions: [] });
 export const blankFlight = () => ({
   id: "", rise: "", follows: false, risers: "", going: "", nosing: "", infill: "", glass: "", height: "", foot_post: "", to_level: "",
@@ -43,12 +44,13 @@ export function edgeCount(level) {
   return WAYS[level.way].count(level);
 }
 
-// The line from B to A of two tapes is the house unless something else is said of it.
+// The condition of an edge for which nothing is said: a guard, but the line from B to A of two
+// tapes is the house.
 export function usualCondition(level, edge) {
   return level.way === "ties" && edge === edgeCount(level) - 1 ? "wall" : "guard";
 }
 
-// Every edge of the outline has its entry, so that each can be shown.
+// Give every edge of the outline its entry, so that each can be shown.
 export function fillEdges(level) {
   for (let i = 0; i < edgeCount(level); i += 1) level.edges[i] ??= blankEdge(usualCondition(level, i));
 }
@@ -58,8 +60,9 @@ export function sayEdge(level, edge) {
   level.askHouse = false;
 }
 
-// The edges are others than before. A condition that nobody said may stand on an edge that is now
-// another one: it goes to guard, as a guard too many is seen on the plan and one too few is a fall.
+// Called when the edges are others than before. A condition that nobody said may now stand on
+// another edge, so it is reset to guard: a guard too many is seen on the plan, and one too few is a
+// fall.
 function askAgain(level) {
   fillEdges(level);
   level.edges.forEach((edge, i) => {
@@ -74,8 +77,8 @@ export function addRow(level) {
   insertRow(level, level[WAYS[level.way].rows].length - 1);
 }
 
-// A new row after a row, and its edge: of two tapes edge 0 leads to the first corner, so that the
-// edge after a corner is one further on. What stands on later edges moves with them.
+// Add a row, with its edge, after another. With two tapes edge 0 leads to the first corner, so the
+// edge after a corner has a number one higher. What stands on later edges moves with them.
 export function insertRow(level, row) {
   const { rows } = WAYS[level.way];
   level[rows].splice(row + 1, 0, BLANKS[rows]());
@@ -87,8 +90,8 @@ export function insertRow(level, row) {
   askAgain(level);
 }
 
-// A row goes with its edge; what stands on later edges moves with them, what stands on it is left to
-// see.
+// Remove a row with its edge. What stands on later edges moves with them; what stands on the
+// removed edge keeps its number, so that it is seen.
 export function removeRow(level, row) {
   level[WAYS[level.way].rows].splice(row, 1);
   level.edges.splice(row, 1);
@@ -100,7 +103,7 @@ export function removeRow(level, row) {
 
 const onEdges = (level) => [...level.openings, ...level.no_post, ...level.columns];
 
-// The same deck measured another way, as far as what was typed tells it.
+// Measure the deck another way, which takes over as much as can be known from what was typed.
 export function switchWay(level, way, unit) {
   const { width, depth } = level.rectangle;
   if (level.way === "rectangle" && way === "sides") {
@@ -119,8 +122,9 @@ export function switchWay(level, way, unit) {
   fillEdges(level);
 }
 
-// Edges of two tapes are none of the others: both are put by, so that whoever looks at another way and comes back
-// finds what was said. Whether there were such, as many as there are edges now.
+// Change between two tapes and the other ways, whose edges are not the same. Those of the way
+// before are set aside, so that whoever looks at another way and comes back finds what was said.
+// Returns whether the new way had edges set aside, as many as there are now.
 function takeBack(level, was) {
   const [here, there] = was === "ties" ? ["ties", "others"] : ["others", "ties"];
   const back = level.putBy?.[there];
@@ -130,7 +134,7 @@ function takeBack(level, was) {
   return true;
 }
 
-// All lengths stay what they are: plain numbers are converted.
+// Switch the unit; all lengths stay the same, as plain numbers are converted.
 export function switchUnit(form, unit) {
   const change = (holder, ...names) => {
     for (const name of names) holder[name] = convert(holder[name], unit);
@@ -181,7 +185,7 @@ export function addColumn(level) {
     points: null, rest: {} });
 }
 
-// Another level, which the form then shows. Where it stands beside the first is still to be typed.
+// Add a level, which the form then shows. Where it stands beside the first is still to be typed.
 export function addLevel(form) {
   const taken = new Set(form.levels.map((level) => level.id));
   let number = form.levels.length + 1;
@@ -201,21 +205,22 @@ function blankLevel(id) {
   return level;
 }
 
-// The level that is shown goes, with its openings and their flights.
+// Remove the level that is shown, with its openings and their flights.
 export function removeLevel(form) {
   form.levels.splice(form.at, 1);
   form.at = Math.max(0, form.at - 1);
 }
 
-// What of an opened document the form does not show, by name; it goes along as it is.
+// The names of members that the form does not show; they are kept as they are.
 export const hidden = (form) => [...new Set(kept(form).map(([name]) => name))];
 
-// What of it keeps the tape's unit, by name: the form cannot convert what it does not show, nor a tape's marks.
+// The names of those that fix the tape's unit: the form cannot convert what it does not show, nor
+// amendments of some kinds, nor a smallest mark.
 export const bound = (form) =>
   [...new Set([...kept(form).filter(([, value, key]) => goesByUnit(key, value)).map(([name]) => name),
     ...(bindUnit(form) ? ["amendments"] : []), ...(form.precision ? ["precision"] : [])])];
 
-// [name as it is told, value, own name] of each.
+// All that is kept, as [name as it is told, value, own name].
 function kept(form) {
   const { kept: { document, guard, amendments, stairs, measures, on_hand: sticks }, prices } = form;
   const openings = form.levels.flatMap((level) => level.openings);

@@ -1,7 +1,8 @@
-// Shares as a counter types them, in per cent, and as the contract writes them, decimal text from 0 to 1;
-// digit by digit, so that nothing is lost on the way. Pure: touches nothing but its arguments.
+// Shares, typed in per cent and written by the contract as decimal text from 0 to 1. They are
+// converted digit by digit, so that nothing is lost. Pure: touches nothing but its arguments.
 
-// 8.875, 8,875 or 8.875 % is "0.08875". What is no number goes on as it is, to be refused.
+// A share from a percentage: 8.875, 8,875 or 8.875 % is "0.08875". Text that is no number stays as
+// it is, to be refused.
 export function shareOf(percent) {
   const text = percent.trim();
   const [, whole = "", part = ""] = /^(\d*)[.,]?(\d*) ?%?$/.exec(text) ?? [];
@@ -10,7 +11,7 @@ export function shareOf(percent) {
   return plain(digits.slice(0, -2), digits.slice(-2) + part);
 }
 
-// "0.08875" is 8.875; what is none stays as it is.
+// A percentage from a share: "0.08875" is 8.875. Text that is no share stays as it is.
 export function percentOf(share) {
   const [, whole, part = ""] = /^(\d+)(?:\.(\d+))?$/.exec(share) ?? [];
   if (whole === undefined) return share;

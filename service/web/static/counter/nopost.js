@@ -1,9 +1,9 @@
-// Places where no post may stand, as the form holds them and as the document does.
-// Pure: touches nothing but its arguments.
+// Places where no post may stand, as the form holds them and as the document has them. Pure:
+// touches nothing but its arguments.
 
 import { inPlace, isObject, typed } from "./pen.js";
 
-// As which kinds of value a row holds what was typed.
+// The types of value that a row can hold.
 const HELD = { edge: ["number"], from: ["number", "string"], width: ["number", "string"], why: ["string"] };
 
 export const noPosts = (level, pen, at) =>
@@ -17,7 +17,7 @@ function noPost(row, pen, at, field) {
   return written;
 }
 
-// Each as a row; what a row could not hold as it is goes along unseen.
+// Make a row of each entry; one that a row cannot hold as it is, is kept unseen.
 export function takeNoPosts(level, entries) {
   entries.forEach((entry, place) => {
     const { edge, from, width, why, ...rest } = isObject(entry) ? entry : {};

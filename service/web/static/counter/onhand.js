@@ -1,19 +1,19 @@
-// Sticks that are there already, as the form holds them and as the document does (contract, section 3).
-// Pure: touches nothing but its arguments.
+// Sticks on hand, as the form holds them and as the document has them (contract, section 3). Pure:
+// touches nothing but its arguments.
 
 import { inPlace, isObject, list, typed } from "./pen.js";
 
-// What is cut from sticks.
+// The parts that are cut from sticks.
 export const CUT = [["top_rail_picket", "Top rail, pickets"], ["bottom_rail_picket", "Bottom rail, pickets"],
   ["top_rail_glass", "Top rail, glass"], ["bottom_rail_glass", "Bottom rail, glass"], ["picket", "Pickets"],
   ["handrail", "Handrail"]];
 
-// As which kinds of value a row holds what was typed.
+// The types of value that a row can hold.
 const HELD = { part: ["string"], length: ["number", "string"], count: ["number"] };
 
 const blankSticks = (part) => ({ part, length: "", count: "1", rest: {} });
 
-// Of the part that the deck's own railing wants first.
+// Add a row, for the part that the deck's own railing needs first.
 export function addSticks(form) {
   form.on_hand.push(blankSticks(`top_rail_${form.infill === "glass" ? "glass" : "picket"}`));
 }
@@ -32,7 +32,7 @@ function sticks(row, pen, at, field) {
   return written;
 }
 
-// Each as a row; what a row could not hold as it is goes along unseen.
+// Make a row of each entry; one that a row cannot hold as it is, is kept unseen.
 export function takeOnHand(form, entries) {
   list(entries).forEach((entry, place) => {
     if (!isHeld(entry)) {

@@ -1,10 +1,10 @@
-// A text that is to be opened as a deck document. Pure: touches nothing but its arguments.
+// Opens a text as a deck document. Pure: touches nothing but its arguments.
 
 import { differing } from "./differing.js";
 import { fromDocument, toDocument } from "./document.js";
 
-// {form, words, whole}: the form that shows it, null where none can, what is to be said of it, and whether the form
-// has all of it as it is there.
+// Returns {form, words, whole}: the form that shows the document, null where none can; what is to
+// be said of it; and whether the form has all of it as it is there.
 export function opened(text) {
   if (!text.trim()) return { form: null, words: "There is nothing to open." };
   try {

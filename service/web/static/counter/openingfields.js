@@ -1,5 +1,5 @@
-// The inputs of openings: where they are, what they are for, a gate's swing, and the flight that goes
-// down from one. Touches nothing but what it makes.
+// The inputs for openings: where they are, what they are for, a gate's swing, and the flight that
+// goes down from one. Touches nothing but what it makes.
 
 import { edgeChooser, endsOf, fromEnd } from "./alongfields.js";
 import { el } from "./dom.js";
@@ -11,7 +11,8 @@ const HEIGHT = "as the railing"; // Its own field says what else: the code's fig
 const INFILLS = [["", "As the railing"], ["picket", "Picket"], ["glass", "Glass"]];
 const USES = [["stair", "Stairs"], ["gate", "Gate"], ["passage", "Passage"]];
 
-// panesOf: of an opening whose flight is laid out, [value, words] of the panes that it can have.
+// A fieldset for each opening. panesOf: gives [value, words] for each pane that the flight of an
+// opening can have.
 export function drawOpenings(form, panesOf) {
   const level = shown(form);
   const others = form.levels.filter((each) => each !== level).map(({ id }) => id);
@@ -25,7 +26,8 @@ export function drawOpenings(form, panesOf) {
     one.use === "passage" && !hasFlight(one) ? null : flight(one, i, others, panesOf)));
 }
 
-// From which end, in words; a gate's hinges are at one of the same two ends.
+// The inputs for an opening's place, from a named end of its edge; a gate's hinges are at one of
+// the same two ends.
 function place(level, one, i) {
   const { at } = endsOf(level, one);
   const hinges = usual(one.hinge, ["near", at[0]], ["far", at[1]]);
@@ -41,12 +43,12 @@ function place(level, one, i) {
   ];
 }
 
-// Two choices, of which the first need not be said: it is also what an empty field means.
+// Two choices, of which the first need not be said, as it is also what an empty field means.
 function usual(said, [first, words], other) {
   return [[said === first ? first : "", words], other];
 }
 
-// others: levels that it may go down to.
+// The inputs for a flight. others: the levels that it may go down to.
 function flight(one, i, others, panesOf) {
   const at = `openings.${i}.flight`;
   const box = el("input", { type: "checkbox", id: `has-flight-${i}`, "data-do": "flight", "data-row": i });

@@ -1,5 +1,5 @@
-// Openings and the flights that go down from them, as the form holds them and as the document does.
-// Pure: touches nothing but its arguments.
+// Openings and the flights that go down from them, as the form holds them and as the document has
+// them. Pure: touches nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 import { blankFlight, shown } from "./model.js";
@@ -18,12 +18,13 @@ export function opening(row, i, pen, level) {
   return written;
 }
 
-// Whether an opening has steps. Those that are off are kept to be seen again, and so are those typed
-// of what is a passage now; a passage of an opened document that has steps shows and tells them.
+// Whether an opening has a flight that counts. A flight that is switched off, or of an opening that
+// is a passage now, is kept but does not count; the flight of a passage in an opened document does,
+// and is shown.
 export const hasFlight = ({ use, flight }) =>
   Boolean(flight && !flight.off && (use !== "passage" || flight.place !== undefined));
 
-// In the order of the document that was opened, as posts are numbered by it; new ones come last.
+// The flights in the order of the opened document, by which posts are numbered; new ones come last.
 export function flights(form, pen) {
   const down = form.levels.flatMap((level) => level.openings.map((one, i) =>
     ({ level, one, i, place: one.flight?.place }))).filter(({ one }) => hasFlight(one));
@@ -33,7 +34,8 @@ export function flights(form, pen) {
   });
 }
 
-// A rise that nobody typed is the drop to the ground, or to the level that the flight goes down to.
+// Set each rise that nobody typed to the drop to the ground, or to the level that the flight goes
+// down to.
 export function followDrop({ levels, unit }) {
   for (const { openings, drop } of levels) {
     for (const { flight: down } of openings) {
@@ -63,7 +65,7 @@ function flight(level, one, i, pen, at) {
   return stair;
 }
 
-// As a document named them, in its order, while they are the same.
+// The chosen sides; as the opened document named them, in its order, while they are the same.
 function sidesOf(chosen, opened) {
   const sides = SIDES.filter((side) => chosen[side]);
   const same = SIDES.every((side) => chosen[side] === list(opened).includes(side));

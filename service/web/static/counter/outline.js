@@ -1,11 +1,11 @@
-// The outline as the form holds it and as the document does, in every way that a deck is measured.
+// The outline as the form holds it and as the document has it, for each way to measure a deck.
 // Pure: touches nothing but its arguments.
 
 import { coordinate, rectangleCorners } from "./coordinates.js";
 import { blankCorner, blankPoint, blankSide } from "./model.js";
 import { typed } from "./pen.js";
 
-// at: the pointer of the level.
+// The outline as the document has it. at: the pointer of the level.
 export function outline(level, pen, at) {
   return WRITE[level.way](level, pen, `${at}/outline`);
 }
@@ -45,7 +45,8 @@ const WRITE = {
   },
 };
 
-// Far coordinates are told at the size, or where the rectangle stands if that alone cannot be read.
+// The corners of a rectangle beside the first level's. Faults of far coordinates are told at the
+// size, or at the place if only that cannot be read.
 function placedRectangle(level, pen, at) {
   const corners = rectangleCorners(level, pen.unit);
   const [near, size] = [["right", "out"], ["width", "depth"]];
@@ -57,7 +58,8 @@ function placedRectangle(level, pen, at) {
   return corners;
 }
 
-// placed: whether a rectangle stands somewhere beside the first level's.
+// The form's members for an outline. placed: whether a rectangle is placed beside the first
+// level's.
 export function fromOutline({ points, sides, ties }, placed) {
   const level = {
     way: points ? "points" : sides ? "sides" : "ties", placed,
@@ -78,7 +80,7 @@ export function fromOutline({ points, sides, ties }, placed) {
   return level;
 }
 
-// Four corners of a rectangle along the house, where the form would write the same ones.
+// Show four corners as a placed rectangle, where the form would write the same corners.
 function takePlaced(level, points) {
   if (points.length !== 4 || !points.flat().every(Number.isFinite)) return;
   const [[x, y], , [farX, farY]] = points;
@@ -90,14 +92,15 @@ function takePlaced(level, points) {
   if (same && farX > x && farY > y) Object.assign(level, { way: "rectangle", rectangle });
 }
 
-// A walk of four square turns, the lengths in pairs, with nothing said of the turns.
+// Whether a walk is a rectangle: four sides, equal in pairs, with nothing said of the turns.
 export function isRectangle(sides) {
   const [a, b, c, d] = sides.map((side) => side?.length);
   const plain = sides.every((side) => Object.keys(side ?? {}).join() === "length");
   return sides.length === 4 && plain && a === c && b === d;
 }
 
-// The side of a walk whose length was left out, and what the reply worked out for it.
+// The field of a walk's side whose length was left out, and the length that the reply worked out
+// for it.
 export function closingSide(level, reply) {
   if (level.way !== "sides") return null;
   const edge = level.sides.findIndex((side) => !side.length.trim());

@@ -1,5 +1,5 @@
-// Which of the kit's panes stands where: of all edges at once, or edge by edge. Pure: changes the form
-// that it is given and touches nothing else.
+// Which of the kit's panes each edge has: chosen for all edges at once, or edge by edge. Pure:
+// changes the form that it is given and touches nothing else.
 
 import { kitOf, says } from "./asked.js";
 import { offered } from "./inputs.js";
@@ -8,7 +8,8 @@ import { paneWords } from "./words.js";
 
 const edgesOf = (form) => form.levels.flatMap((level) => level.edges);
 
-// The panes in words, where there is glass and more than one of them, or one that is said; else none.
+// The kit's panes in words, where some edge has glass and there is more than one pane, or where a
+// pane is said; else none.
 export function asksPanes(form, kits) {
   const kit = kitOf(form, kits);
   const panes = kit?.glass?.panes ?? [];
@@ -19,8 +20,8 @@ export function asksPanes(form, kits) {
 export const isGlass = (form, { condition, infill }) =>
   condition === "guard" && (infill || form.infill) === "glass";
 
-// What the flight of an opening can have, as a field offers it: its edge's pane, then the kit's, where it has glass
-// and there is more than one of them; and what is said of it.
+// The choices of pane for the flight of an opening: that of its edge, then the kit's own. None
+// unless the flight has glass and there is more than one pane, or a pane is said for it.
 export function flightPanes(form, { edge, flight: { infill, glass } }, kits) {
   const kit = kitOf(form, kits);
   const panes = (kit?.glass?.panes ?? []).map((pane, at) => [String(at), paneWords(pane, kit.unit)]);
@@ -30,23 +31,25 @@ export function flightPanes(form, { edge, flight: { infill, glass } }, kits) {
   return offered([["", own ? `As its edge, ${own}` : "As its edge"], ...panes], glass);
 }
 
-// As a field holds it, where all glass along edges has the same, or all edges have while there is none; else null.
+// The pane, as a field holds it, that all edges in glass have; all edges, where none is in glass.
+// null where they differ.
 export function paneOfAll(form) {
   const glazed = edgesOf(form).filter((edge) => isGlass(form, edge));
   const panes = new Set((glazed.length ? glazed : edgesOf(form)).map(({ glass }) => (glass === "0" ? "" : glass)));
   return panes.size === 1 ? [...panes][0] : null;
 }
 
-// Whether one edge has another than others.
+// Whether edges have different panes.
 export const hasOwnPane = (form) => paneOfAll(form) === null && says(edgesOf(form), "glass");
 
-// Also of edges that have no glass now, which may get some, and of those that are put by.
+// Give all edges a pane, also those without glass now, which may get some, and those that are set
+// aside.
 export function setPane(form, pane) {
   const putBy = form.levels.flatMap((level) => Object.values(level.putBy ?? {})).flatMap(({ edges }) => edges);
   for (const edge of [...edgesOf(form), ...putBy]) edge.glass = pane;
 }
 
-// The edges that are new by a change get what all edges had.
+// Make a change that adds edges, and give these the pane that all edges had.
 export function edgesAdded(form, change) {
   const pane = paneOfAll(form);
   const before = new Set(edgesOf(form));
@@ -54,7 +57,8 @@ export function edgesAdded(form, change) {
   if (pane) for (const edge of edgesOf(form)) if (!before.has(edge)) edge.glass = pane;
 }
 
-// The edges of another way that say none get what all edges had.
+// Measure a deck another way, and give its edges the pane that all edges had, unless some of them
+// say one.
 export function changeWay(form, change) {
   const pane = paneOfAll(form);
   change();

@@ -1,8 +1,8 @@
-// A change that the service tried, as steps of a JSON Patch (RFC 6902; of its operations add, copy and
-// remove), made to a deck document. Pure: touches nothing but its arguments.
+// Makes a change that the service tried in a deck document. A change is the steps of a JSON Patch
+// (RFC 6902; only the operations add, copy and remove). Pure: touches nothing but its arguments.
 
-// The document with the change made; the one that it is given stays. kits: those that are loaded, as
-// a step into a kit is into its document, sent inline.
+// A new document with the change made. kits: those that are loaded, since a step into a kit is one
+// into its document, which is then sent inline.
 export function patched(deck, steps, kits) {
   const made = structuredClone(deck);
   if (typeof made.kit === "string" && steps.some(({ path }) => path.startsWith("/kit/"))) {
@@ -15,7 +15,7 @@ export function patched(deck, steps, kits) {
   return made;
 }
 
-// RFC 6901.
+// The keys of a JSON Pointer (RFC 6901).
 const keysOf = (pointer) =>
   pointer.split("/").slice(1).map((key) => key.replaceAll("~1", "/").replaceAll("~0", "~"));
 

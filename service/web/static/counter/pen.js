@@ -1,10 +1,10 @@
-// Writing members of a document and reading them as they would be typed. Pure: touches nothing but
-// its arguments.
+// Writes members of a document from what was typed, and reads them as they would be typed. Pure:
+// touches nothing but its arguments.
 
 import { readLength, readNumber } from "./lengths.js";
 
-// Writes members and remembers the field of each. What was not typed is left out; what still reads as
-// it was opened goes out as it was written.
+// Writes members, and notes the field of each in `places`. A member for which nothing is typed is
+// left out; one whose field still says what was opened is written as it was.
 export class Pen {
   places = {};
   opened = {}; // The entry of an opened document that is written again, as it was.
@@ -14,13 +14,14 @@ export class Pen {
     this.unit = unit;
   }
 
-  // What the form does not show of a row, to which its members are then written.
+  // Begin a row. Returns what the form does not show of it, to which its members are then written.
   begin({ rest, opened }) {
     this.opened = opened ?? {};
     return { ...rest };
   }
 
-  // Of another level no field is there; what is wrong with it is told where a level is chosen.
+  // Note a member's field. A level that is not shown has no field on the page; what is wrong with
+  // it is told where a level is chosen.
   place(pointer, field) {
     this.places[pointer] ??= this.elsewhere === null ? field : `at/${this.elsewhere}/${field}`;
   }
@@ -42,7 +43,8 @@ export class Pen {
     this.read(holder, name, pointer, said, field, readNumber);
   }
 
-  // A box: what it says where it is ticked. What a document says otherwise goes out again.
+  // A tick box, which writes `ticked` where it is ticked. Any other value of an opened document is
+  // written again.
   tick(holder, name, pointer, on, ticked, field) {
     const otherwise = this.opened[name] === ticked ? undefined : this.opened[name];
     this.put(holder, name, pointer, on ? ticked : otherwise, field);
@@ -61,8 +63,9 @@ export function some(holder, name, list) {
   if (list.length) holder[name] = list;
 }
 
-// Rows and what no row could hold, {entry, place}, in the order of the document that was opened; new ones
-// come last. write: a row by its number and its place in the list.
+// The list of rows and of entries that no row could hold, {entry, place}, in the order of the
+// opened document; new rows come last. write: writes a row, given its number and its place in the
+// list.
 export function inPlace(rows, kept, write) {
   const all = [...rows.map((row, i) => ({ row, i, place: row.place ?? Infinity })), ...kept];
   return all.sort((a, b) => (a.place === b.place ? 0 : a.place - b.place))

@@ -1,4 +1,4 @@
-// From the place of a fault in the document to the field it was typed in, and its words.
+// Finds, for each fault of a document, the field in which it was typed, and words it for the form.
 // Pure: touches nothing but its arguments.
 
 import { ofAmendment } from "./amendments.js";
@@ -13,15 +13,15 @@ const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
 const MARKS = [2, 4, 8, 16, 32, 64]; // Into how many parts a tape divides an inch.
 
-// What is wanted of prices, as the service's sentence begins it, and as it is typed.
+// What the service wants of a price, as its sentence begins, and how to type it.
 const PLAIN = [["money as text", "Type an amount with no sign before it, such as 61.50."],
   ["a share from 0 to 1", "Type a percentage from 0 to 100, such as 7 or 8.875."],
   ["a currency's three", "Type a currency's three letters, such as USD."]];
 
 // The field for a JSON pointer. `places` maps pointers to the names of fields, as document.js wrote
-// them. Where the pointer itself is no field, the first field inside what it points to is taken,
-// else the nearest that holds it; null where the form shows nothing of it. A level and its outline
-// are no one field: theirs is of the edge that the message names.
+// them. Where the pointer itself has no field, the first field inside what it points to is taken,
+// else the nearest around it; null where the form shows nothing of it. A level and its outline have
+// no single field: theirs is that of the edge that the message names.
 export function fieldOf(places, pointer, message = "") {
   if (places[pointer]) return places[pointer];
   if (pointer === "/levels") return null;
@@ -35,8 +35,8 @@ export function fieldOf(places, pointer, message = "") {
   return null;
 }
 
-// Where an edge was measured, whichever way: of two tapes at the corner that it leads to, and the
-// last one, which is behind all corners, at the house wall.
+// The field where an edge was measured. With two tapes it is at the corner that the edge leads to,
+// and for the last edge, behind all corners, at the house wall.
 function edgeNamed(places, level, message) {
   const [, edge] = /\bedges? (\d+)/i.exec(message) ?? [];
   if (!edge) return null;
@@ -46,10 +46,10 @@ function edgeNamed(places, level, message) {
 }
 
 // Every error of a problem document with its field: [{field, pointer, words, open}]. The width of a
-// rectangle is two sides of the document and one field: what is wrong with it is told once. What is
-// wrong on a level that is not shown, at/level/field, is told at `at` with the level's name.
-// fresh: whether a field is empty and was not left yet; what it lacks is `open`, no fault so far, and
-// comes after what is one. asked: doubts, of which one about a field is answered before all else there.
+// rectangle is two sides of the document but one field, so a fault of it is told once. A fault on a
+// level that is not shown, at/level/field, is told at `at` with the level's name. fresh: whether a
+// field is empty and was not left yet; an error at such a field is `open`, not yet a fault, and
+// comes after the faults. asked: doubts; a doubt about a field is told in place of its errors.
 export function placeErrors(places, problem, unit, fresh = () => false, asked = []) {
   const errors = problem.errors ?? [];
   const told = errors.length ? errors.filter((error) => !isEcho(places, error, errors))
@@ -69,14 +69,14 @@ export function placeErrors(places, problem, unit, fresh = () => false, asked = 
   return [...once.filter((one) => !one.open), ...once.filter((one) => one.open)];
 }
 
-// A column's corners go by the outline: what cannot be read of that comes again with each of them, and
-// is told where it was typed.
+// Whether an error only repeats another. A column's corners depend on the outline, so what cannot
+// be read in the outline comes again with each corner; it is told where it was typed.
 function isEcho(places, { pointer }, errors) {
   return COLUMN.test(pointer) && errors.some((other) =>
     !COLUMN.test(other.pointer) && places[other.pointer] && places[other.pointer] === places[pointer]);
 }
 
-// What was typed for a column and is none of what is wanted, which stands in place of its corners.
+// The words for an unsuitable value of a column, which was sent in place of its corners; else null.
 function ofColumn({ pointer, code, message }, unit, field) {
   if (!COLUMN.test(pointer) || code !== "wrong_type" || message.startsWith("null ")) return null;
   if (field.endsWith(".edge")) return "This edge is not there; choose another.";
@@ -85,13 +85,15 @@ function ofColumn({ pointer, code, message }, unit, field) {
   return noLength(message, unit);
 }
 
-// The pointer of what the form shows nothing of, which has no other name; else "".
+// The pointer itself, where the form shows nothing of what it points to, so that there is no other
+// name; else "".
 function unseen(places, pointer) {
   return Object.keys(places).some((each) => each.startsWith(pointer)) ? "" : pointer;
 }
 
-// The fields that an error is told at: of lengths left out all that are, unless one new row is
-// the only one too many. What is wrong with an outline can wait for what is still to be typed of it.
+// The fields at which an error is told. Where too many lengths are left out it is told at all of
+// their fields; but where no more than one of these had been empty before, only at the new ones. A
+// fault of an outline waits until nothing of it is still to be typed.
 function place(places, error, fresh) {
   const missing = twoLeftOut(error);
   const [, level] = OUTLINE.exec(error.pointer ?? "") ?? [];
@@ -108,18 +110,18 @@ function freshOf(places, within, fresh) {
   return [...new Set(fields)].filter(fresh);
 }
 
-// The sides that leave their length out where only one may, as the service's sentence numbers them.
+// The sides that leave out their length where only one may, numbered as in the service's sentence.
 function twoLeftOut({ pointer, code, message }) {
   if (code !== "length_missing" || !SIDES.test(pointer)) return null;
   return /sides? ([\d, and]+) do/.exec(message)?.[1].match(/\d+/g);
 }
 
-// The service's sentence, but for the commonest, which speak of JSON to a person at a form.
+// The service's sentence; the commonest ones, which speak of JSON, are put in words for a form.
 function words(error, unit, field) {
   const { code, message, pointer } = error;
   if (code === "missing_member" || message.startsWith("null ")) return "Something is needed here.";
   if (twoLeftOut(error)) {
-    // The width of a rectangle is two sides of the document, and none to leave out.
+    // The width of a rectangle is two sides of the document, of which none may be left out.
     return field.startsWith("rectangle.") ? "Something is needed here." : "Only one side can be left empty.";
   }
   if (["kit", "code"].includes(field) && pointer === `/${field}`) return chosen(message);
@@ -137,10 +139,10 @@ function words(error, unit, field) {
   return taped(message, unit).replace(/([:;]) send (?!a list)/, "$1 type ");
 }
 
-// Of a list: what no document says, or what is none of it.
+// For a list: an empty choice, or the service's sentence.
 const chosen = (message) => (message.startsWith("\"\" ") ? "Choose one." : message);
 
-// Why what was typed is no length, by the value that the service's sentence begins with.
+// Why what was typed is not a length, from the value with which the service's sentence begins.
 function notALength(message, least, unit) {
   const signed = least.includes("-");
   if (!signed && (/^"?-/.test(message) || /^0(\.0*)? /.test(message))) return ofLength(least, unit);
@@ -156,7 +158,7 @@ function noLength(message, unit) {
   return `This cannot be read as a length.${whyNone(message)} Type it like ${such(unit)}.`;
 }
 
-// By what was typed, which the service's sentence begins with.
+// A reason, from what was typed, with which the service's sentence begins; "" where none is known.
 function whyNone(message) {
   const parted = separated(message);
   if (parted) return parted;

@@ -1,9 +1,9 @@
-// The service's sentences as a counter reads them: names of a document's members in the page's own
-// words, lengths as a tape has them. Pure: touches nothing but its arguments.
+// The service's sentences in the words of the page: names of a document's members by their fields,
+// and lengths as a tape has them. Pure: touches nothing but its arguments.
 
 import { tapeText } from "./lengths.js";
 
-// Where the page has a field for what the service asks for, or goes by, by that field's name.
+// What the service asks for, or goes by, where the page has a field for it, with that field's name.
 const FIELDS = [
   ["give the level's framing", "type its joists under Joists and rim"],
   ["and lay out again with what was measured", "and type it under After the posts stand"],
@@ -34,11 +34,12 @@ const FIELDS = [
 const SLUG = /\b[a-z]{2,}(?:_[a-z]{2,})+\b/g; // site_measures; not k_mod, a factor of timber.
 const INCHES = /(-?\d+(?:\.\d+)?) in\b(?! the unit)/g;
 const STEPS = [1 / 16, 1 / 64];
-// In a finding inches have decimals only off all marks. A sphere's are the code's own figure.
+// In a finding, inches have decimals only where they are off all marks. The size of a sphere is the
+// code's own figure and stays as it is.
 const OFF_MARKS = /(at least |at most |)(?<!\ba )\b(\d+\.\d+)"/g;
 
-// A finding's sentence, that of advice, or a caution. name: a role's own words; own: ids that the deck's
-// maker gave, which stay as they are.
+// The sentence of a finding, of advice or of a caution. name: gives a part's role in words; own:
+// ids that the deck's maker gave, which stay as they are.
 export function plainly(message, kit, name, own) {
   const ofKit = `${kit.id}: `;
   const said = message.startsWith(ofKit) ? `The kit: ${message.slice(ofKit.length)}` : message;
@@ -51,22 +52,23 @@ export function plainly(message, kit, name, own) {
 
 const words = ([member, more]) => [member, more].filter(Boolean).join(", ").replaceAll("_", " ");
 
-// A finding's place: the kit and its parts by their own words.
+// A finding's place in words: the kit, or a part by its own name.
 export const placeWords = (place, kit, name) =>
   (place === kit.id ? "the kit" : isPart(place) ? name(place) : place);
 
-// Of the parts that are cut, the only ones that findings are about.
+// Whether a place is a part that is cut; findings name no other parts.
 const isPart = (place) => /^((top|bottom)_rail_(picket|glass)|picket|handrail)$/.test(place);
 
-// The ids of a reply's places, one by one: main/edge 0 are main and edge.
+// The single ids in a reply's places: main/edge 0 gives main and edge.
 export function ownIds({ findings, kit }) {
   const places = findings.flatMap(({ where }) => where);
   return new Set(places.filter((place) => place !== kit.id && !isPart(place))
     .flatMap((place) => place.split(/[ /]/)));
 }
 
-// A finding's sentence, its lengths off all marks as about what a tape reads, a limit's to the side that
-// keeps it; as they are where one would read like another.
+// A finding's sentence with each length that is off all marks given as about what a tape reads, and
+// a limit rounded to the side that keeps it. The sentence stays as it is where two lengths would
+// read alike.
 function nearly(message) {
   const found = [...message.matchAll(OFF_MARKS)].map(([, by, number]) => ({ by, number }));
   const others = message.replace(OFF_MARKS, "");
@@ -87,8 +89,9 @@ function onMark({ by, number }, step) {
 // Names of a document's members as words.
 export const spaced = (message) => message.replace(SLUG, (slug) => slug.replaceAll("_", " "));
 
-// A refusal's sentence, whose lengths are decimals of inches, as a tape reads them: to the sixteenth; to
-// the sixty-fourth where one that is on a mark would read like another; else as they are.
+// A refusal's sentence, which has inches as decimals, with lengths as a tape reads them: to the
+// sixteenth; to the sixty-fourth where a length would read like another that is on a mark; else as
+// they are.
 export function taped(message, unit) {
   if (unit !== "in") return message;
   const lengths = [...new Set([...message.matchAll(INCHES)].map(([, number]) => Number(number)))];
@@ -96,7 +99,7 @@ export function taped(message, unit) {
   return step ? message.replace(INCHES, (_, number) => tapeText(Number(number), "in", step)) : message;
 }
 
-// Whether what a tape reads is no other length's own, and not nothing.
+// Whether a tape's reading of a length is no other length's own reading, and not zero.
 function tells(value, lengths, step) {
   const read = tapeText(value, "in", step);
   return !["0\"", ...lengths.filter((other) => other !== value && isOn(other, step))

@@ -1,5 +1,5 @@
-// The plan: the service's own drawing as images out of memory, or, where drawings are not served,
-// posts and bays by the reply's own places. Touches the figure that it is given.
+// The plan: the service's own drawing as images from memory; where drawings are not served, posts
+// and bays at the reply's own places. Touches the figure that it is given.
 
 import { drawn, el } from "./dom.js";
 
@@ -8,9 +8,9 @@ let shown = [];
 const VIEW = /<view id="drawing-\d+" viewBox="([^"]*)"/g;
 const SEEN = /viewBox="[^"]*" width="[^"]*" height="[^"]*"/;
 
-// Each of a drawing's views as an <img>: nothing in it can run or reach anything. All of the drawing
-// opens in a tab of its own. The page's policy lets no text become elements, so a view is cut out of
-// the text: what the whole drawing shows stands in its first element.
+// Show each view of a drawing as an <img>, in which nothing can run or reach anything; the whole
+// drawing opens in a tab of its own. The page's policy lets no text become elements, so a view is
+// cut out of the text: which part of the drawing is seen is said in its first element.
 export function showDrawing(figure, svg, words) {
   forget();
   const whole = { href: address(svg), target: "_blank" };
@@ -21,7 +21,7 @@ export function showDrawing(figure, svg, words) {
     i === images.length - 1 && el("span", {}, "Open the drawing by itself"))));
 }
 
-// A drawing of which only a box is seen, x y width height in mm.
+// The drawing with only a box in view: x y width height in mm.
 function cutOut(svg, box) {
   const [, , width, height] = box.split(" ");
   return svg.replace(SEEN, `viewBox="${box}" width="${width}mm" height="${height}mm"`);
@@ -32,7 +32,7 @@ function address(svg) {
   return shown.at(-1);
 }
 
-// Posts as they stand and the bays between them, from above, y up. why: no drawing is there.
+// Show posts and the bays between them from above, y up. why: the reason why there is no drawing.
 export function showPosts(figure, reply, why) {
   forget();
   const posts = reply.posts.filter((post) => post.base?.length);
@@ -61,7 +61,8 @@ export function showPosts(figure, reply, why) {
     el("figcaption", {}, `Posts and bays only: ${why}.`));
 }
 
-// Of a bay at a wall only the post's end is known; it is drawn as long as its run is.
+// The lines of bays. Of a bay at a wall only the post's end is known; it is drawn as long as its
+// run is.
 function lines(reply, at) {
   const found = reply.bays.filter((bay) => at[bay.from] && at[bay.to])
     .map((bay) => [at[bay.from], at[bay.to]]);

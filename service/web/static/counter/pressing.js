@@ -1,6 +1,6 @@
-// What is done when a field is left waits while a pointer is down: a message that grows would move
-// the button away under the finger that presses it. Touches nothing: it hears the document's
-// pointers.
+// Delays what is done when a field is left until no pointer is down: a message that grows would
+// move a button away under the finger that presses it. Touches nothing: it listens to the
+// document's pointers.
 
 let down = false;
 let waiting = [];
@@ -20,7 +20,7 @@ function release() {
   held.forEach((act) => act());
 }
 
-// At once, or when the pointer that is down has been let go and its click was heard.
+// Call `act` at once, or, while a pointer is down, when it has been let go and its click was heard.
 export function afterPress(act) {
   if (down) waiting.push(act);
   else act();

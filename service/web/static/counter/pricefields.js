@@ -1,5 +1,5 @@
-// The inputs of prices: a tax, and a row for each role of the parts list. Touches nothing but what it
-// makes.
+// The inputs for prices: a tax, and a row for each role of the parts list. Touches nothing but what
+// it makes.
 
 import { kitOf } from "./asked.js";
 import { el } from "./dom.js";
@@ -7,7 +7,8 @@ import { figure, hint, idOf, select, typing } from "./inputs.js";
 import { areBlank, arePriced, hasLeast, isFor } from "./prices.js";
 import { SIZED, basesOf, basisWords, sizeWords } from "./pricing.js";
 
-// prices, former: those that the page begins with and those of the deck before, where there are such.
+// The inputs; where no currency is typed, offers of prices instead. prices, former: those that the
+// page begins with and those of the deck before, if there are any.
 export function drawPrices(form, { kits, prices, former }) {
   if (!arePriced(form)) return areBlank(form) ? offers(form.unit, prices, former) : [];
   const { rows } = form.prices;
@@ -25,7 +26,8 @@ const offers = (unit, prices, former) => [
   former && offer("former-prices", "the prices of the deck before", former, unit),
 ].filter(Boolean);
 
-// Money for a foot is none for a metre.
+// An offer of prices. Where some go by the other unit's measure it cannot be taken: a price for a
+// foot is none for a metre.
 const offer = (id, words, prices, unit) => (isFor(prices, unit)
   ? el("button", { type: "button", id, "data-do": id }, `Use ${words}`)
   : hint(`Not to be had here: ${words}, some of which go by the ${unit === "in" ? "metre" : "foot"}.`));
@@ -45,7 +47,7 @@ function drawRow(row, i, unit, kit) {
   ].filter(Boolean);
 }
 
-// Of each panel, or of all of a part that goes by length (contract, section 3).
+// A least charge is for each panel, or for all of a part that goes by length (contract, section 3).
 const leastWords = ({ by }) => (by === "per_area" ? "at least, each" : "at least, in all");
 
 const line = (words, amount, by, kind = null) =>

@@ -12,7 +12,7 @@ import { partWords } from "./words.js";
 const BASES = ["each", "per_pack", ...SIZED, ...BY_MEASURE];
 const CURRENCY = /^[a-z]{3}$/i;
 
-// more: prices that no row could hold as they are, by role.
+// No prices. more: prices that no row could hold as they are, by role.
 export const blankPrices = () => ({ currency: "", tax: "", rows: [], more: {}, rest: {} });
 
 const sized = (sizes) => sizes.map((size) => ({ size, amount: "" }));
@@ -20,24 +20,24 @@ const isSized = ({ by }) => SIZED.includes(by);
 const isTyped = (row) =>
   Boolean(isSized(row) ? row.sizes.some(({ amount }) => amount.trim()) : row.amount.trim());
 
-// Without a currency there are none, whatever amounts wait for one.
+// Whether there are prices. Without a currency there are none, even where amounts are typed.
 export const arePriced = ({ prices }) => prices.currency.trim() !== "";
 
 export const areBlank = ({ prices }) => !arePriced({ prices }) && !prices.rows.some(isTyped);
 
-// Whether some go by the foot or the metre, and so by the document's unit; also those that wait for a
-// currency.
+// Whether some prices go by the foot or the metre, and so by the document's unit, even while there
+// is no currency.
 export const goByUnit = (form) => form.prices.rows.some((row) => BY_MEASURE.includes(row.by) && isTyped(row));
 
-// What prices a deck document has, with the unit that they may go by; null where it has none.
+// The prices of a deck document with its unit, by which they may go; null where it has none.
 export const pricesOf = ({ unit, prices }) => (prices ? { unit, prices } : null);
 
-// Whether such prices mean the same in a deck of that unit.
+// Whether these prices mean the same in a deck of another unit.
 export const isFor = ({ unit, prices }, other) => unit === other || !goesByUnit("prices", prices);
 
-// A row for each role of the answer's parts, in their order, then what was typed of others and those that another
-// way has and no price for, in the order in which they came: none moves as it gets its price. Whether other roles
-// are listed than before.
+// List the roles of the answer's parts in their order, then other roles with something typed, and
+// those that have no price in a variant, in the order in which they came, so that none moves as it
+// gets its price. Returns whether other rows are listed than before.
 export function listPrices(form, reply, kits) {
   const kit = kitOf(form, kits);
   const before = form.prices.rows;
@@ -60,7 +60,7 @@ const blankRow = (role, by) => ({ role, words: "", by, amount: "", least: "", si
 
 const shape = (rows) => rows.map(({ role, words, sizes }) => [role, words, sizes.map(({ size }) => size)].join()).join(";");
 
-// What the kit has beside those that are there; what is there and was not typed goes.
+// Give a row the kit's sizes beside those that have an amount; other sizes are dropped.
 export function fillSizes(row, kit) {
   const said = row.sizes.filter(({ amount }) => amount.trim());
   const more = without(sizesOf(row.role, row.by, kit), said.map(({ size }) => size), kit?.unit);
@@ -68,7 +68,7 @@ export function fillSizes(row, kit) {
   row.sizes = isSized(row) ? all.sort((a, b) => Number.parseFloat(a.size) - Number.parseFloat(b.size)) : row.sizes;
 }
 
-// As part of the document, or nothing where no currency is said.
+// Write the prices into the document; nothing where there is no currency.
 export function prices(form, pen, document) {
   if (!arePriced(form)) return;
   const { prices: held } = form;
@@ -105,7 +105,7 @@ function price(row, pen, at, field) {
   return written;
 }
 
-// Prices that are none stay with what the form does not show.
+// Take the prices of a document. What a row cannot hold stays with what the form does not show.
 export function takePrices(entry) {
   const { currency: money, tax_rate, parts, ...rest } = entry;
   const held = { ...blankPrices(), currency: typed(money), tax: percentOf(typed(tax_rate)), rest,
@@ -118,15 +118,16 @@ export function takePrices(entry) {
   return held;
 }
 
-// Only what goes by a measure has a least charge.
+// Whether a row may have a least charge, as only prices by a measure do.
 export const hasLeast = ({ by }) => BY_MEASURE.includes(by);
 
-// A size is its own name in the document: 12' 6 1/2\" has a mark of its own in a pointer (RFC 6901).
+// A size is a member's name in the document, so it is escaped in a pointer: 12' 6 1/2\" has a mark
+// of its own there (RFC 6901).
 const escaped = (size) => size.replaceAll("~", "~0").replaceAll("/", "~1");
 
 const asGiven = ({ parts }) => (parts === undefined ? {} : { parts });
 
-// Of a price by exactly one of what there is; else null.
+// A row for a price that has exactly one of the known bases; else null.
 function rowOf(role, entry) {
   const [by, ...others] = BASES.filter((each) => isObject(entry) && entry[each] !== undefined);
   if (!by || others.length || SIZED.includes(by) !== isObject(entry[by])) return null;

@@ -1,12 +1,12 @@
-// What each role of a parts list may be priced by, and of which sizes the kit has it. Pure: touches
-// nothing but its arguments.
+// The bases by which each role of a parts list may be priced, and the sizes in which the kit has
+// it. Pure: touches nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 import { tapeText } from "./lengths.js";
 
 const STICKS = ["per_stick", "per_length"];
 const PIECES = ["each", "per_pack"];
-// By the contract's list of roles; what is not named goes by the piece or the pack.
+// By the contract's list of roles; a role that is not named goes by the piece or the pack.
 const OF_ROLE = {
   top_rail_picket: STICKS, bottom_rail_picket: STICKS, top_rail_glass: STICKS, bottom_rail_glass: STICKS,
   handrail: STICKS, glass_panel: ["each", "per_area"], blocking: ["each", "per_length"],
@@ -24,7 +24,8 @@ export function basesOf(role, kit) {
   return POST.test(role) ? [...PIECES, "per_height"] : OF_ROLE[role] ?? PIECES;
 }
 
-// How a yard would have it: what comes in packs by the pack. rows: of the parts list.
+// The basis that a yard would choose: by the pack for what comes in packs. rows: those of the parts
+// list for this role.
 export function usualBasis(role, kit, rows) {
   const packed = rows.some(({ quantity, packs }) => packs !== undefined && packs !== quantity);
   const [first, ...more] = basesOf(role, kit);
@@ -38,17 +39,17 @@ export function basisWords(basis, unit) {
     ?? basis;
 }
 
-// The sizes that the kit has a role in, as its document would name them.
+// The sizes in which the kit has a role, as its document would name them.
 export function sizesOf(role, basis, kit) {
   const [, side, infill] = /^(top|bottom)_rail_(picket|glass)$/.exec(role) ?? [];
   const stock = side ? kit?.rails?.[infill]?.[side]?.stock : kit?.[role]?.stock;
   return ({ per_height: kit?.post?.heights, per_stick: stock }[basis] ?? []).map(String);
 }
 
-// Those of some that are none of others, whichever way they are written.
+// The sizes that are not among others, however either are written.
 export const without = (sizes, others, unit) => sizes.filter((size) =>
   !others.some((other) => Math.abs(coordinate(other, unit) - coordinate(size, unit)) < NEAR));
 
-// 150 of inches is 12' 6".
+// A size in words: 150 in inches is 12' 6".
 export const sizeWords = (size, unit) =>
   (Number.isFinite(Number(size)) && unit ? tapeText(Number(size), unit, 1 / 64) : size);

@@ -1,5 +1,5 @@
-// Under each field of a length, how a plain number in it will be taken. Touches the fields of lengths
-// that it is given, and adds a line after each that has one.
+// Shows under each field of a length how a plain number in it is read. Touches the fields of
+// lengths that it is given, and adds a line after each that has a reading.
 
 import { describe, undescribe } from "./described.js";
 import { el } from "./dom.js";

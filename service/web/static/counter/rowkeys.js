@@ -1,9 +1,10 @@
-// Enter in a list of lengths leads to the next of them, as they are typed from a sketch, past turns and buttons; in
-// the last one it does what it does anywhere else. Touches the focus.
+// Enter in a list of lengths leads to the next length, past turns and buttons, so that a sketch is
+// typed one side after another; in the last one it does what it does anywhere else. Touches the
+// focus.
 
 const LISTED = "#measured .row:has(> button) input, #measures input";
 
-// again: what asks the service, also where nothing was changed.
+// Let Enter lead on. again: asks the service, even where nothing was changed.
 export function leadOn(form, again) {
   form.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches(LISTED)) return;
@@ -22,7 +23,7 @@ function nextLength(field) {
   return [...list.querySelectorAll("input.length")].find((other) => after(other));
 }
 
-// The key of a screen says so.
+// Have the Enter key of a screen's keyboard say what it does.
 export function sayNext(list) {
   for (const input of list.querySelectorAll(LISTED)) {
     input.setAttribute("enterkeyhint", nextLength(input) ? "next" : "done");

@@ -1,5 +1,5 @@
-// What stands at the saw, in words: the ends of a piece, and the pieces of a stick as the cut list
-// reads them. Pure: touches nothing but its arguments.
+// The words for the saw: the ends of a piece, and the pieces of a stick as the cut list has them.
+// Pure: touches nothing but its arguments.
 
 import { leftText, tapeText } from "./lengths.js";
 
@@ -21,7 +21,7 @@ function end(angle) {
   return angle === 90 ? "square" : `${tenths(angle)}° (saw ${tenths(Math.abs(90 - angle))}°)`;
 }
 
-// What one stick of a part is cut into, equal pieces together: 2 × 3' 8 9/16", 3' 7".
+// The pieces that one stick of a part is cut into, equal ones together: 2 × 3' 8 9/16", 3' 7".
 export function pieces(reply, role, stick) {
   const read = readings(reply, role);
   const counts = new Map();
@@ -32,14 +32,14 @@ export function pieces(reply, role, stick) {
   return [...counts].map(([text, count]) => `${count > 1 ? `${count} × ` : ""}${text}`);
 }
 
-// What a piece takes of a stick, with the cut list's own text of it.
+// The lengths that pieces take of a stick, each with its text in the cut list.
 function readings(reply, role) {
   const rows = reply.cut_list.filter((row) => row.part === role);
   return new Map(rows.map((row) => ("blank" in row ? [row.blank, `${row.blank_text} blank`]
     : [row.length, row.length_text])));
 }
 
-// What is left of a stick: the mark that is not above it.
+// What is left of a stick, at the mark at or below it.
 export function offcut(reply, stick) {
   return leftText(stick.offcut, reply.unit, reply.precision);
 }

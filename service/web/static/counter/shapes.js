@@ -1,5 +1,5 @@
-// The shapes that a column may have, along an edge: t along it, n from it onto the deck. Pure: touches
-// nothing but its arguments.
+// The shapes that a column may have, in coordinates along an edge: t along it, n from it onto the
+// deck. Pure: touches nothing but its arguments.
 
 export const SHAPES = [["", "Square to the edge"], ["turned", "Turned"], ["round", "Round"]];
 export const SIDES = 32; // Of the outline around a round one, whose middles touch it.
@@ -8,13 +8,13 @@ const NEAR = 1e-3; // What is left of a place once it was worked out and back, i
 const degrees = (radians) => radians * 180 / Math.PI;
 const radians = (angle) => angle * Math.PI / 180;
 
-// What is asked of each: where its near sides are, and how large it is. A turned one is placed by its
-// corner nearest the edge, from which its width leaves the edge by `turn` degrees.
+// The measures of each shape: where its near sides are, and how large it is. A turned column is
+// placed by its corner nearest the edge, from which its width leaves the edge by `turn` degrees.
 const SQUARE = ["from", "width", "in", "depth"];
 export const asked = (shape) =>
   ({ turned: [...SQUARE, "turn"], round: SQUARE.slice(0, 3) }[shape] ?? SQUARE);
 
-// [[t, n]...] of its corners by what was measured of it.
+// The corners of a column with these measures, as [[t, n]...].
 export function cornersAlong(shape, { from, width, in: near, depth, turn }) {
   if (shape === "round") return around(from + width / 2, near + width / 2, width / 2);
   const angle = shape === "turned" ? radians(turn) : 0;
@@ -31,8 +31,8 @@ function around(t, n, radius) {
   });
 }
 
-// What was measured of a column with these corners, {shape, from, ...}; null where it has none of the
-// shapes. A rectangle is taken for square wherever it is.
+// The measures of a column with these corners, {shape, from, ...}; null where it has none of the
+// shapes. A rectangle counts as square to the edge wherever it is.
 export function measuresOf(corners) {
   const [t, n] = [0, 1].map((axis) => corners.map((each) => each[axis]));
   const [from, to, near, far] = [Math.min(...t), Math.max(...t), Math.min(...n), Math.max(...n)];
@@ -41,7 +41,8 @@ export function measuresOf(corners) {
   return found.find((each) => each && isOf(each, corners)) ?? null;
 }
 
-// From the corner nearest the edge along the side that leaves it by less.
+// The measures of a turned column, from its corner nearest the edge; its width is the side that
+// leaves the edge by less.
 function turnedOf(corners, n) {
   if (corners.length !== 4) return null;
   const at = n.indexOf(Math.min(...n));
@@ -59,7 +60,7 @@ function isOf(found, corners) {
   return width > NEAR && depth > NEAR && again.length === corners.length && inOrder(again, corners);
 }
 
-// Whether both go round the same corners, from whichever on and either way.
+// Whether both lists go round the same corners, beginning anywhere and in either direction.
 function inOrder(some, others) {
   const first = others.findIndex((other) => isNear(some[0], other));
   const { length } = others;

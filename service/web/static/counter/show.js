@@ -1,4 +1,4 @@
-// A reply as tables and lists: fills the sections of the answer, and touches nothing else.
+// Shows a reply as tables and lists: fills the sections of the answer, and touches nothing else.
 
 import { compared, otherWays } from "./compared.js";
 import { blocking, cutList, isBest, stock } from "./cuts.js";
@@ -16,8 +16,9 @@ import {
 
 const TABLES = ["cuts", "stock", "glass", "quote", "compared", "parts", "marks", "steps", "gates", "blocking", "bays"];
 
-// Fill every section; one with nothing to say is hidden. deck: the document that was answered; doubts:
-// [{words, meant, field}] of what was hardly meant, which comes before the verdict, as that is of what was typed.
+// Fill every section; one with nothing to say is hidden. deck: the document that was answered.
+// doubts: [{words, meant, field}], questions about what was hardly meant; they come before the
+// verdict, which is of what was typed.
 export function showReply(deck, reply, doubts = []) {
   const asked = doubts.map(({ words }) => words);
   say(part("spoken"), `${spaced(asked)}${sentence(reply)}`);
@@ -53,7 +54,7 @@ function put(id, made) {
   if (made) section.querySelector(".fill").replaceChildren(...[made].flat());
 }
 
-// To each table that there is.
+// Links to the tables that there are.
 function showJump() {
   const links = TABLES.filter((id) => !part(id).hidden && part(id).querySelector("caption"))
     .map((id) => el("a", { href: `#${id}` }, part(id).querySelector("caption").textContent));
@@ -61,14 +62,15 @@ function showJump() {
   part("jump").hidden = !links.length;
 }
 
-// Longer is searched only where something may be had by it.
+// Say whether the stock plan is proven. A longer search is offered where it is not, and stays in
+// sight while it is asked for.
 function showEffort(reply) {
   const best = isBest(reply);
   part("stock-told").textContent = best ? "Proven: no other plan takes less." : "Not proven: another plan may take less.";
   part("longer").hidden = best && !part("f.thorough").checked;
 }
 
-// With a button for each that has a field, which types it as it was meant.
+// Show the doubts. Each that has a field gets a button which puts what was meant into that field.
 export function showDoubts(holder, doubts) {
   const yes = ({ meant, field }) =>
     field && el("button", { type: "button", "data-field": field, "data-meant": meant }, `Yes, ${meant}`);
@@ -77,7 +79,8 @@ export function showDoubts(holder, doubts) {
 
 const spaced = (sentences) => sentences.map((each) => `${each} `).join("");
 
-// questions: what is to be answered before the verdict means anything.
+// Show the figures and the verdict. questions: those to be answered before the verdict means
+// anything.
 function showSummary({ summary, findings, unit, precision, quote: priced, comparison }, questions) {
   const [words, tone] = verdict({ summary, findings });
   const told = [["Posts", summary.posts], ["Bays", summary.bays],
@@ -95,7 +98,7 @@ function showSummary({ summary, findings, unit, precision, quote: priced, compar
     `${spaced(questions)}${count(summary.posts, "post")}, ${count(summary.bays, "bay")}. ${shortVerdict({ summary, findings })}.`;
 }
 
-// No total while parts have no price; none at all where none has.
+// There is no total while some parts have no price, and no sum at all while none has one.
 const totalWords = ({ unpriced }) => (unpriced?.length ? "Priced so far" : "Total");
 const isUnpriced = ({ lines, unpriced }) => !lines.length && unpriced?.length > 0;
 
@@ -118,8 +121,9 @@ function showFindings(reply, where) {
   part("passed-head").textContent = `Passed: ${passed.length}`;
 }
 
-// A finding with its clause and place, and what was tried against it. say: the service's sentences and
-// places in the page's words; flag: its number on the plan; cure: the advice that stands with it.
+// A finding with its clause, its place, and what was tried against it. say: puts the service's
+// sentences and places in the page's words; flag: the finding's number on the plan; cure: the
+// advice that is shown with it.
 function finding(each, reply, { say, flag, cure }) {
   const kind = each.result === "fail" ? each.severity : each.result.replace("_", " ");
   const cite = goesBy(each, reply.kit);
@@ -131,8 +135,8 @@ function finding(each, reply, { say, flag, cure }) {
     cure && advised(cure, reply, say.inside));
 }
 
-// Where a change was found it can be made, and what it brings is said before: the button has its place
-// among the reply's advice.
+// A piece of advice. A change that cures can be made by a button, which has the advice's number in
+// the reply; what the change brings is said before it.
 function advised(advice, { advice: all, findings, unit }, say) {
   const message = say(taped(advice.message, unit)); // With a refusal's sentence, where it cannot be built.
   if (advice.result !== "cured") return el("p", { class: "tried" }, message);
@@ -147,7 +151,8 @@ function advised(advice, { advice: all, findings, unit }, say) {
 
 const number = "number";
 
-// What is cut from the drawing, where the kit wants its posts to stand first, is not to be ordered yet.
+// The glass order. Glass that is sized from the drawing is not to be ordered yet where the kit
+// wants its posts to stand first.
 function glass({ glass_order: order, units, findings }, places) {
   const early = findings.filter(({ rule, result }) => rule === "order_before_posts" && result === "not_checked")
     .flatMap(({ where }) => where);
@@ -166,12 +171,13 @@ function glass({ glass_order: order, units, findings }, places) {
     `Sized from the drawing at ${places(early)}: order it once the posts stand and these openings are measured.`)].filter(Boolean);
 }
 
-// How many, or how long where it goes by length; `unit` of a row says which.
+// How much of a part is needed: a number, or a length where the row's `unit` is the reply's.
 function needed({ quantity, unit: by }, { unit, precision }) {
   return by === unit ? tapeText(quantity, unit, precision) : quantity;
 }
 
-// What tells a part from others of its role. A post without a height is higher than the kit has any.
+// What tells a part from others of its role. A post without a height is higher than any that the
+// kit has.
 function sizeOf({ role, length_text: long, height_text: high, mark }) {
   return long ?? high ?? mark ?? (POST.test(role) ? "none stocked so high" : undefined);
 }
@@ -203,7 +209,8 @@ function quote({ quote: told }, name) {
 
 const hinted = (made, words) => [made, words && el("p", { class: "hint" }, words)].filter(Boolean);
 
-// Of several levels each has an edge 0.
+// The table of marks. Where there are several levels each has an edge 0, so their names stand
+// beside the edges.
 function marks({ runs }, several) {
   const end = (id) => id ?? "wall";
   return hinted(table("Where the posts go", [

@@ -1,5 +1,6 @@
-// What the strength check asks about the place: how hot and cold the metal gets, and the timber under the posts,
-// as the form holds it and as the document does (contract, section 3). Pure: touches nothing but its arguments.
+// What the strength check needs to know of the site: how hot and cold the metal gets, and the
+// timber under the posts, as the form holds it and as the document has it (contract, section 3).
+// Pure: touches nothing but its arguments.
 
 import { isObject, typed } from "./pen.js";
 import { readNumber } from "./lengths.js";
@@ -8,15 +9,17 @@ const OF_TIMBER = ["species", "specific_gravity", "grade"];
 const OWN_DEGREES = { in: /(\d) ?°? ?F$/i, mm: /(\d) ?°? ?[CK]$/i };
 const TO_KELVIN = 5 / 9; // Of a difference in degrees Fahrenheit.
 
-// timber: {rest, opened} of the object that its three members stand in.
+// A site of which nothing is said. timber: {rest, opened} of the object that holds three of the
+// members.
 export const blankSite = () => ({ temperature_range: "", wet_service: "", load_duration: "", species: "",
   specific_gravity: "", grade: "", rest: {}, timber: { rest: {} } });
 
-// Whether something is said of it.
+// Whether something is said of the site.
 export const saysSite = ({ site: held }) =>
   ["temperature_range", "wet_service", "load_duration", ...OF_TIMBER].some((name) => held[name].trim());
 
-// Nothing said is no site, as nothing of its timber is none: one of its own takes the place of the kit's.
+// Write the site into the document. Where nothing is said it is left out, and so is its timber,
+// because timber of its own replaces the kit's.
 export function site({ site: held }, pen, document) {
   const written = pen.begin(held);
   const field = (name) => `site.${name}`;
@@ -35,13 +38,14 @@ export function site({ site: held }, pen, document) {
 
 const yes = { true: true, false: false };
 
-// One that was opened empty goes out again.
+// Write an object that has members, or that an opened document had empty.
 function put(holder, name, made, opened) {
   const wasEmpty = isObject(opened) && !Object.keys(opened).length;
   if (Object.keys(made).length || wasEmpty) holder[name] = made;
 }
 
-// What is no object is left to the document, and what is none of timber to the site.
+// Take the site of a document. A site that is no object stays with the document, and timber that is
+// none with the site.
 export function takeSite(form, entry) {
   if (!isObject(entry)) {
     if (entry !== undefined) form.kept.document.site = entry;
@@ -55,10 +59,11 @@ export function takeSite(form, entry) {
     grade: typed(grade), rest, opened: entry, timber: { rest: more, opened: isObject(timber) ? timber : undefined } };
 }
 
-// A number, also one that is typed with the unit that goes with the tape.
+// A number of degrees, which may be typed with the unit that goes with the tape.
 const readDegrees = (said, unit) => readNumber(said.replace(OWN_DEGREES[unit], "$1"));
 
-// A difference of degrees goes with the tape: Fahrenheit by inches, kelvins by millimetres.
+// Convert the difference of degrees, which goes with the tape: Fahrenheit with inches, kelvins with
+// millimetres.
 export function switchDegrees({ site: held, unit: before }, unit) {
   const value = readDegrees(held.temperature_range, before);
   if (typeof value !== "number") return;

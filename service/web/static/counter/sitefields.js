@@ -1,4 +1,5 @@
-// The inputs of what the strength check asks about the place. Touches nothing but what it makes.
+// The inputs for what the strength check needs to know of the site. Touches nothing but what it
+// makes.
 
 import { describe } from "./described.js";
 import { el } from "./dom.js";
@@ -7,7 +8,8 @@ import { field, hint, offered, select, typing } from "./inputs.js";
 const WET = [["", "Gets wet, as outdoors"], ["false", "Stays dry"]];
 const LASTS = [["", "As long as any live load"], ["ten_minutes", "Ten minutes"]];
 const KITS = ["", "As the kit says"];
-// By which allowable stress goes, and partial factors (the published schema's own words).
+// The choices of timber by the allowable stress method and by partial factors (the published
+// schema's own words).
 const SPECIES = [["douglas_fir_larch", "Douglas fir-larch"], ["douglas_fir_larch_north", "Douglas fir-larch, north"],
   ["douglas_fir_south", "Douglas fir, south"], ["hem_fir", "Hem-fir"], ["hem_fir_north", "Hem-fir, north"],
   ["redwood", "Redwood"], ["southern_pine", "Southern pine"], ["spruce_pine_fir", "Spruce-pine-fir"],
@@ -16,7 +18,7 @@ const GRADES = ["C14", "C16", "C18", "C24", "C30"];
 
 const RANGE = { in: ["Metal, coldest to hottest, °F", "90"], mm: ["Metal, coldest to hottest, °C", "50"] };
 
-// asks: of asked.js.
+// The inputs for the site. asks: which of them to show, from asked.js.
 export function drawSite({ unit, site }, asks) {
   const [label, usual] = RANGE[unit];
   const range = field("site.temperature_range", label, typing("site.temperature_range", { placeholder: usual }));
@@ -34,6 +36,7 @@ export function drawSite({ unit, site }, asks) {
   ].filter(Boolean);
 }
 
-// The first need not be said; where a document says it, it stays said.
+// Choices of which the first need not be said, as it is the default; where a document says it, it
+// stays said.
 const choices = ([[, words], ...others], said, usual) =>
   offered([[said === usual ? usual : "", words], ...others], said);

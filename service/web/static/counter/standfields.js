@@ -1,5 +1,5 @@
-// The inputs of what stands in the way of posts and railing: places where no post may stand, and
-// columns; of what posts are fixed into; and of sticks that are there already. Touches nothing but what it makes.
+// The inputs for what stands in the way of posts and railing (no-post places and columns), for the
+// joists that posts are fixed into, and for sticks on hand. Touches nothing but what it makes.
 
 import { edgeChooser, fromEnd } from "./alongfields.js";
 import { calledElse } from "./columns.js";
@@ -10,7 +10,7 @@ import { button, figure, hint, length, offered, select, words } from "./inputs.j
 import { CUT } from "./onhand.js";
 import { SHAPES, SIDES } from "./shapes.js";
 
-// To where a column is measured, by its shape.
+// The points to which a column is measured, and the words for its sizes, by its shape.
 const TO = {
   "": { near: "its near side", face: "its near face", width: "Width, along edge", depth: "Depth, inward", more: "" },
   turned: { near: "its corner nearest the edge", face: "that corner", width: "Width, from it", depth: "Depth, from it",
@@ -51,7 +51,7 @@ export function drawColumns(level) {
   });
 }
 
-// What is asked of joists only where they are known.
+// The inputs for joists, whose sizes are asked for only once their direction is known.
 export function drawFraming(level) {
   const run = select("framing.joist_direction", "Joists run", runs(level));
   describe(run.querySelector("select"), "framing-hint");

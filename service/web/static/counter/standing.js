@@ -1,6 +1,6 @@
-// Whether the answer on the page is of what the form holds, and what is said where it is not. Touches
-// the answer's own marks, its short line, what is spoken and, of the service's troubles, the list of
-// what is to be put right.
+// Shows whether the answer on the page is of the deck that the form holds, and why where it is not.
+// Touches the answer's own marks, its short line, what is spoken and, for the service's own
+// troubles, the list of what is to be put right.
 
 import { part, say } from "./dom.js";
 import { showRefusal } from "./faults.js";
@@ -8,15 +8,15 @@ import { withhold } from "./take.js";
 
 const WORKING = "Working it out\u2026";
 
-// The form has changed since.
+// The form has changed since the answer.
 export function behind() {
   part("stale").classList.add("behind");
   withhold("Off until the next answer: this one is of an earlier deck.");
-  // What a refusal asked leads to fields by their rows, which may be others now.
+  // A refusal's questions lead to fields by the numbers of their rows, which may have changed.
   for (const button of document.querySelectorAll("#faults-meant [data-meant]")) button.disabled = true;
 }
 
-// It is of another deck for longer than a glance.
+// The answer has been of another deck for longer than a moment.
 export function slow() {
   part("answer").classList.add("slow");
   part("short").textContent = WORKING;
@@ -27,7 +27,8 @@ export function current() {
   stale(false);
 }
 
-// why: in a few words; said: what of, in a sentence; short: what is to be done first, where there is one thing.
+// The answer is out of date. why: the reason in a few words; said: more on it, in a sentence;
+// short: what is to be done first, if there is one such thing.
 export function outOfDate(why, said, short = `${why}.`) {
   stale(true);
   withhold("Off while the answer is out of date: these are of the deck it shows, no other.");
@@ -35,7 +36,7 @@ export function outOfDate(why, said, short = `${why}.`) {
   say(part("spoken"), `${why}. ${said}`);
 }
 
-// What is the service's and not the deck's.
+// A trouble of the service's, not of the deck.
 export function troubled(title, words, unit) {
   const { told } = showRefusal(title, {}, { title: words }, unit);
   part("faults-meant").replaceChildren();

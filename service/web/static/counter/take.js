@@ -1,4 +1,4 @@
-// What of the answer can be taken along: the answer itself and its sheets, for as long as it is of
+// What can be taken along from the answer: the answer itself and its sheets, as long as it is of
 // the deck that the form holds. Touches the buttons and lines beside them, and saves files.
 
 import { ask, problemOf } from "./ask.js";
@@ -7,17 +7,17 @@ import { part } from "./dom.js";
 let held = null; // The deck and its answer that are shown; null while they are out of date.
 let fetching = null; // The sheet under way.
 
-// The deck whose answer is shown, while that is current; else null.
+// The deck whose answer is shown, while that answer is current; else null.
 export const answeredDeck = () => held?.deck ?? null;
 
-// The answer to a deck is shown: it and its sheets can be had.
+// Hand out a deck's answer, which is now shown, and its sheets.
 export function give(deck, text) {
   held = { deck, text };
   turn(true, "");
 }
 
-// The answer that is shown is no longer of what the form says, or not known to be. why: for people.
-// A sheet that is under way is of that deck, too, and is not saved.
+// Hand nothing out, as the answer shown is no longer of what the form says, or may not be. A sheet
+// that is under way is of that answer's deck, and is not saved either. why: the reason, for people.
 export function withhold(why) {
   held = null;
   fetching?.abort();
@@ -38,7 +38,7 @@ export function save(name, content, type = "application/json") {
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
-// A sheet is asked for when it is wanted.
+// Fetch a sheet, which is asked for only when it is wanted.
 async function fetchSheet({ target }) {
   const { sheet, media, file } = target.dataset;
   if (!sheet || !held) return;

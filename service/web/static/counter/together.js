@@ -1,9 +1,9 @@
-// What was not checked for one reason at the same places, told together: without a code a dozen rules say the
-// same. Pure: touches nothing but its arguments.
+// Joins findings that were not checked for the same reason at the same places: without a code a
+// dozen rules say the same. Pure: touches nothing but its arguments.
 
 const UNCHECKED = /^(.+?: )(.+) was not checked([;:,] .+)$/;
 
-// The findings, each that another joins in the place of the first of them.
+// The findings; those that are joined stand in the place of the first of them.
 export function together(findings) {
   const groups = new Map();
   for (const each of findings) {

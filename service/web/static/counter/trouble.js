@@ -1,11 +1,11 @@
-// What of a refusal is the service's and not the deck's, in words for a counter. Pure: touches nothing
+// The words for a refusal that is about the service and not about the deck. Pure: touches nothing
 // but its arguments.
 
 const KEPT = "Nothing typed is lost.";
 
-// {title, words} of a status that says nothing of the deck, null of one that does. tried: whether
-// a key was sent along; wait: seconds after which it is asked again, 0 where it is not; heard: whether the
-// service itself has said what is wrong, and not someone between.
+// {title, words} for a status that says nothing of the deck; null for one that does. tried: whether
+// a key was sent; wait: seconds after which the page asks again, 0 where it does not; heard:
+// whether the service itself has said what is wrong, and not a proxy, say.
 export function trouble(status, { tried = false, wait = 0, heard = true } = {}) {
   if ([400, 413, 422].includes(status) && heard) return null;
   if (status === 413) {

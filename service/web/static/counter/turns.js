@@ -1,11 +1,12 @@
-// A tape walk of square corners that misses its start because one of them turns the other way. Pure: touches nothing
-// but its arguments.
+// Finds the turn of a tape walk of square corners that goes the wrong way, so that the walk misses
+// its start. Pure: touches nothing but its arguments.
 
 import { coordinate } from "./coordinates.js";
 
 const NEAR = 1e-3;
 
-// {side, turn}: the turn by which, with the other sign, the walk closes; null where there is none.
+// {side, turn}: the side, and the turn after it, with its sign changed, by which the walk closes;
+// null where there is none.
 export function otherTurn(sides, unit) {
   const walk = sides.map(({ length, turn = 90 }) => ({ length: lengthOf(length, unit), turn }));
   if (!walk.every(({ length, turn }) => typeof length === "number" && Math.abs(turn) === 90)) return null;
@@ -13,10 +14,10 @@ export function otherTurn(sides, unit) {
   return side < 0 ? null : { side, turn: -walk[side].turn };
 }
 
-// Plain numbers are of the unit, texts name their own.
+// A plain number is in the document's unit; a text names its own.
 const lengthOf = (length, unit) => (typeof length === "string" ? coordinate(length, unit) : length);
 
-// Once round to the left, and back at the start.
+// Whether a walk goes once round to the left and ends at its start.
 function closes(walk) {
   let [x, y, heading] = [0, 0, 0];
   for (const { length, turn } of walk) {

@@ -1,5 +1,5 @@
-// Steps back from what takes typed things away or changes them: the form as it was before each. Touches the line
-// that offers them, which lies over the form and can be put away, and keeps the forms in memory.
+// Takes back steps that remove or change typed things: keeps the form as it was before each, in
+// memory. Touches the line that offers them, which lies over the form and can be put away.
 
 import { part } from "./dom.js";
 
@@ -8,14 +8,15 @@ const MOST = 20; // Steps that are kept.
 let past = []; // [{form, words}] before each step, the last one last.
 let undone = []; // [{form, words}] after each step that was taken back.
 
-// The form is about to lose something. words: what, for people.
+// Keep the form, which is about to lose something. words: what it loses, for people.
 export function remember(form, words) {
   past = [...past, { form: structuredClone(form), words }].slice(-MOST);
   undone = [];
   say(words);
 }
 
-// The form as it was before the last step; what it takes the place of can be had back in turn.
+// The form as it was before the last step. The given form is kept too, so that the step can be done
+// again.
 export function stepBack(form) {
   const { form: before, words } = past.pop();
   undone.push({ form: structuredClone(form), words });
@@ -37,7 +38,7 @@ export function putAway() {
   part("undo-line").hidden = true;
 }
 
-// A button that is gone leaves the focus to the other.
+// Show the line. A button that is hidden by this gives the focus to the other.
 function say(words) {
   const { activeElement: focused } = document;
   part("undo-line").hidden = false;

@@ -1,9 +1,10 @@
-// How long an answer is waited for. Touches nothing: it calls what it is given.
+// Limits how long an answer is waited for. Touches nothing: it calls what it is given.
 
 const SLOW = 600; // Milliseconds until the one before is called old, ...
 const LATE = 20_000; // ... and until none is waited for any longer.
 
-// Calls slow(), then late(), unless what it returns was called or the signal has ended it before.
+// Call slow(), then late(), unless the function that is returned has been called, or the signal has
+// ended the request, before.
 export function watch(signal, { slow, late }) {
   const timers = [setTimeout(slow, SLOW), setTimeout(late, LATE)];
   const stop = () => timers.forEach(clearTimeout);
@@ -11,7 +12,7 @@ export function watch(signal, { slow, late }) {
   return stop;
 }
 
-// What is promised, or null where it takes longer.
+// What a promise gives, or null where it takes longer.
 export async function within(milliseconds, promised) {
   let timer = 0;
   const late = new Promise((settle) => { timer = setTimeout(settle, milliseconds, null); });

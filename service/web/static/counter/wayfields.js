@@ -1,5 +1,5 @@
-// The inputs of how a deck is measured: a rectangle, a tape walk, corners, two tapes. Touches nothing but
-// what it makes.
+// The inputs for each way to measure a deck: a rectangle, a tape walk, corners, two tapes. Touches
+// nothing but what it makes.
 
 import { el } from "./dom.js";
 import { button, figure, hint, length } from "./inputs.js";
@@ -7,7 +7,7 @@ import { WAYS } from "./model.js";
 
 export const HOW = "measured-hint";
 
-// first: the level by which others are placed.
+// The inputs for the way that a level is measured. first: the level beside which others are placed.
 export const drawMeasured = (level, first) =>
   ({ rectangle, sides, points, ties })[level.way](level, first);
 

@@ -1,4 +1,4 @@
-// The places that an answer speaks of, as the form and the drawing name them: edge 0, opening A, flight A, and
+// Names the places in an answer as the form and the drawing do: edge 0, opening A, flight A and,
 // where there is more than one level, of which. Pure: touches nothing but its arguments.
 
 import { isObject, list as listOf } from "./pen.js";
@@ -8,8 +8,8 @@ const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
 const SPECIAL = /[.*+?^${}()|[\]\\]/g; // What means something else in a pattern.
 const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
 
-// Of a deck document: {list, finding, inside}, each from a text of the service to one for a counter. What of an
-// opened document is no level, flight or opening has no name.
+// For a deck document, {list, finding, inside}: functions from a text of the service to one for the
+// counter. Entries of an opened document that are no level, flight or opening get no name.
 export function wheres({ levels: listed, stairs }) {
   const levels = listOf(listed).filter(isObject);
   const ids = levels.map(({ id }) => String(id)); // What was opened may be no id: then it is refused, and told of.
@@ -20,7 +20,7 @@ export function wheres({ levels: listed, stairs }) {
   return { list, inside, finding: (message) => finding(message, list, inside) };
 }
 
-// Its places come first, up to a colon.
+// A finding's sentence, which begins with its places, up to a colon.
 function finding(message, list, inside) {
   const end = message.indexOf(": ");
   if (end < 0) return inside(message);
@@ -29,7 +29,7 @@ function finding(message, list, inside) {
   return (told === head ? head : told[0].toUpperCase() + told.slice(1)) + inside(rest);
 }
 
-// {noun, of, names} of a place; what has no noun is called as it is.
+// A place as {noun, of, names}; one without a noun is named as it is.
 function named(place, known) {
   const pair = place.split(" and ");
   if (pair.length > 1) return { names: [pair.map((each) => joined([named(each, known)])).join(" and ")] };
@@ -46,7 +46,7 @@ function named(place, known) {
   return known.ids.length > 1 ? { noun: "level", of: "", names: [place] } : { names: ["the deck"] };
 }
 
-// Neighbours of one kind together: edges 0, 1, 3.
+// Places in words, neighbours of one kind together: edges 0, 1, 3.
 function joined(places) {
   const told = [];
   for (const place of places) {
@@ -59,13 +59,14 @@ function joined(places) {
 
 function inWords({ noun, of, names }) {
   if (!noun) return names.join(", ");
-  // Three numbers in a row are 0 to 2.
+  // Three or more numbers in a row are a span: 0 to 2.
   const numbers = names.every((name) => /^\d+$/.test(name))
     ? spans(names.map((name) => `E${name}`)).replaceAll("E", "") : names.join(", ");
   return `${noun}${names.length > 1 || numbers.includes(" to ") ? "s" : ""} ${numbers}${of && ` of ${of}`}`;
 }
 
-// A sentence that names a level, or a place by its level. alone: whether it is the only one.
+// A sentence in which this level, or places on it, are named in the page's words. alone: whether it
+// is the only level.
 function ofLevel(sentence, { id, openings }, alone) {
   const name = String(id).replace(SPECIAL, "\\$&");
   const of = alone ? "" : ` of ${id}`;

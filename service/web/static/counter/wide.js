@@ -1,9 +1,10 @@
-// Tables wider than their room are scrolled sideways, also by the keyboard, and so are a stop of the Tab
-// key and a region; those that are seen whole are neither. Touches these marks of the boxes alone.
+// Makes tables that are wider than their room, and so scroll sideways, regions and stops of the Tab
+// key, so that the keyboard can scroll them; tables that are seen whole are neither. Touches these
+// attributes of the boxes alone.
 
 const boxes = new ResizeObserver((seen) => seen.forEach(({ target }) => mark(target)));
 
-// The boxes of a new answer take the place of those before.
+// Watch the boxes of a new answer in place of those before.
 export function heedWidths(holder) {
   boxes.disconnect();
   for (const box of holder.querySelectorAll(".wide")) boxes.observe(box);

@@ -1,4 +1,4 @@
-// A reply in a person's words. Pure: touches nothing but its arguments.
+// A reply in words for people. Pure: touches nothing but its arguments.
 
 import { tapeText } from "./lengths.js";
 import { ruleWords } from "./rulewords.js";
@@ -21,22 +21,23 @@ function follows(one, next) {
   return a && b && a[1] === b[1] && Number(a[2]) + 1 === Number(b[2]);
 }
 
-// Tape texts in a row, none of which breaks at the end of a line.
+// Tape texts in a list; none of them breaks at the end of a line.
 export function solid(texts) {
   return texts.map((text) => text.replaceAll(" ", "\u00a0")).join(", ");
 }
 
-// A sentence in which no tape text breaks at the end of a line: 3' 0 and 5/16" would be read as two.
+// A sentence in which no tape text breaks at the end of a line, as 3' 0 and 5/16" would be read as
+// two.
 export const unbroken = (said) => said.replace(/(\d') (?=\d)|(\d) (?=\d+\/\d+")/g, "$1$2\u00a0");
 
-// A role in the kit's own words where the parts list has them, else its name.
+// A function that gives a role in the kit's own words where the parts list has them, else its name.
 export function partWords(reply) {
   const known = new Map((reply.parts ?? []).map((part) => [part.role, part.description]));
   const plain = (role) => role[0].toUpperCase() + role.slice(1).replaceAll("_", " ");
   return (role) => known.get(role) ?? plain(role);
 }
 
-// A code by its year first, which a narrow list must not cut off.
+// A code's title with its year first, so that a narrow list does not cut it off.
 export const codeWords = ({ title, edition }) =>
   (/^\d{4}$/.test(edition) ? `${edition} ${title}` : `${title} ${edition}`);
 
@@ -49,7 +50,7 @@ export function count(number, one, many = `${one}s`) {
 }
 
 // What was found, in a few words: [words, "bad" | "mind" | "good"]. Nothing here says approved. A
-// place where a guard may be needed, and nobody can say, is no good word.
+// place where nobody can say whether a guard is required does not count as good.
 export function verdict({ summary: { violations, warnings }, findings }) {
   const unsure = findings.filter(({ rule, result }) =>
     rule === "guard_required" && result === "not_checked").flatMap(({ where }) => where).length;
@@ -59,15 +60,15 @@ export function verdict({ summary: { violations, warnings }, findings }) {
   return [told.join(", "), violations ? "bad" : told.length > 1 || warnings ? "mind" : "good"];
 }
 
-// What a finding goes by: a clause, else its source, as the printed sheets say it; "" where it names
-// none.
+// What a finding goes by: a clause, else its source, as the printed sheets say it; "" where it
+// names none.
 const sources = { engineering: "engineering", survey: "the survey" };
 export function goesBy({ cite = "", source }, kit) {
   return cite === kit.id ? sources[source] ?? "the kit" : cite;
 }
 
-// The number of the flag that each violation and warning has on the plan: one for those of one rule,
-// clause and severity, in the reply's order, as the drawing counts them.
+// The number of each violation's and warning's flag on the plan: one number for the findings of one
+// rule, clause and severity, counted in the reply's order, as the drawing counts them.
 export function flags({ findings, kit }) {
   const numbers = new Map();
   const flagged = findings.filter(({ result, severity }) => result === "fail" && severity !== "note");
@@ -78,19 +79,20 @@ export function flags({ findings, kit }) {
   }));
 }
 
-// The verdict where nothing else stands beside it, with how much of it is not known.
+// The verdict by itself, with how much could not be checked.
 export function shortVerdict(reply) {
   const open = reply.summary.not_checked;
   return `${verdict(reply)[0]}${open ? `, ${open} not checked` : ""}`;
 }
 
-// The finding that each advice stands with: one for all places where its rule fails, it is told with the
-// last of them.
+// The finding with which each piece of advice is shown: the last one of its rule, as the advice is
+// for all places where the rule fails.
 export function cured(failed, advice = []) {
   return new Map(advice.map((one) => [failed.findLast(({ rule }) => rule === one.rule), one]));
 }
 
-// What a change brings that the deck as it stands has not, in sentences; none where it brings nothing.
+// What a change brings that the deck as it stands does not have, in sentences; an empty list where
+// it brings nothing.
 export function broughtBy({ still = [], brings = [], warns_more: more = [] }, findings) {
   const broken = findings.filter(({ result, severity }) => result === "fail" && severity === "violation");
   const fresh = still.filter((rule) => !broken.some((each) => each.rule === rule));
@@ -100,7 +102,7 @@ export function broughtBy({ still = [], brings = [], warns_more: more = [] }, fi
     places.length && `It brings more of a warning that is there already: ${places.join("; ")}.`].filter(Boolean);
 }
 
-// One sentence for whoever hears the page.
+// A summary in words, to be spoken.
 export function sentence(reply) {
   const { summary, unit, precision } = reply;
   const infill = [
@@ -112,7 +114,8 @@ export function sentence(reply) {
   return `${parts.join(", ")}. ${shortVerdict(reply)}.`;
 }
 
-// The worst first: violations, then warnings; what could not be checked and what passed apart.
+// The findings, the worst first: violations, warnings, notes; those not checked and those passed
+// apart.
 export function sortFindings(findings) {
   const of = (result, severity) => findings.filter((each) =>
     each.result === result && (!severity || each.severity === severity));
