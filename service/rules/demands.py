@@ -16,7 +16,7 @@ from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import Figure
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.strength import Strength
-from service.rules.finding import Breach, Finding
+from service.rules.finding import FailSeverity, Finding
 from service.rules.job import Job, Place
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
 from service.rules.strength.loads import Loads, read_loads
@@ -61,7 +61,7 @@ class Topic(NamedTuple):
     """What a strength check compares, and the words for it.
 
     what, held: words before the demand and before the capacity. method: the formula with its
-    source. leans_on: figures that decide beside the load's own. breach: what a fail is. cite: the
+    source. leans_on: figures that decide beside the load's own. fails_as: what a fail is. cite: the
     clause, where it is not the load's. cure: words at the end of a fail's sentence. reads: figures
     of all the loads that are looked at. bound: words before the demand of a pass, as it is the
     greatest of several.
@@ -73,7 +73,7 @@ class Topic(NamedTuple):
     held: str
     method: str
     leans_on: tuple[Figure, ...] = ()
-    breach: Breach = "violation"
+    fails_as: FailSeverity = "violation"
     cite: str = ""
     cure: str = ""
     reads: tuple[Figure, ...] = ()
@@ -130,7 +130,7 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     words = demand.words if demand.length is None else demand.words.format(job.text(demand.length))
     said = say(
         topic.rule,
-        "pass" if keeps else topic.breach,
+        "pass" if keeps else topic.fails_as,
         _sentence(job, topic, demand, words, keeps=keeps),
         cite=topic.cite or (demand.figure.cite if demand.figure is not None else job.kit.id),
         limit=_steady(demand.capacity),

@@ -14,7 +14,6 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
 from service.rules.alike import LeafKind, raked_kinds
-from service.rules.askings import printed, sphere_asks
 from service.rules.checks.openings import (
     TRIANGLE,
     Gapped,
@@ -25,9 +24,10 @@ from service.rules.checks.openings import (
     triangles_of,
 )
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.figure_words import printed, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _NO_FRAME: Final = ("open", "past", "round")
 """Gaps past the end of a guard, along the deck's edge, where no frame can catch a head."""
@@ -80,7 +80,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         return None if required else _spared(job, small, wide, what, actual)
 
     kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))
-    yield from tell_alike(kinds, tell)
+    yield from tell_by_kind(kinds, tell)
     triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]

@@ -15,7 +15,7 @@ from service.core.timber.framing import SNUG
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
-from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 HAIR: Final = 0.001
 """Inches that a base may reach past what carries it, as outlines are given no closer than that."""
@@ -55,7 +55,7 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
         )
         for base in job.layout.bases
     ]
-    yield from tell_alike(bases, tell)
+    yield from tell_by_kind(bases, tell)
 
 
 def _base(job: Job, overhang: Length, sentence: str) -> Finding:

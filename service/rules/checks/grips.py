@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.rules.askings import bound_asks
 from service.rules.checks.handrails import held_tops
 from service.rules.code_limits import at_flight, by_bounds
+from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_figure

@@ -12,12 +12,12 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text, printed, sphere_asks, stepped_text
 from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
+from service.rules.figure_words import bound_asks, drops_text, printed, sphere_asks, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
-from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
 _OPEN: Final = {
@@ -88,7 +88,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
             return told
         return None if may is None else _exposed(job, code, may, exposure)
 
-    yield from tell_alike(_exposures(job), tell)
+    yield from tell_by_kind(_exposures(job), tell)
     yield from _stand_ins(job, code, figure)
 
 

@@ -10,8 +10,8 @@ from service.core.measure import TOUCH, Length, nearest_mark
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import bound_asks, printed
 from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
+from service.rules.figure_words import bound_asks, printed
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by

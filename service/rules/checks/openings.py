@@ -23,12 +23,19 @@ from service.rules.alike import (
     off_edge,
     raked_kinds,
 )
-from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.figure_words import scope_text, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, guard_needed, here_by, rule_on
-from service.rules.saying import Saying, leaning_on, say_by_figure, say_by_kit, steady, tell_alike
+from service.rules.saying import (
+    Saying,
+    say_by_figure,
+    say_by_kit,
+    steady,
+    tell_by_kind,
+    with_figures,
+)
 from service.rules.words import list_text
 
 Gapped: TypeAlias = BayKind | GapSeen | LeafKind
@@ -90,7 +97,7 @@ def opening_size(job: Job) -> Iterator[Saying]:
     unsure = {gap: ruling for gap, ruling in rulings.items() if ruling is not None}
     sure = [(place, kind) for place, kind in level_gaps(job) if kind not in unsure]
     yield from by_kinds(job, criterion, sure, partial(gaps_of, job))
-    yield from tell_alike(
+    yield from tell_by_kind(
         [(gap.where, gap) for gap in unsure], lambda gap: _by_height(job, gap, unsure[gap])
     )
 
@@ -377,4 +384,4 @@ def _of_stretch(
     """Finding by the kit, with the code's figures that it rests on."""
     least = job.kit.least_bay
     said = say_by_kit(job, "bay_size", verdict, sentence, limit=least, actual=actual)
-    return leaning_on(said, figures)
+    return with_figures(said, figures)

@@ -15,9 +15,9 @@ from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import Pickets
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
-from service.rules.askings import sphere_asks
 from service.rules.checks.openings import gaps_of, stair_sphere
 from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
+from service.rules.figure_words import sphere_asks
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 
@@ -64,7 +64,7 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     read = partial(_gathered, job) if spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        criterion = Criterion(_RULE, name, asks, breach="warning")
+        criterion = Criterion(_RULE, name, asks, fails_as="warning")
         yield from by_kinds(job, criterion, kinds, read)
     if job.stated(_SPARED) is not None:
         for kinds, _ in rows:
@@ -83,7 +83,7 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
     rows = ((level_guards(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
         yield from by_kinds(
-            job, Criterion("glass_as_set", name, asks, breach="warning"), kinds, _slid
+            job, Criterion("glass_as_set", name, asks, fails_as="warning"), kinds, _slid
         )
     if job.stated(_SPARED) is not None:
         for kinds, _ in rows:
@@ -108,7 +108,7 @@ def _spared(
     def spared_asks(job: Job, figure: Figure, actual: Length) -> str:
         return f"in a guard that is not required here, {asks(job, figure, actual)}"
 
-    criterion = Criterion(rule, _SPARED, spared_asks, breach="warning", always=True)
+    criterion = Criterion(rule, _SPARED, spared_asks, fails_as="warning", always=True)
     yield from by_kinds(job, criterion, [each for each in kinds if kept(each[1])], read)
 
 

@@ -24,7 +24,7 @@ from service.rules.carried import (
 from service.rules.checks.strength_posts import askew
 from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet

@@ -23,7 +23,7 @@ from service.rules.demands import (
     worst,
 )
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.panels import panels
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady

@@ -12,7 +12,7 @@ from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
 from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     span_deflection_of_line,

@@ -10,7 +10,7 @@ from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, all_stands, lever_height
 from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
 from service.rules.job import Job
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     both_ways,
@@ -133,6 +133,6 @@ def _moving(loads: Loads) -> Topic:
         held="it may move",
         method=f"P h^3/(3 E I) with E from memory, its foot held fast; limit {source}",
         leans_on=() if stated is None else (stated,),
-        breach="warning" if stated is None else "violation",
+        fails_as="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),
     )

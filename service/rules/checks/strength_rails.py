@@ -14,7 +14,7 @@ from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_
 from service.rules.checks.strength_top_rails import top_rails
 from service.rules.demands import Demand, Given, say_demands, unmade, with_strength, worst
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength.beams import (
     cantilever_moment,

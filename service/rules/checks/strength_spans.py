@@ -125,6 +125,6 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
         held="it may move",
         method=(f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}; limit {source}"),
         leans_on=() if stated is None else (stated,),
-        breach="warning" if stated is None else "violation",
+        fails_as="warning" if stated is None else "violation",
         reads=reads,
     )
