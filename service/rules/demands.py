@@ -201,7 +201,7 @@ def _steady(value: float) -> float:
     return steady(value if value < GREATEST else GREATEST)
 
 
-def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
+def say_not_checked(job: Job, rule: str, subject: str, reason: str) -> Saying:
     """The saying that a check was not made, once for the whole kit.
 
     subject: what was not checked. reason: why, and what to give.
@@ -210,7 +210,7 @@ def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
     return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
 
 
-class Given(NamedTuple):
+class StrengthInputs(NamedTuple):
     """What a strength check works with: the kit's strength, and the code's loads at the places that
     are checked."""
 
@@ -227,16 +227,16 @@ def _loads_of(job: Job) -> Loads | None:
 
 
 def with_strength(
-    job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
+    job: Job, rule: str, subject: str, check: Callable[[Job, StrengthInputs], Iterator[Saying]]
 ) -> Iterator[Saying]:
     """Findings of a strength check, or what it lacks of the kit's strength and the code's loads."""
     given = _given(job)
-    if isinstance(given, Given):
+    if isinstance(given, StrengthInputs):
         return check(job, given)
-    return iter([unmade(job, rule, subject, given)])
+    return iter([say_not_checked(job, rule, subject, given)])
 
 
-def _given(job: Job) -> Given | str:
+def _given(job: Job) -> StrengthInputs | str:
     """The kit's strength and the code's loads; else words for what is missing."""
     if job.kit.strength is None:
         return "the kit gives no strength: give it in the kit"
@@ -245,4 +245,4 @@ def _given(job: Job) -> Given | str:
     loads = job.once(_loads_of)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
-    return Given(job.kit.strength, loads)
+    return StrengthInputs(job.kit.strength, loads)
