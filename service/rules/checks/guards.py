@@ -246,8 +246,8 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
-            spared = needed is not None and needed.keeps is False
-            stepped = stepped_figure(code, drops) if spared else None
+            not_required = needed is not None and needed.keeps is False
+            stepped = stepped_figure(code, drops) if not_required else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
 
@@ -259,8 +259,8 @@ def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
     small enough for the code's sphere.
     """
     needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
-    spared = needed is not None and needed.keeps is False
-    if spared and stepped_figure(code, seen.drops) is None:
+    not_required = needed is not None and needed.keeps is False
+    if not_required and stepped_figure(code, seen.drops) is None:
         return True
     opened = None if sphere is None else rule_on(sphere, seen.drops, seen.without)
     return opened is not None and opened.keeps is True
