@@ -45,7 +45,7 @@ def rulebook(catalogue: Catalogue) -> str:
     parts = [INTRODUCTION]
     for name in CHECKS:
         rule = RULES[name]
-        parts.append(f"## `{name}`\n\n{rule.looks_at} (source: {rule.source})\n")
+        parts.append(f"## `{name}`\n\n{rule.description} (source: {rule.source})\n")
         if rule.figures:
             parts.append(_figures(catalogue, rule.figures) + "\n")
         if patterns.get(name):

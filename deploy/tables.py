@@ -237,7 +237,12 @@ def roles() -> str:
 def rules() -> str:
     """A table of the rules that findings name."""
     rows = [
-        [f"`{name}`", rule.source, rule.looks_at, ", ".join(f"`{each}`" for each in rule.figures)]
+        [
+            f"`{name}`",
+            rule.source,
+            rule.description,
+            ", ".join(f"`{each}`" for each in rule.figures),
+        ]
         for name, rule in ((name, RULES[name]) for name in CHECKS)
     ]
     return table(["rule", "source", "looks at", "figures of the code"], rows)

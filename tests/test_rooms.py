@@ -37,9 +37,9 @@ INSIDE = {
         "levels", "flights", "finishing", "engine",
     ],
     "rules": [
-        "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "askings",
-        "code_limits", "kit_limits", "alike", "carried", "panels", "demands", "loaded", "checks",
-        "judge", "coverage", "advice",
+        "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "figure_words",
+        "code_limits", "kit_limits", "alike", "carried", "panels", "demands", "load_groups",
+        "checks", "judge", "coverage", "advice",
     ],
     "wire": [
         "echo", "pointers", "slugs", "canonical", "problem", "forms", "reading", "writing",

@@ -10,11 +10,11 @@ from service.core.records.code import ANYWHERE, Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import scope_text
-from service.rules.finding import Amount, Breach, Finding, Verdict
+from service.rules.figure_words import scope_text
+from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
-from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all
+from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.words import list_text
 
 Asking: TypeAlias = Callable[[Job, Figure, float], str]
@@ -46,14 +46,14 @@ def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Rea
 class Criterion(NamedTuple):
     """What a rule compares readings with. figure: its name. asking: words for what it asks.
 
-    always: whether it binds whatever the drop, as figures of stairs do. breach: what a fail is.
+    always: whether it binds whatever the drop, as figures of stairs do. fails_as: what a fail is.
     """
 
     rule: str
     figure: str
     asking: Asking
     always: bool = False
-    breach: Breach = "violation"
+    fails_as: FailSeverity = "violation"
 
     @property
     def kind(self) -> FigureKind:
@@ -97,7 +97,7 @@ def by_kinds(
                 known[reading] = _judge(job, criterion, figure, reading)
             yield known[reading]
 
-    return tell_all(kinds, tell)
+    return tell_all_by_kind(kinds, tell)
 
 
 def by_bounds(
@@ -156,7 +156,7 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
         return open_._replace(limit=None)
     asks = criterion.asking(job, binding, actual)
     sentence = f"{what}; {asks} {job.clause(binding, kind)}{scope_text(job, scope)}"
-    verdict: Verdict = "pass" if ruling.keeps else criterion.breach
+    verdict: Verdict = "pass" if ruling.keeps else criterion.fails_as
     return say_by_figure(rule, verdict, sentence, binding, actual, [scope.by], amount)
 
 

@@ -16,7 +16,7 @@ from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import Figure
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.strength import Strength
-from service.rules.finding import Breach, Finding
+from service.rules.finding import FailSeverity, Finding
 from service.rules.job import Job, Place
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
 from service.rules.strength.loads import Loads, read_loads
@@ -61,7 +61,7 @@ class Topic(NamedTuple):
     """What a strength check compares, and the words for it.
 
     what, held: words before the demand and before the capacity. method: the formula with its
-    source. leans_on: figures that decide beside the load's own. breach: what a fail is. cite: the
+    source. leans_on: figures that decide beside the load's own. fails_as: what a fail is. cite: the
     clause, where it is not the load's. cure: words at the end of a fail's sentence. reads: figures
     of all the loads that are looked at. bound: words before the demand of a pass, as it is the
     greatest of several.
@@ -73,7 +73,7 @@ class Topic(NamedTuple):
     held: str
     method: str
     leans_on: tuple[Figure, ...] = ()
-    breach: Breach = "violation"
+    fails_as: FailSeverity = "violation"
     cite: str = ""
     cure: str = ""
     reads: tuple[Figure, ...] = ()
@@ -130,7 +130,7 @@ def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     words = demand.words if demand.length is None else demand.words.format(job.text(demand.length))
     said = say(
         topic.rule,
-        "pass" if keeps else topic.breach,
+        "pass" if keeps else topic.fails_as,
         _sentence(job, topic, demand, words, keeps=keeps),
         cite=topic.cite or (demand.figure.cite if demand.figure is not None else job.kit.id),
         limit=_steady(demand.capacity),
@@ -201,7 +201,7 @@ def _steady(value: float) -> float:
     return steady(value if value < GREATEST else GREATEST)
 
 
-def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
+def say_not_checked(job: Job, rule: str, subject: str, reason: str) -> Saying:
     """The saying that a check was not made, once for the whole kit.
 
     subject: what was not checked. reason: why, and what to give.
@@ -210,7 +210,7 @@ def unmade(job: Job, rule: str, subject: str, reason: str) -> Saying:
     return say_by_kit(job, rule, "not_checked", sentence), [(job.kit.id,)]
 
 
-class Given(NamedTuple):
+class StrengthInputs(NamedTuple):
     """What a strength check works with: the kit's strength, and the code's loads at the places that
     are checked."""
 
@@ -227,16 +227,16 @@ def _loads_of(job: Job) -> Loads | None:
 
 
 def with_strength(
-    job: Job, rule: str, subject: str, check: Callable[[Job, Given], Iterator[Saying]]
+    job: Job, rule: str, subject: str, check: Callable[[Job, StrengthInputs], Iterator[Saying]]
 ) -> Iterator[Saying]:
     """Findings of a strength check, or what it lacks of the kit's strength and the code's loads."""
     given = _given(job)
-    if isinstance(given, Given):
+    if isinstance(given, StrengthInputs):
         return check(job, given)
-    return iter([unmade(job, rule, subject, given)])
+    return iter([say_not_checked(job, rule, subject, given)])
 
 
-def _given(job: Job) -> Given | str:
+def _given(job: Job) -> StrengthInputs | str:
     """The kit's strength and the code's loads; else words for what is missing."""
     if job.kit.strength is None:
         return "the kit gives no strength: give it in the kit"
@@ -245,4 +245,4 @@ def _given(job: Job) -> Given | str:
     loads = job.once(_loads_of)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
-    return Given(job.kit.strength, loads)
+    return StrengthInputs(job.kit.strength, loads)

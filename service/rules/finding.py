@@ -10,9 +10,9 @@ from service.core.measure import Length
 Source: TypeAlias = Literal["code", "kit", "engineering", "survey"]
 Result: TypeAlias = Literal["pass", "fail", "not_checked"]
 Severity: TypeAlias = Literal["violation", "warning", "note"]
-Breach: TypeAlias = Literal["violation", "warning"]
+FailSeverity: TypeAlias = Literal["violation", "warning"]
 """What a fail means for the job: a broken rule (`violation`) or something to see to (`warning`)."""
-Verdict: TypeAlias = Literal["pass", "not_checked"] | Breach
+Verdict: TypeAlias = Literal["pass", "not_checked"] | FailSeverity
 """How a rule comes out: `pass`, `not_checked`, or what a fail means."""
 Amount: TypeAlias = Literal["length", "area", "degrees"]
 """What `limit` and `actual` of a finding are, except in the strength check, where `unit` says it. A

@@ -148,8 +148,8 @@ def judge(
     findings: list[Finding] = []
     named: dict[tuple[Place, ...], Named] = {}
     for rule, check in CHECKS.items():
-        needs = RULES[rule].needs
-        if needs and not getattr(layout, needs):
+        member = RULES[rule].needs_in_layout
+        if member and not getattr(layout, member):
             continue
         for finding, said in _gather(check(job)).items():
             places = tuple(said)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, angle_text, area_text
-from service.rules.finding import Amount, Breach, Finding, Verdict
+from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady
 
@@ -16,7 +16,7 @@ class KitLimit(NamedTuple):
     """A greatest value that the kit allows.
 
     what: a reading in words, with `{}` for its size. takes: what the kit allows, in words. cure:
-    what the sentence on a reading over the limit ends with. breach: what such a reading is.
+    what the sentence on a reading over the limit ends with. fails_as: what such a reading is.
     """
 
     rule: str
@@ -25,7 +25,7 @@ class KitLimit(NamedTuple):
     takes: str
     cure: str = ""
     amount: Amount = "length"
-    breach: Breach = "violation"
+    fails_as: FailSeverity = "violation"
 
 
 def by_kit(job: Job, limit: KitLimit, readings: Iterable[tuple[Place, float]]) -> Iterator[Saying]:
@@ -37,7 +37,7 @@ def by_kit(job: Job, limit: KitLimit, readings: Iterable[tuple[Place, float]]) -
     worst = 0.0
     for place, value in readings:
         if value > limit.greatest + TOUCH:
-            yield _told(job, limit, limit.breach, value), [place]
+            yield _told(job, limit, limit.fails_as, value), [place]
         else:
             kept.append(place)
             worst = max(worst, value)

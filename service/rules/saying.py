@@ -86,10 +86,10 @@ def say_by_figure(
     """A finding whose limit is a figure of the code. others: further figures that decided it."""
     cite, limit = figure.cite, figure.value
     said = say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
-    return leaning_on(said, (figure, *others))._replace(published=figure.published)
+    return with_figures(said, (figure, *others))._replace(published=figure.published)
 
 
-def leaning_on(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
+def with_figures(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
     """The finding with the code's figures that decided it; amended where one of them is."""
     read = [figure for figure in figures if figure is not None]
     return finding._replace(
@@ -112,7 +112,7 @@ def say_unstated(job: Job, rule: str, figure: str) -> Finding:
     )
 
 
-def tell_alike(
+def tell_by_kind(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Finding | None]
 ) -> Iterator[Saying]:
     """What `tell` says of each place by its kind.
@@ -120,13 +120,13 @@ def tell_alike(
     Each kind is told once, and equal findings are merged. The places of a finding keep their order;
     findings come in the order of their first places. Where `tell` returns None nothing is said.
     """
-    return tell_all(kinds, lambda kind: (tell(kind),))
+    return tell_all_by_kind(kinds, lambda kind: (tell(kind),))
 
 
-def tell_all(
+def tell_all_by_kind(
     kinds: Iterable[tuple[Place, Kind]], tell: Callable[[Kind], Iterable[Finding | None]]
 ) -> Iterator[Saying]:
-    """As `tell_alike`, where `tell` may give several findings for one kind."""
+    """As `tell_by_kind`, where `tell` may give several findings for one kind."""
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:

@@ -159,7 +159,7 @@ def test_every_rule_has_its_check() -> None:
 
 def test_every_rule_is_told_in_one_sentence() -> None:
     """Each rule of the table is described in one sentence."""
-    told = [rule.looks_at for rule in RULES.values()]
+    told = [rule.description for rule in RULES.values()]
     assert [text for text in told if not text.endswith(".") or ". " in text] == []
 
 

@@ -21,7 +21,7 @@ from service.data.catalogue import Catalogue
 from service.rules.advice import trial, work
 from service.rules.advice.cures import cure
 from service.rules.advice.heights import heights_to_try
-from service.rules.advice.searches import shortened
+from service.rules.advice.searches import shorten_moves
 from service.rules.advice.spacing import closer_posts
 from service.rules.advice.work import work_of
 from service.rules.judge import judge
@@ -490,7 +490,7 @@ def test_the_work_goes_by_more_than_bays(catalogue: Catalogue) -> None:
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 3
     bench = _bench(document, catalogue, bays=5 * weight // 2)
-    bench.share(5)
+    bench.share_among(5)
     assert cure(bench, "riser_height") is None
     assert bench.spent["riser_height"] == 1
 
@@ -1035,7 +1035,7 @@ def test_the_tries_for_a_lesser_move_are_few(catalogue: Catalogue) -> None:
     bench = _bench(_under_a_column("in", 100, 104.5), catalogue)
     found = {"flight_clear": cure(bench, "flight_clear")}
     assert bench.spent["flight_clear"] == 9
-    shortened(bench, found)
+    shorten_moves(bench, found)
     assert bench.spent["flight_clear"] == 9 + 6 + 1
 
 

@@ -17,8 +17,8 @@ from service.core.records.layout import Layout
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.attempts import Step
 from service.rules.advice.cures import CURES, cure
-from service.rules.advice.lesser import agreed
-from service.rules.advice.searches import shortened
+from service.rules.advice.lesser import agree_on_least
+from service.rules.advice.searches import shorten_moves
 from service.rules.advice.trial import Outcome, Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
@@ -113,10 +113,10 @@ def advise(
     rules = dict.fromkeys(f.rule for f in failing)
     found: dict[str, Outcome | None] = {}
     for rule in sorted(rules, key=lambda rule: rule not in broken):
-        trial.share(len(rules) - len(found))
+        trial.share_among(len(rules) - len(found))
         found[rule] = cure(trial, rule)
-    found |= agreed(trial, found, broken)
-    found |= shortened(trial, found)
+    found |= agree_on_least(trial, found, broken)
+    found |= shorten_moves(trial, found)
     make = _once(order, among=len({id(one.layout) for one in found.values() if one is not None}))
     told = ((rule, found[rule]) for rule in rules)
     return tuple(

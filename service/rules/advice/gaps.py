@@ -23,7 +23,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.infills import closer
-from service.rules.advice.moves import moved, off_low
+from service.rules.advice.moves import moved, moved_off_low_hold
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, failing_places, first, place_by_place
 from service.rules.advice.trial import Outcome, Trial
@@ -162,7 +162,7 @@ def _held(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     bracket at a wall or a column.
     """
     if state.places.whole(name):
-        yield from off_low(state, name)
+        yield from moved_off_low_hold(state, name)
     else:
         yield from _ended_otherwise(state, state.places.edges.get(name, set()))
 
@@ -198,7 +198,7 @@ def _all_guarded(trial: Trial, rule: str) -> Outcome | None:
     if attempt is None:
         return None
     outcome = trial.gives(rule, attempt)
-    highs = {} if outcome is None else _asked_of_new(trial, outcome)
+    highs = {} if outcome is None else _heights_for_new_guards(trial, outcome)
     higher = _with_guards(trial, rule, highs) if highs else None
     tried = [each for each in (higher, attempt) if each is not None]
     return first(trial, rule, (each for one in tried for each in (one, *_with_pairs(one))))
@@ -249,7 +249,7 @@ def _high_text(base: Attempt, high: Length | None) -> str:
     return "" if high is None else f" {tape(base, high)} high"
 
 
-def _asked_of_new(trial: Trial, outcome: Outcome) -> dict[Guarded, Length]:
+def _heights_for_new_guards(trial: Trial, outcome: Outcome) -> dict[Guarded, Length]:
     """Heights that new guards are required to have, by edge or flight, where they are lower."""
     railed = {bay.flight or (bay.level, bay.edge) for bay in trial.layout.bays}
     highs: dict[Guarded, Length] = {}

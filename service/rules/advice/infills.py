@@ -58,7 +58,7 @@ def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
 def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
     """Cure by glass in place of the pickets that fail, if all of its strength can be checked."""
     outcome = _other_infill(trial, rule, "glass", "glass in place of the pickets")
-    if outcome is None or outcome.amiss()[_GLASS] <= trial.stands.amiss()[_GLASS]:
+    if outcome is None or outcome.not_passing()[_GLASS] <= trial.stands.not_passing()[_GLASS]:
         return outcome
     trial.decline(rule, outcome.attempt, "the strength of that glass could not be checked")
     return None

@@ -1,5 +1,5 @@
 """Rules: members of the document and of its kit of which less is stricter, so that of several
-figures for one of them the least keeps all (`with_less`, `agreed`)."""
+figures for one of them the least keeps all (`with_less`, `agree_on_least`)."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def with_less(base: Attempt, values: Mapping[str, Length]) -> Attempt:
     return base.also(list_text(words), steps, deck=deck, kit=kit)
 
 
-def agreed(
+def agree_on_least(
     trial: Trial, found: Mapping[str, Outcome | None], broken: Collection[str]
 ) -> dict[str, Outcome]:
     """Changes of these members alone, made to agree where several rules ask for the same member.
@@ -78,7 +78,7 @@ def agreed(
         own[rule] = {path: _value(attempt, path) for path in asked}
         alone[rule] = len(asked) == len(attempt.steps)
         brought |= {each for step in attempt.steps for each in _infills(step)}
-    trial.share(1)
+    trial.share_among(1)
     outcomes = {}
     for rule, values in own.items():
         others = [each for name, each in own.items() if name in broken or rule not in broken]

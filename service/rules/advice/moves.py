@@ -42,10 +42,10 @@ def moved(base: Attempt, place: str, by: Iterable[Length]) -> Iterator[Attempt]:
             yield attempt
 
 
-def moved_on(base: Attempt, place: str) -> Iterator[Attempt]:
+def moved_further(base: Attempt, place: str) -> Iterator[Attempt]:
     """Changes that move an opening along its edge, further and further, in both directions.
 
-    For where only trials show how far it has to go; `shortened` then shortens the distance that
+    For where only trials show how far it has to go; `shorten_moves` then shortens the distance that
     passes.
     """
     start, step = opening_of(base, place).start, base.deck.step
@@ -142,7 +142,7 @@ def _swung(state: Outcome, name: str, finding: Finding) -> Iterator[Attempt]:
     held = any(flight_of(base, gate.flight or "").handrail for gate in gates)
     if base.kit.mounting == "fascia" and held:
         yield change_opening(base, gone, name, use="stair")
-    yield from moved_on(base, name)
+    yield from moved_further(base, name)
 
 
 other_swing: Cure = place_by_place(_swung)
@@ -151,7 +151,7 @@ other_swing: Cure = place_by_place(_swung)
 
 def _out_of_the_way(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
     for flight in sorted(state.places.flights.get(name, ())):
-        yield from moved_on(state.attempt, flight_of(state.attempt, flight).opening)
+        yield from moved_further(state.attempt, flight_of(state.attempt, flight).opening)
 
 
 moved_flight: Cure = place_by_place(_out_of_the_way)
@@ -182,7 +182,7 @@ off_stretches: Cure = place_by_place(_off_a_stretch)
 """Cure of stretches too small to rail beside openings."""
 
 
-def off_low(state: Outcome, name: str) -> Iterator[Attempt]:
+def moved_off_low_hold(state: Outcome, name: str) -> Iterator[Attempt]:
     """Changes that move a gate off something too low for it to hang on or shut against.
 
     The distance is the room for a post of its own between the two; first less the width that the

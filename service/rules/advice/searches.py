@@ -46,21 +46,21 @@ def greatest(
     return best
 
 
-def shortened(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Outcome]:
+def shorten_moves(trial: Trial, found: Mapping[str, Outcome | None]) -> dict[str, Outcome]:
     """Outcomes of the changes that cure, with every move in them made as short as passes.
 
     found: the outcome of the change that cures each rule, or None. Changes that take something out
     are not in the result.
     """
-    trial.share(1)
+    trial.share_among(1)
     return {
-        rule: _shortened(trial, rule, outcome)
+        rule: _shorten_all(trial, rule, outcome)
         for rule, outcome in found.items()
         if outcome is not None and not any(step.removes for step in outcome.attempt.steps)
     }
 
 
-def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
+def _shorten_all(trial: Trial, rule: str, best: Outcome) -> Outcome:
     """A change with each of its moves made shorter.
 
     Halving goes on between the distance moved and one that was tried in vain. Then the other way is
@@ -68,28 +68,28 @@ def _shortened(trial: Trial, rule: str, best: Outcome) -> Outcome:
     """
     for move in best.attempt.moves:
         way, far = (1 if move.marks > 0 else -1), abs(move.marks)
-        best, far = _halved(trial, rule, best, move, way, far, move.fails)
-        other, less = _halved(trial, rule, best, move, -way, far, far - 2)
+        best, far = _shorten_move(trial, rule, best, move, way, far, move.fails)
+        other, less = _shorten_move(trial, rule, best, move, -way, far, far - 2)
         if less < far:
-            best, _ = _halved(trial, rule, other, move, -way, less, move.fails)
+            best, _ = _shorten_move(trial, rule, other, move, -way, less, move.fails)
     return best
 
 
-def _halved(
+def _shorten_move(
     trial: Trial, rule: str, best: Outcome, move: Move, way: int, far: int, near: int
 ) -> tuple[Outcome, int]:
     """A change with one move made as short as halving finds, and how many marks that is.
 
-    A shorter move counts if it passes, and if no rule is amiss at more places than in `best`. way:
-    1, or -1 for the other way. far, near: distances in marks, of which `far` passes and `near` does
-    not.
+    A shorter move counts if it passes, and if no rule fails or goes unchecked at more places than
+    in `best`. way: 1, or -1 for the other way. far, near: distances in marks, of which `far` passes
+    and `near` does not.
     """
-    most = best.amiss()
+    most = best.not_passing()
     while far - near > 1:
         middle = (far + near) // 2
         attempt = move.at(best.attempt, way * middle)
         outcome = None if attempt is None else trial.passes(rule, attempt)
-        if outcome is None or outcome.amiss() - most:
+        if outcome is None or outcome.not_passing() - most:
             near = middle
         else:
             best, far = outcome, middle
@@ -121,8 +121,8 @@ def place_by_place(at: AtPlace, *, at_once: bool = True) -> Cure:
         if together is not None and (outcome := trial.passes(rule, together)) is not None:
             return outcome
         while (place := next(failing_places(rule, state), None)) is not None:
-            betters = (trial.betters(rule, each, state, place[0]) for each in at(state, *place))
-            better = next((outcome for outcome in betters if outcome is not None), None)
+            improved = (trial.improves(rule, each, state, place[0]) for each in at(state, *place))
+            better = next((outcome for outcome in improved if outcome is not None), None)
             if better is None:
                 return None
             state = better

@@ -70,7 +70,7 @@ class Outcome(NamedTuple):
         findings = (one for one in self.findings if one.rule == "guard_required")
         return {place for one in findings if one.result != "pass" for place in one.where}
 
-    def amiss(self) -> Counter[str]:
+    def not_passing(self) -> Counter[str]:
         """At how many places each rule fails, or could not be checked."""
         count: Counter[str] = Counter()
         for one in self.findings:
@@ -84,25 +84,25 @@ class Trial:
     """What changes are tried against: the document as it stands, and the work that is left.
 
     stands: the outcome of the document. tries, bays: how many layouts may still be tried, and how
-    much work, in bays. kept: how much of that work is kept for other rules. shared: what all the
-    layouts have in common. known: outcomes, or why there is none, by the steps of the change.
-    declined: by rule, the changes that were tried in vain, in words, each with the reason. spent:
-    how many layouts were tried for each rule.
+    much work, in bays. held_back: how much of that work is held back for other rules. shared: what
+    all the layouts have in common. known: outcomes, or why there is none, by the steps of the
+    change. declined: by rule, the changes that were tried in vain, in words, each with the reason.
+    spent: how many layouts were tried for each rule.
     """
 
     stands: Outcome
     code: Code | None
     tries: int = TRIES
     bays: int = WORK
-    kept: int = 0
+    held_back: int = 0
     shared: Shared = field(default_factory=Shared)
     known: dict[str, Outcome | str] = field(default_factory=dict)
     declined: dict[str, dict[str, str]] = field(default_factory=dict)
     spent: Counter[str] = field(default_factory=Counter)
 
-    def share(self, rules: int) -> None:
-        """Keeps work back for the rules after the next one. rules: how many there are with it."""
-        self.kept = max(0, self.bays) * (rules - 1) // rules
+    def share_among(self, rules: int) -> None:
+        """Holds work back for the rules after the next one. rules: how many there are with it."""
+        self.held_back = max(0, self.bays) * (rules - 1) // rules
 
     @property
     def base(self) -> Attempt:
@@ -164,7 +164,7 @@ class Trial:
         outcome = self._lay_out(rule, attempt)
         return None if isinstance(outcome, str) else outcome
 
-    def betters(self, rule: str, attempt: Attempt, before: Outcome, place: str) -> Outcome | None:
+    def improves(self, rule: str, attempt: Attempt, before: Outcome, place: str) -> Outcome | None:
         """Outcome of a change with which the rule fails at fewer places than `before`; else None.
 
         The rule must not fail any more in the flight, or at the opening, that `place` belongs to.
@@ -208,9 +208,9 @@ class Trial:
             return _OTHER_BAYS
         if self._unrails(outcome):
             return "a stretch that has a railing would be left without one"
-        others = [name for name in self._broken(outcome) if name not in (rule, *even_if)]
-        before = _violations(self.stands)
-        after = _violations(outcome, _railed(outcome.layout) - _railed(self.layout))
+        others = [name for name in self._newly_violated(outcome) if name not in (rule, *even_if)]
+        before = _worst_violations(self.stands)
+        after = _worst_violations(outcome, _railed(outcome.layout) - _railed(self.layout))
         further = [n for n in after if n in before and after[n] > before[n] + TOUCH]
         further = [name for name in further if name not in (*others, *even_if)]
         outgrown = _outgrown(self.layout, self.kit)
@@ -223,17 +223,21 @@ class Trial:
         ]
         return " and ".join(told)
 
-    def _broken(self, outcome: Outcome) -> list[str]:
+    def _newly_violated(self, outcome: Outcome) -> list[str]:
         """The rules that a change violates, where the document as it stands does not.
 
         A new guard may violate a rule that other guards violate already, but none of OF_ROOM.
         """
-        before, after, railed = _broken_at(self.stands), _broken_at(outcome), _railed(self.layout)
-        of_old = _broken_at(outcome, _railed(outcome.layout) - railed)
+        before, after = _violated_places(self.stands), _violated_places(outcome)
+        railed = _railed(self.layout)
+        of_old = _violated_places(outcome, _railed(outcome.layout) - railed)
         return [
             name
             for name, places in after.items()
-            if (name in OF_ROOM and _broken_in(name, outcome) > _broken_in(name, self.stands))
+            if (
+                name in OF_ROOM
+                and _violated_count(name, outcome) > _violated_count(name, self.stands)
+            )
             or (
                 (fresh := places - before.get(name, set()))
                 and (
@@ -265,7 +269,7 @@ class Trial:
         key = repr(attempt.steps)
         if key in self.known:
             return self.known[key]
-        if self.tries <= 0 or self.bays <= self.kept or self.spent[rule] >= TRIES_OF_RULE:
+        if self.tries <= 0 or self.bays <= self.held_back or self.spent[rule] >= TRIES_OF_RULE:
             return NO_WORK
         self.tries -= 1
         self.spent[rule] += 1
@@ -327,7 +331,7 @@ def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
     return [one for one in findings if one.rule == rule and one.result == "fail"]
 
 
-def _violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]:
+def _worst_violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]:
     """The rules that are violated, with the greatest amount by which each is; 0 where none is told.
 
     new: edges and flights that have a railing only with the change; at these, only rules of OF_ROOM
@@ -342,10 +346,10 @@ def _violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]
     return found
 
 
-def _broken_at(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str]]:
+def _violated_places(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str]]:
     """The rules that are violated, each with its places by lasting names (`Places.lasting`).
 
-    new: as in `_violations`.
+    new: as in `_worst_violations`.
     """
     found: dict[str, set[str]] = {}
     for one in outcome.findings:
@@ -373,7 +377,7 @@ def _railed(layout: Layout) -> set[str]:
     return {bay.flight or edge_place(bay.level, bay.edge) for bay in layout.bays}
 
 
-def _broken_in(rule: str, outcome: Outcome) -> int:
+def _violated_count(rule: str, outcome: Outcome) -> int:
     """At how many places a rule is violated."""
     failing = _failing(outcome.findings, rule)
     return sum(len(one.where) for one in failing if one.severity == "violation")

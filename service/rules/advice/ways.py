@@ -22,7 +22,7 @@ from service.rules.advice.changes import (
     marked_up,
     tape,
 )
-from service.rules.advice.moves import moved_on
+from service.rules.advice.moves import moved_further
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
 from service.rules.advice.trial import Outcome, Trial
@@ -39,7 +39,7 @@ def _clear(state: Outcome, name: str, _: Finding) -> Iterator[Attempt]:
         if flight.id in places.flights.get(name, ()):
             for edge in _in_way_of(state, places, flight):
                 yield from _parted(state, flight, edge)
-            yield from moved_on(base, flight_of(base, flight.id).opening)
+            yield from moved_further(base, flight_of(base, flight.id).opening)
 
 
 def _in_way_of(state: Outcome, places: Places, flight: FlightBuilt) -> list[tuple[str, int]]:

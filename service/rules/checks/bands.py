@@ -14,10 +14,9 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
 from service.rules.alike import LeafKind, raked_kinds
-from service.rules.askings import printed, sphere_asks
 from service.rules.checks.openings import (
     TRIANGLE,
-    Gapped,
+    InPlaneKind,
     gaps_of,
     gaps_under,
     level_gaps,
@@ -25,13 +24,14 @@ from service.rules.checks.openings import (
     triangles_of,
 )
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.figure_words import printed, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _NO_FRAME: Final = ("open", "past", "round")
 """Gaps past the end of a guard, along the deck's edge, where no frame can catch a head."""
-_SPARED: Final = "opening_not_required"
+_RULE: Final = "opening_not_required"
 
 
 def opening_size_upper(job: Job) -> Iterator[Saying]:
@@ -48,7 +48,7 @@ def opening_size_upper(job: Job) -> Iterator[Saying]:
     yield from by_kinds(job, criterion, level_gaps(job), read)
 
 
-def _above(job: Job, from_: Length, kind: Gapped) -> list[Reading]:
+def _above(job: Job, from_: Length, kind: InPlaneKind) -> list[Reading]:
     """Gaps of a bay or a leaf whose top is above the upper band's beginning; empty for any other.
 
     from_: height above the walking surface at which the band begins.
@@ -66,9 +66,10 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
     They must be small or wide; one in between may catch a head.
     """
-    small, wide = job.stated("opening_not_required_guard"), job.stated(_SPARED + "_guard_wide")
+    small = job.stated("opening_not_required_guard")
+    wide = job.stated("opening_not_required_guard_wide")
     if job.code is None:
-        missing = say_unstated(job, _SPARED, "opening_not_required_guard")
+        missing = say_unstated(job, _RULE, "opening_not_required_guard")
         yield missing, [place for place, _ in _all_gaps(job)]
         return
     if small is None:
@@ -77,10 +78,10 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
         required = scope_of(job, drops).binds
-        return None if required else _spared(job, small, wide, what, actual)
+        return None if required else _not_required(job, small, wide, what, actual)
 
     kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))
-    yield from tell_alike(kinds, tell)
+    yield from tell_by_kind(kinds, tell)
     triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
@@ -100,7 +101,9 @@ def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
         yield from ((place, gap) for gap in gaps_of(job, kind))
 
 
-def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Length) -> Finding:
+def _not_required(
+    job: Job, small: Figure, wide: Figure | None, what: str, actual: Length
+) -> Finding:
     """Finding on one gap in a guard that is not required, by the small figure or the wide one.
 
     what: the gap in words, with `{}` for its size. wide: None where the code has no such figure.
@@ -116,7 +119,7 @@ def _spared(job: Job, small: Figure, wide: Figure | None, what: str, actual: Len
             keeps, decides = True, wide
             asks = f"a {most} sphere passes, so that no head is caught {job.clause(wide)}"
     verdict: Verdict = "pass" if keeps else "violation"
-    return say_by_figure(_SPARED, verdict, f"{sentence}; {asks}", decides, actual)
+    return say_by_figure(_RULE, verdict, f"{sentence}; {asks}", decides, actual)
 
 
 def _triangle(
@@ -126,7 +129,7 @@ def _triangle(
 
     A fail becomes not_checked where the code lets as much pass in a guard that it does require.
     """
-    found = _spared(job, small, wide, TRIANGLE, actual)
+    found = _not_required(job, small, wide, TRIANGLE, actual)
     relief = job.figure("stair_triangle_sphere")
     lets = None if relief is None else relief.at(drops, here)
     if found.result == "pass" or lets is None or not lets.met_by(actual):
@@ -138,7 +141,7 @@ def _triangle(
         f"{printed(job, small)} sphere must not pass {job.clause(small)}: settle with the local "
         "authority which holds"
     )
-    return say_by_figure(_SPARED, "not_checked", sentence, small, actual, [lets])
+    return say_by_figure(_RULE, "not_checked", sentence, small, actual, [lets])
 
 
 def stair_gap_under_rail(job: Job) -> Iterator[Saying]:

@@ -14,11 +14,11 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards
-from service.rules.askings import printed, scope_text
 from service.rules.code_limits import Criterion, Reading, by_kinds, scope_of
+from service.rules.figure_words import printed, scope_text
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _RULE: Final = "climbable"
 _FIGURES: Final = ("climb_zone_from", "climb_zone_to", "horizontal_rails")
@@ -105,4 +105,4 @@ def _no_rails_between(
         )
         return say_by_figure(_RULE, "pass", sentence, binding, None, [scope.by])
 
-    yield from tell_alike(guards, tell)
+    yield from tell_by_kind(guards, tell)

@@ -11,9 +11,9 @@ from typing import Final
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, bay_kinds
-from service.rules.finding import Breach, Finding
+from service.rules.finding import FailSeverity, Finding
 from service.rules.job import Job
-from service.rules.saying import Saying, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 RAIL_SHORTFALL: Final = 1 / 4
 """Inches by which a rail may be shorter than its opening less its allowances and still be held at
@@ -30,7 +30,7 @@ def infill_held(job: Job) -> Iterator[Saying]:
         for place, kind in bay_kinds(job)
         if (length := _infill(kind.bay)) is not None
     )
-    yield from tell_alike(standing, partial(_infill_held, job))
+    yield from tell_by_kind(standing, partial(_infill_held, job))
 
 
 def _infill(bay: Bay) -> Length | None:
@@ -68,8 +68,8 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
         f"cut down to {job.text(length)}, {what} in the bottom rail {_reach(job, held, whole)}: "
         "lay the deck out to a finer precision, or choose another height"
     )
-    breach: Breach = "warning" if held > TOUCH else "violation"
-    return say_by_kit(job, "infill_held", breach, sentence, limit=steady(least), actual=held)
+    verdict: FailSeverity = "warning" if held > TOUCH else "violation"
+    return say_by_kit(job, "infill_held", verdict, sentence, limit=steady(least), actual=held)
 
 
 def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
@@ -93,8 +93,8 @@ def _lifted(job: Job, bay: Bay, whole: Length) -> Finding | None:
         f"rails: with its upper end down in the bottom rail, its lower one would stand {out}, of "
         f"the kit's {job.text(whole)}: lay the deck out to a finer precision"
     )
-    breach: Breach = "warning" if held > TOUCH else "violation"
-    return say_by_kit(job, "infill_held", breach, sentence, limit=steady(least), actual=held)
+    verdict: FailSeverity = "warning" if held > TOUCH else "violation"
+    return say_by_kit(job, "infill_held", verdict, sentence, limit=steady(least), actual=held)
 
 
 def _reach(job: Job, held: Length, whole: Length) -> str:
@@ -109,7 +109,7 @@ def _reach(job: Job, held: Length, whole: Length) -> str:
 
 def rails_reach(job: Job) -> Iterator[Saying]:
     """Whether each rail is cut at most RAIL_SHORTFALL short of its opening less its allowances."""
-    yield from tell_alike(bay_kinds(job), partial(_rails_reach, job))
+    yield from tell_by_kind(bay_kinds(job), partial(_rails_reach, job))
 
 
 def _rails_reach(job: Job, kind: BayKind) -> Finding:

@@ -95,14 +95,14 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
             broad = 2 * job.kit.post.width if width is None else width
             off = left - rail.end_allowance[bay.ends[1 - i]]
             if run is None or run.leans[i]:
-                reach = _nearer(broad, skew, None if post is None else job.kit.post.width)
+                reach = _corner_reach(broad, skew, None if post is None else job.kit.post.width)
             else:
                 foot = bay.height - rails.top.depth if name == "top" else job.kit.bottom_gap
-                reach = _past_the_end(job, run, i, broad, foot)
+                reach = _obstruction_reach(job, run, i, broad, foot)
             yield _SquareEnd(on, name, width, steady(skew), steady(off), steady(reach))
 
 
-def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Length:
+def _obstruction_reach(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Length:
     """How far the obstruction that a run ends on reaches back past that end, in a rail's breadth.
 
     i: 0 for the start of the run, 1 for its end. foot: height of the rail's underside above the
@@ -125,13 +125,13 @@ def _past_the_end(job: Job, run: Run, i: int, broad: Length, foot: Length) -> Le
     return -least
 
 
-def _nearer(broad: Length, skew: Degrees, post: Length | None) -> Length:
+def _corner_reach(broad: Length, skew: Degrees, post: Length | None) -> Length:
     """How much nearer to a face a corner of a rail's square end comes than the middle of that end.
 
     The corner lies half the rail's breadth aside, or where the face ends at a post's corner. broad:
     breadth of the rail. post: width of the post; None for a wall.
 
-    >>> round(_nearer(1.0, 45.0, None), 4), round(_nearer(9.0, 30.0, 2.0), 4)
+    >>> round(_corner_reach(1.0, 45.0, None), 4), round(_corner_reach(9.0, 30.0, 2.0), 4)
     (0.5, 0.2113)
     """
     turn = math.radians(skew)

@@ -15,9 +15,9 @@ from service.core.timber.framing import SNUG
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
-from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
-HAIR: Final = 0.001
+OVERHANG_TOLERANCE: Final = 0.001
 """Inches that a base may reach past what carries it, as outlines are given no closer than that."""
 
 
@@ -28,13 +28,13 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
     """
     surface = "its rim" if job.kit.mounting == "fascia" else "the deck"
     down = {post.id for post in job.layout.posts if post.flight is not None}
-    hair = convert(HAIR, "in", job.deck.unit)
+    tolerance = convert(OVERHANG_TOLERANCE, "in", job.deck.unit)
 
     def tell(kind: tuple[Length, bool, str | None, Length]) -> Finding:
         actual, in_flight, landing, off_rim = steady(kind[0]), *kind[1:]
-        if actual <= hair and abs(off_rim) > convert(SNUG, "in", job.deck.unit) + TOUCH:
+        if actual <= tolerance and abs(off_rim) > convert(SNUG, "in", job.deck.unit) + TOUCH:
             return _off_bow(job, steady(off_rim))
-        if actual <= hair:
+        if actual <= tolerance:
             on = "its tread or on the ground" if in_flight else surface
             return _base(job, 0.0, f"the base stands wholly on {on}")
         if in_flight and landing is None:
@@ -55,7 +55,7 @@ def base_on_deck(job: Job) -> Iterator[Saying]:
         )
         for base in job.layout.bases
     ]
-    yield from tell_alike(bases, tell)
+    yield from tell_by_kind(bases, tell)
 
 
 def _base(job: Job, overhang: Length, sentence: str) -> Finding:

@@ -15,7 +15,7 @@ from service.core.timber.plies import MOST_PLIES
 from service.core.timber.sharing import SHORTEST_BLOCK
 from service.rules.finding import Finding
 from service.rules.job import Job
-from service.rules.saying import Saying, say_by_kit, tell_alike
+from service.rules.saying import Saying, say_by_kit, tell_by_kind
 from service.rules.words import count_text, list_text
 
 _RULE: Final = "fixing_into_framing"
@@ -33,7 +33,7 @@ def fixing_into_framing(job: Job) -> Iterator[Saying]:
         for post in job.layout.posts
         if post.framing is not None
     )
-    yield from tell_alike(framed, lambda kind: _fixings(job, *kind))
+    yield from tell_by_kind(framed, lambda kind: _fixings(job, *kind))
 
 
 def _unframed(job: Job) -> Iterator[Saying]:

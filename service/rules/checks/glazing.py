@@ -17,13 +17,13 @@ from service.core.records.figures import (
 )
 from service.core.records.kit import Pane
 from service.core.records.layout import Glass
-from service.rules.askings import bound_asks
 from service.rules.code_limits import Criterion, Reading, by_figure
+from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.panels import panels
 from service.rules.panes import STRONG_PLIES, Made, made_in
-from service.rules.saying import Saying, say_by_figure, say_unstated, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
 _MAY_BE: Final = {
     LAMINATED: ("laminated",),
@@ -57,7 +57,7 @@ def glass_type(job: Job) -> Iterator[Saying]:
         yield say_unstated(job, "glass_type", "glass_make"), [each.place for each in panels(job)]
         return
     kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
-    yield from tell_alike(kinds, lambda kind: _make(job, figure, *kind))
+    yield from tell_by_kind(kinds, lambda kind: _make(job, figure, *kind))
 
 
 def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
@@ -130,7 +130,7 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
             yield unknown, [each.place for each in panels(job)]
         return
     kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
-    yield from tell_alike(kinds, lambda kind: _railed(job, figure, *kind))
+    yield from tell_by_kind(kinds, lambda kind: _railed(job, figure, *kind))
 
 
 def _railed(job: Job, asked: Figure, drops: Drops, here: Here, in_leaf: bool) -> Finding | None:

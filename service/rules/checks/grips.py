@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.rules.askings import bound_asks
-from service.rules.checks.handrails import held_tops
+from service.rules.checks.handrails import flights_with_top_as_handrail
 from service.rules.code_limits import at_flight, by_bounds
+from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_figure
@@ -29,7 +29,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
             if flight.handrails
         ]
         yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_asks, optional=True)
-    for flight in held_tops(job):
+    for flight in flights_with_top_as_handrail(job):
         finding = _of_top(job)
         if finding is not None:
             yield finding, [(flight.id,)]
@@ -58,6 +58,6 @@ def handrail_extent(job: Job) -> Iterator[Saying]:
         "the top of the guard, which is the handrail, slopes from its head post and goes {} on a "
         "level past the top nosing"
     )
-    readings += [at_flight(flight, what, 0.0) for flight in held_tops(job)]
+    readings += [at_flight(flight, what, 0.0) for flight in flights_with_top_as_handrail(job)]
     names = ("handrail_extension_top",)
     yield from by_bounds(job, "handrail_extent", names, readings, bound_asks, optional=True)

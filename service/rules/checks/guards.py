@@ -12,12 +12,12 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.askings import bound_asks, drops_text, printed, sphere_asks, stepped_text
 from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
+from service.rules.figure_words import bound_asks, drops_text, printed, sphere_asks, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
-from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_alike
+from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
 _OPEN: Final = {
@@ -88,7 +88,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
             return told
         return None if may is None else _exposed(job, code, may, exposure)
 
-    yield from tell_alike(_exposures(job), tell)
+    yield from tell_by_kind(_exposures(job), tell)
     yield from _stand_ins(job, code, figure)
 
 
@@ -246,8 +246,8 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
         may = [one for one in required.over(drops) if one is not None]
         if may:
             figure = needed.figure if needed is not None else may[0]
-            spared = needed is not None and needed.keeps is False
-            stepped = stepped_figure(code, drops) if spared else None
+            not_required = needed is not None and needed.keeps is False
+            stepped = stepped_figure(code, drops) if not_required else None
             places = dict.fromkeys((seen.place,) for seen in alike)
             yield _stand_in(job, figure, stepped, alike), list(places)
 
@@ -259,8 +259,8 @@ def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
     small enough for the code's sphere.
     """
     needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
-    spared = needed is not None and needed.keeps is False
-    if spared and stepped_figure(code, seen.drops) is None:
+    not_required = needed is not None and needed.keeps is False
+    if not_required and stepped_figure(code, seen.drops) is None:
         return True
     opened = None if sphere is None else rule_on(sphere, seen.drops, seen.without)
     return opened is not None and opened.keeps is True

@@ -10,8 +10,8 @@ from service.core.measure import TOUCH, Length, nearest_mark
 from service.core.records.code import Figure
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import bound_asks, printed
 from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
+from service.rules.figure_words import bound_asks, printed
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by
@@ -49,14 +49,14 @@ def handrail_required(job: Job) -> Iterator[Saying]:
             yield _required(job, binding, flight), [(flight.id,)]
 
 
-def meant_tops(job: Job) -> set[str]:
+def flights_wanting_top_as_handrail(job: Job) -> set[str]:
     """Ids of the flights on which the tops of the guards are meant to be the handrails."""
     return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
 
 
-def held_tops(job: Job) -> list[FlightBuilt]:
+def flights_with_top_as_handrail(job: Job) -> list[FlightBuilt]:
     """Flights that have a guard's top as a handrail: meant so, with rails all along that side."""
-    meant = job.once(meant_tops)
+    meant = job.once(flights_wanting_top_as_handrail)
     return [one for one in job.layout.flights if one.id in meant and _railed(one)]
 
 
@@ -135,7 +135,7 @@ def _hands(job: Job, flight: FlightBuilt) -> tuple[list[Hand], list[Hand]]:
     one where two of its posts stand too near each other for a rail.
     """
     hands = [rail.hand for rail in flight.handrails]
-    if flight.id not in job.once(meant_tops):
+    if flight.id not in job.once(flights_wanting_top_as_handrail):
         return hands, []
     others = [hand for hand in flight.guards if hand not in hands]
     railed = _railed(flight)
@@ -179,7 +179,9 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     names = ("handrail_height_min", "handrail_height_max")
     yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
-    readings = [at_flight(flight, what, flight.height) for flight in held_tops(job)]
+    readings = [
+        at_flight(flight, what, flight.height) for flight in flights_with_top_as_handrail(job)
+    ]
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
     of_tops = any(job.figure(name) is not None for name in own)
     names = own if of_tops else names

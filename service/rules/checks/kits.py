@@ -27,7 +27,7 @@ from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.panels import panels
-from service.rules.saying import Saying, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _CURES: Final = {
     "handrail": "order a longer one, or join two lengths",
@@ -94,7 +94,7 @@ def glass_fitting(job: Job) -> Iterator[Saying]:
     verdict: Verdict = "pass" if fits else "violation"
     yield say_by_kit(job, "glass_fitting", verdict, sentence, limit=both, actual=depth), places
     blocks = ((each.place, each.glass.blocks) for each in panels(job))
-    yield from tell_alike(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
+    yield from tell_by_kind(blocks, lambda kind: _short_of_room(job, glass.block.length, kind))
 
 
 def _short_of_room(job: Job, length: Length, blocks: tuple[Length, ...]) -> Finding | None:
@@ -128,7 +128,7 @@ def corner_angle(job: Job) -> Iterator[Saying]:
     )
     yield from by_kit(job, reach._replace(cure=": two posts are needed"), at_posts)
     yield from by_kit(job, reach._replace(cure=": a post is needed at the wall"), at_walls)
-    yield from tell_alike(_raked_askew(job), partial(_turns_two_ways, job))
+    yield from tell_by_kind(_raked_askew(job), partial(_turns_two_ways, job))
 
 
 def _raked_askew(job: Job) -> Iterator[tuple[Place, Degrees]]:
@@ -179,7 +179,7 @@ def post_height(job: Job) -> Iterator[Saying]:
     """Each post against the heights that the kit stocks."""
     tallest = max(job.kit.post.heights, default=0.0)
     kinds = [((post.id,), (post.height, post.stock_height)) for post in job.layout.posts]
-    yield from tell_alike(kinds, lambda kind: _post_height(job, tallest, *kind))
+    yield from tell_by_kind(kinds, lambda kind: _post_height(job, tallest, *kind))
 
 
 def _post_height(job: Job, tallest: Length, height: Length, stock: Length | None) -> Finding:

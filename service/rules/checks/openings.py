@@ -23,17 +23,24 @@ from service.rules.alike import (
     off_edge,
     raked_kinds,
 )
-from service.rules.askings import scope_text, sphere_asks
 from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, by_kinds, scope_of
+from service.rules.figure_words import scope_text, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, guard_needed, here_by, rule_on
-from service.rules.saying import Saying, leaning_on, say_by_figure, say_by_kit, steady, tell_alike
+from service.rules.saying import (
+    Saying,
+    say_by_figure,
+    say_by_kit,
+    steady,
+    tell_by_kind,
+    with_figures,
+)
 from service.rules.words import list_text
 
-Gapped: TypeAlias = BayKind | GapSeen | LeafKind
+InPlaneKind: TypeAlias = BayKind | GapSeen | LeafKind
 """What may have gaps in the plane of a guard."""
-Overhung: TypeAlias = BayKind | LeafKind | FlightBuilt | HungCornerSeen
+OverDeckKind: TypeAlias = BayKind | LeafKind | FlightBuilt | HungCornerSeen
 """What may have a gap over the deck, or off its edge."""
 
 _BETWEEN: Final = "the gap between pickets is {}"
@@ -86,16 +93,16 @@ _UNRAILED: Final = {
 def opening_size(job: Job) -> Iterator[Saying]:
     """Every gap in the plane of a level guard, against the code's sphere."""
     criterion = Criterion("opening_size", "opening_sphere", sphere_asks)
-    rulings = {gap: _ruling_of_whole(job, gap) for gap in job.layout.gaps}
+    rulings = {gap: _ruling_without_unknowns(job, gap) for gap in job.layout.gaps}
     unsure = {gap: ruling for gap, ruling in rulings.items() if ruling is not None}
     sure = [(place, kind) for place, kind in level_gaps(job) if kind not in unsure]
     yield from by_kinds(job, criterion, sure, partial(gaps_of, job))
-    yield from tell_alike(
+    yield from tell_by_kind(
         [(gap.where, gap) for gap in unsure], lambda gap: _by_height(job, gap, unsure[gap])
     )
 
 
-def _ruling_of_whole(job: Job, gap: GapSeen) -> Ruling | None:
+def _ruling_without_unknowns(job: Job, gap: GapSeen) -> Ruling | None:
     """Ruling on a gap without what may not guard it; None where that makes no difference.
 
     An obstruction of unknown height off the railing's line may be low, and a wall may end at the
@@ -147,7 +154,7 @@ def gap_under_rail(job: Job) -> Iterator[Saying]:
         yield from by_kinds(job, criterion, over_decks(job), partial(gaps_under, job))
 
 
-def over_decks(job: Job) -> list[tuple[Place, Overhung]]:
+def over_decks(job: Job) -> list[tuple[Place, OverDeckKind]]:
     """Every guard with a gap over a deck, and every corner that the rails of a fascia kit hang off.
 
     The guards are level bays, leaves, and flights whose raked rails come down over the deck.
@@ -157,7 +164,7 @@ def over_decks(job: Job) -> list[tuple[Place, Overhung]]:
     return [*level_guards(job), *(((flight.id,), flight) for flight in raked), *corners]
 
 
-def gaps_under(job: Job, kind: Overhung) -> list[Reading]:
+def gaps_under(job: Job, kind: OverDeckKind) -> list[Reading]:
     """Gap under the bottom rail of a level bay, or under a gate's leaf.
 
     Where the rail hangs off the edge of the deck, the gap from that edge to the rail, which is the
@@ -276,13 +283,13 @@ def bay_size(job: Job) -> Iterator[Saying]:
         yield _small_stretch(job, stretch, job.figure(name), steps), [(stretch.where,)]
 
 
-def level_gaps(job: Job) -> list[tuple[Place, Gapped]]:
+def level_gaps(job: Job) -> list[tuple[Place, InPlaneKind]]:
     """Level bays, gaps that no rail closes, and leaves: all that may have gaps in a level guard."""
     corners = [(gap.where, gap) for gap in job.layout.gaps]
     return [*level_kinds(job), *corners, *leaves(job)]
 
 
-def gaps_of(job: Job, kind: Gapped) -> list[Reading]:
+def gaps_of(job: Job, kind: InPlaneKind) -> list[Reading]:
     """Every gap in the plane of a guard: of a bay or a leaf, or the one that no rail closes."""
     if isinstance(kind, GapSeen):
         width = kind.whole if kind.goes_on else kind.width
@@ -377,4 +384,4 @@ def _of_stretch(
     """Finding by the kit, with the code's figures that it rests on."""
     least = job.kit.least_bay
     said = say_by_kit(job, "bay_size", verdict, sentence, limit=least, actual=actual)
-    return leaning_on(said, figures)
+    return with_figures(said, figures)

@@ -15,9 +15,9 @@ from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import Pickets
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
-from service.rules.askings import sphere_asks
 from service.rules.checks.openings import gaps_of, stair_sphere
 from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
+from service.rules.figure_words import sphere_asks
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 
@@ -40,7 +40,7 @@ _CURES: Final = {
     "equal": "; set them by equal gaps, or lay the deck out to a finer precision",
 }
 
-_SPARED: Final = "opening_not_required_guard"
+_SMALL_FIGURE: Final = "opening_not_required_guard"
 _SHORTER: Final = "; shorter spacers cure it, as each alone leaves too much"
 
 
@@ -64,11 +64,11 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
     read = partial(_gathered, job) if spacing == "spacer" else _marked
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
-        criterion = Criterion(_RULE, name, asks, breach="warning")
+        criterion = Criterion(_RULE, name, asks, fails_as="warning")
         yield from by_kinds(job, criterion, kinds, read)
-    if job.stated(_SPARED) is not None:
+    if job.stated(_SMALL_FIGURE) is not None:
         for kinds, _ in rows:
-            yield from _spared(job, _RULE, asks, kinds, read)
+            yield from _not_required_guards(job, _RULE, asks, kinds, read)
 
 
 def glass_as_set(job: Job) -> Iterator[Saying]:
@@ -83,14 +83,14 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
     rows = ((level_guards(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
         yield from by_kinds(
-            job, Criterion("glass_as_set", name, asks, breach="warning"), kinds, _slid
+            job, Criterion("glass_as_set", name, asks, fails_as="warning"), kinds, _slid
         )
-    if job.stated(_SPARED) is not None:
+    if job.stated(_SMALL_FIGURE) is not None:
         for kinds, _ in rows:
-            yield from _spared(job, "glass_as_set", asks, kinds, _slid)
+            yield from _not_required_guards(job, "glass_as_set", asks, kinds, _slid)
 
 
-def _spared(
+def _not_required_guards(
     job: Job, rule: str, asks: Asking, kinds: Iterable[tuple[Place, Kind]], read: Read[Kind]
 ) -> Iterator[Saying]:
     """Gaps, as set, in guards that the code does not require: above its small figure, a warning.
@@ -98,17 +98,17 @@ def _spared(
     Only guards whose gaps as drawn keep that figure are read: `opening_not_required` tells of
     others.
     """
-    small = job.stated(_SPARED)
+    small = job.stated(_SMALL_FIGURE)
     assert small is not None
 
     def kept(kind: Kind) -> bool:
         bound = scope_of(job, kind.drops, kind.here.risers).binds
         return not bound and all(small.met_by(gap.actual) for gap in gaps_of(job, kind))
 
-    def spared_asks(job: Job, figure: Figure, actual: Length) -> str:
+    def asks_there(job: Job, figure: Figure, actual: Length) -> str:
         return f"in a guard that is not required here, {asks(job, figure, actual)}"
 
-    criterion = Criterion(rule, _SPARED, spared_asks, breach="warning", always=True)
+    criterion = Criterion(rule, _SMALL_FIGURE, asks_there, fails_as="warning", always=True)
     yield from by_kinds(job, criterion, [each for each in kinds if kept(each[1])], read)
 
 

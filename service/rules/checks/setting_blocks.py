@@ -11,7 +11,7 @@ from service.core.records.layout import Glass
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.panels import panels
-from service.rules.saying import Saying, say_by_kit, steady, tell_all
+from service.rules.saying import Saying, say_by_kit, steady, tell_all_by_kind
 
 _RULE: Final = "setting_blocks"
 
@@ -60,7 +60,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
     trade, length = _in_unit(job), glass.block.length
     kinds = [(each.place, _blocked(each.glass)) for each in panels(job)]
     wrong = {kind: tuple(_wrong(job, trade, length, kind)) for kind in {kind for _, kind in kinds}}
-    yield from tell_all(kinds, wrong.__getitem__)
+    yield from tell_all_by_kind(kinds, wrong.__getitem__)
     kept = [place for place, kind in kinds if not wrong[kind]]
     if kept:
         asked = max(_asked(trade, kind) for kind, said in wrong.items() if not said)

@@ -12,7 +12,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.layout import Bay
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _WHY: Final = (
     "posts there keep within the kit's greatest spacing, and clear of places where none may stand. "
@@ -35,7 +35,7 @@ def rail_sizes(job: Job) -> Iterator[Saying]:
         if max(sizes) - min(sizes) >= job.deck.step - TOUCH:
             clears = [bay.clear for bay in bays]
             uneven.append(((run,), (steady(min(clears)), steady(max(clears)))))
-    yield from tell_alike(uneven, partial(_uneven, job))
+    yield from tell_by_kind(uneven, partial(_uneven, job))
 
 
 def _size(job: Job, bay: Bay) -> Length:

@@ -8,8 +8,8 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
-from service.rules.askings import bound_asks, degrees_asks
 from service.rules.code_limits import at_flight, by_bounds
+from service.rules.figure_words import bound_asks, degrees_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by

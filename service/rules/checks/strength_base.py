@@ -22,9 +22,17 @@ from service.rules.carried import (
     pushed_along_edges,
 )
 from service.rules.checks.strength_posts import askew
-from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
+from service.rules.demands import (
+    Demand,
+    StrengthInputs,
+    Topic,
+    say_demands,
+    say_not_checked,
+    with_strength,
+    worst,
+)
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
@@ -39,7 +47,7 @@ _EC5: Final = "(EN 1995-1-1 table 8.6, from memory)"
 BOLTS: Final = "; through-bolts with washers are the usual alternative"
 
 
-Footed: TypeAlias = tuple[Stand, bool]
+PushedStand: TypeAlias = tuple[Stand, bool]
 """What alike posts share; and whether rails push them also along the edge that their rows of
 fixings run along."""
 
@@ -64,16 +72,16 @@ def strength_base(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _bases)
 
 
-def _bases(job: Job, given: Given) -> Iterator[Saying]:
+def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     fixing, rules = given.strength.fixing, given.loads.rules
     reason = _missing(job, fixing)
     if fixing is None or reason:
-        yield unmade(job, RULE, SUBJECT, reason)
+        yield say_not_checked(job, RULE, SUBJECT, reason)
         return
     known = job.deck.site.timber or given.strength.timber
     anchorage = one_fixing(fixing, known, job.deck.site, rules, job.deck.unit)
     if isinstance(anchorage, str):
-        yield unmade(job, RULE, SUBJECT, anchorage)
+        yield say_not_checked(job, RULE, SUBJECT, anchorage)
         return
     lever, stands = _lever(job.kit.post.base, fixing), all_stands(job)
     row = _row(job, fixing, lever)
@@ -82,13 +90,13 @@ def _bases(job: Job, given: Given) -> Iterator[Saying]:
         yield _anchored(job, list(dict.fromkeys(grounded.values())))
         stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
     both = set() if row.across == row.along else pushed_along_edges(job)
-    footed: list[tuple[Place, Footed]] = [
+    pushed: list[tuple[Place, PushedStand]] = [
         (place, (stand, place[0] in both)) for place, stand in stands
     ]
-    for there, posts in by_loads(job, given, footed):
+    for there, posts in by_loads(job, given, pushed):
         loads = there.loads
         if not loads.has_guard:
-            yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
+            yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         pulls = partial(_pulls, job, loads, row, lever, anchorage)
         topic = _topic(job, loads, fixing, row, lever, anchorage)
@@ -142,29 +150,29 @@ def _row(job: Job, fixing: Fixing, lever: Length) -> Row:
     return row_of(job.kit.post.base, fixing, lever)
 
 
-def _share(row: Row, footed: Footed) -> float:
+def _share(row: Row, pushed: PushedStand) -> float:
     """Share of M/z that comes to the fixing that is pulled the most.
 
     On a base that is turned to its rail, M cos about one axis of the plate and M sin about the
     other add up at the fixing in its corner.
     """
-    stand, along = footed
+    stand, along = pushed
     c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
     share = c / row.across + s / row.along
     return max(share, c / row.along + s / row.across) if along else share
 
 
 def _pulls(
-    job: Job, loads: Loads, row: Row, lever: Length, anchorage: Anchorage, footed: Footed
+    job: Job, loads: Loads, row: Row, lever: Length, anchorage: Anchorage, pushed: PushedStand
 ) -> Demand:
     """Pull on the fixing that takes the most, under the worst load, against what it holds."""
-    stand = footed[0]
+    stand = pushed[0]
     height = lever_height(job, stand.height) or 0.0
     if job.kit.mounting == "fascia":
         # The load acts along the fixings, so they balance it too: moments are about the bearing.
         height += lever
     found = []
-    share = loads.factor * _share(row, footed)
+    share = loads.factor * _share(row, pushed)
     for push in pushes(loads, stand.carried, stand.height, height):
         each = timber.row_tension(cantilever_moment(push.force, height), lever) * share
         words = f"under {loads.times}{push.words}{askew(stand)}"

@@ -10,7 +10,7 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
-from service.rules.demands import Demand, Given, say_demands, unmade, worst
+from service.rules.demands import Demand, StrengthInputs, say_demands, say_not_checked, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
@@ -24,7 +24,7 @@ from service.rules.strength.members import Able
 
 
 def bottom_rails(
-    job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
+    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """Stress in bottom rails, and how far they move where the code limits that.
 
@@ -35,10 +35,10 @@ def bottom_rails(
     member = given.strength.rails.get(role)
     able = able_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
     if not isinstance(able, Able):
-        yield unmade(job, RULE, *able)
+        yield say_not_checked(job, RULE, *able)
         return
     if not given.loads.has_infill:
-        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
+        yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
         return
     reads = figures_of(given.loads.infill_point, given.loads.infill_pressure)
     topic = bending(given.loads, able, "the stress in the bottom rail comes to", reads)

@@ -15,15 +15,15 @@ from service.core.runs.glass import KG_PER_LB
 from service.rules.demands import (
     PRELIMINARY,
     Demand,
-    Given,
+    StrengthInputs,
     Topic,
     say_demands,
-    unmade,
+    say_not_checked,
     with_strength,
     worst,
 )
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.panels import panels
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady
@@ -84,13 +84,13 @@ def strength_glass(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
 
 
-def _panels(kit: GlassKit, job: Job, given: Given) -> Iterator[Saying]:
+def _panels(kit: GlassKit, job: Job, given: StrengthInputs) -> Iterator[Saying]:
     strips = _strips(job, kit)
     for there, alike in by_loads(job, given, strips):
         for index in dict.fromkeys([strip.pane for _, strip in alike]):
             sheet = _sheet(job, there, kit, index)
             if isinstance(sheet, str):
-                yield unmade(job, RULE, SUBJECT, sheet)
+                yield say_not_checked(job, RULE, SUBJECT, sheet)
                 continue
             mine = [(place, strip) for place, strip in alike if strip.pane == index]
             yield from _sheet_uses(job, there.loads, sheet, mine)
@@ -108,7 +108,7 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     return found
 
 
-def _sheet(job: Job, given: Given, kit: GlassKit, index: int) -> Sheet | str:
+def _sheet(job: Job, given: StrengthInputs, kit: GlassKit, index: int) -> Sheet | str:
     """A pane ready for its check; else what its kit has to give, in words."""
     pane, unit = kit.panes[index], job.deck.unit
     told, made = made_in(job.kit, index), given_for(job.kit, index)
@@ -147,11 +147,12 @@ def _sheet_uses(
         reason = (
             "the code states neither infill_pressure nor infill_point_load with infill_load_side"
         )
-        yield unmade(job, RULE, SUBJECT, reason)
+        yield say_not_checked(job, RULE, SUBJECT, reason)
         return
     if loads.infill_point is not None and not spread:
         what = f"glass under {loads.infill_point.text} at one place"
-        yield unmade(job, RULE, what, "the code does not state how large a square it lies on")
+        reason = "the code does not state how large a square it lies on"
+        yield say_not_checked(job, RULE, what, reason)
     bends = partial(_glass_bends, loads, sheet)
     yield from say_demands(job, _glass_topic(loads, sheet), strips, bends)
     if loads.deflection is not None or loads.glass_ratio is not None:

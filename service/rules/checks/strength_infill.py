@@ -10,9 +10,17 @@ from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
 from service.rules.alike import BayKind, LeafKind, all_guards
 from service.rules.checks.strength_posts import BASIS
-from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
+from service.rules.demands import (
+    Demand,
+    StrengthInputs,
+    Topic,
+    say_demands,
+    say_not_checked,
+    with_strength,
+    worst,
+)
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     span_deflection_of_line,
@@ -36,21 +44,21 @@ def strength_infill(job: Job) -> Iterator[Saying]:
 
 
 def _pickets(
-    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: Given
+    width: Length, rows: list[tuple[Place, PicketRow]], job: Job, given: StrengthInputs
 ) -> Iterator[Saying]:
     for there, alike in by_loads(job, given, rows):
         yield from _alike(job, there, width, alike)
 
 
 def _alike(
-    job: Job, given: Given, width: Length, rows: list[tuple[Place, PicketRow]]
+    job: Job, given: StrengthInputs, width: Length, rows: list[tuple[Place, PicketRow]]
 ) -> Iterator[Saying]:
     """Findings on rows of pickets under the same loads. width: of a picket."""
     loads, able = given.loads, _able_picket(job, given, width)
     if not loads.has_infill:
         able = NO_INFILL_LOAD
     if isinstance(able, str):
-        yield unmade(job, RULE, SUBJECT, able)
+        yield say_not_checked(job, RULE, SUBJECT, able)
         return
     bends = partial(_bends, loads, able, width)
     yield from say_demands(job, _topic(loads, able), rows, bends)
@@ -87,7 +95,7 @@ def _row(kind: BayKind | LeafKind) -> PicketRow | None:
     return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
-def _able_picket(job: Job, given: Given, width: Length) -> Able | str:
+def _able_picket(job: Job, given: StrengthInputs, width: Length) -> Able | str:
     member = given.strength.picket
     if member is None:
         return "give strength.picket"

@@ -8,9 +8,17 @@ from typing import Final
 
 from service.core.measure import Length, angle_text
 from service.rules.carried import Stand, all_stands, lever_height
-from service.rules.demands import Demand, Given, Topic, say_demands, unmade, with_strength, worst
+from service.rules.demands import (
+    Demand,
+    StrengthInputs,
+    Topic,
+    say_demands,
+    say_not_checked,
+    with_strength,
+    worst,
+)
 from service.rules.job import Job
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
     both_ways,
@@ -38,21 +46,21 @@ def strength_post(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _posts)
 
 
-def _posts(job: Job, given: Given) -> Iterator[Saying]:
+def _posts(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     able = able_post(job, given)
     if isinstance(able, str):
-        yield unmade(job, RULE, SUBJECT, able)
+        yield say_not_checked(job, RULE, SUBJECT, able)
         return
     for there, posts in by_loads(job, given, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
-            yield unmade(job, RULE, SUBJECT, NO_GUARD_LOAD)
+            yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
         yield from say_demands(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
         yield from say_demands(job, _moving(loads), posts, partial(_moves, job, loads, able))
 
 
-def able_post(job: Job, given: Given) -> Able | str:
+def able_post(job: Job, given: StrengthInputs) -> Able | str:
     """The kit's post ready for its check; else what its kit has to give, in words."""
     member = given.strength.post
     if member is None:
@@ -133,6 +141,6 @@ def _moving(loads: Loads) -> Topic:
         held="it may move",
         method=f"P h^3/(3 E I) with E from memory, its foot held fast; limit {source}",
         leans_on=() if stated is None else (stated,),
-        breach="warning" if stated is None else "violation",
+        fails_as="warning" if stated is None else "violation",
         reads=figures_of(loads.point, loads.line),
     )

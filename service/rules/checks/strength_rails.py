@@ -12,9 +12,16 @@ from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
 from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
 from service.rules.checks.strength_top_rails import top_rails
-from service.rules.demands import Demand, Given, say_demands, unmade, with_strength, worst
+from service.rules.demands import (
+    Demand,
+    StrengthInputs,
+    say_demands,
+    say_not_checked,
+    with_strength,
+    worst,
+)
 from service.rules.job import Job, Place
-from service.rules.loaded import by_loads
+from service.rules.load_groups import by_loads
 from service.rules.saying import Saying, say_by_kit
 from service.rules.strength.beams import (
     cantilever_moment,
@@ -42,7 +49,7 @@ def strength_rail(job: Job) -> Iterator[Saying]:
         yield from with_strength(job, RULE, SUBJECT, _rails)
 
 
-def _rails(job: Job, given: Given) -> Iterator[Saying]:
+def _rails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     for there, spans in by_loads(job, given, spans_of(job)):
         for infill in dict.fromkeys([each.infill for _, each in spans]):
             mine = [(place, each) for place, each in spans if each.infill == infill]
@@ -63,7 +70,7 @@ def _leaves(job: Job) -> Iterator[Saying]:
     yield unknown, [(gate.place,) for gate in job.layout.gates]
 
 
-def _handrails(job: Job, given: Given) -> Iterator[Saying]:
+def _handrails(job: Job, given: StrengthInputs) -> Iterator[Saying]:
     """Handrails of each flight under their point load, where it bends most, and their line load."""
     flights = [((flight.id,), flight) for flight in job.layout.flights if flight.handrails]
     if flights and job.kit.handrail is not None:
@@ -73,18 +80,18 @@ def _handrails(job: Job, given: Given) -> Iterator[Saying]:
 
 
 def _alike(
-    job: Job, given: Given, depth: Length, places: list[tuple[Place, FlightBuilt]]
+    job: Job, given: StrengthInputs, depth: Length, places: list[tuple[Place, FlightBuilt]]
 ) -> Iterator[Saying]:
     """Findings on handrails under the same loads. depth: their diameter."""
     loads, member = given.loads, given.strength.handrail
     reads = figures_of(loads.handrail, loads.handrail_line)
     if not reads:
         reason = "the code states neither handrail_point_load nor handrail_line_load"
-        yield unmade(job, RULE, "the strength of the handrail", reason)
+        yield say_not_checked(job, RULE, "the strength of the handrail", reason)
         return
     able = able_rail(job, given, "handrail", member, depth)
     if not isinstance(able, Able):
-        yield unmade(job, RULE, *able)
+        yield say_not_checked(job, RULE, *able)
         return
     if able.modulus_down is not None and able.modulus_down < able.modulus:
         # The load of a handrail comes from any side, so the lesser modulus counts.

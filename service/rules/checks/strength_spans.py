@@ -14,7 +14,7 @@ from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import Stand, span, stands_by_id
 from service.rules.checks.strength_posts import BASIS
-from service.rules.demands import Given, Topic
+from service.rules.demands import StrengthInputs, Topic
 from service.rules.job import Job, Place
 from service.rules.strength.loads import Loads
 from service.rules.strength.members import Able, Sides, ready
@@ -66,7 +66,7 @@ def _filled(fill: BayFill) -> Length:
 
 
 def able_rail(
-    job: Job, given: Given, role: str, member: Member | None, depth: Length
+    job: Job, given: StrengthInputs, role: str, member: Member | None, depth: Length
 ) -> Able | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
@@ -125,6 +125,6 @@ def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]
         held="it may move",
         method=(f"P L^3/(48 E I) or 5 w L^4/(384 E I) with E from memory, {posts}; limit {source}"),
         leans_on=() if stated is None else (stated,),
-        breach="warning" if stated is None else "violation",
+        fails_as="warning" if stated is None else "violation",
         reads=reads,
     )

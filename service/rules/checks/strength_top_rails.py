@@ -11,7 +11,7 @@ from service.core.records.deck import Infill
 from service.rules.carried import lever_height
 from service.rules.checks.strength_posts import able_post
 from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
-from service.rules.demands import Demand, Given, say_demands, unmade, worst
+from service.rules.demands import Demand, StrengthInputs, say_demands, say_not_checked, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
@@ -28,7 +28,7 @@ from service.rules.strength.members import Able
 
 
 def top_rails(
-    job: Job, given: Given, infill: Infill, spans: list[tuple[Place, RailSpan]]
+    job: Job, given: StrengthInputs, infill: Infill, spans: list[tuple[Place, RailSpan]]
 ) -> Iterator[Saying]:
     """Stress in each kind of top rail, and how far its middle moves. infill: of these spans.
 
@@ -40,11 +40,11 @@ def top_rails(
     able = able_rail(job, given, role, member, job.kit.rails[infill].top.depth)
     loads = given.loads
     if not isinstance(able, Able):
-        yield unmade(job, RULE, *able)
+        yield say_not_checked(job, RULE, *able)
         return
     cases = _cases(loads)
     if not cases:
-        yield unmade(job, RULE, f"the {role.replace('_', ' ')}", NO_GUARD_LOAD)
+        yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_GUARD_LOAD)
         return
     yield from _unlooked(job, loads, able, role)
     pressed = loads.infill_pressure is not None
@@ -55,7 +55,7 @@ def top_rails(
     post = able_post(job, given)
     if isinstance(post, str) and _with_posts(cases, spans):
         what = f"how far the middle of the {role.replace('_', ' ')} moves with its posts"
-        yield unmade(job, RULE, what, post)
+        yield say_not_checked(job, RULE, what, post)
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
     yield from say_demands(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
@@ -79,7 +79,7 @@ def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]
     if able.moment_down is None:
         wanted.append("second_moment_down")
     if wanted:
-        yield unmade(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
+        yield say_not_checked(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
 
 
 class Case(NamedTuple):
@@ -114,18 +114,18 @@ def _cases(loads: Loads) -> list[Case]:
     return sideways + [_case(loads, each, down=True) for each in falling if each]
 
 
-_OF: Final = {
+_LOAD_WORDS: Final = {
     "point": "the point load of {} at mid-span",
     "infill": "the infill's load of {} at mid-span",
     "line": "the line load of {}",
     "pressure": "half of the infill's {}",
 }
-_ALONG: Final = ("line", "pressure")
-"""Ways in which a load goes all along a rail."""
+_DISTRIBUTED: Final = ("line", "pressure")
+"""Kinds of load that go all along a rail."""
 
 
-def _way(loads: Loads, load: Load) -> str:
-    """How a load lies on a rail: a key of _OF."""
+def _load_kind(loads: Loads, load: Load) -> str:
+    """Which of the loads on a rail this is: a key of `_LOAD_WORDS`."""
     if load is loads.point:
         return "point"
     if load is loads.infill_point:
@@ -134,7 +134,8 @@ def _way(loads: Loads, load: Load) -> str:
 
 
 def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
-    words = " with ".join([_OF[_way(loads, load)].format(load.text) for load in together])
+    told = [_LOAD_WORDS[_load_kind(loads, load)].format(load.text) for load in together]
+    words = " with ".join(told)
     if down:
         words += " straight down"
     return Case(together, down, f"under {loads.times}{words}", f"under {words}")
@@ -155,9 +156,9 @@ def _bends(
             continue
         moment = 0.0
         for load in case.loads:
-            way = _way(loads, load)
-            bends = span_moment_of_line if way in _ALONG else span_moment_of_point
-            value = load.value * filled / 2 if way == "pressure" else load.value
+            kind = _load_kind(loads, load)
+            bends = span_moment_of_line if kind in _DISTRIBUTED else span_moment_of_point
+            value = load.value * filled / 2 if kind == "pressure" else load.value
             moment += bends(value, length)
         stress = loads.factor * moment / modulus
         found.append(Demand(stress, able.stress, case.factored, case.loads[0].figure))
@@ -184,12 +185,12 @@ def _moves(
             continue
         moved = 0.0
         for load in case.loads:
-            way = _way(loads, load)
-            bends = span_deflection_of_line if way in _ALONG else span_deflection_of_point
-            value = load.value * each.filled / 2 if way == "pressure" else load.value
+            kind = _load_kind(loads, load)
+            bends = span_deflection_of_line if kind in _DISTRIBUTED else span_deflection_of_point
+            value = load.value * each.filled / 2 if kind == "pressure" else load.value
             moved += bends(value, each.length, able.elasticity, moment)
             if post is not None and not case.down:
-                moved += _posts_move(job, value, way in _ALONG, post, each)
+                moved += _posts_move(job, value, kind in _DISTRIBUTED, post, each)
         limit = sag if case.down else level
         demand = Demand(moved, limit, case.plain, case.loads[0].figure)
         if case.down or not unknown or demand.ratio > 1 + TOUCH:

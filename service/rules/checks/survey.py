@@ -25,7 +25,7 @@ from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
 from service.rules.panels import panels
-from service.rules.saying import Saying, say, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 CLOSURE_RATIO: Final = 500
 """Perimeter over gap of a tape walk, below which it is measured again (common practice)."""
@@ -179,7 +179,7 @@ def out_of_plumb(job: Job) -> Iterator[Saying]:
     apart = (((m.bay,), abs(m.clear_top - m.clear_bottom)) for m in job.layout.measures)
     what = "the opening at the top and the one at the bottom rail differ by {}"
     takes = f"the kit takes at most {job.text(limit)}"
-    plumb = KitLimit("out_of_plumb", limit, what, takes, _LEANING, breach="warning")
+    plumb = KitLimit("out_of_plumb", limit, what, takes, _LEANING, fails_as="warning")
     yield from by_kit(job, plumb, apart)
 
 
@@ -289,4 +289,4 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
     )
     kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
     told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
-    yield from tell_alike(kinds, lambda kind: told[kind])
+    yield from tell_by_kind(kinds, lambda kind: told[kind])

@@ -54,6 +54,6 @@ def _topic(job: Job, each: float) -> Topic:
             f"millionths for each degree {_DEGREES[job.deck.unit]} (textbook figure); the posts "
             "held still"
         ),
-        breach="warning",
+        fails_as="warning",
         cite=job.kit.id,
     )

@@ -7,8 +7,8 @@ from typing import Final
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
-from service.rules.askings import bound_asks
 from service.rules.code_limits import Reading, at_flight, by_bounds
+from service.rules.figure_words import bound_asks
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say_by_figure

@@ -13,7 +13,7 @@ from service.core.runs.underside import widest_between
 from service.rules.alike import BayKind, bay_kinds, level_kinds, off_edge
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_kit, steady, tell_alike
+from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _AT_THE_FOOT: Final = (
     "the raked bottom rail drains by one hole at its low end, where all of its water runs to"
@@ -57,7 +57,7 @@ def rail_supports(job: Job) -> Iterator[Saying]:
 def _off_the_deck(job: Job) -> Iterator[Saying]:
     """Level bays of a fascia kit whose rails hang off the deck, so that it lies under no foot."""
     footed = [pair for pair in level_kinds(job) if pair[1].bay.fill.rail_supports]
-    yield from tell_alike(footed, partial(_footless, job))
+    yield from tell_by_kind(footed, partial(_footless, job))
 
 
 def _footless(job: Job, kind: BayKind) -> Finding | None:
@@ -123,7 +123,7 @@ def weep_holes(job: Job) -> Iterator[Saying]:
         actual = steady(_widest_drain(job, kind.bay))
         return say_by_kit(job, "weep_holes", "warning", broken, limit=limit, actual=actual)
 
-    yield from tell_alike(
+    yield from tell_by_kind(
         ((place, kind) for place, kind in bay_kinds(job) if not kind.bay.fill.weep_complete), tell
     )
     raked: list[Place] = []

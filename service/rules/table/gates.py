@@ -18,6 +18,6 @@ GATES: Final[dict[str, Rule]] = {
         "landing, and whether its line passes by what it hangs on or shuts against.",
         ("guard_required_drop", "guard_required_risers"),
         subject="the swing of the gate",
-        needs="gates",
+        needs_in_layout="gates",
     ),
 }

@@ -28,7 +28,7 @@ GUARDS: Final[dict[str, Rule]] = {
         "the code asks of a guard there, but where an opening as wide might stay open.",
         ("guard_height", "opening_sphere", *OF_GUARDS),
         subject="the height of what stands in the railing's place",
-        needs="stand_ins",
+        needs_in_layout="stand_ins",
     ),
     "climbable": Rule(
         "code",

@@ -43,7 +43,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         "unless the code has a sphere for the whole gap under that rail instead.",
         ("stair_triangle_sphere", "stair_gap_sphere", *OF_GUARDS),
         subject="the triangle of riser, tread and bottom rail",
-        needs="flights",
+        needs_in_layout="flights",
     ),
     "opening_size_upper": Rule(
         "code",
@@ -85,7 +85,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         "where the code tests no triangle.",
         ("stair_gap_sphere", *OF_GUARDS),
         subject="the gap under the bottom rail of the flight",
-        needs="flights",
+        needs_in_layout="flights",
     ),
     "bay_size": Rule(
         "kit",
@@ -93,13 +93,13 @@ OPENINGS: Final[dict[str, Rule]] = {
         "opening limit lets it, between what stands at its ends, where that is nearest in plan.",
         ("opening_sphere", "opening_sphere_stair", *OF_GUARDS),
         subject="stretches too short for a bay",
-        needs="small_stretches",
+        needs_in_layout="small_stretches",
     ),
     "measured_bay_size": Rule(
         "kit",
         "Whether measured openings, at their narrower rail and in plan, are at least the kit's "
         "least bay.",
         subject="measured openings too narrow for a bay",
-        needs="measures",
+        needs_in_layout="measures",
     ),
 }

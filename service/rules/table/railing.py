@@ -75,20 +75,20 @@ RAILING: Final[dict[str, Rule]] = {
         "which hang outside it, end on them or an opening begins, and walls that stand outside it, "
         "as thick as they are, in the way of such rails at an inner corner: to be checked on site.",
         subject="walls past the corner of the deck",
-        needs="wall_ends",
+        needs_in_layout="wall_ends",
     ),
     "holds_high_enough": Rule(
         "engineering",
         "Obstructions that rails are bracketed to, or gates hang on or shut against, and that are "
         "given to be lower than these.",
         subject="the height of what holds rails and gates",
-        needs="low_holds",
+        needs_in_layout="low_holds",
     ),
     "arc_over_edge": Rule(
         "engineering",
         "Whether the middle of each rail along a bowed edge keeps its own side of that edge.",
         subject="rails along a bowed edge",
-        needs="arcs",
+        needs_in_layout="arcs",
     ),
     "rails_clear": Rule(
         "engineering",
@@ -100,12 +100,12 @@ RAILING: Final[dict[str, Rule]] = {
         "own deck in the latter, and in its height decks of other levels, and posts and rails: of "
         "its own too, as a fascia kit hangs them out beside an inner corner.",
         subject="what stands in the way of rails",
-        needs="ways",
+        needs_in_layout="ways",
     ),
     "guard_at_level": Rule(
         "engineering",
         "Guarded edges, or stretches of one, beyond which another level lies as high or higher.",
         subject="guards against another level",
-        needs="level_guards",
+        needs_in_layout="level_guards",
     ),
 }

@@ -17,14 +17,15 @@ OF_STRENGTH: Final = ("strength_method", "load_factor")
 class Rule:
     """What is said of one rule beside its findings.
 
-    looks_at: what the rule looks at, in one sentence for readers. figures: names of the code's
+    description: what the rule looks at, in one sentence for readers. figures: names of the code's
     figures that it reads. subject: what it is about, as it stands in "the rule on the height of the
     guard".
-    needs: the member of a layout that it looks at; where that member is empty the rule is not run.
+    needs_in_layout: the member of a layout that it looks at; where that member is empty the rule is
+    not run.
     """
 
     source: Source
-    looks_at: str
+    description: str
     figures: tuple[str, ...] = ()
     subject: str = field(kw_only=True)
-    needs: str = ""
+    needs_in_layout: str = ""

@@ -12,7 +12,7 @@ SURVEY: Final[dict[str, Rule]] = {
         "The area of a level in plan, where it is less than 6 sq ft or more than 20,000 (0.56 m2, "
         "1,860 m2), as numbers sent in another unit make it.",
         subject="the size of the deck",
-        needs="odd_sizes",
+        needs_in_layout="odd_sizes",
     ),
     "framing_size": Rule(
         "survey",
@@ -24,27 +24,27 @@ SURVEY: Final[dict[str, Rule]] = {
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",
         subject="how well the walk closes",
-        needs="closures",
+        needs_in_layout="closures",
     ),
     "weak_tie": Rule(
         "survey",
         "The angle at which two tapes cross at a corner, against 30°.",
         subject="how the two tapes cross",
-        needs="ties",
+        needs_in_layout="ties",
     ),
     "out_of_plumb": Rule(
         "survey",
         "How far the measured openings at the top and the bottom rail differ, against the kit's "
         "greatest.",
         subject="openings out of plumb",
-        needs="measures",
+        needs_in_layout="measures",
     ),
     "measured_as_drawn": Rule(
         "survey",
         "How far measured openings, or all those of a run together, differ from the drawn ones, "
         "against 1/2 in (12.7 mm).",
         subject="openings measured otherwise than drawn",
-        needs="measures",
+        needs_in_layout="measures",
     ),
     "order_before_posts": Rule(
         "survey",

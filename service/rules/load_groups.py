@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
-from service.rules.demands import Given
+from service.rules.demands import StrengthInputs
 from service.rules.job import Job, Place
 from service.rules.ruling import here_by, here_in, here_in_leaf
 from service.rules.strength.loads import (
@@ -22,8 +22,8 @@ T = TypeVar("T")
 
 
 def by_loads(
-    job: Job, given: Given, kinds: Sequence[tuple[Place, T]]
-) -> Iterator[tuple[Given, list[tuple[Place, T]]]]:
+    job: Job, given: StrengthInputs, kinds: Sequence[tuple[Place, T]]
+) -> Iterator[tuple[StrengthInputs, list[tuple[Place, T]]]]:
     """Places in groups under the same loads, in the order of each group's first place.
 
     Each group comes with the `given` that holds for it. A place for which the code states no
@@ -36,7 +36,7 @@ def by_loads(
         yield given, list(kinds)
         return
     loads = job.once(_loads, given.loads)
-    parted: dict[int, tuple[Given, list[tuple[Place, T]]]] = {}
+    parted: dict[int, tuple[StrengthInputs, list[tuple[Place, T]]]] = {}
     for place, kind in kinds:
         mine = loads.get(place[0]) or given.loads
         _, alike = parted.setdefault(id(mine), (given._replace(loads=mine), []))
