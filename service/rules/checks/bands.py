@@ -81,7 +81,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         return None if required else _spared(job, small, wide, what, actual)
 
     unsure = [gap for gap in job.layout.gaps if _is_unsure(job, small, wide, gap)]
-    gaps = _all_gaps(job, left_out=unsure)
+    gaps = _all_gaps(job, left_out=frozenset(unsure))
     kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in gaps)
     yield from tell_alike(kinds, tell)
     yield from tell_alike(
@@ -107,11 +107,11 @@ def _all_gaps(job: Job, left_out: Collection[GapSeen] = ()) -> Iterator[tuple[Pl
 
 
 def _is_unsure(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> bool:
-    """Whether what may not guard decides if a gap, in a guard that is not required, passes.
+    """Whether a gap in a guard that is not required may or may not pass.
 
-    It does where the gap keeps the small figure, the wide one or neither otherwise than it does
-    without what may not guard. One obstruction alone makes no difference where both keep a figure,
-    as nothing between them can be left open.
+    It may do either where obstructions of unknown height, or a wall that may end at its corner,
+    decide whether the gap keeps the small figure, the wide one or neither. One obstruction that
+    makes a small gap of a wide one decides nothing: the gap passes with it and without it.
     """
     if gap.kind in _NO_FRAME or not (gap.parted_by or gap.goes_on):
         return False
