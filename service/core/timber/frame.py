@@ -220,6 +220,8 @@ class Frame:
         """
         (x, y), (ux, uy) = point, along
         path = shapely.LineString([(x + off * ux, y + off * uy) for off in (-far, far)])
+        if self.inner.covers(path):
+            return [(-far, far)]
         parts = shapely.get_parts(path.intersection(self._off_rims))
         spans = [[path.project(shapely.Point(place)) for place in part.coords] for part in parts]
         return [(min(span) - far, max(span) - far) for span in spans if span]
