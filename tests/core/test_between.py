@@ -82,7 +82,10 @@ def _best_of_all(
 ) -> Length:
     """The least of the widest gaps of all rows that can be made of some shapes."""
     rows = (row for size in range(len(shapes) + 1) for row in permutations(shapes, size))
-    return min(max(one.distance(two) for one, two in pairwise([start, *row, end])) for row in rows)
+    best: Length = min(
+        max(one.distance(two) for one, two in pairwise([start, *row, end])) for row in rows
+    )
+    return best
 
 
 def test_what_stands_between_is_told_in_its_order() -> None:
@@ -100,4 +103,6 @@ def test_of_a_row_only_what_is_needed_is_told() -> None:
     middle, near = (builders.block(x, 1.0, 2.0) for x in (11.0, 6.0))
     between = Between([near, middle])
     for way in ((START, END), (END, START)):
-        assert between.clearance(*way) == (pytest.approx(8.0), (middle,))
+        clearance = between.clearance(*way)
+        assert clearance.width == pytest.approx(8.0)
+        assert clearance.by == (middle,)
