@@ -98,6 +98,49 @@ def test_moves_that_bring_a_place_over_a_joist(
     assert sorted(found) == [pytest.approx(span) for span in sorted(turned)]
 
 
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_moves_along_the_joists(way: float) -> None:
+    """The same joists: a place 0.25 off the middle of the one at 32.75 stays over it, one 0.3125
+    off stays off it, however far it is moved."""
+    framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "")
+    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)))
+    base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
+    assert frame.over_joists((33.0, 50.0), (0.0, way), base, 7.0) == [(-7.0, 7.0)]
+    assert frame.over_joists((33.0625, 50.0), (0.0, way), base, 7.0) == []
+
+
+def test_moves_that_keep_a_place_off_the_rims() -> None:
+    """A deck 192 wide with rims of 1.5 and, from x = 100 to 110, a notch that comes down to y = 8:
+    rims stand from x = 98.5 to 111.5 and above y = 6.5, and beyond x = 190.5."""
+    notched = [(0, 0), (192, 0), (192, 144), (110, 144), (110, 8), (100, 8), (100, 144), (0, 144)]
+    frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched))
+    assert frame.off_rims((105.0, 7.0), (1.0, 0.0), 10.0) == [
+        pytest.approx(span, abs=1e-5) for span in ((-10.0, -6.5), (6.5, 10.0))
+    ]
+    assert frame.off_rims((105.0, 7.0), (-1.0, 0.0), 6.0) == []
+    assert frame.off_rims((105.0, 6.5), (-1.0, 0.0), 6.0) == [pytest.approx((-6.0, 6.0))]
+    assert frame.off_rims((188.0, 6.0), (1.0, 0.0), 5.0) == [pytest.approx((-5.0, 2.5), abs=1e-5)]
+    assert frame.off_rims((96.0, 1.0), (1.0, 0.0), 5.0) == []
+
+
+def test_a_move_past_a_narrow_place() -> None:
+    """A notch comes down to y = 5.5 from x = 100 to 117.9375, with rims of 1.5 as far as 119.4375
+    and y = 4. The post at 120 stands over the middle of a joist, and may leave that by 0.25: its
+    fixings are at 119.25 and 120.75, y = 2.75 and 4.25, all behind the rim of edge 0. That at
+    (119.25, 4.25) is in the notch's rim, 0.1875 from its inner face, where no joist is. So much of
+    a move lands it, and the others stay over the joist."""
+    outline: list[Point] = [
+        (0, 0), (240, 0), (240, 144), (117.9375, 144), (117.9375, 5.5), (100, 5.5), (100, 144),
+        (0, 144),
+    ]  # fmt: skip
+    framing = Framing(90.0, 16.0, 8.0, 3.0, 1.5, "/levels/0/framing")
+    layout = laid(outline, CLOSE, edges=walls(2, 3, 4, 5, 6), framing=framing)
+    post = next(each for each in layout.posts if each.at == pytest.approx((120.0, 3.5)))
+    assert post.framing is not None
+    assert post.framing.lands_on == ("joist", "joist", "joist", "none")
+    assert post.framing.spare == 0.1875
+
+
 def test_fixings_off_the_deck() -> None:
     """With a setback of 0.5 one row of fixings lies at 0.5 - 0.75 = -0.25, off the deck, and the
     other at 1.25, in the rim but only 0.25 from its inner face, where there is no room for a block.

@@ -232,6 +232,9 @@ def test_a_move_that_would_spare_the_blocking(spare: float, way: str) -> None:
     posts = (_framed("none", "rim", blocks=(_block(3, 4),), spare=spare),)
     message = only(RULE, rim_width=1.5, posts=posts).message
     assert message.endswith(f'; moved 1 1/4" toward the {way} of its run it would need none.')
+    posts = (_framed("none", "rim", spare=spare, cramped=1),)
+    message = only(RULE, rim_width=1.5, posts=posts).message
+    assert message.endswith(f"toward the {way} of its run all of them would go into rim or joist.")
 
 
 @pytest.mark.parametrize(

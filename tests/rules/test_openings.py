@@ -444,3 +444,54 @@ def test_a_code_may_let_nothing_wide_through_a_guard_that_it_does_not_require() 
         told += [f.result for f in findings if f.actual == gap]
         assert all("passes too" not in f.message for f in findings)
     assert told == ["fail", "pass"]
+
+
+@pytest.mark.parametrize(
+    ("width", "whole", "told", "result", "actual"),
+    [
+        (1.0, 3.5, ("post",), "pass", 1.0),
+        (1.0, 4.75, ("post",), "not_checked", 4.75),
+        (5.0, 7.0, ("post",), "fail", 5.0),
+        (5.0, 8.5, ("post",), "not_checked", 8.5),
+        (8.5, 18.0, ("post",), "pass", 8.5),
+        (1.0, 8.5, ("post",), "pass", 1.0),
+        (1.0, 8.5, ("post", "pipe"), "not_checked", 8.5),
+        (1.0, 8.5, (), "not_checked", 8.5),
+        (1.0, 4.75, (), "not_checked", 4.75),
+        (1.0, 3.5, (), "pass", 3.5),
+    ],
+    ids=[
+        "small both ways", "small with it", "neither both ways", "wide without it",
+        "wide both ways", "small or wide", "with one of two maybe neither",
+        "with part of a wall maybe neither", "by a wall's going on alone", "small without the wall",
+    ],
+)  # fmt: skip
+def test_what_may_not_guard_beside_a_guard_that_is_not_required(
+    width: float, whole: float, told: tuple[str, ...], result: str, actual: float
+) -> None:
+    """NBC 9.8.8.5.(4), in inches: no 4 in sphere passes, or one of 8 does. What is of no given
+    height, or a wall that may end at the corner, is not to be relied on. One thing alone that makes
+    a wide gap small leaves nothing between; two may, and a wall that goes on only in part."""
+    code = code_with(
+        IRC,
+        opening_not_required_guard=Figure(4.0, "less_than", "the town, 7", "seen"),
+        opening_not_required_guard_wide=Figure(8.0, "at_least", "the town, 8", "seen"),
+    )
+    goes_on = 0.0 if told else 7.01
+    gap = GapSeen("joint" if told else "wall", ("P1",), width, Drops(20.0), whole, told, goes_on)
+    finding = only("opening_not_required", code, gaps=(gap,))
+    assert (finding.result, finding.actual, finding.where) == (result, actual, ("P1",))
+    if result == "not_checked" and not told:
+        assert 'for at least 7 1/16": see on site' in finding.message
+    elif result == "not_checked":
+        assert f"but for {' and '.join(told)}, with which it is" in finding.message
+
+
+def test_of_a_guard_that_is_required_the_sphere_for_others_is_not_asked() -> None:
+    """Over 48 in a guard is required, and what may not guard is told of by `opening_size`."""
+    code = code_with(
+        IRC, opening_not_required_guard=Figure(4.0, "less_than", "the town, 7", "seen")
+    )
+    gap = GapSeen("joint", ("P1",), 1.0, HIGH, 4.75, ("post",))
+    assert found("opening_not_required", code, gaps=(gap,)) == []
+    assert only("opening_size", code, gaps=(gap,)).result == "not_checked"

@@ -12,7 +12,7 @@ import shapely
 
 from service.core.flights.drafts import Course, FlightDraft
 from service.core.measure import TOUCH, Length
-from service.core.records.deck import HANDS
+from service.core.records.deck import HANDS, Obstruction
 from service.core.records.kit import Kit
 from service.core.records.seen import StandInSeen
 
@@ -23,19 +23,19 @@ QUARTER_CHORDS: Final = 64
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Obstructions of unknown height that take the place of a guard beside a flight.
 
-    One record for each side of the flight, with the length of it that they stand along.
+    One record for each side of the flight, with the length of it that they stand along. Those that
+    make no difference, as behind a wall that closes the side alone, are left out.
     """
     course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
-    obstructions = [one for one in course.columns(flight.height) if one.height is None]
-    if not obstructions:
+    columns = course.columns(flight.height)
+    unknown = [one for one in columns if one.height is None]
+    if not unknown:
         return
-    for face, _ in _bare_sides(flight):
+    sure = _walls(course) + [one.shape for one in columns if one.height is not None]
+    for face, sense in _bare_sides(flight):
         line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
-        beside = {
-            one.name: one.shape.buffer(near)
-            for one in obstructions
-            if line.dwithin(one.shape, near)
-        }
+        told = _decisive(kit, course, face, sense, sure, unknown)
+        beside = {one.name: one.shape.buffer(near) for one in told}
         length = line.intersection(shapely.union_all(list(beside.values()))).length
         if length > TOUCH:
             yield StandInSeen(stair.id, " and ".join(beside), length, flight.drops, length)
@@ -47,14 +47,48 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     A side is bare where a wall or an obstruction takes the place of its guard. The disc gets past
     such a body, or between two of them. None where no side is bare, or where no disc gets off.
     """
-    sides, level = list(_bare_sides(flight)), flight.course.level
+    sides = list(_bare_sides(flight))
     if not sides:
         return None
-    walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
-    solids = walls + [one.shape for one in flight.course.columns(flight.height)]
+    solids = _walls(flight.course) + [one.shape for one in flight.course.columns(flight.height)]
     found = [_greatest(flight.course, face, sense, solids, kit.post.width) for face, sense in sides]
     widest = max(found)
     return widest if widest > TOUCH else None
+
+
+def _decisive(
+    kit: Kit,
+    course: Course,
+    face: Length,
+    sense: int,
+    sure: Sequence[shapely.Geometry],
+    unknown: Sequence[Obstruction],
+) -> list[Obstruction]:
+    """The obstructions of unknown height on which it depends how a side of a flight is closed.
+
+    Without them part of the side is farther from everything solid than a post's width, or a larger
+    disc gets off it. face, sense: the side, as from `_bare_sides`. sure: the walls, and the
+    obstructions known to be as high as a guard.
+    """
+    near = kit.post.width + TOUCH
+    line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
+    beside = [one for one in unknown if line.dwithin(one.shape, near)]
+    closed = [solid.buffer(near) for solid in sure if line.dwithin(solid, near)]
+    left = line.difference(shapely.union_all(closed))
+    told = [] if left.length <= TOUCH else [one for one in beside if left.dwithin(one.shape, near)]
+
+    def lets_off(among: Sequence[Obstruction]) -> Length:
+        solids = [*sure, *(one.shape for one in among)]
+        return _greatest(course, face, sense, solids, kit.post.width)
+
+    if len(told) < len(beside) and lets_off(told) > lets_off(beside) + TOUCH:
+        return beside
+    return told
+
+
+def _walls(course: Course) -> list[shapely.Geometry]:
+    """The walls of a flight's level."""
+    return [wall for _, wall in course.level.walls()]
 
 
 def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:

@@ -63,10 +63,11 @@ class Between:
         if not self._shapes:
             return Clearance(straight)
         reach: list[Length] = shapely.distance(start, self._shapes).tolist()
-        left = [i for i, gap in enumerate(reach) if gap < straight]
+        left = list(range(len(reach)))
         onward: list[Length] = shapely.distance(end, self._shapes).tolist()
         least, widest, last = straight, 0.0, None
         before: dict[int, int] = {}
+        first = [*reach]
         while left:
             nearest = min(left, key=reach.__getitem__)
             left.remove(nearest)
@@ -81,7 +82,7 @@ class Between:
         row: list[Obstruction] = []
         while last is not None:
             row.insert(0, self._obstructions[last])
-            last = before.get(last)
+            last = None if first[last] <= least else before[last]
         return Clearance(least, tuple(row))
 
     def parted(

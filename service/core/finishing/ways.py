@@ -9,7 +9,7 @@ Nothing here changes a draft.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 
@@ -170,13 +170,13 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
 
     Only what stands within their height counts, and nothing where the drop of either level is not
     given. Against a deck a rail reaches from centre to centre of its end posts, else from face to
-    face. Posts along rails that were yielded are left out.
+    face. Posts along rails that were yielded with the same deck are left out.
     """
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
     solids = Solids([*decks, *level_posts(kit, ids), *lines])
-    told: set[str] = set()
+    told: dict[str, tuple[str, ...]] = {}
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
@@ -193,30 +193,38 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             )
             found = tuple(dict.fromkeys(met))
             if found:
-                told.add(rail.name)
+                told[rail.name] = found
                 yield WaySeen("guard", rail.name, found)
     yield from _posts_in_decks(kit, drafts, decks, ids, told)
 
 
 def _posts_in_decks(
-    kit: Kit, drafts: Sequence[LevelDraft], decks: Sequence[Solid], ids: Ids, told: set[str]
+    kit: Kit,
+    drafts: Sequence[LevelDraft],
+    decks: Sequence[Solid],
+    ids: Ids,
+    told: Mapping[str, Sequence[str]],
 ) -> Iterator[WaySeen]:
     """Posts that run into the deck of another level, within their height.
 
-    told: ids of runs whose rails were yielded already; posts along these are left out.
+    told: what the rails of runs that were yielded already run into, by the run's id. Posts along
+    such a run are left out where they stand in a deck that its rail runs into.
     """
     runs = [run for draft in drafts for line in draft.lines for run in line.runs]
     known = {
-        post
+        (post, name)
         for run in runs
-        if ids.runs[run.key] in told
+        for name in told.get(ids.runs[run.key], ())
         for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
     }
     reach = kit.post.width / math.sqrt(2)
-    left = [(post, standing) for post, standing in ids.on.items() if post not in known]
     for draft, deck in zip(drafts, decks, strict=True):
         shapely.prepare(deck.shape)
-        others = [(post, on) for post, on in left if on.level is not draft]
+        others = [
+            (post, on)
+            for post, on in ids.on.items()
+            if on.level is not draft and (post, deck.name) not in known
+        ]
         if not others:
             continue
         places = shapely.points([post.at for post, _ in others])

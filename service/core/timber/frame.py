@@ -185,15 +185,18 @@ class Frame:
 
         Over a joist the point keeps the base's edge distance of fixings from both faces. along: the
         direction, a unit vector. far: the greatest move either way; joists beyond it do not count,
-        but a span may reach past it. Empty where the direction is that of the joists, where a joist
-        is too thin for a fixing, and where more than MOST_JOISTS are in reach.
+        but a span may reach past it. Along the joists every move does, if the point is over one.
+        Empty where no move does, where a joist is too thin for a fixing, and where more than
+        MOST_JOISTS are in reach.
         """
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
         off = self.place_across(point) - self.first
         spacing = self.framing.joist_spacing
-        if spare < 0 or abs(pace) < LEAST_ACROSS:
+        if spare < 0:
             return []
+        if abs(pace) < LEAST_ACROSS:
+            return [(-far, far)] if self.off_joist(point) <= spare + TOUCH else []
         reach = abs(pace) * far
         first = max(0, math.ceil((off - reach - spare) / spacing))
         last = min(self.last, math.floor((off + reach + spare) / spacing))
@@ -204,6 +207,24 @@ class Frame:
             for number in range(first, last + 1)
         )
         return [(min(pair), max(pair)) for pair in ends]
+
+    @cached_property
+    def _off_rims(self) -> shapely.Polygon:
+        """The places that are in no rim, those at its inner face among them."""
+        return self.outline.buffer(TOUCH - self.framing.rim_width, join_style="mitre")
+
+    def off_rims(self, point: Point, along: Point, far: Length) -> list[FromTo]:
+        """Moves along a direction that leave a point in no rim, as spans of distance.
+
+        along: the direction, a unit vector. far: the greatest move either way.
+        """
+        (x, y), (ux, uy) = point, along
+        path = shapely.LineString([(x + off * ux, y + off * uy) for off in (-far, far)])
+        if self.inner.covers(path):
+            return [(-far, far)]
+        parts = shapely.get_parts(path.intersection(self._off_rims))
+        spans = [[path.project(shapely.Point(place)) for place in part.coords] for part in parts]
+        return [(min(span) - far, max(span) - far) for span in spans if span]
 
 
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:

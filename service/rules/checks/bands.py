@@ -4,11 +4,11 @@ the upper band of a guard, a guard that is not required, and the gap under the r
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import partial
 from typing import Final
 
-from service.core.measure import Length
+from service.core.measure import Length, ceil_to_mark
 from service.core.records.code import Figure, Here
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
@@ -27,7 +27,8 @@ from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, 
 from service.rules.figure_words import printed, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
+from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
+from service.rules.words import list_text
 
 _NO_FRAME: Final = ("open", "past", "round")
 """Gaps past the end of a guard, along the deck's edge, where no frame can catch a head."""
@@ -80,25 +81,74 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         required = scope_of(job, drops).binds
         return None if required else _not_required(job, small, wide, what, actual)
 
-    kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in _all_gaps(job))
+    unsure = [gap for gap in job.layout.gaps if _is_unsure(job, small, wide, gap)]
+    gaps = _all_gaps(job, left_out=frozenset(unsure))
+    kinds = ((place, (gap.what, round(gap.actual, 6), gap.drops)) for place, gap in gaps)
     yield from tell_by_kind(kinds, tell)
+    yield from tell_by_kind(
+        [(gap.where, gap) for gap in unsure], lambda gap: _either_way(job, small, wide, gap)
+    )
     triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
 
 
-def _all_gaps(job: Job) -> Iterator[tuple[Place, Reading]]:
+def _all_gaps(job: Job, left_out: Collection[GapSeen] = ()) -> Iterator[tuple[Place, Reading]]:
     """Every gap in level guards and in guards of flights, and every gap under a level guard.
 
-    The ways past the end of a guard and the triangles of flights are left out.
+    The ways past the end of a guard, the triangles of flights, and `left_out` are left out.
     """
     for place, each in level_gaps(job):
-        if not isinstance(each, GapSeen) or each.kind not in _NO_FRAME:
+        if not isinstance(each, GapSeen) or (each.kind not in _NO_FRAME and each not in left_out):
             yield from ((place, gap) for gap in gaps_of(job, each))
     for place, over in over_decks(job):
         yield from ((place, gap) for gap in gaps_under(job, over))
     for place, kind in raked_kinds(job):
         yield from ((place, gap) for gap in gaps_of(job, kind))
+
+
+def _is_unsure(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> bool:
+    """Whether a gap in a guard that is not required may or may not pass.
+
+    It may do either where obstructions of unknown height, or a wall that may end at its corner,
+    decide whether the gap keeps the small figure, the wide one or neither. One obstruction that
+    makes a small gap of a wide one decides nothing: the gap passes with it and without it.
+    """
+    if gap.kind in _NO_FRAME or not (gap.parted_by or gap.goes_on):
+        return False
+    kept = [_kept(small, wide, each) for each in (gap.width, gap.whole)]
+    if kept[0] is kept[1] or scope_of(job, gap.drops).binds:
+        return False
+    return None in kept or bool(gap.goes_on) or len(gap.parted_by) > 1
+
+
+def _kept(small: Figure, wide: Figure | None, actual: Length) -> Figure | None:
+    """The figure by which a gap of this size passes; None where it does not."""
+    return next((each for each in (small, wide) if each and each.met_by(actual)), None)
+
+
+def _either_way(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> Finding:
+    """Finding on a gap, in a guard that is not required, that may or may not pass."""
+    what, actual = gaps_of(job, gap)[0].what, steady(gap.whole)
+    least = small.number()
+    width = job.text(steady(gap.width), least)
+    if gap.goes_on:
+        on_site = (
+            f"where the wall ends at the corner of the deck, and {width} where it goes on in its "
+            f"line for at least {job.text(ceil_to_mark(gap.goes_on, job.deck.step))}: see on site "
+            "how far it goes on"
+        )
+    else:
+        names = list_text(list(dict.fromkeys(gap.parted_by)))
+        on_site = f"but for {names}, with which it is {width}: see on site how high that stands"
+    asks = f"a {printed(job, small)} sphere must not pass {job.clause(small)}"
+    if wide is not None:
+        asks += f", unless one of {printed(job, wide)} passes too {job.clause(wide)}"
+    sentence = (
+        f"{what.format(job.text(actual, least))}, in a guard that is not required here, {on_site}; "
+        f"{asks}"
+    )
+    return say_by_figure(_RULE, "not_checked", sentence, small, actual, [wide])
 
 
 def _not_required(

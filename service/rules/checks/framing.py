@@ -248,9 +248,10 @@ def _thin_rim(job: Job, timber: Framing | None) -> str:
 
 
 def _spare(job: Job, framing: PostFraming) -> str:
-    """Words on a move along the run that would spare the blocking."""
+    """Words on a move along the run with which every fixing would go into rim or joist."""
     if framing.spare is None:
         return ""
     end = "end" if framing.spare > 0 else "start"
     by = job.text(abs(framing.spare))
-    return f"; moved {by} toward the {end} of its run it would need none"
+    then = "it would need none" if framing.blocking else "all of them would go into rim or joist"
+    return f"; moved {by} toward the {end} of its run {then}"
