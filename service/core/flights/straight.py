@@ -28,7 +28,7 @@ from service.core.measure import (
     plain_length,
 )
 from service.core.problems import Problem, Unbuildable, raise_any
-from service.core.records.code import Figure, Here
+from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.layout import Handrail
 from service.core.records.seen import opening_place
@@ -96,7 +96,7 @@ def _draw(
     drops = drops_beside(course, levels, drop, reach, kit)
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
-    here = Here(infill=infill, risers=stair.risers, going=stair.going)
+    here = Circumstances(infill=infill, risers=stair.risers, going=stair.going)
     height = stair.height or deck.guard.height or usual_height(default, drops, here, kit)
     pane = course.side.spec.pane if stair.glass is None else stair.glass
     rakes = RakeMaker(kit, maker.step, slope, infill, height, pane)
