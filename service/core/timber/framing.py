@@ -30,7 +30,7 @@ from service.core.timber.sharing import (
     gathered,
     holds,
     is_in_a_ply,
-    part,
+    merge_overlapping,
     together,
 )
 
@@ -186,7 +186,9 @@ def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, Blockin
     found = _shared(frame, kit, several, only_whole=True)
     met = {need for each in found for need in each.needs}
     found += _shared(frame, kit, [row for row in rows if row[0] not in met])
-    return {need: each.block for each in part(frame, kit, found) for need in each.needs}
+    return {
+        need: each.block for each in merge_overlapping(frame, kit, found) for need in each.needs
+    }
 
 
 def _shared(
