@@ -9,8 +9,8 @@ from itertools import product
 
 import pytest
 
-from service.core.stock.completing import Completion
-from service.core.stock.fills import Spent, Work, weigh
+from service.core.stock.completing import PlainSearch
+from service.core.stock.fills import Work, WorkUsedUp, weigh
 
 
 def goes_in(weights: Sequence[int], left: tuple[int, ...], rooms: Sequence[int]) -> bool:
@@ -47,10 +47,10 @@ def test_beside_every_way_to_put_them() -> None:
         counts = tuple(chance.randrange(1, 4) for _ in weights)
         rooms = [chance.randrange(weights[0], 60) for _ in range(chance.randrange(1, 4))]
         most = {room: fullest(weights, counts, room) for room in rooms}
-        completion = Completion(weights, counts, most)
+        search = PlainSearch(weights, counts, most)
         for _ in range(5):
             left = tuple(chance.randrange(count + 1) for count in counts)
-            found = completion.fill(left, rooms, Work(10_000))
+            found = search.fill(left, rooms, Work(10_000))
             assert (found is not None) == goes_in(weights, left, rooms)
             said[found is not None] += 1
             if found is not None:
@@ -64,9 +64,9 @@ def test_beside_every_way_to_put_them() -> None:
 def test_what_was_listed_serves_a_search_that_may_waste_more() -> None:
     """Two each of 7 and 4 in rooms of 11 and 15, 26 in all: 22 of them, then 18, then 11, so that 4
     may be left over, then 8, then 15."""
-    completion = Completion((7, 4), (2, 2), {11: 11, 15: 15})
+    search = PlainSearch((7, 4), (2, 2), {11: 11, 15: 15})
     for left in ((2, 2), (2, 1), (1, 1)):
-        found = completion.fill(left, (11, 15), Work(100))
+        found = search.fill(left, (11, 15), Work(100))
         assert found is not None
         assert sum(weigh(fill, (7, 4)) for fill in found) == 7 * left[0] + 4 * left[1]
 
@@ -75,6 +75,6 @@ def test_it_ends_where_the_work_does() -> None:
     """Eighteen odd pieces in six rooms that are full to the last: no answer in three steps."""
     weights = tuple(range(60, 24, -2))
     rooms = (sum(weights) // 6,) * 6
-    completion = Completion(weights, (1,) * 18, {rooms[0]: rooms[0]})
-    with pytest.raises(Spent):
-        completion.fill((1,) * 18, rooms, Work(3))
+    search = PlainSearch(weights, (1,) * 18, {rooms[0]: rooms[0]})
+    with pytest.raises(WorkUsedUp):
+        search.fill((1,) * 18, rooms, Work(3))
