@@ -80,11 +80,11 @@ def _lay_out_measured(
     cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with
     every measure that proves impossible as its bay is cut.
     """
-    misread = maker.measures.misread
-    with _refusing_also(lambda: [*strays, *misread]):
+    problems = maker.measures.problems
+    with _refusing_also(lambda: [*strays, *problems]):
         layout = finish(maker, *_draw(deck, code, maker, before=before))
-    if strays or misread:
-        raise Unbuildable([*strays, *misread])
+    if strays or problems:
+        raise Unbuildable([*strays, *problems])
     return layout
 
 

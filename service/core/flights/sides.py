@@ -22,7 +22,7 @@ from service.core.problems import unbuildable
 from service.core.records.deck import HANDS, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
-from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.bays import BayMaker, limits_text
 from service.core.runs.drafts import BayKey, RunKey, SmallBay
 from service.core.runs.rows import MarkWork
 
@@ -134,7 +134,7 @@ def _draw_bay(
         clears, widest = (measured.top * cosine, measured.bottom * cosine), centres
         centres += max(clears) - clear
         nosings = tuple(at for at in nosings if at < min(clears) - TOUCH)
-    maker.filler.foresee(rakes.infill, widest, widest / cosine)
+    maker.filler.check_places(rakes.infill, widest, widest / cosine)
     # A hand is named as seen going up, which way a bay falls as seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
     fill = rakes.fill(centres, clears, nosings, falls)
@@ -181,7 +181,7 @@ def _places(
     middles = treads if grounded else treads - 1
     row = even_row(Treads(-kit.post.setback, foot, stair.going, middles), most, keeps, work)
     if row is None:
-        bounds = bounds_told(kit, rakes.infill, " along the slope")
+        bounds = limits_text(kit, rakes.infill, " along the slope")
         raise unbuildable(
             stair.pointer,
             "no_place_for_posts",

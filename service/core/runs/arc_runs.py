@@ -24,7 +24,7 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
-from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.bays import BayMaker, limits_text
 from service.core.runs.drafts import RunDraft, RunKey
 from service.core.runs.marks import check_bays
 from service.core.runs.spans import Span
@@ -50,7 +50,7 @@ def make_arc_runs(
             stretch.pointer,
             "no_place_for_posts",
             f"No row of equal chords {stretch.extent_text(maker.kit)} keeps"
-            f" {bounds_told(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
+            f" {limits_text(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
         )
     check_bays(count, maker.budget.bays)
     terminals = _terminals(maker, side, stretch, count)
