@@ -33,7 +33,7 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.neighbours import Brink
+from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
@@ -81,7 +81,7 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
     Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
     walls = [
-        (spec.number, draft.brink(j))
+        (spec.number, draft.edge_in_plan(j))
         for j, spec in enumerate(draft.specs)
         if spec.condition == "wall"
     ]
@@ -133,7 +133,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
                 yield WaySeen("rail", ids.runs[run.key], met)
 
 
-def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
+def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
     """Whether a straight wall plainly stands in no rail of a straight side.
 
     Either the side's line ends on the wall, or the whole wall lies further in than `inward`.

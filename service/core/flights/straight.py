@@ -13,8 +13,8 @@ from typing import Final
 
 from service.core.flights.beside import drops_beside
 from service.core.flights.drafts import Course, FlightDraft, SideDraft
+from service.core.flights.guarded_sides import draw_side
 from service.core.flights.rakes import RakeMaker, Slope
-from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
 from service.core.line.specs import usual_height

@@ -15,7 +15,7 @@ from typing import Final, TypeAlias, TypeVar
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.posts import PostDraft, quarter
+from service.core.line.posts import PostDraft, square_angle
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
@@ -64,7 +64,7 @@ def _grounds(
             post.at,
             post.turned,
             _heading(post),
-            post.rim and (post.rim[0].grounds, post.rim[1]),
+            post.rim and (post.rim[0].plan_key, post.rim[1]),
         )
         for post in posts
     ]
@@ -307,7 +307,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     if isinstance(side, ArcSide):
         return None
     base = kit.post.base
-    far, turned = base.width, quarter(side.heading)
+    far, turned = base.width, square_angle(side.heading)
     spans: list[FromTo] = [(-far, far)]
     for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading):
         depth = side.locate(place)[1]

@@ -15,7 +15,7 @@ from service.core.flights.drafts import Course, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker
 from service.core.flights.treads import Treads, even_row
 from service.core.line.corners import half_at
-from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.line.posts import PostDraft, square_angle, square_at
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
@@ -144,7 +144,7 @@ def _draw_bay(
 
 def _skew_down(side: Side, post: PostDraft) -> Degrees:
     """Angle by which the flight is off square to the face of its head post that it meets."""
-    off = quarter(side.heading - post.turned)
+    off = square_angle(side.heading - post.turned)
     return min(off, 90 - off)
 
 
@@ -196,7 +196,7 @@ def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> Po
 
     t: its place along the deck's edge. u: how far out from there it stands.
     """
-    at, turned = course.side.place(t, -u), quarter(course.side.heading)
+    at, turned = course.side.place(t, -u), square_angle(course.side.heading)
     return PostDraft(role, at, turned, square_at(at, kit.post.base.width, turned), None)
 
 
