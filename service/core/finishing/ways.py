@@ -17,7 +17,7 @@ from service.core.finishing.crowding import see_crowded
 from service.core.finishing.flight_ways import FlightWays
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
-    ALONG,
+    TOUCH_LENGTH,
     TRIMMED_DEPTH,
     Rises,
     Solid,
@@ -86,7 +86,7 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
         if spec.condition == "wall"
     ]
     for line in draft.lines:
-        half = max(half_breadth(kit, line.side.spec.infill), ALONG)
+        half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
         near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
         for run in line.runs if near else ():
@@ -180,7 +180,7 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
-            level_rails(kit, ids, draft, least_half=ALONG, to_faces=to_faces)
+            level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
         )
         for rail, part in zip(whole, between, strict=True):

@@ -87,7 +87,7 @@ class Surface:
         return self._around(box).intersection(shapely.box(*box))
 
     def _around(self, box: Box) -> shapely.Geometry:
-        """The outline; if it has over DENSE_CORNERS corners, a part of it that goes far beyond a box.
+        """The outline; where it has over DENSE_CORNERS corners, a part that goes far beyond a box.
 
         The part is kept, since the edges that are asked about next lie in it, too.
         """
