@@ -29,7 +29,7 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     obstructions = [one for one in course.columns(flight.height) if one.height is None]
     if not obstructions:
         return
-    for face, _ in _sides_without_guard(flight):
+    for face, _ in _bare_sides(flight):
         line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
         beside = {
             one.name: one.shape.buffer(near)
@@ -47,7 +47,7 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     A side is bare where a wall or an obstruction takes the place of its guard. The disc gets past
     such a body, or between two of them. None where no side is bare, or where no disc gets off.
     """
-    sides, level = list(_sides_without_guard(flight)), flight.course.level
+    sides, level = list(_bare_sides(flight)), flight.course.level
     if not sides:
         return None
     walls: list[shapely.Geometry] = [wall for _, wall in level.walls()]
@@ -57,7 +57,7 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     return widest if widest > TOUCH else None
 
 
-def _sides_without_guard(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
+def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
     """The sides of a flight on which a wall or an obstruction takes the place of a guard.
 
     Each is given by its place along the deck's edge, and by the direction along that edge that
@@ -79,8 +79,8 @@ def _greatest(
     """Diameter, in plan, of the largest disc that gets off a side of a flight; 0 where none does.
 
     The disc starts with its centre on the side and ends entirely off the flight, between the deck's
-    edge and the lowest nosing. face, sense: the side, as from `_sides_without_guard`. most: an
-    upper bound of the radius, as every point of the side is this near to something solid.
+    edge and the lowest nosing. face, sense: the side, as from `_bare_sides`. most: an upper bound
+    of the radius, as every point of the side is this near to something solid.
     """
     side, total = course.side, course.total_going
     line = shapely.LineString([side.place(face, u) for u in (0.0, -total)])
