@@ -19,7 +19,7 @@ from service.core.engine import lay_out
 from service.core.levels.level import check_alone
 from service.core.line.references import check_deck
 from service.core.order.ordering import Order, make_order
-from service.core.order.prices import Asked
+from service.core.order.prices import OrderRequest
 from service.core.problems import Problem, Unbuildable, unbuildable
 from service.core.records.code import Code, Occupancy
 from service.core.records.deck import Deck
@@ -32,10 +32,10 @@ from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode
 from service.wire.gate import check_fit
-from service.wire.reading.asked import check_asked, read_asked
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.deck import DeckSoFar, read_deck_so_far
 from service.wire.reading.kit import read_kit
+from service.wire.reading.order import check_order_request, read_order_request
 from service.wire.writing.layout import Answered, write_layout
 from service.wire.writing.orders import money_text
 
@@ -71,7 +71,7 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document, and the records that it is made from."""
     answered, request_digest = _answer_one(document, catalogue)
-    answer_variant = partial(_answer_variant, catalogue, answered.asked.share)
+    answer_variant = partial(_answer_variant, catalogue, answered.order_request.share)
     comparison = compare(document, answered, answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
     return write_layout(answered, request_digest, comparison, advice), answered
@@ -96,7 +96,9 @@ def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
 def _advise(answered: Answered) -> tuple[Advice, ...]:
     def order(layout: Layout, deck: Deck, kit: Kit, among: int) -> Ordered:
         # The document and its variants have half of the work; the tried changes share the rest.
-        return _ordered(make_order(layout, deck, kit, replace(answered.asked, share=2 * among)))
+        return _ordered(
+            make_order(layout, deck, kit, replace(answered.order_request, share=2 * among))
+        )
 
     stands = Outcome.standing(answered.deck, answered.kit, answered.layout, answered.findings)
     return advise(stands, answered.code, _ordered(answered.order), order)
@@ -110,10 +112,10 @@ def _ordered(order: Order) -> Ordered:
 
 
 def _share(document: Json) -> int:
-    """`Asked.share` of the document and of each variant: one part in so many of the work on plans.
+    """`OrderRequest.share` of the document and of each variant.
 
-    They share all of the work evenly, or half of it where advice is asked for, as the changes that
-    advice tries have the other half.
+    It is one part in so many of the work on plans. They share all of the work evenly, or half of it
+    where advice is asked for, as the changes that advice tries have the other half.
     """
     orders = 1 + len(document.get("compare", ()))
     return 2 * orders if document.get("advise") else orders
@@ -124,14 +126,14 @@ def _work_out(
 ) -> Answered:
     """The records of a document that fits the schema, read, laid out, ordered and judged.
 
-    share: as in `Asked`. other_kit: whether the document is a variant with another kit than the
-    document that it varies.
+    share: as in `OrderRequest`. other_kit: whether the document is a variant with another kit than
+    the document that it varies.
     """
-    deck, kit, code, asked = _read(document, catalogue, share, other_kit=other_kit)
+    deck, kit, code, order_request = _read(document, catalogue, share, other_kit=other_kit)
     layout = lay_out(deck, kit, code)
-    order = make_order(layout, deck, kit, asked)
+    order = make_order(layout, deck, kit, order_request)
     findings = judge(layout, deck, kit, code, order.sticks_seen())
-    return Answered(deck, kit, code, layout, findings, order, asked)
+    return Answered(deck, kit, code, layout, findings, order, order_request)
 
 
 def _answer_variant(catalogue: Catalogue, share: int, variant: Variant) -> Answered:
@@ -140,20 +142,22 @@ def _answer_variant(catalogue: Catalogue, share: int, variant: Variant) -> Answe
 
 def _read(
     document: Json, catalogue: Catalogue, share: int, *, other_kit: bool
-) -> tuple[Deck, Kit, Code | None, Asked]:
+) -> tuple[Deck, Kit, Code | None, OrderRequest]:
     """The records of a document. Refuses (Unbuildable) with the problems found in all of them."""
     so_far = read_deck_so_far(document)
     problems = list(so_far.faults)
     kit = _kept(problems, lambda: _read_kit(document, catalogue))
     code = _kept(problems, lambda: _read_code(document, catalogue))
-    asked = None
+    order_request = None
     if kit is not None:
-        asked = _kept(problems, lambda: read_asked(document, kit, share, other_kit=other_kit))
+        order_request = _kept(
+            problems, lambda: read_order_request(document, kit, share, other_kit=other_kit)
+        )
     else:
-        problems += check_asked(document)
-    if kit is None or asked is None or problems:
+        problems += check_order_request(document)
+    if kit is None or order_request is None or problems:
         raise Unbuildable([*problems, *_other_faults(so_far, kit, code)])
-    return so_far.deck, kit, code, asked
+    return so_far.deck, kit, code, order_request
 
 
 def _other_faults(so_far: DeckSoFar, kit: Kit | None, code: Code | None) -> Iterator[Problem]:

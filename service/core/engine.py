@@ -30,7 +30,7 @@ from service.core.runs.measures import Measures
 from service.core.runs.rows import MarkWork
 from service.core.timber.framing import Framed
 
-NOT_IN_KIT: Final = ("infill_not_in_kit", "glass_not_in_kit")
+FATAL_PROBLEMS: Final = ("infill_not_in_kit", "glass_not_in_kit")
 """Codes of problems that end the work at once: bays cannot be made of what the kit lacks."""
 
 
@@ -54,7 +54,7 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = Non
     Unbuildable with every problem that can be found, and TooLarge over a published limit.
     """
     problems = list(check_deck(deck, kit))
-    if any(problem.code in NOT_IN_KIT for problem in problems):
+    if any(problem.code in FATAL_PROBLEMS for problem in problems):
         raise Unbuildable([*problems, *check_alone(deck)])
     shared = Shared() if shared is None else shared
     budget, measures = Budget(kit.pointer, shared.work), Measures(deck.unit, kit.post.width)
@@ -80,11 +80,11 @@ def _lay_out_measured(
     cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with
     every measure that proves impossible as its bay is cut.
     """
-    misread = maker.measures.misread
-    with _refusing_also(lambda: [*strays, *misread]):
+    problems = maker.measures.problems
+    with _refusing_also(lambda: [*strays, *problems]):
         layout = finish(maker, *_draw(deck, code, maker, before=before))
-    if strays or misread:
-        raise Unbuildable([*strays, *misread])
+    if strays or problems:
+        raise Unbuildable([*strays, *problems])
     return layout
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.core.measure import Length
-from service.core.records.code import Here
+from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
 from service.rules.job import Job, Place
@@ -28,7 +28,7 @@ class BayKind:
 
     bay: Bay
     drops: Drops
-    here: Here
+    here: Circumstances
     space: Length | None
     out: Length
 
@@ -43,7 +43,7 @@ class LeafKind:
 
     gate: GateBuilt
     drops: Drops
-    here: Here
+    here: Circumstances
     space: Length | None
     out: Length
 

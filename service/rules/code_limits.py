@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
-from service.core.records.code import ANYWHERE, Figure, Here
+from service.core.records.code import ANYWHERE, Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
@@ -35,7 +35,7 @@ class Reading(NamedTuple):
     what: str
     actual: float
     drops: Drops
-    here: Here = ANYWHERE
+    here: Circumstances = ANYWHERE
 
 
 def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from service.core.measure import Degrees
-from service.core.records.code import Here
+from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
 from service.core.records.layout import Glass
 from service.rules.job import Job, Place
@@ -23,7 +23,7 @@ class PlacedPanel(NamedTuple):
     place: Place
     glass: Glass
     drops: Drops
-    here: Here
+    here: Circumstances
     pitch: Degrees
     measured: bool
     in_leaf: bool

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
-from service.core.records.code import ANYWHERE, Code, Figure, Here
+from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt
 
@@ -47,24 +47,26 @@ class Scope(NamedTuple):
     by: Figure | None = None
 
 
-def here_by(flight: FlightBuilt) -> Here:
+def here_by(flight: FlightBuilt) -> Circumstances:
     """What a figure may depend on, besides drops, at the guards of a flight."""
-    return Here(flight.infill, flight.height, flight.risers, flight.going)
+    return Circumstances(flight.infill, flight.height, flight.risers, flight.going)
 
 
-def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Here:
+def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Circumstances:
     """What a figure may depend on, besides drops, in a bay. flights: those of the layout by id."""
     if bay.flight is not None:
         return here_by(flights[bay.flight])
-    return Here(infill=bay.infill, height=bay.height)
+    return Circumstances(infill=bay.infill, height=bay.height)
 
 
-def here_in_leaf(gate: GateBuilt) -> Here:
+def here_in_leaf(gate: GateBuilt) -> Circumstances:
     """What a figure may depend on, besides drops, in a gate's leaf."""
-    return Here(infill=gate.infill, height=gate.top)
+    return Circumstances(infill=gate.infill, height=gate.top)
 
 
-def rule_on(figure: Figure, drops: Drops, actual: Length, here: Here = ANYWHERE) -> Ruling | None:
+def rule_on(
+    figure: Figure, drops: Drops, actual: Length, here: Circumstances = ANYWHERE
+) -> Ruling | None:
     """How a reading compares with the figure that holds at a place; None where no figure holds.
 
     >>> from service.core.records.code import When

@@ -9,8 +9,8 @@ from itertools import product
 
 import pytest
 
-from service.core.stock.completing import Completion
-from service.core.stock.fills import Spent, Work, weigh
+from service.core.stock.completing import PlainSearch
+from service.core.stock.fills import Work, WorkUsedUp, weigh
 
 
 def goes_in(weights: Sequence[int], left: tuple[int, ...], rooms: Sequence[int]) -> bool:
@@ -39,7 +39,7 @@ def fullest(weights: Sequence[int], counts: Sequence[int], room: int) -> int:
 
 
 def test_beside_every_way_to_put_them() -> None:
-    """In 400 searches of 80 jobs, all of a job's with one Completion, the answer is that of trying
+    """In 400 searches of 80 jobs, all of a job's with one PlainSearch, the answer is that of trying
     all ways, and the fills that are found hold just the pieces asked for and are no fuller than
     their rooms."""
     said = {True: 0, False: 0}
@@ -49,10 +49,10 @@ def test_beside_every_way_to_put_them() -> None:
         counts = tuple(chance.randrange(1, 4) for _ in weights)
         rooms = [chance.randrange(weights[0], 60) for _ in range(chance.randrange(1, 4))]
         most = {room: fullest(weights, counts, room) for room in rooms}
-        completion = Completion(weights, counts, most)
+        search = PlainSearch(weights, counts, most)
         for _ in range(5):
             left = tuple(chance.randrange(count + 1) for count in counts)
-            found = completion.fill(left, rooms, Work(10_000))
+            found = search.fill(left, rooms, Work(10_000))
             assert (found is not None) == goes_in(weights, left, rooms)
             said[found is not None] += 1
             if found is not None:
@@ -67,9 +67,9 @@ def test_what_was_listed_serves_a_search_that_may_waste_more() -> None:
     """There are two pieces each of 7 and 4, and rooms of 11 and 15, 26 in all. The first search is
     for 22 of the pieces, the next for 18 and the last for 11, so that 4 may be left over, then 8,
     then 15."""
-    completion = Completion((7, 4), (2, 2), {11: 11, 15: 15})
+    search = PlainSearch((7, 4), (2, 2), {11: 11, 15: 15})
     for left in ((2, 2), (2, 1), (1, 1)):
-        found = completion.fill(left, (11, 15), Work(100))
+        found = search.fill(left, (11, 15), Work(100))
         assert found is not None
         assert sum(weigh(fill, (7, 4)) for fill in found) == 7 * left[0] + 4 * left[1]
 
@@ -79,6 +79,6 @@ def test_it_ends_where_the_work_does() -> None:
     after three steps, without an answer."""
     weights = tuple(range(60, 24, -2))
     rooms = (sum(weights) // 6,) * 6
-    completion = Completion(weights, (1,) * 18, {rooms[0]: rooms[0]})
-    with pytest.raises(Spent):
-        completion.fill((1,) * 18, rooms, Work(3))
+    search = PlainSearch(weights, (1,) * 18, {rooms[0]: rooms[0]})
+    with pytest.raises(WorkUsedUp):
+        search.fill((1,) * 18, rooms, Work(3))

@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from service.core.stock import mixes
-from service.core.stock.fills import Spent, Work
+from service.core.stock.fills import Work, WorkUsedUp
 from service.core.stock.mixes import Mixing, Requirement, least_cost
 
 ON_HAND_AND_BOUGHT = ((0, 100), (1000, 1000), [Requirement(1000, (1, 50))])
@@ -27,7 +27,7 @@ def test_too_few_of_a_free_stick_are_not_tried() -> None:
 
 def test_what_is_tried_is_counted() -> None:
     """With no plan known before, the search ends when what may be tried is used up."""
-    with pytest.raises(Spent):
+    with pytest.raises(WorkUsedUp):
         Mixing(*ON_HAND_AND_BOUGHT, Work(10_000), Work(1)).cheapest()
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from service.core.order import plan as planned
 from service.core.order.plan import plan_stock
-from service.core.order.prices import Asked, OnHand
+from service.core.order.prices import OnHand, OrderRequest
 from service.core.records.kit import Stock
 from service.core.records.orders import Piece
 from service.core.stock import NoPlan, Plan, Stick, plan_sticks
@@ -21,7 +21,7 @@ from tests.core.by_patterns import Job, least_cost
 
 KIT: Final = replace(SURFACE, stocks={"picket": Stock((30.0,), kerf=1.0)})
 """The kit with pickets cut from sticks of 30."""
-HAND: Final = Asked(on_hand=(OnHand("picket", 101.0, 1), OnHand("picket", 61.0, 1)))
+HAND: Final = OrderRequest(on_hand=(OnHand("picket", 101.0, 1), OnHand("picket", 61.0, 1)))
 
 
 def pickets(counts: Mapping[float, int]) -> list[Piece]:

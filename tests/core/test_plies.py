@@ -86,12 +86,12 @@ def test_one_timber_has_its_fixing_in_its_middle() -> None:
 
 
 @pytest.mark.parametrize(
-    ("across", "off"),
+    ("from_edge", "off"),
     [(0.5, True), (0.4375, False), (1.0, True), (1.0625, False), (1.5, False), (2.0, True)],
 )
-def test_off_the_joints(across: float, off: bool) -> None:
+def test_off_the_joints(from_edge: float, off: bool) -> None:
     """In plies of 1.5, with joints at 1.5 and 3, a fixing keeps 1/2 from the edges."""
-    assert is_off_joints(across, 1.5, 0.5) == off
+    assert is_off_joints(from_edge, 1.5, 0.5) == off
 
 
 def corner(keeps: float = 0.5, **figures: float) -> PostFraming:

@@ -14,7 +14,13 @@ from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Framing
 from service.core.timber.fitting import Need
 from service.core.timber.frame import Frame
-from service.core.timber.sharing import SharedBlock, block_for, gathered, part, together
+from service.core.timber.sharing import (
+    SharedBlock,
+    block_for,
+    gathered,
+    merge_overlapping,
+    together,
+)
 from tests.core.builders import SURFACE, rectangle
 
 FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
@@ -105,7 +111,7 @@ def test_no_two_blocks_are_in_one_place(
     """Where two blocks overlap, one block takes the place of both, in whichever order they come."""
     shared = [SharedBlock(row(30.0, 28.0), one), SharedBlock(row(31.0, 33.0), other)]
     for blocks in (shared, shared[::-1]):
-        found = part(FRAME, SURFACE, blocks)
+        found = merge_overlapping(FRAME, SURFACE, blocks)
         assert len(found) == left
         assert sum(len(each.needs) for each in found) == 2
 
@@ -122,7 +128,8 @@ def parted(*blocks: tuple[tuple[Need, ...], BlockingPiece]) -> set[int]:
     """
     assert [len(met) for met, _ in blocks] == [1, 2, 4]
     return {
-        len(each.needs) for each in part(FRAME, SURFACE, [SharedBlock(*each) for each in blocks])
+        len(each.needs)
+        for each in merge_overlapping(FRAME, SURFACE, [SharedBlock(*each) for each in blocks])
     }
 
 
@@ -184,5 +191,5 @@ def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
         SharedBlock((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
         for y, at in ((31.0, first), (29.0, last))
     ]
-    (left,) = part(close, SURFACE, blocks)
+    (left,) = merge_overlapping(close, SURFACE, blocks)
     assert left.block.at == 30.0

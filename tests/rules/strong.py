@@ -18,7 +18,9 @@ from .small import IRC, Parts, bay, deck, kit, layout, pickets, post
 TUBE = Member("6063", "T5", "tube", 0.125, welded=False)
 RAIL = Member("6063", "T6", "tube", 0.125, width=2.0)
 PLAIN = Member("6063", "T6", modulus=0.3, moment=0.2)
-LAG = Fixing("lag_screw", 0.375, 2, length=5.0, thread=3.0, tip=0.21875, side=1.5, lever=4.25)
+LAG = Fixing(
+    "lag_screw", 0.375, 2, length=5.0, thread=3.0, tip=0.21875, side_member=1.5, lever=4.25
+)
 RAILS = {
     "top_rail_picket": RAIL,
     "bottom_rail_picket": PLAIN,

@@ -224,7 +224,7 @@ def _askew(degrees: float, **changes: Any) -> Bay:  # noqa: ANN401  (members of 
 
 
 ALONG = ((0.0, 0.0), (57.125, 0.0))
-WALLED = Run("R1", "main", 0, "P1", None, 57.125, (0.0, 57.125), ALONG, leans=(False, True))
+WALLED = Run("R1", "main", 0, "P1", None, 57.125, (0.0, 57.125), ALONG, oblique_walls=(False, True))
 """A run from a post to a bracket on a wall that is not square to it."""
 WIDE = replace(RAIL, width=2.0)
 """At atan(1/2), 26.565 degrees off square, half of its width reaches 1/2."""
@@ -300,7 +300,7 @@ def test_a_square_end_at_a_turned_post(cut: float, told: int) -> None:
         assert "ends on a post 28° off square" in finding.message
 
 
-COLUMN = replace(WALLED, leans=(False, False))
+COLUMN = replace(WALLED, oblique_walls=(False, False))
 """The same run, to a bracket on an obstruction."""
 
 

@@ -71,7 +71,7 @@ EVERYTHING = layout(
         bay(6, drops=Drops(10.0), end=None, ends=("socket", "swivel"), skews=(0.0, 45.0)),
         raked_bay(5, pickets=pickets(4.5, 4.25)),
     ),
-    runs=(Run("R1", "main", 0, "P6", None, 58.0, (0.0, 58.0), ALONG, leans=(False, True)),),
+    runs=(Run("R1", "main", 0, "P6", None, 58.0, (0.0, 58.0), ALONG, oblique_walls=(False, True)),),
     flights=(
         flight(drop=None, to_level="lower", foot_off=30.0),
         flight(id="back", drop=None, handrails=(), triangle=7.0, to_level="lower", foot_off=0.0),

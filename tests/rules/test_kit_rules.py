@@ -199,8 +199,8 @@ def test_an_oblique_wall_out_of_reach() -> None:
     """At a wall there is no post, so that the finding names the bay and asks for a post at the
     wall."""
     oblique = bay(start=None, ends=("swivel", "socket"), skews=(65.0, 0.0))
-    ends, leans = ((0.0, 0.0), (58.0, 0.0)), (True, False)
-    run = Run("R1", "main", 0, None, "P2", 58.0, (0.0, 58.0), ends, leans=leans)
+    ends, oblique_walls = ((0.0, 0.0), (58.0, 0.0)), (True, False)
+    run = Run("R1", "main", 0, None, "P2", 58.0, (0.0, 58.0), ends, oblique_walls=oblique_walls)
     finding = only("corner_angle", bays=(oblique,), posts=(post(2),), runs=(run,))
     assert (finding.result, finding.where) == ("fail", ("B1",))
     assert "a post is needed at the wall" in finding.message

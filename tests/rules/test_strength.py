@@ -531,7 +531,7 @@ def test_wood_screws_and_short_screws() -> None:
     A #14 screw in SPF, dry, under ordinary load: 121.66 x 2 in = 243.3 lbf. Its 2 in are over the
     least of 6 D = 1.452 in; 1 in is under it, and with none in the wood the screw holds nothing.
     """
-    screw = Fixing("wood_screw", 0.242, 2, length=3.0, thread=2.0, side=1.0, lever=4.25)
+    screw = Fixing("wood_screw", 0.242, 2, length=3.0, thread=2.0, side_member=1.0, lever=4.25)
     dry = Site(wet_service=False, timber=Timber("spruce_pine_fir"))
     found = said("strength_base", with_kit=strong_kit(fixing=screw), site=dry)
     (pull,) = [f for f in found if f.unit == "lbf"]
@@ -550,7 +550,7 @@ def test_wood_screws_and_short_screws() -> None:
 def test_screws_outside_the_equation_are_not_checked() -> None:
     """A screw outside the range of the equation is not checked: 5 mm is under 6 mm (EN 1995-1-1
     (8.39), from memory)."""
-    thin = Fixing("lag_screw", 5.0, 2, length=120.0, thread=60.0, side=30.0, lever=100.0)
+    thin = Fixing("lag_screw", 5.0, 2, length=120.0, thread=60.0, side_member=30.0, lever=100.0)
     with_kit = strong_kit(fixing=thin, timber=Timber(grade="C24"))
     (finding,) = said("strength_base", BALCONY, with_kit, "mm", **spans(1500.0, 1100.0, "mm"))
     assert finding.result == "not_checked"
@@ -908,7 +908,7 @@ def test_what_is_from_memory_is_told() -> None:
         "; from memory: strength_method (common practice), glass_load_factor (IRC 2021 Table "
         "R301.5, h)"
     )
-    screw = Fixing("wood_screw", 10.0, 2, length=100.0, thread=80.0, side=20.0, lever=100.0)
+    screw = Fixing("wood_screw", 10.0, 2, length=100.0, thread=80.0, side_member=20.0, lever=100.0)
     for grade, told in (("C24", "rho_k 350, n_ef"), ("C30", "rho_k 380 from memory, n_ef")):
         held = strong_kit(fixing=screw, timber=Timber(grade=grade))
         pull = said("strength_base", code, held, "mm", **parts)[0]

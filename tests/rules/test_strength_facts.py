@@ -50,7 +50,7 @@ from service.rules.strength.glazing import (
     minimum_thickness,
     rupture_over,
 )
-from service.rules.strength.members import Sides, ready
+from service.rules.strength.members import Sides, ready_member
 from service.rules.strength.sections import slenderness, tube
 from service.rules.strength.thermal import expansion, growth
 
@@ -364,8 +364,8 @@ def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, f
     in is (1 - 1/8) x 16 = 14 times the wall and one of 4 in (4 - 1/8) x 16 = 62 times, more than
     the 25.6 of this alloy (facts, 3.3)."""
     thin = Member("6063", "T5", "tube", 0.0625)
-    assert not isinstance(ready(thin, Sides(1.0, 1.0), "US", "in"), str)
-    told = ready(thin, Sides(*sides), "US", "in")
+    assert not isinstance(ready_member(thin, Sides(1.0, 1.0), "US", "in"), str)
+    told = ready_member(thin, Sides(*sides), "US", "in")
     assert isinstance(told, str)
     assert "(62 times" in told
 
@@ -374,8 +374,8 @@ def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, f
 def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
     """A member has the same stress in either unit: 3.175 mm are 1/8 in; 145.038 psi are a MPa."""
     member = Member("6063", "T5", "tube", 0.125)
-    inches = ready(member, Sides(2.5, 2.5), rules, "in")
-    metric = ready(replace(member, wall=3.175), Sides(63.5, 63.5), rules, "mm")
+    inches = ready_member(member, Sides(2.5, 2.5), rules, "in")
+    metric = ready_member(replace(member, wall=3.175), Sides(63.5, 63.5), rules, "mm")
     assert not isinstance(inches, str)
     assert not isinstance(metric, str)
     assert inches.stress == pytest.approx(metric.stress * 145.038, rel=1e-5)

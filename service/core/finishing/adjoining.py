@@ -57,7 +57,7 @@ class Adjoining:
                     met.setdefault(terminal.post, []).append(run)
         return met
 
-    def columns_at(self, side: Side, face: Length) -> shapely.Geometry:
+    def obstructions_touching(self, side: Side, face: Length) -> shapely.Geometry:
         """The obstructions that a side's railing line touches at a place, as one shape in plan.
 
         The line is taken to be as wide as a post. face: the place along the side; where an opening

@@ -17,8 +17,8 @@ import shapely
 from service.core.finishing.adjoining import Adjoining
 from service.core.finishing.joints import (
     Beside,
-    Made,
     Met,
+    RailingCache,
     in_heights,
     lies_at,
     meetings,
@@ -56,8 +56,8 @@ class _Outlet(NamedTuple):
         Where the way goes round the corner, the line of the next edge is one of them.
         """
         end = self.met.end
-        beyond = end.next_line() if self.goes_round() else None
-        own = [end.line] if beyond is None else [end.line, beyond]
+        next_line = end.next_line() if self.goes_round() else None
+        own = [end.line] if next_line is None else [end.line, next_line]
         return {
             *(_key(end.about, line) for line in own),
             *(_key(each.about, each.line) for each in self.others),
@@ -65,7 +65,7 @@ class _Outlet(NamedTuple):
 
     def goes_round(self) -> bool:
         """Whether the way goes round the corner: the other level lies along the next edge too."""
-        end, edge = self.met.end, self.met.end.edge_beyond()
+        end, edge = self.met.end, self.met.end.next_edge_line()
         place = edge.interpolate(min(_inch(end.about), edge.length / 2))
         return lies_at(self.others[0].about, place)
 
@@ -85,21 +85,23 @@ class _Outlet(NamedTuple):
                 found += [about.drops_along(line.side, t, past.corner), *past.drops_beyond()]
             else:
                 stops.append(past)
-        if all(each.beyond.condition != "open" for each in stops):
+        if all(each.next_edge.condition != "open" for each in stops):
             found += [drops for each in stops for drops in each.drops_beyond()]
         return found
 
-    def gap(self, made: Made) -> GapSeen | None:
+    def gap(self, railings: RailingCache) -> GapSeen | None:
         """The gap open here between the two levels; None if there is nothing to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
         if last.post is not None:
             own.append(body(about.kit, last.post))
-        wall = about.walls.get(self.met.end.beyond.number)
+        wall = about.walls.get(self.met.end.next_edge.number)
         if wall is not None:
             own.append(wall)
         # Rails that meet the post are left out: something a whole bay away may be as near to them.
-        return nearest(self.met._replace(last=last._replace(shape=shapely.union_all(own))), made)
+        return nearest(
+            self.met._replace(last=last._replace(shape=shapely.union_all(own))), railings
+        )
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.
@@ -130,11 +132,11 @@ def see_ways_between(
     ends = [end for about in levels for line in about.draft.lines for end in ends_of(about, line)]
     met = ((each, _alongside(each)) for each in meetings(levels, ends))
     outlets = [_Outlet(each, others) for each, others in met if others]
-    made: Made = {}
+    railings: RailingCache = {}
     told: list[tuple[_Outlet, GapSeen]] = []
     for outlet in _entered(outlets, heads):
         drops = outlet.drops()
-        gap = outlet.gap(made) if drops else None
+        gap = outlet.gap(railings) if drops else None
         if gap is None or gap.width <= TOUCH:
             continue
         seen = outlet, replace(gap, kind="along", drops=deepest(drops))
@@ -222,7 +224,7 @@ def _lets_in(about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequenc
         if not is_raked and lies_at(other, shapely.Point(side.place(_middle(drawn), 0.0))):
             return True
     return any(
-        end.beyond.condition == "open"
+        end.next_edge.condition == "open"
         and lies_at(other, shapely.Point(side.place(end.corner - end.sense * _inch(about), 0.0)))
         for end in ends_of(about, line)
     )

@@ -120,7 +120,7 @@ def _jamb(
     """
     if terminal is not None and terminal.post is not None:
         return body(about.kit, terminal.post)
-    columns = about.columns_at(side, face)
+    columns = about.obstructions_touching(side, face)
     if not columns.is_empty:
         return columns
     if not walls:
@@ -186,14 +186,14 @@ def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]
     ]
 
 
-def _end(toward: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
+def _end(line_end: LineEnd, run: RunDraft, terminal: Terminal, at: Point) -> _End:
     """What stands at a terminal of a run.
 
-    toward: the end of the line that the terminal lies toward. at: the terminal's place in plan.
+    line_end: the end of the line that the terminal lies toward. at: the terminal's place in plan.
     """
-    about, post = toward.about, terminal.post
+    about, post = line_end.about, terminal.post
     if post is None:
-        return _End(at, _solid(toward, terminal, at), 0.0)
+        return _End(at, _solid(line_end, terminal, at), 0.0)
     # At a greater skew the middle line of the bay meets the face's plane outside the post.
     is_past = terminal.skew > _TO_CORNER + TOUCH
     beside = _infill_beside(about, run, post) if is_past else None
@@ -250,14 +250,14 @@ def _infill(
     )
 
 
-def _solid(toward: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
+def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
     """The obstructions or the wall that a rail ends on, in plan.
 
     A wall that the rail meets past the wall's end is taken to go on to there.
     """
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
-    wall = toward.about.walls[toward.beyond.number]
+    wall = line_end.about.walls[line_end.next_edge.number]
     tip, reach = _gone_on(wall.coords, at)
     return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])
 

@@ -16,7 +16,7 @@ import shapely
 
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
-    ALONG,
+    TOUCH_LENGTH,
     TRIMMED_DEPTH,
     Solid,
     Solids,
@@ -35,9 +35,9 @@ from service.core.records.kit import Kit
 from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
-BESIDE: Final = 4
+FAR_APART: Final = 4
 """In post widths: rails and posts whose middle lines are further apart than this do not meet."""
-HALF_TURNED: Final = 0.71
+HALF_DIAGONAL: Final = 0.71
 """In post widths: from a post's middle to its corner."""
 
 
@@ -60,9 +60,9 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
         yield from _in_rails(runs, _rails(kit, draft, ids), _uprights(kit, posts, ids))
     if kit.mounting == "fascia":
         deck = deck_of(draft, convert(TRIMMED_DEPTH, "in", kit.unit))
-        far = HALF_TURNED * kit.post.width + convert(TRIMMED_DEPTH, "in", kit.unit)
+        far = HALF_DIAGONAL * kit.post.width + convert(TRIMMED_DEPTH, "in", kit.unit)
         half = max(half_breadth(kit, line.side.spec.infill) for line in draft.lines)
-        if _come_near(axes, deck, half + ALONG) or _come_near(places, deck, far):
+        if _come_near(axes, deck, half + TOUCH_LENGTH) or _come_near(places, deck, far):
             yield from _across(
                 kit, draft, deck, _rails(kit, draft, ids), _uprights(kit, posts, ids)
             )
@@ -75,7 +75,7 @@ def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
     turns by more than 120 degrees, where its post stands twice the setback off it, or, with a
     fascia kit, inward by more than 90.
     """
-    if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + BESIDE * kit.post.width:
+    if draft.bows or draft.plan.clearance <= 3 * abs(kit.post.setback) + FAR_APART * kit.post.width:
         return False
     points, hangs = draft.plan.points, kit.mounting == "fascia"
     before = points[-1]
@@ -101,7 +101,7 @@ def _are_beside(
 
     axes: the middle lines of the runs. places: where the posts stand.
     """
-    reach, tree = BESIDE * kit.post.width, shapely.STRtree(axes)
+    reach, tree = FAR_APART * kit.post.width, shapely.STRtree(axes)
     ends = [_ends(run) for run in runs]
     beside = tree.query(places, predicate="dwithin", distance=reach).T.tolist() if places else []
     if any(posts[i] not in ends[j] and posts[i] not in runs[j].inner for i, j in beside):
@@ -123,7 +123,7 @@ def _ends(run: RunDraft) -> set[PostDraft]:
 
 def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
     """The rails of a level, run by run, from face to face."""
-    return list(level_rails(kit, ids, draft, least_half=ALONG, to_faces=True))
+    return list(level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=True))
 
 
 def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
@@ -173,7 +173,7 @@ def _across(
     ]
     beyond = Solids([deck, *walls])
     for solid in posts:
-        clear = solid.shape.buffer(-ALONG, join_style="mitre")
+        clear = solid.shape.buffer(-TOUCH_LENGTH, join_style="mitre")
         met = tuple(
             other.name
             for other in beyond.about(clear)

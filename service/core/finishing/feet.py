@@ -143,9 +143,9 @@ def _along(kit: Kit, flight: FlightDraft) -> Length:
 def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
     """The straight open edges, passages and gates of a level, each with its stretch of the edge."""
     for j, spec in enumerate(level.specs):
-        brink = level.brink(j)
-        if spec.condition == "open" and brink.bow is None:
-            yield edge_place(level.level.id, spec.number), (brink.start, brink.end)
+        edge = level.edge_in_plan(j)
+        if spec.condition == "open" and edge.bow is None:
+            yield edge_place(level.level.id, spec.number), (edge.start, edge.end)
     for line in level.lines:
         if not isinstance(line.side, ArcSide):
             for drawn in line.openings:

@@ -30,12 +30,12 @@ from service.core.finishing.observing import (
     see_bases,
     see_clashes,
     see_edges,
+    see_flight_bases,
     see_heads,
     see_level_guards,
     see_measures,
     see_odd_sizes,
     see_outline,
-    see_treads,
 )
 from service.core.finishing.standing_in import see_low_holds, see_stand_ins
 from service.core.finishing.ways import see_ways
@@ -78,7 +78,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ties=tuple(tie for s in surveys for tie in s.ties),
         bases=(
             *_all(see_bases(kit, level, ids) for level in levels),
-            *_all(see_treads(kit, flight, levels, ids) for flight in flights),
+            *_all(see_flight_bases(kit, flight, levels, ids) for flight in flights),
         ),
         clashes=tuple(see_clashes(kit, flights, ids)),
         gaps=(

@@ -76,7 +76,7 @@ class FlightWays:
         over = (self._kit.post.base.width - self._kit.post.width) / 2
         for side in flight.sides:
             for kind, name, shape, broad, stands in self._parts(flight, side):
-                held = self._held(flight, rises, kind, name, broad, stands)
+                way = self._obstructions_in(flight, rises, kind, name, broad, stands)
                 part = shape.intersection(past)
                 # The base is at the post's foot alone; a deck is met by the post above it.
                 upright = part.buffer(-over, join_style="mitre") if kind == "post" else part
@@ -86,15 +86,15 @@ class FlightWays:
                 )
                 guards = tuple(self._railings(flight, rises, part, side.posts[0], stands))
                 walls = tuple(self._walls_met(flight, part))
-                yield replace(held, met=held.met + decks + guards, doubtful=held.doubtful + walls)
+                yield replace(way, met=way.met + decks + guards, doubtful=way.doubtful + walls)
 
     def way_down(self, flight: FlightDraft) -> WaySeen:
         """The way down a flight, with everything that stands in it."""
         whole, rises = flight.course.way_in_plan(), Rises.over(flight.course.level, self._drafts)
-        held = self._held(flight, rises, "way", flight.stair.id, whole, math.inf)
-        across = tuple(dict.fromkeys(self._across(flight, rises)))
+        way = self._obstructions_in(flight, rises, "way", flight.stair.id, whole, math.inf)
+        overhead = tuple(dict.fromkeys(self._in_headroom(flight, rises)))
         walls = tuple(self._walls_met(flight, whole.intersection(flight.course.past_the_edge())))
-        return replace(held, met=held.met + across, doubtful=held.doubtful + walls)
+        return replace(way, met=way.met + overhead, doubtful=way.doubtful + walls)
 
     def _parts(
         self, flight: FlightDraft, side: SideDraft
@@ -116,7 +116,7 @@ class FlightWays:
             )
             yield "rail", self._ids.bays[side.key, bay.index], rail, broad, math.inf
 
-    def _held(
+    def _obstructions_in(
         self,
         flight: FlightDraft,
         rises: Rises,
@@ -144,7 +144,7 @@ class FlightWays:
                 met.append(one.name)
         return WaySeen(kind, name, tuple(met), tuple(doubtful))
 
-    def _across(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
+    def _in_headroom(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
         """Names of what stands over a flight's steps within the headroom that is needed there."""
         whole, slope = flight.course.way_in_plan(), flight.slope
         asked = flight.course.way_asked()

@@ -66,14 +66,14 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
         return
     to_far_side = 1 + post.width / 2 / abs(post.setback)
     for end in (end for line in about.draft.lines for end in ends_of(about, line)):
-        number = end.beyond.number
+        number = end.next_edge.number
         wall = about.walls.get(number)
         met = end.met_without_post() if wall is not None else None
         if wall is None or met is None:
             continue
         t, is_rail = met
         at = shapely.Point(end.side.place(t, post.setback))
-        if about.columns_at(end.side, t).is_empty:
+        if about.obstructions_touching(end.side, t).is_empty:
             tip, (ux, uy) = _end_of(wall, end.sense)
             if wall.distance(at) <= TOUCH:
                 yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, tip), True)
@@ -121,7 +121,7 @@ def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.
     if about.kit.mounting == "surface":
         return None
     for end in ends_of(about, line):
-        wall = about.walls.get(end.beyond.number)
+        wall = about.walls.get(end.next_edge.number)
         if wall is not None and terminal.against == (tuple(wall.coords),):
             tip, (ux, uy) = _end_of(wall, end.sense)
             heading = math.radians(end.side.heading_at(end.corner))
@@ -172,7 +172,7 @@ def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
     included.
     """
     for end, other in (ends, ends[::-1]):
-        last = end.last() if end.beyond.condition == "open" else None
+        last = end.last() if end.next_edge.condition == "open" else None
         if last is None:
             continue
         about, side = end.about, end.side
@@ -183,7 +183,7 @@ def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
         own = _place(end, end.edge.number) if last.post is None else about.ids.posts[last.post]
         if left > TOUCH:
             yield GapSeen("open", (own,), left, drops)
-        open_edge = about.draft.edge_line(about.draft.specs.index(end.beyond))
+        open_edge = about.draft.edge_line(about.draft.specs.index(end.next_edge))
         past = _parted(end, last.shape, open_edge)
         told = max([left, *(one.onward for one in before)])
         along = drops
@@ -264,7 +264,7 @@ def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
     The latter may be nearer to the edge. face: where the jamb's face is, along the side. Empty
     where a wall is the jamb.
     """
-    columns, terminals = end.about.columns_at(end.side, face), list(end.line.terminals())
+    columns, terminals = end.about.obstructions_touching(end.side, face), list(end.line.terminals())
     t = end.ahead((each.t for each in terminals), face)
     if columns.is_empty or t is None:
         return columns
@@ -280,7 +280,7 @@ def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
     """
     which = 1 if end.sense < 0 else 0
     far = end.ahead((drawn.faces[which] for drawn in end.line.openings), face)
-    return (end.corner, end.beyond.condition != "guard") if far is None else (far, True)
+    return (end.corner, end.next_edge.condition != "guard") if far is None else (far, True)
 
 
 def _edge_at(side: Side, drawn: OpeningDraft) -> shapely.LineString:

@@ -70,7 +70,7 @@ class _Body(NamedTuple):
     drops: Drops | None = None
 
 
-Made: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
+RailingCache: TypeAlias = dict[tuple[str, int], list[tuple[str, shapely.Geometry]]]
 
 
 def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
@@ -80,13 +80,13 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     the railing or the walls of another level that lies along that edge. Only levels whose guards
     overlap in height count. A gap that is seen from both its ends is yielded once.
     """
-    made: Made = {}
+    railings: RailingCache = {}
     told: set[frozenset[str]] = set()
     for met in meetings(levels, [end for about in levels for end in _open_ends(about)]):
         one = met.end
         lines = [each for each in met.lines if _go_over(one, each, each.line.side.spec.height)]
         walls = [each for each in met.walls if _go_over(one, each, one.edge.height)]
-        gap = nearest(met._replace(lines=lines, walls=walls), made)
+        gap = nearest(met._replace(lines=lines, walls=walls), railings)
         if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
             told.add(frozenset(gap.where))
             yield gap
@@ -98,7 +98,7 @@ def near_by(kit: Kit) -> Length:
     It may lie as far off as railings stand from their edge, since one deck may lie a little under
     the other.
     """
-    return max(_apart(kit), abs(kit.post.setback))
+    return max(_meeting_distance(kit), abs(kit.post.setback))
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
@@ -137,14 +137,14 @@ def _open_ends(about: Adjoining) -> list[LineEnd]:
     if all(spec.condition != "open" for spec in about.draft.specs):
         return []
     ends = (end for line in about.draft.lines for end in ends_of(about, line))
-    return [end for end in ends if end.beyond.condition == "open"]
+    return [end for end in ends if end.next_edge.condition == "open"]
 
 
 def _beside(about: Adjoining, line: LineDraft, corner: shapely.Point, near: Length) -> Beside:
     t, _ = line.side.locate(corner.coords[0])
     ends = any(
         corner.distance(shapely.Point(line.side.place(end.corner, 0.0))) <= near
-        and end.beyond.condition == "open"
+        and end.next_edge.condition == "open"
         for end in ends_of(about, line)
     )
     return Beside(about, line, t, ends)
@@ -160,11 +160,11 @@ def _wall(about: Adjoining, number: int, corner: shapely.Point, near: Length) ->
     return _Wall(about, number, ends)
 
 
-def _bodies(met: Met, made: Made) -> Iterator[_Body]:
+def _bodies(met: Met, railings: RailingCache) -> Iterator[_Body]:
     """What may close the gap past an end: another level's railings and walls beside it.
 
-    A line with an opening beside the end is left out. made: railings by level and edge, kept
-    because many ends may lie beside one long line.
+    A line with an opening beside the end is left out. railings: those already made, by level and
+    edge, kept because many ends may lie beside one long line.
     """
     one = met.end
     for other in met.lines:
@@ -172,9 +172,9 @@ def _bodies(met: Met, made: Made) -> Iterator[_Body]:
         if not any(drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings):
             drops = about.drops_along(line.side, other.t)
             key = about.draft.level.id, line.side.spec.number
-            if key not in made:
-                made[key] = list(_railing(about, line))
-            for name, shape in made[key]:
+            if key not in railings:
+                railings[key] = list(_railing(about, line))
+            for name, shape in railings[key]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
         if _stands_above(one.about, wall):
@@ -205,7 +205,7 @@ def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
     within = in_heights(one, other.about, height)
     if not (other.ends if within is None else within):
         return False
-    edge, inch = one.edge_beyond(), convert(1.0, "in", one.about.kit.unit)
+    edge, inch = one.next_edge_line(), convert(1.0, "in", one.about.kit.unit)
     return lies_at(other.about, edge.interpolate(min(inch, edge.length / 2)))
 
 
@@ -224,10 +224,10 @@ def lies_at(about: Adjoining, place: shapely.Point) -> bool:
     It may lie only as far off as `guard_required` takes the step from one level to the other as no
     drop.
     """
-    return bool(about.draft.outline.distance(place) <= _apart(about.kit))
+    return bool(about.draft.outline.distance(place) <= _meeting_distance(about.kit))
 
 
-def _apart(kit: Kit) -> Length:
+def _meeting_distance(kit: Kit) -> Length:
     """How far apart two levels may lie and still meet.
 
     The next surface is looked for at BEYOND from an edge. What is left between the levels past that
@@ -236,12 +236,12 @@ def _apart(kit: Kit) -> Length:
     return 2 * convert(BEYOND, "in", kit.unit)
 
 
-def nearest(met: Met, made: Made) -> GapSeen | None:
+def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     """The gap from what stands last on a line to the nearest of another level's lines and walls.
 
-    None where there are none of these beside it. made: as in `_bodies`.
+    None where there are none of these beside it. railings: as in `_bodies`.
     """
-    bodies = list(_bodies(met, made))
+    bodies = list(_bodies(met, railings))
     if not bodies:
         return None
     one, last = met.end, met.last

@@ -70,19 +70,19 @@ class LineEnd:
         return self.side.edge_at(self.sense > 0)
 
     @cached_property
-    def beyond(self) -> EdgeSpec:
+    def next_edge(self) -> EdgeSpec:
         """The next edge, past the corner."""
         return self.about.next_edge(self.edge.number, self.sense)
 
     def next_line(self) -> LineDraft | None:
         """The line along the next edge; None where that is not guarded."""
         lines = self.about.draft.lines
-        return next((line for line in lines if self.beyond in line.side.edges), None)
+        return next((line for line in lines if self.next_edge in line.side.edges), None)
 
-    def edge_beyond(self) -> shapely.LineString:
+    def next_edge_line(self) -> shapely.LineString:
         """The next edge in plan, from the corner on."""
         draft = self.about.draft
-        line = draft.edge_line(draft.specs.index(self.beyond))
+        line = draft.edge_line(draft.specs.index(self.next_edge))
         return line if self.sense > 0 else line.reverse()
 
     def ahead(self, places: Iterable[Length], t: Length) -> Length | None:
@@ -93,7 +93,7 @@ class LineEnd:
     def drops_beyond(self) -> list[Drops]:
         """What lies below the guarded edges past this end, up to the first that is not guarded."""
         drops: list[Drops] = []
-        spec, about = self.beyond, self.about
+        spec, about = self.next_edge, self.about
         while spec.condition == "guard" and spec.number != self.edge.number:
             drops += [reach.drops for reach in about.draft.reaches[spec.number]]
             spec = about.next_edge(spec.number, self.sense)
@@ -119,8 +119,10 @@ class LineEnd:
         terminal, kit = self._last_terminal(), self.about.kit
         if terminal is None:
             met = self.met_without_post()
-            columns = shapely.Point() if met is None else self.about.columns_at(self.side, met[0])
-            return None if met is None or columns.is_empty else Last(met[0], None, columns, columns)
+            if met is None:
+                return None
+            columns = self.about.obstructions_touching(self.side, met[0])
+            return None if columns.is_empty else Last(met[0], None, columns, columns)
         columns, post = shapely.union_all(obstructions_at(terminal)), terminal.post
         t = terminal.t if post is None else terminal.t + self.sense * kit.post.width / 2
         return Last(
@@ -166,8 +168,8 @@ class LineEnd:
         None where the next edge is open, or where nothing stands beside an opening with which it
         begins.
         """
-        if self.beyond.condition == "wall":
-            return self.about.walls[self.beyond.number]
+        if self.next_edge.condition == "wall":
+            return self.about.walls[self.next_edge.number]
         line = self.next_line()
         last = None if line is None else LineEnd(self.about, line, -self.sense).last()
         if line is None or last is None:

@@ -210,7 +210,10 @@ class _Numberer:
                 marks=run.marks,
                 ends=(self._at(line, run.stretch.start), self._at(line, run.stretch.end)),
                 bow=run.bow,
-                leans=(run.stretch.start.leans != (), run.stretch.end.leans != ()),
+                oblique_walls=(
+                    run.stretch.start.oblique_wall != (),
+                    run.stretch.end.oblique_wall != (),
+                ),
             )
         )
         skews = run.stretch.start.skew, run.stretch.end.skew

@@ -123,7 +123,7 @@ def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
     return off
 
 
-def see_treads(
+def see_flight_bases(
     kit: Kit, flight: FlightDraft, levels: Sequence[LevelDraft], ids: Ids
 ) -> Iterator[BaseSeen]:
     """How far each base of a flight's posts reaches past what it stands on.

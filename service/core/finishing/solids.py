@@ -22,7 +22,7 @@ from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
 from service.core.runs.drafts import RunDraft
 
-ALONG: Final = 1e-3
+TOUCH_LENGTH: Final = 1e-3
 """In the document's unit: a line of which no more than this lies in an area only touches it."""
 
 TRIMMED_DEPTH: Final = 1 / 4
@@ -88,7 +88,8 @@ def meets(area: shapely.Geometry, shape: shapely.Geometry) -> bool:
     """Whether an area and a shape share more than a touch: a length of a line, an area of all else.
 
     A line is the middle of a rail, which reaches to both sides of it, or the face of a wall. So a
-    line along the area's edge, within TOUCH of it, is met; up to ALONG of a line is only a touch.
+    line along the area's edge, within TOUCH of it, is met; up to TOUCH_LENGTH of a line is only a
+    touch.
     """
     return is_more(shared_by(area, shape), shape)
 
@@ -102,7 +103,7 @@ def shared_by(area: shapely.Geometry, shape: shapely.Geometry) -> shapely.Geomet
 def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
     """Whether `shared`, a part of `shape`, is more than a touch."""
     is_line = shape.geom_type == "LineString"
-    return bool(shared.length > ALONG if is_line else shared.area > TOUCH)
+    return bool(shared.length > TOUCH_LENGTH if is_line else shared.area > TOUCH)
 
 
 def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
@@ -111,10 +112,10 @@ def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
         yield Solid(ids.posts[post], body(kit, post), draft.level.id, height, post)
 
 
-def deck_of(draft: LevelDraft, deep: Length) -> Solid:
-    """A level's walking surface, less a strip along its edges. deep: how broad the strip is."""
+def deck_of(draft: LevelDraft, trim: Length) -> Solid:
+    """A level's walking surface, less a strip along its edges. trim: how broad the strip is."""
     name = f"the deck of level {draft.level.id}"
-    return Solid(name, draft.outline.buffer(-deep), draft.level.id, 0.0, is_deck=True)
+    return Solid(name, draft.outline.buffer(-trim), draft.level.id, 0.0, is_deck=True)
 
 
 def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:

@@ -91,7 +91,7 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     level = about.draft.level
     for line in about.draft.lines if level.obstructions else ():
         cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
-        for place, faces, after in _held(level.id, line):
+        for place, faces, after in _held_without_post(level.id, line):
             cut = cuts.get(faces)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
@@ -101,7 +101,7 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
                 yield LowHoldSeen(place, name, height, max(stands))
 
 
-def _held(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
+def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
     """The ends of a line's rails and gates that have no post.
 
     Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
@@ -130,11 +130,11 @@ def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
 
     Infinity where no railing is left on one side of the cut. cut: its span along the line.
     """
-    before, after = map(_goes_on, ends_of(about, line), cut)
+    before, after = map(_railing_resumes_at, ends_of(about, line), cut)
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
-def _goes_on(end: LineEnd, t: Length) -> Point | None:
+def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
     """The place, in plan, where a railing goes on or an opening begins, from `t` toward an end.
 
     Past the last of them on the line it is looked for round the corner, or is the corner itself if

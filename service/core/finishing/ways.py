@@ -17,7 +17,7 @@ from service.core.finishing.crowding import see_crowded
 from service.core.finishing.flight_ways import FlightWays
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
-    ALONG,
+    TOUCH_LENGTH,
     TRIMMED_DEPTH,
     Rises,
     Solid,
@@ -33,7 +33,7 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
-from service.core.line.neighbours import Brink
+from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
@@ -81,12 +81,12 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
     Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
     walls = [
-        (spec.number, draft.brink(j))
+        (spec.number, draft.edge_in_plan(j))
         for j, spec in enumerate(draft.specs)
         if spec.condition == "wall"
     ]
     for line in draft.lines:
-        half = max(half_breadth(kit, line.side.spec.infill), ALONG)
+        half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
         near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
         for run in line.runs if near else ():
@@ -133,7 +133,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
                 yield WaySeen("rail", ids.runs[run.key], met)
 
 
-def _keeps_off(side: Side, wall: Brink, inward: Length) -> bool:
+def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
     """Whether a straight wall plainly stands in no rail of a straight side.
 
     Either the side's line ends on the wall, or the whole wall lies further in than `inward`.
@@ -180,7 +180,7 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     for draft in drafts:
         rises = Rises.over(draft, drafts)
         whole, between = (
-            level_rails(kit, ids, draft, least_half=ALONG, to_faces=to_faces)
+            level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
         )
         for rail, part in zip(whole, between, strict=True):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from service.core.flights.drafts import Course
 from service.core.levels.level import LevelDraft
-from service.core.line.neighbours import BEYOND, THIN
+from service.core.line.neighbours import BEYOND, THIN_STRIP
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
@@ -61,7 +61,7 @@ def _deepest(
     least = convert(BEYOND, "in", kit.unit)
     # Treads are wider than the clear width, by what the posts on them need.
     wider = (kit.post.width + kit.post.base.width) / 2 if course.stair.guards else 0.0
-    left = course.beside(least, wider + max(reach, least + THIN))
+    left = course.beside(least, wider + max(reach, least + THIN_STRIP))
     if left is None:
         return None
     lowest_tread = course.stair.rise - course.stair.rise / course.stair.risers

@@ -13,8 +13,8 @@ from typing import Final
 
 from service.core.flights.beside import drops_beside
 from service.core.flights.drafts import Course, FlightDraft, SideDraft
+from service.core.flights.guarded_sides import draw_side
 from service.core.flights.rakes import RakeMaker, Slope
-from service.core.flights.sides import draw_side
 from service.core.levels.level import LevelDraft
 from service.core.line.references import check_stairs, no_infill
 from service.core.line.specs import usual_height
@@ -28,7 +28,7 @@ from service.core.measure import (
     plain_length,
 )
 from service.core.problems import Problem, Unbuildable, raise_any
-from service.core.records.code import Figure, Here
+from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import HANDS, Deck, Hand, Stair
 from service.core.records.layout import Handrail
 from service.core.records.seen import opening_place
@@ -96,7 +96,7 @@ def _draw(
     drops = drops_beside(course, levels, drop, reach, kit)
     if stair.to_level is not None or _at_foot(course, levels):
         drops = drops._replace(beneath=course.level.said_of(course.side.spec.number).beneath)
-    here = Here(infill=infill, risers=stair.risers, going=stair.going)
+    here = Circumstances(infill=infill, risers=stair.risers, going=stair.going)
     height = stair.height or deck.guard.height or usual_height(default, drops, here, kit)
     pane = course.side.spec.pane if stair.glass is None else stair.glass
     rakes = RakeMaker(kit, maker.step, slope, infill, height, pane)

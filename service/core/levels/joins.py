@@ -56,7 +56,7 @@ class Facing:
     chords: tuple[int, int] = (1, 1)
     posted: tuple[bool, bool] = (False, False)
 
-    def near(self, other: Facing) -> bool:
+    def agrees_with(self, other: Facing) -> bool:
         """Whether posts that are posed for one facing are right for the other."""
         turned = max(abs(self.first - other.first), abs(self.last - other.last))
         return turned <= STILL and (self.chords, self.posted) == (other.chords, other.posted)
@@ -102,7 +102,7 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
             {i: facing[i].chords for i, _ in bowed},
         )
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
-        if all(facing[i].near(each) for i, each in built.items()):
+        if all(facing[i].agrees_with(each) for i, each in built.items()):
             break
         facing |= built
     return joined

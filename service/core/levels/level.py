@@ -23,8 +23,8 @@ from service.core.line.joining import join_sides
 from service.core.line.neighbours import (
     BEYOND,
     OVERHEAD,
-    THIN,
-    Brink,
+    THIN_STRIP,
+    EdgeInPlan,
     Reach,
     Surface,
     check_overlaps,
@@ -92,9 +92,9 @@ class LevelDraft:
 
     def edge_line(self, j: int) -> shapely.LineString:
         """The edge at place `j` in `specs`, in plan; a bowed one as many short chords."""
-        brink = self.brink(j)
-        bow = [] if brink.bow is None else brink.bow.outline()
-        return shapely.LineString([*(bow or [brink.start]), brink.end])
+        edge = self.edge_in_plan(j)
+        bow = [] if edge.bow is None else edge.bow.outline()
+        return shapely.LineString([*(bow or [edge.start]), edge.end])
 
     def rise_to(self, other: LevelDraft) -> Length | None:
         """How far another level lies above this one; None where the drop of either is not given."""
@@ -127,11 +127,11 @@ class LevelDraft:
         said = (edge.drops for edge in self.level.edges if edge.number == number)
         return next(said, Drops())
 
-    def brink(self, j: int) -> Brink:
+    def edge_in_plan(self, j: int) -> EdgeInPlan:
         """The edge at place `j` in `specs`, for looking at what lies beyond it."""
         points = self.plan.points
         bow = self.bows.get(self.specs[j].number)
-        return Brink(points[j], points[(j + 1) % len(points)], bow)
+        return EdgeInPlan(points[j], points[(j + 1) % len(points)], bow)
 
 
 def see_neighbours(
@@ -145,13 +145,13 @@ def see_neighbours(
     surfaces = [Surface(draft.level, draft.outline) for draft in levels]
     raise_any(check_overlaps(surfaces, unit))
     least, overhead = convert(BEYOND, "in", unit), convert(OVERHEAD, "in", unit)
-    beyond = least, max(drop_reach, least + THIN)
+    beyond = least, max(drop_reach, least + THIN_STRIP)
     seen = []
     for draft, own in zip(levels, surfaces, strict=True):
         near = [surface for surface in surfaces if surface.rise_over(own) <= overhead + TOUCH]
         reaches = {
             spec.number: drops_along(
-                spec, draft.brink(j), own, near, beyond, draft.said_of(spec.number)
+                spec, draft.edge_in_plan(j), own, near, beyond, draft.said_of(spec.number)
             )
             for j, spec in enumerate(draft.specs)
         }

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from service.core.levels.fixed_posts import FixedPosts
-from service.core.line.along import asked_openings, blamed, forbidden_spans
+from service.core.line.along import asked_openings, forbidden_spans, pointer_to_blame
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
@@ -94,7 +94,9 @@ def draw_line(
     if level.no_post or level.obstructions:
         fixed_posts.check(kit, line)
     if level.no_post:
-        stretches = (replace(each, pointer=blamed(level, each)) for each in line.stretches)
+        stretches = (
+            replace(each, pointer=pointer_to_blame(level, each)) for each in line.stretches
+        )
         line = replace(line, stretches=tuple(stretches))
     runs: list[RunDraft] = []
     name = level.id, side.spec.number

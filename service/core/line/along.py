@@ -38,7 +38,7 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
     return spans
 
 
-def blamed(level: Level, stretch: Stretch) -> str:
+def pointer_to_blame(level: Level, stretch: Stretch) -> str:
     """Pointer to what to blame where the posts of a stretch find no place.
 
     This is the `no_post` place that covers most of the stretch, else whatever set its length.

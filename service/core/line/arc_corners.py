@@ -14,10 +14,17 @@ from typing import Final
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
-from service.core.line.corners import Join, Terminal, ends_near, guarded_corner, skew_between, stand
+from service.core.line.corners import (
+    Join,
+    Terminal,
+    ends_near,
+    guarded_corner,
+    post_terminal,
+    skew_between,
+)
 from service.core.line.posts import base_reach, set_in_text
 from service.core.line.sides import Side
-from service.core.line.strips import clear_of_edge, clear_of_edges
+from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -122,7 +129,7 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
         return EndPlace(_half_base_back(kit, approach))
     turn = _turn(approach)
     if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return EndPlace(clear_of_edges(kit, approach, past, _corner_at(approach)))
+        return EndPlace(place_clear_of_edges(kit, approach, past, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -143,7 +150,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     """
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
-        t = clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
+        t = place_clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
         return EndPlace(t, _corner_at(approach))
     if approach.edge.wall_end == "bracket":
         return EndPlace(face, face)
@@ -155,7 +162,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
     """Place of a post whose base ends before a wall's face and stands clear of the wall."""
     t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
-    return clear_of_edge(kit, approach, _turn(approach), t)
+    return place_clear_of_edge(kit, approach, _turn(approach), t)
 
 
 def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
@@ -300,8 +307,8 @@ def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
         skew = _skew_at(kit, approach, t, met.heading)
         if not met.posted and skew <= kit.swivel_greatest + TOUCH:
             room = abs(_post_beside(kit, approach, face) - t)
-            return Terminal(t, None, skew, t, leans=(approach.other.path(),), room=room)
+            return Terminal(t, None, skew, t, oblique_wall=(approach.other.path(),), room=room)
         face = _before_corner(approach, face)
         t = _post_beside(kit, approach, face)
     against = () if face is None else (approach.other.path(),)
-    return stand(kit, approach.side, t, "end", face, against)
+    return post_terminal(kit, approach.side, t, "end", face, against)

@@ -86,7 +86,7 @@ class ArcSide(Side):
     setback: Length = 0.0
 
     @property
-    def grounds(self) -> tuple[Length, ...]:
+    def plan_key(self) -> tuple[Length, ...]:
         """All the numbers that the side's places in plan depend on."""
         return *self.start, *self.end, self.rise, self.setback
 
@@ -227,7 +227,7 @@ class ArcSide(Side):
         angle = math.asin(clear / 2 / reach) + math.atan2(half, self.line_radius - half)
         return 2 * angle * self.line_radius - post
 
-    def shadow(self, half: Length) -> Length:
+    def half_extent(self, half: Length) -> Length:
         """Half the length along the railing line that a square centred on the line takes up.
 
         half: half the square's width. The square's corners nearest to the arc's centre reach

@@ -12,9 +12,15 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.core.line.approach import Approach
-from service.core.line.posts import PostDraft, base_reach, post_at_corner, post_on_side, quarter
+from service.core.line.posts import (
+    PostDraft,
+    base_reach,
+    post_at_corner,
+    post_on_side,
+    square_angle,
+)
 from service.core.line.sides import Side, turn_between
-from service.core.line.strips import clear_of_edge, clear_of_edges
+from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -38,9 +44,9 @@ class Terminal:
     none.
     against: that wall as an open path in plan, or obstructions that touch each other as closed
     paths.
-    looks: heading of the face's normal, from which a bow works out the skew of the chord that meets
-    the face; None where `skew` is already settled.
-    leans: the wall that a bracket is on, where that is not square to the line; else empty.
+    normal_heading: heading of the face's normal, from which a bow works out the skew of the chord
+    that meets the face; None where `skew` is already settled.
+    oblique_wall: the wall that a bracket is on, where that is not square to the line; else empty.
     room: at a bracket, distance from `t` to the nearest centre of a post whose base has room there.
     """
 
@@ -49,8 +55,8 @@ class Terminal:
     skew: Degrees = 0.0
     wall_t: Length | None = None
     against: Faces = ()
-    looks: Degrees | None = None
-    leans: Faces = ()
+    normal_heading: Degrees | None = None
+    oblique_wall: Faces = ()
     room: Length = 0.0
 
     def end(self, kit: Kit) -> End:
@@ -84,7 +90,7 @@ def half_at(kit: Kit, skew: Degrees) -> Length:
     return half / math.cos(math.radians(skew)) if is_skew(kit, skew) else half
 
 
-def stand(
+def post_terminal(
     kit: Kit,
     side: Side,
     t: Length,
@@ -96,8 +102,8 @@ def stand(
 
     wall_t, against: as in Terminal.
     """
-    looks = side.heading_at(t)
-    return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, looks)
+    normal_heading = side.heading_at(t)
+    return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, normal_heading)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +167,8 @@ def guarded_corner(
         half = kit.post.base.width / 2
         back = arriving.length - half, half
         return Join(
-            stand(kit, arriving, back[0]),
-            stand(kit, leaving, back[1]),
+            post_terminal(kit, arriving, back[0]),
+            post_terminal(kit, leaving, back[1]),
             pair=True,
         )
     # The length of a bow is that of its edge, not of the railing's arc, which is set in.
@@ -185,11 +191,11 @@ def _stance(
     """
     size = abs(turn)
     if size < HALF_WAY_BELOW - TOUCH:
-        return (size / 2, size / 2), quarter(headings[0] + turn / 2)
+        return (size / 2, size / 2), square_angle(headings[0] + turn / 2)
     off = abs(90 - size)
     if square_to_arriving:
-        return (0.0, off), quarter(headings[0])
-    return (off, 0.0), quarter(headings[1])
+        return (0.0, off), square_angle(headings[0])
+    return (off, 0.0), square_angle(headings[1])
 
 
 def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side]) -> Terminal:
@@ -202,11 +208,11 @@ def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side])
     if approach.other.spec.condition == "wall":
         return _end_at_wall(kit, approach, turn)
     if ends_near(kit, approach, turn):
-        t = clear_of_edges(kit, approach, past, approach.at(0.0))
-        return stand(kit, approach.side, t)
+        t = place_clear_of_edges(kit, approach, past, approach.at(0.0))
+        return post_terminal(kit, approach.side, t)
     on_rim = -kit.post.base.width / 2
     reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)
-    return stand(kit, approach.side, approach.at(reach))
+    return post_terminal(kit, approach.side, approach.at(reach))
 
 
 def ends_near(kit: Kit, approach: Approach, turn: Degrees) -> bool:
@@ -235,14 +241,16 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     if reach is not None and skew <= kit.swivel_greatest + TOUCH:
         face = approach.at(reach)
         if approach.edge.wall_end == "bracket":
-            leans = against if skew > TOUCH else ()
-            return Terminal(face, None, skew, face, leans=leans, room=_room(kit, turn, reach))
+            oblique_wall = against if skew > TOUCH else ()
+            return Terminal(
+                face, None, skew, face, oblique_wall=oblique_wall, room=_room(kit, turn, reach)
+            )
         assert before is not None
     else:
         before = 0.0 if before is None else min(0.0, before)
         face = approach.at(before)
-    t = clear_of_edge(kit, approach, turn, approach.at(before - half_base))
-    return stand(kit, side, t, "end", face, against)
+    t = place_clear_of_edge(kit, approach, turn, approach.at(before - half_base))
+    return post_terminal(kit, side, t, "end", face, against)
 
 
 def room_beside(kit: Kit, skew: Degrees) -> Length:

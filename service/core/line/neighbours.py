@@ -35,14 +35,14 @@ step across, more than a survey's rounding."""
 OVERHEAD: Final = 80
 """How far, in inches, a surface may lie above another and still close the way down beside it. A
 surface that lies higher, by a headroom, is overhead: people walk, and fall, under it."""
-AROUND: Final = 3
+CLIP_MARGIN: Final = 3
 """How far the kept part of an outline goes beyond a box each way, in sizes of the box."""
-MANY: Final = 1000
+DENSE_CORNERS: Final = 1000
 """Number of an outline's corners above which only a part of it is looked at and kept."""
-NARROW: Final = 4
+NARROW_FACTOR: Final = 4
 """Length along an edge, in multiples of BEYOND, below which bare ground still counts as the surface
 next to it, such as one that ends askew to the edge at its corner."""
-THIN: Final = 1e-3
+THIN_STRIP: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 
 
@@ -87,14 +87,14 @@ class Surface:
         return self._around(box).intersection(shapely.box(*box))
 
     def _around(self, box: Box) -> shapely.Geometry:
-        """The outline or, if it has over MANY corners, a part of it that goes far beyond a box.
+        """The outline; where it has over DENSE_CORNERS corners, a part that goes far beyond a box.
 
         The part is kept, since the edges that are asked about next lie in it, too.
         """
         if not self._is_dense:
             return self.outline
         if self._part is None or not _holds(self._part[0], box):
-            far = AROUND * max(box[2] - box[0], box[3] - box[1])
+            far = CLIP_MARGIN * max(box[2] - box[0], box[3] - box[1])
             wide = box[0] - far, box[1] - far, box[2] + far, box[3] + far
             part = shapely.clip_by_rect(self.outline, *wide)
             # Clipping is many times quicker than intersecting, but may leave an invalid shape.
@@ -105,7 +105,7 @@ class Surface:
     @cached_property
     def _is_dense(self) -> bool:
         count: int = shapely.get_num_coordinates(self.outline)
-        return count > MANY
+        return count > DENSE_CORNERS
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +136,7 @@ def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]
 
 
 @dataclass(frozen=True)
-class Brink:
+class EdgeInPlan:
     """An edge, for looking at what lies beyond it.
 
     start, end: its corners, counter-clockwise; places along it are measured from `start`. bow: its
@@ -214,7 +214,7 @@ class Brink:
 
 def drops_along(
     spec: EdgeSpec,
-    brink: Brink,
+    edge: EdgeInPlan,
     own: Surface,
     others: Sequence[Surface],
     beyond: FromTo,
@@ -229,17 +229,17 @@ def drops_along(
     far outside the edge to how far the strip goes. said: what the caller says lies below this edge
     itself; a drop that is given there holds all along it.
     """
-    length = brink.length
+    length = edge.length
     whole = (Reach(0.0, length, spec.drops),)
     if said.given or own.drop is None or len(others) < 2:
         return whole
     # Narrower by TOUCH, so that a surface that reaches from limit to limit covers the strip.
     beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
-    box = brink.box(*beyond)
+    box = edge.box(*beyond)
     near = [other for other in others if other.drop is not None and _meet(box, other.box)]
     if all(other is own for other in near):
         return whole
-    strip = brink.strip(*beyond)
+    strip = edge.strip(*beyond)
     near = [other for other in near if other.outline.intersects(strip)]
     if all(other is own for other in near):
         return whole
@@ -248,16 +248,16 @@ def drops_along(
     level_with = [outline for below, outline in shapes if below <= TOUCH]
     flush: list[FromTo] = []
     if level_with:
-        next_to = brink.strip(beyond[0], beyond[0] + THIN)
+        next_to = edge.strip(beyond[0], beyond[0] + THIN_STRIP)
         for outline in level_with:
             shared = next_to if outline is strip else next_to.intersection(outline)
-            flush += brink.spans(shared)
-    depths = list(_depths(brink, strip, shapes, beyond))
+            flush += edge.spans(shared)
+    depths = list(_depths(edge, strip, shapes, beyond))
     return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
 
 
 def _depths(
-    brink: Brink,
+    edge: EdgeInPlan,
     strip: shapely.Polygon,
     shapes: Sequence[tuple[Length, shapely.Geometry]],
     beyond: FromTo,
@@ -270,10 +270,10 @@ def _depths(
     # Where surfaces lie over each other, the highest is the one that people fall onto.
     for below, outline in sorted(shapes, key=lambda each: each[0]):
         if outline is strip:
-            yield from ((*span, below) for span in brink.spans(left))
+            yield from ((*span, below) for span in edge.spans(left))
             return
         shared = left.intersection(outline)
-        yield from ((*span, below) for span in brink.spans(shared))
+        yield from ((*span, below) for span in edge.spans(shared))
         left = shapely.MultiPolygon(_broad_parts(left.difference(outline)))
         if left.is_empty:
             return
@@ -281,11 +281,11 @@ def _depths(
         # A gap that is narrow enough to step across is not fallen through.
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
-        yield from ((*span, None) for span in brink.spans(left))
+        yield from ((*span, None) for span in edge.spans(left))
         return
     for part in _broad_parts(left):
-        for low, high in brink.spans(part):
-            narrow = high - low < NARROW * beyond[0]
+        for low, high in edge.spans(part):
+            narrow = high - low < NARROW_FACTOR * beyond[0]
             yield low, high, _beside(part, shapes, beyond[0]) if narrow else None
 
 

@@ -62,10 +62,10 @@ def weightiest(*roles: Role) -> Role:
     return max(roles, key=ROLE_RANK.__getitem__)
 
 
-def quarter(angle: Degrees) -> Degrees:
+def square_angle(angle: Degrees) -> Degrees:
     """A square's angle from +x, as 0 to 90 degrees (90 left out).
 
-    >>> quarter(-45.0), quarter(90.0), quarter(180.0 - 1e-9)
+    >>> square_angle(-45.0), square_angle(90.0), square_angle(180.0 - 1e-9)
     (45.0, 0.0, 0.0)
     """
     turned = angle % 90.0
@@ -83,7 +83,7 @@ def square_at(centre: Point, width: Length, turned: Degrees) -> tuple[Point, ...
 def post_on_side(kit: Kit, side: Side, t: Length, role: Role) -> PostDraft:
     """A post on the railing line at `t` along a side, square to the side there."""
     at = side.place(t, kit.post.setback)
-    turned = quarter(side.heading_at(t))
+    turned = square_angle(side.heading_at(t))
     return PostDraft(role, at, turned, _base(kit, side, t, at, turned), (side, t))
 
 
@@ -130,7 +130,7 @@ def half_base(kit: Kit, side: Side) -> Length:
     The base of a fascia follows its rim.
     """
     half = kit.post.base.width / 2
-    return half if kit.mounting == "fascia" else side.shadow(half)
+    return half if kit.mounting == "fascia" else side.half_extent(half)
 
 
 def _base(kit: Kit, side: Side, t: Length, at: Point, turned: Degrees) -> tuple[Point, ...]:

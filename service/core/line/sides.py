@@ -71,7 +71,7 @@ class Side:
         return math.dist(self.start, self.end)
 
     @cached_property
-    def reached(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
+    def reach_cache(self) -> dict[tuple[Length, Length, Obstruction], FromTo | None]:
         """What `Strip.reaches` has found: where along the side each obstruction reaches in.
 
         Each is kept by the strip's bounds, inward of the deck's edge, and the obstruction, as a bow
@@ -85,7 +85,7 @@ class Side:
         return toward(self.start, self.end)
 
     @property
-    def grounds(self) -> tuple[Length, ...]:
+    def plan_key(self) -> tuple[Length, ...]:
         """All the numbers that the side's places in plan depend on."""
         return *self.start, *self.end
 
@@ -182,7 +182,7 @@ class Side:
         """The deck's edge as points, from corner to corner."""
         return *self.outline(), self.end
 
-    def shadow(self, half: Length) -> Length:
+    def half_extent(self, half: Length) -> Length:
         """Half the length along the railing line that a square centred on the line takes up.
 
         half: half the square's width.

@@ -26,7 +26,7 @@ from service.core.measure import (
     toward,
 )
 from service.core.problems import Problem, Unbuildable
-from service.core.records.code import Code, Figure, Here
+from service.core.records.code import Circumstances, Code, Figure
 from service.core.records.deck import Deck, Drops, Edge, Infill, Level, NoPost, Opening, Ties
 from service.core.records.kit import Kit
 
@@ -73,7 +73,9 @@ def resolve_edges(
     """
     said = {edge.number: edge for edge in level.edges}
     coded = None if code is None else code.figure("guard_height")
-    default = cache(lambda drops, infill: usual_height(coded, drops, Here(infill=infill), kit))
+    default = cache(
+        lambda drops, infill: usual_height(coded, drops, Circumstances(infill=infill), kit)
+    )
     return tuple(
         _resolve(deck, level, number, said.get(number), default) for number in plan.numbers
     )
@@ -133,7 +135,9 @@ def _over(level: Drops, edge: Drops) -> Drops:
     )
 
 
-def usual_height(coded: Figure | None, drops: Drops, here: Here, kit: Kit | None) -> Length:
+def usual_height(
+    coded: Figure | None, drops: Drops, here: Circumstances, kit: Kit | None
+) -> Length:
     """Height of a guard that the document gives none: the code's figure, else the kit's least.
 
     coded: the code's figure for guard heights, where it has one, which is read for these drops and

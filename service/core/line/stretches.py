@@ -14,7 +14,7 @@ from typing import NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.line.corners import Terminal, room_beside, stand
+from service.core.line.corners import Terminal, post_terminal, room_beside
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.posts import half_base, set_in_text
@@ -171,20 +171,20 @@ def _wall_terminal(
 ) -> Terminal:
     """The end of the line at an obstruction: a bracket on it, or a post beside it.
 
-    reaches: as for `post_off`. after: whether the line begins after the obstruction; else it ends
-    before it.
+    reaches: as for `post_beside_obstruction`. after: whether the line begins after the obstruction;
+    else it ends before it.
     """
     face = cut.last if after else cut.first
     normal = cut.normals[after]
-    skew, looks = abs(normal), side.heading_at(face) + normal
+    skew, normal_heading = abs(normal), side.heading_at(face) + normal
     room = room_beside(kit, skew)
-    met = Terminal(face, None, skew, face, cut.outlines, looks, room=room)
+    met = Terminal(face, None, skew, face, cut.outlines, normal_heading, room=room)
     if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
-    return post_off(kit, side, met, reaches, after=after)
+    return post_beside_obstruction(kit, side, met, reaches, after=after)
 
 
-def post_off(
+def post_beside_obstruction(
     kit: Kit, side: Side, met: Terminal, reaches: Sequence[FromTo], *, after: bool
 ) -> Terminal:
     """A post in place of a bracket on an obstruction, as near to it as the post's base may be.
@@ -198,7 +198,7 @@ def post_off(
     for first, last in sorted(reaches, key=lambda reach: reach[0] if after else -reach[1]):
         if first < t + off - TOUCH and last > t - off + TOUCH:
             t = last + off if after else first - off
-    return stand(kit, side, t, "end", met.t, met.against)
+    return post_terminal(kit, side, t, "end", met.t, met.against)
 
 
 def _nodes(
@@ -289,7 +289,7 @@ def _beside_opening(
         if to_wall < -(width + TOUCH) and not _is_line_end(fixed):
             raise _obstructed(asked.opening, fixed)
         if to_wall <= width + TOUCH:
-            return None, Jamb(None, other.wall_t, other.leans or other.against)
+            return None, Jamb(None, other.wall_t, other.oblique_wall or other.against)
     centre = at + sense * width / 2
     within = width / 2 + kit.post.base.width / 2
     if other.post is not None and sense * (other.t - centre) <= within + TOUCH:
@@ -305,7 +305,7 @@ def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Term
     after: whether it stands at the opening's far side; else at its near one.
     """
     half = kit.post.width / 2
-    return stand(kit, side, asked.far + half if after else asked.near - half, asked.role)
+    return post_terminal(kit, side, asked.far + half if after else asked.near - half, asked.role)
 
 
 def _is_line_end(fixed: FixedNode) -> bool:

@@ -1,7 +1,7 @@
 """Core: a strip of ground along a side, such as the one that its bases stand in (method 1).
 
-A Strip tells where along the side something solid reaches into it. `clear_of_edge` and
-`clear_of_edges` go by that to find where a post's base is clear of an edge.
+A Strip tells where along the side something solid reaches into it. `place_clear_of_edge` and
+`place_clear_of_edges` go by that to find where a post's base is clear of an edge.
 """
 
 from __future__ import annotations
@@ -54,15 +54,15 @@ class Strip:
         One for each obstruction, in their order; None where the strip does not meet it. Each is
         worked out once for a side.
         """
-        reached = self.side.reached
+        reach_cache = self.side.reach_cache
         for one in obstructions:
             if self._misses(one.box):
                 yield None
                 continue
             key = self.low, self.high, one
-            if key not in reached:
-                reached[key] = self.reach(one.points, one.shape)
-            yield reached[key]
+            if key not in reach_cache:
+                reach_cache[key] = self.reach(one.points, one.shape)
+            yield reach_cache[key]
 
     def _misses(self, box: Sequence[Point]) -> bool:
         """Whether a quick test shows that the strip misses an upright rectangle.
@@ -154,7 +154,7 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     return Strip(side, low, high)
 
 
-def clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
+def place_clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
     """Where a post that is meant for `t` stands clear of the edge beyond its corner.
 
     That edge is a wall or an open one, which the post's base must not reach past. At an outside
@@ -163,15 +163,15 @@ def clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Len
     """
     if turn <= 0 or kit.mounting == "fascia":
         return t
-    return _clear_of(kit, approach, _outside(kit, [approach.other]), t)
+    return _place_clear_of(kit, approach, _outside(kit, [approach.other]), t)
 
 
-def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:
+def place_clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:
     """Where a post that is meant for `t` stands clear of an open edge and of those past it.
 
-    As `clear_of_edge` at an outside corner, with the edges past the open one that begin beside the
-    base. Where clearing all of them would move the post too far, it is clear of the open edge
-    alone. past: the sides beyond the open one, in order away from the corner.
+    As `place_clear_of_edge` at an outside corner, with the edges past the open one that begin
+    beside the base. Where clearing all of them would move the post too far, it is clear of the open
+    edge alone. past: the sides beyond the open one, in order away from the corner.
     """
     strip, near = base_strip(kit, approach.side), kit.post.base.width + kit.post.setback
     corner, _ = approach.side.locate(approach.corner)
@@ -182,8 +182,8 @@ def clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length
             break
         edges.append(side)
     outside = _outside(kit, edges)
-    beside_one = _clear_of(kit, approach, outside[:1], t)
-    beside_all = _clear_of(kit, approach, outside, t)
+    beside_one = _place_clear_of(kit, approach, outside[:1], t)
+    beside_all = _place_clear_of(kit, approach, outside, t)
     if abs(beside_all - beside_one) > near:
         outside, beside_all = outside[:1], beside_one
     if isinstance(approach.side, ArcSide) and beside_all != t:
@@ -197,7 +197,7 @@ def _outside(kit: Kit, edges: Sequence[Side]) -> list[shapely.Geometry]:
     return [path.buffer(-kit.post.base.width, single_sided=True) for path in paths]
 
 
-def _clear_of(
+def _place_clear_of(
     kit: Kit, approach: Approach, outside: Sequence[shapely.Geometry], t: Length
 ) -> Length:
     """The place nearest to `t`, back from the corner, where a base is clear of this ground."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from service.core.order.parts import PartRow, list_parts
 from service.core.order.plan import PartPlan, plan_stock
-from service.core.order.prices import Asked
+from service.core.order.prices import OrderRequest
 from service.core.order.quote import Priced, Quote, make_quote
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
@@ -30,10 +30,10 @@ class Order:
         return tuple(plan.seen() for plan in self.plans)
 
 
-def make_order(layout: Layout, deck: Deck, kit: Kit, asked: Asked) -> Order:
-    """The order of a layout. asked: the prices, the stock on hand and the effort of the request."""
-    plans = plan_stock(layout.cut_list, kit, asked)
-    prices = asked.prices
+def make_order(layout: Layout, deck: Deck, kit: Kit, order_request: OrderRequest) -> Order:
+    """The order of a layout."""
+    plans = plan_stock(layout.cut_list, kit, order_request)
+    prices = order_request.prices
     parts = list_parts(layout, kit, plans, deck.step, {} if prices is None else prices.wastes())
     if prices is None:
         return Order(plans, parts, None)

@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Final
 
 from service.core.measure import TOUCH, Length
-from service.core.order.prices import Asked, Money, Prices
+from service.core.order.prices import Money, OrderRequest, Prices
 from service.core.records.kit import Kit, Stock
 from service.core.records.orders import Piece, SticksSeen
 from service.core.stock import NoPlan, Plan, Stick, holds, plan_sticks
@@ -70,7 +70,9 @@ class PartPlan:
         return SticksSeen(self.part, self.longest, cut, self.left_out)
 
 
-def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartPlan, ...]:
+def plan_stock(
+    cut_list: Iterable[Piece], kit: Kit, order_request: OrderRequest
+) -> tuple[PartPlan, ...]:
     """A plan for each part of the cut list that the kit sells by the stick.
 
     Sticks on hand are used first, as they cost nothing. A raked piece takes up its blank.
@@ -79,27 +81,28 @@ def plan_stock(cut_list: Iterable[Piece], kit: Kit, asked: Asked) -> tuple[PartP
     for piece in cut_list:
         rows.setdefault(piece.part, []).append(piece)
     stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
-    work = WORK // (asked.share * max(1, len(stocked)))
+    work = WORK // (order_request.share * max(1, len(stocked)))
     return tuple(
-        _plan_part(part, pieces, kit.stocks[part], asked, work) for part, pieces in stocked.items()
+        _plan_part(part, pieces, kit.stocks[part], order_request, work)
+        for part, pieces in stocked.items()
     )
 
 
 def _plan_part(
-    part: str, pieces: Sequence[Piece], stock: Stock, asked: Asked, work: int
+    part: str, pieces: Sequence[Piece], stock: Stock, order_request: OrderRequest, work: int
 ) -> PartPlan:
-    held = _on_hand(part, asked)
-    prices = _stick_prices(part, stock, asked.prices)
-    sticks = _sticks(stock, held, prices, asked.prices)
+    held = _on_hand(part, order_request)
+    prices = _stick_prices(part, stock, order_request.prices)
+    sticks = _sticks(stock, held, prices, order_request.prices)
     kept, left_out = _holdable(pieces, stock, held, shared=True)
     lost = stock.kerf, stock.trim
     try:
-        plan = plan_sticks(kept, sticks, *lost, asked.effort, work) if kept else NOTHING
+        plan = plan_sticks(kept, sticks, *lost, order_request.effort, work) if kept else NOTHING
     except NoPlan:
         # A plan exists, but the search is sure to find it only if each long piece has a stick to
         # itself.
         kept, left_out = _holdable(pieces, stock, held, shared=False)
-        plan = plan_sticks(kept, sticks, *lost, asked.effort, work)
+        plan = plan_sticks(kept, sticks, *lost, order_request.effort, work)
     rows = _rows(plan, stock, held)
     bought = [row for row in rows if not row.on_hand]
     length = sum(row.stock * row.count for row in bought)
@@ -118,10 +121,10 @@ def _plan_part(
     )
 
 
-def _on_hand(part: str, asked: Asked) -> dict[Length, int]:
+def _on_hand(part: str, order_request: OrderRequest) -> dict[Length, int]:
     """How many sticks of a part are on hand, by length."""
     held: dict[Length, int] = {}
-    for each in asked.on_hand:
+    for each in order_request.on_hand:
         if each.part == part:
             held[each.length] = held.get(each.length, 0) + each.count
     return held

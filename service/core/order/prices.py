@@ -97,7 +97,7 @@ class OnHand:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class OrderRequest:
     """What a request asks of its order.
 
     share: the order may use 1/share of the counted work on a request's plans.

@@ -12,13 +12,13 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Drops, Infill
-from service.core.records.figures import ALSO, LOADED, Measure, Reads
+from service.core.records.figures import LOADED, WIDER_OCCUPANCY, Measure, Reads
 
 NO_FIGURE_HERE: Final = "no figure here"
 """`published` of an amended figure at a place where the code's own figure does not hold."""
 
 
-class Here(NamedTuple):
+class Circumstances(NamedTuple):
     """What, besides drops, may decide which case of a figure holds at a place.
 
     Each is None where the place has no such thing, as a level bay has no risers.
@@ -30,7 +30,7 @@ class Here(NamedTuple):
     going: Length | None = None
 
 
-ANYWHERE: Final = Here()
+ANYWHERE: Final = Circumstances()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class When:
     word: str | None = None
     basis: str | None = None
 
-    def holds(self, drops: Drops, here: Here) -> bool | None:
+    def holds(self, drops: Drops, here: Circumstances) -> bool | None:
         """Whether the case holds at a place; None where what decides that is not given.
 
         It does not hold where the place has nothing to measure (a level bay has no risers), nor
@@ -67,7 +67,7 @@ class When:
             return value > self.above + TOUCH
         return self.starts is not None and value >= self.starts - TOUCH
 
-    def _read(self, drops: Drops, here: Here) -> float | str | None:
+    def _read(self, drops: Drops, here: Circumstances) -> float | str | None:
         measure = self.measure
         if measure == "drop":
             return drops.drop
@@ -93,9 +93,9 @@ class Occupancy:
 
     @property
     def words(self) -> tuple[str, ...]:
-        """The occupancy, and the wider one that it is as well (`ALSO`)."""
+        """The occupancy, and the wider one that it is as well (`WIDER_OCCUPANCY`)."""
         given = self.occupancy or ""
-        return (given, ALSO[given]) if given in ALSO else (given,)
+        return (given, WIDER_OCCUPANCY[given]) if given in WIDER_OCCUPANCY else (given,)
 
     def settles(self, case: When) -> bool | None:
         """Whether a case holds, where the use alone decides that; else None."""
@@ -140,7 +140,7 @@ class Figure:
             raise TypeError(f"{self.cite} is no number")
         return self.value
 
-    def over(self, drops: Drops, here: Here = ANYWHERE) -> tuple[Figure | None, ...]:
+    def over(self, drops: Drops, here: Circumstances = ANYWHERE) -> tuple[Figure | None, ...]:
         """Every figure that may hold at a place: several where what decides is not given.
 
         A None among them means that there may be no figure. The last is what holds if none of the
@@ -160,7 +160,7 @@ class Figure:
         may.append(None if self.value is None else replace(self, when=()))
         return tuple(may)
 
-    def at(self, drops: Drops, here: Here = ANYWHERE) -> Figure | None:
+    def at(self, drops: Drops, here: Circumstances = ANYWHERE) -> Figure | None:
         """The figure at a place; None where none holds there.
 
         A case that depends on something not given is taken not to hold.
@@ -193,7 +193,7 @@ class Figure:
         basis = case.basis or self.basis
         return replace(self, value=case.value, cite=case.cite, basis=basis, when=())
 
-    def _amended(self, drops: Drops, here: Here) -> Figure:
+    def _amended(self, drops: Drops, here: Circumstances) -> Figure:
         """An amended figure at a place, beside what the code's own figure comes to there."""
         own = self.replaced.at(drops, here) if self.replaced is not None else None
         if own is None:

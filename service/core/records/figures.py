@@ -52,7 +52,7 @@ WORD_MEASURES: Final[dict[str, tuple[str, ...]]] = {
     "beneath": ("walked", "shielded"),
 }
 """Measures that are one of a few words, with these words."""
-ALSO: Final = {"house": "dwelling", "shared_by_two": "shared"}
+WIDER_OCCUPANCY: Final = {"house": "dwelling", "shared_by_two": "shared"}
 """The wider occupancy that an occupancy is as well, where a code does not tell the two apart.
 
 The dwelling of a house is a dwelling, and a deck of two dwellings a shared one.
@@ -74,7 +74,7 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
     "glass_top_rail": ("required",),
 }
 """The words that each figure of kind `words` may have as its value."""
-LOADS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
+LOAD_KINDS: Final[frozenset[FigureKind]] = frozenset({"force", "line_load", "pressure"})
 """Kinds whose values have units of load: lbf, lbf/ft, psf or N, kN/m, kPa."""
 
 

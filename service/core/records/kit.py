@@ -244,15 +244,15 @@ class Kit:
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
 
-    def figures(self, infill: Infill) -> PicketKit | GlassKit | None:
+    def infill_kit(self, infill: Infill) -> PicketKit | GlassKit | None:
         """What the kit says of an infill; None for an infill that it does not have."""
         return self.picket if infill == "picket" else self.glass
 
     def engagement(self, infill: Infill) -> Engagement:
         """How far an infill that the kit has runs into its rails."""
-        figures = self.figures(infill)
-        assert figures is not None
-        return figures.engagement
+        infill_kit = self.infill_kit(infill)
+        assert infill_kit is not None
+        return infill_kit.engagement
 
     def side_gaps(self, infill: Infill) -> Length:
         """What the gaps on both sides of an infill take of its bay at the least: 0 for pickets."""

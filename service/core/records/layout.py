@@ -79,8 +79,8 @@ class Run:
     ends: where its first and its last mark lie in plan.
     bow: for a chord, the number, from 0, of the stretch of its bowed edge that it is part of; None
         for any other run.
-    leans: whether its rails are on brackets, at its start and at its end, on walls that are not
-        square to it.
+    oblique_walls: whether its rails are on brackets, at its start and at its end, on walls that are
+        not square to it.
     """
 
     id: str
@@ -93,7 +93,7 @@ class Run:
     ends: tuple[Point, Point]
     flight: str | None = None
     bow: int | None = None
-    leans: tuple[bool, bool] = (False, False)
+    oblique_walls: tuple[bool, bool] = (False, False)
 
 
 @dataclass(frozen=True, slots=True)

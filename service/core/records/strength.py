@@ -72,7 +72,7 @@ class Fixing:
     in_tension: how many are in tension when the post is pushed one way.
     length: of a screw, under its head.
     thread: length of a screw's thread, its tip included.
-    side: what a screw passes before it comes to the framing.
+    side_member: thickness of what a screw passes before it comes to the framing.
     lever: from the row in tension to where the plate bears.
     below: of a fascia kit, from the walking surface down to the topmost fixing.
     capacity: of one bolt in tension, as the kit's own calculation gives it.
@@ -84,7 +84,7 @@ class Fixing:
     length: Length | None = None
     thread: Length | None = None
     tip: Length = 0.0
-    side: Length | None = None
+    side_member: Length | None = None
     lever: Length | None = None
     below: Length | None = None
     capacity: Force | None = None

@@ -19,12 +19,12 @@ from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, half_at, skew_between
 from service.core.line.obstructions import post_reaches
 from service.core.line.posts import post_on_side
-from service.core.line.stretches import Line, Stretch, post_off
+from service.core.line.stretches import Line, Stretch, post_beside_obstruction
 from service.core.measure import TOUCH, Degrees, FromTo, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
-from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.bays import BayMaker, limits_text
 from service.core.runs.drafts import RunDraft, RunKey
 from service.core.runs.marks import check_bays
 from service.core.runs.spans import Span
@@ -50,7 +50,7 @@ def make_arc_runs(
             stretch.pointer,
             "no_place_for_posts",
             f"No row of equal chords {stretch.extent_text(maker.kit)} keeps"
-            f" {bounds_told(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
+            f" {limits_text(maker.kit, side.spec.infill)}, and its posts where posts may stand.",
         )
     check_bays(count, maker.budget.bays)
     terminals = _terminals(maker, side, stretch, count)
@@ -113,9 +113,13 @@ def _swap_brackets(
         start, end = _met(side, stretch, skew)
         posted = stretch
         if _is_out_of_reach(maker.kit, start):
-            posted = replace(posted, start=post_off(maker.kit, side, start, reaches(), after=True))
+            posted = replace(
+                posted, start=post_beside_obstruction(maker.kit, side, start, reaches(), after=True)
+            )
         if _is_out_of_reach(maker.kit, end):
-            posted = replace(posted, end=post_off(maker.kit, side, end, reaches(), after=False))
+            posted = replace(
+                posted, end=post_beside_obstruction(maker.kit, side, end, reaches(), after=False)
+            )
         if posted is stretch:
             break
         stretch = posted
@@ -125,9 +129,10 @@ def _swap_brackets(
 def _is_bracket(terminal: Terminal) -> bool:
     """Whether a rail ends on an obstruction here.
 
-    A rail that ends on a wall was settled with its corner, so that terminal has no `looks`.
+    A rail that ends on a wall was settled with its corner, so that terminal has no
+    `normal_heading`.
     """
-    return terminal.post is None and terminal.looks is not None
+    return terminal.post is None and terminal.normal_heading is not None
 
 
 def _is_out_of_reach(kit: Kit, met: Terminal) -> bool:
@@ -212,11 +217,12 @@ def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Term
 def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
     """A terminal as a bay of this heading meets it.
 
-    A terminal without `looks`, a corner's post or a wall at the line's end, already has its skew.
+    A terminal without `normal_heading`, a corner's post or a wall at the line's end, already has
+    its skew.
     """
-    if terminal.looks is None:
+    if terminal.normal_heading is None:
         return terminal
-    return replace(terminal, skew=skew_between(heading, terminal.looks))
+    return replace(terminal, skew=skew_between(heading, terminal.normal_heading))
 
 
 def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft:

@@ -27,7 +27,7 @@ from service.core.runs.spans import Bounds, Span
 from service.core.timber.framing import Framed
 
 
-def bounds_told(kit: Kit, infill: Infill, along: str = "") -> str:
+def limits_text(kit: Kit, infill: Infill, along: str = "") -> str:
     """The kit's limits on bays of an infill, in the words of a refusal.
 
     along: what spacings are measured along, where that is not plain.
@@ -128,7 +128,7 @@ class BayMaker:
                 stretch.pointer,
                 "no_place_for_posts",
                 f"No row of posts {stretch.extent_text(self.kit)} keeps"
-                f" {bounds_told(self.kit, spec.infill)}: {_in_the_way(span)} no room.",
+                f" {limits_text(self.kit, spec.infill)}: {_in_the_way(span)} no room.",
             ) from None
 
     def _fill_run(

@@ -33,7 +33,7 @@ OWN_COUNT_BEYOND: Final = 1 / 16
 """In inches. A bay that is wider than its run's shared clear by more than this has its own count of
 pickets, as its end gaps could otherwise exceed the kit's gap by half the difference."""
 
-UNSAID: Final = " (no height is given: it is the code's, else the kit's least)"
+HEIGHT_NOT_GIVEN: Final = " (no height is given: it is the code's, else the kit's least)"
 """Added to a refusal of a guard's height that the document does not give."""
 
 
@@ -61,7 +61,7 @@ class Filler:
                 spec.height_pointer,
                 "height_too_low",
                 f"A guard of {plain_length(spec.height, kit.unit, least)}"
-                f"{'' if given else UNSAID} leaves no room for"
+                f"{'' if given else HEIGHT_NOT_GIVEN} leaves no room for"
                 f" {'pickets' if infill == 'picket' else 'glass'} between the rails and the"
                 f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
                 f" {plain_length(least, kit.unit, spec.height)} at least.",
@@ -130,7 +130,7 @@ class Filler:
         clear.
         """
         rails = self._rails(spec)
-        self.foresee(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
+        self.check_places(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)
         bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
         pickets, glass = self._infill(spec, clears, ends)
@@ -160,14 +160,14 @@ class Filler:
 
     def fill_leaf(self, spec: EdgeSpec, width: Length) -> tuple[Pickets | None, Glass | None]:
         """The infill of a gate's leaf, as of a bay of that clear width but without spacers."""
-        self.foresee(spec.infill, width, 0.0)
+        self.check_places(spec.infill, width, 0.0)
         pickets, glass = self._infill(spec, Clears(width, width), ("wall", "wall"))
         if pickets is not None:
             pickets = replace(pickets, spacers=())
             self.budget.spend_places(pickets.count)
         return pickets, glass
 
-    def foresee(self, infill: Infill, counted: Length, clear: Length) -> None:
+    def check_places(self, infill: Infill, counted: Length, clear: Length) -> None:
         """Refuse a bay with more places than are left, before any of them is worked out.
 
         If a kit's gap is tiny, a bay can have very many. counted: the opening in which pickets are

@@ -15,14 +15,14 @@ from service.core.runs.drafts import BayKey, Measured
 class Measures:
     """The clear openings that were measured, by bay.
 
-    misread: the problems with those that cannot be true, which are raised once all bays are made.
+    problems: those with measures that cannot be true, which are raised once all bays are made.
     post: width of a post.
     """
 
     unit: Unit
     post: Length
     given: Mapping[BayKey, SiteMeasure] = field(default_factory=dict)
-    misread: list[Problem] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     def of(self, key: BayKey, room: Length, centres: Length, drawn: Length) -> Measured | None:
         """What was measured in a bay; None where nothing was, or where the measure cannot be true.
@@ -30,7 +30,7 @@ class Measures:
         A clear opening has to be shorter than the bay's centres. From wall to wall, where the drawn
         opening is as long as these, it has to be less than a post's width over the drawn one, as it
         always is between two posts. It also has to leave rails and infill a size (`room`). A
-        measure that breaks any of these goes into `misread`. All lengths are along the rail.
+        measure that breaks any of these goes into `problems`. All lengths are along the rail.
         """
         measure = self.given.get(key)
         if measure is None:
@@ -38,15 +38,15 @@ class Measures:
         if drawn > centres - TOUCH:
             centres = drawn + self.post
         wrong = [
-            *self._misread(measure, "top", measure.clear_top, room, centres),
-            *self._misread(measure, "bottom", measure.clear_bottom, room, centres),
+            *self._problems(measure, "top", measure.clear_top, room, centres),
+            *self._problems(measure, "bottom", measure.clear_bottom, room, centres),
         ]
         if wrong:
-            self.misread += wrong
+            self.problems += wrong
             return None
         return Measured(measure.clear_top, measure.clear_bottom, drawn)
 
-    def _misread(
+    def _problems(
         self, measure: SiteMeasure, rail: str, value: Length, room: Length, centres: Length
     ) -> Iterator[Problem]:
         pointer = f"{measure.pointer}/clear_{rail}"

@@ -106,7 +106,7 @@ class Grid:
         between = (self.bays - 2) * self.lead[1]
         return (self.length - self.lead[0] - self.lead[2] - between) // self.bays
 
-    def lacking(self, window: Window) -> Lacking:
+    def lacking_at_start(self, window: Window) -> Lacking:
         """The kinds that are lacking at a run's start: all that may be wider than a panel."""
         return frozenset(kind for kind, top in enumerate(window.tops) if top > self.cap)
 
@@ -220,7 +220,7 @@ def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
     For each mark, counted from the start, intervals in steps by the kinds that are lacking there.
     An empty list where no row of marks comes to the run's end with no kind lacking.
     """
-    found: list[dict[Lacking, list[Interval]]] = [{grid.lacking(window): [(0, 0)]}]
+    found: list[dict[Lacking, list[Interval]]] = [{grid.lacking_at_start(window): [(0, 0)]}]
     for bay in range(grid.bays - 1):
         found.append(_onward(grid, window, bay, found[-1]))
         grid.work.spend(1 + sum(map(len, found[-1].values())))

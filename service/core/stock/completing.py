@@ -34,7 +34,7 @@ class _Listed(NamedTuple):
     space: int
 
 
-class Completion:
+class PlainSearch:
     """Searches of the same pieces, and what is known from one to the next.
 
     weights: longest first; counts: how many there are of each; most: by room, an upper bound on the
@@ -56,12 +56,12 @@ class Completion:
     def fill(self, left: Sequence[int], rooms: Sequence[int], work: Work) -> list[Fill] | None:
         """The fill of each room when all pieces left are in them, () for an empty one.
 
-        None where the pieces do not go in. Raises Spent.
+        None where the pieces do not go in. Raises WorkUsedUp.
 
-        >>> completion = Completion((6, 5, 4), (2, 1, 2), {9: 9, 11: 11})
-        >>> completion.fill((1, 1, 2), (9, 11), Work(99))
+        >>> search = PlainSearch((6, 5, 4), (2, 1, 2), {9: 9, 11: 11})
+        >>> search.fill((1, 1, 2), (9, 11), Work(99))
         [((2, 2),), ((0, 1), (1, 1))]
-        >>> completion.fill((2, 1, 1), (9, 11), Work(99)) is None
+        >>> search.fill((2, 1, 1), (9, 11), Work(99)) is None
         True
         """
         self._work = work

@@ -18,16 +18,16 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 from typing import Final, TypeAlias
 
-from service.core.stock.completing import Completion
-from service.core.stock.fills import Fill, Spent, Work, weigh
+from service.core.stock.completing import PlainSearch
+from service.core.stock.fills import Fill, Work, WorkUsedUp, weigh
 from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.leaving import Leaving
 from service.core.stock.packing import FilledSticks, fill_fullest, take_off
-from service.core.stock.searching import Bins, Search
+from service.core.stock.searching import Search, SticksByRoom
 
 Emptied: TypeAlias = tuple[Fill, list[FilledSticks]]
 """The fill of the emptied stick, and the other sticks as filled."""
-Manner: TypeAlias = Callable[[Bins, int], Emptied | None]
+EmptyStick: TypeAlias = Callable[[SticksByRoom, int], Emptied | None]
 """A way to empty a stick. Called with the other sticks, and with the weight that its fill must be
 below; gives None where it finds no such fill."""
 
@@ -96,9 +96,9 @@ def _mixes_from(
                 yield (count, *rest)
 
 
-def _all_used(filled: Sequence[FilledSticks], bins: Bins) -> bool:
+def _all_used(filled: Sequence[FilledSticks], sticks_by_room: SticksByRoom) -> bool:
     """Whether no stick is empty."""
-    return sum([count for *_, count in filled]) == sum(bins.values())
+    return sum([count for *_, count in filled]) == sum(sticks_by_room.values())
 
 
 class _Emptying:
@@ -111,85 +111,89 @@ class _Emptying:
         self.leaving = Leaving(instance)
 
     @cached_property
-    def _completion(self) -> Completion:
+    def _plain_search(self) -> PlainSearch:
         """The plain searches, which share the fills that they list."""
         instance = self.instance
-        return Completion(instance.weights, instance.counts, self.leaving.material.known)
+        return PlainSearch(instance.weights, instance.counts, self.leaving.material.known)
 
-    def look(self, numbers: Sequence[int], manner: Manner, work: Work) -> None:
-        """Empty a stick of each kind, in every mix, in one manner, until the work is used up."""
+    def look(self, numbers: Sequence[int], empty_stick: EmptyStick, work: Work) -> None:
+        """Empty a stick of each kind, in every mix, by `empty_stick`, until the work is used up."""
         self.work = work
         try:
             for mix in _mixes(self.instance, numbers, work):
                 for target, count in enumerate(mix):
                     if count:
-                        self._empty(mix, target, manner)
-        except Spent:
+                        self._empty(mix, target, empty_stick)
+        except WorkUsedUp:
             pass
 
-    def _empty(self, mix: Sequence[int], target: int, manner: Manner) -> None:
+    def _empty(self, mix: Sequence[int], target: int, empty_stick: EmptyStick) -> None:
         self.work.spend(2)
         others = list(mix)
         others[target] -= 1
-        bins = self.instance.bins(others)
-        self.leaving.measure(bins, self.work)
+        sticks_by_room = self.instance.sticks_by_room(others)
+        self.leaving.measure(sticks_by_room, self.work)
         room = self.instance.rooms[target]
         below = room - self.longest
-        is_hopeful = bins and self.leaving.least(bins, self.work) < below
-        found = manner(bins, below) if is_hopeful else None
+        is_hopeful = sticks_by_room and self.leaving.least(sticks_by_room, self.work) < below
+        found = empty_stick(sticks_by_room, below) if is_hopeful else None
         if found is not None:
             fill, filled = found
             rest = self.instance.numbered(others, filled)
             self.best = ((target, fill, 1), *rest)
             self.longest = room - weigh(fill, self.instance.weights)
 
-    def by_filling(self, bins: Bins, below: int) -> Emptied | None:
+    def by_filling(self, sticks_by_room: SticksByRoom, below: int) -> Emptied | None:
         """Fill the other sticks as full as can be, one after another; what is left is the fill.
 
         None where that is not below the given weight, or where a stick would be empty.
         """
         left = list(self.instance.counts)
-        filled = fill_fullest(self.instance.weights, left, bins, self.work)
+        filled = fill_fullest(self.instance.weights, left, sticks_by_room, self.work)
         fill = tuple([(i, count) for i, count in enumerate(left) if count])
-        good = 0 < weigh(fill, self.instance.weights) < below and _all_used(filled, bins)
+        good = 0 < weigh(fill, self.instance.weights) < below and _all_used(filled, sticks_by_room)
         return (fill, filled) if good else None
 
-    def by_trying(self, bins: Bins, below: int) -> Emptied | None:
+    def by_trying(self, sticks_by_room: SticksByRoom, below: int) -> Emptied | None:
         """The lightest fill with which all other pieces are found to go into the other sticks.
 
         None where no fill below the given weight is found.
         """
-        for fill in self.leaving.fills(bins, below, self.work):
-            filled = self._pack(fill, bins)
-            if filled is not None and _all_used(filled, bins):
+        for fill in self.leaving.fills(sticks_by_room, below, self.work):
+            filled = self._pack(fill, sticks_by_room)
+            if filled is not None and _all_used(filled, sticks_by_room):
                 return fill, filled
         return None
 
-    def _pack(self, fill: Fill, bins: Bins) -> list[FilledSticks] | None:
+    def _pack(self, fill: Fill, sticks_by_room: SticksByRoom) -> list[FilledSticks] | None:
         """All other pieces in the other sticks; None where they do not go in, or it takes too long
         to tell."""
         left = list(self.instance.counts)
         take_off(left, fill, 1)
         share = self.work.share(int(self.work.left * SEARCHING_SHARE))
         is_plain = sum(self.instance.counts) <= PLAIN_PIECES
-        return (self._complete if is_plain else self._search)(left, bins, share)
+        return (self._search_plainly if is_plain else self._search)(left, sticks_by_room, share)
 
-    def _complete(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
+    def _search_plainly(
+        self, left: Sequence[int], sticks_by_room: SticksByRoom, work: Work
+    ) -> list[FilledSticks] | None:
         """As `_pack`, by the plain search."""
-        rooms = [room for room, count in bins.items() for _ in range(count)]
+        rooms = [room for room, count in sticks_by_room.items() for _ in range(count)]
         try:
-            fills = self._completion.fill(left, rooms, work)
-        except Spent:
+            fills = self._plain_search.fill(left, rooms, work)
+        except WorkUsedUp:
             fills = None
         self.work.settle(work)
         if fills is None:
             return None
         return [(room, fill, 1) for room, fill in zip(rooms, fills, strict=True) if fill]
 
-    def _search(self, left: Sequence[int], bins: Bins, work: Work) -> list[FilledSticks] | None:
+    def _search(
+        self, left: Sequence[int], sticks_by_room: SticksByRoom, work: Work
+    ) -> list[FilledSticks] | None:
         """As `_pack`, by the search with relaxations; an inequality that the sticks break is
         kept."""
-        search = Search(self.leaving.shop, bins, work)
+        search = Search(self.leaving.context, sticks_by_room, work)
         filled = search.run(tuple(left))
         self.work.settle(work)
         if search.violated is not None:

@@ -20,7 +20,7 @@ FILL_STEPS: Final = 20_000
 """Steps of one search for the most valuable fill; after them, its result is only a bound."""
 
 
-class Spent(Exception):
+class WorkUsedUp(Exception):
     """Raised where the counted work of a search is used up."""
 
 
@@ -33,10 +33,10 @@ class Work:
         self.left = left
 
     def spend(self, amount: int) -> None:
-        """Take an amount from what is left. Raises Spent where too little is left."""
+        """Take an amount from what is left. Raises WorkUsedUp where too little is left."""
         self.left -= amount
         if self.left < 0:
-            raise Spent
+            raise WorkUsedUp
 
     def share(self, amount: int) -> Work:
         """A part of this work, at most `amount`, to be given back with `settle`."""

@@ -30,13 +30,13 @@ class Instance:
     costs: tuple[int, ...]
     limits: tuple[int, ...]
 
-    def bins(self, mix: Sequence[int]) -> dict[int, int]:
+    def sticks_by_room(self, mix: Sequence[int]) -> dict[int, int]:
         """How many sticks of each room there are in a mix. mix: how many of each kind of stick."""
-        bins: dict[int, int] = {}
+        sticks_by_room: dict[int, int] = {}
         for room, count in zip(self.rooms, mix, strict=True):
             if count:
-                bins[room] = bins.get(room, 0) + count
-        return bins
+                sticks_by_room[room] = sticks_by_room.get(room, 0) + count
+        return sticks_by_room
 
     def numbered(self, mix: Sequence[int], filled: Sequence[FilledSticks]) -> NumberedSticks:
         """The filled sticks of a mix, each with the index of its kind of stick.

@@ -14,7 +14,7 @@ from typing import Final
 
 from service.core.stock.fills import Fill, Work, best_fill, greedy_fill, rank, weigh, weigh_onward
 from service.core.stock.instance import Instance
-from service.core.stock.searching import Bins, Shop
+from service.core.stock.searching import SearchContext, SticksByRoom
 
 BOUND_STEPS: Final = 200
 """Steps after which a bound on what a room holds is good enough."""
@@ -25,25 +25,25 @@ INEQUALITIES_KEPT: Final = 12
 class Leaving:
     """What is known of an instance whatever the mix.
 
-    shop: its inequalities, and what else searches share; material: the inequality by weight.
+    context: its inequalities, and what else searches share; material: the inequality by weight.
 
-    In its methods, `bins` are the other sticks, and a fill must weigh less than `below` to be of
-    use.
+    In its methods, `sticks_by_room` are the other sticks, and a fill must weigh less than `below`
+    to be of use.
     """
 
     def __init__(self, instance: Instance) -> None:
         self.instance = instance
-        self.shop = Shop(instance.weights, instance.counts)
-        self.material = self.shop.inequality(instance.weights)
-        self._number = self.shop.inequality((1,) * len(instance.weights))
-        self.shop.inequalities += [self.material, self._number]
+        self.context = SearchContext(instance.weights, instance.counts)
+        self.material = self.context.inequality(instance.weights)
+        self._number = self.context.inequality((1,) * len(instance.weights))
+        self.context.inequalities += [self.material, self._number]
         self._ranked = rank(instance.weights, instance.weights, instance.counts)
 
-    def measure(self, bins: Bins, work: Work) -> None:
+    def measure(self, sticks_by_room: SticksByRoom, work: Work) -> None:
         """Work out, for each new room, the most material and the most pieces that a fill of it
         has."""
         weights, counts = self.instance.weights, self.instance.counts
-        for room in bins:
+        for room in sticks_by_room:
             if room not in self.material.known:
                 most = best_fill(self._ranked, room, 0, work, BOUND_STEPS).bound
                 self.material.known[room] = most
@@ -55,27 +55,27 @@ class Leaving:
 
         holds: the most value that a fill of each room has, where that is known.
         """
-        known = self.shop.inequalities
+        known = self.context.inequalities
         if (
             any(values)
             and len(known) < INEQUALITIES_KEPT
             and all([each.values != values for each in known])
         ):
-            known.append(self.shop.inequality(values))
+            known.append(self.context.inequality(values))
             known[-1].known.update(holds)
 
-    def _values_left(self, bins: Bins, work: Work) -> list[int]:
+    def _values_left(self, sticks_by_room: SticksByRoom, work: Work) -> list[int]:
         """The value that the other sticks leave over at the least, by each inequality."""
         left = []
-        for each in self.shop.inequalities:
-            held = [some * each.holds(room, work) for room, some in bins.items()]
+        for each in self.context.inequalities:
+            held = [some * each.holds(room, work) for room, some in sticks_by_room.items()]
             left.append(each.value_of(self.instance.counts) - sum(held))
         return left
 
-    def least(self, bins: Bins, work: Work) -> int:
+    def least(self, sticks_by_room: SticksByRoom, work: Work) -> int:
         """The least weight of a fill that may hold what the other sticks leave over by every
         inequality."""
-        pairs = zip(self.shop.inequalities, self._values_left(bins, work), strict=True)
+        pairs = zip(self.context.inequalities, self._values_left(sticks_by_room, work), strict=True)
         return max([1, *[self._least_weight(each.values, left) for each, left in pairs]])
 
     def _least_weight(self, values: Sequence[int], need: int) -> int:
@@ -85,10 +85,10 @@ class Leaving:
         pairs = zip(self.instance.weights, values, strict=True)
         return min([-(-need * weight // value) for weight, value in pairs if value])
 
-    def fills(self, bins: Bins, below: int, work: Work) -> Iterator[Fill]:
+    def fills(self, sticks_by_room: SticksByRoom, below: int, work: Work) -> Iterator[Fill]:
         """The fills that weigh less than `below` and that no inequality rules out, lightest
         first."""
-        known, left = self.shop.inequalities, self._values_left(bins, work)
+        known, left = self.context.inequalities, self._values_left(sticks_by_room, work)
         least, first = max(
             (self._least_weight(each.values, some), place)
             for place, (each, some) in enumerate(zip(known, left, strict=True))
@@ -96,7 +96,7 @@ class Leaving:
         values, need = known[first].values, left[first]
         for _, fill in sorted(self._enumerated(max(1, least), below, values, need, work)):
             if len(left) < len(known):
-                left = self._values_left(bins, work)
+                left = self._values_left(sticks_by_room, work)
             pairs = zip(known, left, strict=True)
             if all([weigh(fill, each.values) >= some for each, some in pairs]):
                 yield fill

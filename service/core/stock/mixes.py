@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, TypeAlias
 
-from service.core.stock.fills import Spent, Work
+from service.core.stock.fills import Work, WorkUsedUp
 
 Mix: TypeAlias = tuple[int, ...]
 """How many there are of each kind of stick."""
@@ -75,7 +75,7 @@ def least_cost(
     mixing = Mixing(prices, numbers, left, Work(BOUNDING), Work(BOUNDING))
     try:
         mix = mixing.cheapest()
-    except Spent:
+    except WorkUsedUp:
         mix = None
     least = mixing.floor if mix is None else aim_of(mix, prices)
     return 0 if least is None else least[0]
@@ -165,7 +165,8 @@ class Mixing:
     def cheapest(self, below: Aim | None = None, closed: Collection[Mix] = ()) -> Mix | None:
         """The mix of least cost, then fewest sticks, that meets every requirement; else None.
 
-        below: only mixes better than this count; closed: mixes that do not count. Raises Spent.
+        below: only mixes better than this count; closed: mixes that do not count. Raises
+        WorkUsedUp.
         """
         self.below, self.closed = below, closed
         needs = [requirement.need for requirement in self.requirements]

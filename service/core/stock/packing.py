@@ -1,6 +1,6 @@
 """Core: putting pieces into sticks that are already chosen (method 12), without a search.
 
-A packing is a list of filled sticks; `bins` give the number of sticks of each room.
+A packing is a list of filled sticks; `sticks_by_room` gives the number of sticks of each room.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ ENOUGH_STEPS: Final = 50
 
 
 def pack_greedily(
-    weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int]
+    weights: Sequence[int], left: Sequence[int], sticks_by_room: Mapping[int, int]
 ) -> list[FilledSticks] | None:
     """A packing by longest piece first, stick after stick; None where pieces are left over.
 
@@ -26,19 +26,19 @@ def pack_greedily(
     >>> pack_greedily((5, 3), (2, 2), {8: 2})
     [(8, ((0, 1), (1, 1)), 2)]
     """
-    rooms = sorted(bins, reverse=True)
-    filled = _fill_in_turn(weights, list(left), bins, rooms)
+    rooms = sorted(sticks_by_room, reverse=True)
+    filled = _fill_in_turn(weights, list(left), sticks_by_room, rooms)
     if filled is None and len(rooms) > 1:
-        filled = _fill_in_turn(weights, list(left), bins, rooms[::-1])
+        filled = _fill_in_turn(weights, list(left), sticks_by_room, rooms[::-1])
     return filled
 
 
 def _fill_in_turn(
-    weights: Sequence[int], left: list[int], bins: Mapping[int, int], rooms: Sequence[int]
+    weights: Sequence[int], left: list[int], sticks_by_room: Mapping[int, int], rooms: Sequence[int]
 ) -> list[FilledSticks] | None:
     filled: list[FilledSticks] = []
     for room in rooms:
-        number = bins[room]
+        number = sticks_by_room[room]
         while number:
             fill = greedy_fill(weights, left, room)
             if not fill:
@@ -63,7 +63,7 @@ def take_off(left: list[int], fill: Fill, most: int) -> int:
 
 
 def pack_fullest(
-    weights: Sequence[int], left: Sequence[int], bins: Mapping[int, int], work: Work
+    weights: Sequence[int], left: Sequence[int], sticks_by_room: Mapping[int, int], work: Work
 ) -> list[FilledSticks] | None:
     """A packing that leaves little over in each stick; None where pieces are left over.
 
@@ -71,7 +71,7 @@ def pack_fullest(
     least over.
     """
     rest, filled = list(left), []
-    for stick in _filled_fullest(weights, rest, dict(bins), work, FILL_STEPS):
+    for stick in _filled_fullest(weights, rest, dict(sticks_by_room), work, FILL_STEPS):
         if stick is None:
             return None
         filled.append(stick)
@@ -79,7 +79,7 @@ def pack_fullest(
 
 
 def fill_fullest(
-    weights: Sequence[int], left: list[int], bins: Mapping[int, int], work: Work
+    weights: Sequence[int], left: list[int], sticks_by_room: Mapping[int, int], work: Work
 ) -> list[FilledSticks]:
     """As `pack_fullest`, but with whatever pieces go in, which are taken off `left`.
 
@@ -87,7 +87,7 @@ def fill_fullest(
     >>> fill_fullest((6, 5, 3), left, {12: 1}, Work(99)), left
     ([(12, ((0, 1), (1, 1)), 1)], [0, 1, 1])
     """
-    filled = _filled_fullest(weights, left, dict(bins), work, ENOUGH_STEPS)
+    filled = _filled_fullest(weights, left, dict(sticks_by_room), work, ENOUGH_STEPS)
     return [stick for stick in filled if stick is not None]
 
 
@@ -114,7 +114,7 @@ def _fullest(
     weights: Sequence[int],
     rest: list[int],
     first: int,
-    bins: Mapping[int, int],
+    sticks_by_room: Mapping[int, int],
     work: Work,
     patience: int,
 ) -> tuple[int, Fill] | None:
@@ -123,7 +123,7 @@ def _fullest(
     rest[first] -= 1
     ranked = rank(weights, weights, rest)
     best: tuple[int, int, Fill] | None = None
-    for room, number in sorted(bins.items()):
+    for room, number in sorted(sticks_by_room.items()):
         space = room - weights[first]
         if number and space >= 0:
             worth = best_fill(ranked, space, -1, work, patience)
@@ -140,7 +140,7 @@ def _fullest(
 def pack_rounded(
     weights: Sequence[int],
     left: Sequence[int],
-    bins: Mapping[int, int],
+    sticks_by_room: Mapping[int, int],
     parts: Mapping[tuple[int, Fill], float],
     work: Work,
 ) -> list[FilledSticks] | None:
@@ -150,7 +150,7 @@ def pack_rounded(
     where possible, the most nearly whole first. The rest is packed greedily or, where that fails,
     by `pack_fullest`. parts: how much the relaxation has of each filled stick.
     """
-    rest, numbers = list(left), dict(bins)
+    rest, numbers = list(left), dict(sticks_by_room)
     whole = {stick: int(amount + 1e-6) for stick, amount in parts.items()}
     filled = []
     nearly = sorted(parts, key=lambda stick: whole[stick] - parts[stick])

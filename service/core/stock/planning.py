@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.core.stock.fills import Fill, Spent, Work, best_fill, rank, weigh
+from service.core.stock.fills import Fill, Work, WorkUsedUp, best_fill, rank, weigh
 from service.core.stock.first_plans import MANY_LENGTHS, PlanSoFar, filler_of
 from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.mixes import TRIES, Aim, Mix, Mixing, Requirement, aim_of, least_cost
 from service.core.stock.packing import FilledSticks, pack_fullest, pack_greedily
-from service.core.stock.relaxation import Enough, Inequality, Relaxed, relax, whole_sticks
-from service.core.stock.searching import Parts, Search, Shop
+from service.core.stock.relaxation import Inequality, Relaxed, StopTest, relax, whole_sticks
+from service.core.stock.searching import Parts, Search, SearchContext
 from service.core.stock.tableau import Offer
 
 EFFORTS: Final = {"ordinary": 30_000, "thorough": 20_000_000}
@@ -100,7 +100,7 @@ class _Solving:
                     fractions = self._relax()
                     if many:
                         self._dive(fractions)
-        except Spent:
+        except WorkUsedUp:
             if self.floor is None:
                 self.floor = aim_of(mix or (), self.instance.costs)
 
@@ -117,7 +117,7 @@ class _Solving:
         mixing = Mixing(costs, limits, self.requirements, share, self.tries)
         try:
             mix = mixing.cheapest(below, self.closed)
-        except Spent:
+        except WorkUsedUp:
             mix = mixing.best
             if self.floor is None:
                 self.floor = least_cost(costs, limits, self.requirements), 0
@@ -203,10 +203,11 @@ class _Solving:
 
     def _pack(self, mix: Mix) -> bool:
         """Whether all pieces go into a mix without a search."""
-        weights, counts, bins = self.instance.weights, self.instance.counts, self.instance.bins(mix)
-        filled = pack_greedily(weights, counts, bins)
+        weights, counts = self.instance.weights, self.instance.counts
+        sticks_by_room = self.instance.sticks_by_room(mix)
+        filled = pack_greedily(weights, counts, sticks_by_room)
         if filled is None:
-            filled = pack_fullest(weights, counts, bins, self.work)
+            filled = pack_fullest(weights, counts, sticks_by_room, self.work)
         if filled is not None:
             self._keep(mix, filled)
         return filled is not None
@@ -226,7 +227,9 @@ class _Solving:
         self._add_inequality(Inequality(instance.weights, instance.counts, relaxed.values))
         return relaxed
 
-    def _relaxed(self, left: Sequence[int], limits: Sequence[int], enough: Enough) -> Relaxed:
+    def _relaxed(
+        self, left: Sequence[int], limits: Sequence[int], should_stop: StopTest
+    ) -> Relaxed:
         instance = self.instance
         top, total = max(instance.costs) or 1, sum(instance.counts)
         offer = Offer(
@@ -235,7 +238,7 @@ class _Solving:
             [limit if limit < total else None for limit in limits],
             [PENALTY] * len(instance.weights),
         )
-        return relax(instance.weights, left, offer, self.pool, self.work, enough)
+        return relax(instance.weights, left, offer, self.pool, self.work, should_stop)
 
     def _dive(self, relaxed: Relaxed) -> None:
         """Make a plan from a relaxation, and keep it where it is the best so far.
@@ -247,7 +250,7 @@ class _Solving:
         try:
             while plan.take(whole_sticks(relaxed.columns)) and any(plan.left):
                 relaxed = self._relaxed(plan.left, plan.limits, lambda _, __: False)
-        except Spent:
+        except WorkUsedUp:
             pass
         self._finish(plan)
 
@@ -258,8 +261,10 @@ class _Solving:
         already.
         """
         share = self.work.share(int(self.work.left * MIX_SHARE))
-        shop = Shop(self.instance.weights, self.instance.counts, self.inequalities, self.pool)
-        search = Search(shop, self.instance.bins(mix), share)
+        context = SearchContext(
+            self.instance.weights, self.instance.counts, self.inequalities, self.pool
+        )
+        search = Search(context, self.instance.sticks_by_room(mix), share)
         filled = search.run(self.instance.counts, self.parts)
         self.work.settle(share)
         if search.violated is not None:

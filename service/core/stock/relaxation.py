@@ -34,7 +34,7 @@ or the one that it has most of."""
 
 Pool: TypeAlias = dict[Fill, int]
 """Fills already made, with their weights."""
-Enough: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
+StopTest: TypeAlias = Callable[[Sequence[int], Sequence[int]], bool]
 """Called with the values of the pieces and the most of them that each room holds; a true result
 stops the programme."""
 
@@ -72,8 +72,8 @@ class Relaxed:
     """The result of a relaxation.
 
     columns: the filled sticks held and how much of each, at the least cost where parts of sticks
-    are allowed; values: those of the pieces at the end. stopped: whether `enough` stopped it, in
-    which case the cost is not the least.
+    are allowed; values: those of the pieces at the end. stopped: whether `should_stop` stopped it,
+    in which case the cost is not the least.
     """
 
     columns: tuple[tuple[Column, float], ...]
@@ -107,12 +107,12 @@ def relax(
     offer: Offer,
     pool: Pool,
     work: Work,
-    enough: Enough,
+    should_stop: StopTest,
 ) -> Relaxed:
     """Solve the relaxation for the pieces that are left.
 
-    It ends early where `enough` says so, or where the cost is down to 0. The fills that it makes
-    are added to the pool.
+    It ends early where `should_stop` says so, or where the cost is down to 0. The fills that it
+    makes are added to the pool.
 
     >>> offer, no = Offer((5,), (1.0,), (None,), (8.0,)), lambda values, holds: False
     >>> [(column, amount)] = relax((2,), (3,), offer, {}, Work(9999), no).columns
@@ -121,7 +121,7 @@ def relax(
     """
     size = sum(map(bool, left)) + len(offer.rooms)
     work.spend(size * size // 4 + len(pool) // 2)
-    return _Relaxing(weights, left, offer, pool, work).run(enough)
+    return _Relaxing(weights, left, offer, pool, work).run(should_stop)
 
 
 class _Relaxing:
@@ -157,7 +157,7 @@ class _Relaxing:
                     best = each if best is None else min(best, each)
         return best
 
-    def run(self, enough: Enough) -> Relaxed:
+    def run(self, should_stop: StopTest) -> Relaxed:
         """Enter columns into the basis until none pays."""
         values = (0,) * len(self.left)
         table, stopped = self.table, False
@@ -168,10 +168,13 @@ class _Relaxing:
             if self._enter_known():
                 continue
             values, holds, columns = self._price()
-            stopped = enough(values, holds)
+            stopped = should_stop(values, holds)
             if stopped:
                 break
-            if not any([table.enter(column) for column in columns]) and not table.enter_bare():
+            if (
+                not any([table.enter(column) for column in columns])
+                and not table.enter_slack_or_single()
+            ):
                 break
         return Relaxed(tuple(self._held()), values, stopped)
 

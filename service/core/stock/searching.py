@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, TypeAlias
 
-from service.core.stock.fills import Fill, Spent, Work, fills_with, weigh
+from service.core.stock.fills import Fill, Work, WorkUsedUp, fills_with, weigh
 from service.core.stock.packing import FilledSticks, pack_greedily, pack_rounded, take_off
 from service.core.stock.relaxation import Inequality, Pool, Relaxed, relax, whole_sticks
 from service.core.stock.tableau import Offer
@@ -21,7 +21,7 @@ Numbers: TypeAlias = tuple[int, ...]
 Slack: TypeAlias = tuple[int, Inequality]
 """How much more value the sticks hold than the pieces left have, by an inequality, and which
 one."""
-Bins: TypeAlias = dict[int, int]
+SticksByRoom: TypeAlias = dict[int, int]
 """How many sticks there are of each room."""
 Parts: TypeAlias = dict[tuple[int, Fill], float]
 """How much a relaxation has of each filled stick, given by its room and its fill."""
@@ -38,7 +38,7 @@ too, several at once."""
 
 
 @dataclass(slots=True)
-class Shop:
+class SearchContext:
     """What searches share: weights and counts of the pieces, inequalities, and fills already
     made."""
 
@@ -59,13 +59,15 @@ class Search:
     that the sticks break, where the relaxation of the whole showed one; else None.
     """
 
-    def __init__(self, shop: Shop, bins: Mapping[int, int], work: Work) -> None:
+    def __init__(
+        self, context: SearchContext, sticks_by_room: Mapping[int, int], work: Work
+    ) -> None:
         self.proven = True
         self.violated: Inequality | None = None
-        self._shop, self._work = shop, work
-        self._inequalities = list(shop.inequalities)
-        self._rooms = tuple(sorted(bins, reverse=True))
-        self._bins = tuple([bins[room] for room in self._rooms])
+        self._context, self._work = context, work
+        self._inequalities = list(context.inequalities)
+        self._rooms = tuple(sorted(sticks_by_room, reverse=True))
+        self._sticks = tuple([sticks_by_room[room] for room in self._rooms])
         self._filled: list[FilledSticks] = []
         self._dead: set[tuple[Numbers, Numbers]] = set()
 
@@ -76,34 +78,34 @@ class Search:
         they are worked out.
         """
         try:
-            found = self._look(left, self._bins, 0, parts)
-        except Spent:
+            found = self._look(left, self._sticks, 0, parts)
+        except WorkUsedUp:
             self.proven = False
             return None
         return self._filled if found else None
 
-    def _look(self, left: Numbers, bins: Numbers, depth: int, parts: Parts | None = None) -> bool:
+    def _look(self, left: Numbers, sticks: Numbers, depth: int, parts: Parts | None = None) -> bool:
         if not any(left):
             return True
-        if (left, bins) in self._dead:
+        if (left, sticks) in self._dead:
             return False
         if depth > DEPTH:
             self.proven = False
             return False
         self._work.spend(len(left) * (2 + len(self._inequalities)))
-        slacks = self._slacks(left, bins)
-        if all(slack >= 0 for slack, _ in slacks) and self._try(left, bins, slacks, depth, parts):
+        slacks = self._slacks(left, sticks)
+        if all(slack >= 0 for slack, _ in slacks) and self._try(left, sticks, slacks, depth, parts):
             return True
-        self._dead.add((left, bins))
+        self._dead.add((left, sticks))
         return False
 
-    def _slacks(self, left: Numbers, bins: Numbers) -> list[Slack]:
+    def _slacks(self, left: Numbers, sticks: Numbers) -> list[Slack]:
         """How much more value the sticks hold than the pieces left have, by each inequality.
 
         Each slack is paired with its inequality, as the list that the search keeps changes deeper
         down.
         """
-        rooms = [(room, some) for room, some in zip(self._rooms, bins, strict=True) if some]
+        rooms = [(room, some) for room, some in zip(self._rooms, sticks, strict=True) if some]
         slacks = []
         for inequality in self._inequalities:
             held = sum([some * inequality.holds(room, self._work) for room, some in rooms])
@@ -111,26 +113,31 @@ class Search:
         return slacks
 
     def _try(
-        self, left: Numbers, bins: Numbers, slacks: Sequence[Slack], depth: int, parts: Parts | None
+        self,
+        left: Numbers,
+        sticks: Numbers,
+        slacks: Sequence[Slack],
+        depth: int,
+        parts: Parts | None,
     ) -> bool:
-        numbers = dict(zip(self._rooms, bins, strict=True))
-        easy = pack_greedily(self._shop.weights, left, numbers)
+        numbers = dict(zip(self._rooms, sticks, strict=True))
+        easy = pack_greedily(self._context.weights, left, numbers)
         if easy is None:
             if parts is None:
-                parts = self._relax(left, bins, depth)
+                parts = self._relax(left, sticks, depth)
                 if parts is None:
                     return False
-            easy = pack_rounded(self._shop.weights, left, numbers, parts, self._work)
+            easy = pack_rounded(self._context.weights, left, numbers, parts, self._work)
         if easy is not None:
             self._filled.extend(easy)
             return True
         firm = whole_sticks((parts or {}).items(), nearly=len(left) >= MANY_LENGTHS)
-        if firm and self._place(left, bins, firm, depth):
+        if firm and self._place(left, sticks, firm, depth):
             return True
-        moves = self._moves(left, bins, slacks, parts or {})
-        return any(self._place(left, bins, [(room, fill, 1)], depth) for room, fill in moves)
+        moves = self._moves(left, sticks, slacks, parts or {})
+        return any(self._place(left, sticks, [(room, fill, 1)], depth) for room, fill in moves)
 
-    def _relax(self, left: Numbers, bins: Numbers, depth: int) -> Parts | None:
+    def _relax(self, left: Numbers, sticks: Numbers, depth: int) -> Parts | None:
         """How much of each filled stick is needed, if parts of sticks are allowed.
 
         None where even parts of sticks do not hold the pieces; the inequality that shows this is
@@ -139,30 +146,30 @@ class Search:
 
         def too_much(values: Sequence[int], holds: Sequence[int]) -> bool:
             need = sum(map(int.__mul__, values, left))
-            return need > sum(map(int.__mul__, holds, bins))
+            return need > sum(map(int.__mul__, holds, sticks))
 
-        weights, top = self._shop.weights, self._rooms[0]
-        offer = Offer(self._rooms, [0.0] * len(bins), bins, [w / top for w in weights])
-        relaxed = relax(weights, left, offer, self._shop.pool, self._work, too_much)
+        weights, top = self._context.weights, self._rooms[0]
+        offer = Offer(self._rooms, [0.0] * len(sticks), sticks, [w / top for w in weights])
+        relaxed = relax(weights, left, offer, self._context.pool, self._work, too_much)
         if relaxed.stopped:
             self._learn(relaxed, depth)
             return None
         return {(self._rooms[s], fill): amount for (s, fill), amount in relaxed.columns}
 
     def _learn(self, relaxed: Relaxed, depth: int) -> None:
-        inequality = self._shop.inequality(relaxed.values)
+        inequality = self._context.inequality(relaxed.values)
         if depth == 0:
             self.violated = inequality
-        shared = len(self._shop.inequalities)
+        shared = len(self._context.inequalities)
         if len(self._inequalities) >= max(INEQUALITIES_KEPT, shared + 1):
             del self._inequalities[shared]
         self._inequalities.append(inequality)
 
     def _place(
-        self, left: Numbers, bins: Numbers, filled: Sequence[FilledSticks], depth: int
+        self, left: Numbers, sticks: Numbers, filled: Sequence[FilledSticks], depth: int
     ) -> bool:
         """Place these filled sticks and go on; take them off again where no packing follows."""
-        rest, numbers = list(left), list(bins)
+        rest, numbers = list(left), list(sticks)
         mark = len(self._filled)
         for room, fill, most in filled:
             at = self._rooms.index(room)
@@ -176,15 +183,15 @@ class Search:
         return False
 
     def _moves(
-        self, left: Numbers, bins: Numbers, slacks: Sequence[Slack], parts: Parts
+        self, left: Numbers, sticks: Numbers, slacks: Sequence[Slack], parts: Parts
     ) -> Iterator[tuple[int, Fill]]:
         """Rooms and fills with the longest piece, those of the relaxation first, then the least
         wasteful."""
-        weights = self._shop.weights
+        weights = self._context.weights
         first = next(i for i, count in enumerate(left) if count)
         spare, material = slacks[0]
         ranked: list[tuple[float, int, int, Fill]] = []
-        for room, some in zip(self._rooms, bins, strict=True):
+        for room, some in zip(self._rooms, sticks, strict=True):
             if not some or weights[first] > room:
                 continue
             waste = spare + room - material.known[room]
@@ -200,7 +207,7 @@ class Search:
     def _fills(self, left: Numbers, first: int, room: int, waste: int) -> Iterator[Fill]:
         """Fills worth trying, as far as the counted steps list them."""
         steps = 0
-        for fill in fills_with(self._shop.weights, left, first, room, waste):
+        for fill in fills_with(self._context.weights, left, first, room, waste):
             steps += 1
             if steps > LISTING_STEPS:
                 self.proven = False

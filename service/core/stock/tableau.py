@@ -68,12 +68,12 @@ class Tableau:
             for s, cost in enumerate(self.offer.costs)
         ]
 
-    def enter_bare(self) -> bool:
+    def enter_slack_or_single(self) -> bool:
         """Enter the column without a fill that pays most. Returns whether one was entered.
 
         Such a column leaves a piece over, buys a piece singly, or leaves sticks unused.
         """
-        row, gain = self._best_bare()
+        row, gain = self._best_slack_or_single()
         if gain > -NOTHING:
             return False
         price = self.prices[row]
@@ -83,7 +83,7 @@ class Tableau:
             return self._enter([(row, -1.0)], gain, 0.0, None)
         return self._enter([(row, 1.0)], gain, self.single[row], self.pieces[row])
 
-    def _best_bare(self) -> tuple[int, float]:
+    def _best_slack_or_single(self) -> tuple[int, float]:
         """The row whose column without a fill pays most, and its reduced cost; 0 where none
         pays."""
         singles = len(self.single)

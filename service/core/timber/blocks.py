@@ -155,7 +155,7 @@ def _fitted(
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
         half = half_of(frame, plies)
         found = fit(Room(gap[1:], tuple(faces), half, ply, wanted.least, is_clear), need)
-        if only_whole and not (found is not None and found.does(need)):
+        if only_whole and not (found is not None and found.meets_need(need)):
             return None
         if found is not None:
             return _block(frame, gap, plies, found.at, found.edges)

@@ -109,7 +109,7 @@ class Fit:
         held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
         return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
 
-    def does(self, need: Need) -> bool:
+    def meets_need(self, need: Need) -> bool:
         """Whether the block does all that it is needed for.
 
         Both its ends are tied, it is under all its places, and it holds all the fixings that it

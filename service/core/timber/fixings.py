@@ -16,7 +16,7 @@ from service.core.timber.frame import Frame
 
 Landing: TypeAlias = Literal["rim", "joist", "none"]
 _CORNERS: Final = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
-_ABOUT: Final = (
+_PLACES_BY_EDGE: Final = (
     (*_CORNERS, (0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0)),
     (*_CORNERS, (1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0)),
     (*_CORNERS, (0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)),
@@ -30,7 +30,7 @@ fourth to its left. Each order has the four corners, then the middles of the sid
 edge, the one across from it, and the other two. So six fixings are two rows along the edge, the way
 they hold best.
 """
-PLACED: Final = len(_ABOUT[0])
+PLACED: Final = len(_PLACES_BY_EDGE[0])
 """How many fixings of a base have a known place; where any others stand is not known."""
 
 
@@ -123,7 +123,7 @@ def fixing_places(
     quarters = 0 if heading is None else round((heading - turned) / 90) % 4
     return [
         (at[0] + half * (x * c - y * s), at[1] + half * (x * s + y * c))
-        for x, y in _ABOUT[quarters][: base.fixings]
+        for x, y in _PLACES_BY_EDGE[quarters][: base.fixings]
     ]
 
 

@@ -15,7 +15,7 @@ from typing import Final, TypeAlias, TypeVar
 import shapely
 
 from service.core.line.arcs import ArcSide
-from service.core.line.posts import PostDraft, quarter
+from service.core.line.posts import PostDraft, square_angle
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
@@ -30,7 +30,7 @@ from service.core.timber.sharing import (
     gathered,
     holds,
     is_in_a_ply,
-    part,
+    merge_overlapping,
     together,
 )
 
@@ -64,7 +64,7 @@ def _grounds(
             post.at,
             post.turned,
             _heading(post),
-            post.rim and (post.rim[0].grounds, post.rim[1]),
+            post.rim and (post.rim[0].plan_key, post.rim[1]),
         )
         for post in posts
     ]
@@ -186,7 +186,9 @@ def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, Blockin
     found = _shared(frame, kit, several, only_whole=True)
     met = {need for each in found for need in each.needs}
     found += _shared(frame, kit, [row for row in rows if row[0] not in met])
-    return {need: each.block for each in part(frame, kit, found) for need in each.needs}
+    return {
+        need: each.block for each in merge_overlapping(frame, kit, found) for need in each.needs
+    }
 
 
 def _shared(
@@ -306,7 +308,7 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     if isinstance(side, ArcSide):
         return None
     base = kit.post.base
-    far, turned = base.width, quarter(side.heading)
+    far, turned = base.width, square_angle(side.heading)
     over: list[FromTo] = [(-far, far)]
     behind = [
         place

@@ -94,10 +94,10 @@ def _joints(places: Sequence[Length], ply: Length) -> Iterator[tuple[Length, Len
         yield low + (one + two) / 2, (two - one) / 2
 
 
-def is_off_joints(across: Length, ply: Length, keeps: Length) -> bool:
+def is_off_joints(from_edge: Length, ply: Length, keeps: Length) -> bool:
     """Whether a place on a block keeps `keeps` from the joints and edges of its plies.
 
-    across: from an edge of the block to the place.
+    from_edge: from an edge of the block to the place.
     """
-    off = across % ply
+    off = from_edge % ply
     return min(off, ply - off) >= keeps - TOUCH

@@ -1,7 +1,7 @@
 """Core: which blocks the posts' fixings need (method 11).
 
 That is, how many plies each has, and which fixings share one: `gathered` groups the needs before
-blocks are fitted, `part` joins blocks that overlap afterwards.
+blocks are fitted, `merge_overlapping` joins blocks that overlap afterwards.
 """
 
 from __future__ import annotations
@@ -173,7 +173,7 @@ def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tupl
     return pairs
 
 
-def part(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
+def merge_overlapping(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
     """The blocks of a level, with no two in the same place.
 
     Where two would overlap, one block takes the place of both. The pair nearest along the joists is

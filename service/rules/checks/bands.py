@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from service.core.measure import Length, ceil_to_mark
-from service.core.records.code import Figure, Here
+from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen
@@ -173,7 +173,7 @@ def _not_required(
 
 
 def _triangle(
-    job: Job, small: Figure, wide: Figure | None, actual: Length, drops: Drops, here: Here
+    job: Job, small: Figure, wide: Figure | None, actual: Length, drops: Drops, here: Circumstances
 ) -> Finding:
     """Finding on the triangle under a flight's bottom rail, in a guard that is not required.
 

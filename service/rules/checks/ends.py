@@ -85,7 +85,7 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
         if bay.ends[i] != "swivel":
             continue
         run = job.once(_runs)[bay.run] if post is None else None
-        on = "post" if run is None else "wall" if run.leans[i] else "obstruction"
+        on = "post" if run is None else "wall" if run.oblique_walls[i] else "obstruction"
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),
             ("bottom", rails.bottom, bottom - fill.bottom_cut),
@@ -94,7 +94,7 @@ def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
             width = None if member is None else member.width
             broad = 2 * job.kit.post.width if width is None else width
             off = left - rail.end_allowance[bay.ends[1 - i]]
-            if run is None or run.leans[i]:
+            if run is None or run.oblique_walls[i]:
                 reach = _corner_reach(broad, skew, None if post is None else job.kit.post.width)
             else:
                 foot = bay.height - rails.top.depth if name == "top" else job.kit.bottom_gap

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import MM_PER_IN, Length
-from service.core.records.code import Figure, Here
+from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import (
     LAMINATED,
@@ -60,7 +60,7 @@ def glass_type(job: Job) -> Iterator[Saying]:
     yield from tell_by_kind(kinds, lambda kind: _make(job, figure, *kind))
 
 
-def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Here) -> Finding | None:
+def _make(job: Job, figure: Figure, pane: int, drops: Drops, here: Circumstances) -> Finding | None:
     """Finding on the make of one kind of glass against every figure that may hold over it.
 
     None where no figure holds.
@@ -133,7 +133,9 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
     yield from tell_by_kind(kinds, lambda kind: _railed(job, figure, *kind))
 
 
-def _railed(job: Job, asked: Figure, drops: Drops, here: Here, in_leaf: bool) -> Finding | None:
+def _railed(
+    job: Job, asked: Figure, drops: Drops, here: Circumstances, in_leaf: bool
+) -> Finding | None:
     over = asked.over(drops, here)
     figure = next((one for one in over if one is not None), None)
     if figure is None:

@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length, ceil_to_mark
-from service.core.records.code import Figure, Here
+from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt, Glass, Pickets
 from service.core.records.seen import GapSeen, HungCornerSeen, SmallStretchSeen
@@ -318,7 +318,7 @@ def gaps_of(job: Job, kind: InPlaneKind) -> list[Reading]:
 
 
 def _infill_gaps(
-    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops, here: Here
+    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops, here: Circumstances
 ) -> list[Reading]:
     if glass is not None:
         return [Reading(_BESIDE_GLASS, glass.side_gap, drops, here)]

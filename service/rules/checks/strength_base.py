@@ -38,7 +38,7 @@ from service.rules.strength import screws, timber
 from service.rules.strength.aluminium import RuleSet
 from service.rules.strength.beams import cantilever_moment
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
-from service.rules.strength.plates import Row, row_of
+from service.rules.strength.plates import EffectiveFixings, effective_fixings
 
 RULE: Final = "strength_base"
 SUBJECT: Final = "the strength of the base"
@@ -84,12 +84,12 @@ def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
         yield say_not_checked(job, RULE, SUBJECT, anchorage)
         return
     lever, stands = _lever(job.kit.post.base, fixing), all_stands(job)
-    row = _row(job, fixing, lever)
+    effective = _effective(job, fixing, lever)
     grounded = on_the_ground(job)
     if grounded:
         yield _anchored(job, list(dict.fromkeys(grounded.values())))
         stands = [(place, stand) for place, stand in stands if place[0] not in grounded]
-    both = set() if row.across == row.along else pushed_along_edges(job)
+    both = set() if effective.across == effective.along else pushed_along_edges(job)
     pushed: list[tuple[Place, PushedStand]] = [
         (place, (stand, place[0] in both)) for place, stand in stands
     ]
@@ -98,8 +98,8 @@ def _bases(job: Job, given: StrengthInputs) -> Iterator[Saying]:
         if not loads.has_guard:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
-        pulls = partial(_pulls, job, loads, row, lever, anchorage)
-        topic = _topic(job, loads, fixing, row, lever, anchorage)
+        pulls = partial(_pulls, job, loads, effective, lever, anchorage)
+        topic = _topic(job, loads, fixing, effective, lever, anchorage)
         yield from say_demands(job, topic, posts, pulls)
     yield from _geometry(job, fixing, rules, [place for place, _ in stands])
 
@@ -140,17 +140,17 @@ def _lever(base: Base, fixing: Fixing) -> Length:
     return base.width - 2 * base.fixing_inset
 
 
-def _row(job: Job, fixing: Fixing, lever: Length) -> Row:
+def _effective(job: Job, fixing: Fixing, lever: Length) -> EffectiveFixings:
     """How many fixings at the full lever a base comes to, by the direction of the push.
 
     The fixings of a fascia base lie on the rim and hold what the kit says in either direction.
     """
     if job.kit.mounting == "fascia":
-        return Row(fixing.in_tension, fixing.in_tension)
-    return row_of(job.kit.post.base, fixing, lever)
+        return EffectiveFixings(fixing.in_tension, fixing.in_tension)
+    return effective_fixings(job.kit.post.base, fixing, lever)
 
 
-def _share(row: Row, pushed: PushedStand) -> float:
+def _share(effective: EffectiveFixings, pushed: PushedStand) -> float:
     """Share of M/z that comes to the fixing that is pulled the most.
 
     On a base that is turned to its rail, M cos about one axis of the plate and M sin about the
@@ -158,12 +158,17 @@ def _share(row: Row, pushed: PushedStand) -> float:
     """
     stand, along = pushed
     c, s = math.cos(math.radians(stand.skew)), math.sin(math.radians(stand.skew))
-    share = c / row.across + s / row.along
-    return max(share, c / row.along + s / row.across) if along else share
+    share = c / effective.across + s / effective.along
+    return max(share, c / effective.along + s / effective.across) if along else share
 
 
 def _pulls(
-    job: Job, loads: Loads, row: Row, lever: Length, anchorage: Anchorage, pushed: PushedStand
+    job: Job,
+    loads: Loads,
+    effective: EffectiveFixings,
+    lever: Length,
+    anchorage: Anchorage,
+    pushed: PushedStand,
 ) -> Demand:
     """Pull on the fixing that takes the most, under the worst load, against what it holds."""
     stand = pushed[0]
@@ -172,7 +177,7 @@ def _pulls(
         # The load acts along the fixings, so they balance it too: moments are about the bearing.
         height += lever
     found = []
-    share = loads.factor * _share(row, pushed)
+    share = loads.factor * _share(effective, pushed)
     for push in pushes(loads, stand.carried, stand.height, height):
         each = timber.row_tension(cantilever_moment(push.force, height), lever) * share
         words = f"under {loads.times}{push.words}{askew(stand)}"
@@ -181,17 +186,23 @@ def _pulls(
 
 
 def _topic(
-    job: Job, loads: Loads, fixing: Fixing, row: Row, lever: Length, anchorage: Anchorage
+    job: Job,
+    loads: Loads,
+    fixing: Fixing,
+    effective: EffectiveFixings,
+    lever: Length,
+    anchorage: Anchorage,
 ) -> Topic:
     bolt, said = fixing.kind == "through_bolt", fixing.in_tension
     what, turned = f"each of {said} fixings is pulled with", "M (cos a + sin a)"
     pull = f"T = M/z with z {job.text(lever)}, M about where the plate bears"
-    if min(row) < said:
+    if min(effective) < said:
         what, turned = "the fixing that takes the most is pulled with", "M (cos a/n + sin a/n')"
         pull = (
             f"T = M/(z n) with z {job.text(lever)}, M about where the plate bears, n = (sum of d^2)"
-            f"/(d z) of the fixings' distances d from there: {number_text(row.across, 3)} where "
-            f"the post is pushed across the edge, n' {number_text(row.along, 3)} along it"
+            f"/(d z) of the fixings' distances d from there: {number_text(effective.across, 3)} "
+            f"where the post is pushed across the edge, n' {number_text(effective.along, 3)} along "
+            "it"
         )
     ends = "" if bolt else ", how far screws are from the end of their timber, and their own metal"
     return Topic(
@@ -216,7 +227,7 @@ def one_fixing(
     """What one fixing holds by the rule set, in lbf or N; else what is missing, in words."""
     if fixing.kind == "through_bolt":
         return _bolt(fixing)
-    if fixing.length is None or fixing.thread is None or fixing.side is None:
+    if fixing.length is None or fixing.thread is None or fixing.side_member is None:
         return "give length, thread and side of the screws in strength.fixing"
     if known is None:
         return "give the timber that it goes into, in strength.timber or site.timber"
@@ -233,8 +244,8 @@ def _bolt(fixing: Fixing) -> Anchorage | str:
 
 def thread_in_timber(fixing: Fixing) -> Length:
     """Length of thread past the side member, without the tip."""
-    length, thread, side = fixing.length or 0.0, fixing.thread or 0.0, fixing.side or 0.0
-    return timber.thread_held(length, thread, fixing.tip, side)
+    length, thread = fixing.length or 0.0, fixing.thread or 0.0
+    return timber.thread_held(length, thread, fixing.tip, fixing.side_member or 0.0)
 
 
 def _screw_by_allowable_stress(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
-from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.checks.strength_spans import RULE, RailSpan, bending, moving, ready_rail
 from service.rules.demands import Demand, StrengthInputs, say_demands, say_not_checked, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
@@ -20,7 +20,7 @@ from service.rules.strength.beams import (
     span_moment_of_point,
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Loads, figures_of
-from service.rules.strength.members import Able
+from service.rules.strength.members import ReadyMember
 
 
 def bottom_rails(
@@ -33,21 +33,21 @@ def bottom_rails(
     """
     role = f"bottom_rail_{infill}"
     member = given.strength.rails.get(role)
-    able = able_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
-    if not isinstance(able, Able):
-        yield say_not_checked(job, RULE, *able)
+    ready = ready_rail(job, given, role, member, job.kit.rails[infill].bottom.depth)
+    if not isinstance(ready, ReadyMember):
+        yield say_not_checked(job, RULE, *ready)
         return
     if not given.loads.has_infill:
         yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_INFILL_LOAD)
         return
     reads = figures_of(given.loads.infill_point, given.loads.infill_pressure)
-    topic = bending(given.loads, able, "the stress in the bottom rail comes to", reads)
-    yield from say_demands(job, topic, spans, partial(_bends, given.loads, able))
+    topic = bending(given.loads, ready, "the stress in the bottom rail comes to", reads)
+    yield from say_demands(job, topic, spans, partial(_bends, given.loads, ready))
     stated = given.loads.deflection
     if stated is not None:
         movement = moving(given.loads, None, "the middle of the bottom rail moves", reads)
         yield from say_demands(
-            job, movement, spans, partial(_moves, given.loads, able, stated.number())
+            job, movement, spans, partial(_moves, given.loads, ready, stated.number())
         )
 
 
@@ -79,19 +79,21 @@ def _cases(loads: Loads, each: RailSpan) -> Iterator[InfillCase]:
         yield InfillCase(line, span_moment_of_line, span_deflection_of_line, words, pressure.figure)
 
 
-def _bends(loads: Loads, able: Able, each: RailSpan) -> Demand | None:
+def _bends(loads: Loads, ready: ReadyMember, each: RailSpan) -> Demand | None:
     found = []
     for case in _cases(loads, each):
         moment = case.moment_of(case.load, each.length)
         words = f"under {loads.times}{case.words}"
-        found.append(Demand(loads.factor * moment / able.modulus, able.stress, words, case.figure))
+        found.append(
+            Demand(loads.factor * moment / ready.modulus, ready.stress, words, case.figure)
+        )
     return worst(found)
 
 
-def _moves(loads: Loads, able: Able, limit: Length, each: RailSpan) -> Demand | None:
+def _moves(loads: Loads, ready: ReadyMember, limit: Length, each: RailSpan) -> Demand | None:
     """How far the middle of a bottom rail moves under the worst of the loads, without a factor."""
     found = []
     for case in _cases(loads, each):
-        moved = case.deflection_of(case.load, each.length, able.elasticity, able.moment)
+        moved = case.deflection_of(case.load, each.length, ready.elasticity, ready.moment)
         found.append(Demand(moved, limit, f"under {case.words}", case.figure))
     return worst(found)

@@ -29,7 +29,7 @@ from service.rules.strength.beams import (
     span_moment_of_patch,
 )
 from service.rules.strength.loads import NO_INFILL_LOAD, Load, Loads, figures_of
-from service.rules.strength.members import Able, Sides, ready
+from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_infill"
 SUBJECT: Final = "the strength of the pickets"
@@ -54,16 +54,16 @@ def _alike(
     job: Job, given: StrengthInputs, width: Length, rows: list[tuple[Place, PicketRow]]
 ) -> Iterator[Saying]:
     """Findings on rows of pickets under the same loads. width: of a picket."""
-    loads, able = given.loads, _able_picket(job, given, width)
+    loads, ready = given.loads, _ready_picket(job, given, width)
     if not loads.has_infill:
-        able = NO_INFILL_LOAD
-    if isinstance(able, str):
-        yield say_not_checked(job, RULE, SUBJECT, able)
+        ready = NO_INFILL_LOAD
+    if isinstance(ready, str):
+        yield say_not_checked(job, RULE, SUBJECT, ready)
         return
-    bends = partial(_bends, loads, able, width)
-    yield from say_demands(job, _topic(loads, able), rows, bends)
+    bends = partial(_bends, loads, ready, width)
+    yield from say_demands(job, _topic(loads, ready), rows, bends)
     if loads.deflection is not None:
-        moves = partial(_moves, loads, able, loads.deflection.number(), width)
+        moves = partial(_moves, loads, ready, loads.deflection.number(), width)
         yield from say_demands(job, _moving(loads, loads.deflection), rows, moves)
 
 
@@ -95,22 +95,22 @@ def _row(kind: BayKind | LeafKind) -> PicketRow | None:
     return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
-def _able_picket(job: Job, given: StrengthInputs, width: Length) -> Able | str:
+def _ready_picket(job: Job, given: StrengthInputs, width: Length) -> ReadyMember | str:
     member = given.strength.picket
     if member is None:
         return "give strength.picket"
-    return ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    return ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
 
 
-def _topic(loads: Loads, able: Able) -> Topic:
+def _topic(loads: Loads, ready: ReadyMember) -> Topic:
     return Topic(
         RULE,
         "stress",
         what="the stress in a picket comes to",
-        held=f"{able.name} may take",
+        held=f"{ready.name} may take",
         method=(
             f"M = P (2 L - c)/8 or w L^2/8 of a simple span between the rails, stress M/S; "
-            f"{BASIS[loads.rules]}; strengths {able.mark}"
+            f"{BASIS[loads.rules]}; strengths {ready.mark}"
         ),
         leans_on=loads.on_pickets,
         reads=figures_of(loads.infill_point, loads.infill_pressure),
@@ -132,21 +132,21 @@ def _moving(loads: Loads, stated: Figure) -> Topic:
     )
 
 
-def _bends(loads: Loads, able: Able, width: Length, row: PicketRow) -> Demand:
+def _bends(loads: Loads, ready: ReadyMember, width: Length, row: PicketRow) -> Demand:
     """Worst of the loads on one picket."""
     found = []
     length, pitch = row.length, row.gap + width
     if loads.infill_point is not None:
         force, side, shared = _share(loads, loads.infill_point, row, width)
-        stress = span_moment_of_patch(loads.factor * force, length, side) / able.modulus
+        stress = span_moment_of_patch(loads.factor * force, length, side) / ready.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_point.text}{shared}"
-        found.append(Demand(stress, able.stress, words, loads.infill_point.figure))
+        found.append(Demand(stress, ready.stress, words, loads.infill_point.figure))
     if loads.infill_pressure is not None:
         line = loads.factor * loads.infill_pressure.value * pitch
-        stress = span_moment_of_line(line, length) / able.modulus
+        stress = span_moment_of_line(line, length) / ready.modulus
         words = f"under {loads.times}the infill's load of {loads.infill_pressure.text}"
-        found.append(Demand(stress, able.stress, words, loads.infill_pressure.figure))
-    return worst(found) or Demand(0.0, able.stress, "under no load")
+        found.append(Demand(stress, ready.stress, words, loads.infill_pressure.figure))
+    return worst(found) or Demand(0.0, ready.stress, "under no load")
 
 
 def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[Force, Length, str]:
@@ -166,18 +166,20 @@ def _share(loads: Loads, load: Load, row: PicketRow, width: Length) -> tuple[For
     return load.value / sharing, side, words
 
 
-def _moves(loads: Loads, able: Able, limit: Length, width: Length, row: PicketRow) -> Demand:
+def _moves(
+    loads: Loads, ready: ReadyMember, limit: Length, width: Length, row: PicketRow
+) -> Demand:
     """How far the middle of a picket moves under the worst of the loads, without a factor."""
     length, pitch = row.length, row.gap + width
     found = []
     if loads.infill_point is not None:
         force, side, shared = _share(loads, loads.infill_point, row, width)
-        moved = span_deflection_of_patch(force, length, side, able.elasticity, able.moment)
+        moved = span_deflection_of_patch(force, length, side, ready.elasticity, ready.moment)
         words = f"under the infill's load of {loads.infill_point.text}{shared}"
         found.append(Demand(moved, limit, words, loads.infill_point.figure))
     if loads.infill_pressure is not None:
         line = loads.infill_pressure.value * pitch
-        moved = span_deflection_of_line(line, length, able.elasticity, able.moment)
+        moved = span_deflection_of_line(line, length, ready.elasticity, ready.moment)
         words = f"under the infill's load of {loads.infill_pressure.text}"
         found.append(Demand(moved, limit, words, loads.infill_pressure.figure))
     return worst(found) or Demand(0.0, limit, "under no load")

@@ -21,13 +21,13 @@ from service.rules.job import Job
 from service.rules.load_groups import by_loads
 from service.rules.saying import Saying
 from service.rules.strength.beams import (
-    both_ways,
     cantilever_deflection,
     cantilever_moment,
     post_top_limit,
+    skew_factor,
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Loads, figures_of, pushes
-from service.rules.strength.members import Able, Sides, ready
+from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_post"
 SUBJECT: Final = "the strength of the posts"
@@ -47,20 +47,22 @@ def strength_post(job: Job) -> Iterator[Saying]:
 
 
 def _posts(job: Job, given: StrengthInputs) -> Iterator[Saying]:
-    able = able_post(job, given)
-    if isinstance(able, str):
-        yield say_not_checked(job, RULE, SUBJECT, able)
+    ready = ready_post(job, given)
+    if isinstance(ready, str):
+        yield say_not_checked(job, RULE, SUBJECT, ready)
         return
     for there, posts in by_loads(job, given, all_stands(job)):
         loads = there.loads
         if not loads.has_guard:
             yield say_not_checked(job, RULE, SUBJECT, NO_GUARD_LOAD)
             continue
-        yield from say_demands(job, _bending(loads, able), posts, partial(_bends, job, loads, able))
-        yield from say_demands(job, _moving(loads), posts, partial(_moves, job, loads, able))
+        yield from say_demands(
+            job, _bending(loads, ready), posts, partial(_bends, job, loads, ready)
+        )
+        yield from say_demands(job, _moving(loads), posts, partial(_moves, job, loads, ready))
 
 
-def able_post(job: Job, given: StrengthInputs) -> Able | str:
+def ready_post(job: Job, given: StrengthInputs) -> ReadyMember | str:
     """The kit's post ready for its check; else what its kit has to give, in words."""
     member = given.strength.post
     if member is None:
@@ -68,11 +70,11 @@ def able_post(job: Job, given: StrengthInputs) -> Able | str:
     if member.welded is None:
         return "say in strength.post.welded whether the foot is welded, which halves its strength"
     width = job.kit.post.width
-    able = ready(member, Sides(width, width), given.loads.rules, job.deck.unit)
+    ready = ready_member(member, Sides(width, width), given.loads.rules, job.deck.unit)
     hung = job.kit.mounting == "fascia" and lever_height(job, 0.0) is None
-    if hung and isinstance(able, Able):
+    if hung and isinstance(ready, ReadyMember):
         return "give strength.fixing.below, how far its fixings hang"
-    return able
+    return ready
 
 
 def askew(stand: Stand) -> str:
@@ -80,28 +82,28 @@ def askew(stand: Stand) -> str:
     return f", {angle_text(stand.skew)} off square to the post" if stand.skew else ""
 
 
-def _bends(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
+def _bends(job: Job, loads: Loads, ready: ReadyMember, stand: Stand) -> Demand:
     height = lever_height(job, stand.height) or 0.0
-    more = loads.factor * both_ways(stand.skew)
+    more = loads.factor * skew_factor(stand.skew)
     found = [
         Demand(
-            cantilever_moment(more * push.force, height) / able.modulus,
-            able.stress,
+            cantilever_moment(more * push.force, height) / ready.modulus,
+            ready.stress,
             f"under {loads.times}{push.words}{askew(stand)}",
             push.figure,
             stand.carried,
         )
         for push in pushes(loads, stand.carried, stand.height, height)
     ]
-    return worst(found) or Demand(0.0, able.stress, "under no load")
+    return worst(found) or Demand(0.0, ready.stress, "under no load")
 
 
-def _moves(job: Job, loads: Loads, able: Able, stand: Stand) -> Demand:
+def _moves(job: Job, loads: Loads, ready: ReadyMember, stand: Stand) -> Demand:
     height = lever_height(job, stand.height) or 0.0
     limit = _top_limit(loads, height)
     found = [
         Demand(
-            cantilever_deflection(push.force, height, able.elasticity, able.moment),
+            cantilever_deflection(push.force, height, ready.elasticity, ready.moment),
             limit,
             f"under {push.words}",
             push.figure,
@@ -116,15 +118,15 @@ def _top_limit(loads: Loads, height: Length) -> Length:
     return post_top_limit(height) if loads.deflection is None else loads.deflection.number()
 
 
-def _bending(loads: Loads, able: Able) -> Topic:
+def _bending(loads: Loads, ready: ReadyMember) -> Topic:
     return Topic(
         RULE,
         "stress",
         what="the stress at the foot comes to",
-        held=f"{able.name} may take",
+        held=f"{ready.name} may take",
         method=(
             "M = P h or w L h, stress M/S, of a post turned by a to its rail M (cos a + sin a)/S; "
-            f"{BASIS[loads.rules]}; strengths {able.mark}"
+            f"{BASIS[loads.rules]}; strengths {ready.mark}"
         ),
         leans_on=loads.on_rail,
         reads=figures_of(loads.point, loads.line),

@@ -10,7 +10,7 @@ from typing import Final
 from service.core.measure import Length
 from service.core.records.layout import FlightBuilt, Handrail
 from service.rules.checks.strength_bottom_rails import bottom_rails
-from service.rules.checks.strength_spans import RULE, able_rail, bending, spans_of
+from service.rules.checks.strength_spans import RULE, bending, ready_rail, spans_of
 from service.rules.checks.strength_top_rails import top_rails
 from service.rules.demands import (
     Demand,
@@ -30,7 +30,7 @@ from service.rules.strength.beams import (
     span_moment_of_point,
 )
 from service.rules.strength.loads import Loads, figures_of
-from service.rules.strength.members import Able
+from service.rules.strength.members import ReadyMember
 
 SUBJECT: Final = "the strength of the rails"
 BETWEEN: Final = (
@@ -89,19 +89,19 @@ def _alike(
         reason = "the code states neither handrail_point_load nor handrail_line_load"
         yield say_not_checked(job, RULE, "the strength of the handrail", reason)
         return
-    able = able_rail(job, given, "handrail", member, depth)
-    if not isinstance(able, Able):
-        yield say_not_checked(job, RULE, *able)
+    ready = ready_rail(job, given, "handrail", member, depth)
+    if not isinstance(ready, ReadyMember):
+        yield say_not_checked(job, RULE, *ready)
         return
-    if able.modulus_down is not None and able.modulus_down < able.modulus:
+    if ready.modulus_down is not None and ready.modulus_down < ready.modulus:
         # The load of a handrail comes from any side, so the lesser modulus counts.
-        able = able._replace(modulus=able.modulus_down)
+        ready = ready._replace(modulus=ready.modulus_down)
     what = "the stress in the handrail comes to"
-    topic = bending(loads, able, what, reads, spanning=BETWEEN)
-    yield from say_demands(job, topic, places, partial(_bends, loads, able))
+    topic = bending(loads, ready, what, reads, spanning=BETWEEN)
+    yield from say_demands(job, topic, places, partial(_bends, loads, ready))
 
 
-def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Demand | None:
+def _bends(loads: Loads, ready: ReadyMember, flight: FlightBuilt) -> Demand | None:
     """Worst of the loads, between the widest two brackets and on the longest end past them."""
     span = max(map(_widest, flight.handrails))
     end = max(max(rail.brackets[0], rail.length - rail.brackets[-1]) for rail in flight.handrails)
@@ -119,7 +119,7 @@ def _bends(loads: Loads, able: Able, flight: FlightBuilt) -> Demand | None:
             moment = max(moment_between(load.value, span), moment_beyond(load.value, end))
             words = f"under {loads.times}{load.text} {where}"
             found.append(
-                Demand(loads.factor * moment / able.modulus, able.stress, words, load.figure)
+                Demand(loads.factor * moment / ready.modulus, ready.stress, words, load.figure)
             )
     return worst(found)
 

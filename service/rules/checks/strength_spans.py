@@ -17,7 +17,7 @@ from service.rules.checks.strength_posts import BASIS
 from service.rules.demands import StrengthInputs, Topic
 from service.rules.job import Job, Place
 from service.rules.strength.loads import Loads
-from service.rules.strength.members import Able, Sides, ready
+from service.rules.strength.members import ReadyMember, Sides, ready_member
 
 RULE: Final = "strength_rail"
 SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
@@ -65,9 +65,9 @@ def _filled(fill: BayFill) -> Length:
     return 0.0 if fill.pickets is None else fill.pickets.length
 
 
-def able_rail(
+def ready_rail(
     job: Job, given: StrengthInputs, role: str, member: Member | None, depth: Length
-) -> Able | tuple[str, str]:
+) -> ReadyMember | tuple[str, str]:
     """A rail ready for its check; else, in words, what is not checked and what to give.
 
     depth: of the rail; of a handrail, its diameter.
@@ -77,13 +77,13 @@ def able_rail(
         return what, f"give strength.{role}"
     rounded = role == "handrail"
     sides = Sides(depth if rounded else member.width, depth, rounded)
-    able = ready(member, sides, given.loads.rules, job.deck.unit)
-    return (what, f"of strength.{role}: {able}") if isinstance(able, str) else able
+    ready = ready_member(member, sides, given.loads.rules, job.deck.unit)
+    return (what, f"of strength.{role}: {ready}") if isinstance(ready, str) else ready
 
 
 def bending(
     loads: Loads,
-    able: Able,
+    ready: ReadyMember,
     what: str,
     reads: tuple[Figure, ...],
     beside: tuple[Figure, ...] | None = None,
@@ -98,14 +98,14 @@ def bending(
         RULE,
         "stress",
         what=what,
-        held=f"{able.name} may take",
-        method=f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {able.mark}",
+        held=f"{ready.name} may take",
+        method=f"{spanning}, stress M/S; {BASIS[loads.rules]}; strengths {ready.mark}",
         leans_on=loads.factors if beside is None else beside,
         reads=reads,
     )
 
 
-def moving(loads: Loads, post: Able | None, what: str, reads: tuple[Figure, ...]) -> Topic:
+def moving(loads: Loads, post: ReadyMember | None, what: str, reads: tuple[Figure, ...]) -> Topic:
     """Topic on how far the middle of a rail moves.
 
     post: the posts that move with the rail; None where they are taken to be held still. reads: as

@@ -9,8 +9,8 @@ from typing import Final, NamedTuple
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Infill
 from service.rules.carried import lever_height
-from service.rules.checks.strength_posts import able_post
-from service.rules.checks.strength_spans import RULE, RailSpan, able_rail, bending, moving
+from service.rules.checks.strength_posts import ready_post
+from service.rules.checks.strength_spans import RULE, RailSpan, bending, moving, ready_rail
 from service.rules.demands import Demand, StrengthInputs, say_demands, say_not_checked, worst
 from service.rules.job import Job, Place
 from service.rules.saying import Saying
@@ -24,7 +24,7 @@ from service.rules.strength.beams import (
     span_moment_of_point,
 )
 from service.rules.strength.loads import NO_GUARD_LOAD, Load, Loads, figures_of
-from service.rules.strength.members import Able
+from service.rules.strength.members import ReadyMember
 
 
 def top_rails(
@@ -37,28 +37,28 @@ def top_rails(
     """
     role = f"top_rail_{infill}"
     member = given.strength.rails.get(role)
-    able = able_rail(job, given, role, member, job.kit.rails[infill].top.depth)
+    ready = ready_rail(job, given, role, member, job.kit.rails[infill].top.depth)
     loads = given.loads
-    if not isinstance(able, Able):
-        yield say_not_checked(job, RULE, *able)
+    if not isinstance(ready, ReadyMember):
+        yield say_not_checked(job, RULE, *ready)
         return
     cases = _cases(loads)
     if not cases:
         yield say_not_checked(job, RULE, f"the {role.replace('_', ' ')}", NO_GUARD_LOAD)
         return
-    yield from _unlooked(job, loads, able, role)
+    yield from _unlooked(job, loads, ready, role)
     pressed = loads.infill_pressure is not None
     lengths = [(place, (each.length, each.filled if pressed else 0.0)) for place, each in spans]
     reads = figures_of(*[load for case in cases for load in case.loads])
-    topic = bending(loads, able, "the stress in the top rail comes to", reads, loads.on_rail)
-    yield from say_demands(job, topic, lengths, partial(_bends, loads, cases, able))
-    post = able_post(job, given)
+    topic = bending(loads, ready, "the stress in the top rail comes to", reads, loads.on_rail)
+    yield from say_demands(job, topic, lengths, partial(_bends, loads, cases, ready))
+    post = ready_post(job, given)
     if isinstance(post, str) and _with_posts(cases, spans):
         what = f"how far the middle of the {role.replace('_', ' ')} moves with its posts"
         yield say_not_checked(job, RULE, what, post)
     holder = None if isinstance(post, str) else post
     movement = moving(loads, holder, "the middle of the top rail moves", reads)
-    yield from say_demands(job, movement, spans, partial(_moves, job, loads, cases, able, holder))
+    yield from say_demands(job, movement, spans, partial(_moves, job, loads, cases, ready, holder))
 
 
 def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
@@ -67,16 +67,16 @@ def _with_posts(cases: list[Case], spans: list[tuple[Place, RailSpan]]) -> bool:
     return ends and not all(case.down for case in cases)
 
 
-def _unlooked(job: Job, loads: Loads, able: Able, role: str) -> Iterator[Saying]:
+def _unlooked(job: Job, loads: Loads, ready: ReadyMember, role: str) -> Iterator[Saying]:
     """Finding on plumb loads that are not looked at, as the kit gives no section for them."""
     plumb = [load.text for load in (loads.point, loads.vertical) if load is not None]
     if not plumb:
         return
     what = f"the {role.replace('_', ' ')} under {' and '.join(plumb)} straight down"
     wanted = []
-    if able.modulus_down is None:
+    if ready.modulus_down is None:
         wanted.append("section_modulus_down")
-    if able.moment_down is None:
+    if ready.moment_down is None:
         wanted.append("second_moment_down")
     if wanted:
         yield say_not_checked(job, RULE, what, f"give strength.{role}.{' and '.join(wanted)}")
@@ -142,7 +142,7 @@ def _case(loads: Loads, together: tuple[Load, ...], *, down: bool) -> Case:
 
 
 def _bends(
-    loads: Loads, cases: list[Case], able: Able, reach: tuple[Length, Length]
+    loads: Loads, cases: list[Case], ready: ReadyMember, reach: tuple[Length, Length]
 ) -> Demand | None:
     """Worst of the loads on a top rail; plumb ones only where its section is known for them.
 
@@ -151,7 +151,7 @@ def _bends(
     length, filled = reach
     found = []
     for case in cases:
-        modulus = able.modulus_down if case.down else able.modulus
+        modulus = ready.modulus_down if case.down else ready.modulus
         if modulus is None:
             continue
         moment = 0.0
@@ -161,12 +161,17 @@ def _bends(
             value = load.value * filled / 2 if kind == "pressure" else load.value
             moment += bends(value, length)
         stress = loads.factor * moment / modulus
-        found.append(Demand(stress, able.stress, case.factored, case.loads[0].figure))
+        found.append(Demand(stress, ready.stress, case.factored, case.loads[0].figure))
     return worst(found)
 
 
 def _moves(
-    job: Job, loads: Loads, cases: list[Case], able: Able, post: Able | None, each: RailSpan
+    job: Job,
+    loads: Loads,
+    cases: list[Case],
+    ready: ReadyMember,
+    post: ReadyMember | None,
+    each: RailSpan,
 ) -> Demand | None:
     """How far the middle of a rail moves with its posts sideways, and by itself straight down.
 
@@ -180,7 +185,7 @@ def _moves(
     unknown = post is None and each.ends != (None, None)
     found = []
     for case in cases:
-        moment = able.moment_down if case.down else able.moment
+        moment = ready.moment_down if case.down else ready.moment
         if moment is None:
             continue
         moved = 0.0
@@ -188,7 +193,7 @@ def _moves(
             kind = _load_kind(loads, load)
             bends = span_deflection_of_line if kind in _DISTRIBUTED else span_deflection_of_point
             value = load.value * each.filled / 2 if kind == "pressure" else load.value
-            moved += bends(value, each.length, able.elasticity, moment)
+            moved += bends(value, each.length, ready.elasticity, moment)
             if post is not None and not case.down:
                 moved += _posts_move(job, value, kind in _DISTRIBUTED, post, each)
         limit = sag if case.down else level
@@ -198,7 +203,7 @@ def _moves(
     return worst(found)
 
 
-def _posts_move(job: Job, load: float, along: bool, post: Able, each: RailSpan) -> Length:
+def _posts_move(job: Job, load: float, along: bool, post: ReadyMember, each: RailSpan) -> Length:
     """How far the middle of a rail moves with its posts: the mean of their two tops.
 
     Each post takes half of a point load, or a line load over what it carries. along: whether the

@@ -21,14 +21,14 @@ def cantilever_moment(force: Force, height: Length) -> float:
     return force * height
 
 
-def both_ways(skew: Degrees) -> float:
+def skew_factor(skew: Degrees) -> float:
     """How many times more a push off square to a post's faces bends it than one square to them.
 
     A post that is alike both ways is bent by M cos about one axis and by M sin about the other; the
     two add up at a corner of the post, and at a fixing in a corner of its base. skew: how far off
     square.
 
-    >>> both_ways(0.0), round(both_ways(22.5), 4), round(both_ways(45.0), 4)
+    >>> skew_factor(0.0), round(skew_factor(22.5), 4), round(skew_factor(45.0), 4)
     (1.0, 1.3066, 1.4142)
     """
     return math.cos(math.radians(skew)) + math.sin(math.radians(skew))

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import Force, Length, Unit
-from service.core.records.code import ANYWHERE, Code, Figure, Here
+from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import ALLOWABLE, FIGURES, LOADED, PARTIAL, FigureKind
 from service.rules.strength.aluminium import RuleSet
@@ -26,7 +26,7 @@ COHERENT: Final[dict[tuple[FigureKind, Unit], float]] = {
 lbf/ft to lbf/in, psf to psi, kPa to MPa. Others stay as they are: kN/m is N/mm, and a force needs
 no factor.
 """
-Spot: TypeAlias = tuple[Drops, Here]
+Spot: TypeAlias = tuple[Drops, Circumstances]
 """What the figures at a place may depend on."""
 NOWHERE: Final[Spot] = (Drops(), ANYWHERE)
 Held: TypeAlias = dict[str, Figure]

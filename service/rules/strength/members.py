@@ -1,4 +1,7 @@
-"""Rules: a kit's member with what its check needs, or what it lacks; `ready` is the main entry."""
+"""Rules: a kit's member with what its check needs, or what it lacks.
+
+`ready_member` is the main entry.
+"""
 
 from __future__ import annotations
 
@@ -35,7 +38,7 @@ class Sides(NamedTuple):
     rounded: bool = False
 
 
-class Able(NamedTuple):
+class ReadyMember(NamedTuple):
     """A member ready for its check, in the document's unit.
 
     name: its alloy, temper and weld.
@@ -56,7 +59,7 @@ class Able(NamedTuple):
 
 
 @lru_cache(maxsize=256)
-def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | str:
+def ready_member(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> ReadyMember | str:
     """The member with its section and its strength; else, in words, what it lacks."""
     section = _section(member, sides)
     modulus = member.modulus or (section.modulus if section else None)
@@ -75,7 +78,7 @@ def ready(member: Member, sides: Sides, rules: RuleSet, unit: Unit) -> Able | st
     if slender is not None:
         return slender
     down = _section(member, Sides(sides.across, sides.along, sides.rounded))
-    return Able(
+    return ReadyMember(
         name=f"{grade}, welded" if welded else grade,
         modulus=max(modulus, LEAST),
         moment=max(moment, LEAST),

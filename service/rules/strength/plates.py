@@ -1,7 +1,7 @@
 """Rules: how the fixings of a base plate share the pull of a post that turns over.
 
 A rigid plate turns about where it bears, and pulls at each fixing in proportion to the fixing's
-distance from there. `row_of` is the main entry.
+distance from there. `effective_fixings` is the main entry.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _CORNERS: Final = 2
 """How many of four fixings or more stand at least in the farthest row, however a post is pushed."""
 
 
-class Row(NamedTuple):
+class EffectiveFixings(NamedTuple):
     """How many fixings at the full lever z those of a base amount to.
 
     The one that is pulled most takes M/(z n), n being this number. across: n where the post is
@@ -32,7 +32,7 @@ class Row(NamedTuple):
     along: float
 
 
-def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
+def effective_fixings(base: Base, fixing: Fixing, lever: Length) -> EffectiveFixings:
     """How many fixings at the full lever those of a base amount to: as the kit says, or fewer.
 
     A fixing at a distance d from where the plate bears is pulled by F = M d/(sum of d^2). So the
@@ -48,20 +48,22 @@ def row_of(base: Base, fixing: Fixing, lever: Length) -> Row:
     pushed along them and z is 4.25, two are 4.25 from where the plate bears, two 2.5 and two 0.75.
 
     >>> lag = Fixing("lag_screw", 0.375, 3)
-    >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 3.5)
-    Row(across=3.0, along=2.5)
-    >>> row_of(Base(5.0, 6, 0.75, 0.75), lag, 4.25).along == round(49.75 / 4.25**2, 9)
+    >>> effective_fixings(Base(5.0, 6, 0.75, 0.75), lag, 3.5)
+    EffectiveFixings(across=3.0, along=2.5)
+    >>> effective_fixings(Base(5.0, 6, 0.75, 0.75), lag, 4.25).along == round(49.75 / 4.25**2, 9)
     True
     """
     said = float(fixing.in_tension)
     if base.fixings < _FEWEST or (said <= _CORNERS and base.fixings > _FEWEST):
-        return Row(said, said)
+        return EffectiveFixings(said, said)
     in_row = 3 if base.fixings > 4 else _CORNERS
     edge = base.width - base.fixing_inset
     bears = lever if said <= in_row else edge
     xs, ys = zip(*fixing_places(base, (0.0, 0.0), 0.0), strict=True)
     along = min(said, _held(xs, bears, lever))
-    return Row(said if base.fixings > PLACED else min(said, _held(ys, bears, lever)), along)
+    return EffectiveFixings(
+        said if base.fixings > PLACED else min(said, _held(ys, bears, lever)), along
+    )
 
 
 def _held(places: Sequence[Length], bears: Length, lever: Length) -> float:

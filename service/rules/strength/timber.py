@@ -64,7 +64,7 @@ def adjusted(withdrawal: float, duration: LoadDuration, *, wet: bool) -> float:
     return withdrawal * DURATIONS[duration] * (WET if wet else 1.0)
 
 
-def thread_held(length: Length, thread: Length, tip: Length, side: Length) -> Length:
+def thread_held(length: Length, thread: Length, tip: Length, side_member: Length) -> Length:
     """Length of thread in the framing: what is past the side member, without the tapered tip.
 
     It is not more than the thread itself, and 0 where none of it reaches the framing.
@@ -72,7 +72,7 @@ def thread_held(length: Length, thread: Length, tip: Length, side: Length) -> Le
     >>> thread_held(4.0, 4.0, 0.3125, 1.5), thread_held(5.0, 3.0, 0.21875, 1.5)
     (2.1875, 2.78125)
     """
-    return max(0.0, min(thread, length - side) - tip)
+    return max(0.0, min(thread, length - side_member) - tip)
 
 
 def least_penetration(kind: str, diameter: Length) -> Length:

@@ -12,7 +12,7 @@ from typing import Any, Final
 from marshmallow import ValidationError, validates_schema
 
 from service.core import limits
-from service.core.records.figures import FIGURES, LOADS, WORDS, FigureKind, Reads
+from service.core.records.figures import FIGURES, LOAD_KINDS, WORDS, FigureKind, Reads
 from service.wire.forms.lengths import Length
 from service.wire.forms.nested import Inner, Items, Record
 from service.wire.forms.strict import Choice, Count, Fault, Name, Number, Strict, Text
@@ -106,7 +106,7 @@ def _value(kind: FigureKind) -> tuple[dict[str, Strict], type[Record]]:
     if kind == "text":
         text = Text("Value", "In a few words.", example=WORDED, required=False)
         return {"value": text}, text_when()
-    if kind in LOADS:
+    if kind in LOAD_KINDS:
         return _load_figure(kind), load_when(kind)
     about = "The figure. Left out, it holds in its cases alone."
     return {"value": _plain_number(kind, "Value", about, required=False)}, CountWhenForm
@@ -160,7 +160,7 @@ def _amendment(name: str) -> Strict:
         return Choice(_title(name), about, *WORDS[name], required=False)
     if kind == "text":
         return Text(_title(name), about, example=WORDED, required=False)
-    if kind in LOADS:
+    if kind in LOAD_KINDS:
         return load_number(kind, _title(name), about, of="deck document", required=False)
     return _plain_number(kind, _title(name), about, required=False)
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
 from service.core.records.code import Code, Figure, When
-from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureKind
+from service.core.records.figures import COUNT_MEASURES, FIGURES, LOAD_KINDS, FigureKind
 from service.wire.reading.code_checks import check_code
 from service.wire.reading.code_pairs import halved
 from service.wire.reading.code_units import of_other_unit
@@ -63,7 +63,7 @@ def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Leng
     if kind == "length":
         return _printed(node, pointer, lengths)
     value: Length | str = node["value"]
-    if kind not in LOADS:
+    if kind not in LOAD_KINDS:
         return value
     if lengths.own != lengths.to and "twin" in node:
         return float(node["twin"])

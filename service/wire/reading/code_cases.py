@@ -6,7 +6,7 @@ The main entry is `covers`: whether one case holds wherever another does.
 from __future__ import annotations
 
 from service.core.measure import TOUCH, Length, Unit
-from service.core.records.figures import ALSO, COUNT_MEASURES
+from service.core.records.figures import COUNT_MEASURES, WIDER_OCCUPANCY
 from service.wire.reading.lengths import Json, Lengths
 
 
@@ -23,7 +23,7 @@ def covers(earlier: Json, case: Json, own: Unit) -> bool:
     if earlier["measure"] != case["measure"]:
         return False
     if "is" in case:
-        return earlier.get("is") in (case["is"], ALSO.get(case["is"]))
+        return earlier.get("is") in (case["is"], WIDER_OCCUPANCY.get(case["is"]))
     if "is" in earlier:
         return False
     (first, strict), (second, also) = _begins(earlier, own), _begins(case, own)

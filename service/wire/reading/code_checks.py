@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import OTHER_UNIT, TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
-from service.core.records.figures import COUNT_MEASURES, FIGURES, LOADS, FigureKind
+from service.core.records.figures import COUNT_MEASURES, FIGURES, LOAD_KINDS, FigureKind
 from service.rules.words import LOAD_UNITS
 from service.wire.reading.code_cases import covers, length_of
 from service.wire.reading.code_pairs import halves
@@ -83,7 +83,7 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
         yield Problem(f"{at}/{twin}", "twin_of_nothing", message)
         return
     other = OTHER_UNIT[own]
-    if kind in LOADS:
+    if kind in LOAD_KINDS:
         wanted = Lengths(own, other).load(float(node[name]), kind)
         given, unit = float(node[twin]), LOAD_UNITS[kind, other]
         most = LOADS_APART * wanted

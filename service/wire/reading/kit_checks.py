@@ -79,7 +79,7 @@ def _check_spacing(kit: Kit) -> Iterator[Problem]:
 def _check_engagement(kit: Kit) -> Iterator[Problem]:
     """Problems of engagements by which the infill would go through a rail."""
     for infill in INFILLS:
-        if kit.figures(infill) is None or infill not in kit.rails:
+        if kit.infill_kit(infill) is None or infill not in kit.rails:
             continue
         rails, into = kit.rails[infill], kit.engagement(infill)
         for name, rail, depth in (
@@ -99,7 +99,7 @@ def _check_infill(kit: Kit, infill: Infill) -> Iterator[Problem]:
     """Problems of an infill that has some of rails, figures and greatest spacing, but not all."""
     has = {
         f"/rails/{infill}": infill in kit.rails,
-        f"/{infill}": kit.figures(infill) is not None,
+        f"/{infill}": kit.infill_kit(infill) is not None,
         f"/max_centres/{infill}": infill in kit.max_centres,
     }
     if any(has.values()):

@@ -1,6 +1,6 @@
 """Wire: what a kit document says of its parts: stock numbers, packs, sticks, and extras.
 
-The main entry is `read_kit_parts`. `read_by_size` also reads the prices of sizes (`asked`).
+The main entry is `read_kit_parts`. `read_by_size` also reads the prices of sizes (`order`).
 """
 
 from __future__ import annotations

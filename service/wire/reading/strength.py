@@ -72,7 +72,7 @@ def _read_fixing(node: Json, pointer: str, lengths: Lengths) -> Fixing:
         length=lengths.above_or_none(node, "length", pointer),
         thread=lengths.above_or_none(node, "thread", pointer),
         tip=lengths.length_or_none(node, "tip", pointer) or 0.0,
-        side=lengths.length_or_none(node, "side", pointer),
+        side_member=lengths.length_or_none(node, "side", pointer),
         lever=lengths.above_or_none(node, "lever_arm", pointer),
         below=lengths.length_or_none(node, "below", pointer),
         capacity=None if capacity is None else lengths.load(capacity, "force"),

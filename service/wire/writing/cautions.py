@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.records.code import Code
-from service.core.records.figures import ALSO
+from service.core.records.figures import WIDER_OCCUPANCY
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 
@@ -97,14 +97,17 @@ def _read_for(code: Code | None) -> Iterator[str]:
     """
     if code is None:
         return
-    if "shared" in (code.occupancy, ALSO.get(code.occupancy or "")) and not code.sized_apart:
+    if (
+        "shared" in (code.occupancy, WIDER_OCCUPANCY.get(code.occupancy or ""))
+        and not code.sized_apart
+    ):
         yield SHARED
     if not code.told_apart:
         return
     if code.occupancy is not None:
         yield f"By the occupancy that is given, the code was read for {_use(code, code.occupancy)}."
         return
-    told = tuple(dict.fromkeys(ALSO.get(word, word) for word in code.told_apart))
+    told = tuple(dict.fromkeys(WIDER_OCCUPANCY.get(word, word) for word in code.told_apart))
     if told not in OTHER:
         yield "No occupancy is given: the code was read without its figures for either."
         return
@@ -115,6 +118,10 @@ def _read_for(code: Code | None) -> Iterator[str]:
 def _use(code: Code, occupancy: str) -> str:
     """Words for the occupancy that the code was read for, in as much detail as the code has."""
     if occupancy not in code.told_apart:
-        return USES[ALSO.get(occupancy, occupancy)]
-    apart = [word for word, also in ALSO.items() if also == occupancy and word in code.told_apart]
+        return USES[WIDER_OCCUPANCY.get(occupancy, occupancy)]
+    apart = [
+        word
+        for word, also in WIDER_OCCUPANCY.items()
+        if also == occupancy and word in code.told_apart
+    ]
     return USES[occupancy] + "".join(_BUT[word] for word in apart)

@@ -12,7 +12,7 @@ from typing import Final
 from service import RELEASE
 from service.core.measure import DECIMALS, Unit, tidy
 from service.core.order.ordering import Order
-from service.core.order.prices import Asked
+from service.core.order.prices import OrderRequest
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
@@ -57,7 +57,7 @@ class Answered:
     layout: Layout
     findings: Sequence[Finding]
     order: Order
-    asked: Asked
+    order_request: OrderRequest
 
 
 def write_layout(

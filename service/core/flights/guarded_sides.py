@@ -15,14 +15,14 @@ from service.core.flights.drafts import Course, RakedBay, SideDraft, on_ground
 from service.core.flights.rakes import RakeMaker
 from service.core.flights.treads import Treads, even_row
 from service.core.line.corners import half_at
-from service.core.line.posts import PostDraft, quarter, square_at
+from service.core.line.posts import PostDraft, square_angle, square_at
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import HANDS, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
-from service.core.runs.bays import BayMaker, bounds_told
+from service.core.runs.bays import BayMaker, limits_text
 from service.core.runs.drafts import BayKey, RunKey, SmallBay
 from service.core.runs.rows import MarkWork
 
@@ -134,7 +134,7 @@ def _draw_bay(
         clears, widest = (measured.top * cosine, measured.bottom * cosine), centres
         centres += max(clears) - clear
         nosings = tuple(at for at in nosings if at < min(clears) - TOUCH)
-    maker.filler.foresee(rakes.infill, widest, widest / cosine)
+    maker.filler.check_places(rakes.infill, widest, widest / cosine)
     # A hand is named as seen going up, which way a bay falls as seen from outside the flight.
     falls: Hand = "right" if hand == "left" else "left"
     fill = rakes.fill(centres, clears, nosings, falls)
@@ -144,7 +144,7 @@ def _draw_bay(
 
 def _skew_down(side: Side, post: PostDraft) -> Degrees:
     """Angle by which the flight is off square to the face of its head post that it meets."""
-    off = quarter(side.heading - post.turned)
+    off = square_angle(side.heading - post.turned)
     return min(off, 90 - off)
 
 
@@ -181,7 +181,7 @@ def _places(
     middles = treads if grounded else treads - 1
     row = even_row(Treads(-kit.post.setback, foot, stair.going, middles), most, keeps, work)
     if row is None:
-        bounds = bounds_told(kit, rakes.infill, " along the slope")
+        bounds = limits_text(kit, rakes.infill, " along the slope")
         raise unbuildable(
             stair.pointer,
             "no_place_for_posts",
@@ -196,7 +196,7 @@ def _post_down(kit: Kit, course: Course, t: Length, u: Length, role: Role) -> Po
 
     t: its place along the deck's edge. u: how far out from there it stands.
     """
-    at, turned = course.side.place(t, -u), quarter(course.side.heading)
+    at, turned = course.side.place(t, -u), square_angle(course.side.heading)
     return PostDraft(role, at, turned, square_at(at, kit.post.base.width, turned), None)
 
 

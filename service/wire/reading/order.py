@@ -1,6 +1,7 @@
-"""Wire: what a deck document asks of its order (prices, stock on hand, effort), read into `Asked`.
+"""Wire: what a deck document asks of its order: prices, stock on hand and effort.
 
-The main entry is `read_asked`; `check_asked` finds what is wrong where the kit cannot be read.
+The main entry is `read_order_request`; `check_order_request` finds what is wrong where the kit
+cannot be read.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
 from service.core.measure import Unit
-from service.core.order.prices import Asked, Discount, Money, OnHand, Price, Prices
+from service.core.order.prices import Discount, Money, OnHand, OrderRequest, Price, Prices
 from service.core.order.roles import CUT, Basis, bases
 from service.core.problems import Problem
 from service.core.records.kit import Kit
@@ -24,18 +25,18 @@ from service.wire.reading.lengths import Json, Lengths
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 
-def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Asked:
+def read_order_request(document: Json, kit: Kit, share: int, *, other_kit: bool) -> OrderRequest:
     """The prices, stock on hand and effort of a document.
 
-    Refuses (Unbuildable) faults that only the currency or the kit shows. share: as in `Asked`.
-    other_kit: whether the document is a variant with another kit than the document that it varies.
-    Prices and stock on hand that do not suit the kit are then no fault: such prices price nothing,
-    and such stock is not cut.
+    Refuses (Unbuildable) faults that only the currency or the kit shows. share: as in
+    `OrderRequest`. other_kit: whether the document is a variant with another kit than the document
+    that it varies. Prices and stock on hand that do not suit the kit are then no fault: such prices
+    price nothing, and such stock is not cut.
     """
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
     unsuited: list[Problem] = [] if other_kit else lengths.problems
-    asked = Asked(
+    order_request = OrderRequest(
         prices=_read_prices(document["prices"], kit, lengths, unsuited)
         if "prices" in document
         else None,
@@ -47,10 +48,10 @@ def read_asked(document: Json, kit: Kit, share: int, *, other_kit: bool) -> Aske
         share=share,
     )
     lengths.settle()
-    return asked
+    return order_request
 
 
-def check_asked(document: Json) -> Iterator[Problem]:
+def check_order_request(document: Json) -> Iterator[Problem]:
     """Problems of prices and stock on hand that can be found without a kit."""
     lengths = Lengths(document["unit"], document["unit"])
     for i, each in enumerate(document.get("stock_on_hand", ())):
