@@ -27,7 +27,7 @@ MOST: Final = 500
 """The most faults of a document that a refusal lists; one more problem then counts the rest."""
 
 _MOST_DIGITS: Final = 300
-"""The most digits of a whole number on the quick way; a double holds any number of that many."""
+"""The most characters of a whole number on the quick way; no number so long is beyond a double."""
 _SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
 _NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
 _SQUARE = bytes.maketrans(b"{}", b"[]")

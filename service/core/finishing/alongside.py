@@ -123,9 +123,9 @@ def see_ways_between(
 ) -> Iterator[GapSeen]:
     """The gaps at the ends of ways between two levels' railings that people can get into.
 
-    They get in by an opening or past the end of a railing. Only levels whose guards overlap in
-    height count. With a fascia kit, whose railings hang outside the decks, there is no such way.
-    heads: the posts that raked rails meet.
+    They get in by an opening or past the end of a railing. Levels whose guards are known not to
+    overlap in height are left out. With a fascia kit, whose railings hang outside the decks, there
+    is no such way. heads: the posts that raked rails meet.
     """
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return

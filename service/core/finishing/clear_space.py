@@ -115,7 +115,7 @@ def _jamb(
     A wall that is square to the line counts as the point at which the line meets it. Beside a
     fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
 
-    walls: the walls at this side that may not be square to the line.
+    walls: what `OpeningDraft.walls` has at this side.
     face, at: where the jamb's face is, along the side and in plan.
     """
     if terminal is not None and terminal.post is not None:

@@ -173,7 +173,8 @@ def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
 def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
     """Where posts of a level stand along a stretch of it.
 
-    A post counts if all of it is within the setback and a post's width of the stretch.
+    A post counts if no part of it lies further from the stretch's line than the setback and a
+    post's width together.
     """
     posts: set[PostDraft] = {
         end.post for line in level.lines for end in line.terminals() if end.post is not None

@@ -130,10 +130,11 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
 
 
 def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
-    """Diameter in plan, half-way up the gap, of the largest sphere that comes down at a corner.
+    """Room in plan for the largest sphere that comes down at a corner.
 
-    It is the least of what fits at each of HEIGHTS. The search ends early once no more fits than
-    along the edges.
+    The sphere's diameter is the hypotenuse over this room and the gap under the rails. It is the
+    smallest of the spheres that fit at each of HEIGHTS; the search ends early once no larger one
+    fits than along the edges.
     """
     gap, is_outside = kit.bottom_gap, signed(leaving.edge - arriving.edge) > 0
     fits = _greatest_outside if is_outside else _greatest_inside

@@ -77,8 +77,9 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps between two levels' railings, or a railing and a wall, beside an open edge.
 
     Each is measured from what stands last on a line, before the open edge, to the nearest part of
-    the railing or the walls of another level that lies along that edge. Only levels whose guards
-    overlap in height count. A gap that is seen from both its ends is yielded once.
+    the railing or the walls of another level that lies along that edge. Only levels between which
+    people are meant to go over count (`_go_over`). A gap that is seen from both its ends is yielded
+    once.
     """
     railings: RailingCache = {}
     told: set[frozenset[str]] = set()

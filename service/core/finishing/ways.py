@@ -146,10 +146,10 @@ def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
 
 
 def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
-    """The middle line of a run's rails, without what is at walls; None where nothing is left.
+    """The middle line of a run's rails, without its ends at walls and obstructions.
 
-    At each wall that the run ends on, a post's width is left out, and beside an oblique one what a
-    rail of this half width takes up.
+    At each wall or obstruction that the run ends on, a post's width is left out, and beside an
+    oblique one what a rail of this half width takes up. None where nothing is left.
     """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
     length = math.dist((x0, y0), (x1, y1))

@@ -41,7 +41,8 @@ def no_post_spans(level: Level, side: Side) -> list[tuple[Length, Length, NoPost
 def pointer_to_blame(level: Level, stretch: Stretch) -> str:
     """Pointer to what to blame where the posts of a stretch find no place.
 
-    This is the `no_post` place that covers most of the stretch, else whatever set its length.
+    This is the `no_post` place that covers the longest part of the stretch, else whatever set its
+    length.
     """
     widest, pointer = TOUCH, stretch.pointer
     for low, high, place in no_post_spans(level, stretch.side):

@@ -40,13 +40,15 @@ class Terminal:
     t: place along the side of the post's centre or, with no post, of the wall's face.
     post: the post here; None at a bracket on a wall or an obstruction.
     skew: angle by which the bay is off square to the face that it meets.
-    wall_t: place along the side of the wall or obstruction behind this end; None where there is
-    none.
-    against: that wall as an open path in plan, or obstructions that touch each other as closed
-    paths.
+    wall_t: place along the side of the face of the wall or obstruction behind this end; None where
+    there is none.
+    against: at a post beside a wall, that wall as an open path in plan; at a bracket on or a post
+    beside obstructions, those of them that touch each other, as closed paths. Empty at a bracket on
+    a wall.
     normal_heading: heading of the face's normal, from which a bow works out the skew of the chord
     that meets the face; None where `skew` is already settled.
-    oblique_wall: the wall that a bracket is on, where that is not square to the line; else empty.
+    oblique_wall: the wall that a bracket is on, where that may not be square to the line; else
+    empty.
     room: at a bracket, distance from `t` to the nearest centre of a post whose base has room there.
     """
 

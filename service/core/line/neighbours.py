@@ -41,7 +41,7 @@ DENSE_CORNERS: Final = 1000
 """Number of an outline's corners above which only a part of it is looked at and kept."""
 NARROW_FACTOR: Final = 4
 """Length along an edge, in multiples of BEYOND, below which bare ground still counts as the surface
-next to it, such as one that ends askew to the edge at its corner."""
+beside it: the sliver that is left where a surface ends askew to the edge, at its corner."""
 THIN_STRIP: Final = 1e-3
 """Breadth of the strip that is looked at where the code does not look for the drop further out."""
 

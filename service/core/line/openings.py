@@ -26,7 +26,7 @@ from service.core.records.layout import Role
 class AskedOpening:
     """An opening, and where it is asked for.
 
-    near, far: its two sides, as places along the side of the deck that it is in.
+    near, far: where it begins and ends along the deck's side.
     """
 
     opening: Opening
@@ -42,8 +42,9 @@ class AskedOpening:
 class Jamb(NamedTuple):
     """What stands at one side of an opening.
 
-    terminal: None at a wall or an obstruction. face: place along the side of the face there. wall:
-    the wall in plan, where it may not be square to the line; else empty.
+    terminal: None at a wall or an obstruction. face: place of the face there, along the deck's
+    side. wall: where there is no terminal, the obstructions, or a wall that may not be square to
+    the line, as paths in plan; else empty.
     """
 
     terminal: Terminal | None
@@ -55,10 +56,11 @@ class Jamb(NamedTuple):
 class OpeningDraft:
     """An opening on a line that has been cut.
 
-    near, far: its two sides as asked for.
-    jambs: what stands at the near and at the far side; None for a wall or an obstruction.
-    faces: places along the side of the faces there.
-    walls: the walls there in plan, where they may not be square to the line; else empty.
+    near, far: where it begins and ends along the deck's side, as asked for.
+    jambs: what stands at its beginning and at its end; None for a wall or an obstruction.
+    faces: places of the faces there, along the deck's side.
+    walls: for a jamb that is None, the obstructions there, or a wall that may not be square to the
+    line, as paths in plan; else empty.
     """
 
     opening: Opening
@@ -87,7 +89,8 @@ class OpeningDraft:
     def way_through(self, kit: Kit, side: Side) -> Length:
         """Clear width to walk through.
 
-        An oblique wall counts where it comes nearest, which is beside the line rather than on it.
+        An oblique wall, or an obstruction, counts where it comes nearest, which may be beside the
+        line rather than on it.
         """
         if not any(self.walls):
             return self._between_bodies(kit, side)
@@ -143,7 +146,7 @@ class OpeningDraft:
         return square and not isinstance(side, ArcSide)
 
     def _bodies(self, kit: Kit, side: Side) -> tuple[shapely.Geometry, shapely.Geometry]:
-        """What stands at its two sides, in plan; a wall as the point at which the line meets it."""
+        """What stands at its two sides, in plan: a post, else the point at which the line ends."""
         near, far = (
             shapely.Point(side.place(face, kit.post.setback))
             if terminal is None or terminal.post is None

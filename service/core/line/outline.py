@@ -48,7 +48,7 @@ class Plan:
 
 
 def read_outline(level: Level, unit: Unit) -> Plan:
-    """The outline of a level, with the caller's edge numbers.
+    """The outline of a level, counter-clockwise, with the caller's edge numbers.
 
     unit: of its lengths. Refuses edges of no length, and an outline that crosses or touches itself
     with its bows drawn straight, unless its bows as they are mend that and tell which way round it

@@ -211,7 +211,7 @@ def _nodes(
     """Everything along the line, in order.
 
     An obstruction that stands on a line end takes its place; one beyond the line is left out. Empty
-    where obstructions at the line's ends leave nothing of the line.
+    where obstructions at the line's ends leave nothing of a line without openings.
     """
     first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
     last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))

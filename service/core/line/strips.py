@@ -22,7 +22,7 @@ from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
 HALVINGS: Final = 40
-"""Number of times that the way is halved to the place at which a base on a bow is just clear."""
+"""How often the search for the place at which a base on a bow is just clear halves its interval."""
 
 
 class Strip:
@@ -141,7 +141,8 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     """The strip along a side that posts and their bases cover.
 
     A fascia's base may end at the rim while the post itself reaches further in. On a bow, the side
-    of a base that is far from the centre reaches further out at its corners than at its middle.
+    of a base that is far from the arc's centre lies further from it at the base's corners than in
+    the middle.
     """
     setback, half = kit.post.setback, kit.post.width / 2
     low, high = base_reach(kit)

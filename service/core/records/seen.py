@@ -229,8 +229,9 @@ class GapSeen:
 class HungCornerSeen:
     """A corner of the deck off which the rails of both its sides hang.
 
-    post: the post there. room: the greatest diameter, in plan and half-way up the gap under the
-    rails, of a sphere that may come down between the deck's edges, the rails and the post.
+    post: the post there. room: how wide, in plan, the way down between the deck's edges, the rails
+    and the post is for the largest sphere that passes there; the sphere's diameter is the
+    hypotenuse over this width and the gap under the rails.
     """
 
     post: str

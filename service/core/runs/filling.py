@@ -90,8 +90,9 @@ class Filler:
     def fill_measured(self, spec: EdgeSpec, measured: Measured, ends: tuple[End, End]) -> BayFill:
         """What goes into a bay that was measured.
 
-        Each rail is cut to its own measure, and all else to the lesser of the two. Only the feet go
-        by the bottom rail's measure, where the lesser would leave that rail too few of them.
+        Each rail is cut to its own measure, and infill to the lesser of the two. Weep holes lie
+        along the bottom rail as cut. Feet are set out by the lesser measure, or by the bottom
+        rail's where the lesser would leave that rail too few of them.
         """
         rails, least = self._rails(spec), measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)

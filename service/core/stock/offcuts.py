@@ -19,9 +19,9 @@ from service.core.stock.instance import Instance, NumberedSticks
 MOST_TRIED: Final = 24
 """With up to this many sticks of a part, each is tried as the one with the longest offcut."""
 STICK_SHARE: Final = 0.6
-"""Share of an effort's work that is spent on emptying one stick."""
+"""Share of an effort's work that the search for a stick to empty may take."""
 MOST_WORK: Final = 30_000
-"""The most work that is spent on it."""
+"""The most work that this search may take."""
 MOVES_WEIGHED: Final = 1_000_000
 """About how many moves and exchanges are weighed for one part."""
 Contents: TypeAlias = dict[int, int]

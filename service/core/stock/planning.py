@@ -108,7 +108,7 @@ class _Solving:
         """The cheapest mix that nothing rules out and that is better than the best plan; else None.
 
         Where the search for it takes too long, the cheapest mix found by then; the floor is then a
-        bound on what has to be bought.
+        lower bound on the cost of any mix.
         """
         costs, limits = self.instance.costs, self.instance.limits
         below = self.best[0] if self.best else None

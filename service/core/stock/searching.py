@@ -33,8 +33,8 @@ LISTING_STEPS: Final = 4000
 DEPTH: Final = 150
 """Placements allowed on top of one another. If more are needed, the search proves nothing."""
 MANY_LENGTHS: Final = 40
-"""Number of lengths from which on filled sticks that a relaxation has only nearly whole are placed
-too, several at once."""
+"""With this many lengths or more, where a relaxation has no filled stick whole, those that it has
+nearly whole are placed instead, all at once."""
 
 
 @dataclass(slots=True)

@@ -205,7 +205,8 @@ def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     the first position in which it does all and both ends are flush.
     """
     (x, y), tried = need.place, []
-    # Its place may lie past its end by half its width; behind a rim by less, to be hard against it.
+    # The place may lie past the block's end by half the block's width; behind a rim by less, so
+    # that the block is hard against the rim.
     far = room.half + (-TOUCH if need.behind else TOUCH)
     for shift in shifts:
         block = _block_at(room, (x, y + shift))

@@ -94,7 +94,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
 
 def _all_gaps(job: Job, left_out: Collection[GapSeen] = ()) -> Iterator[tuple[Place, Reading]]:
-    """Every gap in level guards and in guards of flights, and every gap under a level guard.
+    """Every gap in level guards and in guards of flights, and every gap over a deck.
 
     The ways past the end of a guard, the triangles of flights, and `left_out` are left out.
     """

@@ -50,7 +50,8 @@ class _SquareEnd(NamedTuple):
 def rail_ends(job: Job) -> Iterator[Saying]:
     """Ends of rails in swivel brackets: a finding for each whose square end may have no room.
 
-    The ends at walls that have room share a pass, which names the tightest of them.
+    The ends at walls that have room, of rails whose width is given, share a pass, which names the
+    tightest of them.
     """
     kept: list[tuple[Place, _SquareEnd]] = []
     for bay in job.layout.bays:

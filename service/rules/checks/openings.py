@@ -273,7 +273,11 @@ def stair_sphere(job: Job) -> str:
 
 
 def bay_size(job: Job) -> Iterator[Saying]:
-    """Stretches less than the kit's least bay, which stay unrailed if the code lets them."""
+    """Stretches too small to rail: whether the code lets them stay open.
+
+    They are less than the kit's least bay, or leave rails and infill no size. Without a code's
+    opening limit each is a violation.
+    """
     risers = {flight.id: flight.risers for flight in job.layout.flights}
     flights = {run.id: run.flight for run in job.layout.runs if run.flight is not None}
     for stretch in job.layout.small_stretches:

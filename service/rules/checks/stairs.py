@@ -81,7 +81,7 @@ def stair_pitch(job: Job) -> Iterator[Saying]:
 
 
 def stair_width(job: Job) -> Iterator[Saying]:
-    """Clear width of each flight, between the faces of posts, where the code limits it."""
+    """Clear width of each flight, between the posts of any guards, where the code limits it."""
     readings = [
         at_flight(flight, _width_words(job, flight), flight.clear_width)
         for flight in job.layout.flights

@@ -173,7 +173,7 @@ def _moves(
     post: ReadyMember | None,
     each: RailSpan,
 ) -> Demand | None:
-    """How far the middle of a rail moves with its posts sideways, and by itself straight down.
+    """How far the middle of a rail moves: sideways with its posts, straight down by itself.
 
     post: None where it is not known how the posts move. Sideways, only a rail without posts is then
     told, and one that moves too far by itself. Straight down, a rail is told where its section is

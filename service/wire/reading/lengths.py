@@ -72,7 +72,7 @@ class Lengths:
         return self._stand_in(pointer) if length is None else length
 
     def length(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`, a length that may be 0, or whatever else its field allows."""
+        """The member `name`, a length of 0 or what else its field allows; STAND_IN where faulty."""
         length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 

@@ -88,6 +88,9 @@ def cautions(kit: Kit, layout: Layout, code: Code | None) -> list[str]:
 def _read_for(code: Code | None) -> Iterator[str]:
     """Cautions that say which occupancy the code was read for, where its figures depend on it.
 
+    First SHARED, where the deck is said to be shared and the code has no heights or openings of its
+    own for that.
+
     >>> list(_read_for(Code("town", "Town", "1", {}, told_apart=("shared",))))
     ["No occupancy is given: the code was read for one dwelling's deck, not a shared deck."]
     >>> list(_read_for(Code("town", "Town", "1", {}, "shared", ("shared",), ("shared",))))

@@ -1,4 +1,4 @@
-"""Wire: coverage, which figures of the code were judged, as the reply has it (section 7)."""
+"""Wire: which figures of the code were judged, as the reply has it (contract, section 7)."""
 
 from __future__ import annotations
 
