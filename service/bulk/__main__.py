@@ -23,7 +23,7 @@ from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
 from service.bulk.runners import Answers, Cluster, Local, Runner, Service
-from service.bulk.stopping import Stopped, heed_signals
+from service.bulk.stopping import Stopped, stop_on_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import parcels
@@ -42,7 +42,7 @@ def main(words: Sequence[str] | None = None) -> int:
     open_streams()
     asked = _parser().parse_args(words)
     try:
-        with heed_signals():
+        with stop_on_signals():
             return _end(asked)
     except Stopped as stopped:
         print_error(f"stopped; the same command goes on from {asked.out}")
