@@ -55,7 +55,7 @@ def check_order_request(document: Json) -> Iterator[Problem]:
     """Problems of prices and stock on hand that can be found without a kit."""
     lengths = Lengths(document["unit"], document["unit"])
     for i, each in enumerate(document.get("stock_on_hand", ())):
-        lengths.above(each, "length", f"/stock_on_hand/{i}")
+        lengths.positive(each, "length", f"/stock_on_hand/{i}")
     yield from lengths.problems
     if "prices" not in document:
         return
@@ -85,7 +85,7 @@ def _read_on_hand(
     if node["part"] not in kit.stocks:
         message = f"Kit {kit.id} does not sell {node['part']} by the stick."
         unsuited.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
-    return OnHand(node["part"], lengths.above(node, "length", pointer), int(node["count"]))
+    return OnHand(node["part"], lengths.positive(node, "length", pointer), int(node["count"]))
 
 
 def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> Prices | None:
