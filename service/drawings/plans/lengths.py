@@ -16,7 +16,7 @@ from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
 from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.flights import Course
-from service.drawings.plans.lines import Lines, Piece, Told
+from service.drawings.plans.lines import Lines, LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import PARTS, along
@@ -155,7 +155,7 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
     words, chosen = best
     paper.draw(words)
     lines.draw(chosen.pieces)
-    lines.told.append(Told(words, chosen.ends, f"edge {measure.edge.number}"))
+    lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
     for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True
