@@ -17,7 +17,7 @@ from service.drawings.elevations.rows import (
     Draft,
     fitted,
     has_room,
-    named,
+    row_name,
     spanned,
     turned,
 )
@@ -47,14 +47,15 @@ RAISED = 7.0
 
 
 def draw_side(
-    lookup: Lookup, side: FlightSide, title: str, told: str, greatest: Mapping[Unit, int]
+    lookup: Lookup, side: FlightSide, title: str, alike_note: str, greatest: Mapping[Unit, int]
 ) -> View:
     """The view of a side of a flight.
 
-    told: which other sides are like it; greatest: the largest scale that it may have, by unit.
+    alike_note: which other sides are like it. greatest: the largest scale that it may have, by
+    unit.
     """
     size = flight_size(lookup, side)
-    lines = (told,) if told else ()
+    lines = (alike_note,) if alike_note else ()
 
     def make(scale: Scale) -> Draft:
         return _draft(lookup, side, title, lines, scale)
@@ -238,7 +239,7 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
         text = deck.tape(spot.bay.clear)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
     if shown := list(spanned(clears, OFF, scale)):
-        yield from [*shown, named("clear", left, y - paper(0.8), scale)]
+        yield from [*shown, row_name("clear", left, y - paper(0.8), scale)]
     y -= paper(4.0)
     texts = {run["id"]: run["marks_text"] for run in lookup.subject.reply["runs"]}[standing.run.id]
     for x in xs:
@@ -246,4 +247,4 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
     yield line("dimension", (min(xs), y), (max(xs), y))
     marks = [(x, texts[each.index]) for x, each in zip(xs, standing.uprights, strict=True)]
     yield from turned(marks, y - paper(1.6), scale)
-    yield named("marks", left, y - paper(3.4), scale)
+    yield row_name("marks", left, y - paper(3.4), scale)

@@ -53,7 +53,7 @@ def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterato
     for upright, u, off in ends:
         if _is_dimensioned(lookup, side, upright, scale):
             foot, top = stands(lookup, side, upright)
-            text = lookup.told_heights[upright.id or ""]
+            text = lookup.height_texts[upright.id or ""]
             yield from dimension((sense * u, foot), (sense * u, top), text, off * sense, scale)
 
 
@@ -72,17 +72,17 @@ def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
     left = [
         each.id
         for each in uprights
-        if each.id in lookup.told_heights and not _is_dimensioned(lookup, side, each, scale)
+        if each.id in lookup.height_texts and not _is_dimensioned(lookup, side, each, scale)
     ]
-    for ids in alike(left, lookup.told_heights.__getitem__):
-        yield f"{together(ids)}: {lookup.told_heights[ids[0]]} high."
+    for ids in alike(left, lookup.height_texts.__getitem__):
+        yield f"{together(ids)}: {lookup.height_texts[ids[0]]} high."
 
 
 def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
     """Whether a post stands at an end of its guard and is high enough for its dimension's text."""
     assert side.guard is not None
     outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
-    text = lookup.told_heights.get(upright.id or "")
+    text = lookup.height_texts.get(upright.id or "")
     return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
 
@@ -125,7 +125,7 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
 
 
 def _plumb(
-    side: FlightSide, u: Length, told: PlumbHeight, sill: Length, scale: Scale
+    side: FlightSide, u: Length, plumb_height: PlumbHeight, sill: Length, scale: Scale
 ) -> Iterator[Mark]:
     """A plumb line from the line of nosings up to the top of a rail, with words to its left.
 
@@ -133,7 +133,7 @@ def _plumb(
     nothing is drawn where there is no room for that either. They stand half-way up, but over the
     bottom rail in a bay with a panel. sill: the top of that rail.
     """
-    mm, lie, height = scale.of_paper, side.lie, told.height
+    mm, lie, height = scale.of_paper, side.lie, plumb_height.height
     u += lie.sense * mm((SMALL + OVER) / 2)
     (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
@@ -142,7 +142,9 @@ def _plumb(
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS
     fitting = (
-        each for each in (f"{told.name} {told.text}", told.text) if width_of(each, SMALL) <= room
+        each
+        for each in (f"{plumb_height.name} {plumb_height.text}", plumb_height.text)
+        if width_of(each, SMALL) <= room
     )
     text = next(fitting, None)
     if text is None:

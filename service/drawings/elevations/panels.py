@@ -68,7 +68,7 @@ def draw_panel(lookup: Lookup, spot: Spot, lie: Lie, greatest: Mapping[Unit, int
     def make(scale: Scale) -> Draft:
         marks = tuple(_marks(lookup, spot, lie, pane, scale))
         title = f"{pane['mark']} of {spot.bay.id}, from outside"
-        return Draft(title, (), marks, _notes(lookup, spot, pane), least=WIDE)
+        return Draft(title, (), marks, _notes(lookup, spot, pane), least_width=WIDE)
 
     return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
@@ -99,8 +99,8 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
 def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
     deck, glass = lookup.subject.deck, spot.said["glass"]
     blocks = ", ".join(glass["blocks_text"])
-    told = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
-    told.append(f"blocks at {blocks} of the lower edge from its upper end")
+    parts = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
+    parts.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
-        told.append(END_BLOCK)
-    return (f"{'; '.join(told)}.",)
+        parts.append(END_BLOCK)
+    return (f"{'; '.join(parts)}.",)

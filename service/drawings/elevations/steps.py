@@ -93,26 +93,26 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     deck, flight, said = lookup.subject.deck, side.flight, side.said
 
     nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""
-    told = [
+    parts = [
         f"pitch {angle_words(said['pitch'])}",
         f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {deck.tape(flight.riser)}",
         f"going {deck.tape(flight.going)}{nosing}",
     ]
     if side.guard is not None:
-        told.append(f"guard {said['height_text']} plumb over the line of nosings")
+        parts.append(f"guard {said['height_text']} plumb over the line of nosings")
     if side.guard is not None and not side.spots:
-        told.append("no room between its posts that has to be railed")
+        parts.append("no room between its posts that has to be railed")
     if side.spots:
         gap = deck.tape(lookup.subject.kit.stair_bottom_gap or 0.0)
-        told.append(f"bottom rail {gap} plumb above the nosings")
+        parts.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)
-        told.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
+        parts.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
     for rail in said["handrails"]:
         if rail["side"] == side.hand:
-            told.append(
+            parts.append(
                 f"handrail {rail['length_text']} long from over the top nosing,"
                 f" {rail['height_text']} over the line of nosings, brackets at"
                 f" {', '.join(rail['brackets_text'])} from its upper end"
             )
-    yield sentence(told)
+    yield sentence(parts)

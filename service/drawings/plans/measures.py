@@ -65,10 +65,10 @@ def measure_runs(
     the plan of runs without room to be measured.
     """
     taken: dict[int, float] = {}
-    told: list[str] = []
+    notes: list[str] = []
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
-        return taken, told
+        return taken, notes
     lengths_by_post, struck = _lengths_by_post(paper, tracks), _struck(paper.scale, scene, tracks)
     for alike in _alike(scene, tracks):
         best = [
@@ -80,14 +80,14 @@ def measure_runs(
         if chosen.unplaced * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
             written = _name_only(paper, lines, chosen.track, names)
-            told.append(f"{names} {_said(scene, chosen.track)['length_text']}")
+            notes.append(f"{names} {_said(scene, chosen.track)['length_text']}")
         else:
             written = _draw(paper, scene, chosen, names, lines)
         run = chosen.track.run
         if run.flight is None:
             far = _far_out(paper.scale, scene.edges[run.edge], written)
             taken[run.edge] = max(taken.get(run.edge, 0.0), far)
-    return taken, told
+    return taken, notes
 
 
 def _said(scene: Scene, track: Track) -> Json:

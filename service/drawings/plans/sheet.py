@@ -72,13 +72,13 @@ def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[P
 
     parts: the most parts of all levels together.
     """
-    told = flagged_of(subject.reply)
+    flagged = flagged_of(subject.reply)
     views: list[View] = []
     left = parts
     scenes = scenes_of(subject)
     landings = landings_of(scenes)
     for scene in scenes:
-        level = level_of(scene, told, landings.get(scene.level.id, ()))
+        level = level_of(scene, flagged, landings.get(scene.level.id, ()))
         found = list(_views(level, may_part=left >= MOST_PARTS))
         left -= len(found) - 1
         views += found
