@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from service.core.measure import Length, Unit
 from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.kinds import Lookup, met_at
-from service.drawings.elevations.lie import (
+from service.drawings.elevations.fills import (
     LEVEL,
     RailHeights,
     draw_glass,
@@ -18,6 +17,7 @@ from service.drawings.elevations.lie import (
     panel_corners,
     rail_heights,
 )
+from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (

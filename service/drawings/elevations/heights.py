@@ -48,7 +48,7 @@ def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterato
     """The heights of the first post and the last, on their outer sides."""
     if side.guard is None:
         return
-    sense, uprights = side.lie.sense, side.guard.uprights
+    sense, uprights = side.pitch.sense, side.guard.uprights
     ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
     for upright, u, off in ends:
         if _is_dimensioned(lookup, side, upright, scale):
@@ -62,7 +62,7 @@ def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, 
     height = lookup.heights.get(upright.id or "", side.flight.height)
     if upright.index == 0:
         return 0.0, height
-    top = side.lie.at(upright.at, side.flight.height)[1]
+    top = side.pitch.at(upright.at, side.flight.height)[1]
     return top - height, top
 
 
@@ -133,12 +133,13 @@ def _plumb(
     nothing is drawn where there is no room for that either. They stand half-way up, but over the
     bottom rail in a bay with a panel. sill: the top of that rail.
     """
-    mm, lie, height = scale.of_paper, side.lie, plumb_height.height
-    u += lie.sense * mm((SMALL + OVER) / 2)
-    (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
+    mm, pitch, height = scale.of_paper, side.pitch, plumb_height.height
+    u += pitch.sense * mm((SMALL + OVER) / 2)
+    (x, low), (_, high) = pitch.at(u, 0.0), pitch.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
     # The words are as wide as letters are high, and the rail is higher on one side of them.
-    foot = max(lie.at(u - lie.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
+    foot = max(pitch.at(u - pitch.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL))
+    foot += mm(OVER)
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS
     fitting = (

@@ -10,8 +10,8 @@ from service.core.measure import Length, Unit
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
+from service.drawings.elevations.fills import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.lie import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall

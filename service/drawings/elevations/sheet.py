@@ -13,10 +13,10 @@ from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.boxes import extent_of
+from service.drawings.elevations.fills import Pitch
 from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
-from service.drawings.elevations.lie import Lie
 from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import GREATEST, LEAST, listed
 from service.drawings.elevations.runs import draw_run
@@ -112,7 +112,7 @@ def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn
         pane = lookup.panes.get(spot.bay.id, {})
         if "edge_rise" in pane and pane["mark"] not in drawn:
             drawn.add(pane["mark"])
-            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.lie))
+            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.pitch))
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
@@ -129,13 +129,13 @@ def _sides(lookup: Lookup) -> Iterator[FlightSide]:
         rails = {rail.hand for rail in flight.handrails}
         for hand in HANDS:
             # The left side, as seen going up, falls to the right as seen from outside.
-            lie = Lie(flight.riser / flight.going, 1 if hand == "left" else -1)
+            pitch = Pitch(flight.riser / flight.going, 1 if hand == "left" else -1)
             standing = None
             if hand in guards:
                 run = guards[hand]
                 standing = stand(run, lookup.bays[run.id], subject.kit, -subject.kit.post.setback)
             if standing is not None or hand in rails:
-                yield FlightSide(flight, said, hand, standing, lie)
+                yield FlightSide(flight, said, hand, standing, pitch)
 
 
 def _side_title(sides: list[FlightSide]) -> str:
@@ -145,7 +145,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     flights = ", ".join(names)
     if len(flights) > TITLE:
         flights = f"{names[0]} and {len(names) - 1} alike"
-    falls = "right" if side.lie.sense > 0 else "left"
+    falls = "right" if side.pitch.sense > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
     if side.guard is None:
         return f"Handrail: {where}"
