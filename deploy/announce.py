@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from service.data.catalogue import BadFileError, load_catalogue
-from service.streams import open_streams, say
+from service.streams import open_streams, print_output
 from service.web.counter import load_counter
 from service.web.settings import Settings, SettingsError, read_settings
 
@@ -45,7 +45,7 @@ def main() -> None:
         sys.exit(f"The service does not start:\n{error}")
     # The service starts even where standard output cannot be written to.
     with contextlib.suppress(OSError):
-        say(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""))
+        print_output(TEXT.format(url=url_of(settings), key=KEY if settings.keys else ""))
 
 
 def check_free(settings: Settings) -> None:

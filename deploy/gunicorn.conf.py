@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from service.streams import lose_unwritten, open_streams  # noqa: E402
 from service.web.draining import DRAIN  # noqa: E402  (the path is set just above)
-from service.web.listening import keep_silent_ones  # noqa: E402
+from service.web.listening import defer_accept  # noqa: E402
 from service.web.settings import (  # noqa: E402
     HEAD_FIELD,
     HEAD_FIELDS,
@@ -76,7 +76,7 @@ def on_starting(server: Any) -> None:
 def when_ready(server: Any) -> None:
     """Have silent connections held back, and freeze what is loaded, so that the garbage collector
     does not walk it and forked workers do not copy it."""
-    keep_silent_ones(server.LISTENERS)
+    defer_accept(server.LISTENERS)
     gc.collect()
     gc.freeze()
 

@@ -71,7 +71,7 @@ def answer_document(document: Any, catalogue: Catalogue) -> Json:
 def answer_with_records(document: Any, catalogue: Catalogue) -> tuple[Json, Answered]:
     """The layout document, and the records that it is made from."""
     answered, request_digest = _answer_one(document, catalogue)
-    answer_variant = partial(_answer_variant, catalogue, answered.order_request.share)
+    answer_variant = partial(_answer_variant, catalogue, answered.order_request.shares)
     comparison = compare(document, answered, answer_variant)
     advice = _advise(answered) if answered.deck.advise else ()
     return write_layout(answered, request_digest, comparison, advice), answered
@@ -89,7 +89,7 @@ def answer_for_sheets(document: Any, catalogue: Catalogue) -> tuple[Json, Answer
 def _answer_one(document: Any, catalogue: Catalogue) -> tuple[Answered, str]:
     """The records of a document's own answer, without variants and advice, and its digest."""
     check_fit("deck", document)
-    answered = _work_out(document, catalogue, _share(document))
+    answered = _work_out(document, catalogue, _shares(document))
     return answered, digest(document, _loaded(document, catalogue))
 
 
@@ -97,7 +97,7 @@ def _advise(answered: Answered) -> tuple[Advice, ...]:
     def order(layout: Layout, deck: Deck, kit: Kit, among: int) -> Ordered:
         # The document and its variants have half of the work; the tried changes share the rest.
         return _ordered(
-            make_order(layout, deck, kit, replace(answered.order_request, share=2 * among))
+            make_order(layout, deck, kit, replace(answered.order_request, shares=2 * among))
         )
 
     stands = Outcome.standing(answered.deck, answered.kit, answered.layout, answered.findings)
@@ -111,47 +111,47 @@ def _ordered(order: Order) -> Ordered:
     return Ordered(order.sticks_seen(), total, quote is not None and not quote.unpriced, proven)
 
 
-def _share(document: Json) -> int:
-    """`OrderRequest.share` of the document and of each variant.
+def _shares(document: Json) -> int:
+    """`OrderRequest.shares` of the document and of each variant.
 
-    It is one part in so many of the work on plans. They share all of the work evenly, or half of it
-    where advice is asked for, as the changes that advice tries have the other half.
+    Each of them may use one part in so many of the work on plans. They share all of it evenly, or
+    half of it where advice is asked for, as the changes that advice tries have the other half.
     """
     orders = 1 + len(document.get("compare", ()))
     return 2 * orders if document.get("advise") else orders
 
 
 def _work_out(
-    document: Json, catalogue: Catalogue, share: int, *, other_kit: bool = False
+    document: Json, catalogue: Catalogue, shares: int, *, other_kit: bool = False
 ) -> Answered:
     """The records of a document that fits the schema, read, laid out, ordered and judged.
 
-    share: as in `OrderRequest`. other_kit: whether the document is a variant with another kit than
+    shares: as in `OrderRequest`. other_kit: whether the document is a variant with another kit than
     the document that it varies.
     """
-    deck, kit, code, order_request = _read(document, catalogue, share, other_kit=other_kit)
+    deck, kit, code, order_request = _read(document, catalogue, shares, other_kit=other_kit)
     layout = lay_out(deck, kit, code)
     order = make_order(layout, deck, kit, order_request)
     findings = judge(layout, deck, kit, code, order.sticks_seen())
     return Answered(deck, kit, code, layout, findings, order, order_request)
 
 
-def _answer_variant(catalogue: Catalogue, share: int, variant: Variant) -> Answered:
-    return _work_out(variant.document, catalogue, share, other_kit=variant.other_kit)
+def _answer_variant(catalogue: Catalogue, shares: int, variant: Variant) -> Answered:
+    return _work_out(variant.document, catalogue, shares, other_kit=variant.other_kit)
 
 
 def _read(
-    document: Json, catalogue: Catalogue, share: int, *, other_kit: bool
+    document: Json, catalogue: Catalogue, shares: int, *, other_kit: bool
 ) -> tuple[Deck, Kit, Code | None, OrderRequest]:
     """The records of a document. Refuses (Unbuildable) with the problems found in all of them."""
     so_far = read_deck_so_far(document)
     problems = list(so_far.faults)
-    kit = _kept(problems, lambda: _read_kit(document, catalogue))
-    code = _kept(problems, lambda: _read_code(document, catalogue))
+    kit = _collecting_problems(problems, lambda: _read_kit(document, catalogue))
+    code = _collecting_problems(problems, lambda: _read_code(document, catalogue))
     order_request = None
     if kit is not None:
-        order_request = _kept(
-            problems, lambda: read_order_request(document, kit, share, other_kit=other_kit)
+        order_request = _collecting_problems(
+            problems, lambda: read_order_request(document, kit, shares, other_kit=other_kit)
         )
     else:
         problems += check_order_request(document)
@@ -170,7 +170,7 @@ def _other_faults(so_far: DeckSoFar, kit: Kit | None, code: Code | None) -> Iter
     if kit is None:
         shown = [*check_deck(deck, kit), *check_alone(deck)]
     else:
-        _kept(shown, lambda: lay_out(deck, kit, code))
+        _collecting_problems(shown, lambda: lay_out(deck, kit, code))
     return (problem for problem in shown if so_far.tells_of(problem.pointer))
 
 
@@ -190,7 +190,7 @@ def _loaded(document: Json, catalogue: Catalogue) -> dict[str, bytes]:
     return loaded
 
 
-def _kept(problems: list[Problem], read: Callable[[], T]) -> T | None:
+def _collecting_problems(problems: list[Problem], read: Callable[[], T]) -> T | None:
     """Result of `read`; None where it refuses, and its problems are added to `problems`."""
     try:
         return read()

@@ -19,7 +19,7 @@ from service.wire.writing.comparison import write_problem, write_variant
 from service.wire.writing.layout import Answered
 
 Json = dict[str, Any]
-OF_THE_DRAWN: Final = ("compare", "site_measures")
+NOT_IN_VARIANTS: Final = ("compare", "site_measures")
 """Members that are dropped from every variant: a variant has no variants of its own, and site
 measures were taken between the posts of the deck as drawn."""
 
@@ -43,19 +43,19 @@ def vary(document: Json, change: Json) -> Variant:
     >>> vary(deck, change).document["levels"], vary(deck, change).document["guard"]
     ([{'edges': [{'edge': 0}]}], {'infill': 'glass'})
     """
-    varied = {name: value for name, value in document.items() if name not in OF_THE_DRAWN}
+    varied = {name: value for name, value in document.items() if name not in NOT_IN_VARIANTS}
     varied |= {name: change[name] for name in ("kit", "code") if name in change}
     guard = change.get("guard", {})
     varied["guard"] = {**document["guard"], **guard}
     if change.get("edges") == "all":
         varied = copy.deepcopy(varied)
-        for own in _that_may_differ(varied):
+        for own in _edges_and_flights(varied):
             for name in guard:
                 own.pop(name, None)
     return Variant(varied, change.get("kit", document["kit"]) != document["kit"])
 
 
-def _that_may_differ(document: Json) -> Iterator[Json]:
+def _edges_and_flights(document: Json) -> Iterator[Json]:
     for level in document["levels"]:
         yield from level.get("edges", ())
     yield from document.get("stairs", ())

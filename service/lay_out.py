@@ -19,7 +19,7 @@ from service.batch import LONGEST, too_long
 from service.core.problems import Refusal
 from service.data.catalogue import BadFileError, load_catalogue, own_folder
 from service.rules.words import count_text
-from service.streams import open_streams, say, tell
+from service.streams import open_streams, print_error, print_output
 
 Json = dict[str, Any]
 FEW = 60
@@ -38,24 +38,24 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         body = _read(asked.deck)
     except OSError as error:
-        tell(f"{asked.deck}: {error.strerror}")
+        print_error(f"{asked.deck}: {error.strerror}")
         return 2
     try:
         if len(body) > LONGEST:
             raise too_long(LONGEST)
         answered = answer(body, load_catalogue(own=own_folder(os.environ)))
     except BadFileError as error:
-        tell(f"a kit or a code cannot be used:\n{error}")
+        print_error(f"a kit or a code cannot be used:\n{error}")
         return 2
     except Refusal as refusal:
         for problem in refusal.problems:
-            tell(f"{problem.pointer or '(the document)'}: {problem.message}")
+            print_error(f"{problem.pointer or '(the document)'}: {problem.message}")
         return 1
     told = answered.body if asked.json else "\n".join(summary(json.loads(answered.body)))
     try:
-        say(told)
+        print_output(told)
     except OSError as error:
-        tell(f"{error.filename}: {error.strerror}")
+        print_error(f"{error.filename}: {error.strerror}")
         return 2
     return 0
 

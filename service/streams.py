@@ -31,7 +31,7 @@ def open_streams() -> None:
             said.reconfigure(errors="backslashreplace")
 
 
-def say(words: str | bytes) -> None:
+def print_output(words: str | bytes) -> None:
     """Write a line to standard output and flush it.
 
     Where the reader has closed the pipe (`| head`), the line is dropped silently. Raises OSError,
@@ -49,7 +49,7 @@ def say(words: str | bytes) -> None:
             raise OSError(error.errno, error.strerror, "standard output") from None
 
 
-def tell(words: object, end: str = "\n") -> None:
+def print_error(words: object, end: str = "\n") -> None:
     """Write words to standard error and flush them.
 
     Words that cannot be written are lost: the exit status and the files made still say how it went.

@@ -23,11 +23,11 @@ from service.bulk.files import Files, settle_files
 from service.bulk.journal import Journal
 from service.bulk.progress import Progress
 from service.bulk.runners import Answers, Cluster, Local, Runner, Service
-from service.bulk.stopping import Stopped, heed_signals
+from service.bulk.stopping import Stopped, stop_on_signals
 from service.bulk.summary import write_summary
 from service.bulk.walks import COLUMNS
 from service.bulk.work import parcels
-from service.streams import open_streams, say, tell
+from service.streams import open_streams, print_error, print_output
 
 MOST: Final = 67_108_864
 """The most bytes of a document that `--longest` allows, as the service's GUARDS_BODY_LIMIT does."""
@@ -42,10 +42,10 @@ def main(words: Sequence[str] | None = None) -> int:
     open_streams()
     asked = _parser().parse_args(words)
     try:
-        with heed_signals():
+        with stop_on_signals():
             return _end(asked)
     except Stopped as stopped:
-        tell(f"stopped; the same command goes on from {asked.out}")
+        print_error(f"stopped; the same command goes on from {asked.out}")
         return stopped.status
 
 
@@ -54,9 +54,9 @@ def _end(asked: argparse.Namespace) -> int:
     try:
         return _run(asked)
     except BulkError as error:
-        tell(error)
+        print_error(error)
     except OSError as error:
-        tell(f"{error.filename or asked.out}: {error.strerror or error}")
+        print_error(f"{error.filename or asked.out}: {error.strerror or error}")
     return 2
 
 
@@ -161,8 +161,8 @@ def _tell(files: Files, source: Input) -> int:
         if those:
             each = (f"{count} with {status}" for status, count in sorted(those.items()))
             told.append(f"{words}: {', '.join(each)}")
-    say("; ".join(told))
-    say(f"answers: {files.answers}, summary: {files.summary}")
+    print_output("; ".join(told))
+    print_output(f"answers: {files.answers}, summary: {files.summary}")
     if any(status >= 500 for status in statuses):
         return 3
     return 0 if laid_out == whole else 1

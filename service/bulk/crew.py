@@ -16,7 +16,7 @@ from multiprocessing.process import BaseProcess
 from typing import Any
 
 from service.bulk.errors import BulkError
-from service.bulk.stopping import held_back, ignore_signals
+from service.bulk.stopping import ignore_signals, signals_deferred
 from service.bulk.work import Parcel, answer_parcel, loaded
 
 
@@ -51,7 +51,7 @@ class Crew:
         return self
 
     def __exit__(self, *_: object) -> None:
-        with held_back():
+        with signals_deferred():
             for worker in self.workers.values():
                 worker.kill()
             for pipe, worker in self.workers.items():
@@ -94,9 +94,9 @@ class Crew:
 
     def _begin(self) -> None:
         context = multiprocessing.get_context("spawn")
-        # Beginning the tracker unblocks SIGNALS, so it is begun before they are held back.
+        # Beginning the tracker unblocks SIGNALS, so it is begun before they are deferred.
         resource_tracker.ensure_running()
-        with held_back():
+        with signals_deferred():
             ours, theirs = context.Pipe()
             worker = context.Process(target=serve, args=(theirs, self.longest), daemon=True)
             worker.start()

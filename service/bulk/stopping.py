@@ -1,5 +1,5 @@
-"""Bulk: SIGINT and SIGTERM, which stop the command in good order (`heed_signals`), and the blocks
-in which they have to wait (`held_back`)."""
+"""Bulk: SIGINT and SIGTERM, which stop the command in good order (`stop_on_signals`), and the
+blocks in which they have to wait (`signals_deferred`)."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class _Told:
 
 
 @contextmanager
-def heed_signals() -> Iterator[None]:
+def stop_on_signals() -> Iterator[None]:
     """Have the first of SIGNALS within the block, or on its way in or out, raise Stopped.
 
     Later signals change nothing. A signal that was ignored before, as shells do for commands in the
@@ -80,7 +80,7 @@ def _ignore_to_the_end() -> None:
 
 
 @contextmanager
-def held_back() -> Iterator[None]:
+def signals_deferred() -> Iterator[None]:
     """Hold Stopped back until the end of the block, where it is raised if a first signal has come.
 
     A process begun in the block has SIGNALS blocked until it ignores them. The signal mask serves

@@ -16,7 +16,7 @@ from service.bulk.documents import Document
 from service.core.problems import Problem
 from service.data.catalogue import Catalogue, load_catalogue, own_folder
 from service.refusals import refuse
-from service.streams import tell
+from service.streams import print_error
 
 Parcel: TypeAlias = list[tuple[int, bytes | None]]
 """Documents as line number and bytes, which are None where the document is too long."""
@@ -62,6 +62,6 @@ def _answer(line: Line, longest: int, catalogue: Catalogue) -> AnswerLine:
         return answer_line(line, longest, catalogue)
     except Exception as error:
         passed = "".join(traceback.format_tb(error.__traceback__))
-        tell(f"line {line.number}: {type(error).__name__}\n{passed}", end="")
+        print_error(f"line {line.number}: {type(error).__name__}\n{passed}", end="")
         problem = Problem("", "unexpected", f"Line {line.number}; its log says where.")
         return tell_refused(line.number, refuse("unexpected", [problem]))

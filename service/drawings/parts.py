@@ -51,8 +51,8 @@ class View:
     """One drawing at a scale.
 
     low, high: corners of the upright rectangle, in the deck's unit, that the whole view lies in,
-    its text included. heart: the corners of the drawing without the words that stand beside it,
-    None where nothing stands beside it. in_model: the views that replace this one in a model
+    its text included. drawing_box: the corners of the drawing without the words that stand beside
+    it, None where nothing stands beside it. in_model: the views that replace this one in a model
     without pages (DXF), empty where nothing does; None where the view itself goes into the model.
     """
 
@@ -61,7 +61,7 @@ class View:
     low: Point
     high: Point
     marks: tuple[Mark, ...]
-    heart: tuple[Point, Point] | None = None
+    drawing_box: tuple[Point, Point] | None = None
     in_model: tuple[View, ...] | None = None
 
     @property

@@ -39,6 +39,8 @@ _MOST: Final = 8
 """The most lines of a row that are kept on one page."""
 _HEAD: Final = 3
 """The most lines that a table's head may have."""
+_FIRST_LINES: Final = 3
+"""How many lines of a text above a table, from its first on, share a page with the next line."""
 _SUMS: Final = 4
 """The most rows of totals that are kept on one page, with the last row above them."""
 _SIDE: Final = MARGIN + GAP / 2
@@ -56,14 +58,14 @@ class Band:
     """A slice of a table, across its whole width, that is not broken across pages.
 
     marks: in mm from the slice's upper left corner, y up. again: bands repeated above it where it
-    comes first on a new page. leads: whether it must share a page with the next band. title: its
-    table's.
+    comes first on a new page. keep_with_next: whether it must share a page with the next band.
+    title: its table's.
     """
 
     height: float
     marks: tuple[Mark, ...]
     again: tuple[Band, ...] = ()
-    leads: bool = False
+    keep_with_next: bool = False
     title: str = ""
 
 
@@ -140,7 +142,7 @@ def _together(bands: Iterable[Band]) -> Iterator[list[Band]]:
     group: list[Band] = []
     for band in bands:
         group.append(band)
-        if not band.leads:
+        if not band.keep_with_next:
             yield group
             group = []
     if group:
@@ -150,17 +152,17 @@ def _together(bands: Iterable[Band]) -> Iterator[list[Band]]:
 def bands_of(table: Table, room: float) -> Iterator[Band]:
     """Bands of a table from the gap above its title to its foot. room: their width in mm."""
     listed = bool(table.rows or table.foot)
-    yield Band(2 * _LINE, (), leads=True)
-    yield from _told(table.title, LARGE, room, leads=True)
+    yield Band(2 * _LINE, (), keep_with_next=True)
+    yield from _text_bands(table.title, LARGE, room, keep_with_next=True)
     if table.note:
-        yield from _told(table.note, TEXT, room, leads=listed)
+        yield from _text_bands(table.note, TEXT, room, keep_with_next=listed)
     if not listed and table.note:
         return
     wide = widths(table, room)
-    head = _head(table, wide, leads=listed)
+    head = _head(table, wide, keep_with_next=listed)
     yield head
     title = clipped(table.title, TEXT, room - width_of(", continued", TEXT))
-    again = (*_told(f"{title}, continued", TEXT, room, leads=True), head)
+    again = (*_text_bands(f"{title}, continued", TEXT, room, keep_with_next=True), head)
     body, foot = (
         [
             replace(band, again=again)
@@ -175,7 +177,7 @@ def bands_of(table: Table, room: float) -> Iterator[Band]:
     sums = range(len(body) - 1, len(bands) - 1) if len(foot) <= _SUMS else ()
     for i in {0, len(bands) - 2, *sums}:
         if 0 <= i < len(bands) - 1:
-            bands[i] = replace(bands[i], leads=True)
+            bands[i] = replace(bands[i], keep_with_next=True)
     yield from bands
 
 
@@ -255,28 +257,29 @@ def _least(
         yield 2 * _PAD + max(*parted, *(each[i] for each in words))
 
 
-def _told(text: str, size: float, room: float, *, leads: bool) -> Iterator[Band]:
+def _text_bands(text: str, size: float, room: float, *, keep_with_next: bool) -> Iterator[Band]:
     """Text above a table as bands, a line each; a title is bold.
 
-    leads: whether the last line must share a page with what follows it.
+    keep_with_next: whether the last line must share a page with what follows it.
     """
     rows = _wrapped(text, size, room)
     for i, row in enumerate(rows):
         words = Words("paper", (0.0, -size - 0.5), row, size, "start", strong=size == LARGE)
-        yield Band(size + 2.2, (words,), leads=leads if i == len(rows) - 1 else i < _HEAD)
+        kept = keep_with_next if i == len(rows) - 1 else i < _FIRST_LINES
+        yield Band(size + 2.2, (words,), keep_with_next=kept)
 
 
 def _wrapped(text: str, size: float, room: float) -> list[str]:
     return lines_in(text, room, size) or [""]
 
 
-def _head(table: Table, wide: Sequence[float], *, leads: bool) -> Band:
+def _head(table: Table, wide: Sequence[float], *, keep_with_next: bool) -> Band:
     """The names of the columns between two lines."""
     names = tuple(column.name for column in table.columns)
     band = next(_row(names, table.columns, wide, strong=True, most=_HEAD))
     ends = 0.0, sum(wide)
     rules = [line("paper", (ends[0], y), (ends[1], y)) for y in (0.0, -band.height)]
-    return Band(band.height, (*rules, *band.marks), leads=leads)
+    return Band(band.height, (*rules, *band.marks), keep_with_next=keep_with_next)
 
 
 def _row(

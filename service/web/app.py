@@ -15,7 +15,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from service.answer import answer
 from service.data.catalogue import BadFileError, load_catalogue
 from service.web.errors import attach_errors
-from service.web.every import attach_every
+from service.web.hooks import attach_hooks
 from service.web.load import InFlight, Rate
 from service.web.logs import start_logs
 from service.web.metrics import Metrics
@@ -36,7 +36,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.url_map.merge_slashes = False
     app.extensions[NAME] = held = _prepare(settings)
     attach_errors(app)
-    attach_every(app)
+    attach_hooks(app)
     app.register_blueprint(routes)
     app.wsgi_app = held.metrics.watch(app.wsgi_app)  # type: ignore[assignment, method-assign]
     if settings.proxies:

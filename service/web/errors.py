@@ -61,7 +61,7 @@ def given_up(end: SystemExit, overrun: str) -> WebRefusal:
 
 
 @dataclass(frozen=True, slots=True)
-class BadNews:
+class ProblemReply:
     """A refusal as it is sent, without the headers that every reply has."""
 
     status: int
@@ -69,7 +69,7 @@ class BadNews:
     headers: dict[str, str] = field(default_factory=dict)
 
 
-def answer_to(error: BaseException, request_id: str) -> BadNews:
+def answer_to(error: BaseException, request_id: str) -> ProblemReply:
     """The reply to an error of any kind; an unexpected one gets a 500 that tells only the id."""
     if isinstance(error, Refusal):
         return _answer(refuse_document(error), {})
@@ -97,11 +97,11 @@ def attach_errors(app: Flask) -> None:
     app.register_error_handler(Exception, handle)
 
 
-def _answer(refused: Refused, headers: dict[str, str]) -> BadNews:
-    return BadNews(refused.status, refused.body, headers)
+def _answer(refused: Refused, headers: dict[str, str]) -> ProblemReply:
+    return ProblemReply(refused.status, refused.body, headers)
 
 
-def _answer_http(error: HTTPException) -> BadNews:
+def _answer_http(error: HTTPException) -> ProblemReply:
     slug = _OF_STATUS.get(error.code or 400, "bad_request")
     headers = {}
     message = f"{KINDS[slug].title}{_ELSE.get(slug, '')}."

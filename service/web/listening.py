@@ -17,18 +17,18 @@ _OPTION: Final[int | None] = getattr(socket, "TCP_DEFER_ACCEPT", None)
 """The socket option, on Linux; None on other systems."""
 
 
-def keep_silent_ones(listeners: Iterable[Any]) -> None:
+def defer_accept(listeners: Iterable[Any]) -> None:
     """Have the kernel hold back connections that have sent nothing, where it can."""
     for listener in listeners:
         if _OPTION is not None and listener.family in (socket.AF_INET, socket.AF_INET6):
             listener.setsockopt(socket.IPPROTO_TCP, _OPTION, DEFERRED)
 
 
-def keeps_silent_ones(listener: Any) -> bool:
+def defers_accept(listener: Any) -> bool:
     """Whether a connection from this listener has sent something, or has been waited for already.
 
     >>> with socket.socket() as plain:
-    ...     keeps_silent_ones(plain)
+    ...     defers_accept(plain)
     False
     """
     if _OPTION is None or listener.family not in (socket.AF_INET, socket.AF_INET6):

@@ -16,7 +16,7 @@ from service.web.batch import Batch
 from service.web.body import check_length, read_body
 from service.web.draining import DRAIN
 from service.web.errors import WebRefusal
-from service.web.every import tell_later, told
+from service.web.hooks import log_later, notes
 from service.web.intake import Intake
 from service.web.load import InFlight
 from service.web.metrics import MEDIA
@@ -37,7 +37,7 @@ def layout() -> Response:
     take_json(request)
     with one_deck(now) as body:
         answered = answer(body, now.catalogue)
-        told().digest, told().bays = answered.digest, answered.bays
+        notes().digest, notes().bays = answered.digest, answered.bays
     return Response(answered.body, mimetype=JSON)
 
 
@@ -57,7 +57,7 @@ def layouts() -> Response:
         batch.begin()
         kept = held.pop_all()
     response = Response(release_after(batch.replies(), kept), mimetype=media)
-    tell_later(response, batch.fields, lambda: intake.received)
+    log_later(response, batch.fields, lambda: intake.received)
     response.call_on_close(kept.close)
     return response
 
@@ -76,7 +76,7 @@ def sheet(name: str) -> Response:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
         subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
         made = make_sheet(name, media, subject)
-        told().digest, told().bays = reply["digest"], len(answered.layout.bays)
+        notes().digest, notes().bays = reply["digest"], len(answered.layout.bays)
     response = Response(made, mimetype=media)
     response.headers["Content-Disposition"] = f'inline; filename="{name}.{SUFFIXES[media]}"'
     return response
@@ -162,9 +162,9 @@ def one_deck(now: State) -> Iterator[bytes]:
     The document counts as one without bays until the block says otherwise.
     """
     body = read_body(request, now.settings.body_limit)
-    told().received = len(body)
+    notes().received = len(body)
     with under_way(now.in_flight):
-        told().bays = 0
+        notes().bays = 0
         yield body
 
 

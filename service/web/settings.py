@@ -24,7 +24,7 @@ _HOST: Final = re.compile(
     r"[0-9A-Za-z_-]{1,63}(\.[0-9A-Za-z_-]{1,63})*\.?|[0-9A-Fa-f.]*:[0-9A-Fa-f.:]*"
 )
 """A host name or an IPv4 address, in parts; or an IPv6 address."""
-BEHIND_OURS: Final = "GUNICORN_CMD_ARGS"
+GUNICORN_ARGS: Final = "GUNICORN_CMD_ARGS"
 """gunicorn's own variable, which is refused, as it would silently overrule these settings."""
 LEVELS: Final = {"debug": 10, "info": 20, "warning": 30, "error": 40}
 """Levels of the log, each with structlog's number for it."""
@@ -257,7 +257,7 @@ def unknown(environ: Mapping[str, str]) -> list[str]:
     return sorted(
         name
         for name, text in environ.items()
-        if name == BEHIND_OURS
+        if name == GUNICORN_ARGS
         or (name.startswith(PREFIX) and name not in known and not _is_injected(name, text))
     )
 

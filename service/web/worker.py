@@ -25,9 +25,9 @@ from gunicorn.workers.sync import SyncWorker
 from service import RELEASE
 from service.web.body import PATIENCE
 from service.web.draining import DRAIN
-from service.web.errors import MEDIA, BadNews, WebRefusal, answer_to, given_up
+from service.web.errors import MEDIA, ProblemReply, WebRefusal, answer_to, given_up
 from service.web.heart import HEART
-from service.web.listening import keeps_silent_ones
+from service.web.listening import defers_accept
 from service.web.logs import frames
 from service.web.request_id import HEADER, request_id
 from service.web.settings import HEAD_FIELD, HEAD_FIELDS, HEAD_LINE
@@ -36,10 +36,10 @@ from service.web.state import NAME
 
 SILENCE: Final = 5
 """Seconds without a byte, in either direction, after which the client is taken to have gone."""
-KEPT: Final = 0.5
+FIRST_BYTE_WAIT: Final = 0.5
 """The same for the first byte, where the kernel has waited for it already. It is not 0: in a flood
 the kernel hands connections over at once, and the byte may come a moment later."""
-HEED: Final = 0.5
+DRAIN_LAG: Final = 0.5
 """Seconds within which the master, if it was told to end too, has begun to drain."""
 SPOKEN: Final = (1, 1)
 """The highest version of HTTP spoken here; requests of a later minor version are read as of it."""
@@ -114,7 +114,7 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
     def notify(self) -> None:
         """Give a sign of life. Where told to end by a master that does not drain, take no more."""
         told = self._told
-        if told is not None and not DRAIN.under_way and time.monotonic() >= told + HEED:
+        if told is not None and not DRAIN.under_way and time.monotonic() >= told + DRAIN_LAG:
             self.alive = False
         super().notify()
 
@@ -130,15 +130,15 @@ class Worker(SyncWorker):  # type: ignore[misc]  # gunicorn ships no types
                 listener.close()
 
     def wait(self, timeout: float) -> Any:
-        """Wait for a connection, but only for HEED seconds where told to end."""
-        return super().wait(timeout if self._told is None else HEED)
+        """Wait for a connection, but only for DRAIN_LAG seconds where told to end."""
+        return super().wait(timeout if self._told is None else DRAIN_LAG)
 
     def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
         """Answer the one request of a connection. A client that breaks off is not an error."""
         request = None
         try:
-            _lose_patience(client)
-            silence = KEPT if keeps_silent_ones(listener) else SILENCE
+            _set_timeouts(client)
+            silence = FIRST_BYTE_WAIT if defers_accept(listener) else SILENCE
             if not select.select([client], [], [], silence)[0]:
                 client.close()  # not gracefully, as there is no reply that the client might miss
                 return
@@ -217,7 +217,7 @@ def _check_fields(request: Any) -> None:
         raise WebRefusal("bad_request", "The Host field names no host.")
 
 
-def _lose_patience(client: socket.socket) -> None:
+def _set_timeouts(client: socket.socket) -> None:
     """Make reads and writes of a blocking socket fail with BlockingIOError after SILENCE seconds.
 
     settimeout() would bound the whole of a long reply; these options bound each wait for progress.
@@ -239,10 +239,10 @@ def _named(error: BaseException) -> BaseException:
     return error
 
 
-def _written(answer: BadNews, known: str) -> bytes:
+def _written(answer: ProblemReply, known: str) -> bytes:
     """A whole reply as bytes.
 
-    >>> _written(BadNews(414, b"{}"), "a").splitlines()[0]
+    >>> _written(ProblemReply(414, b"{}"), "a").splitlines()[0]
     b'HTTP/1.1 414 Request-URI Too Long'
     """
     fields = {

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from service.bulk.__main__ import main
-from service.bulk.stopping import SIGNALS, Stopped, heed_signals, held_back
+from service.bulk.stopping import SIGNALS, Stopped, signals_deferred, stop_on_signals
 from tests.bulk.commands import call, expected, heed_sigint, lines_of
 from tests.web.running import ROOT
 
@@ -181,12 +181,12 @@ def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
     """A second signal may have come before the handler of the first runs. If the first replaced the
     handler by SIG_IGN, Python would report an error, with a traceback. Once nothing is left to do,
     both signals are ignored, as the end of Python would make them deadly again."""
-    with heed_signals():
+    with stop_on_signals():
         with pytest.raises(Stopped) as stopped:
-            raise_within(held_back() if waits else contextlib.nullcontext())
+            raise_within(signals_deferred() if waits else contextlib.nullcontext())
         assert not {signal.getsignal(number) for number in SIGNALS} & {*signal.Handlers}
         raise_within(contextlib.nullcontext())
-        raise_within(held_back())
+        raise_within(signals_deferred())
     assert stopped.value.status == 128 + signal.SIGTERM
     assert [signal.getsignal(number) for number in SIGNALS] == [signal.SIG_IGN] * 2
 
@@ -195,7 +195,7 @@ def test_a_handler_stays_until_all_is_said(waits: bool) -> None:
 def test_who_was_not_stopped_has_the_handlers_of_before() -> None:
     """Each signal has its former handler again."""
     before = [signal.getsignal(number) for number in SIGNALS]
-    with heed_signals():
+    with stop_on_signals():
         assert not {signal.getsignal(number) for number in SIGNALS} & {*before}
     assert [signal.getsignal(number) for number in SIGNALS] == before
 
@@ -205,7 +205,7 @@ def test_a_signal_that_is_ignored_from_the_start_stays_so() -> None:
     """A shell has SIGINT ignored by what runs in the background; it stays ignored, and SIGTERM
     still stops the command."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    with heed_signals():
+    with stop_on_signals():
         signal.raise_signal(signal.SIGINT)
         with pytest.raises(Stopped) as stopped:
             signal.raise_signal(signal.SIGTERM)

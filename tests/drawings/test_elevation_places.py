@@ -11,8 +11,8 @@ from itertools import pairwise
 import pytest
 
 from service.core.records.layout import Run
+from service.drawings.elevations.fills import LEVEL, Pitch, draw_fill, rail_heights
 from service.drawings.elevations.kinds import look_up
-from service.drawings.elevations.lie import LEVEL, Lie, draw_fill, rail_heights
 from service.drawings.elevations.sharing import Drawn, in_rows
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.elevations.standing import StandingRun, rail_span, stand
@@ -402,7 +402,7 @@ def test_marks_of_a_right_side_run_to_the_left() -> None:
 
     At a slope of 1:2 that is also 5 lower.
     """
-    assert Lie(0.5, -1).at(10.0, 0.0) == (-10.0, -5.0)
+    assert Pitch(0.5, -1).at(10.0, 0.0) == (-10.0, -5.0)
     view = _views(example("glass-flight"))["R6"]
     at = {mark.text: mark.at[0] for mark in view.marks if isinstance(mark, Words)}
     assert at["P13"] < at["P12"] < at["P11"] < at["P4"]

@@ -61,8 +61,8 @@ def two_on_one_side(apart: int) -> Subject:
 
 def drawn(view: View) -> Iterator[Words]:
     """The words of a plan, without those beside it."""
-    assert view.heart is not None
-    (x0, y0), (x1, y1) = view.heart
+    assert view.drawing_box is not None
+    (x0, y0), (x1, y1) = view.drawing_box
     for mark in view.marks:
         if isinstance(mark, Words) and x0 <= mark.at[0] <= x1 and y0 <= mark.at[1] <= y1:
             yield mark

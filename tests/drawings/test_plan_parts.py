@@ -45,8 +45,8 @@ def views() -> tuple[View, ...]:
 def hearts(parts: Iterable[View]) -> Iterator[tuple[Point, Point]]:
     """The window of each part."""
     for part in parts:
-        assert part.heart is not None
-        yield part.heart
+        assert part.drawing_box is not None
+        yield part.drawing_box
 
 
 def ring(mark: Stroke) -> tuple[Point, ...]:
@@ -56,8 +56,8 @@ def ring(mark: Stroke) -> tuple[Point, ...]:
 
 def within(view: View) -> list[str]:
     """What is written within a part's window, not beside it."""
-    assert view.heart is not None
-    low, high = view.heart
+    assert view.drawing_box is not None
+    low, high = view.drawing_box
     window = Window(low, high)
     return [
         mark.text
@@ -85,8 +85,8 @@ def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
     numbers = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
     for i, part in enumerate(parts):
         (number,) = [mark for mark in numbers if mark.text == str(i + 1)]
-        assert part.heart is not None
-        assert Window(*part.heart).has(number.at)
+        assert part.drawing_box is not None
+        assert Window(*part.drawing_box).has(number.at)
 
 
 def test_the_plan_of_the_whole_leaves_words_to_its_parts() -> None:
@@ -135,8 +135,8 @@ def test_every_word_of_a_part_lies_wholly_in_it() -> None:
     """Level, centred words of a part lie within its window by their whole width, or beside it."""
     _, *parts = views()
     for view in parts:
-        assert view.heart is not None
-        (left, _), (right, _) = view.heart
+        assert view.drawing_box is not None
+        (left, _), (right, _) = view.drawing_box
         for mark in view.marks:
             if isinstance(mark, Words) and mark.anchor == "middle" and not mark.turn:
                 half = width_of(mark.text, mark.size) / 2 / view.scale.per_unit
@@ -403,8 +403,8 @@ def test_the_plan_of_the_whole_is_as_large_as_its_page_has_room_for() -> None:
     A letter page has 251.4 by 142.9 mm for it and what stands beside it.
     """
     whole, *_ = all_views_of(with_jogs())
-    assert whole.heart is not None
-    (x0, y0), (x1, y1) = whole.heart
+    assert whole.drawing_box is not None
+    (x0, y0), (x1, y1) = whole.drawing_box
     k = whole.scale.per_unit
     assert max((x1 - x0) * k / 251.4, (y1 - y0) * k / 142.9) > 0.75
 

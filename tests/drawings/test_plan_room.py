@@ -70,8 +70,8 @@ def made(document: Json) -> tuple[View, list[Course]]:
 
 def drawn(view: View) -> list[Words]:
     """The words of a plan, without those beside it."""
-    assert view.heart is not None
-    (x0, y0), (x1, y1) = view.heart
+    assert view.drawing_box is not None
+    (x0, y0), (x1, y1) = view.drawing_box
     found = [mark for mark in view.marks if isinstance(mark, Words)]
     return [mark for mark in found if x0 <= mark.at[0] <= x1 and y0 <= mark.at[1] <= y1]
 

@@ -262,16 +262,16 @@ def test_a_picture_names_where_its_pages_draw() -> None:
 
 
 def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
-    """An SVG view of a plan frames its heart, without the words beside it, with 2 mm around.
+    """An SVG view of a plan frames its drawing box, without the words beside it, with 2 mm around.
 
-    At 1:24 a heart from (12, 6) to (84, 42) of a view whose corner is at (18, 60) lies from 18 + 12
-    k to 18 + 84 k across and from 60 + 6 k to 60 + 42 k up, k = 25.4 / 24. With 2 around it, it is
+    At 1:24 a box from (12, 6) to (84, 42) of a view whose corner is at (18, 60) lies from 18 + 12 k
+    to 18 + 84 k across and from 60 + 6 k to 60 + 42 k up, k = 25.4 / 24. With 2 around it, it is
     28.7 from the left and 80.2 by 42.1 large, and its top is 215.9 - 106.45 from the top of the
     page.
     """
     made = page()
     (placed,) = made.views
-    view = replace(placed.view, heart=((12.0, 6.0), (84.0, 42.0)))
+    view = replace(placed.view, drawing_box=((12.0, 6.0), (84.0, 42.0)))
     told = write_svg(heading(), [replace(made, views=(replace(placed, view=view),))]).decode()
     assert '<view id="drawing-1" viewBox="28.7 109.45 80.2 42.1"/>' in told
 

@@ -39,7 +39,7 @@ def make_client() -> Make:
 def standing(monkeypatch: pytest.MonkeyPatch) -> None:
     """Stop the clock by which the rate is counted, so that all requests come at one moment."""
     clock = SimpleNamespace(monotonic=lambda: 0.0, perf_counter=time.perf_counter)
-    monkeypatch.setattr("service.web.every.time", clock)
+    monkeypatch.setattr("service.web.hooks.time", clock)
 
 
 @pytest.fixture(scope="session")

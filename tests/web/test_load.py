@@ -18,7 +18,7 @@ from service import RELEASE
 from service.answer import answer
 from service.web import routes
 from service.web.draining import Drain
-from service.web.listening import keep_silent_ones, keeps_silent_ones
+from service.web.listening import defer_accept, defers_accept
 from service.web.load import REMEMBERED, InFlight, Rate
 from service.web.readiness import DECK as READY
 from tests.web.conftest import Make
@@ -352,14 +352,14 @@ def test_silent_connections_are_kept_back_from_either_kind_of_address(
     """The kernel holds silent connections back for half a minute at least, longer than browsers
     keep what they open ahead."""
     with socket.socket(family) as listener:
-        assert not keeps_silent_ones(listener)
-        keep_silent_ones([listener])
-        assert keeps_silent_ones(listener)
+        assert not defers_accept(listener)
+        defer_accept([listener])
+        assert defers_accept(listener)
         assert listener.getsockopt(socket.IPPROTO_TCP, socket.TCP_DEFER_ACCEPT) >= 30
 
 
 def test_what_has_no_address_keeps_nobody_back() -> None:
     """A socket in the file system has no such option, and is left as it is."""
     with socket.socket(socket.AF_UNIX) as listener:
-        keep_silent_ones([listener])
-        assert not keeps_silent_ones(listener)
+        defer_accept([listener])
+        assert not defers_accept(listener)

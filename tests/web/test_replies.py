@@ -107,7 +107,7 @@ def test_the_time_of_a_request_is_told(
     clock = SimpleNamespace(perf_counter=lambda: next(looks, 100.25))
     capfdbinary.readouterr()
     with monkeypatch.context() as slow:
-        slow.setattr("service.web.every.time", clock)
+        slow.setattr("service.web.hooks.time", clock)
         client.post("/v1/layout", json=deck)
     assert json.loads(capfdbinary.readouterr().err)["ms"] == 250.0
     counts = client.get("/metrics").text.splitlines()

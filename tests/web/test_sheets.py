@@ -115,7 +115,7 @@ def test_what_stands_beside_a_job_leaves_the_job_as_it_is(deck: dict[str, Any]) 
     alone, lone = answer.answer_for_sheets(deck | BESIDE, load_catalogue())
     beside = ("comparison", "advice")
     assert alone == {name: value for name, value in whole.items() if name not in beside}
-    assert lone.order_request.share == answered.order_request.share == 2 * (1 + 2)
+    assert lone.order_request.shares == answered.order_request.shares == 2 * (1 + 2)
 
 
 @pytest.mark.parametrize("name", MEDIAS)

@@ -17,7 +17,7 @@ from gunicorn.workers.sync import SyncWorker
 from service import RELEASE
 from service.web import worker
 from service.web.draining import Drain
-from service.web.listening import keep_silent_ones
+from service.web.listening import defer_accept
 from service.web.logs import start_logs
 from service.web.metrics import Metrics
 from service.web.state import NAME
@@ -34,7 +34,7 @@ def ends(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[socket.socket, socke
     monkeypatch.setattr(worker, "SILENCE", 3)
     ours, theirs = socket.socketpair()
     with ours, theirs:
-        worker._lose_patience(ours)
+        worker._set_timeouts(ours)
         yield ours, theirs
 
 
@@ -69,7 +69,7 @@ def test_who_said_nothing_is_closed_without_a_wait(monkeypatch: pytest.MonkeyPat
     graceful close, which would linger for 2 s, finds the connection closed already, since there is
     no reply to linger for."""
     monkeypatch.setattr(worker, "SILENCE", 0.1)
-    monkeypatch.setattr(worker, "_lose_patience", lambda _: None)
+    monkeypatch.setattr(worker, "_set_timeouts", lambda _: None)
     left: list[int] = []
     monkeypatch.setattr(util, "close_graceful", lambda one, **_: left.append(one.fileno()))
     young = worker.Worker.__new__(worker.Worker)
@@ -91,7 +91,7 @@ def test_who_was_waited_for_by_the_kernel_is_not_waited_for_again(
     young = worker.Worker.__new__(worker.Worker)
     ours, theirs = socket.socketpair()
     with ours, theirs, socket.create_server(("127.0.0.1", 0)) as listener:
-        keep_silent_ones([listener])
+        defer_accept([listener])
         started = time.monotonic()
         young.handle(listener, ours, None)
         assert time.monotonic() - started < 60

@@ -149,7 +149,7 @@ def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: fl
     """A number is converted by 25.4 exactly, a text by the unit that it names, whatever the
     document's."""
     lengths = Lengths(own, to)
-    found = lengths.above({"width": value}, "width", "")
+    found = lengths.positive({"width": value}, "width", "")
     assert found == pytest.approx(length, abs=1e-12)
     assert (type(found), lengths.problems) == (float, [])
 
@@ -163,10 +163,10 @@ def test_a_mark_of_one_tape_is_a_mark_of_the_other(inches: str, millimetres: flo
     text = f'{inches}"'
     number = parse_length(text, "in")
     found = [
-        Lengths("mm", "mm").above({"width": text}, "width", ""),
-        Lengths("in", "mm").above({"width": number}, "width", ""),
-        Lengths("in", "in").above({"width": f"{millimetres} mm"}, "width", ""),
-        Lengths("mm", "in").above({"width": millimetres}, "width", ""),
+        Lengths("mm", "mm").positive({"width": text}, "width", ""),
+        Lengths("in", "mm").positive({"width": number}, "width", ""),
+        Lengths("in", "in").positive({"width": f"{millimetres} mm"}, "width", ""),
+        Lengths("mm", "in").positive({"width": millimetres}, "width", ""),
     ]
     assert found == [millimetres, millimetres, number, number]
 
@@ -206,10 +206,10 @@ def test_text_that_only_its_value_makes_wrong() -> None:
     once, each with its place."""
     lengths = Lengths("in", "in")
     node = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
-    lengths.above(node, "width", "/a")
+    lengths.positive(node, "width", "/a")
     lengths.length(node, "from", "/a")
     lengths.length(node, "far", "/a")
-    lengths.all_above(node, "list", "/a")
+    lengths.all_positive(node, "list", "/a")
     with pytest.raises(Unbuildable) as caught:
         lengths.settle()
     assert [(p.pointer, p.code) for p in caught.value.problems] == [
@@ -225,8 +225,8 @@ def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
     """Such a length fits the schema and is a 422, as lengths within 1e-6 are the same (contract,
     section 1)."""
     lengths = Lengths("in", "in")
-    lengths.above({"width": value, "next": 2e-6}, "width", "/a")
-    lengths.above({"width": value, "next": 2e-6}, "next", "/a")
+    lengths.positive({"width": value, "next": 2e-6}, "width", "/a")
+    lengths.positive({"width": value, "next": 2e-6}, "next", "/a")
     assert [(p.pointer, p.code) for p in lengths.problems] == [("/a/width", "length_of_nought")]
 
 

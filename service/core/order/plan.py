@@ -81,7 +81,7 @@ def plan_stock(
     for piece in cut_list:
         rows.setdefault(piece.part, []).append(piece)
     stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
-    work = WORK // (order_request.share * max(1, len(stocked)))
+    work = WORK // (order_request.shares * max(1, len(stocked)))
     return tuple(
         _plan_part(part, pieces, kit.stocks[part], order_request, work)
         for part, pieces in stocked.items()

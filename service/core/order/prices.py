@@ -100,10 +100,11 @@ class OnHand:
 class OrderRequest:
     """What a request asks of its order.
 
-    share: the order may use 1/share of the counted work on a request's plans.
+    shares: into how many equal parts the counted work on a request's plans is divided, of which the
+    order may use one.
     """
 
     prices: Prices | None = None
     on_hand: tuple[OnHand, ...] = ()
     effort: Effort = "ordinary"
-    share: int = 1
+    shares: int = 1

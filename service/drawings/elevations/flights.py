@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from service.core.measure import Length, Point, Unit
+from service.drawings.elevations.fills import ASIDE, Pitch, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.lie import ASIDE, Lie, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
@@ -17,7 +17,7 @@ from service.drawings.elevations.rows import (
     Draft,
     fitted,
     has_room,
-    named,
+    row_name,
     spanned,
     turned,
 )
@@ -47,14 +47,15 @@ RAISED = 7.0
 
 
 def draw_side(
-    lookup: Lookup, side: FlightSide, title: str, told: str, greatest: Mapping[Unit, int]
+    lookup: Lookup, side: FlightSide, title: str, alike_note: str, greatest: Mapping[Unit, int]
 ) -> View:
     """The view of a side of a flight.
 
-    told: which other sides are like it; greatest: the largest scale that it may have, by unit.
+    alike_note: which other sides are like it. greatest: the largest scale that it may have, by
+    unit.
     """
     size = flight_size(lookup, side)
-    lines = (told,) if told else ()
+    lines = (alike_note,) if alike_note else ()
 
     def make(scale: Scale) -> Draft:
         return _draft(lookup, side, title, lines, scale)
@@ -78,7 +79,7 @@ def _head_top(lookup: Lookup, side: FlightSide) -> Length:
 def _rail_heights(lookup: Lookup, side: FlightSide) -> RailHeights:
     kit = lookup.subject.kit
     low, high = kit.stair_bottom_gap or 0.0, side.flight.height
-    return rail_heights(kit, side.flight.infill, low, high, side.lie.cosine)
+    return rail_heights(kit, side.flight.infill, low, high, side.pitch.cosine)
 
 
 def _draft(
@@ -111,21 +112,21 @@ def _draft(
 
 def _guard(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Posts and raked bays of a side."""
-    kit, lie, standing = lookup.subject.kit, side.lie, side.guard
+    kit, pitch, standing = lookup.subject.kit, side.pitch, side.guard
     assert standing is not None
     heights = _rail_heights(lookup, side)
     for i, upright in enumerate(standing.uprights):
         foot, top = stands(lookup, side, upright)
-        yield from draw_post(kit, _faced(upright, lie), foot, top, scale, on_tread=i > 0)
+        yield from draw_post(kit, _faced(upright, pitch), foot, top, scale, on_tread=i > 0)
     for spot in standing.spots:
-        yield from draw_fill(spot, heights, lie, kit, scale)
+        yield from draw_fill(spot, heights, pitch, kit, scale)
         if spot.bay.fill.glass is not None:
-            yield from panel_words(lookup, spot, heights, lie, scale)
+            yield from panel_words(lookup, spot, heights, pitch, scale)
 
 
-def _faced(upright: Upright, lie: Lie) -> Upright:
+def _faced(upright: Upright, pitch: Pitch) -> Upright:
     """A post with its faces as in the view, mirrored where the flight falls to the left."""
-    if lie.sense > 0:
+    if pitch.sense > 0:
         return upright
     return Upright(upright.id, upright.index, -upright.at, -upright.high, -upright.low)
 
@@ -133,49 +134,49 @@ def _faced(upright: Upright, lie: Lie) -> Upright:
 def _over(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Cuts of top rails along them, or along a handrail over them, with ids over those."""
     assert side.guard is not None
-    rails, lie, standing = lookup.subject.kit.rails[side.flight.infill], side.lie, side.guard
+    rails, pitch, standing = lookup.subject.kit.rails[side.flight.infill], side.pitch, side.guard
     crest = _crest(side)
     spans = []
     for spot in standing.spots:
-        a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, lie.cosine)
+        a, b = rail_span(spot, rails.top, spot.bay.fill.top_cut, pitch.cosine)
         cut = _cut_words("top rail", spot.said["top_rail"]["cut_text"], b - a, side, scale)
         spans.append(_along(side, a, b, crest, cut))
     yield from spanned(spans, -4.0, scale)
     for i, upright in enumerate(standing.uprights):
-        x, top = lie.at(upright.at, crest)
+        x, top = pitch.at(upright.at, crest)
         name = upright.id or ""
         if i == 0:
-            over = lie.sense * upright.high, max(top, _head_top(lookup, side))
-            yield _head_name(lie, name, over, scale)
+            over = pitch.sense * upright.high, max(top, _head_top(lookup, side))
+            yield _head_name(pitch, name, over, scale)
         else:
-            yield _name_off(lie, name, (x, top), SMALL, scale)
-    lift = 0.0 if lie.steep else _lift(standing, lie, scale)
+            yield _name_off(pitch, name, (x, top), SMALL, scale)
+    lift = 0.0 if pitch.steep else _lift(standing, pitch, scale)
     for spot in standing.spots:
-        x, y = lie.at((spot.start + spot.end) / 2, crest)
+        x, y = pitch.at((spot.start + spot.end) / 2, crest)
         size = SMALL if lift else NORMAL
-        yield _name_off(lie, spot.bay.id, (x, y + lift), size, scale)
+        yield _name_off(pitch, spot.bay.id, (x, y + lift), size, scale)
 
 
-def _name_off(lie: Lie, name: str, over: Point, size: float, scale: Scale) -> Words:
+def _name_off(pitch: Pitch, name: str, over: Point, size: float, scale: Scale) -> Words:
     """An id clear of the dimensions along a raked rail: over them, or beside them if it is steep.
 
     over: the place on the rail that the id belongs to.
     """
     x, y = over
-    if not lie.steep:
-        return Words("words", (x, y + _clear_of(lie, name, size, scale)), name, size)
+    if not pitch.steep:
+        return Words("words", (x, y + _clear_of(pitch, name, size, scale)), name, size)
     off = scale.of_paper(ASIDE)
-    place = x + lie.sense * off * lie.tangent * lie.cosine, y + off * lie.cosine
-    return Words("words", place, name, size, "start" if lie.sense > 0 else "end")
+    place = x + pitch.sense * off * pitch.tangent * pitch.cosine, y + off * pitch.cosine
+    return Words("words", place, name, size, "start" if pitch.sense > 0 else "end")
 
 
-def _head_name(lie: Lie, name: str, over: Point, scale: Scale) -> Words:
+def _head_name(pitch: Pitch, name: str, over: Point, scale: Scale) -> Words:
     """The id of the post at the head, close over it and away from the dimensions along the rail.
 
     over: the upper corner of the post's lower face, or of whatever is higher there.
     """
     place = over[0], over[1] + scale.of_paper(HEAD)
-    return Words("words", place, name, SMALL, "end" if lie.sense > 0 else "start")
+    return Words("words", place, name, SMALL, "end" if pitch.sense > 0 else "start")
 
 
 def _crest(side: FlightSide) -> Length:
@@ -183,7 +184,7 @@ def _crest(side: FlightSide) -> Length:
     return max(side.flight.height, side.rail.height if side.rail is not None else 0.0)
 
 
-def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
+def _lift(standing: StandingRun, pitch: Pitch, scale: Scale) -> Length:
     """How far the ids of bays are lifted over those of posts; 0 if there is room between."""
     half = min((spot.end - spot.start for spot in standing.spots), default=0.0) / 2
     letters = max((len(spot.bay.id) for spot in standing.spots), default=0)
@@ -191,12 +192,12 @@ def _lift(standing: StandingRun, lie: Lie, scale: Scale) -> Length:
     if half * scale.per_unit >= need:
         return 0.0
     widest = max((spot.end - spot.start for spot in standing.spots), default=0.0)
-    return widest / 2 * lie.tangent + scale.of_paper(SMALL + 1.5)
+    return widest / 2 * pitch.tangent + scale.of_paper(SMALL + 1.5)
 
 
-def _clear_of(lie: Lie, text: str, size: float, scale: Scale) -> Length:
+def _clear_of(pitch: Pitch, text: str, size: float, scale: Scale) -> Length:
     """How far over a raked rail level text stands, clear of the dimensions along the rail."""
-    return scale.of_paper(RAISED / lie.cosine + lie.tangent * width_of(text, size) / 2)
+    return scale.of_paper(RAISED / pitch.cosine + pitch.tangent * width_of(text, size) / 2)
 
 
 def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale) -> str:
@@ -205,7 +206,7 @@ def _cut_words(name: str, cut: str, plan: Length, side: FlightSide, scale: Scale
     plan: the rail's length in plan.
     """
     long = f"{name} {cut}"
-    return long if has_room(long, plan / side.lie.cosine, scale) else cut
+    return long if has_room(long, plan / side.pitch.cosine, scale) else cut
 
 
 def _along(
@@ -215,30 +216,30 @@ def _along(
 
     v: its height, plumb above the line of nosings.
     """
-    ends = side.lie.at(a, v), side.lie.at(b, v)
-    return (*(ends if side.lie.sense > 0 else ends[::-1]), text)
+    ends = side.pitch.at(a, v), side.pitch.at(b, v)
+    return (*(ends if side.pitch.sense > 0 else ends[::-1]), text)
 
 
 def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale) -> Iterator[Mark]:
     """Cuts of bottom rails under the steps; clear openings and marks in plan under the ground."""
-    deck, lie, paper = lookup.subject.deck, side.lie, scale.of_paper
+    deck, pitch, paper = lookup.subject.deck, side.pitch, scale.of_paper
     rails = lookup.subject.kit.rails[side.flight.infill]
     spans = []
     for spot in standing.spots:
-        a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, lie.cosine)
+        a, b = rail_span(spot, rails.bottom, spot.bay.fill.bottom_cut, pitch.cosine)
         cut = _cut_words("bottom rail", spot.said["bottom_rail"]["cut_text"], b - a, side, scale)
         spans.append(_along(side, a, b, 0.0, cut))
-    steps = side.flight.riser * lie.cosine * scale.per_unit
+    steps = side.flight.riser * pitch.cosine * scale.per_unit
     yield from spanned(spans, steps + 4.0, scale)
-    xs = [lie.sense * each.at for each in standing.uprights]
+    xs = [pitch.sense * each.at for each in standing.uprights]
     left, y = min(xs), -side.flight.rise - paper(8.0)
     clears = []
     for spot in standing.spots:
-        a, b = sorted((lie.sense * spot.start, lie.sense * spot.end))
+        a, b = sorted((pitch.sense * spot.start, pitch.sense * spot.end))
         text = deck.tape(spot.bay.clear)
         clears.append(((a, y + paper(OFF)), (b, y + paper(OFF)), text))
     if shown := list(spanned(clears, OFF, scale)):
-        yield from [*shown, named("clear", left, y - paper(0.8), scale)]
+        yield from [*shown, row_name("clear", left, y - paper(0.8), scale)]
     y -= paper(4.0)
     texts = {run["id"]: run["marks_text"] for run in lookup.subject.reply["runs"]}[standing.run.id]
     for x in xs:
@@ -246,4 +247,4 @@ def _under(lookup: Lookup, side: FlightSide, standing: StandingRun, scale: Scale
     yield line("dimension", (min(xs), y), (max(xs), y))
     marks = [(x, texts[each.index]) for x, each in zip(xs, standing.uprights, strict=True)]
     yield from turned(marks, y - paper(1.6), scale)
-    yield named("marks", left, y - paper(3.4), scale)
+    yield row_name("marks", left, y - paper(3.4), scale)

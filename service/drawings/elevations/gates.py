@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from service.core.measure import Length, Unit
 from service.core.records.layout import GateBuilt
 from service.drawings.dimensions import dimension
-from service.drawings.elevations.kinds import Lookup, met_at
-from service.drawings.elevations.lie import (
+from service.drawings.elevations.fills import (
     LEVEL,
     RailHeights,
     draw_glass,
@@ -18,6 +17,7 @@ from service.drawings.elevations.lie import (
     panel_corners,
     rail_heights,
 )
+from service.drawings.elevations.kinds import Lookup, met_at
 from service.drawings.elevations.notes import fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
@@ -26,7 +26,7 @@ from service.drawings.elevations.rows import (
     fits_turned,
     fitted,
     labels,
-    named,
+    row_name,
     spanned,
     turned,
 )
@@ -71,15 +71,16 @@ def hang(lookup: Lookup, gate: GateBuilt, said: Json) -> Hung:
 
 
 def draw_gate(
-    lookup: Lookup, hung: Hung, title: str, told: str, greatest: Mapping[Unit, int]
+    lookup: Lookup, hung: Hung, title: str, alike_note: str, greatest: Mapping[Unit, int]
 ) -> View:
     """The view of a gate.
 
-    told: which other gates are like it; greatest: the largest scale that it may have, by unit.
+    alike_note: which other gates are like it. greatest: the largest scale that it may have, by
+    unit.
     """
     kit, opening = lookup.subject.kit, hung.gate.opening
     size = opening.clear_width + 2 * kit.post.width, hung.gate.top + depth_below(kit)
-    lines = (told,) if told else ()
+    lines = (alike_note,) if alike_note else ()
 
     def make(scale: Scale) -> Draft:
         marks = [
@@ -150,7 +151,7 @@ def _over(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
     width = hung.said["leaf"]["width_text"]
     yield from spanned([((hung.low, top), (hung.high, top), width)], -4.0, scale)
     left = uprights[0].low
-    yield named("leaf, rails", left, top + paper(3.2), scale)
+    yield row_name("leaf, rails", left, top + paper(3.2), scale)
     sides = ("hinge", "latch") if hung.hinged_left else ("latch", "hinge")
     opening, names = hung.gate.opening, []
     for upright, what, jamb in zip(uprights, sides, opening.ends, strict=True):
@@ -168,12 +169,12 @@ def _under(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         texts = hung.said["pickets"].get("centres_text", [])
         places = [hung.low + at for at in pickets.centres]
         yield from turned(list(zip(places, texts, strict=True)), y, scale)
-        yield named("pickets", left, y - paper(SMALL), scale)
+        yield row_name("pickets", left, y - paper(SMALL), scale)
         y -= paper(max((width_of(text, SMALL) for text in texts), default=0.0) + BELOW)
     at, y = y, y - paper(OFF)
     text = deck.tape(clear)
     yield from spanned([((0.0, at), (clear, at), text)], OFF, scale)
-    yield named("clear", left, y - paper(0.8), scale)
+    yield row_name("clear", left, y - paper(0.8), scale)
     x, heights = _uprights(lookup, hung)[1].high + paper(8.0), leaf_heights(lookup, hung)
     height = hung.said["leaf"]["height_text"]
     yield from dimension((x, heights.bottom), (x, heights.top), height, 2.5, scale)
@@ -192,17 +193,17 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
     gap = deck.tape(kit.hinge_gap)
     rest = hung.gate.opening.clear_width - hung.gate.width - kit.hinge_gap
     latch = deck.tape(rest)
-    told = [
+    parts = [
         f"opens {said['opens']}",
         f"gap {gap} at the hinge, {latch} at the latch",
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
     pane, places = lookup.panes.get(hung.gate.place), glass or not _roomy(hung, scale)
-    told += fill_words(said, pane, deck, places=places)
+    parts += fill_words(said, pane, deck, places=places)
     if hung.gate.flight is not None:
-        told.append(f"at the head of flight {hung.gate.flight}")
+        parts.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
-        told.append(f"swings into {', '.join(hung.gate.hits)}")
+        parts.append(f"swings into {', '.join(hung.gate.hits)}")
     blocks = "; of blocks from the panel's left end" if glass else ""
-    return (sentence(told), f"Places from the leaf's left edge{blocks}.")
+    return (sentence(parts), f"Places from the leaf's left edge{blocks}.")

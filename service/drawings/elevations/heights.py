@@ -48,12 +48,12 @@ def draw_post_heights(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterato
     """The heights of the first post and the last, on their outer sides."""
     if side.guard is None:
         return
-    sense, uprights = side.lie.sense, side.guard.uprights
+    sense, uprights = side.pitch.sense, side.guard.uprights
     ends = (uprights[0], uprights[0].low, -OFF), (uprights[-1], uprights[-1].high, OFF)
     for upright, u, off in ends:
         if _is_dimensioned(lookup, side, upright, scale):
             foot, top = stands(lookup, side, upright)
-            text = lookup.told_heights[upright.id or ""]
+            text = lookup.height_texts[upright.id or ""]
             yield from dimension((sense * u, foot), (sense * u, top), text, off * sense, scale)
 
 
@@ -62,7 +62,7 @@ def stands(lookup: Lookup, side: FlightSide, upright: Upright) -> tuple[Length, 
     height = lookup.heights.get(upright.id or "", side.flight.height)
     if upright.index == 0:
         return 0.0, height
-    top = side.lie.at(upright.at, side.flight.height)[1]
+    top = side.pitch.at(upright.at, side.flight.height)[1]
     return top - height, top
 
 
@@ -72,17 +72,17 @@ def post_notes(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[str]:
     left = [
         each.id
         for each in uprights
-        if each.id in lookup.told_heights and not _is_dimensioned(lookup, side, each, scale)
+        if each.id in lookup.height_texts and not _is_dimensioned(lookup, side, each, scale)
     ]
-    for ids in alike(left, lookup.told_heights.__getitem__):
-        yield f"{together(ids)}: {lookup.told_heights[ids[0]]} high."
+    for ids in alike(left, lookup.height_texts.__getitem__):
+        yield f"{together(ids)}: {lookup.height_texts[ids[0]]} high."
 
 
 def _is_dimensioned(lookup: Lookup, side: FlightSide, upright: Upright, scale: Scale) -> bool:
     """Whether a post stands at an end of its guard and is high enough for its dimension's text."""
     assert side.guard is not None
     outer = upright in (side.guard.uprights[0], side.guard.uprights[-1])
-    text = lookup.told_heights.get(upright.id or "")
+    text = lookup.height_texts.get(upright.id or "")
     return outer and text is not None and has_room(text, lookup.heights[upright.id or ""], scale)
 
 
@@ -125,7 +125,7 @@ def _place_in(kit: Kit, spot: Spot, part: float, scale: Scale) -> Length | None:
 
 
 def _plumb(
-    side: FlightSide, u: Length, told: PlumbHeight, sill: Length, scale: Scale
+    side: FlightSide, u: Length, plumb_height: PlumbHeight, sill: Length, scale: Scale
 ) -> Iterator[Mark]:
     """A plumb line from the line of nosings up to the top of a rail, with words to its left.
 
@@ -133,16 +133,19 @@ def _plumb(
     nothing is drawn where there is no room for that either. They stand half-way up, but over the
     bottom rail in a bay with a panel. sill: the top of that rail.
     """
-    mm, lie, height = scale.of_paper, side.lie, told.height
-    u += lie.sense * mm((SMALL + OVER) / 2)
-    (x, low), (_, high) = lie.at(u, 0.0), lie.at(u, height)
+    mm, pitch, height = scale.of_paper, side.pitch, plumb_height.height
+    u += pitch.sense * mm((SMALL + OVER) / 2)
+    (x, low), (_, high) = pitch.at(u, 0.0), pitch.at(u, height)
     glazed = any(spot.bay.fill.glass is not None for spot in side.spots)
     # The words are as wide as letters are high, and the rail is higher on one side of them.
-    foot = max(lie.at(u - lie.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL)) + mm(OVER)
+    foot = max(pitch.at(u - pitch.sense * mm(each), sill)[1] for each in (0.0, OVER + SMALL))
+    foot += mm(OVER)
     room = (low + LOW * height - foot if glazed else height) * scale.per_unit
     room -= 0.0 if glazed else RAILS
     fitting = (
-        each for each in (f"{told.name} {told.text}", told.text) if width_of(each, SMALL) <= room
+        each
+        for each in (f"{plumb_height.name} {plumb_height.text}", plumb_height.text)
+        if width_of(each, SMALL) <= room
     )
     text = next(fitting, None)
     if text is None:

@@ -29,7 +29,7 @@ class Lookup:
     bays: by run, each with the reply's record. runs: the reply's, by id. first: by bay, the first
     bay with the same filling, under which it is told. kinds: by bay, a key that is equal for bays
     wholly alike. panes: rows of the glass order, by bay or opening. heights: of posts, as the reply
-    has them. told_heights: their texts.
+    has them. height_texts: their texts.
     """
 
     subject: Subject
@@ -39,7 +39,7 @@ class Lookup:
     kinds: dict[str, str]
     panes: dict[str, Json]
     heights: dict[str, float]
-    told_heights: dict[str, str]
+    height_texts: dict[str, str]
 
 
 def look_up(subject: Subject) -> Lookup:
@@ -52,12 +52,12 @@ def look_up(subject: Subject) -> Lookup:
         like = {name: value for name, value in said.items() if name not in _OWN}
         skews = tuple(round(skew, 4) for skew in bay.skews)
         kinds[bay.id] = repr((like, skews, said["from"] is None, said["to"] is None))
-        told = bay_note(said, panes.get(bay.id), subject.deck, places=True)
-        first[bay.id] = firsts.setdefault(told.partition(":")[2], bay.id)
+        note = bay_note(said, panes.get(bay.id), subject.deck, places=True)
+        first[bay.id] = firsts.setdefault(note.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
-    told_heights = {post["id"]: post["height_text"] for post in reply["posts"]}
+    height_texts = {post["id"]: post["height_text"] for post in reply["posts"]}
     runs = {run["id"]: run for run in reply["runs"]}
-    return Lookup(subject, bays, runs, first, kinds, panes, heights, told_heights)
+    return Lookup(subject, bays, runs, first, kinds, panes, heights, height_texts)
 
 
 def is_first(lookup: Lookup, bay: Bay) -> bool:

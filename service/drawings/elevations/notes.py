@@ -26,12 +26,12 @@ def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
 
 def swivels_note(bays: Sequence[Json]) -> list[str]:
     """Which ends of which bays have a swivel bracket; empty where none has."""
-    told = []
+    swivels = []
     for said in bays:
         hands = [h for h, end in zip(HANDS, said["ends"], strict=True) if end == "swivel"]
         if hands:
-            told.append(f"{said['id']} {' and '.join(hands)}")
-    return [f"Swivel brackets: {', '.join(told)}."] if told else []
+            swivels.append(f"{said['id']} {' and '.join(hands)}")
+    return [f"Swivel brackets: {', '.join(swivels)}."] if swivels else []
 
 
 def fill_words(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
@@ -55,12 +55,12 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
         yield f"centres {', '.join(pickets['centres_text'])}"
     for rail in ("top", "bottom"):
         pieces = [each for each in pickets.get("spacers", ()) if each["rail"] == rail]
-        told = [f"{each['count']} x {each['length_text']}" for each in pieces]
+        texts = [f"{each['count']} x {each['length_text']}" for each in pieces]
         # Where the end spacers of a rail are not alike, the reply has them last.
         if [each["count"] for each in pieces[-2:]] == [1, 1] and len(pieces) == 1 + (count > 1) + 1:
-            told[-2:] = [f"{text} {hand}" for text, hand in zip(told[-2:], HANDS, strict=True)]
-        if told:
-            yield f"spacers {rail} {', '.join(told)}"
+            texts[-2:] = [f"{text} {hand}" for text, hand in zip(texts[-2:], HANDS, strict=True)]
+        if texts:
+            yield f"spacers {rail} {', '.join(texts)}"
 
 
 def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str]:
@@ -112,8 +112,8 @@ def sentence(parts: Sequence[str]) -> str:
     >>> sentence(["opens in", "swings into P3"])
     'Opens in; swings into P3.'
     """
-    told = "; ".join(parts)
-    return f"{told[:1].upper()}{told[1:]}."
+    text = "; ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."
 
 
 def angle_words(angle: float) -> str:

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping
 from service.core.measure import Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import dimension
+from service.drawings.elevations.fills import Pitch, RailHeights, draw_setting
 from service.drawings.elevations.kinds import Lookup
-from service.drawings.elevations.lie import Lie, RailHeights, draw_setting
 from service.drawings.elevations.notes import END_BLOCK, made_text, mass_text
 from service.drawings.elevations.rows import Draft, fitted
 from service.drawings.elevations.standing import Spot
@@ -31,7 +31,7 @@ WIDE = 68.0
 
 
 def panel_words(
-    lookup: Lookup, spot: Spot, heights: RailHeights, lie: Lie, scale: Scale
+    lookup: Lookup, spot: Spot, heights: RailHeights, pitch: Pitch, scale: Scale
 ) -> Iterator[Words]:
     """The mark, size and mass of a panel, written on it as far as they fit.
 
@@ -39,10 +39,10 @@ def panel_words(
     line of a height.
     """
     glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
-    x, y = lie.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
+    x, y = pitch.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
     wide, high = glass["width_text"], glass["height_text"]
     room = glass["width"] * scale.per_unit - 1.0
-    if lie.tangent:
+    if pitch.tangent:
         room = min(room, 2 * ((ASIDE - 0.5) * (spot.end - spot.start) * scale.per_unit - CLEAR))
     one, two = [f"{wide} x {high}"], [f"{wide} x", high]
     size = one if width_of(one[0], SMALL) <= room else two
@@ -55,7 +55,7 @@ def panel_words(
         yield Words("words", (x, y + scale.of_paper(2.0 - 3.0 * i)), text, height)
 
 
-def draw_panel(lookup: Lookup, spot: Spot, lie: Lie, greatest: Mapping[Unit, int]) -> View:
+def draw_panel(lookup: Lookup, spot: Spot, pitch: Pitch, greatest: Mapping[Unit, int]) -> View:
     """The panel of a raked bay by itself, with its rise and its lower edge.
 
     greatest: the largest scale that the view may have, by unit.
@@ -66,14 +66,14 @@ def draw_panel(lookup: Lookup, spot: Spot, lie: Lie, greatest: Mapping[Unit, int
     size = max(xs) - min(xs), max(ys) - min(ys)
 
     def make(scale: Scale) -> Draft:
-        marks = tuple(_marks(lookup, spot, lie, pane, scale))
+        marks = tuple(_marks(lookup, spot, pitch, pane, scale))
         title = f"{pane['mark']} of {spot.bay.id}, from outside"
-        return Draft(title, (), marks, _notes(lookup, spot, pane), least=WIDE)
+        return Draft(title, (), marks, _notes(lookup, spot, pane), least_width=WIDE)
 
     return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
-def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> Iterator[Mark]:
+def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, pane: Json, scale: Scale) -> Iterator[Mark]:
     glass = spot.bay.fill.glass
     assert glass is not None
     assert lookup.subject.kit.glass is not None
@@ -81,14 +81,14 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
     yield Stroke("glass", corners, closed=True, filled=True)
     # Blocks are as thick as the panel reaches into its rail, since no rail is drawn for them to lie
     # in.
-    into = lookup.subject.kit.glass.engagement.bottom / lie.cosine
+    into = lookup.subject.kit.glass.engagement.bottom / pitch.cosine
     heights = RailHeights(0.0, 3 * into, 0.0, 0.0)
-    yield from draw_setting(glass, corners, heights, lie, lookup.subject.kit)
+    yield from draw_setting(glass, corners, heights, pitch, lookup.subject.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
     yield from dimension(d, a, pane["height_text"], 3.0, scale)
     # Where the right corner is the upper one, the line of the lower edge ends beside it.
     low_right, high_right = (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1]))
-    off = 3.0 if lie.sense > 0 else 7.5
+    off = 3.0 if pitch.sense > 0 else 7.5
     yield from dimension(low_right, high_right, pane["edge_rise_text"], off, scale)
     yield from dimension(a, b, pane["lower_edge_text"], 4.0, scale)
     yield from dimension((a[0], low[1]), (b[0], low[1]), pane["width_text"], 10.0, scale)
@@ -99,8 +99,8 @@ def _marks(lookup: Lookup, spot: Spot, lie: Lie, pane: Json, scale: Scale) -> It
 def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
     deck, glass = lookup.subject.deck, spot.said["glass"]
     blocks = ", ".join(glass["blocks_text"])
-    told = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
-    told.append(f"blocks at {blocks} of the lower edge from its upper end")
+    parts = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
+    parts.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
-        told.append(END_BLOCK)
-    return (f"{'; '.join(told)}.",)
+        parts.append(END_BLOCK)
+    return (f"{'; '.join(parts)}.",)

@@ -67,8 +67,7 @@ class Draft:
     """A view still without its title and notes.
 
     lines: those under the title. beside: whether title and notes stand to the right of the drawing
-    instead of over and under it. least: the least width in mm on paper of title and notes over and
-    under it.
+    instead of over and under it. least_width: in mm on paper, of title and notes over and under it.
     """
 
     title: str
@@ -76,7 +75,7 @@ class Draft:
     marks: tuple[Mark, ...]
     notes: tuple[str, ...]
     beside: bool = False
-    least: float = NARROWEST
+    least_width: float = NARROWEST
 
 
 def spanned(spans: Iterable[tuple[Point, Point, str]], off: float, scale: Scale) -> Iterator[Mark]:
@@ -91,7 +90,7 @@ def has_room(text: str, length: Length, scale: Scale) -> bool:
     return width_of(text, SMALL) <= length * scale.per_unit - 2 * TICK
 
 
-def named(name: str, x: Length, y: Length, scale: Scale) -> Words:
+def row_name(name: str, x: Length, y: Length, scale: Scale) -> Words:
     """The name of a row, to the left of it."""
     return Words("dimension", (x - scale.of_paper(3.0), y), name, SMALL, "end")
 
@@ -148,7 +147,7 @@ def finish(draft: Draft, scale: Scale) -> View:
     """A view of a draft, with its title and notes."""
     (x0, y0), (x1, y1) = extent_of(draft.marks, scale)
     drawn, tall = (x1 - x0) * scale.per_unit, (y1 - y0) * scale.per_unit
-    widths = [min(max(drawn, draft.least), room(scale.unit)[0])]
+    widths = [min(max(drawn, draft.least_width), room(scale.unit)[0])]
     if draft.beside:
         widths = [width - BETWEEN for width in range(int(BESIDE), int(WIDEST) + 1)]
     for width in widths:

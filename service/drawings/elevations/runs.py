@@ -10,8 +10,8 @@ from service.core.measure import Length, Unit
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
+from service.drawings.elevations.fills import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.lie import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.notes import bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
@@ -22,7 +22,7 @@ from service.drawings.elevations.rows import (
     fitted,
     has_room,
     labels,
-    named,
+    row_name,
     spanned,
 )
 from service.drawings.elevations.standing import Spot, StandingRun, Upright, rail_span
@@ -45,12 +45,13 @@ def draw_run(
     lookup: Lookup,
     standing: StandingRun,
     title: str,
-    told: str,
+    alike_note: str,
     greatest: Mapping[Unit, int],
 ) -> list[View]:
     """The views of a run.
 
-    told: which other runs are like it; greatest: the largest scale that a view may have, by unit.
+    alike_note: which other runs are like it. greatest: the largest scale that a view may have, by
+    unit.
     """
     unit, kit = lookup.subject.deck.unit, lookup.subject.kit
     most = (room(unit)[0] - ASIDE) / Scale(LEAST[unit], unit).per_unit
@@ -58,7 +59,7 @@ def draw_run(
     views = []
     for number, part in enumerate(parts, 1):
         name = f"{title}, part {number} of {len(parts)}" if len(parts) > 1 else title
-        lines = (told,) if told and number == 1 else ()
+        lines = (alike_note,) if alike_note and number == 1 else ()
         size = part.uprights[-1].high - part.uprights[0].low, _top(lookup, part) + depth_below(kit)
 
         def make(
@@ -146,8 +147,8 @@ def _lengths_fit(spot: Spot, deck: Deck, scale: Scale) -> bool:
 
 
 def _lengths_note(spot: Spot, deck: Deck) -> str:
-    told = (f"{name} {text}" for name, text, _ in _lengths_of(spot, deck))
-    return f"{spot.bay.id}: {', '.join(told)}."
+    lengths = (f"{name} {text}" for name, text, _ in _lengths_of(spot, deck))
+    return f"{spot.bay.id}: {', '.join(lengths)}."
 
 
 def _rail_heights(kit: Kit, spot: Spot) -> RailHeights:
@@ -181,7 +182,7 @@ def _over(lookup: Lookup, standing: StandingRun, scale: Scale) -> Iterator[Mark]
         a, b = rail_span(spot, kit.rails[spot.bay.infill].top, spot.bay.fill.top_cut)
         cuts.append(((a, top), (b, top), spot.said["top_rail"]["cut_text"]))
     if shown := list(spanned(cuts, -4.0, scale)):
-        yield from [*shown, named("top rail", left, top + paper(3.2), scale)]
+        yield from [*shown, row_name("top rail", left, top + paper(3.2), scale)]
     y = top + paper(8.0)
     posts = [(each.at, _called(lookup, standing, each)) for each in standing.uprights]
     marks, height = labels(posts, y, SMALL, scale)

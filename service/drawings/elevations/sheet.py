@@ -13,10 +13,10 @@ from service.core.measure import Unit
 from service.core.records.deck import HANDS
 from service.core.records.layout import Run
 from service.drawings.boxes import extent_of
+from service.drawings.elevations.fills import Pitch
 from service.drawings.elevations.flights import draw_side
 from service.drawings.elevations.gates import Hung, draw_gate, hang
 from service.drawings.elevations.kinds import Lookup, alike, look_up, number_of, run_kind
-from service.drawings.elevations.lie import Lie
 from service.drawings.elevations.panels import draw_panel
 from service.drawings.elevations.rows import GREATEST, LEAST, listed
 from service.drawings.elevations.runs import draw_run
@@ -69,12 +69,12 @@ def _runs(lookup: Lookup) -> Iterator[Drawn]:
     for group in alike(railed, lambda run: run_kind(lookup, run)):
         first = group[0]
         standing = stand(first, lookup.bays[first.id], subject.kit)
-        told = _alike(lookup, group)
-        draw = partial(draw_run, lookup, standing, _title(group), _short(told))
+        others = _alike(lookup, group)
+        draw = partial(draw_run, lookup, standing, _title(group), _short(others))
         views = draw(GREATEST)
         least = partial(_first, draw) if len(views) == 1 else None
         drawn = [Drawn(view, first.id, least) for view in views]
-        yield from _with_list(drawn, first.id, told, subject.deck.unit)
+        yield from _with_list(drawn, first.id, others, subject.deck.unit)
 
 
 def _first(draw: Callable[[Mapping[Unit, int]], list[View]]) -> View:
@@ -97,12 +97,12 @@ def _flights(lookup: Lookup) -> Iterator[Drawn]:
 
     drawn = set[str]()
     for group in alike(_sides(lookup), kind):
-        told = _alike(lookup, [side.guard.run for side in group if side.guard])
-        told = told or [side.flight.id for side in group[1:]]
+        others = _alike(lookup, [side.guard.run for side in group if side.guard])
+        others = others or [side.flight.id for side in group[1:]]
         side = group[0]
-        draw = partial(draw_side, lookup, side, _side_title(group), _short(told))
+        draw = partial(draw_side, lookup, side, _side_title(group), _short(others))
         view = _alone(side.flight.id, draw)
-        yield from _with_list([view], _side_title(group[:1]), told, lookup.subject.deck.unit)
+        yield from _with_list([view], _side_title(group[:1]), others, lookup.subject.deck.unit)
         yield from _panels(lookup, side, drawn)
 
 
@@ -112,7 +112,7 @@ def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn
         pane = lookup.panes.get(spot.bay.id, {})
         if "edge_rise" in pane and pane["mark"] not in drawn:
             drawn.add(pane["mark"])
-            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.lie))
+            yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.pitch))
 
 
 _OWN: Final = {"id", "level", "opening", "posts", "bays", "to_level", "flight", "hinge_post"}
@@ -129,13 +129,13 @@ def _sides(lookup: Lookup) -> Iterator[FlightSide]:
         rails = {rail.hand for rail in flight.handrails}
         for hand in HANDS:
             # The left side, as seen going up, falls to the right as seen from outside.
-            lie = Lie(flight.riser / flight.going, 1 if hand == "left" else -1)
+            pitch = Pitch(flight.riser / flight.going, 1 if hand == "left" else -1)
             standing = None
             if hand in guards:
                 run = guards[hand]
                 standing = stand(run, lookup.bays[run.id], subject.kit, -subject.kit.post.setback)
             if standing is not None or hand in rails:
-                yield FlightSide(flight, said, hand, standing, lie)
+                yield FlightSide(flight, said, hand, standing, pitch)
 
 
 def _side_title(sides: list[FlightSide]) -> str:
@@ -145,7 +145,7 @@ def _side_title(sides: list[FlightSide]) -> str:
     flights = ", ".join(names)
     if len(flights) > TITLE:
         flights = f"{names[0]} and {len(names) - 1} alike"
-    falls = "right" if side.lie.sense > 0 else "left"
+    falls = "right" if side.pitch.sense > 0 else "left"
     where = f"{side.hand} side of flight {flights}, from outside, falling {falls}"
     if side.guard is None:
         return f"Handrail: {where}"
@@ -169,12 +169,12 @@ def _gates(lookup: Lookup) -> Iterator[Drawn]:
     for group in alike(hung, kind):
         places = [one.gate.place for one in group]
         title = f"Gate {', '.join(places)}"
-        told: list[str] = []
+        others: list[str] = []
         if len(title) > TITLE and len(places) > 1:
-            title, told = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
+            title, others = f"Gate {places[0]} and {len(places) - 1} alike", places[1:]
         title = f"{title}, from outside"
-        view = _alone(places[0], partial(draw_gate, lookup, group[0], title, _short(told)))
-        yield from _with_list([view], places[0], told, subject.deck.unit)
+        view = _alone(places[0], partial(draw_gate, lookup, group[0], title, _short(others)))
+        yield from _with_list([view], places[0], others, subject.deck.unit)
 
 
 def _title(runs: list[Run]) -> str:
@@ -222,13 +222,13 @@ def _row_text(lookup: Lookup, runs: list[Run]) -> str:
     return f"{together([run.id for run in runs])}: {together([bay.id for bay in bays])}{at}"
 
 
-def _with_list(drawn: list[Drawn], first: str, told: list[str], unit: Unit) -> list[Drawn]:
+def _with_list(drawn: list[Drawn], first: str, others: list[str], unit: Unit) -> list[Drawn]:
     """Views, followed by a list of what is like them where that list is long."""
-    if len(told) <= SHORT:
+    if len(others) <= SHORT:
         return drawn
-    views = listed(f"Alike to {first}", told, unit)
+    views = listed(f"Alike to {first}", others, unit)
     return [*drawn, *(Drawn(view, drawn[0].kin) for view in views)]
 
 
-def _short(told: list[str]) -> str:
-    return f"Alike: {'; '.join(told)}." if 0 < len(told) <= SHORT else ""
+def _short(others: list[str]) -> str:
+    return f"Alike: {'; '.join(others)}." if 0 < len(others) <= SHORT else ""

@@ -9,8 +9,8 @@ from service.core.measure import Point
 from service.core.records.deck import Hand
 from service.core.records.layout import FlightBuilt, Handrail
 from service.drawings.dimensions import dimension
+from service.drawings.elevations.fills import ASIDE, Pitch
 from service.drawings.elevations.kinds import Lookup
-from service.drawings.elevations.lie import ASIDE, Lie
 from service.drawings.elevations.notes import angle_words, sentence
 from service.drawings.elevations.standing import Spot, StandingRun
 from service.drawings.marks import SMALL, Disc, Mark, Pattern, Stroke, line, width_of
@@ -31,7 +31,7 @@ class FlightSide:
     said: Json
     hand: Hand
     guard: StandingRun | None
-    lie: Lie
+    pitch: Pitch
 
     @property
     def rail(self) -> Handrail | None:
@@ -46,7 +46,7 @@ class FlightSide:
 
 def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
     """Treads and risers, the deck above and the ground below, and the line of nosings."""
-    flight, lie = side.flight, Lie(0.0, side.lie.sense)
+    flight, pitch = side.flight, Pitch(0.0, side.pitch.sense)
     over, tread, riser = scale.of_paper(6.0), flight.going, flight.riser
     head = side.guard.uprights[0].low if side.guard else 0.0
     points: list[Point] = [(min(head, 0.0) - over, 0.0)]
@@ -55,23 +55,23 @@ def draw_steps(side: FlightSide, scale: Scale) -> Iterator[Mark]:
         points += [(i * tread, -i * riser), (back, -i * riser), (back, -(i + 1) * riser)]
     last = side.guard.uprights[-1].high if side.guard else 0.0
     points.append((max(flight.total_going + tread, last + over), -flight.rise))
-    yield Stroke("stair", tuple(lie.at(u, v) for u, v in points))
-    nosings = side.lie.at(0.0, 0.0), side.lie.at(flight.total_going, 0.0)
+    yield Stroke("stair", tuple(pitch.at(u, v) for u, v in points))
+    nosings = side.pitch.at(0.0, 0.0), side.pitch.at(flight.total_going, 0.0)
     yield line("stair", *nosings, pattern="chain")
 
 
 def draw_handrail(lookup: Lookup, side: FlightSide, rail: Handrail) -> Iterator[Mark]:
     """A handrail from over the top nosing to over the lowest, with its brackets."""
-    kit, lie = lookup.subject.kit.handrail, side.lie
+    kit, pitch = lookup.subject.kit.handrail, side.pitch
     assert kit is not None
-    depth = kit.diameter / lie.cosine
-    end = rail.length * lie.cosine
+    depth = kit.diameter / pitch.cosine
+    end = rail.length * pitch.cosine
     low, high = rail.height - depth, rail.height
-    corners = tuple(lie.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
+    corners = tuple(pitch.at(u, v) for u, v in ((0.0, low), (end, low), (end, high), (0.0, high)))
     behind: Pattern = "full" if side.guard is None else "dashed"
     yield Stroke("handrail", corners, closed=True, pattern=behind)
     for along in rail.brackets:
-        yield Disc("handrail", lie.at(along * lie.cosine, low - depth / 2), kit.diameter / 2)
+        yield Disc("handrail", pitch.at(along * pitch.cosine, low - depth / 2), kit.diameter / 2)
 
 
 def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
@@ -79,13 +79,13 @@ def draw_rise(lookup: Lookup, side: FlightSide, scale: Scale) -> Iterator[Mark]:
     deck, flight = lookup.subject.deck, side.flight
     last = side.guard.uprights[-1].high if side.guard else flight.total_going
     past = 6.0
-    if side.guard is not None and side.lie.steep:
+    if side.guard is not None and side.pitch.steep:
         past = ASIDE + width_of(side.guard.uprights[-1].id or "", SMALL)
     lowest = flight.total_going + flight.going
     u = max(lowest, last + scale.of_paper(past)) + scale.of_paper(2.0)
-    x = side.lie.sense * u
+    x = side.pitch.sense * u
     text = deck.tape(flight.rise)
-    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.lie.sense, scale)
+    yield from dimension((x, -flight.rise), (x, 0.0), text, 2.5 * side.pitch.sense, scale)
 
 
 def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
@@ -93,26 +93,26 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     deck, flight, said = lookup.subject.deck, side.flight, side.said
 
     nosing = f", nosing {deck.tape(flight.nosing)}" if flight.nosing else ""
-    told = [
+    parts = [
         f"pitch {angle_words(said['pitch'])}",
         f"{flight.risers} riser{'s' if flight.risers > 1 else ''} of {deck.tape(flight.riser)}",
         f"going {deck.tape(flight.going)}{nosing}",
     ]
     if side.guard is not None:
-        told.append(f"guard {said['height_text']} plumb over the line of nosings")
+        parts.append(f"guard {said['height_text']} plumb over the line of nosings")
     if side.guard is not None and not side.spots:
-        told.append("no room between its posts that has to be railed")
+        parts.append("no room between its posts that has to be railed")
     if side.spots:
         gap = deck.tape(lookup.subject.kit.stair_bottom_gap or 0.0)
-        told.append(f"bottom rail {gap} plumb above the nosings")
+        parts.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)
-        told.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
+        parts.append(f"rail ends {angle_words(cut)} to the length, saw {saw} off square, parallel")
     for rail in said["handrails"]:
         if rail["side"] == side.hand:
-            told.append(
+            parts.append(
                 f"handrail {rail['length_text']} long from over the top nosing,"
                 f" {rail['height_text']} over the line of nosings, brackets at"
                 f" {', '.join(rail['brackets_text'])} from its upper end"
             )
-    yield sentence(told)
+    yield sentence(parts)

@@ -11,7 +11,7 @@ from service.core.records.kit import Kit
 from service.drawings.elevations.kinds import Lookup, is_first
 from service.drawings.elevations.notes import texts_of
 from service.drawings.elevations.posts import depth_below
-from service.drawings.elevations.rows import OFF, named, spanned, turned
+from service.drawings.elevations.rows import OFF, row_name, spanned, turned
 from service.drawings.elevations.standing import Spot, StandingRun, rail_span
 from service.drawings.marks import SMALL, Mark, Words, line, width_of
 from service.drawings.scales import Scale
@@ -35,7 +35,7 @@ def draw_under(
         at = y + paper(OFF)
         shown = list(spanned([((a, at), (b, at), text) for a, b, text in spans], OFF, scale))
         if shown:
-            yield from [*shown, named(name, left, y - paper(0.8), scale)]
+            yield from [*shown, row_name(name, left, y - paper(0.8), scale)]
         y -= paper(5.0)
     yield from _marks_row(lookup, standing, y + paper(1.5), scale)
 
@@ -54,7 +54,10 @@ def _places_row(
                 row.append(Words("dimension", at, text, SMALL))
     if row:
         what = "blocks" if standing.spots[0].bay.fill.glass is not None else "pickets"
-        yield from [*row, named(what, standing.uprights[0].low, y - scale.of_paper(SMALL), scale)]
+        yield from [
+            *row,
+            row_name(what, standing.uprights[0].low, y - scale.of_paper(SMALL), scale),
+        ]
 
 
 def places_in(spot: Spot) -> list[Length]:
@@ -96,4 +99,4 @@ def _marks_row(lookup: Lookup, standing: StandingRun, y: Length, scale: Scale) -
         yield line("dimension", start, (upright.at, y), pattern="chain")
     yield line("dimension", (places[0][0], y), (places[-1][0], y))
     yield from turned(places, y - paper(1.6), scale)
-    yield named("marks", standing.uprights[0].low, y - paper(3.4), scale)
+    yield row_name("marks", standing.uprights[0].low, y - paper(3.4), scale)

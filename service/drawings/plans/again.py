@@ -32,7 +32,7 @@ def say_again(paper: Paper, lines: Lines, windows: Sequence[Window]) -> None:
     Where they have no room beside the line, its name alone is tried; where that has none either,
     nothing is written.
     """
-    for said in lines.told:
+    for said in lines.line_words:
         shown = [window_of(said.words, paper.scale)]
         is_own: Callable[[Words], bool] | None = None
         for window in windows:

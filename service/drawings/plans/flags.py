@@ -54,7 +54,7 @@ class Concern:
     places that get a flag, as a drawing has no room for all.
     """
 
-    told: Flagged
+    flagged: Flagged
     here: tuple[str, ...]
     flags: tuple[str, ...]
 
@@ -62,8 +62,8 @@ class Concern:
     def places(self) -> str:
         """How many places there are, and which have no flag; empty where there is at most one.
 
-        >>> told, ids = Flagged(1, "guard_height", "", "violation", ()), ("B1", "B2", "B3")
-        >>> Concern(told, ids, ids).places, Concern(told, ids, ids[:2]).places
+        >>> flagged, ids = Flagged(1, "guard_height", "", "violation", ()), ("B1", "B2", "B3")
+        >>> Concern(flagged, ids, ids).places, Concern(flagged, ids, ids[:2]).places
         (' (3 places)', ' (3 places; no flag at B3)')
         """
         if len(self.here) < 2:
@@ -108,9 +108,9 @@ def places_of(
     return found | {post.id: post.at for post in scene.posts.values()}
 
 
-def concerning(told: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
+def concerning(flagged: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
     """What failed findings say of a level."""
-    found = [(each, tuple(name for name in each.where if name in places)) for each in told]
+    found = [(each, tuple(name for name in each.where if name in places)) for each in flagged]
     found = [(each, here) for each, here in found if here or scene.level.id in each.where]
     first = (name for _, here in found for name in here[:EACH])
     flags = frozenset(list(dict.fromkeys(first))[:MOST])
@@ -122,7 +122,7 @@ def draw_flags(paper: Paper, concerns: list[Concern], places: Mapping[str, Point
     flags: dict[str, list[int]] = {}
     for concern in concerns:
         for name in concern.flags:
-            flags.setdefault(name, []).append(concern.told.number)
+            flags.setdefault(name, []).append(concern.flagged.number)
     for name, numbers in flags.items():
         _flag(paper, places[name], _numbered(numbers))
 

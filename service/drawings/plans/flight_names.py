@@ -57,7 +57,7 @@ def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[
     """
     shapes = tuple(_shape(course, paper.scale) for course in courses)
     near = Nearest(shapes, shapely.STRtree(shapes))
-    told = []
+    notes = []
     for i, course in enumerate(courses):
         rows = _rows(scene, course)
         if _write_rows(paper, near, i, course, rows):
@@ -67,8 +67,8 @@ def name_flights(paper: Paper, scene: Scene, courses: Sequence[Course]) -> list[
         words = paper.write(each for each in places if near.is_own(i, each, paper.scale))
         if words is not None:
             _lead(paper, near.shapes[i], [words])
-        told.append(", ".join(rows))
-    return told
+        notes.append(", ".join(rows))
+    return notes
 
 
 def _shape(course: Course, scale: Scale) -> shapely.Polygon:

@@ -16,7 +16,7 @@ from service.drawings.marks import SMALL, Stroke, Words, line, width_of
 from service.drawings.naming import together
 from service.drawings.plans.edge_numbers import numbers_of, write_number
 from service.drawings.plans.flights import Course
-from service.drawings.plans.lines import Lines, Piece, Told
+from service.drawings.plans.lines import Lines, LineWords, Piece
 from service.drawings.plans.measures import ON_DECK, PER_MM
 from service.drawings.plans.paper import Paper
 from service.drawings.plans.placing import PARTS, along
@@ -95,8 +95,8 @@ def measure_edges(
     short: dict[str, list[int]] = {}
     for edge in scene.edges.values():
         kind = "" if edge.condition == "guard" else f" {edge.condition}"
-        told = f"{kind}: {_told(scene, edge)}"
-        text = f"edge {edge.number}{told}"
+        rest = f"{kind}: {_length_words(scene, edge)}"
+        text = f"edge {edge.number}{rest}"
         measure = _Measure(
             edge=edge,
             text=text,
@@ -107,11 +107,11 @@ def measure_edges(
         )
         if not _span(paper, measure, lines):
             write_number(paper, edge, written)
-            short.setdefault(told, []).append(edge.number)
-    return [f"{named_edges(numbers)}{told}" for told, numbers in short.items()]
+            short.setdefault(rest, []).append(edge.number)
+    return [f"{named_edges(numbers)}{rest}" for rest, numbers in short.items()]
 
 
-def _told(scene: Scene, edge: Edge) -> str:
+def _length_words(scene: Scene, edge: Edge) -> str:
     """The length of an edge, in words.
 
     A bowed edge has the length from corner to corner, as its line is drawn and a tape runs, then
@@ -133,8 +133,8 @@ def named_edges(numbers: Sequence[int]) -> str:
     >>> named_edges([4]), named_edges([3, 0, 1, 2, 7])
     ('edge 4', 'edges 0-3, 7')
     """
-    told = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
-    return f"edge{'s' if len(numbers) > 1 else ''} {told}"
+    ranges = together(map(str, sorted(numbers)), lambda one, other: int(one) + 1 == int(other))
+    return f"edge{'s' if len(numbers) > 1 else ''} {ranges}"
 
 
 def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
@@ -155,7 +155,7 @@ def _span(paper: Paper, measure: _Measure, lines: Lines) -> bool:
     words, chosen = best
     paper.draw(words)
     lines.draw(chosen.pieces)
-    lines.told.append(Told(words, chosen.ends, f"edge {measure.edge.number}"))
+    lines.line_words.append(LineWords(words, chosen.ends, f"edge {measure.edge.number}"))
     for mark in _corner_to_corner(paper.scale, chosen):
         paper.draw(mark)
     return True

@@ -58,15 +58,15 @@ class DrawnLevel:
         return points + [each.foot(side) for each in self.courses for side in (0.0, 1.0)]
 
 
-def level_of(scene: Scene, told: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
+def level_of(scene: Scene, flagged: list[Flagged], landings: Sequence[Landing]) -> DrawnLevel:
     """A level to be drawn.
 
-    told: what fails, on any level; landings: flights that lead to this one.
+    flagged: what fails, on any level; landings: flights that lead to this one.
     """
     tracks, openings = tracks_of(scene), placed_openings(scene)
     courses = courses_of(scene, openings)
     places = places_of(scene, tracks, openings, courses)
-    concerns = concerning(told, scene, places)
+    concerns = concerning(flagged, scene, places)
     return DrawnLevel(scene, tracks, openings, courses, places, concerns, landings)
 
 
@@ -94,12 +94,12 @@ def measure_level(paper: Paper, level: DrawnLevel, lines: Lines) -> list[str]:
     """
     scene, tracks, courses = level.scene, level.tracks, level.courses
     draw_level(paper, level)
-    taken, told = measure_runs(paper, scene, tracks, lines)
+    taken, notes = measure_runs(paper, scene, tracks, lines)
     of_flights = name_flights(paper, scene, courses)
-    told += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
+    notes += [*measure_edges(paper, scene, taken, courses, lines), *of_flights]
     for leader in lines.leaders():
         paper.draw(leader, LEADER)
-    return told
+    return notes
 
 
 def name_level(paper: Paper, level: DrawnLevel) -> None:

@@ -52,10 +52,10 @@ def _drops(scene: Scene) -> list[str]:
         drop = edge.drops.drop
         if drop is not None and drop != level.drops.drop and edge.condition != "wall":
             own.setdefault(drop, []).append(edge.number)
-    told = [] if level.drops.drop is None else [deck.tape(level.drops.drop)]
+    texts = [] if level.drops.drop is None else [deck.tape(level.drops.drop)]
     for drop, numbers in list(own.items())[:EDGES]:
-        told.append(f"{deck.tape(drop)} below {named_edges(numbers)}")
-    return told
+        texts.append(f"{deck.tape(drop)} below {named_edges(numbers)}")
+    return texts
 
 
 def _heights(scene: Scene) -> list[str]:

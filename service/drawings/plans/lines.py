@@ -29,8 +29,8 @@ ALONG: Final = 0.01
 Piece: TypeAlias = tuple[Point, Point]
 
 
-class Told(NamedTuple):
-    """What is said along a line, or led to it.
+class LineWords(NamedTuple):
+    """The words that are written along a line, or led to it.
 
     own: the line. name: of what is measured on it, without its length.
     """
@@ -44,11 +44,11 @@ class Told(NamedTuple):
 class Lines:
     """The lines drawn so far, and the names with the line that each belongs to.
 
-    told: the words of lines that something is measured on.
+    line_words: the words of lines that something is measured on.
     """
 
     scale: Scale
-    told: list[Told] = field(default_factory=list)
+    line_words: list[LineWords] = field(default_factory=list)
     _drawn: list[shapely.LineString] = field(default_factory=list)
     _names: list[shapely.Polygon] = field(default_factory=list)
     _own: list[shapely.LineString] = field(default_factory=list)
@@ -61,7 +61,7 @@ class Lines:
         self._drawn += map(shapely.LineString, pieces)
         self._as_one = None
 
-    def name(self, words: Words, own: Piece) -> Stroke | None:
+    def add_name(self, words: Words, own: Piece) -> Stroke | None:
         """Record a name and the line that it belongs to, which need not be drawn yet.
 
         Returns the line that leads from one to the other; None where they are near to each other.

@@ -17,9 +17,9 @@ from service.drawings.boxes import box_of, corners_of
 from service.drawings.ground import Edge
 from service.drawings.marks import Mark, Words
 from service.drawings.parts import Json
-from service.drawings.plans.lines import Lines, Told
+from service.drawings.plans.lines import Lines, LineWords
 from service.drawings.plans.ordinates import dimension_of, lines_to, ordinates_of, write_ordinates
-from service.drawings.plans.paper import LEADER, MEASURED, SOLID, More, Paper, no_more
+from service.drawings.plans.paper import LEADER, MEASURED, SOLID, ExtraCost, Paper, no_extra_cost
 from service.drawings.plans.run_names import (
     best_name,
     cost_of_leader,
@@ -65,26 +65,29 @@ def measure_runs(
     the plan of runs without room to be measured.
     """
     taken: dict[int, float] = {}
-    told: list[str] = []
+    notes: list[str] = []
     if is_tight(tracks, paper.scale):
         paper.left_out += sum(len(track.points) + 1 for track in tracks.values())
-        return taken, told
-    beside, struck = _beside(paper, tracks), _struck(paper.scale, scene, tracks)
+        return taken, notes
+    lengths_by_post, struck = _lengths_by_post(paper, tracks), _struck(paper.scale, scene, tracks)
     for alike in _alike(scene, tracks):
-        best = [_best_chain(_chains(paper, scene, track, beside, lines, struck)) for track in alike]
+        best = [
+            _best_chain(_chains(paper, scene, track, lengths_by_post, lines, struck))
+            for track in alike
+        ]
         chosen = min(best, key=lambda chain: chain.cost)
         names = " and ".join(track.run.id for track in alike)
-        if chosen.lost * 3 > len(chosen.words) + 1:
+        if chosen.unplaced * 3 > len(chosen.words) + 1:
             paper.left_out += len(chosen.words)
             written = _name_only(paper, lines, chosen.track, names)
-            told.append(f"{names} {_said(scene, chosen.track)['length_text']}")
+            notes.append(f"{names} {_said(scene, chosen.track)['length_text']}")
         else:
             written = _draw(paper, scene, chosen, names, lines)
         run = chosen.track.run
         if run.flight is None:
             far = _far_out(paper.scale, scene.edges[run.edge], written)
             taken[run.edge] = max(taken.get(run.edge, 0.0), far)
-    return taken, told
+    return taken, notes
 
 
 def _said(scene: Scene, track: Track) -> Json:
@@ -96,7 +99,7 @@ def _name_only(paper: Paper, lines: Lines, track: Track, names: str) -> list[Mar
     words = paper.write(few_places(paper.scale, track, names))
     if words is None:
         return []
-    leader = lines.name(words, (track.points[0], track.points[-1]))
+    leader = lines.add_name(words, (track.points[0], track.points[-1]))
     if leader is not None:
         paper.draw(leader, LEADER)
     return [words]
@@ -110,7 +113,7 @@ def _far_out(scale: Scale, edge: Edge, marks: Iterable[Mark]) -> float:
     return max(0.0, far * scale.per_unit)
 
 
-def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
+def _lengths_by_post(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float]:
     """The length in mm on paper of the level's run that ends at each post.
 
     A flight that goes down from the post is measured on the side of the shorter of those runs.
@@ -120,7 +123,7 @@ def _beside(paper: Paper, tracks: Mapping[str, Track]) -> dict[str | None, float
     return {post: run.length * k for run in level for post in (run.start, run.end)}
 
 
-def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> More:
+def _struck(scale: Scale, scene: Scene, tracks: Mapping[str, Track]) -> ExtraCost:
     """A cost for words of a flight where a run of the level is still to be measured across them.
 
     It is MEASURED where the words lie on the lines that such a run will have from its marks
@@ -161,31 +164,31 @@ class _Chain:
     """The dimensions of a run as they might be drawn.
 
     track: turned so that its outer side is the one that the dimensions are on. away: mm from the
-    run to their line. words: for each mark, the places that its text may take. more: what a place
-    costs beside what it covers. cost: of the whole chain. lost: how many texts find no place. dear:
-    what the chain costs by its distance and side alone.
+    run to their line. words: for each mark, the places that its text may take. extra_cost: what a
+    place costs beside what it covers. cost: of the whole chain. unplaced: how many texts find no
+    place. base_cost: what the chain costs by its distance and side alone.
     """
 
     track: Track
     away: float
     words: list[list[Words]]
-    more: More
+    extra_cost: ExtraCost
     cost: float
-    lost: int
-    dear: float
+    unplaced: int
+    base_cost: float
 
 
 def _best_chain(chains: Iterable[_Chain]) -> _Chain:
     """The cheapest chain.
 
-    Chains come in the order of what their distance and side alone cost (`dear`), so none is looked
-    at after one whose `dear` is no less than the least cost so far.
+    Chains come in the order of what their distance and side alone cost (`base_cost`), so none is
+    looked at after one whose `base_cost` is no less than the least cost so far.
     """
     best: _Chain | None = None
     for chain in chains:
         if best is None or chain.cost < best.cost:
             best = chain
-        if best.cost <= chain.dear:
+        if best.cost <= chain.base_cost:
             break
     assert best is not None
     return best
@@ -195,9 +198,9 @@ def _chains(
     paper: Paper,
     scene: Scene,
     track: Track,
-    beside: Mapping[str | None, float],
+    lengths_by_post: Mapping[str | None, float],
     lines: Lines,
-    struck: More,
+    struck: ExtraCost,
 ) -> Iterator[_Chain]:
     """Chains outside of the deck or the flight, at the usual distance and further out; then inside.
 
@@ -211,24 +214,25 @@ def _chains(
     inside = replace(track, out=-track.out)
     names = f"{track.run.id} {said['length_text']}", track.run.id if texts else ""
     reach = reach_of(texts)
-    more = no_more if track.run.flight is None else struck
+    extra_cost = no_extra_cost if track.run.flight is None else struck
     if track.run.flight is not None:
-        dear = beside.get(track.run.start, 0.0)
-        sides = [(track, first + off, dear + off * PER_MM) for off in OFFS]
+        base_cost = lengths_by_post.get(track.run.start, 0.0)
+        sides = [(track, first + off, base_cost + off * PER_MM) for off in OFFS]
     else:
         sides = [(track, first + off, off * PER_MM) for off in OFFS]
         sides += [(inside, inner + off, ON_DECK + off * PER_MM) for off in OFFS]
-    for side, away, dear in sides:
+    for side, away, base_cost in sides:
         words = list(ordinates_of(paper, side, texts, away))
         ends = line_of(paper.scale, side, away)
-        costs = [paper.best(each, more)[1] for each in words]
+        costs = [paper.best(each, extra_cost)[1] for each in words]
         costs.append(best_name(paper, lines, side, away, reach, names)[1])
-        lost = sum(cost >= SOLID for cost in costs)
+        unplaced = sum(cost >= SOLID for cost in costs)
         leads = map(paper.cost_along, lines_to(paper.scale, scene, side, away))
-        cost = sum(costs) + paper.cost_along(ends) + sum(min(each, LEAD) for each in leads) + dear
+        cost = sum(costs) + paper.cost_along(ends) + sum(min(each, LEAD) for each in leads)
+        cost += base_cost
         if not lines.keeps_off([ends]):
             cost += NOT_ITS_OWN
-        yield _Chain(side, away, words, more, cost, lost, dear)
+        yield _Chain(side, away, words, extra_cost, cost, unplaced, base_cost)
 
 
 def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -> list[Mark]:
@@ -238,7 +242,7 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -
     """
     scale, track, away = paper.scale, chain.track, chain.away
     said = _said(scene, track)
-    marks: list[Mark] = [*write_ordinates(paper, track, chain.words, chain.more)]
+    marks: list[Mark] = [*write_ordinates(paper, track, chain.words, chain.extra_cost)]
     reach = reach_of(said["marks_text"] if chain.words else [])
     few = names if chain.words and marks and marks[-1] in chain.words[-1] else ""
     text = f"{names} {said['length_text']}"
@@ -249,8 +253,8 @@ def _draw(paper: Paper, scene: Scene, chain: _Chain, names: str, lines: Lines) -
         paper.left_out += 1
     else:
         paper.draw(words)
-        leader = lines.name(words, own)
-        lines.told.append(Told(words, own, names))
+        leader = lines.add_name(words, own)
+        lines.line_words.append(LineWords(words, own, names))
         marks.append(words)
         if leader is not None:
             paper.draw(leader, LEADER)

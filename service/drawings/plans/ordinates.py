@@ -9,7 +9,7 @@ from typing import Final
 from service.drawings.dimensions import slash
 from service.drawings.marks import Disc, Mark, Words, line
 from service.drawings.plans.lines import Piece
-from service.drawings.plans.paper import More, Paper
+from service.drawings.plans.paper import ExtraCost, Paper
 from service.drawings.plans.placing import square_to
 from service.drawings.plans.run_names import GAP, TICK
 from service.drawings.plans.scene import Scene
@@ -50,11 +50,11 @@ def ordinates_of(
     """For each mark, the places that its text may take: in line with it, else a little aside."""
     mm = paper.scale.of_paper
     for i, (point, text) in enumerate(zip(track.points, texts, strict=False)):
-        toward = 1.0 if i == 0 else -1.0
+        sense = 1.0 if i == 0 else -1.0
         yield [
             square_to(
                 paper.scale,
-                track.off(point, mm(toward * shift), mm(away + GAP)),
+                track.off(point, mm(sense * shift), mm(away + GAP)),
                 track.outward,
                 text,
             )
@@ -63,24 +63,24 @@ def ordinates_of(
 
 
 def write_ordinates(
-    paper: Paper, track: Track, ordinates: Sequence[list[Words]], more: More
+    paper: Paper, track: Track, ordinates: Sequence[list[Words]], extra_cost: ExtraCost
 ) -> list[Words]:
     """Write the texts of the first and the last mark, then of those between that can be told apart.
 
-    more: what a place costs beside what it covers. Returns the words written, those of the last
-    mark last.
+    extra_cost: what a place costs beside what it covers. Returns the words written, those of the
+    last mark last.
     """
     if not ordinates:
         return []
     k = paper.scale.per_unit
     last = len(ordinates) - 1
-    first, end = paper.write(ordinates[0], more), paper.write(ordinates[last], more)
+    first, end = paper.write(ordinates[0], extra_cost), paper.write(ordinates[last], extra_cost)
     written, kept = [first], 0
     for i in range(1, last):
         ends = (track.points[kept], track.points[last])
         if min(math.dist(track.points[i], each) for each in ends) * k < CLOSE:
             paper.left_out += 1
             continue
-        written.append(paper.write(ordinates[i], more))
+        written.append(paper.write(ordinates[i], extra_cost))
         kept = i
     return [words for words in (*written, end) if words is not None]

@@ -19,7 +19,7 @@ from service.drawings.marks import Mark, Stroke, Words
 from service.drawings.scales import Scale
 
 Cell: TypeAlias = tuple[int, int]
-More: TypeAlias = Callable[[Words], int]
+ExtraCost: TypeAlias = Callable[[Words], int]
 CELL: Final = 0.9
 """In mm on paper, the side of a cell; the paper knows of each cell what lies in it."""
 WIDE: Final = 800
@@ -57,7 +57,7 @@ SPARE: Final = 0.35
 """In mm, the room left around words."""
 
 
-def no_more(_words: Words) -> int:
+def no_extra_cost(_words: Words) -> int:
     """No cost beside what words cover."""
     return 0
 
@@ -155,14 +155,16 @@ class Paper:
                     struck = max(struck, STRUCK if held == WRITTEN else HIDDEN)
         return min(CROSSED, cost) + struck
 
-    def write(self, offered: Iterable[Words], more: More = no_more) -> Words | None:
+    def write(
+        self, offered: Iterable[Words], extra_cost: ExtraCost = no_extra_cost
+    ) -> Words | None:
         """Draw words at the best of the places offered, and return them.
 
         The best is where the fewest lines lie, an earlier place being better than a later one.
-        Where all would cover words or something solid, the words are left out and counted. more:
-        what words cost beside what they cover.
+        Where all would cover words or something solid, the words are left out and counted.
+        extra_cost: what words cost beside what they cover.
         """
-        return self.settle(self.best(offered, more))
+        return self.settle(self.best(offered, extra_cost))
 
     def settle(self, found: tuple[Words | None, float]) -> Words | None:
         """Draw words at the place that `best` found, or leave them out and count them.
@@ -180,24 +182,27 @@ class Paper:
         return best
 
     def best(
-        self, offered: Iterable[Words], more: More = no_more, most: float = math.inf
+        self,
+        offered: Iterable[Words],
+        extra_cost: ExtraCost = no_extra_cost,
+        most: float = math.inf,
     ) -> tuple[Words | None, float]:
         """The best of the places offered and what it costs; None where there is none below `most`.
 
-        Once MOST places have been looked at on this paper, only the first is. more: what words cost
-        beside what they cover.
+        Once MOST places have been looked at on this paper, only the first is. extra_cost: what
+        words cost beside what they cover.
         """
         best, least = None, most
         for i, words in enumerate(offered):
-            dear = i * LATER
-            if dear >= least or (i and self.looked >= MOST):
+            order_cost = i * LATER
+            if order_cost >= least or (i and self.looked >= MOST):
                 break
             self.looked += 1
-            covered = self.cost(words, least - dear)
-            if covered + dear < least:
-                covered += min(more(words), max(0, BEARABLE - covered))
-            if covered + dear < least:
-                best, least = words, covered + dear
+            covered = self.cost(words, least - order_cost)
+            if covered + order_cost < least:
+                covered += min(extra_cost(words), max(0, BEARABLE - covered))
+            if covered + order_cost < least:
+                best, least = words, covered + order_cost
         return best, least
 
     def _on_paper(self, points: Sequence[Point]) -> list[Point]:

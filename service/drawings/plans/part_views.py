@@ -60,18 +60,18 @@ def part_views(level: DrawnLevel, closer: Closer) -> Iterator[View]:
 def model_of(level: DrawnLevel, closer: Closer) -> View:
     """The whole level as it is drawn closer, with notes beside it, for a model without pages."""
     scale = closer.paper.scale
-    heart = extent_of(closer.paper.marks, scale)
+    drawing_box = extent_of(closer.paper.marks, scale)
     title = f"Plan of {level.scene.level.id}"
     texts = [
         *told_short(closer.short),
         *told_left_out(closer.paper.left_out, "see the elevations"),
     ]
     columns = [rows_of(level.scene, texts, level.concerns)]
-    corner = heart[1][0] + scale.of_paper(GAP), heart[1][1]
+    corner = drawing_box[1][0] + scale.of_paper(GAP), drawing_box[1][1]
     marks = (*closer.paper.marks, *draw_rows(columns, scale, corner))
     (x0, y0), (x1, y1) = extent_of(marks, scale)
     high = max(x1, corner[0] + scale.of_paper(COLUMN)), y1
-    return View(title, scale, (x0, y0), high, marks, heart)
+    return View(title, scale, (x0, y0), high, marks, drawing_box)
 
 
 def _frame(window: Window) -> Stroke:

@@ -13,7 +13,7 @@ from service.core.measure import Point
 from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
-from service.drawings.plans.paper import LEADER, STRUCK, More, Paper
+from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
 from service.drawings.scales import Scale
 
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -105,14 +105,16 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
         paper.led += 1
 
 
-def best_led(paper: Paper, aside: Aside, label: Label, more: More) -> tuple[Words | None, float]:
+def best_led(
+    paper: Paper, aside: Aside, label: Label, extra_cost: ExtraCost
+) -> tuple[Words | None, float]:
     """The best place round a point for words that a line may have to lead to, and what it costs.
 
-    more: what that line costs.
+    extra_cost: what that line costs.
     """
-    words, cost = paper.best(around(paper.scale, aside, label), more)
+    words, cost = paper.best(around(paper.scale, aside, label), extra_cost)
     if cost >= STRUCK:
-        other, less = paper.best(_outlying(paper.scale, aside, label), more, cost)
+        other, less = paper.best(_outlying(paper.scale, aside, label), extra_cost, cost)
         if other is not None:
             return other, less
     return words, cost

@@ -11,7 +11,7 @@ from service.core.measure import Point
 from service.drawings.boxes import middle_of
 from service.drawings.marks import SMALL, Words, width_of
 from service.drawings.plans.lines import Lines, Piece
-from service.drawings.plans.paper import More, Paper, no_more
+from service.drawings.plans.paper import ExtraCost, Paper, no_extra_cost
 from service.drawings.plans.placing import Aside, Label, along, around, beside, square_to
 from service.drawings.plans.tracks import Track, between
 from service.drawings.scales import Scale
@@ -50,34 +50,34 @@ def best_name(
     away: float,
     reach: float,
     texts: tuple[str, str],
-    more: More = no_more,
+    extra_cost: ExtraCost = no_extra_cost,
 ) -> tuple[Words | None, float]:
     """The best place for a run's id and length, and what it costs.
 
     Places are tried in turn until one costs less than CLEAN: by the run's line, for the id with the
     length and then for the id alone; past the ends of the line; at last anywhere, with a line that
     leads to the words. texts: the id with the length, and the id alone where marks tell the length,
-    else "". more: what that leading line costs; nothing while the run may still be measured
+    else "". extra_cost: what that leading line costs; nothing while the run may still be measured
     elsewhere.
     """
     scale, (full, few) = paper.scale, texts
     own = line_of(scale, track, away)
     is_own = lines.owned_by(own)
-    tries = [strip_places(scale, track, away, full), _past_ends(scale, track, away, full)]
+    tries = [_inner_places(scale, track, away, full), _past_ends(scale, track, away, full)]
     if few:
-        tries.insert(1, strip_places(scale, track, away, few))
+        tries.insert(1, _inner_places(scale, track, away, few))
     found: list[tuple[Words | None, float]] = [(None, math.inf)]
     for places in tries:
         if found[-1][1] >= CLEAN:
             found.append(paper.best(filter(is_own, places)))
     if found[-1][1] >= CLEAN:
         further = _further(scale, track, away, reach, full)
-        words, cost = paper.best(filter(lines.free_of(own), further), more)
+        words, cost = paper.best(filter(lines.free_of(own), further), extra_cost)
         found.append((words, cost + LED))
     return min(found, key=lambda each: each[1])
 
 
-def cost_of_leader(paper: Paper, own: Piece) -> More:
+def cost_of_leader(paper: Paper, own: Piece) -> ExtraCost:
     """A cost for words: that of the line that leads to them from the run's own line."""
 
     def cost(words: Words) -> int:
@@ -101,7 +101,7 @@ def line_of(scale: Scale, track: Track, away: float) -> tuple[Point, Point]:
     return track.off(points[0], 0.0, out), track.off(points[-1], 0.0, out)
 
 
-def strip_places(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
+def _inner_places(scale: Scale, track: Track, away: float, text: str) -> Iterator[Words]:
     """Places between the deck and the line, in each bay that is long enough, the middle first."""
     wide = scale.of_paper(width_of(text, SMALL) + 0.3)
     middles = sorted(

@@ -72,13 +72,13 @@ def draw_plan(subject: Subject, heading: Heading, parts: int = PARTS) -> tuple[P
 
     parts: the most parts of all levels together.
     """
-    told = flagged_of(subject.reply)
+    flagged = flagged_of(subject.reply)
     views: list[View] = []
     left = parts
     scenes = scenes_of(subject)
     landings = landings_of(scenes)
     for scene in scenes:
-        level = level_of(scene, told, landings.get(scene.level.id, ()))
+        level = level_of(scene, flagged, landings.get(scene.level.id, ()))
         found = list(_views(level, may_part=left >= MOST_PARTS))
         left -= len(found) - 1
         views += found
@@ -148,7 +148,7 @@ def _placed(level: DrawnLevel, paper: Paper, texts: Sequence[str], tries: int) -
     """
     space = room(paper.scale.unit)
     rows = rows_of(level.scene, texts, level.concerns)
-    placed = _beside(paper, rows if tries < TRIES else rows[:2], space)
+    placed = _notes_beside(paper, rows if tries < TRIES else rows[:2], space)
     return None if placed is None else _framed(level, paper, *placed, space)
 
 
@@ -159,7 +159,7 @@ def _fits(paper: Paper, space: tuple[float, float]) -> bool:
     return (x1 - x0) * k <= space[0] and (y1 - y0) * k <= space[1]
 
 
-def _beside(
+def _notes_beside(
     paper: Paper, rows: list[NoteRow], space: tuple[float, float]
 ) -> tuple[list[list[NoteRow]], Point] | None:
     """Notes in columns to the right of a drawing, else below it, with their upper left corner.
@@ -190,12 +190,12 @@ def _framed(
     """A view as large as the page's room, with the drawing in the middle of what notes leave."""
     scale = paper.scale
     wide, tall = space
-    heart = extent_of(paper.marks, scale)
-    (x0, y0), (x1, y1) = heart
+    drawing_box = extent_of(paper.marks, scale)
+    (x0, y0), (x1, y1) = drawing_box
     across, down = corner[0] or wide, corner[1] or tall
     left = (x0 + x1) / 2 - scale.of_paper(across / 2)
     top = (y0 + y1) / 2 + scale.of_paper(down / 2)
     place = left + scale.of_paper(corner[0]), top - scale.of_paper(corner[1])
     marks = (*paper.marks, *draw_rows(columns, scale, place))
     low, high = (left, top - scale.of_paper(tall)), (left + scale.of_paper(wide), top)
-    return View(f"Plan of {level.scene.level.id}", scale, low, high, marks, heart)
+    return View(f"Plan of {level.scene.level.id}", scale, low, high, marks, drawing_box)

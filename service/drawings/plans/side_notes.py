@@ -215,10 +215,10 @@ def _findings(concerns: Sequence[Concern]) -> Iterator[NoteRow]:
         return
     yield NoteRow(ROW / 2, _text())
     for concern in concerns[:MOST]:
-        told = concern.told
-        rule = told.rule.replace("_", " ")
-        cite = f", {told.cite}" if told.cite else ""
-        said = f"Flag {told.number}, {told.severity}: {rule}{cite}{concern.places}"
+        flagged = concern.flagged
+        rule = flagged.rule.replace("_", " ")
+        cite = f", {flagged.cite}" if flagged.cite else ""
+        said = f"Flag {flagged.number}, {flagged.severity}: {rule}{cite}{concern.places}"
         yield from _paragraph(said, WHOLE)
     more = len(concerns) - MOST
     if more > 0:

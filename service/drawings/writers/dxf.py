@@ -57,9 +57,9 @@ class Laid:
 
     def is_beside(self, mark: Mark) -> bool:
         """Whether a mark stands beside the drawing and is no part of it: notes, scale bar, key."""
-        if self.view.heart is None:
+        if self.view.drawing_box is None:
             return False
-        (x0, y0), (x1, y1) = self.view.heart
+        (x0, y0), (x1, y1) = self.view.drawing_box
         x, y = corners_of(mark, self.view.scale)[0]
         off = max(x0 - x, x - x1, y0 - y, y - y1)
         return off > TOUCH

@@ -20,7 +20,7 @@ from service.drawings.parts import Heading, Page, Part, Placed
 At: TypeAlias = Callable[[Point], Point]
 FONT: Final = "'Liberation Sans','DejaVu Sans',Arial,Helvetica,sans-serif"
 AROUND: Final = 2.0
-"""In mm, the room around the heart of a view that is shown by itself."""
+"""In mm, the room around the drawing box of a view that is shown by itself."""
 _PATTERNS: Final[dict[Pattern, str]] = {"full": "", "dashed": " dashed", "chain": " chain"}
 
 
@@ -47,11 +47,11 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
 
 
 def _named(nth: int, page: Page, above: float) -> str:
-    """A named SVG view of what a page draws: the heart of its only view, or else all its room."""
+    """A named SVG view of what a page draws: its only view's drawing box, or else all its room."""
     (wide, tall), edge = page.size, MARGIN
     left, low, right, high = edge, edge + STRIP, wide - edge, tall - edge
-    if len(page.views) == 1 and page.views[0].view.heart:
-        (x0, y0), (x1, y1) = map(page.views[0].on_page, page.views[0].view.heart)
+    if len(page.views) == 1 and page.views[0].view.drawing_box:
+        (x0, y0), (x1, y1) = map(page.views[0].on_page, page.views[0].view.drawing_box)
         left, right = max(left, x0 - AROUND), min(right, x1 + AROUND)
         low, high = max(low, y0 - AROUND), min(high, y1 + AROUND)
     place = " ".join(map(number, (left, above + tall - high, right - left, high - low)))

@@ -93,21 +93,24 @@ def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: boo
     if counts:
         return float(node[name])
     if lengths.own != lengths.to and f"{name}_twin" in node:
-        return _twin(node, f"{name}_twin", pointer, lengths, above=False)
+        return _twin(node, f"{name}_twin", pointer, lengths, positive=False)
     return lengths.length(node, name, pointer)
 
 
 def _printed(node: Json, pointer: str, lengths: Lengths) -> Length:
     """The value of a length: the twin where it is in the wanted unit, else the value converted."""
     if lengths.own != lengths.to and "twin" in node:
-        return _twin(node, "twin", pointer, lengths, above=True)
-    return lengths.above(node, "value", pointer)
+        return _twin(node, "twin", pointer, lengths, positive=True)
+    return lengths.positive(node, "value", pointer)
 
 
-def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, above: bool) -> Length:
-    """The twin `name`, which is in the wanted unit already. above: whether it must be above 0."""
+def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, positive: bool) -> Length:
+    """The twin `name`, which is in the wanted unit already.
+
+    positive: whether it must be above 0.
+    """
     as_printed = Lengths(lengths.to, lengths.to)
-    read = as_printed.above if above else as_printed.length
+    read = as_printed.positive if positive else as_printed.length
     value = read(node, name, pointer)
     lengths.problems.extend(as_printed.problems)
     return value
@@ -126,7 +129,7 @@ def amend_code(code: Code, amendments: Json, unit: Unit) -> Code:
     for name, value in amendments.items():
         if name in figures:
             length = FIGURES[name].kind == "length"
-            new = lengths.above(amendments, name, pointer) if length else value
+            new = lengths.positive(amendments, name, pointer) if length else value
             old = figures[name]
             slip = of_other_unit(old, value, unit, f"{pointer}/{name}")
             lengths.problems.extend([] if slip is None else [slip])

@@ -60,7 +60,7 @@ def read_deck_so_far(document: Json) -> DeckSoFar:
     deck = Deck(
         unit=unit,
         step=_read_step(document, unit, lengths),
-        guard=Guard(guard["infill"], lengths.above_or_none(guard, "height", "/guard")),
+        guard=Guard(guard["infill"], lengths.positive_or_none(guard, "height", "/guard")),
         levels=lengths.each(_read_level, document, "levels", ""),
         title=document.get("title", ""),
         stairs=lengths.each(_read_stair, document, "stairs", ""),
@@ -82,7 +82,7 @@ def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
 
 
 def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
-    shaping = lengths.deciding(pointer)
+    shaping = lengths.shaping(pointer)
     return Level(
         id=node["id"],
         outline=_read_outline(node["outline"], f"{pointer}/outline", shaping),
@@ -102,7 +102,7 @@ def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
     if "sides" in node:
         sides = tuple(
             WalkSide(
-                lengths.above_or_none(side, "length", f"{pointer}/sides/{i}"),
+                lengths.positive_or_none(side, "length", f"{pointer}/sides/{i}"),
                 side.get("turn", 90) + 0.0,
             )
             for i, side in enumerate(node["sides"])
@@ -111,12 +111,12 @@ def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
     ties, here = node["ties"], f"{pointer}/ties"
     corners = tuple(
         Tie(
-            lengths.above(corner, "from_a", f"{here}/corners/{i}"),
-            lengths.above(corner, "from_b", f"{here}/corners/{i}"),
+            lengths.positive(corner, "from_a", f"{here}/corners/{i}"),
+            lengths.positive(corner, "from_b", f"{here}/corners/{i}"),
         )
         for i, corner in enumerate(ties["corners"])
     )
-    return Ties(lengths.above(ties, "baseline", here), corners, here)
+    return Ties(lengths.positive(ties, "baseline", here), corners, here)
 
 
 def _read_points(node: Json) -> tuple[Point, ...]:
@@ -142,7 +142,7 @@ def _read_edge(shaping: Lengths, node: Json, pointer: str, lengths: Lengths) -> 
         condition=node.get("condition"),
         infill=node.get("infill"),
         glass=None if glass is None else int(glass),
-        height=lengths.above_or_none(node, "height", pointer),
+        height=lengths.positive_or_none(node, "height", pointer),
         drops=_read_drops(node, pointer, lengths),
         wall_end=node.get("wall_end"),
         open_end=node.get("open_end"),
@@ -155,7 +155,7 @@ def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
         id=node["id"],
         edge=int(node["edge"]),
         start=lengths.length(node, "from", pointer),
-        width=lengths.above(node, "width", pointer),
+        width=lengths.positive(node, "width", pointer),
         use=node["use"],
         pointer=pointer,
         hinge=node.get("hinge", "near"),
@@ -167,7 +167,7 @@ def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
     return NoPost(
         edge=int(node["edge"]),
         start=lengths.length(node, "from", pointer),
-        width=lengths.above(node, "width", pointer),
+        width=lengths.positive(node, "width", pointer),
         why=node.get("why", ""),
         pointer=pointer,
     )
@@ -179,16 +179,16 @@ def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
         return None
     return Framing(
         joist_direction=framing["joist_direction"] + 0.0,
-        joist_spacing=lengths.above(framing, "joist_spacing", pointer),
+        joist_spacing=lengths.positive(framing, "joist_spacing", pointer),
         first_joist=lengths.length(framing, "first_joist", pointer),
-        joist_width=lengths.above(framing, "joist_width", pointer),
-        rim_width=lengths.above(framing, "rim_width", pointer),
+        joist_width=lengths.positive(framing, "joist_width", pointer),
+        rim_width=lengths.positive(framing, "rim_width", pointer),
         pointer=pointer,
     )
 
 
 def _read_obstruction(node: Json, pointer: str, lengths: Lengths) -> Obstruction:
-    height = lengths.above_or_none(node, "height", pointer)
+    height = lengths.positive_or_none(node, "height", pointer)
     return Obstruction(node["name"], _read_points(node), pointer, height)
 
 
@@ -197,14 +197,14 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
     return Stair(
         id=node["id"],
         opening=node["opening"],
-        rise=lengths.above(node, "rise", pointer),
+        rise=lengths.positive(node, "rise", pointer),
         risers=int(node["risers"]),
-        going=lengths.above(node, "going", pointer),
+        going=lengths.positive(node, "going", pointer),
         pointer=pointer,
         nosing=lengths.length_or_none(node, "nosing", pointer) or 0.0,
         guards=tuple(node.get("guards", ())),
         infill=node.get("infill"),
-        height=lengths.above_or_none(node, "height", pointer),
+        height=lengths.positive_or_none(node, "height", pointer),
         foot_post=node.get("foot_post", "tread"),
         handrail=tuple(node.get("handrail", ())),
         to_level=node.get("to_level"),
@@ -216,7 +216,7 @@ def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
 def _read_measure(node: Json, pointer: str, lengths: Lengths) -> SiteMeasure:
     return SiteMeasure(
         bay=node["bay"],
-        clear_top=lengths.above(node, "clear_top", pointer),
-        clear_bottom=lengths.above(node, "clear_bottom", pointer),
+        clear_top=lengths.positive(node, "clear_top", pointer),
+        clear_bottom=lengths.positive(node, "clear_bottom", pointer),
         pointer=pointer,
     )

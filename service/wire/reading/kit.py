@@ -44,7 +44,7 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
         mounting=document["mounting"],
         post=_read_post(document["post"], f"{pointer}/post", lengths),
         max_centres={
-            infill: lengths.above(document["max_centres"], infill, f"{pointer}/max_centres")
+            infill: lengths.positive(document["max_centres"], infill, f"{pointer}/max_centres")
             for infill in INFILLS
             if infill in document["max_centres"]
         },
@@ -82,11 +82,11 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
 def _read_post(node: Json, pointer: str, lengths: Lengths) -> PostKit:
     base, at = node["base"], f"{pointer}/base"
     return PostKit(
-        width=lengths.above(node, "width", pointer),
+        width=lengths.positive(node, "width", pointer),
         setback=lengths.length(node, "setback", pointer),
-        heights=lengths.all_above(node, "heights", pointer),
+        heights=lengths.all_positive(node, "heights", pointer),
         base=Base(
-            width=lengths.above(base, "width", at),
+            width=lengths.positive(base, "width", at),
             fixings=int(base["fixings"]),
             fixing_inset=lengths.length(base, "fixing_inset", at),
             fixing_edge_distance=lengths.length(base, "fixing_edge_distance", at),
@@ -105,9 +105,9 @@ def _read_rails(node: Json, pointer: str, lengths: Lengths) -> Rails:
 def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
     ends, at = node["end_allowance"], f"{pointer}/end_allowance"
     return Rail(
-        depth=lengths.above(node, "depth", pointer),
+        depth=lengths.positive(node, "depth", pointer),
         stock=Stock(
-            lengths.all_above(node, "stock", pointer),
+            lengths.all_positive(node, "stock", pointer),
             lengths.length(node, "kerf", pointer),
             lengths.length(node, "trim", pointer),
         ),
@@ -130,9 +130,9 @@ def _read_picket(document: Json, pointer: str, lengths: Lengths) -> PicketKit | 
         return None
     node, at = document["picket"], f"{pointer}/picket"
     return PicketKit(
-        width=lengths.above(node, "width", at),
+        width=lengths.positive(node, "width", at),
         spacing=node["spacing"],
-        gap=lengths.above(node, "gap", at),
+        gap=lengths.positive(node, "gap", at),
         engagement=_read_engagement(node, at, lengths),
         stock=_read_picket_stock(node, at, lengths),
     )
@@ -142,7 +142,7 @@ def _read_picket_stock(node: Json, pointer: str, lengths: Lengths) -> Stock | No
     if "stock" not in node:
         return None
     return Stock(
-        lengths.all_above(node, "stock", pointer),
+        lengths.all_positive(node, "stock", pointer),
         lengths.length_or_none(node, "kerf", pointer) or 0.0,
         lengths.length_or_none(node, "trim", pointer) or 0.0,
     )
@@ -157,13 +157,13 @@ def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | No
         panes=lengths.each(_read_pane, node, "panes", at),
         side_gap=lengths.length(node, "side_gap", at),
         engagement=_read_engagement(node, at, lengths),
-        top_channel_depth=lengths.above(node, "top_channel_depth", at),
-        max_width=lengths.above(node, "max_width", at),
-        max_height=lengths.above(node, "max_height", at),
+        top_channel_depth=lengths.positive(node, "top_channel_depth", at),
+        max_width=lengths.positive(node, "max_width", at),
+        max_height=lengths.positive(node, "max_height", at),
         max_area=lengths.area(node["max_area"]),
         block=Block(
             lengths.length(block, "inset", f"{at}/block"),
-            lengths.above(block, "length", f"{at}/block"),
+            lengths.positive(block, "length", f"{at}/block"),
         ),
         gasket_strips=int(node["gasket_strips"]) if "gasket_strips" in node else None,
         tolerance=node.get("tolerance", ""),
@@ -173,9 +173,9 @@ def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | No
 
 def _read_pane(node: Json, pointer: str, lengths: Lengths) -> Pane:
     return Pane(
-        nominal=lengths.above(node, "nominal", pointer),
+        nominal=lengths.positive(node, "nominal", pointer),
         nominal_mm=float(node["nominal_mm"]),
-        minimum=lengths.above(node, "minimum", pointer),
+        minimum=lengths.positive(node, "minimum", pointer),
         type=node["type"],
     )
 
@@ -184,14 +184,16 @@ def _read_support(document: Json, pointer: str, lengths: Lengths) -> RailSupport
     if "rail_support" not in document:
         return None
     node, at = document["rail_support"], f"{pointer}/rail_support"
-    return RailSupport(lengths.above(node, "max_interval", at), lengths.above(node, "width", at))
+    return RailSupport(
+        lengths.positive(node, "max_interval", at), lengths.positive(node, "width", at)
+    )
 
 
 def _read_weep(document: Json, pointer: str, lengths: Lengths) -> Weep | None:
     if "weep" not in document:
         return None
     node, at = document["weep"], f"{pointer}/weep"
-    return Weep(lengths.above(node, "diameter", at), lengths.above(node, "max_interval", at))
+    return Weep(lengths.positive(node, "diameter", at), lengths.positive(node, "max_interval", at))
 
 
 def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKit | None:
@@ -199,10 +201,10 @@ def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKi
         return None
     node, at = document["handrail"], f"{pointer}/handrail"
     return HandrailKit(
-        diameter=lengths.above(node, "diameter", at),
-        height=lengths.above(node, "height", at),
-        stock=Stock(lengths.all_above(node, "stock", at), lengths.length(node, "kerf", at)),
-        max_bracket_interval=lengths.above(node, "max_bracket_interval", at),
+        diameter=lengths.positive(node, "diameter", at),
+        height=lengths.positive(node, "height", at),
+        stock=Stock(lengths.all_positive(node, "stock", at), lengths.length(node, "kerf", at)),
+        max_bracket_interval=lengths.positive(node, "max_bracket_interval", at),
     )
 
 
@@ -213,5 +215,5 @@ def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None
     return GateKit(
         hinge_gap=lengths.length(node, "hinge_gap", at),
         latch_gap=lengths.length(node, "latch_gap", at),
-        max_leaf=lengths.above(node, "max_leaf", at),
+        max_leaf=lengths.positive(node, "max_leaf", at),
     )

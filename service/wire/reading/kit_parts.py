@@ -160,7 +160,7 @@ def read_by_size(
     """
     taken: set[Length] = set()
     for name, value in node.items():
-        length = lengths.of_name(name)
+        length = lengths.from_name(name)
         found = [size for size in known if length is not None and abs(size - length) <= TOUCH]
         if not found:
             known_sizes = _list(known, lengths)

@@ -57,7 +57,7 @@ class Lengths:
         self._times = PER_UNIT[to] if own != to else 1.0
         self._over = PER_UNIT[own] if own != to else 1.0
 
-    def deciding(self, pointer: str) -> Lengths:
+    def shaping(self, pointer: str) -> Lengths:
         """A reader that shares its lists with this one, for lengths that shape all at `pointer`.
 
         Where one of them is faulty, nothing at `pointer` can be judged.
@@ -66,9 +66,9 @@ class Lengths:
         other._whole = pointer
         return other
 
-    def above(self, node: Json, name: str, pointer: str) -> Length:
+    def positive(self, node: Json, name: str, pointer: str) -> Length:
         """The member `name`, a length above 0; STAND_IN where it is faulty."""
-        length = self._above(node[name], f"{pointer}/{name}")
+        length = self._positive(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
     def length(self, node: Json, name: str, pointer: str) -> Length:
@@ -76,18 +76,18 @@ class Lengths:
         length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
-    def above_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
+    def positive_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
         """The member `name`, a length above 0; None where it is left out or faulty."""
-        return self._or_none(self._above, node, name, pointer)
+        return self._or_none(self._positive, node, name, pointer)
 
     def length_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
         """The member `name`, a length that may be 0; None where it is left out or faulty."""
         return self._or_none(self._length, node, name, pointer)
 
-    def all_above(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
+    def all_positive(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
         """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
         here = f"{pointer}/{name}"
-        lengths = [self._above(value, f"{here}/{i}") for i, value in enumerate(node[name])]
+        lengths = [self._positive(value, f"{here}/{i}") for i, value in enumerate(node[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
 
     def each(
@@ -101,7 +101,7 @@ class Lengths:
         """A length converted back into the document's own unit."""
         return length * self._over / self._times
 
-    def of_name(self, name: str) -> Length | None:
+    def from_name(self, name: str) -> Length | None:
         """The length that a member's name stands for; None where the name is no length.
 
         The name is a number in the document's own unit, or text with a unit.
@@ -137,7 +137,7 @@ class Lengths:
             self.unknown.append(self._whole or here)
         return length
 
-    def _above(self, value: float | str, pointer: str) -> Length | None:
+    def _positive(self, value: float | str, pointer: str) -> Length | None:
         """A length above 0; None where it is faulty, and its problem is added.
 
         A length within TOUCH of 0 counts as 0, whether it was sent as a number or as text.

@@ -25,10 +25,10 @@ from service.wire.reading.lengths import Json, Lengths
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
 
-def read_order_request(document: Json, kit: Kit, share: int, *, other_kit: bool) -> OrderRequest:
+def read_order_request(document: Json, kit: Kit, shares: int, *, other_kit: bool) -> OrderRequest:
     """The prices, stock on hand and effort of a document.
 
-    Refuses (Unbuildable) faults that only the currency or the kit shows. share: as in
+    Refuses (Unbuildable) faults that only the currency or the kit shows. shares: as in
     `OrderRequest`. other_kit: whether the document is a variant with another kit than the document
     that it varies. Prices and stock on hand that do not suit the kit are then no fault: such prices
     price nothing, and such stock is not cut.
@@ -45,7 +45,7 @@ def read_order_request(document: Json, kit: Kit, share: int, *, other_kit: bool)
             for i, each in enumerate(document.get("stock_on_hand", ()))
         ),
         effort=document.get("plan_effort", "ordinary"),
-        share=share,
+        shares=shares,
     )
     lengths.settle()
     return order_request
@@ -55,7 +55,7 @@ def check_order_request(document: Json) -> Iterator[Problem]:
     """Problems of prices and stock on hand that can be found without a kit."""
     lengths = Lengths(document["unit"], document["unit"])
     for i, each in enumerate(document.get("stock_on_hand", ())):
-        lengths.above(each, "length", f"/stock_on_hand/{i}")
+        lengths.positive(each, "length", f"/stock_on_hand/{i}")
     yield from lengths.problems
     if "prices" not in document:
         return
@@ -85,7 +85,7 @@ def _read_on_hand(
     if node["part"] not in kit.stocks:
         message = f"Kit {kit.id} does not sell {node['part']} by the stick."
         unsuited.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
-    return OnHand(node["part"], lengths.above(node, "length", pointer), int(node["count"]))
+    return OnHand(node["part"], lengths.positive(node, "length", pointer), int(node["count"]))
 
 
 def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> Prices | None:

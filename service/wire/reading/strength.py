@@ -40,8 +40,8 @@ def _read_member(node: Json, role: str, pointer: str, lengths: Lengths) -> Membe
         alloy=member["alloy"],
         temper=member["temper"],
         shape=member.get("shape", "other"),
-        wall=lengths.above_or_none(member, "wall", at),
-        width=lengths.above_or_none(member, "width", at),
+        wall=lengths.positive_or_none(member, "wall", at),
+        width=lengths.positive_or_none(member, "width", at),
         modulus=_power(member, "section_modulus", 3, lengths),
         moment=_power(member, "second_moment", 4, lengths),
         modulus_down=_power(member, "section_modulus_down", 3, lengths),
@@ -59,7 +59,7 @@ def _read_make(node: Json, pointer: str, lengths: Lengths) -> GlassMake:
         pane=int(node["pane"]),
         make=node["make"],
         plies=int(node.get("plies", 1)),
-        ply_minimum=lengths.above_or_none(node, "ply_minimum", pointer),
+        ply_minimum=lengths.positive_or_none(node, "ply_minimum", pointer),
     )
 
 
@@ -67,13 +67,13 @@ def _read_fixing(node: Json, pointer: str, lengths: Lengths) -> Fixing:
     capacity = node.get("tension_capacity")
     return Fixing(
         kind=node["kind"],
-        diameter=lengths.above(node, "diameter", pointer),
+        diameter=lengths.positive(node, "diameter", pointer),
         in_tension=int(node["in_tension"]),
-        length=lengths.above_or_none(node, "length", pointer),
-        thread=lengths.above_or_none(node, "thread", pointer),
+        length=lengths.positive_or_none(node, "length", pointer),
+        thread=lengths.positive_or_none(node, "thread", pointer),
         tip=lengths.length_or_none(node, "tip", pointer) or 0.0,
         side_member=lengths.length_or_none(node, "side", pointer),
-        lever=lengths.above_or_none(node, "lever_arm", pointer),
+        lever=lengths.positive_or_none(node, "lever_arm", pointer),
         below=lengths.length_or_none(node, "below", pointer),
         capacity=None if capacity is None else lengths.load(capacity, "force"),
     )

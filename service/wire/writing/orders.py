@@ -146,7 +146,7 @@ def _size(pen: Pen, key: Key) -> Json:
         return {}
     if key.role in POSTS:
         return pen.named("height", key.size)
-    return pen.named("length", key.size) if key.stick else pen.stock("length", key.size)
+    return pen.named("length", key.size) if key.stick else pen.rounded_up("length", key.size)
 
 
 def write_quote(pen: Pen, quote: Quote) -> Json:

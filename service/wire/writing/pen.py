@@ -46,13 +46,15 @@ class Memo(dict[Any, Any]):
         return made
 
 
-def fine(value: Length, step: Length, decimals: int) -> float | int:
+def tidy_keeping_marks(value: Length, step: Length, decimals: int) -> float | int:
     """A number rounded to `decimals`, but in full where it lies on a mark of `step`.
 
     For documents whose marks need more decimals than other numbers are written with.
 
-    >>> fine(41.28125, 0.03125, 4), fine(41.2812507, 0.03125, 4), fine(1.234567, 0.015625, 4)
-    (41.28125, 41.28125, 1.2346)
+    >>> tidy_keeping_marks(41.28125, 0.03125, 4), tidy_keeping_marks(41.2812507, 0.03125, 4)
+    (41.28125, 41.28125)
+    >>> tidy_keeping_marks(1.234567, 0.015625, 4)
+    1.2346
     """
     mark = nearest_mark(value, step)
     return tidy(mark, 6) if abs(mark - value) <= TOUCH else tidy(value, decimals)
@@ -67,7 +69,7 @@ class Pen:
         self.step = deck.step
         self.numbers = Memo(lambda value: tidy(value, decimals))
         if tidy(deck.step, decimals) != deck.step:
-            self.numbers = Memo(lambda value: fine(value, deck.step, decimals))
+            self.numbers = Memo(lambda value: tidy_keeping_marks(value, deck.step, decimals))
         self.angles = Memo(lambda value: tidy(value, ANGLE))
         self.texts = Memo(deck.tape)
         self.panes = Memo(self._pane)
@@ -78,7 +80,7 @@ class Pen:
         """A length that a person works to, with its tape reading."""
         return {name: self.numbers[value], f"{name}_text": self.texts[value]}
 
-    def stock(self, name: str, value: Length) -> Json:
+    def rounded_up(self, name: str, value: Length) -> Json:
         """A length that a piece is cut from, with its tape reading, rounded up to a mark.
 
         The number is rounded as it is written first, so that one on a mark reads as that mark.
@@ -213,10 +215,13 @@ class Pen:
     def rake(self, rake: Rake, written: Json) -> None:
         """Add to `written`, the fill of a raked bay, the members that a level bay does not have."""
         end_cut = self.angles[rake.end_cut]
-        written["top_rail"] |= self.stock("blank", rake.top_blank)
-        written["bottom_rail"] |= self.stock("blank", rake.bottom_blank)
+        written["top_rail"] |= self.rounded_up("blank", rake.top_blank)
+        written["bottom_rail"] |= self.rounded_up("blank", rake.bottom_blank)
         if rake.picket_blank is not None and "pickets" in written:
-            written["pickets"] |= {**self.stock("blank", rake.picket_blank), "end_cut": end_cut}
+            written["pickets"] |= {
+                **self.rounded_up("blank", rake.picket_blank),
+                "end_cut": end_cut,
+            }
         if rake.end_block is not None and "glass" in written:
             written["glass"] |= self.named("end_block", rake.end_block)
 
@@ -283,7 +288,7 @@ class Pen:
             **self.named("length", piece.length),
             "count": piece.count,
             "end_cuts": [self.angles[angle] for angle in piece.end_cuts],
-            **(self.stock("blank", piece.blank) if piece.blank is not None else {}),
+            **(self.rounded_up("blank", piece.blank) if piece.blank is not None else {}),
             "bays": list(piece.bays),
         }
 

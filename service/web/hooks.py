@@ -1,5 +1,5 @@
 """Web: what is done before every request is answered (id, key, rate) and before every reply is sent
-(headers, log, counts). The main entry is `attach_every`."""
+(headers, log, counts). The main entry is `attach_hooks`."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from service.web.state import state
 
 
 @dataclass(slots=True)
-class Told:
+class RequestNotes:
     """What the log and the counts tell of a request that its reply does not show.
 
     received: bytes of the body. bays: the layout's number of bays; 0 where the document was
@@ -33,13 +33,13 @@ class Told:
     later: bool = False
 
 
-def told() -> Told:
-    """The `Told` of the request that is being answered."""
-    known: Told = g.told
+def notes() -> RequestNotes:
+    """The `RequestNotes` of the request that is being answered."""
+    known: RequestNotes = g.notes
     return known
 
 
-def attach_every(app: Flask) -> None:
+def attach_hooks(app: Flask) -> None:
     """Make the app number and admit every request, and head, log and count every reply."""
     app.before_request(_number)
     app.before_request(_admit)
@@ -51,7 +51,7 @@ def attach_every(app: Flask) -> None:
 def _number() -> None:
     g.started = time.perf_counter()
     g.request_id = request_id(request.headers.get(HEADER))
-    g.told = Told()
+    g.notes = RequestNotes()
 
 
 def _admit() -> None:
@@ -96,7 +96,7 @@ def _head(response: Response) -> Response:
     return response
 
 
-def tell_later(
+def log_later(
     response: Response, fields: Callable[[], dict[str, Any]], received: Callable[[], int]
 ) -> None:
     """Log and count a reply once all of it is sent or the client has gone.
@@ -104,31 +104,31 @@ def tell_later(
     fields: gives the further members of the log's line, `ms` and `bytes` among them. received:
     gives the bytes of the request's body. Both are called at that time.
     """
-    told().later = True
+    notes().later = True
     known, metrics = _known(response), state().metrics
 
-    def tell() -> None:
+    def log() -> None:
         more = fields()
         structlog.get_logger().info("request", **known, **more)
         seconds, sent = more["ms"] / 1000, more["bytes"]
         metrics.count_request(*_labels(known), seconds, received(), sent)
 
-    response.call_on_close(tell)
+    response.call_on_close(log)
 
 
 def _log(response: Response) -> Response:
-    """Log and count a request, unless its reply does so later (`tell_later`)."""
-    what = told()
-    if not what.later:
+    """Log and count a request, unless its reply does so later (`log_later`)."""
+    noted = notes()
+    if not noted.later:
         known, size = _known(response), response.calculate_content_length()
         seconds = time.perf_counter() - g.started
         structlog.get_logger().info(
-            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=what.digest
+            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=noted.digest
         )
         metrics, sent = state().metrics, size if _has_body(response) else 0
-        metrics.count_request(*_labels(known), seconds, what.received, sent or 0)
-        if what.bays is not None:
-            metrics.count_document(known["path"], known["status"], what.bays)
+        metrics.count_request(*_labels(known), seconds, noted.received, sent or 0)
+        if noted.bays is not None:
+            metrics.count_document(known["path"], known["status"], noted.bays)
     return response
 
 

@@ -30,10 +30,10 @@ ASIDE: Final = 8.5
 
 
 @dataclass(frozen=True, slots=True)
-class Lie:
-    """How a guard lies in its view.
+class Pitch:
+    """The pitch of a guard, and to which side it falls in its view.
 
-    tangent: of its pitch. sense: 1 where u runs to the right, -1 where it runs to the left.
+    tangent: of the pitch. sense: 1 where u runs to the right, -1 where it runs to the left.
     """
 
     tangent: float = 0.0
@@ -52,7 +52,7 @@ class Lie:
     def at(self, u: Length, v: Length) -> Point:
         """Where a place along and above the guard lies in the view.
 
-        >>> Lie(0.5, -1).at(10.0, 36.0)
+        >>> Pitch(0.5, -1).at(10.0, 36.0)
         (-10.0, 31.0)
         """
         return self.sense * u, v - u * self.tangent
@@ -67,7 +67,7 @@ class Lie:
         return Stroke(layer, corners, closed=True, filled=True)
 
 
-LEVEL: Final = Lie()
+LEVEL: Final = Pitch()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,63 +96,65 @@ def rail_heights(
     )
 
 
-def draw_fill(spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale) -> Iterator[Mark]:
+def draw_fill(
+    spot: Spot, heights: RailHeights, pitch: Pitch, kit: Kit, scale: Scale
+) -> Iterator[Mark]:
     """All that is built into a bay."""
     fill, rails = spot.bay.fill, kit.rails[spot.bay.infill]
     if fill.pickets is not None:
-        yield from draw_pickets(fill.pickets, spot.start, heights, lie, kit)
+        yield from draw_pickets(fill.pickets, spot.start, heights, pitch, kit)
     if fill.glass is not None:
-        yield draw_glass(fill.glass, spot.start, heights, lie)
-    top = rail_span(spot, rails.top, fill.top_cut, lie.cosine)
-    bottom = rail_span(spot, rails.bottom, fill.bottom_cut, lie.cosine)
-    yield lie.band("rail", top, heights.head, heights.top)
-    yield lie.band("rail", bottom, heights.bottom, heights.sill)
+        yield draw_glass(fill.glass, spot.start, heights, pitch)
+    top = rail_span(spot, rails.top, fill.top_cut, pitch.cosine)
+    bottom = rail_span(spot, rails.bottom, fill.bottom_cut, pitch.cosine)
+    yield pitch.band("rail", top, heights.head, heights.top)
+    yield pitch.band("rail", bottom, heights.bottom, heights.sill)
     if fill.glass is not None:
-        corners = panel_corners(fill.glass, spot.start, heights, lie, kit)
-        yield from draw_setting(fill.glass, corners, heights, lie, kit)
+        corners = panel_corners(fill.glass, spot.start, heights, pitch, kit)
+        yield from draw_setting(fill.glass, corners, heights, pitch, kit)
         if fill.rake is not None and fill.rake.end_block is not None:
-            yield _end_block(corners, heights, lie)
-    yield from _underside(spot, heights, lie, kit, scale)
+            yield _end_block(corners, heights, pitch)
+    yield from _underside(spot, heights, pitch, kit, scale)
 
 
 def draw_pickets(
-    pickets: Pickets, start: Length, heights: RailHeights, lie: Lie, kit: Kit
+    pickets: Pickets, start: Length, heights: RailHeights, pitch: Pitch, kit: Kit
 ) -> Iterator[Mark]:
     """The visible part of pickets, between the rails. start: where centres are measured from."""
     assert kit.picket is not None
     half = kit.picket.width / 2
     for centre in pickets.centres:
         at = start + centre
-        yield lie.band("picket", (at - half, at + half), heights.sill, heights.head)
+        yield pitch.band("picket", (at - half, at + half), heights.sill, heights.head)
 
 
-def draw_glass(glass: Glass, start: Length, heights: RailHeights, lie: Lie) -> Stroke:
+def draw_glass(glass: Glass, start: Length, heights: RailHeights, pitch: Pitch) -> Stroke:
     """The visible part of a panel, between the rails. start: where its side gap begins."""
     first = start + glass.side_gap
-    return lie.band("glass", (first, first + glass.width), heights.sill, heights.head)
+    return pitch.band("glass", (first, first + glass.width), heights.sill, heights.head)
 
 
 def panel_corners(
-    glass: Glass, start: Length, heights: RailHeights, lie: Lie, kit: Kit
+    glass: Glass, start: Length, heights: RailHeights, pitch: Pitch, kit: Kit
 ) -> tuple[Point, ...]:
     """The corners of a panel where it stands in the bottom rail, in their own order."""
     assert kit.glass is not None
-    foot = heights.sill - kit.glass.engagement.bottom / lie.cosine
-    x, y = lie.at(start + glass.side_gap, foot)
+    foot = heights.sill - kit.glass.engagement.bottom / pitch.cosine
+    x, y = pitch.at(start + glass.side_gap, foot)
     # On a flight the panel's first end is the upper one, but its corners are counted from the left.
-    cx, cy = glass.corners[0 if lie.sense > 0 else 1]
+    cx, cy = glass.corners[0 if pitch.sense > 0 else 1]
     return tuple((x + a - cx, y + b - cy) for a, b in glass.corners)
 
 
 def draw_setting(
-    glass: Glass, corners: Sequence[Point], heights: RailHeights, lie: Lie, kit: Kit
+    glass: Glass, corners: Sequence[Point], heights: RailHeights, pitch: Pitch, kit: Kit
 ) -> Iterator[Mark]:
     """The edges of a panel, dashed, within the rails too, and the blocks that it stands on."""
     assert kit.glass is not None
     yield Stroke("glass", tuple(corners), closed=True, pattern="dashed")
-    first, last = _lower_edge(corners, lie)
+    first, last = _lower_edge(corners, pitch)
     ux, uy = toward(first, last)
-    thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / lie.cosine) / 2
+    thick = (heights.sill - heights.bottom - kit.glass.engagement.bottom / pitch.cosine) / 2
     half = kit.glass.block.length / 2
     for block in glass.blocks:
         a, b = ((first[0] + ux * d, first[1] + uy * d) for d in (block - half, block + half))
@@ -160,20 +162,20 @@ def draw_setting(
         yield Stroke("block", (a, b, *lower), closed=True, filled=True)
 
 
-def _lower_edge(corners: Sequence[Point], lie: Lie) -> tuple[Point, Point]:
+def _lower_edge(corners: Sequence[Point], pitch: Pitch) -> tuple[Point, Point]:
     """A panel's lower edge from its first end, which is the upper one on a flight."""
-    return (corners[0], corners[1]) if lie.sense > 0 else (corners[1], corners[0])
+    return (corners[0], corners[1]) if pitch.sense > 0 else (corners[1], corners[0])
 
 
-def _end_block(corners: Sequence[Point], heights: RailHeights, lie: Lie) -> Stroke:
+def _end_block(corners: Sequence[Point], heights: RailHeights, pitch: Pitch) -> Stroke:
     """The block at the low end of a raked panel, which keeps it from sliding."""
-    x, y = _lower_edge(corners, lie)[1]
+    x, y = _lower_edge(corners, pitch)[1]
     reach = (heights.sill - heights.bottom) / 2
     return line("block", (x, y - reach), (x, y + reach))
 
 
 def _underside(
-    spot: Spot, heights: RailHeights, lie: Lie, kit: Kit, scale: Scale
+    spot: Spot, heights: RailHeights, pitch: Pitch, kit: Kit, scale: Scale
 ) -> Iterator[Mark]:
     """Feet under the bottom rail, and weep holes in it."""
     fill = spot.bay.fill
@@ -181,12 +183,12 @@ def _underside(
         half = kit.rail_support.width / 2
         for place in fill.rail_supports:
             u = spot.start + place
-            ends = lie.at(u - half, heights.bottom), lie.at(u + half, heights.bottom)
-            ground = lie.at(u, 0.0)[1]
+            ends = pitch.at(u - half, heights.bottom), pitch.at(u + half, heights.bottom)
+            ground = pitch.at(u, 0.0)[1]
             feet = (ends[1][0], ground), (ends[0][0], ground)
             yield Stroke("block", (*ends, *feet), closed=True, filled=True)
     if kit.weep is not None:
         radius = max(kit.weep.diameter / 2, scale.of_paper(DOT))
         for place in fill.weep_holes:
-            x, y = lie.at(spot.start + place, heights.bottom)
+            x, y = pitch.at(spot.start + place, heights.bottom)
             yield Disc("block", (x, y + radius), radius)
