@@ -151,7 +151,7 @@ TABLE: Final = (
     Setting(
         "GUARDS_KEYS",
         _keys,
-        "keys of 16 to 256 characters, separated by commas; where set, all of /v1/ asks for "
+        "keys of 16 to 256 characters, separated by commas; where set, every path under /v1/ asks for "
         "`Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
     ),
     Setting(
@@ -167,7 +167,7 @@ TABLE: Final = (
     Setting(
         "GUARDS_PROXIES",
         _whole(0, 8),
-        "how many proxies stand in front, whose X-Forwarded-For is believed in counting the rate",
+        "how many proxies stand in front, whose X-Forwarded-For is trusted in counting the rate",
     ),
     Setting("GUARDS_LOG_LEVEL", _level, "lowest level logged: " + ", ".join(LEVELS)),
     Setting(
