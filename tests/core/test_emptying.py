@@ -1,5 +1,5 @@
-"""The longest offcut of plans for some two dozen pieces and more, by hand and compared with a
-general solver."""
+"""The longest offcut of plans for more than two dozen pieces, by hand and compared with a general
+solver."""
 
 from __future__ import annotations
 
@@ -50,14 +50,15 @@ def planned(instance: Instance) -> NumberedSticks:
     return lengthen(instance, found.sticks, ORDINARY)
 
 
-def test_twenty_two_pieces_of_three_full_sticks() -> None:
-    """Pieces of 44, 31, 25 and of 39, 35, 26 and of 37, 34, 29 make 100 each, three, two and two
-    times, and there is one of 9. The 709 go into eight sticks of 100 and no fewer, which leave 91
-    in all; all of it is left in one stick where 9 is alone in that and the other seven are full."""
-    groups: Groups = {(44, 31, 25): 3, (39, 35, 26): 2, (37, 34, 29): 2}
+def test_twenty_five_pieces_of_three_full_sticks() -> None:
+    """Pieces of 44, 31, 25 and of 39, 35, 26 and of 37, 34, 29 make 100 each, three, three and two
+    times, and there is one of 9. The 809 go into nine sticks of 100 and no fewer, which leave 91 in
+    all; all of it is left in one stick where 9 is alone in that and the other eight are full."""
+    groups: Groups = {(44, 31, 25): 3, (39, 35, 26): 3, (37, 34, 29): 2}
     instance = from_groups(100, groups, 9)
+    assert sum(instance.counts) == 25
     sticks = planned(instance)
-    assert sum(count for *_, count in sticks) == 8
+    assert sum(count for *_, count in sticks) == 9
     assert longest(instance, sticks) == 91
 
 
@@ -68,6 +69,7 @@ def test_thirty_one_pieces_of_three_full_sticks() -> None:
     that nine can be full; a tenth does."""
     groups: Groups = {(65, 50, 29): 3, (55, 52, 37): 3, (45, 41, 34, 24): 3}
     instance = from_groups(144, groups, 9)
+    assert sum(instance.counts) == 31
     sticks = planned(instance)
     assert sum(count for *_, count in sticks) == 10
     assert longest(instance, sticks) == 135

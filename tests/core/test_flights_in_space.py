@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from itertools import pairwise
+from itertools import combinations, pairwise
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -91,12 +92,17 @@ def flights() -> tuple[tuple[DrawnFlight, Layout], ...]:
 def bays() -> Iterator[Placed]:
     """Every raked bay of every drawn flight."""
     for drawn, layout in flights():
-        by_id = {post.id: post for post in layout.posts}
-        for bay in layout.bays:
-            if bay.flight is not None:
-                assert bay.start is not None
-                assert bay.end is not None
-                yield Placed(drawn, layout, bay, by_id[bay.start], by_id[bay.end])
+        yield from bays_of(drawn, layout)
+
+
+def bays_of(drawn: DrawnFlight, layout: Layout) -> Iterator[Placed]:
+    """Every raked bay of a drawn flight."""
+    by_id = {post.id: post for post in layout.posts}
+    for bay in layout.bays:
+        if bay.flight is not None:
+            assert bay.start is not None
+            assert bay.end is not None
+            yield Placed(drawn, layout, bay, by_id[bay.start], by_id[bay.end])
 
 
 def picket_bays() -> Iterator[tuple[Placed, Pickets]]:
@@ -496,38 +502,64 @@ def test_rail_supports_stand_on_nosings() -> None:
             nosing = round(u / going)
             assert 0 <= nosing < placed.drawn.stair.risers
             assert u == pytest.approx(nosing * going, abs=half)
-        more += check_feet(placed, half)
+        more += check_feet(placed) == "more"
     assert seen > 400
     assert more > 20
 
 
-def check_feet(placed: Placed, half: float) -> bool:
-    """Check the feet of a raked rail, and return whether it has more than even spacing asks for.
+def test_rail_supports_where_no_nosings_keep_the_interval() -> None:
+    """Where the kit's interval is less than a going along the slope, no nosings keep it in most
+    bays. Such a bay has feet on the nosings nearest to the places that divide its rail evenly, and
+    on all its nosings where there are more places than nosings.
+    """
+    none = 0
+    for drawn, _ in flights()[:60]:
+        support = drawn.kit.rail_support
+        assert support is not None
+        for share in (0.6, 0.9):
+            closer = replace(support, max_interval=share * drawn.stair.going / drawn.cosine)
+            one = replace(drawn, kit=replace(drawn.kit, rail_support=closer))
+            layout = one.layout()
+            assert isinstance(layout, Layout)
+            none += sum(check_feet(placed) == "none" for placed in bays_of(one, layout))
+    assert none > 200
 
-    Where the nosings nearest to the places that divide the rail evenly keep the kit's interval,
-    each such place has a foot as near as its nosing. Where they do not, but all nosings together
-    would, there are more feet, which keep it.
+
+def check_feet(placed: Placed) -> Literal["usual", "more", "none", "bare", "either"]:
+    """Check the feet of a raked rail, and return which row of feet it should have.
+
+    "usual": the feet stand on the nosings nearest to the places that divide the rail evenly, or on
+    all nosings where there are more places than nosings; these keep the kit's interval. "more":
+    those do not keep it, but some row of nosings does, so there are more feet, which keep it.
+    "none": every row of nosings was tried and none keeps it, so the feet are the usual ones.
+    "bare": there is no nosing to stand on, so there are no feet. "either": a row is within a step
+    of the interval; as feet are on marks, either answer is right.
     """
     going, clear, feet = placed.drawn.stair.going, placed.bay.clear, placed.bay.fill.rail_supports
+    half = placed.drawn.step / 2 + 1e-6
     nosings = [n * going - placed.faces[0] for n in range(placed.drawn.stair.risers)]
     inside = [place for place in nosings if 1e-6 < place < clear - 1e-6]
     assert bool(feet) == bool(inside)
     if not inside:
-        return False
+        return "bare"
     assert placed.drawn.kit.rail_support is not None
     most = placed.drawn.kit.rail_support.max_interval * clear / placed.rake.clear_slope
     count = max(1, math.ceil(clear / most - 1e-6) - 1)
     even = [clear * i / (count + 1) for i in range(1, count + 1)]
-    usual = sorted({min(inside, key=lambda n: abs(n - at)) for at in even})
-    # Feet are on marks: within a step of the interval, either answer is right.
-    if widest(clear, usual) > most + 2 * half and widest(clear, inside) < most - 2 * half:
+    # Of two nosings that are as near, the upper.
+    usual = sorted({min(inside, key=lambda n: round(abs(n - at), 6)) for at in even})
+    if count > len(inside):
+        usual = inside
+    rows = [row for number in range(len(inside)) for row in combinations(inside, number + 1)]
+    least = min(widest(clear, row) for row in rows)
+    if widest(clear, usual) < most - 2 * half or least > most + 2 * half:
+        assert feet == pytest.approx(usual, abs=half)
+        return "none" if least > most else "usual"
+    if widest(clear, usual) > most + 2 * half and least < most - 2 * half:
         assert widest(clear, feet) <= most + 1e-6
-        return True
-    if widest(clear, usual) < most - 2 * half:
-        for place in even:
-            nearest = min(abs(place - nosing) for nosing in inside)
-            assert min(abs(place - foot) for foot in feet) <= nearest + half
-    return False
+        assert len(feet) > len(usual)
+        return "more"
+    return "either"
 
 
 def widest(clear: float, feet: Sequence[float]) -> float:
@@ -536,12 +568,14 @@ def widest(clear: float, feet: Sequence[float]) -> float:
 
 
 def test_weep_holes_at_the_foot() -> None:
-    """A raked rail has one hole, clear of feet and pickets, at its lower end.
+    """A raked rail has one hole, at its lower end, clear of feet, pickets and blocks by a step.
 
-    In a bay of more than eight blocks' length it is in the lower half. A bay without a place for
-    the hole is marked as not complete, and only such a bay.
+    Blocks lie along the slope: two setting blocks, and the end block, which is taken to reach half
+    a setting block's length to either side of the panel's low end. In a bay of more than eight
+    blocks' length the hole is in the lower half. A bay without a place for the hole is marked as
+    not complete, and only such a bay.
     """
-    seen = 0
+    seen = blocks = 0
     for placed in bays():
         kit, bay = placed.drawn.kit, placed.bay
         assert kit.weep is not None
@@ -557,9 +591,16 @@ def test_weep_holes_at_the_foot() -> None:
             solid = [(at, kit.rail_support.width) for at in bay.fill.rail_supports]
             if bay.fill.pickets is not None and kit.picket is not None:
                 solid += [(at, kit.picket.width) for at in bay.fill.pickets.centres]
+            glass, cosine = bay.fill.glass, placed.drawn.cosine
+            if glass is not None:
+                places = (*(at * cosine for at in glass.blocks), glass.width)
+                long = kit.glass.block.length * cosine
+                solid += [(glass.side_gap + at, long) for at in places]
+                blocks += len(places)
             for at, width in solid:
                 assert abs(hole - at) >= radius + width / 2 + placed.drawn.step - 1e-6
     assert seen > 650
+    assert blocks > 1000
 
 
 def test_handrails() -> None:
@@ -592,7 +633,11 @@ def test_handrails() -> None:
 
 def test_cut_list_counts_every_rail() -> None:
     """Top rails, bottom rails and pickets of the flight are all in the cut list, the rails' ends
-    cut to the pitch."""
+    cut to the pitch; so is its handrail, cut square.
+
+    Between the top nosing and the lowest are risers - 1 goings, and the handrail is as long as
+    these along the slope, down to a mark.
+    """
     for drawn, layout in flights():
         raked = [bay for bay in layout.bays if bay.flight is not None]
         for part, count in (("top", len(raked)), ("bottom", len(raked))):
@@ -608,3 +653,10 @@ def test_cut_list_counts_every_rail() -> None:
         pickets = sum(bay.fill.pickets.count for bay in raked if bay.fill.pickets is not None)
         rows = [p for p in layout.cut_list if p.part == "picket" and p.blank is not None]
         assert sum(p.count for p in rows) == pickets
+        rows = [p for p in layout.cut_list if p.part == "handrail"]
+        steps = drawn.stair.risers - 1
+        assert [p.count for p in rows] == ([1] if steps else [])
+        for row in rows:
+            along = steps * drawn.stair.going / drawn.cosine
+            assert is_floored(row.length, along, drawn.step)
+            assert (row.end_cuts, row.blank, row.bays) == ((90.0, 90.0), None, ())

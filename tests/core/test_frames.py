@@ -545,6 +545,26 @@ def drawn(timber: Timber, block: BlockingPiece) -> shapely.Polygon:
     return shapely.Polygon([x * timber.across + (block.at + y) * timber.along for x, y in ends])
 
 
+def drawn_plies(timber: Timber, block: BlockingPiece) -> Iterator[shapely.Polygon]:
+    """Each ply of a block in plan, as it is listed.
+
+    It begins on the line of the block's first end. Its longer edge has the listed length, and from
+    there its other end goes back at the angle that is listed for the block's other end.
+    """
+    (low, high), (other_low, other_high) = block.edges
+    slope = math.tan(math.radians(90.0 - block.end_cuts[1])) * (-1 if other_high < high else 1)
+    for number, length in enumerate(block.lengths):
+        shares = number / block.plies, (number + 1) / block.plies
+        lows = [low + (other_low - low) * share for share in shares]
+        longer = 0 if other_high - other_low <= high - low else 1
+        tip = lows[longer] + length
+        highs = [tip + slope * block.ply * (side - longer) for side in (0, 1)]
+        along = [block.at + (share - 0.5) * block.plies * block.ply for share in shares]
+        corners = ((lows[0], along[0]), (highs[0], along[0]), (highs[1], along[1]),
+                   (lows[1], along[1]))  # fmt: skip
+        yield shapely.Polygon([x * timber.across + y * timber.along for x, y in corners])
+
+
 def reached(timber: Timber) -> shapely.Geometry:
     """All timber of a level: the rim as far as the inner faces of its boards meet, and the
     joists."""
@@ -554,8 +574,9 @@ def reached(timber: Timber) -> shapely.Geometry:
 
 def test_no_block_reaches_into_timber() -> None:
     """Each block, drawn from corner to corner, lies on the deck and is clear of joists, rim and
-    every other block of the deck."""
-    blocks = cut = 0
+    every other block of the deck. Its plies, each drawn by its listed length and end cut, are as
+    clear of joists and rim, and side by side they fill the block."""
+    blocks = cut = several = 0
     for timber, layout, _ in framed_decks():
         taken = reached(timber)
         shapes = [drawn(timber, block) for block, _ in layout.blocks()]
@@ -565,10 +586,18 @@ def test_no_block_reaches_into_timber() -> None:
             assert shape.difference(timber.outline).area < 1e-4
             for other in shapes[:number]:
                 assert shape.intersection(other).area < 1e-4
+            plies = list(drawn_plies(timber, block))
+            for ply in plies:
+                assert ply.is_valid
+                assert ply.intersection(taken).area < 1e-4
+                assert ply.difference(shape).area < 1e-4
+            assert sum(ply.area for ply in plies) == pytest.approx(shape.area)
             blocks += 1
+            several += len(plies) > 1
             cut += block.end_cuts != (90.0, 90.0)
     assert blocks > 300
     assert cut > 50
+    assert several > 200
 
 
 def test_each_end_of_a_block_meets_timber() -> None:

@@ -421,12 +421,38 @@ def test_edges_that_fold_back_in_millimetres(foot: float, folded: bool) -> None:
     assert ("outline_crosses_itself" in codes) == folded
 
 
-def test_a_nick_that_turns_by_less_is_no_fold() -> None:
-    """A notch of 1/16 that comes back by 160 degrees is not refused as a fold.
+BACK = (200 - math.cos(math.radians(20)) / 16, math.sin(math.radians(20)) / 16)
+"""1/16 from (200, 0), back by 160 degrees."""
 
-    It lies within 1/8 of its edge all along and is still a notch. (A corner chamfered by 1/16, and
-    a step of 1/16, turn by no more than 90 degrees.)
+
+@pytest.mark.parametrize(
+    ("points", "walls", "runs"),
+    [
+        (((0, 0), (200, 0), BACK, (199.94, 144), (0, 144)), (1, 2, 3), {0: 194.25, 4: 140.5}),
+        (
+            ((0, 0), (199.9375, 0), (200, 0.0625), (200, 144), (0, 144)),
+            (1, 2, 3),
+            {0: 194.1875, 4: 140.5},
+        ),
+        (
+            ((0, 0), (100, 0), (100, 0.0625), (200, 0.0625), (200, 144), (0, 144)),
+            (1, 3, 4),
+            {0: 94.25, 2: 97.75, 5: 140.5},
+        ),
+    ],
+    ids=["notch", "chamfer", "step"],
+)
+def test_a_nick_that_turns_by_less_is_no_fold(
+    points: tuple[Point, ...], walls: tuple[int, ...], runs: dict[int, float]
+) -> None:
+    """A notch of 1/16 that comes back by 160 degrees is not refused as a fold, nor are a corner
+    chamfered by 1/16 and a step of 1/16, which turn by no more than 90.
+
+    Each lies within 1/8 of its edge all along. The first run begins at the corner post, 3.5 in, and
+    ends half a base of 4.5 before the nick, where no wall is that its line could meet: 200 - 5.75 =
+    194.25, 199.9375 - 5.75 and 100 - 5.75. The last one comes from the wall at y = 144 to that
+    corner post: 140.5. Past the step a run begins half a base from it and ends at the wall at
+    x = 200: 100 - 2.25 = 97.75.
     """
-    back = (200 - math.cos(math.radians(20)) / 16, math.sin(math.radians(20)) / 16)
-    points = ((0, 0), (200, 0), back, (199.94, 144), (0, 144))
-    assert builders.laid(points, builders.SURFACE, edges=builders.walls(1, 2, 3)).runs
+    layout = builders.laid(points, builders.SURFACE, edges=builders.walls(*walls))
+    assert {run.edge: run.length for run in layout.runs} == pytest.approx(runs)

@@ -39,8 +39,16 @@ def plan_of(document: Json) -> View:
 
 
 def strokes(view: View, layer: str) -> list[Stroke]:
-    """The lines of one layer, those of the key beside the plan among them."""
-    return [mark for mark in view.marks if isinstance(mark, Stroke) and mark.layer == layer]
+    """The lines of one layer in the drawing itself, without those of the key and the scale bar
+    beside it."""
+    (x0, y0), (x1, y1) = view.heart or (view.low, view.high)
+    return [
+        mark
+        for mark in view.marks
+        if isinstance(mark, Stroke)
+        and mark.layer == layer
+        and all(x0 - 1e-6 <= x <= x1 + 1e-6 and y0 - 1e-6 <= y <= y1 + 1e-6 for x, y in mark.points)
+    ]
 
 
 def texts(view: View) -> list[str]:

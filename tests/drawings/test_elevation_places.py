@@ -164,17 +164,19 @@ def test_a_flight_steps_down_to_its_rise() -> None:
 
 
 def test_posts_of_a_flight_stand_on_their_treads() -> None:
-    """The posts of a flight begin at their treads and end at the rail's top.
+    """The posts of a flight begin at their treads, or at the ground, and end at the rail's top.
 
     P8 is on tread 3 (u = 700, between 560 and 840): 3 risers of 175 down, at -525. The rail's top
-    over it is 1043.75 - 700 * 0.625 = 606.25. P9 stands on tread 6 likewise; P10, at 2300, stands
-    past tread 8, which ends at 2240.
+    over it is 1043.75 - 700 * 0.625 = 606.25. P9 stands on tread 6 (u = 1540, between 1400 and
+    1680): -1050, and 1043.75 - 962.5 = 81.25. P10, at 2300, stands past the lowest nosing, at 8 x
+    280 = 2240, and so on the ground, 9 risers down: -1575, and 1043.75 - 1437.5 = -393.75. P3, at
+    -90, stands on the deck, where the raked rail's top is at 1043.75 + 56.25 = 1100.
     """
     view = _views(example("glass-flight"))["R5"]
     posts = _boxes(list(view.marks), "post")
     assert [(box[0] + box[2]) / 2 for box in posts] == pytest.approx([-90.0, 700.0, 1540.0, 2300.0])
-    assert [box[1] for box in posts[1:3]] == pytest.approx([-525.0, -1050.0])
-    assert posts[1][3] == pytest.approx(606.25)
+    assert [box[1] for box in posts] == pytest.approx([0.0, -525.0, -1050.0, -1575.0])
+    assert [box[3] for box in posts] == pytest.approx([1100.0, 606.25, 81.25, -393.75])
 
 
 def test_heights_of_a_flight_are_dimensioned() -> None:

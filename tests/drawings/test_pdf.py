@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -23,7 +24,7 @@ from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import page_style
 from tests.drawings.paper import Said, Sheet, fonts_of, read_pages
 from tests.drawings.pieces import ANYTHING, STRANGE, heading, page, table
-from tests.drawings.subjects import example
+from tests.drawings.subjects import EXAMPLES, example
 
 
 def written(*parts: Part) -> list[Sheet]:
@@ -520,14 +521,31 @@ def test_marks_of_text_that_a_page_reads_are_plain() -> None:
     assert {"A & <b>", "</para>", "<i>&amp;"} <= set(sheet.words.splitlines())
 
 
-def test_an_example_in_print() -> None:
-    """Every post's id is in the print of an example's plan."""
-    asked = example("two-levels")
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_in_print(name: str) -> None:
+    """In print each level of an example's plan has a page. There the id of every post and of every
+    bay of that level stands once, and on no other page; the id of every run begins a text, by
+    itself, with its length, or with a run that is marked alike; so do those of its openings and
+    its flights."""
+    asked = example(name)
+    reply, levels = asked.reply, [level.id for level in asked.deck.levels]
+    level_of = {each["id"]: each["level"] for each in (*reply["posts"], *reply["runs"])}
     pages = read_pages(make_sheet("plan", "application/pdf", asked))
-    words = [said.text for sheet in pages for said in sheet.texts]
-    assert len(pages) >= 2
-    for post in asked.reply["posts"]:
-        assert post["id"] in words
+    for level, sheet in zip(levels, pages, strict=True):
+        texts = [said.text.replace("\xa0", " ") for said in sheet.texts]
+        printed = Counter(text for text in texts if re.fullmatch(r"[PB]\d+", text))
+        posts = [each["id"] for each in reply["posts"] if each["level"] == level]
+        bays = [each["id"] for each in reply["bays"] if level_of[each["run"]] == level]
+        assert printed == Counter([*posts, *bays])
+        names = [re.fullmatch(r"(R\d+)(?: and (R\d+))?( .+)?", text) for text in texts]
+        runs = {run for found in names if found for run in found.group(1, 2) if run}
+        assert runs == {each["id"] for each in reply["runs"] if each["level"] == level}
+        places = [each["opening"] for each in reply["openings"] if each["level"] == level]
+        flights = [each["id"] for each in reply.get("flights", ()) if each["level"] == level]
+        heads = [f"{place.partition('/')[2]} " for place in places] + [
+            f"{each}:" for each in flights
+        ]
+        assert all(sum(text.startswith(head) for text in texts) == 1 for head in heads)
 
 
 @settings(max_examples=40, deadline=None)

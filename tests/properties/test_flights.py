@@ -81,6 +81,27 @@ def cuts(layout: Layout) -> Counter[tuple[str, float]]:
     return rows
 
 
+def posts(layout: Layout) -> Counter[tuple[object, ...]]:
+    """The posts by their places in plan, each with what is built there."""
+    return Counter(
+        (
+            tuple(round(x, 4) for x in post.at),
+            frozenset(tuple(round(x, 4) for x in corner) for corner in post.base),
+            (post.role, post.flight, post.parts),
+            (round(post.turned, 4), round(post.height, 4), post.stock_height),
+        )
+        for post in layout.posts
+    )
+
+
+def panels(layout: Layout) -> Counter[tuple[object, ...]]:
+    """The count of panels of each kind in the glass order."""
+    rows: Counter[tuple[object, ...]] = Counter()
+    for row in layout.glass_order:
+        rows[row.width, row.height, row.pane, row.corners, row.measured] += len(row.bays)
+    return rows
+
+
 def drawn(count: int, seed: int, use: str = "stair") -> list[tuple[DrawnFlight, Layout]]:
     """Random flights, each with its layout. use: of the opening, "stair" or "gate"."""
     rng = random.Random(seed)
@@ -142,16 +163,19 @@ def test_mirrored_gates() -> None:
 
 
 def test_renumbered() -> None:
-    """A deck described from another corner has the same cuts and raked bays.
-
-    Its glass order has as many rows.
-    """
+    """A deck described from another corner has the same cuts and raked bays, the same posts in the
+    same places, and as many panels of each size and shape in its glass order."""
+    with_glass = 0
     for one, layout in drawn(60, 43):
         for first in (1, 2, 3):
             twin = lay_out(from_another_corner(one.deck(), first), one.kit, None)
             assert cuts(twin) == cuts(layout)
             assert raked(twin) == raked(layout)
+            assert posts(twin) == posts(layout)
+            assert panels(twin) == panels(layout)
             assert len(twin.glass_order) == len(layout.glass_order)
+        with_glass += bool(panels(layout))
+    assert with_glass > 20
 
 
 @pytest.mark.parametrize("use", ["stair", "gate"])

@@ -123,13 +123,26 @@ def test_place_of_a_kit_in_millimetres(first: Length, result: str) -> None:
     assert only("setting_blocks", with_kit=blocked(100 / 25.4, "mm"), bays=bays).result == result
 
 
-@pytest.mark.parametrize(("inset", "result"), [(8.0, "pass"), (7.9, "fail")])
-def test_a_kit_of_inches_in_millimetres(inset: Length, result: str) -> None:
+@pytest.mark.parametrize(
+    ("inset", "length", "result"),
+    [
+        (8.0, 101.6, "pass"),
+        (7.9, 101.6, "fail"),
+        (8.0, 102.18, "pass"),
+        (8.0, 102.22, "fail"),
+    ],
+    ids=["on its mark", "too near", "just within half a mark", "just past half a mark"],
+)
+def test_a_kit_of_inches_in_millimetres(inset: Length, length: Length, result: str) -> None:
     """A block may be half a mark off its inset, as it is placed on a mark: 8 in are 203.2 mm, and
-    their mark 203, so that the outer end is 152.2 mm from the corner, of 152.4. 7.9 in are 200.66,
-    on 201, and too near."""
+    their mark 203, so that the outer end of a block of 4 in, 101.6 mm, is 152.2 mm from the corner,
+    of 152.4. 7.9 in are 200.66, on 201, and too near.
+
+    Half a mark is 0.5: on 203 a block of 102.18 mm has its outer end at 203 - 51.09 = 151.91, just
+    over 151.9, and one of 102.22 at 203 - 51.11 = 151.89, just under it.
+    """
     document = copy.deepcopy(catalogue().kits["picket-glass-surface-in"].document)
-    document["glass"]["block"]["inset"] = inset
+    document["glass"]["block"] = {"inset": inset, "length": length / 25.4}
     deck = {
         **{"unit": "mm", "kit": document, "guard": {"infill": "glass", "height": 1000}},
         "levels": [{"id": "main", "outline": {"points": [[0, 0], [4000, 0], [4000, 3000]]}}],

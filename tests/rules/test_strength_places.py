@@ -313,12 +313,21 @@ def test_a_post_between_takes_the_greater() -> None:
 
 def test_a_post_that_carries_nothing_goes_with_those_of_the_same_loads() -> None:
     """A post that carries no rail, as beside a passage, shares a finding with the others of its
-    level, as their loads are the same."""
+    level, as their loads are the same.
+
+    The greatest stress is that of the post which carries nothing, as it is 42 high and the others
+    36. A tube of 2.5 with a wall of 1/8 has S = (2.5^4 - 2.25^4) / (6 x 2.5) = 0.8956 in3, and 200
+    lb at its top give 200 x 42 / 0.8956 = 9379.5 psi. The others have 200 x 36 / 0.8956 = 8039.5,
+    and the flight's 300 lb would give 14,069.
+    """
     code = cased("guard_point_load", 200.0, 300.0)
     alone = post(3, 42.0, 42.0)
     parts: dict[str, Any] = {"posts": (post(1), post(2), alone), "bays": (bay(1),)}
     stresses = [f for f in said("strength_post", code, **parts) if f.unit == "psi"]
     assert [finding.where for finding in stresses] == [("P1", "P2", "P3")]
+    assert worst(stresses) == pytest.approx(9379.5, abs=0.1)
+    low = said("strength_post", code, **(parts | {"posts": (post(1), post(2), post(3))}))
+    assert worst(low) == pytest.approx(8039.5, abs=0.1)
 
 
 def test_a_drop_that_is_not_given() -> None:

@@ -40,6 +40,13 @@ PATIENCE = 120
 """Seconds to wait, on a busy machine, for something that normally takes a moment."""
 
 
+def gunicorn_with(change: str) -> list[str]:
+    """A command like GUNICORN. change: Python code that runs first, in the process that the workers
+    are forked from, and may put something in the place of a part of the service."""
+    begin = "from gunicorn.app.wsgiapp import run\nrun()"
+    return [sys.executable, "-c", f"{change}\n{begin}", *GUNICORN[3:]]
+
+
 @dataclass(frozen=True)
 class Server:
     """A running gunicorn."""

@@ -19,7 +19,15 @@ import pytest
 
 from service.web.intake import PAUSE
 from tests.bounded import LONG
-from tests.web.running import DECK, PATIENCE, Server, running
+from tests.web.running import (
+    DECK,
+    PATIENCE,
+    Server,
+    await_answer,
+    begun,
+    gunicorn_with,
+    running,
+)
 
 HEAD = b"POST /v1/layouts HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
 CHUNKED = HEAD + b"Transfer-Encoding: chunked\r\n\r\n"
@@ -134,15 +142,19 @@ def test_a_line_may_come_in_many_chunks_and_a_chunk_hold_many_lines(server: Serv
     [HEAD + b"Content-Length: 3\r\n\r\n{}\n", CHUNKED + chunk(b"{}\n") + b"0\r\n\r\n"],
     ids=["by its length", "chunked"],
 )
-def test_a_whole_body_is_not_waited_for(server: Server, sent: bytes) -> None:
-    """Where the whole body has come, no pause is waited for. Of twenty small batches the quickest
-    takes less than half a second, which is that pause."""
-    taken = []
-    for _ in range(20):
-        started = time.monotonic()
-        assert b" 200 " in server.raw(sent)[:20]
-        taken.append(time.monotonic() - started)
-    assert min(taken) < PAUSE
+def test_a_whole_body_is_not_waited_for(tmp_path: Path, sent: bytes) -> None:
+    """Where the whole body has come, no pause is waited for: the pause is an hour here, and the
+    answer comes all the same. Before the end of the body has come, there is none."""
+    log = tmp_path / "log"
+    command = gunicorn_with("from service.web import intake; intake.PAUSE = 3600.0")
+    with log.open("wb") as sink, begun(command, sink) as (process, port):
+        await_answer(process, port, log)
+        server = Server(process, port, log)
+        for _ in range(20):
+            assert b" 200 " in server.raw(sent)[:20]
+        with wire(server) as (sender, _):
+            sender.sendall(CHUNKED + chunk(b"{}\n"))
+            assert not select.select([sender], [], [], 4 * PAUSE)[0]
 
 
 @pytest.mark.parametrize(
@@ -370,11 +382,11 @@ def peak(server: Server, count: int) -> int:
 
 
 def test_memory_does_not_grow_with_the_batch(tmp_path: Path) -> None:
-    """Ten times the lines take no more memory, but for what buffers and the heap may come to with
-    any batch. If lines were held, each would add 24 kB and its answer 20 kB: 39 MB, or 790 in the
-    long run."""
+    """After ten times the lines, the most memory ever held is no more than 12 MB above what it was
+    after the first batch, which is what buffers and the heap may come to with any batch. If lines
+    were held, each of the 900 more would add 24 kB, which is 21.6 MB, and its answer 20 kB: 39 MB,
+    or 790 in the long run."""
     with running(tmp_path / "log", GUARDS_WORKERS="1") as server:
         few = peak(server, FEW)
         many = peak(server, MANY)
-    assert few < many + 1
-    assert many - few < 12_000_000 < (MANY - FEW) * 24_000
+    assert many - few < 12_000_000

@@ -9,7 +9,17 @@ from typing import Any
 
 import pytest
 
-from tests.web.counter_page import KIOSK, PHONE, WIDTH, await_held, await_tile, paste, resize
+from tests.web.counter_page import (
+    KIOSK,
+    LAYOUT,
+    PHONE,
+    WIDTH,
+    await_held,
+    await_tile,
+    paste,
+    resize,
+    stop_clock,
+)
 from tests.web.running import ROOT, Server, running
 
 api = pytest.importorskip("playwright.sync_api", reason="no playwright to drive a browser with")
@@ -98,8 +108,13 @@ def test_corners_may_be_typed_as_a_tape_reads_them(page: Any) -> None:
 
 def test_by_the_keyboard_alone(page: Any) -> None:
     """Tab leads to the width, Enter asks for the answer at once, and Shift-Tab and an arrow key
-    lead to the tape walk."""
+    lead to the tape walk.
+
+    The clock is stopped: without Enter the page would ask 400 ms after the last key.
+    """
     focused = "document.activeElement.id"
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     for _ in range(12):
@@ -107,9 +122,13 @@ def test_by_the_keyboard_alone(page: Any) -> None:
             break
         page.keyboard.press("Tab")
     assert page.evaluate(focused) == "f.rectangle.width"
+    stop_clock(page)
     page.keyboard.press("Control+A")
     page.keyboard.type("10'")
+    page.clock.run_for(10)
+    assert not [url for url in asked if url.endswith(LAYOUT)]
     page.keyboard.press("Enter")
+    page.clock.run_for(10)
     await_tile(page, "Railing", "32' 10\"")
     page.keyboard.press("Shift+Tab")
     page.keyboard.press("ArrowRight")
@@ -316,6 +335,18 @@ def test_the_panes_scroll_and_the_page_does_not(page: Any) -> None:
     """The page itself is no higher than the window, so a link into the answer scrolls the answer
     and not the strip at the foot."""
     assert page.evaluate("document.documentElement.scrollHeight") == KIOSK["height"]
+    link, cautions = (
+        page.get_by_role("link", name="Cautions", exact=True),
+        page.locator("#cautions"),
+    )
+    strip = link.bounding_box()
+    assert page.evaluate("document.querySelector('.told').scrollTop") == 0
+    api.expect(cautions).not_to_be_in_viewport()
+    link.click()
+    api.expect(cautions).to_be_in_viewport()
+    page.wait_for_function("document.querySelector('.told').scrollTop > 0")
+    assert page.evaluate("[scrollY, document.querySelector('.asked').scrollTop]") == [0, 0]
+    assert link.bounding_box() == strip
 
 
 def test_an_opened_document_is_text_and_comes_back_whole(page: Any, tmp_path: Path) -> None:

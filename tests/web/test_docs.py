@@ -45,12 +45,22 @@ def page(client: FlaskClient) -> Addresses:
 def test_everything_that_the_page_loads_is_served_here(
     client: FlaskClient, page: Addresses
 ) -> None:
-    """Every address of the page is on this host and is answered with 200."""
-    assert len(page.loaded) == 5
+    """Every address of the page is a path relative to the page, so that a proxy may put a prefix
+    before it, and is answered with 200 and the media type of its ending, JSON for those without
+    one."""
+    types = {"png": "image/png", "css": "text/css", "js": "text/javascript"}
+    assert sorted(address.rpartition(".")[2] for address in page.loaded) == [
+        *("css", "css"),
+        *("js", "js"),
+        "png",
+    ]
+    assert page.linked
     for address in page.loaded + page.linked:
-        assert "//" not in address
+        assert re.match(r"\w[^:]*$", address), address
         reply = client.get(urljoin("/v1/docs", address))
         assert reply.status_code == 200, address
+        ending = address.rpartition(".")[2]
+        assert reply.mimetype == types.get(ending, "application/json"), address
         assert len(reply.data) > 0
 
 
