@@ -42,7 +42,7 @@ def views() -> tuple[View, ...]:
     return tuple(all_views_of(made()))
 
 
-def hearts(parts: Iterable[View]) -> Iterator[tuple[Point, Point]]:
+def drawing_boxes(parts: Iterable[View]) -> Iterator[tuple[Point, Point]]:
     """The window of each part."""
     for part in parts:
         assert part.drawing_box is not None
@@ -79,7 +79,7 @@ def test_the_plan_of_the_whole_says_that_parts_follow() -> None:
         drawn.buffer(0.01),
         *(shapely.Polygon(box_of(each, whole.scale, 0.2)) for each in words),
     ]
-    boxes = [shapely.box(*low, *high).exterior for low, high in hearts(parts)]
+    boxes = [shapely.box(*low, *high).exterior for low, high in drawing_boxes(parts)]
     assert not [each for each in boxes if not shapely.union_all(seen).covers(each)]
     assert shapely.union_all(boxes).buffer(0.01).covers(drawn)
     numbers = [mark for mark in whole.marks if isinstance(mark, Words) and mark.size == 2.5]
@@ -151,7 +151,7 @@ def test_the_line_around_a_part_keeps_off_its_words(document: Json) -> None:
     That is half of the line, and what letters such as d rise over a capital.
     """
     _, *parts = all_views_of(subject_of(document))
-    for view, (low, high) in zip(parts, hearts(parts), strict=True):
+    for view, (low, high) in zip(parts, drawing_boxes(parts), strict=True):
         window, off = Window(low, high), view.scale.of_paper(0.5)
         inner = shapely.box(low[0] + off, low[1] + off, high[0] - off, high[1] - off)
         words = [mark for mark in view.marks if isinstance(mark, Words) and window.has(mark.at)]
