@@ -151,8 +151,8 @@ TABLE: Final = (
     Setting(
         "GUARDS_KEYS",
         _keys,
-        "keys of 16 to 256 characters, separated by commas; where set, every path under /v1/ asks for "
-        "`Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
+        "keys of 16 to 256 characters, separated by commas; where set, every path under /v1/ asks "
+        "for `Authorization: Bearer <key>`, else 401 (`/v1/docs` too, so no browser can open it)",
     ),
     Setting(
         "GUARDS_RATE",

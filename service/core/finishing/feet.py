@@ -11,6 +11,8 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+import shapely
+
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
@@ -29,12 +31,14 @@ class Foot(NamedTuple):
     stretch: where it lies in plan.
     down: unit vector in plan, in the direction in which the flight goes down.
     along: the gap in that direction between the guards' posts and those of the level.
+    solid: the nosing over the clear width, and the foot posts of the guards, in plan.
     """
 
     flight: str
     stretch: Segment
     down: Point
     along: Length
+    solid: shapely.Geometry
 
 
 class Reached(NamedTuple):
@@ -50,17 +54,9 @@ class Reached(NamedTuple):
     feet: Sequence[Foot]
     taken: Sequence[FromTo]
 
-    def first(self) -> Point:
-        """Where what stands along the stretch begins, in plan."""
-        return self._at(min(low for low, _ in self.taken))
-
-    def last(self) -> Point:
-        """Where what stands along the stretch ends, in plan."""
-        return self._at(max(high for _, high in self.taken))
-
-    def _at(self, along: Length) -> Point:
-        (x, y), (ux, uy) = self.stretch[0], toward(*self.stretch)
-        return x + along * ux, y + along * uy
+    def solid(self) -> shapely.Geometry:
+        """All the feet that stand there, in plan."""
+        return shapely.union_all([foot.solid for foot in self.feet])
 
 
 def see_feet(
@@ -76,12 +72,10 @@ def see_feet(
             if (one := _reached(kit, level, place, stretch, feet, least)) is not None
         ]
         for one in reached:
-            across = max(
-                _longest_left(math.dist(*one.stretch), one.taken),
-                *(_round_corner(one, other) for other in reached),
-            )
+            across = _longest_left(math.dist(*one.stretch), one.taken)
             left = math.hypot(across, max(foot.along for foot in one.feet))
-            yield FootSeen(one.place, tuple([foot.flight for foot in one.feet]), left)
+            ids = tuple([foot.flight for foot in one.feet])
+            yield FootSeen(one.place, ids, left, tuple(_round_corners(one, reached)))
 
 
 def _reached(
@@ -101,14 +95,14 @@ def _reached(
     return Reached(place, stretch, here, [*taken, *_beside(kit, level, stretch)])
 
 
-def _round_corner(one: Reached, other: Reached) -> Length:
-    """How far apart what stands at two places is, round the corner where one of them ends and the
-    other begins; 0 where they do not share a corner."""
-    if one.stretch[1] == other.stretch[0]:
-        return math.dist(one.last(), other.first())
-    if other.stretch[1] == one.stretch[0]:
-        return math.dist(other.last(), one.first())
-    return 0.0
+def _round_corners(one: Reached, reached: Sequence[Reached]) -> Iterator[tuple[str, Length]]:
+    """The gap between the feet at a place and those at each place that it shares a corner with.
+
+    It is the distance in plan between what stands at the two, and comes with the other's name.
+    """
+    for other in reached:
+        if one.stretch[1] == other.stretch[0] or other.stretch[1] == one.stretch[0]:
+            yield other.place, one.solid().distance(other.solid())
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
@@ -128,7 +122,15 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     out = course.total_going
     start, end, on = (course.side.place(*at) for at in ((low, -out), (high, -out), (low, -out - 1)))
     down = on[0] - start[0], on[1] - start[1]
-    return Foot(flight.stair.id, (start, end), down, _along(kit, flight) if guards else 0.0)
+    posts = [body(kit, side.posts[-1]) for side in flight.sides]
+    nosing = shapely.LineString([course.side.place(face, -out) for face in course.opening.faces])
+    return Foot(
+        flight=flight.stair.id,
+        stretch=(start, end),
+        down=down,
+        along=_along(kit, flight) if guards else 0.0,
+        solid=shapely.union_all([nosing, *posts]),
+    )
 
 
 def _along(kit: Kit, flight: FlightDraft) -> Length:

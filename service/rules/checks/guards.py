@@ -82,7 +82,7 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
     def tell(exposure: Exposure) -> Finding | None:
         may = next((one for one in figure.over(exposure.drops) if one is not None), None)
-        told = _at_foot(job, may, exposure) if exposure.foot is not None else None
+        told = _at_foot(job, code, may, exposure) if exposure.foot is not None else None
         told = told or _stepped(job, code, exposure)
         if told is not None:
             return told
@@ -170,9 +170,7 @@ def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
     that is not known.
     """
     left, sphere = steady(foot.left), job.figure("opening_sphere")
-    one = len(foot.flights) == 1
-    at = f"at the foot of {'flight' if one else 'flights'} {list_text(foot.flights)}, "
-    at += "which leaves" if one else "which leave"
+    at = f"at the foot of {_flights(foot)}, which leave{'s' if len(foot.flights) == 1 else ''}"
     if left == 0:
         return Closed(f"{at} nothing of it open; {_RISER}", None)
     ruling = None if sphere is None else rule_on(sphere, drops, left)
@@ -184,13 +182,61 @@ def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
     return Closed(f"{at} {open_}; {asks}; {_RISER}", figure)
 
 
-def _at_foot(job: Job, figure: Figure | None, exposure: Exposure) -> Finding | None:
-    """Pass for a place that flights come down to and close; None for any other place."""
-    closed = None if exposure.foot is None else closed_by(job, exposure.foot, exposure.drops)
-    if closed is None or figure is None:
+def _at_foot(job: Job, code: Code, figure: Figure | None, exposure: Exposure) -> Finding | None:
+    """Finding on a place that flights come down to and close; None for any other place.
+
+    It passes, unless more than the code allows is open round a corner, between these flights and
+    those at the next edge.
+    """
+    foot, drops = exposure.foot, exposure.drops
+    closed = None if foot is None else closed_by(job, foot, drops)
+    if foot is None or closed is None or figure is None:
         return None
-    sentence, drop = f"{_OPEN[exposure.kind]}, {closed.how}", exposure.drops.drop
-    return say_by_figure("guard_required", "pass", sentence, figure, drop, [closed.figure])
+    open_ = _open_round_corner(job, code, foot, drops)
+    if open_ is None:
+        sentence = f"{_OPEN[exposure.kind]}, {closed.how}"
+        return say_by_figure(
+            "guard_required", "pass", sentence, figure, drops.drop, [closed.figure]
+        )
+    needed = guard_needed(code, drops)
+    if needed is None or not needed.keeps:
+        return None
+    what, sphere = open_
+    sentence = f"{_OPEN[exposure.kind]}, at the foot of {_flights(foot)}, but {what}"
+    return say_by_figure(
+        "guard_required", "violation", sentence, needed.figure, drops.drop, [sphere]
+    )
+
+
+def _open_round_corner(
+    job: Job, code: Code, foot: FootSeen, drops: Drops
+) -> tuple[str, Figure] | None:
+    """What is open round a corner, from flights at this place to those at the next, by the code.
+
+    None where that keeps the code's figure, and where the next place needs no guard or is not
+    closed by its own flights, as its own finding then says.
+    """
+    sphere, feet = job.figure("opening_sphere"), feet_of(job)
+    for place, gap in foot.corners:
+        beyond = next(edge.drops for edge in job.layout.edges if edge.place == place)
+        needed, left = guard_needed(code, beyond), steady(gap)
+        ruling = None if sphere is None else rule_on(sphere, drops, left)
+        if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
+            continue
+        if closed_by(job, feet[place], beyond) is not None:
+            figure = ruling.figure
+            what = (
+                f"{job.text(left, figure.number())} is open round the corner, from there to "
+                f"{_flights(feet[place])} at {place}; {sphere_asks(job, figure, left)} "
+                f"{job.clause(figure)}"
+            )
+            return what, figure
+    return None
+
+
+def _flights(foot: FootSeen) -> str:
+    """The flights at a place, in words."""
+    return f"{'flight' if len(foot.flights) == 1 else 'flights'} {list_text(foot.flights)}"
 
 
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
