@@ -285,6 +285,15 @@ def test_a_raked_rail_without_room_for_its_hole_is_no_matter_of_intervals() -> N
     )
 
 
+def test_too_few_weep_holes_break_no_interval() -> None:
+    """A glass rail should have two holes. One at 30 of a rail from 3/16 to 55 11/16 leaves 29 13/16
+    and 25 11/16, within the kit's 30: what is missing is a hole, not an interval."""
+    (few,) = found("weep_holes", bays=(bay(1, weep_holes=(30.0,), weep_complete=False),))
+    assert (few.result, few.severity, few.where) == ("fail", "warning", ("B1",))
+    assert (few.limit, few.actual) == (None, None)
+    assert "fewer weep holes than the bottom rail should have" in few.message
+
+
 def test_weep_holes_tell_the_widest_interval_of_those_that_keep_it() -> None:
     """The finding states the widest interval of the rails that keep the limit.
 

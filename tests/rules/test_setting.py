@@ -114,18 +114,28 @@ def test_equal_gaps_at_their_marks(loose: float, result: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "space", "widest"),
-    [(12, 3.9375, 4.0), (12, 3.5, 3.8125), (1, 3.9375, 4.0), (1, 3.5, 3.5625)],
+    ("centres", "space", "widest"),
+    [
+        # Two pickets of 3/4 in 12 3/4, the second a mark early: 3 11/16 between them, and 1/16 more
+        # than drawn at the far end.
+        ((4.125, 8.5625), 3.9375, 4.0),
+        ((4.125, 8.5625), 3.5, 3.6875),
+        # On their places: what is open at the end is as drawn, for `opening_size` to judge.
+        ((4.125, 8.625), 4.5, 3.75),
+        # One picket in 8 1/4, a mark early.
+        ((4.0625,), 3.9375, 4.0),
+        ((4.125,), 3.9375, 3.9375),
+    ],
 )
 def test_equal_gaps_and_the_clear_space_at_the_end_of_a_bay(
-    count: int, space: float, widest: float
+    centres: tuple[float, ...], space: float, widest: float
 ) -> None:
-    """Where what stands at the end is not square to the bay, the gap there is that space. Of the
-    gaps of 3 3/4 between pickets, if there are two, and the space the wider counts, and the 1/16
-    that marks may be off is added."""
+    """Where what stands at the end is not square to the bay, the gap there is that space, with what
+    the outer pickets' marks add to it. Drawn, all gaps are 3 3/4."""
     equal = kit(picket=PicketKit(0.75, "equal", 3.9375, Engagement(0.5, 0.5)))
-    row = replace(pickets(3.75, 3.75, count=count), loose=0.0625)
-    bays, spaces = (bay(pickets=row),), (SpaceSeen("B1", space),)
+    row = replace(pickets(3.75, 3.75, count=len(centres)), centres=centres, loose=0.0625)
+    clear = len(centres) * 4.5 + 3.75
+    bays, spaces = (bay(pickets=row, clear=clear),), (SpaceSeen("B1", space),)
     finding = only("pickets_as_set", IRC, equal, bays=bays, spaces=spaces)
     assert finding.actual == widest
     assert finding.result == ("fail" if widest == 4.0 else "pass")

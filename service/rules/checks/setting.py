@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from itertools import pairwise
 from typing import Final, TypeAlias, TypeVar
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
-from service.core.records.layout import Pickets
+from service.core.records.layout import Bay, Pickets
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.checks.openings import gaps_of, stair_sphere
 from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of
@@ -61,7 +62,7 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
         too_long = spacing == "spacer" and not figure.met_by(spacer)
         return asked + (_SHORTER if too_long else _CURES[spacing])
 
-    read = partial(_gathered, job) if spacing == "spacer" else _marked
+    read = partial(_gathered if spacing == "spacer" else _marked, job)
     rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
     for kinds, name in rows:
         criterion = Criterion(_RULE, name, asks, fails_as="warning")
@@ -135,24 +136,34 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
+    widest = pickets.gap if pickets.count > 1 else pickets.end_gap
+    if kind.space is not None:
+        widest = max(widest, kind.space) if pickets.count > 1 else kind.space
     loose = pickets.loose + kind.bay.wider
     what = _GATHERED % job.text(loose) if loose > TOUCH else _FULL
-    return [Reading(what, _widest_drawn(kind, pickets) + loose, kind.drops, kind.here)]
+    return [Reading(what, widest + loose, kind.drops, kind.here)]
 
 
-def _marked(kind: BayKind) -> list[Reading]:
+def _marked(job: Job, kind: BayKind) -> list[Reading]:
     """Widest gap of a row of pickets that stand on their marks; empty for a bay without pickets."""
     pickets = kind.bay.fill.pickets
     if pickets is None or not pickets.count:
         return []
-    widest = _widest_drawn(kind, pickets) + pickets.loose + kind.bay.wider
-    return [Reading(_MARKED, widest, kind.drops, kind.here)]
+    widest = pickets.gap + pickets.loose
+    if kind.space is not None:
+        widest = _widest_beside(job, kind.bay, pickets, kind.space)
+    return [Reading(_MARKED, widest + kind.bay.wider, kind.drops, kind.here)]
 
 
-def _widest_drawn(kind: BayKind, pickets: Pickets) -> Length:
-    """Widest gap of a row of pickets as drawn: between two of them, or at an end of the bay.
+def _widest_beside(job: Job, bay: Bay, pickets: Pickets, space: Length) -> Length:
+    """Widest gap of such a row in a bay that ends at something not square to it.
 
-    At an end it is the clear space to what stands there, where that is not square to the bay.
+    space: the clear space there as drawn. It counts with what the marks of the outer pickets add to
+    the gap at an end; where they add nothing, `opening_size` has judged it.
     """
-    at_end = pickets.end_gap if kind.space is None else kind.space
-    return max(pickets.gap, at_end) if pickets.count > 1 else at_end
+    assert job.kit.picket is not None
+    width, centres = job.kit.picket.width, pickets.centres
+    widest = max((b - a - width for a, b in pairwise(centres)), default=0.0)
+    at_end = max(centres[0], bay.clear - centres[-1]) - width / 2
+    added = at_end - pickets.end_gap
+    return max(widest, space + added) if added > TOUCH or not widest else widest

@@ -22,6 +22,10 @@ _NO_PLACE: Final = (
     "no place at the low end of the raked bottom rail is clear of supports, blocks and pickets for "
     "its weep hole; settle on site where it drains"
 )
+_TOO_FEW: Final = (
+    "fewer weep holes than the bottom rail should have keep clear of supports, blocks and pickets; "
+    "settle the places of the others on site"
+)
 
 
 def rail_supports(job: Job) -> Iterator[Saying]:
@@ -116,11 +120,13 @@ def weep_holes(job: Job) -> Iterator[Saying]:
     def tell(kind: BayKind) -> Finding:
         if kind.bay.flight is not None:
             return say_by_kit(job, "weep_holes", "warning", _NO_PLACE)
+        actual = steady(_widest_drain(job, kind.bay))
+        if actual <= limit + TOUCH:
+            return say_by_kit(job, "weep_holes", "warning", _TOO_FEW)
         broken = (
             f"no row of weep holes keeps clear of supports, blocks and pickets with one every "
             f"{every}; settle the places of the holes on site"
         )
-        actual = steady(_widest_drain(job, kind.bay))
         return say_by_kit(job, "weep_holes", "warning", broken, limit=limit, actual=actual)
 
     yield from tell_by_kind(
