@@ -51,6 +51,8 @@ def draw_ground(paper: Paper, scene: Scene) -> None:
 def name_ground(paper: Paper, scene: Scene) -> None:
     """Write the names of obstructions, and why no post may stand where it may not."""
     for name, shape in standing(scene):
+        if not name:
+            continue
         (x0, y0), (x1, y1) = extent(shape.points)
         half = paper.scale.per_unit * max(x1 - x0, y1 - y0) / 2
         middle = (x0 + x1) / 2, (y0 + y1) / 2
@@ -66,7 +68,8 @@ def name_ground(paper: Paper, scene: Scene) -> None:
 def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     """Obstructions on a level or near it, with their names; what lies far off is cut away.
 
-    An obstruction that this cuts into pieces comes once for each of them.
+    An obstruction that this cuts into pieces comes once for each of them, of which only the largest
+    has its name; that of the others is empty.
     """
     outline = outline_of(tuple(scene.edges.values()))
     (x0, y0), (x1, y1) = extent(outline)
@@ -74,11 +77,14 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
     window = shapely.box(x0 - past, y0 - past, x1 + past, y1 + past)
     for each in scene.level.obstructions:
         seen = shapely.make_valid(shapely.Polygon(each.points)).intersection(window)
-        for part in shapely.get_parts(seen):
-            if isinstance(part, shapely.Polygon) and not part.is_empty:
-                corners = shapely.get_coordinates(part.exterior)[:-1].tolist()
-                points = tuple((x, y) for x, y in corners)
-                yield each.name, Stroke("wall", points, closed=True, filled=True)
+        pieces = [part for part in shapely.get_parts(seen) if isinstance(part, shapely.Polygon)]
+        largest = max(pieces, key=lambda piece: piece.area, default=None)
+        for piece in pieces:
+            corners = shapely.get_coordinates(piece.exterior)[:-1].tolist()
+            points = tuple((x, y) for x, y in corners)
+            name = each.name if piece is largest else ""
+            if points:
+                yield name, Stroke("wall", points, closed=True, filled=True)
 
 
 def _outline(edges: Sequence[Edge]) -> Iterator[Stroke]:
