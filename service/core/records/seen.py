@@ -278,8 +278,8 @@ class FootSeen:
 
     flights: their ids. left: the widest way left open there beside the flights, each of which takes
     up the width between its guards, their posts included, or its clear width where it has none.
-    corners: open edges that flights come down to as well and that share a corner with this one,
-    each with the gap round the corner between what stands at the two.
+    corners: places that flights come down to as well and that share a corner with this one, each
+    with the gap round the corner between what stands at the two.
     """
 
     place: str

@@ -218,7 +218,8 @@ def _open_round_corner(
     """
     sphere, feet = job.figure("opening_sphere"), feet_of(job)
     for place, gap in foot.corners:
-        beyond = next(edge.drops for edge in job.layout.edges if edge.place == place)
+        at = (each for each in (*job.layout.edges, *job.layout.openings) if each.place == place)
+        beyond = next(at).drops
         needed, left = guard_needed(code, beyond), steady(gap)
         ruling = None if sphere is None else rule_on(sphere, drops, left)
         if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
