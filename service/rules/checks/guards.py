@@ -218,8 +218,7 @@ def _open_round_corner(
     """
     sphere, feet = job.figure("opening_sphere"), feet_of(job)
     for place, gap in foot.corners:
-        at = (each for each in (*job.layout.edges, *job.layout.openings) if each.place == place)
-        beyond = next(at).drops
+        beyond = _drops_at(job, place)
         needed, left = guard_needed(code, beyond), steady(gap)
         ruling = None if sphere is None else rule_on(sphere, drops, left)
         if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
@@ -233,6 +232,13 @@ def _open_round_corner(
             )
             return what, figure
     return None
+
+
+def _drops_at(job: Job, place: str) -> Drops:
+    """What lies below an open edge or an opening."""
+    edges = {edge.place: edge.drops for edge in job.layout.edges}
+    openings = {opening.place: opening.drops for opening in job.layout.openings}
+    return {**openings, **edges}[place]
 
 
 def _flights(foot: FootSeen) -> str:
