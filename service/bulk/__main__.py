@@ -45,7 +45,7 @@ def main(words: Sequence[str] | None = None) -> int:
         with stop_on_signals():
             return _end(asked)
     except Stopped as stopped:
-        print_error(f"stopped; the same command goes on from {asked.out}")
+        print_error(f"stopped; the same command continues from {asked.out}")
         return stopped.status
 
 
@@ -116,7 +116,7 @@ def _run(asked: argparse.Namespace) -> int:
     source = open_input(asked.input, asked.longest)
     total = sum(1 for _ in source.documents())
     if not total:
-        raise BulkError(f"{asked.input}: there is no document in it")
+        raise BulkError(f"{asked.input}: it holds no document")
     known = runner.grounds()
     with closing(Journal(asked.out, source.digest(), asked.longest, known)) as journal:
         if journal.done > total:

@@ -58,7 +58,7 @@ class Client:
         kits, release = self._get("kits")
         codes, _ = self._get("codes")
         if not release:
-            raise BulkError(f"{self.url} is no such service: it names no release")
+            raise BulkError(f"{self.url} is not this service: its replies name no release")
         return grounds(release, kits, codes)
 
     def _get(self, kind: str) -> tuple[list[dict[str, Any]], str | None]:
@@ -72,7 +72,7 @@ class Client:
         except (ValueError, KeyError, TypeError):
             named = False
         if not named:
-            raise BulkError(f"{self.url} is no such service: it tells no {kind}")
+            raise BulkError(f"{self.url} is not this service: it lists no {kind}")
         return told, reply.release
 
     def answer(self, parcel: Parcel) -> list[bytes]:
@@ -124,7 +124,7 @@ class Client:
         if told and b',"ended":true}' in told[-1][-20:]:
             ended = _detail(told.pop())
         elif len(told) != len(batch):
-            ended = f"{len(told)} answers came of {len(batch)}"
+            ended = f"{len(told)} answers came for {len(batch)} documents"
         return {
             number: b'{"line":%d,' % number + line.partition(b",")[2]
             for (number, _), line in zip(batch, told, strict=False)
@@ -138,8 +138,8 @@ class Client:
         reply = self._ask(request)
         if self.release and (reply.release or self.release) != self.release:
             raise BulkError(
-                f"{self.url} is of release {reply.release} by now, and the answers before are of "
-                f"{self.release}; begin again with another file"
+                f"{self.url} is of release {reply.release} now, and the earlier answers are of "
+                f"{self.release}; start again with another file"
             )
         return reply.status, reply.body
 
@@ -189,9 +189,11 @@ def check_address(url: str, key: str | None) -> None:
     >>> check_address("http://127.0.0.1:8080/", None)
     """
     if not _is_address(url):
-        raise BulkError(f"--url {url!r}: no address of a service, as http://127.0.0.1:8080 is one")
+        raise BulkError(
+            f"--url {url!r}: not the address of a service, such as http://127.0.0.1:8080"
+        )
     if key is not None and not re.fullmatch("[!-~]+", key):
-        raise BulkError("--key: visible ASCII alone can be sent as a key")
+        raise BulkError("--key: only visible ASCII can be sent as a key")
 
 
 def _is_address(url: str) -> bool:

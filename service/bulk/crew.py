@@ -105,7 +105,7 @@ class Crew:
 
 
 def _ended() -> BulkError:
-    return BulkError("a worker process ended of itself; run it again to go on")
+    return BulkError("a worker process ended by itself; run the command again to continue")
 
 
 def serve(pipe: Any, longest: int) -> None:

@@ -59,11 +59,13 @@ def open_input(path: Path, longest: int) -> Input:
 def open_plain(path: Path) -> BufferedReader:
     """A file of the input, opened to read.
 
-    Raises BulkError where it is no plain file: an input is read more than once, and a pipe would
-    block, or be empty the second time. Raises OSError where it cannot be opened.
+    Raises BulkError where it is not a regular file: an input is read more than once, and a pipe
+    would block, or be empty the second time. Raises OSError where it cannot be opened.
     """
     if not stat.S_ISREG(path.stat().st_mode):
-        raise BulkError(f"{path}: no plain file, and it is read more than once; save it as one")
+        raise BulkError(
+            f"{path}: not a regular file, and it is read more than once; save it as one"
+        )
     return path.open("rb")
 
 

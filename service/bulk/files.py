@@ -59,7 +59,9 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
     try:
         _check_place(answers, "--out")
         if answers.exists() and not answers.is_file():
-            raise BulkError(f"--out {answers}: no plain file, so no answers can be added to it")
+            raise BulkError(
+                f"--out {answers}: not a regular file, so answers cannot be added to it"
+            )
         files = Files(asked, answers, summary or answers.with_suffix(".csv"))
         _check_place(files.summary, "--summary")
         _check_apart(files)
@@ -67,7 +69,7 @@ def settle_files(asked: Path, answers: Path, summary: Path | None) -> Files:
             _check_outside(files)
         if files.summary.is_file() and not is_summary(files.summary):
             raise BulkError(
-                f"{files.summary} is there already, and is no summary; name another with --summary"
+                f"{files.summary} exists already, and is not a summary; name another with --summary"
             )
     except OSError as error:
         raise BulkError(f"{error.filename or answers}: {error.strerror}") from None
@@ -78,7 +80,7 @@ def _check_names(*named: Path | None) -> None:
     """Refuse the name `-`, which other commands take for a standard stream."""
     for option, path in zip(("INPUT", "--out", "--summary"), named, strict=True):
         if path == Path("-"):
-            raise BulkError(f"{option} -: no standard stream; give the name of a file")
+            raise BulkError(f"{option} -: standard streams are not taken; give the name of a file")
 
 
 def _check_place(path: Path, option: str) -> None:

@@ -57,7 +57,7 @@ class Journal:
         if self.path.stat().st_size:
             if differs := _differs(self.note, known):
                 raise BulkError(
-                    f"{self.path} is there already, and holds answers {differs}; name another file,"
+                    f"{self.path} exists already, and holds answers {differs}; name another file,"
                     " or remove it"
                 )
             return
@@ -82,7 +82,7 @@ def _differs(note: Path, known: dict[str, object]) -> str:
     except (OSError, ValueError):
         held = None
     if not isinstance(held, dict):
-        return "that no note beside it tells anything of"
+        return "that no note beside it describes"
     return " and ".join(words for name, words in _DIFFERS.items() if held.get(name) != known[name])
 
 
@@ -92,7 +92,7 @@ def _hold(path: Path, file: BinaryIO) -> None:
     try:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
-        message = "another run is under way with it; wait for its end, or name another file"
+        message = "another run is using it; wait for that to end, or name another file"
         raise BulkError(f"{path}: {message}") from None
 
 

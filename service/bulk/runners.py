@@ -132,7 +132,7 @@ class Service:
         if self.grounds() != known:
             raise BulkError(
                 f"{self.url} has another release, or other kits or codes, than when this began, "
-                "and answers may be by either; begin again with another file"
+                "and answers may be by either; start again with another file"
             )
 
 

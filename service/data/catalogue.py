@@ -155,7 +155,7 @@ def _load(
     try:
         # Reading a pipe could wait for ever, and a device may never end.
         if isinstance(file, Path) and not S_ISREG(file.stat().st_mode):
-            raise _bad(file, ["it is no plain file"])
+            raise _bad(file, ["it is not a regular file"])
         document: dict[str, Any] = decode(file.read_bytes())
         check_fit(kind, document)
         if document["id"] != name:

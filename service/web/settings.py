@@ -228,8 +228,8 @@ def read_settings(environ: Mapping[str, str]) -> Settings:
     >>> read_settings({"GUARDS_WORKER": "4", "PORT": "http"})
     Traceback (most recent call last):
     service.web.settings.SettingsError: PORT is 'http'; it takes a whole number from 1 to 65535
-    GUARDS_WORKER is no setting; there are HOST, PORT, GUARDS_WORKERS, GUARDS_BODY_LIMIT, \
-GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
+    GUARDS_WORKER is not a setting; the settings are HOST, PORT, GUARDS_WORKERS, \
+GUARDS_BODY_LIMIT, GUARDS_KEYS, GUARDS_RATE, GUARDS_IN_FLIGHT, GUARDS_PROXIES, GUARDS_LOG_LEVEL, GUARDS_DRAIN, \
 GUARDS_TIMEOUT, GUARDS_BATCHES, GUARDS_BATCH_LINES, GUARDS_BATCH_BYTES, GUARDS_BATCH_TIMEOUT, \
 GUARDS_CATALOGUE, GUARDS_COUNTER
     """
@@ -242,7 +242,7 @@ GUARDS_CATALOGUE, GUARDS_COUNTER
         except ValueError as wanted:
             faults.append(f"{setting.name} is {_shown(setting, text)}; it takes {wanted}")
     faults += [
-        f"{name} is no setting; there are {', '.join(setting.name for setting in TABLE)}"
+        f"{name} is not a setting; the settings are {', '.join(setting.name for setting in TABLE)}"
         for name in unknown(environ)
     ]
     if faults:

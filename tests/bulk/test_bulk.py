@@ -102,7 +102,7 @@ def test_kits_of_ones_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, worke
     kit.write_text(json.dumps({**shipped, "id": "yard-9", "title": "Another"}), "utf-8")
     ended = run(asked, "--out", out, "--workers", workers)
     assert (ended.returncode, len(ended.stderr.splitlines())) == (2, 1)
-    assert f"{out} is there already, and holds answers by other kits or codes;" in ended.stderr
+    assert f"{out} exists already, and holds answers by other kits or codes;" in ended.stderr
     assert out.read_bytes() == held
     kit.write_text("{}", "utf-8")
     ended = run(asked, "--out", tmp_path / "other.ndjson", "--workers", workers)
@@ -663,7 +663,7 @@ def test_what_is_no_file_of_answers_is_left_as_it_is(tmp_path: Path) -> None:
     changed."""
     path = tmp_path / "out"
     path.write_bytes(b"Back deck: 9 posts\nFront: 12")
-    with pytest.raises(BulkError, match="that no note beside it tells anything of"):
+    with pytest.raises(BulkError, match="that no note beside it describes"):
         Journal(path, "sha256:1", 10, own_grounds())
     assert path.read_bytes() == b"Back deck: 9 posts\nFront: 12"
 

@@ -138,7 +138,7 @@ def test_what_is_no_address_is_told_before_anything_is_done(
     asked.write_bytes(lines_of(1))
     assert main([str(asked), "--out", str(tmp_path / "out.ndjson"), f"--url={url}"]) == 2
     assert capsys.readouterr().err.splitlines() == [
-        f"--url {url!r}: no address of a service, as http://127.0.0.1:8080 is one"
+        f"--url {url!r}: not the address of a service, such as http://127.0.0.1:8080"
     ]
     assert [path.name for path in tmp_path.iterdir()] == ["decks.ndjson"]
 
@@ -185,7 +185,10 @@ def test_half_an_answer_is_none(tmp_path: Path) -> None:
     with serving(Cut) as url:
         ended = call(main, asked, "--out", out, "--url", url)
     assert ended.returncode == 2
-    assert f"line 3: {url} did not end a batch as it should: 2 answers came of 3" in ended.stderr
+    assert (
+        f"line 3: {url} did not end a batch as it should: 2 answers came for 3 documents"
+        in ended.stderr
+    )
     assert out.read_bytes() == expected(lines_of(2))
 
 
@@ -246,7 +249,7 @@ def test_an_address_may_end_in_a_slash() -> None:
 def test_a_key_that_no_field_can_hold_is_told(key: str) -> None:
     """Such a key is refused before anything is sent (RFC 9110, section 5.5: visible ASCII is safe
     in a field)."""
-    with pytest.raises(BulkError, match="^--key: visible ASCII alone"):
+    with pytest.raises(BulkError, match="^--key: only visible ASCII"):
         check_address("http://127.0.0.1:8080", key)
 
 
@@ -392,7 +395,7 @@ def test_a_service_of_another_release_in_the_midst_is_told(tmp_path: Path) -> No
     with serving(type("Handler", (Renewed,), {"came": [], "refusals": []})) as url:
         ended = call(main, asked, "--out", out, "--url", url)
     assert ended.returncode == 2
-    assert f"{url} is of release 9.9.9 by now, and the answers before are of {RELEASE}" in (
+    assert f"{url} is of release 9.9.9 now, and the earlier answers are of {RELEASE}" in (
         ended.stderr
     )
     assert out.read_bytes() == b"".join(expected(asked.read_bytes()).splitlines(True)[:32])

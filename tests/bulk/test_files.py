@@ -72,16 +72,19 @@ def folder(answered: Path, tmp_path: Path) -> Path:
         ("decks --out decks/answers.json", "would be a document of the input"),
         ("decks --out decks/one.json", "would be a document of the input"),
         ("decks --out o.ndjson --summary decks/sum.json", "would be a document of the input"),
-        ("decks.ndjson --out o.ndjson --summary list.csv", "list.csv is there already"),
-        ("decks.ndjson --out list.ndjson", "list.csv is there already, and is no summary"),
+        ("decks.ndjson --out o.ndjson --summary list.csv", "list.csv exists already"),
+        ("decks.ndjson --out list.ndjson", "list.csv exists already, and is not a summary"),
         ("decks.ndjson --out .", "--out .: a folder"),
         ("decks.ndjson --out decks", "--out decks: a folder"),
         ("decks.ndjson --out missing/dir/x", "there is no folder missing/dir"),
         ("decks.ndjson --out decks.ndjson/x", "there is no folder decks.ndjson"),
-        ("decks.ndjson --out /dev/null", "--out /dev/null: no plain file"),
-        ("- --out o.ndjson", "INPUT -: no standard stream; give the name of a file"),
-        ("decks.ndjson --out -", "--out -: no standard stream; give the name of a file"),
-        ("decks.ndjson --out o.ndjson --summary -", "--summary -: no standard stream"),
+        ("decks.ndjson --out /dev/null", "--out /dev/null: not a regular file"),
+        ("- --out o.ndjson", "INPUT -: standard streams are not taken; give the name of a file"),
+        (
+            "decks.ndjson --out -",
+            "--out -: standard streams are not taken; give the name of a file",
+        ),
+        ("decks.ndjson --out o.ndjson --summary -", "--summary -: standard streams are not taken"),
         ("decks.ndjson --out o.ndjson --summary decks", "--summary decks: a folder"),
         ("decks.ndjson --out o.ndjson --summary missing/s.csv", "there is no folder missing"),
         (f"decks.ndjson --out {'x' * 300}", "File name too long"),
@@ -127,7 +130,7 @@ def test_an_input_that_cannot_be_read_again_is_refused(tmp_path: Path, way: str)
             check=False,
         )
     assert (ended.returncode, ended.stdout) == (2, "")
-    assert "no plain file, and it is read more than once" in ended.stderr
+    assert "not a regular file, and it is read more than once" in ended.stderr
     assert not out.exists()
 
 

@@ -137,7 +137,7 @@ def test_told_to_stop_it_ends_in_good_order(
     (os.killpg if group else os.kill)(process.pid, number)
     said, told = process.communicate(timeout=120)
     assert process.returncode == 128 + number, told
-    assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
+    assert told.decode().endswith(f"stopped; the same command continues from {out}\n")
     assert b"Traceback" not in told
     assert said == b""
     assert not any(parent_of(str(worker)) for worker in workers)
@@ -163,7 +163,7 @@ def test_told_to_stop_while_its_workers_begin(
     _, told = process.communicate(timeout=120)
     assert process.returncode == 128 + number, told
     assert b"Traceback" not in told
-    assert told.decode().endswith(f"stopped; the same command goes on from {out}\n")
+    assert told.decode().endswith(f"stopped; the same command continues from {out}\n")
 
 
 @pytest.fixture
@@ -263,7 +263,9 @@ def test_a_worker_that_is_killed_ends_the_run_with_a_sentence(
     os.kill(workers[0], signal.SIGKILL)
     _, told = process.communicate(timeout=120)
     assert process.returncode == 2
-    assert told.decode().endswith("a worker process ended of itself; run it again to go on\n")
+    assert told.decode().endswith(
+        "a worker process ended by itself; run the command again to continue\n"
+    )
     assert not any(parent_of(str(worker)) for worker in workers)
     assert call(main, asked, "--out", out, "--workers", 1).returncode == 1
     assert out.read_bytes() == whole
@@ -281,7 +283,7 @@ def test_two_runs_never_write_into_one_file(
     kept = out.read_bytes()
     second = call(main, asked, "--out", out, "--workers", 1)
     assert second.returncode == 2, second.stderr
-    assert f"{out}: another run is under way with it" in second.stderr
+    assert f"{out}: another run is using it" in second.stderr
     assert len(second.stderr.splitlines()) == 1
     assert out.read_bytes() == kept
     assert not (tmp_path / "out.csv").exists()

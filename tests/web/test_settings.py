@@ -120,7 +120,7 @@ def test_bounds_are_said_in_digits() -> None:
 def test_gunicorns_own_variable_is_refused() -> None:
     """GUNICORN_CMD_ARGS could move the address and lift the limits while the settings say
     otherwise."""
-    with pytest.raises(SettingsError, match="^GUNICORN_CMD_ARGS is no setting"):
+    with pytest.raises(SettingsError, match="^GUNICORN_CMD_ARGS is not a setting"):
         read_settings({"GUNICORN_CMD_ARGS": "--bind 0.0.0.0:8790"})
 
 

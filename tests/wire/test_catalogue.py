@@ -144,10 +144,10 @@ def test_what_is_no_plain_file_is_told_and_not_waited_for(folder: Path) -> None:
     with pytest.raises(BadFileError) as caught:
         load_catalogue(folder)
     assert caught.value.faults == (
-        f"{kits}/device.json: it is no plain file",
-        f"{kits}/folder.json: it is no plain file",
+        f"{kits}/device.json: it is not a regular file",
+        f"{kits}/folder.json: it is not a regular file",
         f"{kits}/gone.json: it cannot be read: No such file or directory",
-        f"{kits}/pipe.json: it is no plain file",
+        f"{kits}/pipe.json: it is not a regular file",
     )
 
 
