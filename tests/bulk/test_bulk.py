@@ -391,7 +391,7 @@ def test_answers_to_another_input_are_not_added_to(asked: Path, tmp_path: Path) 
     [
         ("no.csv", b"id,unit,kit\n", "no.csv:1: no column 'infill', 'drop', 'sides'"),
         ("more.csv", b"id,unit,kit,infill,drop,sides,colour\n", "unknown 'colour'"),
-        ("none.ndjson", b"\n \n", "there is no document"),
+        ("none.ndjson", b"\n \n", "it holds no document"),
         ("wide.csv", b"id,unit,kit,infill,drop,sides\n1,2,3,4,5,6,7\n", "wide.csv:2: there are 7"),
         (
             "cut.csv",

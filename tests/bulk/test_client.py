@@ -426,9 +426,9 @@ def test_a_service_whose_kits_changed_in_the_midst_is_told(tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("told", "said"),
     [
-        ({"kits": None}, "it tells no kits"),
-        ({"codes": [1]}, "it tells no codes"),
-        ({"release": ""}, "it names no release"),
+        ({"kits": None}, "it lists no kits"),
+        ({"codes": [1]}, "it lists no codes"),
+        ({"release": ""}, "its replies name no release"),
     ],
 )
 def test_what_tells_no_kits_is_no_service(
@@ -463,4 +463,4 @@ def test_told_to_stop_it_does_not_wait_for_a_service(tmp_path: Path) -> None:
         finally:
             events["free"].set()
     assert process.returncode == 128 + signal.SIGTERM
-    assert "the same command goes on" in told
+    assert "the same command continues" in told
