@@ -4,29 +4,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import Final, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from service.core.records.code import ANYWHERE, Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
-from service.rules.figure_words import scope_text
+from service.rules.figure_words import given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
-from service.rules.words import list_text
 
 Asking: TypeAlias = Callable[[Job, Figure, float], str]
 """Words for what a figure asks of a reading, and for whether this reading meets it."""
-
-_GIVEN_AS: Final = {
-    "drop": "the drop",
-    "drop_to_ground": "the drop",
-    "drop_to_next_level": "the drop",
-    "occupants": "how many people the deck is for (occupants)",
-}
-"""Words for what decides between the cases of a figure and may be missing from a document."""
 
 
 class Reading(NamedTuple):
@@ -171,4 +162,4 @@ def _either(job: Job, ruling: Ruling, kind: FigureKind) -> str:
 def _deciding(figure: Figure, reading: Reading) -> str:
     """What decides between the figure's cases at a reading and is not given, in words."""
     open_ = [case for case in figure.when if case.holds(reading.drops, reading.here) is None]
-    return list_text(list(dict.fromkeys(_GIVEN_AS[case.measure] for case in open_)))
+    return given_as([case.measure for case in open_])

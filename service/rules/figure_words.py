@@ -3,14 +3,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
-from service.core.records.figures import FigureKind, Reads
+from service.core.records.figures import FigureKind, Measure, Reads
 from service.rules.job import Job
 from service.rules.ruling import Scope
-from service.rules.words import count_text, printed_text
+from service.rules.words import count_text, list_text, printed_text
 
 _ASKS: Final[dict[Reads, str]] = {
     "at_least": "at least {} is required",
@@ -22,6 +23,13 @@ _EXACTLY: Final[dict[Reads, str]] = {
     "at_least": "exactly the {} that is required",
     "at_most": "exactly the {} that is allowed",
 }
+_GIVEN_AS: Final[dict[Measure, str]] = {
+    "drop": "the drop",
+    "drop_to_ground": "the drop",
+    "drop_to_next_level": "the drop",
+    "occupants": "how many people the deck is for (occupants)",
+}
+"""Words for what decides between the cases of a figure and may be missing from a document."""
 
 
 def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
@@ -53,7 +61,7 @@ def stepped_text(job: Job, figure: Figure) -> str:
 def scope_text(job: Job, scope: Scope) -> str:
     """What a message adds where it is not plain that the figures bind the guard; else empty."""
     if scope.assumed:
-        return f"; {scope.assumed}, so the guard is taken as a required one"
+        return f"; {_unknown(scope)}, so the guard is taken as a required one"
     if scope.by is not None:
         if scope.by.name == "guard_required_risers":
             return f"; whatever the drop, {stepped_text(job, scope.by)}"
@@ -61,6 +69,21 @@ def scope_text(job: Job, scope: Scope) -> str:
             return f"; the figures bind {scope.by.value} {job.clause(scope.by)}"
         return f"; a guard is required here by the drop {job.clause(scope.by)}"
     return ""
+
+
+def _unknown(scope: Scope) -> str:
+    """Why it is not known whether a guard is required, in words."""
+    if scope.missing == ("drop",):
+        return "no drop is given"
+    if scope.missing:
+        given = given_as(scope.missing)
+        return f"whether a guard is required here depends on {given}, which is not given"
+    return "the code does not say whether a guard is required here"
+
+
+def given_as(measures: Iterable[Measure]) -> str:
+    """What decides between the cases of a figure and may be missing from a document, in words."""
+    return list_text(list(dict.fromkeys(_GIVEN_AS[measure] for measure in measures)))
 
 
 def sphere_asks(job: Job, figure: Figure, actual: float) -> str:

@@ -8,15 +8,13 @@ hold is looked at, and the answer may be that it cannot be known.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
 from service.core.records.deck import Drops
+from service.core.records.figures import Measure
 from service.core.records.layout import Bay, FlightBuilt, GateBuilt
-
-_NO_DROP: Final = "no drop is given"
-_OPEN: Final = "whether a guard is required here depends on what is not given"
 
 
 class Ruling(NamedTuple):
@@ -37,13 +35,14 @@ class Ruling(NamedTuple):
 class Scope(NamedTuple):
     """Whether the height and opening figures bind a guard.
 
-    assumed: why they are taken to bind it, where it is not known if a guard is required there; else
-    empty. by: the amended figure that binds or frees the guard, or the figure of risers that binds
-    it whatever its drop; else None.
+    assumed: whether they are taken to bind it, as it is not known if a guard is required there.
+    missing: what would decide that and is not given. by: the amended figure that binds or frees the
+    guard, or the figure of risers that binds it whatever its drop; else None.
     """
 
     binds: bool
-    assumed: str = ""
+    assumed: bool = False
+    missing: tuple[Measure, ...] = ()
     by: Figure | None = None
 
 
@@ -130,11 +129,19 @@ def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
         return Scope(binds=True, by=_widened(code, words, drops))
     needed = guard_needed(code, drops)
     if needed is None or needed.keeps is None:
-        return Scope(binds=True, assumed=_NO_DROP if drops.drop is None else _OPEN)
+        return Scope(binds=True, assumed=True, missing=_missing(required, drops))
     stepped = None if needed.keeps else stepped_figure(code, drops, risers)
     if stepped is not None:
         return Scope(binds=True, by=stepped)
     return Scope(needed.keeps, by=needed.figure if needed.figure.amended else None)
+
+
+def _missing(required: Figure, drops: Drops) -> tuple[Measure, ...]:
+    """What decides whether a guard is required over these drops and is not given."""
+    if drops.drop is None:
+        return ("drop",)
+    open_ = [case.measure for case in required.when if case.holds(drops, ANYWHERE) is None]
+    return tuple(dict.fromkeys(open_))
 
 
 def _widened(code: Code, words: Figure | None, drops: Drops) -> Figure | None:

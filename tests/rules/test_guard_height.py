@@ -111,7 +111,11 @@ def test_a_guard_that_is_not_required_is_not_judged() -> None:
     ("drop", "why"),
     [
         (None, "no drop is given"),
-        (25.0, "whether a guard is required here depends on what is not given"),
+        (
+            25.0,
+            "whether a guard is required here depends on how many people the deck is for "
+            "(occupants), which is not given",
+        ),
     ],
 )
 def test_a_guard_that_may_be_required_is_taken_as_a_required_one(
