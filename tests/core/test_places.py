@@ -17,7 +17,7 @@ from service.core.line.outline import read_outline
 from service.core.measure import Point
 from service.core.problems import Refusal, Unbuildable
 from service.core.records.kit import Kit
-from service.core.records.layout import Layout
+from service.core.records.layout import Layout, Post
 from tests.bounded import bounded
 from tests.core import builders
 from tests.core.builders import FASCIA, SURFACE, laid, opening, rectangle, walls
@@ -102,8 +102,8 @@ def check_bases(drawn: Drawn, layout: Layout) -> None:
 def test_clear_widths(drawn: Drawn) -> None:
     """No post stands in an opening, and its clear width runs from post face to post face.
 
-    Where a post of a corner or a bend (role line) serves, it is turned to the edge, and the clear
-    width is at least the distance between the two bodies.
+    It is read along the line between their centres, from where the one body ends to where the other
+    begins, as posts of corners and bends (role line) are turned to the edge.
 
     The clear width is the one asked for wherever both posts are the opening's own: of role stair or
     gate, with a run or another opening going on from them. Nothing goes on from the post of a
@@ -126,8 +126,22 @@ def test_clear_widths(drawn: Drawn) -> None:
         if len(own) == 2:
             assert built.clear_width == pytest.approx(built.asked, abs=1e-6)
         if len(beside) == 2:
-            gap = shapely.distance(*(body(drawn.kit, p.at, p.turned) for p in beside))
-            assert built.clear_width >= gap - 1e-6
+            assert built.clear_width == pytest.approx(clear(drawn.kit, *beside), abs=1e-6)
+
+
+def clear(kit: Kit, one: Post, other: Post) -> float:
+    """What is clear between two posts' bodies, along the line between their centres."""
+    (x, y), (to_x, to_y) = one.at, other.at
+    apart = math.hypot(to_x - x, to_y - y)
+    first, second = (
+        [
+            ((px - x) * (to_x - x) + (py - y) * (to_y - y)) / apart
+            for px, py in body(kit, post.at, post.turned).exterior.coords
+        ]
+        for post in (one, other)
+    )
+    gap: float = min(second) - max(first)
+    return gap
 
 
 @pytest.mark.parametrize("degrees", range(40, 141, 5))
