@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import FootSeen
-from service.rules.checks.guards import closed_by, feet_of
+from service.rules.checks.feet import closed_by, feet_of
 from service.rules.figure_words import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job

@@ -12,8 +12,9 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
+from service.rules.checks.feet import closed_by, feet_of, flights_text, open_round_corner
 from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
-from service.rules.figure_words import bound_asks, drops_text, printed, sphere_asks, stepped_text
+from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
@@ -33,7 +34,6 @@ _UNLESS: Final = {
     **dict.fromkeys(_FLIGHT_SIDES, ", unless a wall stands there"),
     "stair": ", unless its flight goes down there: give that flight",
 }
-_RISER: Final = "see that the lowest riser is closed"
 _WITHOUT_GUARD: Final[dict[str, Verdict]] = {
     **dict.fromkeys(_FLIGHT_SIDES, "warning"),
     "stair": "not_checked",
@@ -54,16 +54,6 @@ class Exposure(NamedTuple):
     risers: int | None = None
     rise: Length | None = None
     foot: FootSeen | None = None
-
-
-class Closed(NamedTuple):
-    """How flights close a place, in words, and the figure that lets the rest of it stay open.
-
-    figure: None where the flights leave nothing of the place open.
-    """
-
-    how: str
-    figure: Figure | None
 
 
 def guard_required(job: Job) -> Iterator[Saying]:
@@ -158,30 +148,6 @@ def _flight_kind(flight: FlightBuilt) -> str | None:
     return bare[0] if len(bare) == 1 else "both"
 
 
-def feet_of(job: Job) -> dict[str, FootSeen]:
-    """The feet of flights from a higher level, by the place that they come down to."""
-    return {seen.place: seen for seen in job.layout.feet}
-
-
-def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
-    """How flights close the place that they come down to.
-
-    None where they leave more of it open than the code lets an opening in a guard be, and where
-    that is not known.
-    """
-    left, sphere = steady(foot.left), job.figure("opening_sphere")
-    at = f"at the foot of {_flights(foot)}, which leave{'s' if len(foot.flights) == 1 else ''}"
-    if left == 0:
-        return Closed(f"{at} nothing of it open; {_RISER}", None)
-    ruling = None if sphere is None else rule_on(sphere, drops, left)
-    if ruling is None or not ruling.keeps:
-        return None
-    figure = ruling.figure
-    asks = f"{sphere_asks(job, figure, left)} {job.clause(figure)}"
-    open_ = f"up to {job.text(left, figure.number())} of it open"
-    return Closed(f"{at} {open_}; {asks}; {_RISER}", figure)
-
-
 def _at_foot(job: Job, code: Code, figure: Figure | None, exposure: Exposure) -> Finding | None:
     """Finding on a place that flights come down to and close; None for any other place.
 
@@ -192,7 +158,7 @@ def _at_foot(job: Job, code: Code, figure: Figure | None, exposure: Exposure) ->
     closed = None if foot is None else closed_by(job, foot, drops)
     if foot is None or closed is None or figure is None:
         return None
-    open_ = _open_round_corner(job, code, foot, drops)
+    open_ = open_round_corner(job, code, foot, drops)
     if open_ is None:
         sentence = f"{_OPEN[exposure.kind]}, {closed.how}"
         return say_by_figure(
@@ -202,48 +168,10 @@ def _at_foot(job: Job, code: Code, figure: Figure | None, exposure: Exposure) ->
     if needed is None or not needed.keeps:
         return None
     what, sphere = open_
-    sentence = f"{_OPEN[exposure.kind]}, at the foot of {_flights(foot)}, but {what}"
+    sentence = f"{_OPEN[exposure.kind]}, at the foot of {flights_text(foot)}, but {what}"
     return say_by_figure(
         "guard_required", "violation", sentence, needed.figure, drops.drop, [sphere]
     )
-
-
-def _open_round_corner(
-    job: Job, code: Code, foot: FootSeen, drops: Drops
-) -> tuple[str, Figure] | None:
-    """What is open round a corner, from flights at this place to those at the next, by the code.
-
-    None where that keeps the code's figure, and where the next place needs no guard or is not
-    closed by its own flights, as its own finding then says.
-    """
-    sphere, feet = job.figure("opening_sphere"), feet_of(job)
-    for place, gap in foot.corners:
-        beyond = _drops_at(job, place)
-        needed, left = guard_needed(code, beyond), steady(gap)
-        ruling = None if sphere is None else rule_on(sphere, drops, left)
-        if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
-            continue
-        if closed_by(job, feet[place], beyond) is not None:
-            figure = ruling.figure
-            what = (
-                f"{job.text(left, figure.number())} is open round the corner, from there to "
-                f"{_flights(feet[place])} at {place}; {sphere_asks(job, figure, left)} "
-                f"{job.clause(figure)}"
-            )
-            return what, figure
-    return None
-
-
-def _drops_at(job: Job, place: str) -> Drops:
-    """What lies below an open edge or an opening."""
-    edges = {edge.place: edge.drops for edge in job.layout.edges}
-    openings = {opening.place: opening.drops for opening in job.layout.openings}
-    return {**openings, **edges}[place]
-
-
-def _flights(foot: FootSeen) -> str:
-    """The flights at a place, in words."""
-    return f"{'flight' if len(foot.flights) == 1 else 'flights'} {list_text(foot.flights)}"
 
 
 def _stepped(job: Job, code: Code, exposure: Exposure) -> Finding | None:
