@@ -160,12 +160,19 @@ def test_glass_of_one_mark_between_its_gaps() -> None:
 
 def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
     """A measure of 58 1/2 is refused in a bay of 58 1/4, centre to centre: it was misread, or is
-    that of another bay."""
+    that of another bay.
+
+    The run is 240 - 2 x 3.5 = 233 long and has four bays, each 58.25 less a post's 2.25, so 56
+    clear. The message has the drawn clear opening, too, to see what was misread.
+    """
     deck = builders.deck(builders.rectangle(240.0, 144.0), infill="picket")
     with pytest.raises(Unbuildable) as refused:
         measured(deck, "B1", 58.5, 56.0)
     (problem,) = refused.value.problems
-    assert problem.message.endswith("; measure it again, or name the bay that was measured.")
+    assert problem.message == (
+        "Bay B1 cannot measure 58.5 in along its rail: it is drawn 56 in clear, and what it lies "
+        "between leaves it less than 58.25 in; measure it again, or name the bay that was measured."
+    )
 
 
 def test_a_measure_needs_no_more_proof() -> None:

@@ -24,7 +24,7 @@ from service.core.records.seen import (
 from service.rules.judge import judge
 from tests.shipped import catalogue
 
-from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post
+from .small import bay, deck, flight, found, glass, glass_bay, kit, layout, only, post, raked_bay
 
 NOWHERE = ((0.0, 0.0), (0.0, 0.0))
 """The ends of a run, whose place these rules do not read."""
@@ -390,6 +390,11 @@ def test_measured_as_drawn(top: float, bottom: float, result: str) -> None:
     assert finding.actual == max(abs(top - 56), abs(bottom - 56))
     assert finding.severity == ("warning" if result == "fail" else "note")
     assert finding.source == "survey"
+    # The message names the rail where only one of the two is over the limit off.
+    ats = [(top, "at the top rail, over"), (bottom, "at the bottom rail, over")]
+    over = [said for clear, said in ats if abs(clear - 56.0) > 0.5]
+    named = [said for _, said in ats if said in finding.message]
+    assert named == (over if len(over) == 1 else [])
 
 
 @pytest.mark.parametrize(
@@ -407,8 +412,59 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
     )
     finding = only("measured_as_drawn", bays=bays, measures=measures)
     assert (finding.result, finding.where, finding.actual) == (result, ("B1", "B2"), actual)
-    # A run that adds up passes, and its message still names the bay that is far off.
-    assert (result == "fail") or "one is 2" in finding.message
+    # Whether the run adds up or not, the message names the bay that is furthest off.
+    furthest = 'B2 by itself is 2 5/8" less' if second == 53.375 else 'B1 by itself is 2" more'
+    assert furthest in finding.message
+
+
+def test_the_bay_that_puts_a_run_off_is_named() -> None:
+    """Of a run whose bays are all measured, the message names the bay that is off by itself, if
+    any is.
+
+    Three bays are drawn as 56. The second measures 44, a foot less, as if a foot of the tape was
+    not counted. Three bays of 55.75 come to 3 x 0.25 = 0.75 less, and none of them is over 1/2 off.
+    """
+    bays = tuple(replace(bay(i), measured=True) for i in (1, 2, 3))
+
+    def told(*clears: float) -> str:
+        seen = (MeasureSeen(f"B{i}", "R1", c, c, 56.0) for i, c in enumerate(clears, start=1))
+        return only("measured_as_drawn", bays=bays, measures=tuple(seen)).message
+
+    short = told(56.0, 44.0, 56.0)
+    assert "they come to 1' less than drawn, over 1/2\", and B2 by itself is 1' less" in short
+    assert "measure that bay again first" in short
+    even = told(55.75, 55.75, 55.75)
+    assert 'they come to 3/4" less than drawn, over 1/2":' in even
+    assert "by itself" not in even
+
+
+def test_the_only_bay_of_a_run_is_told_as_one_bay() -> None:
+    """A run of one bay, drawn as 56 and measured 44, is not told as a run of several bays."""
+    alone = (replace(bay(1), measured=True),)
+    seen = MeasureSeen("B1", "R1", 44.0, 44.0, 56.0)
+    finding = only("measured_as_drawn", bays=alone, measures=(seen,))
+    assert finding.message.startswith(
+        "B1: measured 1' less than drawn, over 1/2\": measure it again"
+    )
+    assert "the run's ends stand off the drawing" in finding.message
+
+
+def test_down_a_flight_a_measure_is_read_along_the_rails() -> None:
+    """The message about a bay of a flight says that its measure goes along the rails.
+
+    Of a bay drawn as 47.5 along them, 39.5 was measured, which is its clear opening in plan.
+    """
+    down = Run("R1", "main", 0, "P1", "P2", 42.0, (0.0, 42.0), NOWHERE, flight="front")
+    seen = MeasureSeen("B1", "R1", 39.5, 39.5, 47.5)
+    for run, said in (
+        (down, 'measured 8" less than drawn along the rails, over'),
+        (replace(down, flight=None), 'measured 8" less than drawn, over'),
+    ):
+        bays = (raked_bay(1, measured=True), raked_bay(2))
+        finding = only(
+            "measured_as_drawn", runs=(run,), flights=(flight(),), bays=bays, measures=(seen,)
+        )
+        assert said in finding.message
 
 
 def test_a_post_moved_beside_a_bay_not_measured() -> None:
@@ -446,7 +502,7 @@ def test_a_post_moved_on_a_bow() -> None:
     )
     off, moved = found("measured_as_drawn", runs=runs, bays=bays, measures=measures)
     assert (moved.result, moved.where, moved.actual) == ("pass", ("B1", "B2"), 0.0)
-    assert "one is 2" in moved.message
+    assert 'B1 by itself is 2" more' in moved.message
     assert (off.result, off.where, off.actual) == ("fail", ("B3",), 1.0)
     assert "the bays beside it" in off.message
 

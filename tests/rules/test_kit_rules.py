@@ -52,6 +52,7 @@ def test_each_measured_bay_under_the_least_is_told_of_by_itself() -> None:
     told = found("measured_bay_size", bays=(*bays, down), measures=seen, flights=(flight(),))
     first, raked, kept = told
     assert (first.result, first.actual, first.where) == ("fail", 5.0, ("B1",))
+    assert "measure it again; if it is as narrow" in first.message
     assert (raked.result, raked.actual, raked.where) == ("fail", 5.5, ("B4",))
     assert "clear in plan" in raked.message
     assert (kept.result, kept.actual, kept.where) == ("pass", 7.0, ("B2", "B3"))

@@ -37,9 +37,10 @@ class Measures:
             return None
         if drawn > centres - TOUCH:
             centres = drawn + self.post
+        bounds = room, drawn, centres
         wrong = [
-            *self._problems(measure, "top", measure.clear_top, room, centres),
-            *self._problems(measure, "bottom", measure.clear_bottom, room, centres),
+            *self._problems(measure, "top", measure.clear_top, *bounds),
+            *self._problems(measure, "bottom", measure.clear_bottom, *bounds),
         ]
         if wrong:
             self.problems += wrong
@@ -47,16 +48,23 @@ class Measures:
         return Measured(measure.clear_top, measure.clear_bottom, drawn)
 
     def _problems(
-        self, measure: SiteMeasure, rail: str, value: Length, room: Length, centres: Length
+        self,
+        measure: SiteMeasure,
+        rail: str,
+        value: Length,
+        room: Length,
+        drawn: Length,
+        centres: Length,
     ) -> Iterator[Problem]:
         pointer = f"{measure.pointer}/clear_{rail}"
         if value >= centres - TOUCH:
             yield Problem(
                 pointer,
                 "measure_too_long",
-                f"Bay {measure.bay} cannot be {plain_length(value, self.unit, centres)} clear: what"
-                f" it lies between leaves it less than {plain_length(centres, self.unit, value)},"
-                " as the deck is drawn; measure it again, or name the bay that was measured.",
+                f"Bay {measure.bay} cannot measure {plain_length(value, self.unit, centres)} along"
+                f" its rail: it is drawn {plain_length(drawn, self.unit)} clear, and what it lies"
+                f" between leaves it less than {plain_length(centres, self.unit, value)}; measure"
+                " it again, or name the bay that was measured.",
             )
         elif value < room - TOUCH:
             yield Problem(

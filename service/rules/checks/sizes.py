@@ -68,8 +68,8 @@ def measured_bay_size(job: Job) -> Iterator[Saying]:
             how = "clear" if bay.flight is None else "clear in plan"
             sentence = (
                 f"measured {job.text(clear, least)} {how}, and the kit rails no opening under"
-                f" {job.text(least)}: set its posts further apart, or ask for rails and brackets"
-                " that go into so little"
+                f" {job.text(least)}: measure it again; if it is as narrow, set its posts further"
+                " apart, or ask for rails and brackets that go into so little"
             )
             yield _of_measured(job, "violation", sentence, clear), [(bay.id,)]
         else:

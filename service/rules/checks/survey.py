@@ -201,11 +201,14 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
         parts = [[seen] for seen in measures] if run in drawn else [measures]
         for part in parts:
             places = [(seen.bay,) for seen in part]
-            off, single = _off_drawn(part), max((_off_drawn([s]) for s in part), key=abs)
+            off, furthest = _off_drawn(part), max(part, key=lambda seen: abs(_off_drawn([seen])))
+            single = _off_drawn([furthest])
+            alone = _alone(job, furthest, limit) if abs(single) > limit + TOUCH else None
             if abs(off) > limit + TOUCH:
-                yield _misread(job, off, limit, whole=run not in drawn), places
-            elif abs(single) > limit + TOUCH:
-                yield _moved(job, off, single, limit), places
+                sentence = _off(job, part, limit, alone, whole=run not in drawn)
+                yield _measured("warning", sentence, abs(off), limit), places
+            elif alone is not None:
+                yield _measured("pass", _moved(job, off, limit, alone), abs(off), limit), places
             else:
                 kept += places
                 worst = max(worst, abs(off), abs(single))
@@ -228,38 +231,72 @@ def _off_drawn(measures: Sequence[MeasureSeen]) -> Length:
 
     It is read at the rail, top or bottom, where it is further from 0.
     """
+    return max(_offs(measures), key=abs)
+
+
+def _offs(measures: Sequence[MeasureSeen]) -> tuple[Length, Length]:
+    """Excess of the measured openings over the drawn ones, in sum, at the top and at the bottom
+    rail."""
     tops = math.fsum(seen.clear_top - seen.drawn for seen in measures)
     bottoms = math.fsum(seen.clear_bottom - seen.drawn for seen in measures)
-    return max(tops, bottoms, key=abs)
+    return tops, bottoms
 
 
-def _moved(job: Job, off: Length, single: Length, limit: Length) -> Finding:
-    """Pass for bays of a run that add up to the drawn ones though one of them is far off.
+def _moved(job: Job, off: Length, limit: Length, alone: str) -> str:
+    """What is said of a run whose bays add up to the drawn ones though one of them is far off.
 
-    off: of their sum; single: of the bay that is furthest off.
+    off: of their sum; alone: what is said of that bay.
     """
-    sentence = (
+    return (
         f"every bay of the run is measured and they come to {job.text(abs(off), limit)} off the "
-        f"drawn ones in all, but one is {job.text(abs(single), limit)} off: a post was moved, or "
-        "two bays are misread; see that it was meant"
+        f"drawn ones in all, but {alone}: a post was moved, or two bays are misread; see that it "
+        "was meant"
     )
-    return _measured("pass", sentence, abs(off), limit)
 
 
-def _misread(job: Job, off: Length, limit: Length, *, whole: bool) -> Finding:
-    how = "more" if off > 0 else "less"
-    size = f"{job.text(abs(off), limit)} {how} than drawn, over {job.text(limit)}"
-    if whole:
-        sentence = (
-            f"every bay of the run is measured and they come to {size}: its ends stand off the "
-            "drawing, or a bay is misread; measure again"
-        )
-    else:
-        sentence = (
-            f"measured {size}: measure it again, and the bays beside it, whose posts are then "
-            "off the drawing too"
-        )
-    return _measured("warning", sentence, abs(off), limit)
+def _off(
+    job: Job, part: Sequence[MeasureSeen], limit: Length, alone: str | None, *, whole: bool
+) -> str:
+    """What is said of a bay, or of a run whose bays are all measured, that is far off.
+
+    part: the bay, or all bays of the run. alone: what is said of the bay that is furthest off; None
+    where no bay is far off by itself. whole: whether these are all bays of their run.
+    """
+    size = _amount(job, _off_drawn(part), limit)
+    than = f"than drawn{_at_rail(job, part, limit)}, over {job.text(limit)}"
+    if len(part) == 1:
+        beside = "and the bays beside it, whose posts are then off the drawing too"
+        ends = "as it is misread or the run's ends stand off the drawing"
+        return f"measured {size} {than}: measure it again, {ends if whole else beside}"
+    said = f"every bay of the run is measured and they come to {size} {than}"
+    if alone is None:
+        return f"{said}: its ends stand off the drawing, or a bay is misread; measure again"
+    return (
+        f"{said}, and {alone}: measure that bay again first, then the others, as it is misread or "
+        "the run's ends stand off the drawing"
+    )
+
+
+def _at_rail(job: Job, part: Sequence[MeasureSeen], limit: Length) -> str:
+    """At which rail these bays are off by more than the limit, in words.
+
+    Empty where they are at both rails of a level, as is plain then.
+    """
+    raked = any(run.id == part[0].run and run.flight is not None for run in job.layout.runs)
+    top, bottom = (abs(off) > limit + TOUCH for off in _offs(part))
+    if top and bottom:
+        return " along the rails" if raked else ""
+    return f" {'along' if raked else 'at'} the {'top' if top else 'bottom'} rail"
+
+
+def _alone(job: Job, seen: MeasureSeen, limit: Length) -> str:
+    """How far a bay is off the drawing, whatever the others of its run are, in words."""
+    return f"{seen.bay} by itself is {_amount(job, _off_drawn([seen]), limit)}"
+
+
+def _amount(job: Job, off: Length, limit: Length) -> str:
+    """How much more or less than drawn a measure is, in words."""
+    return f"{job.text(abs(off), limit)} {'more' if off > 0 else 'less'}"
 
 
 def _measured(verdict: Verdict, sentence: str, actual: Length, limit: Length) -> Finding:
