@@ -8,7 +8,15 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-from service.core.measure import Length, floor_to_mark, number_text, tape_text
+from service.core.measure import (
+    PRECISIONS,
+    TOUCH,
+    Length,
+    floor_to_mark,
+    nearest_mark,
+    number_text,
+    tape_text,
+)
 from service.core.order.roles import ROLES
 from service.drawings.parts import Json
 
@@ -25,6 +33,8 @@ NONE_SO_HIGH: Final = "none stocked so high"
 SQUARE: Final = 90.0
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
 """An id that the service gives; one that a caller gives is a name of its own, or holds a slash."""
+FINEST: Final = min(PRECISIONS["in"])
+"""In inches, the finest mark of a tape."""
 _STEPS: Final = 64
 """Steps to an inch: the finest mark of a tape."""
 
@@ -141,6 +151,18 @@ def exact(reply: Json, value: Length) -> str:
     ('1/8"', '3.2 mm')
     """
     return f'{inches(value)}"' if reply["unit"] == "in" else f"{plain(value)} mm"
+
+
+def measured_text(reply: Json, clear: Length) -> str:
+    """A measured length as it was sent: its tape reading where it is on a tape's marks, else exact.
+
+    >>> measured_text({"unit": "in"}, 7.96875), measured_text({"unit": "in"}, 55.3)
+    ('7 31/32"', '55.3"')
+    """
+    on_mark = abs(clear - nearest_mark(clear, FINEST)) <= TOUCH
+    if reply["unit"] == "in" and on_mark:
+        return tape_text(clear, "in", FINEST)
+    return exact(reply, clear)
 
 
 def left_over(reply: Json, value: Length) -> str:

@@ -12,7 +12,8 @@ import pytest
 import shapely
 
 from service.core.measure import Point
-from service.drawings.elevations.notes import bay_note
+from service.core.records.seen import MeasureSeen
+from service.drawings.elevations.notes import bay_note, measures_words
 from service.drawings.elevations.sheet import draw_elevations
 from service.drawings.marks import Disc, Mark, Stroke, Words, width_of
 from service.drawings.pages import INSET, MARGIN, STRIP
@@ -275,6 +276,27 @@ def test_unlike_end_spacers_are_told_by_their_ends() -> None:
     assert 'spacers top 9 x 3 3/4", 2 x 1 5/8";' in notes["B5"]
     assert 'spacers top 9 x 3 3/4", 1 x 1 5/8" left, 1 x 1 11/16" right;' in notes["B7"]
     assert 'spacers top 9 x 3 3/4", 1 x 1 11/16" left, 1 x 1 5/8" right;' in notes["B8"]
+
+
+def test_a_measured_bay_is_told_with_its_measures() -> None:
+    """A measured bay has both its measures, as the lesser alone may be under the bottom rail's cut.
+
+    B1 of glass_flight_measured measured 932 at the top rail and 929 at the bottom rail, B8, down
+    its flight, 859 and 860 along the rails. A bay measured alike at both has the one length. A bay
+    that was not measured has none.
+    """
+    subject = example("glass-flight-measured")
+    views = [
+        each.view for page in draw_elevations(subject, heading(subject)) for each in page.views
+    ]
+    marks = (mark for view in views for mark in view.marks)
+    words = " ".join(mark.text for mark in marks if isinstance(mark, Words))
+    on_site = "sizes as measured on site,"
+    assert f"{on_site} 932 mm at the top rail and 929 mm at the bottom rail." in words
+    assert f"{on_site} 859 mm at the top rail and 860 mm at the bottom rail." in words
+    assert words.count(on_site) == len(subject.layout.measures)
+    even = MeasureSeen("B1", "R1", 46.75, 46.75, 46.75)
+    assert measures_words(even, {"unit": "in"}) == "3' 10 3/4\" at both rails"
 
 
 def test_numbers_are_finite() -> None:

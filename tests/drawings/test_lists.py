@@ -643,6 +643,39 @@ def test_a_run_starts_off_the_corner_of_its_edge() -> None:
     assert front[:2] == [("P1", '3 1/2"'), ("P4", "12' 1 1/8\"")]
 
 
+def test_a_run_starts_from_the_corner_before_it_counter_clockwise() -> None:
+    """The start of a run is counted from the corner before it, counter-clockwise round the deck,
+    whichever way the outline was given.
+
+    A caller's edge 3 from (160, 0) to (0, 0) has a passage from 30 to 70 from its first corner,
+    which is from 130 to 90 in x. The posts beside that are at 90 - 1.125 and 130 + 1.125; the
+    second run begins at 131.125 from (0, 0).
+
+    The wall, from (0, 110) to (160, 96), comes to y = 110 - 3.5 x 14/160 = 109.6938 at x = 3.5. So
+    the run down along x = 0 begins 0.3063 from the corner, 5/16 to the mark. Turned the other way,
+    from (0, 96) to (160, 110), it comes to 96.3063 there and the run begins that far before the
+    corner: the note says what a length below 0 means only there.
+    """
+
+    def runs(left: float, right: float) -> Table:
+        level = {
+            "id": "main",
+            "outline": {"points": [[0, 0], [0, left], [160, right], [160, 0]]},
+            "edges": [{"edge": 1, "condition": "wall"}],
+            "openings": [{"id": "way", "edge": 3, "from": 30, "width": 40, "use": "passage"}],
+        }
+        kit = {"unit": "in", "kit": "picket-glass-surface-in", "guard": {"infill": "picket"}}
+        return tables(set_out, subject_of({**kit, "levels": [level]}))["Runs"]
+
+    falling, rising = runs(110, 96), runs(96, 110)
+    assert ("edge 3 of main", "10' 11 1/8\"") in picked(falling, "along", "start")
+    assert ("edge 0 of main", '5/16"') in picked(falling, "along", "start")
+    assert ("edge 0 of main", '-5/16"') in picked(rising, "along", "start")
+    said = "Start: of the first mark, along the edge from the corner before it, counter-clockwise"
+    assert f"{said}." in falling.note
+    assert f"{said}; below 0 where it lies short of that corner." in rising.note
+
+
 def test_posts_that_no_run_meets_square_say_by_how_much() -> None:
     """A post that a run does not meet squarely has the runs' angles to it.
 
@@ -784,9 +817,11 @@ def test_a_bay_without_posts_is_measured_from_the_wall_to_the_column() -> None:
 def test_a_gate_is_measured_too() -> None:
     """The note of the bays to measure mentions gates where there is one, and only there.
 
-    A gate's leaf is cut from a clear width that is no bay's.
+    A gate's leaf is cut from a clear width that is no bay's, so that this goes into the document as
+    the width of the opening.
     """
-    assert "gate" in tables(set_out, example("two-levels"))["Bays to measure"].note
+    note = tables(set_out, example("two-levels"))["Bays to measure"].note
+    assert "The clear width at a gate is measured too: its lesser is the opening's width." in note
     assert "gate" not in tables(set_out, case(HOUSE))["Bays to measure"].note
 
 

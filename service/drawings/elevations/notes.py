@@ -7,21 +7,32 @@ from typing import Any, Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
+from service.core.records.seen import MeasureSeen
+from service.drawings.naming import measured_text
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
 
 
-def bay_note(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> str:
+def bay_note(said: Json, pane: Json | None, deck: Deck, measures: str = "", *, places: bool) -> str:
     """A sentence of what is built into a bay apart from its rails.
 
-    said: the reply's record of the bay. pane: its row of the glass order. places: whether to tell
-    the places of its pickets or blocks, as the drawing has no room for them.
+    said: the reply's record of the bay. pane: its row of the glass order. measures: its two
+    measures in words, where it was measured. places: whether to tell the places of its pickets or
+    blocks, as the drawing has no room for them.
     """
     parts = [*fill_words(said, pane, deck, places=places), *_under(said)]
     raked = _raked(said) if "falls" in said else []
-    measured = ["sizes as measured on site"] if said["measured"] else []
+    measured = [f"sizes as measured on site, {measures}"] if measures else []
     return f"{said['id']}: {'; '.join([*raked, *parts, *measured])}."
+
+
+def measures_words(measure: MeasureSeen, reply: Json) -> str:
+    """The measures of a bay, face to face along its rails, as they were sent."""
+    top, bottom = (measured_text(reply, each) for each in (measure.clear_top, measure.clear_bottom))
+    if top == bottom:
+        return f"{top} at both rails"
+    return f"{top} at the top rail and {bottom} at the bottom rail"
 
 
 def swivels_note(bays: Sequence[Json]) -> list[str]:

@@ -116,7 +116,13 @@ def _draft(
     firsts = [spot for spot in spots if is_first(lookup, spot.bay)]
     roomy = [spot for spot in firsts if fits_turned(places_in(spot), scale)]
     notes = [
-        bay_note(spot.said, lookup.panes.get(spot.bay.id), deck, places=spot not in roomy)
+        bay_note(
+            spot.said,
+            lookup.panes.get(spot.bay.id),
+            deck,
+            lookup.measures.get(spot.bay.id, ""),
+            places=spot not in roomy,
+        )
         for spot in firsts
     ]
     notes += [_lengths_note(spot, deck) for spot in spots if not _lengths_fit(spot, deck, scale)]

@@ -8,23 +8,22 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from service.core.measure import (
-    PRECISIONS,
-    TOUCH,
-    Length,
-    nearest_mark,
-    number_text,
-    tape_text,
-)
+from service.core.measure import Length, number_text
 from service.drawings.ground import along, edges_of, origin_of, solid_at
 from service.drawings.lists.columns import Field, count, data, length, tabulate, text
-from service.drawings.naming import NONE_SO_HIGH, ends, exact, plain, reading, side_of
+from service.drawings.naming import (
+    NONE_SO_HIGH,
+    ends,
+    exact,
+    measured_text,
+    plain,
+    reading,
+    side_of,
+)
 from service.drawings.parts import Column, Heading, Json, Subject, Table
 
 TURNED: Final = "Turned: degrees from x to the post's face, counter-clockwise."
 OFF_SQUARE: Final = "Off square: degrees between a run and the way that the post's face looks."
-FINEST: Final = min(PRECISIONS["in"])
-"""In inches, the finest mark of a tape."""
 SKEW: Final = 0.05
 """The least angle in degrees that counts as off square: what rounds to a tenth of a degree."""
 
@@ -176,9 +175,11 @@ def _runs(subject: Subject) -> Table:
     note = (
         "Marks are post centres and wall faces along the railing line, counter-clockwise round the "
         "deck; of a flight in plan, from its head; its sides as seen going up. Start: of the first "
-        "mark, along the edge from the corner where that begins."
+        "mark, along the edge from the corner before it, counter-clockwise"
     )
-    return tabulate("Runs", fields, reply["runs"], note)
+    if any(start.startswith("-") for start in starts.values()):
+        note += "; below 0 where it lies short of that corner"
+    return tabulate("Runs", fields, reply["runs"], f"{note}.")
 
 
 def _sides(subject: Subject) -> Iterator[tuple[str, str]]:
@@ -266,8 +267,8 @@ def _to_measure(subject: Subject) -> Table:
     taken = {
         each.bay: {
             **_drawn(reply, each.drawn),
-            "top_text": _measured(reply, each.clear_top),
-            "bottom_text": _measured(reply, each.clear_bottom),
+            "top_text": measured_text(reply, each.clear_top),
+            "bottom_text": measured_text(reply, each.clear_bottom),
         }
         for each in subject.layout.measures
     }
@@ -296,22 +297,10 @@ def _to_measure(subject: Subject) -> Table:
         most = exact(reply, subject.kit.out_of_plumb)
         note += f" Where the two differ by more than {most}, plumb the posts first."
     if reply.get("gates"):
-        note += " The clear width at a gate is measured too."
+        note += " The clear width at a gate is measured too: its lesser is the opening's width."
     return tabulate("Bays to measure", fields, bays, note)
 
 
 def _drawn(reply: Json, clear: Length) -> Json:
     """A clear width and its tape reading, to the nearest mark."""
     return {"drawn": clear, "drawn_text": reading(reply, clear)}
-
-
-def _measured(reply: Json, clear: Length) -> str:
-    """A measured length as it was sent: its tape reading where it is on a tape's marks, else exact.
-
-    >>> _measured({"unit": "in"}, 7.96875), _measured({"unit": "in"}, 55.3)
-    ('7 31/32"', '55.3"')
-    """
-    on_mark = abs(clear - nearest_mark(clear, FINEST)) <= TOUCH
-    if reply["unit"] == "in" and on_mark:
-        return tape_text(clear, "in", FINEST)
-    return exact(reply, clear)
