@@ -1,0 +1,188 @@
+"""What a document may say is read: no member is published that no reader asks for.
+
+Readers are given objects that note which of their members are asked for. A member that has its form
+but was forgotten in the reader would be accepted and change nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import suppress
+from functools import cache
+from typing import Any
+
+from service import answer
+from service.compare import vary
+from service.core.problems import Unbuildable
+from service.wire.gate import compiled
+from service.wire.publishing.components import Root, schemas
+from service.wire.reading.code import read_code
+from service.wire.reading.kit import read_kit
+from tests.shipped import catalogue
+from tests.wire.documents import code, deck, kit, put
+from tests.wire.test_defaults import REQUESTS
+
+Json = Any
+UNREAD = {
+    "mass_per_length": "the contract has it, but nothing here depends on what a rail weighs",
+    "applies_to": "tells people which buildings a code is for",
+    "label": "given back by `compare`, which lays variants out and does not read them",
+}
+"""Members that no reader asks for, each with the reason."""
+AS_LENGTHS = ("LengthAtLeastFigure", "When")
+"""The forms of a figure that is a length and of its cases, which stand for those of all kinds."""
+
+
+class Noted(dict[str, Any]):
+    """An object of a document that notes which of its members are asked for.
+
+    Whoever goes through all of its members has asked for each.
+    """
+
+    def __init__(self, members: dict[str, Any]) -> None:
+        super().__init__({name: noted(value) for name, value in dict.items(members)})
+        self.asked: set[str] = set()
+
+    def __deepcopy__(self, memo: object) -> Noted:
+        return Noted(self)
+
+    def __getitem__(self, name: str) -> Any:
+        self.asked.add(name)
+        return super().__getitem__(name)
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """The member, or the default where it is left out."""
+        self.asked.add(name)
+        return super().get(name, default)
+
+    def __iter__(self) -> Iterator[str]:
+        self.asked.update(super().keys())
+        return super().__iter__()
+
+    def items(self) -> Any:
+        """Every member with its name."""
+        self.asked.update(super().keys())
+        return super().items()
+
+
+def noted(value: Json) -> Json:
+    """A copy of a document, or of a part of one, whose objects are all Noted."""
+    if isinstance(value, dict):
+        return Noted(value)
+    return [noted(each) for each in value] if isinstance(value, list) else value
+
+
+def members(value: Json, place: str) -> Iterator[tuple[str, bool]]:
+    """Each member at any depth by its place, in which entries of lists have no number, and whether
+    it was asked for."""
+    if isinstance(value, list):
+        for each in value:
+            yield from members(each, place)
+    elif isinstance(value, Noted):
+        asked = frozenset(value.asked)
+        for name, each in dict.items(value):
+            yield f"{place}/{name}", name in asked
+            yield from members(each, f"{place}/{name}")
+
+
+def whole() -> Json:
+    """The deck that has every member, with the members added that no case or example has, and with
+    its kit and code inline."""
+    yard, town = kit(), code()
+    put(yard, "/picket/stock", [150])
+    put(yard, "/picket/trim", 0.5)
+    put(yard, "/strength/panes/1", {"pane": 1, "make": "tempered", "plies": 2, "ply_minimum": 0.2})
+    other = {**yard["strength"]["fixing"], "below": 4}
+    put(yard, "/strength/other_fixings", [other])
+    more = {"value": 42, "twin": 1067, "cite": "an amendment of the town", "basis": "near"}
+    cases = [
+        {"measure": "drop", "above": 70, "above_twin": 1800, **more},
+        {"measure": "drop_to_ground", "from": 70, "from_twin": 1800, **more},
+    ]
+    put(town, "/figures/guard_height/when", cases)
+    found = deck(kit=yard, code=town)
+    drops = {"drop_to_ground": 60, "drop_to_next_level": 72}
+    found["levels"][0] |= drops
+    found["levels"][0]["edges"][0] |= {**drops, "beneath": "walked"}
+    return found
+
+
+@cache
+def decks() -> list[Json]:
+    """Every case and example that fits the schema, and the whole deck."""
+    return [each for each in (*REQUESTS.values(), whole()) if compiled("deck").is_valid(each)]
+
+
+def read_deck(sent: Json) -> Iterator[Json]:
+    """A deck document, and those of the variants that it asks for, each read as an answer does."""
+    document = noted(sent)
+    varied = [noted(vary(sent, change).document) for change in document.get("compare", ())]
+    for each in (document, *varied):
+        with suppress(Unbuildable):
+            answer._read(each, catalogue(), 1, other_kit=False)
+        yield each
+
+
+def test_every_member_that_is_sent_is_read() -> None:
+    """Each member of each case, example, shipped kit and shipped code is asked for by a reader, at
+    least in one of the documents that have it."""
+    found: dict[str, bool] = {}
+
+    def note(document: Json, place: str) -> None:
+        for at, asked in members(document, place):
+            found[at] = found.get(at, False) or asked
+
+    for sent in decks():
+        for document in read_deck(sent):
+            note(document, "")
+    for kind, read, shipped in (
+        ("kit", read_kit, catalogue().kit_documents),
+        ("code", read_code, catalogue().code_documents),
+    ):
+        for sent in shipped.values():
+            document = noted(sent)
+            read(document, "in", "")
+            note(document, f"/{kind}")
+    forgotten = [at for at, asked in found.items() if not asked and at.split("/")[-1] not in UNREAD]
+    assert forgotten == [], (
+        "these members are published, but no reader asks for them: read them in wire/reading, or "
+        "give the reason in UNREAD"
+    )
+    assert {at.split("/")[-1] for at, asked in found.items() if not asked} == set(UNREAD)
+
+
+def sent_of(kind: Root, node: Json, value: Json) -> Iterator[tuple[str, str]]:
+    """The members that a document has, each after the name of the object that the schema defines it
+    in. node: the schema of `value`."""
+    name = node.get("$ref", "").rsplit("/", 1)[-1]
+    node = schemas()[kind]["$defs"][name] if name else node
+    for choice in node.get("anyOf", ()):
+        yield from sent_of(kind, choice, value)
+    if isinstance(value, list):
+        for each in value:
+            yield from sent_of(kind, node.get("items", {}), each)
+    elif isinstance(value, dict):
+        named, other = node.get("properties", {}), node.get("additionalProperties") or {}
+        for member, each in value.items():
+            if member in named:
+                yield name or kind, member
+            yield from sent_of(kind, named.get(member, other), each)
+
+
+def test_every_member_is_sent() -> None:
+    """Each published member of decks and kits, and the members of a code's figures, are in a
+    document that the test above reads. Of figures, whose forms are made alike, the lengths stand
+    for all; amendments are read by their names."""
+    documents: list[tuple[Root, Json]] = [("deck", each) for each in decks()]
+    documents += [("kit", each) for each in catalogue().kit_documents.values()]
+    sent = {at for kind, each in documents for at in sent_of(kind, schemas()[kind], each)}
+    published = {
+        (name, member)
+        for name, node in (("deck", schemas()["deck"]), *schemas()["deck"]["$defs"].items())
+        if name in AS_LENGTHS or not name.endswith(("Figure", "When", "Figures", "Amendments"))
+        for member in node.get("properties", ())
+    }
+    assert published - sent == set(), (
+        "no document of these tests has these members: give each to a case, or to the whole deck "
+        "above"
+    )
