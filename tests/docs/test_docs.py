@@ -84,7 +84,8 @@ def test_the_proxy_has_another_to_ask_where_a_reply_is_lost() -> None:
 def test_all_that_is_made_is_as_it_would_be_made() -> None:
     """The committed schemas, OpenAPI document, example replies, figures and tables of the reference
     are those that `deploy.publish` makes."""
-    assert list(publish.differences()) == []
+    told = list(publish.differences())
+    assert told == [], "run `python -m deploy.publish`, and commit what it writes"
 
 
 def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -169,8 +170,10 @@ def test_every_limit_is_in_the_reference() -> None:
     """Each published limit has its row, and nothing else has a description as a limit."""
     named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
     batch = {"line", "batch_lines", "batch_bytes", "batch_seconds"}
+    assert set(tables.LIMITS) == {"body", *named, *batch}, (
+        "give each limit of core/limits its words in LIMITS of deploy/tables.py"
+    )
     assert set(rows("limits")) == {"body", *named, *batch}
-    assert set(tables.LIMITS) == {"body", *named, *batch}
 
 
 def test_every_rule_is_in_the_reference() -> None:
@@ -189,7 +192,8 @@ def test_every_setting_is_in_the_reference_and_in_the_readme() -> None:
     names = [setting.name for setting in TABLE]
     assert [name for name in rows("settings") if name.isupper()] == names
     for setting in TABLE:
-        assert re.search(rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}", README, re.M)
+        row = rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}"
+        assert re.search(row, README, re.M), f"give {setting.name} its row in the README"
     assert set(re.findall(r"GUARDS_[A-Z_]+", REFERENCE + README)) <= set(names)
 
 
@@ -207,7 +211,10 @@ def test_every_published_object_has_its_table() -> None:
     by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
     held = {name for name in components() if name not in tables.LENGTHS}
     figures = {name for name in held if name.endswith(("Figure", "When"))}
-    assert held - figures - by_example - shown == set()
+    assert held - figures - by_example - shown == set(), (
+        "give each object its table in schema/reference.md, between `<!-- members deck NAME -->` and "
+        "`<!-- end -->`"
+    )
 
 
 @pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "drawings", "web", "bulk"])
@@ -215,7 +222,7 @@ def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
     """DEVELOPERS.md names each module of each room."""
     named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))
     held = {path.stem for path in (ROOT / "service" / room).rglob("[!_]*.py")}
-    assert held - named == set()
+    assert held - named == set(), "name each module in the table of its room in DEVELOPERS.md"
 
 
 def known_words() -> set[str]:
@@ -237,7 +244,8 @@ def metrics() -> set[str]:
 
 def test_the_reference_lists_every_metric() -> None:
     """The reference lists each metric that is counted, and no other."""
-    assert set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M)) == metrics()
+    listed = set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M))
+    assert listed == metrics(), "schema/reference.md has a row for each metric, written by hand"
 
 
 def walk(node: Json) -> Iterator[dict[str, Any]]:
@@ -257,7 +265,7 @@ def test_every_word_of_both_is_one_of_the_service(text: str, least: int) -> None
     prose = re.sub(r"```.*?```", "", text, flags=re.DOTALL)
     written = re.findall(r"`([a-z][a-z0-9_]*(?:\.[a-z_]+)*)(?:\[\])?`", prose)
     parts = {part for word in written for part in word.split(".")}
-    assert parts - known_words() == set()
+    assert parts - known_words() == set(), "written as code, but no name of the service (any more)"
     assert len(parts) > least
 
 
@@ -281,7 +289,8 @@ def test_the_guide_names_what_a_deck_may_hold() -> None:
     """The guide names every member of the deck document except the few that its first lines
     name."""
     members = schemas()["deck"]["properties"].keys()
-    assert {name for name in members if f"`{name}`" not in GUIDE} <= {"title", "precision"}
+    left = {name for name in members if f"`{name}`" not in GUIDE}
+    assert left <= {"title", "precision"}, "name each member in schema/guide.md"
 
 
 @pytest.mark.parametrize(
@@ -293,7 +302,8 @@ def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
     """The guide names every member of the object; the README says that it gives each object with
     its defaults."""
     members = components()[name]["properties"]
-    assert [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)] == []
+    left = [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)]
+    assert left == [], f"name each of these members of {name} in schema/guide.md"
 
 
 def test_readme_and_guide_name_every_sheet() -> None:

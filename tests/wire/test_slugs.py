@@ -52,19 +52,26 @@ def raised() -> set[str]:
 
 def test_every_code_is_explained() -> None:
     """A new code needs its line in the table."""
-    assert raised() - set(SLUGS) == set()
+    assert raised() - set(SLUGS) == set(), (
+        "give each code its line in the table of its kind in service/wire/slugs.py"
+    )
 
 
 def test_every_code_that_is_explained_is_raised() -> None:
     """A code that nothing gives any more has no line in the table."""
-    assert set(SLUGS) - raised() == set()
+    assert set(SLUGS) - raised() == set(), (
+        "nothing raises these: take their lines out of service/wire/slugs.py; or TAKES lacks the "
+        "function that gives them"
+    )
 
 
 def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
     """A hand-worked case or a test names each code, in double quotes."""
     files = [*TESTS.rglob("*.json"), *TESTS.rglob("*.py")]
     named = set().union(*(quoted(path.read_text("utf-8")) for path in files))
-    assert set(SLUGS) - set(KINDS) - named == set()
+    assert set(SLUGS) - set(KINDS) - named == set(), (
+        "give each code a case in tests/cases/refusals, or a test that names it"
+    )
 
 
 def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
