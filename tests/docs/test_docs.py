@@ -212,8 +212,8 @@ def test_every_published_object_has_its_table() -> None:
     held = {name for name in components() if name not in tables.LENGTHS}
     figures = {name for name in held if name.endswith(("Figure", "When"))}
     assert held - figures - by_example - shown == set(), (
-        "give each object its table in schema/reference.md, between `<!-- members deck NAME -->` and "
-        "`<!-- end -->`"
+        "give each object its table in schema/reference.md, between `<!-- members deck NAME -->` "
+        "and `<!-- end -->`"
     )
 
 
@@ -306,13 +306,17 @@ def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
     assert left == [], f"name each of these members of {name} in schema/guide.md"
 
 
-def test_readme_and_guide_name_every_sheet() -> None:
-    """Both name the sheets in the order of the table: the README in the path, the guide where it
-    speaks of clients."""
-    assert f"/v1/sheets/{{{','.join(SHEETS)}}}`" in README
-    told = re.search(r"`/v1/sheets/(.*?)[;.]", GUIDE, re.DOTALL)
-    assert told is not None
-    assert re.findall(r"[a-z-]+(?=`)", told[1]) == [*SHEETS]
+def test_the_reference_names_every_sheet_and_the_others_lead_there() -> None:
+    """The reference lists the sheets in the order of the table, and nothing else; README and guide
+    name a few of them and lead to that list."""
+    assert [name for name in rows("sheets") if "/" not in name] == [*SHEETS]
+    readme = re.search(r"^\| `POST /v1/sheets/\{sheet\}` \|.*$", README, re.M)
+    guide = re.search(r"^- \*\*Drawings and lists\.\*\*.*?(?=^- )", GUIDE, re.M | re.DOTALL)
+    for told, page in ((readme, "schema/reference.md"), (guide, "reference.md")):
+        assert told is not None
+        assert f"]({page}#sheets)" in told[0]
+        named = set(re.findall(r"`(?:/v1/sheets/)?([a-z-]+)`", told[0]))
+        assert {"plan", "job"} <= named <= {*SHEETS}
 
 
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:
