@@ -104,7 +104,8 @@ def test_a_bad_kit_stops_the_start(folder: Path, pointer: str, value: Any, place
 def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
     """Every fault of every file has its line, not the first alone."""
     write(folder, put(put(kit(), "/post/width", 0), "/colour", 1))
-    (folder / "kits" / "yard-9.json").write_text(json.dumps(kit()), "utf-8")
+    write(folder, put(kit(), "/post/setback", -1), "yard-9.json")
+    write(folder, put(kit(), "/colour", 1), "yard-8.json")
     (folder / "codes" / "us-irc-2021.json").write_text("{", "utf-8")
     with pytest.raises(BadFileError) as caught:
         load_catalogue(folder)
@@ -113,7 +114,10 @@ def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
     assert told == [
         [f"{kits / 'picket-glass-surface-in.json'}", "/colour"],
         [f"{kits / 'picket-glass-surface-in.json'}", "/post/width"],
+        [f"{kits / 'yard-8.json'}", "/id"],
+        [f"{kits / 'yard-8.json'}", "/colour"],
         [f"{kits / 'yard-9.json'}", "/id"],
+        [f"{kits / 'yard-9.json'}", "/post/setback"],
         [f"{codes / 'us-irc-2021.json'}", "(whole)"],
     ]
 
