@@ -333,7 +333,8 @@ def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
 def test_the_reference_names_every_sheet_and_the_others_lead_there() -> None:
     """The reference lists the sheets in the order of the table, and nothing else; README and guide
     name a few of them and lead to that list."""
-    assert [name for name in rows("sheets") if "/" not in name] == [*SHEETS]
+    listed = [name for name in rows("sheets") if "/" not in name]
+    assert listed == [*SHEETS], "run `python -m deploy.publish`"
     readme = re.search(r"^\| `POST /v1/sheets/\{sheet\}` \|.*$", README, re.M)
     guide = re.search(r"^- \*\*Drawings and lists\.\*\*.*?(?=^- )", GUIDE, re.M | re.DOTALL)
     for told, page in ((readme, "schema/reference.md"), (guide, "reference.md")):
