@@ -11,8 +11,15 @@ from pathlib import Path
 import pytest
 
 from service.refusals import KINDS
-from service.wire.slugs import KINDS as OF_DOCUMENTS
-from service.wire.slugs import MALFORMED, MISFIT, SLUGS, TOO_LARGE, UNBUILDABLE, WEB
+from service.wire.slugs import (
+    MALFORMED,
+    MISFIT,
+    OF_DOCUMENTS,
+    SLUGS,
+    TOO_LARGE,
+    UNBUILDABLE,
+    WEB,
+)
 
 TESTS = Path(__file__).resolve().parents[1]
 SERVICE = TESTS.parent / "service"
@@ -99,7 +106,9 @@ def quoted(text: str) -> set[str]:
 
 def test_every_kind_of_refusal_is_explained() -> None:
     """Each kind of refusal has its words, as a problem's `type` names its kind."""
-    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB)
+    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB), (
+        "a kind has a row in service/refusals.py, and its words in service/wire/slugs.py"
+    )
 
 
 @pytest.mark.parametrize(
