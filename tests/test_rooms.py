@@ -125,7 +125,9 @@ def test_a_module_sees_only_the_rooms_below(name: str, path: Path) -> None:
 def test_a_room_holds_what_its_order_names(room: str) -> None:
     """No folder or module of a room is missing from its order."""
     held = (ROOT / "service" / room).glob("[!_]*")
-    assert sorted(path.stem for path in held) == sorted(INSIDE[room])
+    assert sorted(path.stem for path in held) == sorted(INSIDE[room]), (
+        "put each folder or module into INSIDE, before all that may import it"
+    )
 
 
 @pytest.mark.parametrize(

@@ -152,22 +152,23 @@ def _documents(folder: Traversable, faults: list[str]) -> list[Traversable]:
 def _load(
     file: Traversable, name: str, kind: Root, read: Callable[[dict[str, Any], Unit, str], Record]
 ) -> Shipped[Record]:
+    faults: list[str] = []
     try:
         # Reading a pipe could wait for ever, and a device may never end.
         if isinstance(file, Path) and not S_ISREG(file.stat().st_mode):
             raise _bad(file, ["it is not a regular file"])
         document: dict[str, Any] = decode(file.read_bytes())
+        own = document.get("id") if isinstance(document, dict) else None
+        if isinstance(own, str) and own != name:
+            faults.append(f"/id: {echo(own)} is not the name of the file; it has to be {name}")
         check_fit(kind, document)
-        if document["id"] != name:
-            raise _bad(file, [f"/id: {echo(document['id'])} is not the name of the file"])
         records = {unit: read(document, unit, "") for unit in UNITS}
     except OSError as error:
         raise _unread(file, error) from error
     except Refusal as refusal:
-        problems = refusal.problems
-        raise _bad(
-            file, [f"{one.pointer or '(whole)'}: {one.message}" for one in problems]
-        ) from None
+        faults += [f"{one.pointer or '(whole)'}: {one.message}" for one in refusal.problems]
+    if faults:
+        raise _bad(file, faults)
     return Shipped(document, canonical(document), records)
 
 

@@ -10,7 +10,7 @@ from service.drawings.lists.glazing import glass_order
 from service.drawings.parts import Heading, Part, Subject
 
 
-def order_glass(subject: Subject, heading: Heading) -> Iterator[Part]:
+def glass_order_with_shapes(subject: Subject, heading: Heading) -> Iterator[Part]:
     """The tables of the glass order, then the pages with the shapes of raked panels.
 
     The whole set takes the tables alone, as its elevations already draw the shapes.

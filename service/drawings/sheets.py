@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from service.drawings.elevations.sheet import draw_elevations
-from service.drawings.glass import order_glass
+from service.drawings.glass import glass_order_with_shapes
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
@@ -76,7 +76,7 @@ SHEETS: Final[dict[str, Sheet]] = {
             "Glass order",
             "panels by mark: sizes, shapes, masses, setting blocks; raked ones drawn",
             (CSV, HTML, PDF),
-            order_glass,
+            glass_order_with_shapes,
         ),
         Sheet(
             "parts",

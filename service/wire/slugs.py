@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Final
 
-KINDS: Final[dict[str, str]] = {
+OF_DOCUMENTS: Final[dict[str, str]] = {
     "malformed": "The body is not JSON that can be read without loss.",
     "misfit": "The document does not fit the published schema.",
     "too_large": "The body is too long, or there is more of something than a limit allows.",
@@ -156,5 +156,12 @@ WEB: Final[dict[str, str]] = {
     "not_ready": "The service is about to stop.",
     "overrun": "The request held its worker for too long.",
 }
-SLUGS: Final[dict[str, str]] = {**KINDS, **MALFORMED, **MISFIT, **TOO_LARGE, **UNBUILDABLE, **WEB}
+SLUGS: Final[dict[str, str]] = {
+    **OF_DOCUMENTS,
+    **MALFORMED,
+    **MISFIT,
+    **TOO_LARGE,
+    **UNBUILDABLE,
+    **WEB,
+}
 """Every kind and code in one table."""

@@ -84,7 +84,8 @@ def test_the_proxy_has_another_to_ask_where_a_reply_is_lost() -> None:
 def test_all_that_is_made_is_as_it_would_be_made() -> None:
     """The committed schemas, OpenAPI document, example replies, figures and tables of the reference
     are those that `deploy.publish` makes."""
-    assert list(publish.differences()) == []
+    told = list(publish.differences())
+    assert told == [], "run `python -m deploy.publish`, and commit what it writes"
 
 
 def test_what_differs_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -169,8 +170,10 @@ def test_every_limit_is_in_the_reference() -> None:
     """Each published limit has its row, and nothing else has a description as a limit."""
     named = {name.lower() for name, value in vars(limits).items() if isinstance(value, int)}
     batch = {"line", "batch_lines", "batch_bytes", "batch_seconds"}
+    assert set(tables.LIMITS) == {"body", *named, *batch}, (
+        "give each limit of core/limits its words in LIMITS of deploy/tables.py"
+    )
     assert set(rows("limits")) == {"body", *named, *batch}
-    assert set(tables.LIMITS) == {"body", *named, *batch}
 
 
 def test_every_rule_is_in_the_reference() -> None:
@@ -189,7 +192,8 @@ def test_every_setting_is_in_the_reference_and_in_the_readme() -> None:
     names = [setting.name for setting in TABLE]
     assert [name for name in rows("settings") if name.isupper()] == names
     for setting in TABLE:
-        assert re.search(rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}", README, re.M)
+        row = rf"^\| `{setting.name}` \| .*{re.escape(setting.default)}"
+        assert re.search(row, README, re.M), f"give {setting.name} its row in the README"
     assert set(re.findall(r"GUARDS_[A-Z_]+", REFERENCE + README)) <= set(names)
 
 
@@ -207,15 +211,42 @@ def test_every_published_object_has_its_table() -> None:
     by_example = {"Figures", "Amendments", "RailsByInfill", "Rails"}
     held = {name for name in components() if name not in tables.LENGTHS}
     figures = {name for name in held if name.endswith(("Figure", "When"))}
-    assert held - figures - by_example - shown == set()
+    assert held - figures - by_example - shown == set(), (
+        "give each object its table in schema/reference.md, between `<!-- members deck NAME -->` "
+        "and `<!-- end -->`"
+    )
 
 
-@pytest.mark.parametrize("room", ["core", "rules", "wire", "data", "drawings", "web", "bulk"])
+INSIDE = {
+    **{"core": "Inside core", "rules": "Inside rules", "wire": "Inside wire", "data": "The house"},
+    **{"drawings": "Inside drawings", "web": "Inside web, and the commands"},
+    **{"bulk": "Inside web, and the commands"},
+}
+"""The section of DEVELOPERS.md that has the modules of a room."""
+
+
+def section(heading: str) -> str:
+    """What DEVELOPERS.md has under a heading."""
+    return DEVELOPERS.split(f"\n## {heading}\n", 1)[1].split("\n## ", 1)[0]
+
+
+@pytest.mark.parametrize("room", INSIDE)
 def test_every_module_of_a_room_is_in_the_house(room: str) -> None:
-    """DEVELOPERS.md names each module of each room."""
-    named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", DEVELOPERS))
+    """DEVELOPERS.md names each module of each room, in the section on that room."""
+    named = set(re.findall(r"`([a-z_]+)(?:\.[a-z_]+)?`", section(INSIDE[room])))
     held = {path.stem for path in (ROOT / "service" / room).rglob("[!_]*.py")}
-    assert held - named == set()
+    assert held - named == set(), f"name each module in DEVELOPERS.md, under {INSIDE[room]}"
+
+
+@pytest.mark.parametrize("room", ["core", "rules", "wire", "drawings", "web"])
+def test_the_tables_of_a_room_name_what_is_there(room: str) -> None:
+    """Each name in the tables on a room is that of a module, a folder or a function there."""
+    rows = re.findall(r"^\|.*", section(INSIDE[room]), re.M)
+    named = set(re.findall(r"`([a-z_]+)/?`", " ".join(rows)))
+    paths = list((ROOT / "service" / room).rglob("[!_]*"))
+    text = "".join(path.read_text("utf-8") for path in paths if path.suffix == ".py")
+    there = {path.stem for path in paths} | set(re.findall(r"^def (\w+)", text, re.M))
+    assert named - there == set(), f"gone, or called something else: mend {INSIDE[room]}"
 
 
 def known_words() -> set[str]:
@@ -237,7 +268,8 @@ def metrics() -> set[str]:
 
 def test_the_reference_lists_every_metric() -> None:
     """The reference lists each metric that is counted, and no other."""
-    assert set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M)) == metrics()
+    listed = set(re.findall(r"^\| `(guards_\w+)` ", REFERENCE, re.M))
+    assert listed == metrics(), "schema/reference.md has a row for each metric, written by hand"
 
 
 def walk(node: Json) -> Iterator[dict[str, Any]]:
@@ -257,7 +289,7 @@ def test_every_word_of_both_is_one_of_the_service(text: str, least: int) -> None
     prose = re.sub(r"```.*?```", "", text, flags=re.DOTALL)
     written = re.findall(r"`([a-z][a-z0-9_]*(?:\.[a-z_]+)*)(?:\[\])?`", prose)
     parts = {part for word in written for part in word.split(".")}
-    assert parts - known_words() == set()
+    assert parts - known_words() == set(), "written as code, but no name of the service (any more)"
     assert len(parts) > least
 
 
@@ -265,7 +297,9 @@ def test_the_guide_is_read_in_ten_minutes() -> None:
     """The guide has under 2500 words, ten minutes at 250 words a minute, with its tables and
     captions but without its blocks of code."""
     words = re.sub(r"```.*?```|<!--.*?-->", "", GUIDE, flags=re.DOTALL).split()
-    assert len(words) < 2500
+    assert len(words) < 2500, (
+        "the guide is full: for what is added, leave out something that the reference says as well"
+    )
 
 
 def test_the_guide_goes_by_the_steps_of_the_method() -> None:
@@ -281,7 +315,8 @@ def test_the_guide_names_what_a_deck_may_hold() -> None:
     """The guide names every member of the deck document except the few that its first lines
     name."""
     members = schemas()["deck"]["properties"].keys()
-    assert {name for name in members if f"`{name}`" not in GUIDE} <= {"title", "precision"}
+    left = {name for name in members if f"`{name}`" not in GUIDE}
+    assert left <= {"title", "precision"}, "name each member in schema/guide.md"
 
 
 @pytest.mark.parametrize(
@@ -293,16 +328,22 @@ def test_the_guide_names_what_an_object_of_a_deck_may_hold(name: str) -> None:
     """The guide names every member of the object; the README says that it gives each object with
     its defaults."""
     members = components()[name]["properties"]
-    assert [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)] == []
+    left = [each for each in members if not re.search(f'[`"]{each}[`"]', GUIDE)]
+    assert left == [], f"name each of these members of {name} in schema/guide.md"
 
 
-def test_readme_and_guide_name_every_sheet() -> None:
-    """Both name the sheets in the order of the table: the README in the path, the guide where it
-    speaks of clients."""
-    assert f"/v1/sheets/{{{','.join(SHEETS)}}}`" in README
-    told = re.search(r"`/v1/sheets/(.*?)[;.]", GUIDE, re.DOTALL)
-    assert told is not None
-    assert re.findall(r"[a-z-]+(?=`)", told[1]) == [*SHEETS]
+def test_the_reference_names_every_sheet_and_the_others_lead_there() -> None:
+    """The reference lists the sheets in the order of the table, and nothing else; README and guide
+    name a few of them and lead to that list."""
+    listed = [name for name in rows("sheets") if "/" not in name]
+    assert listed == [*SHEETS], "run `python -m deploy.publish`"
+    readme = re.search(r"^\| `POST /v1/sheets/\{sheet\}` \|.*$", README, re.M)
+    guide = re.search(r"^- \*\*Drawings and lists\.\*\*.*?(?=^- )", GUIDE, re.M | re.DOTALL)
+    for told, page in ((readme, "schema/reference.md"), (guide, "reference.md")):
+        assert told is not None
+        assert f"]({page}#sheets)" in told[0]
+        named = set(re.findall(r"`(?:/v1/sheets/)?([a-z-]+)`", told[0]))
+        assert {"plan", "job"} <= named <= {*SHEETS}
 
 
 def test_every_figure_is_shown_and_every_one_shown_is_there() -> None:

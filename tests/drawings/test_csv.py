@@ -9,12 +9,12 @@ import pytest
 
 from service.cells import cell
 from service.drawings.parts import Column, Heading, Table
-from service.drawings.sheets import CSV, HTML, SHEETS, make_sheet
+from service.drawings.sheets import CSV, HTML, MEDIAS, SHEETS, make_sheet
 from service.drawings.writers.csv import write_csv
 from tests.drawings.subjects import EXAMPLES, case, example, own, subject_of
 
 HEADING = Heading("List", ("Deck",), (), "in")
-LISTS = ("cut-list", "glass-order", "parts")
+LISTS = [name for name, medias in MEDIAS.items() if CSV in medias]
 
 
 def read(data: bytes) -> list[dict[str, str]]:

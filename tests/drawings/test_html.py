@@ -9,11 +9,11 @@ import pytest
 from service.drawings.lists.cutting import cut_list
 from service.drawings.parts import Column, Heading, Page, Table
 from service.drawings.plans.sheet import draw_plan
-from service.drawings.sheets import HTML, head, make_sheet
+from service.drawings.sheets import CSV, HTML, MEDIAS, head, make_sheet
 from service.drawings.writers.html import write_html
 from tests.drawings.subjects import EXAMPLES, case, example, own, subject_of
 
-LISTS = ("cut-list", "glass-order", "parts")
+LISTS = [name for name, medias in MEDIAS.items() if CSV in medias]
 HEADING = Heading("List", ("Deck", "Kit: own", "sha256:0"), ("Mind the gap.",), "in")
 VOID = {"meta", "wbr"}
 INSIDE = {

@@ -283,3 +283,27 @@ def test_the_height_of_a_handrail(code: str, limit: float, value: float, wanted:
     kit = {"/handrail/height": value}
     found = verdict(code, "handrail_height", limit, flight=steps(riser, going), kit=kit)
     assert found == {wanted}
+
+
+@pytest.mark.parametrize(
+    ("figure", "table"),
+    [
+        ("guard_required_drop", DROPS),
+        ("guard_height", HEIGHTS),
+        ("guard_height_stair", STAIR_HEIGHTS),
+        ("opening_sphere", SPHERES),
+        ("riser_max", RISERS),
+        ("going_min", GOINGS),
+        ("stair_width", WIDTHS),
+        ("handrail_height_min", HANDRAILS),
+    ],
+)
+def test_no_shipped_code_is_left_out(figure: str, table: list[tuple[Any, ...]]) -> None:
+    """The tables of the figures that nearly every code has hold each shipped code that states
+    them."""
+    codes = catalogue().code_documents
+    stating = {name for name, document in codes.items() if figure in document["figures"]}
+    assert stating - {row[0] for row in table} == set(), (
+        "give each code its rows in the tables of this file and of test_every_other_figure, from "
+        "the published figures and not from the service"
+    )

@@ -613,4 +613,6 @@ def test_no_figure_is_left_out() -> None:
         for name in listed["figures"]
         if name not in LEFT and name not in LOADED
     }
-    assert stated - TESTED - set(ELSEWHERE) == set()
+    assert stated - TESTED - set(ELSEWHERE) == set(), (
+        "test each figure at its limit, here or in test_every_figure, and name it in TESTED"
+    )

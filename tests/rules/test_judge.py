@@ -148,13 +148,18 @@ def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
     """Every figure of the vocabulary is read by a rule, or `coverage` says why no document can be
     judged by it; and rules read no figure outside the vocabulary."""
     read = {figure for rule in RULES.values() for figure in rule.figures}
-    assert read | set(LEFT) == set(FIGURES)
+    assert read | set(LEFT) == set(FIGURES), (
+        "name each figure in the row of the rule that reads it (service/rules/table), or put it "
+        "into LEFT of core/records/figures.py with the reason"
+    )
     assert read & set(LEFT) == set()
 
 
 def test_every_rule_has_its_check() -> None:
     """The table that the documentation is made from has a row for each check, and no more."""
-    assert sorted(CHECKS) == sorted(RULES)
+    assert sorted(CHECKS) == sorted(RULES), (
+        "a rule has a row in service/rules/table and a check in CHECKS of service/rules/judge.py"
+    )
 
 
 def test_every_rule_is_told_in_one_sentence() -> None:
@@ -166,7 +171,9 @@ def test_every_rule_is_told_in_one_sentence() -> None:
 def test_every_rule_speaks_and_only_rules_of_the_table(everything: tuple[Finding, ...]) -> None:
     """On EVERYTHING each rule of the table gives a finding, with or without a code, and no other
     rule does."""
-    assert {finding.rule for finding in everything} == set(RULES)
+    assert {finding.rule for finding in everything} == set(RULES), (
+        "give each rule something to say of EVERYTHING, of its deck() or of its kit()"
+    )
     assert all(finding.source == RULES[finding.rule].source for finding in everything)
 
 
@@ -183,7 +190,9 @@ def test_every_rule_is_asked_for_by_name() -> None:
     }
     tests = set(Path(__file__).parent.glob("test_*.py")) - {Path(__file__)}
     named = {name for path in tests for name in re.findall(r'"(\w+)"', path.read_text("utf-8"))}
-    assert set(RULES) - expected - named == set()
+    assert set(RULES) - expected - named == set(), (
+        "give each rule a case in tests/cases whose findings name it, or a test of its own here"
+    )
 
 
 def test_a_check_speaks_for_its_own_rule() -> None:
@@ -226,7 +235,7 @@ def test_a_rule_reads_no_figure_that_its_row_does_not_name(
         job = Job(EVERYTHING, deck(), strong_kit(), code, STICKS)
         named = {figure for finding, _ in check(job) for figure in finding.figures}
         seen = named if rule.startswith("strength_") else named | read
-        assert seen - set(RULES[rule].figures) == set(), rule
+        assert seen - set(RULES[rule].figures) == set(), f"name them in the row of {rule}"
 
 
 def test_no_finding_takes_the_authoritys_part(everything: tuple[Finding, ...]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -150,8 +151,15 @@ def test_the_document_is_openapi_3_1() -> None:
 
 
 def test_the_document_has_every_path_and_no_other() -> None:
-    """The published paths are those that are served."""
+    """The published paths are these, which are all that are served but the files of two pages."""
     assert set(schema.raw_schema["paths"]) == PATHS
+    rules = create_app(Settings(log_level="error")).url_map.iter_rules()
+    served = {re.sub(r"<\w+>", "*", rule.rule) for rule in rules}
+    published = {re.sub(r"\{\w+\}(\.json)?", "*", path) for path in PATHS}
+    assert served - {"/counter/*", "/v1/docs/*"} == published, (
+        "a path has its route in service/web/routes.py, its part of the OpenAPI document in "
+        "service/wire/publishing/paths.py, and a place in PATHS; README and reference name it"
+    )
 
 
 @pytest.mark.parametrize("path", sorted(PATHS - {"/v1/docs"}))

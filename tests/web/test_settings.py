@@ -32,7 +32,9 @@ def test_a_default_may_be_told_as_well() -> None:
 def test_every_member_of_the_record_has_a_row() -> None:
     """Each setting has its row in the table, by which alone it is read."""
     named = [setting.member for setting in TABLE]
-    assert named == [field.name for field in fields(Settings)]
+    assert named == [field.name for field in fields(Settings)], (
+        "a setting has a member of Settings (its default) and a row of TABLE, in the same order"
+    )
 
 
 def test_loopback_is_the_default() -> None:
@@ -256,4 +258,5 @@ def test_the_readme_lists_every_setting_with_its_default_and_meaning() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     for setting in TABLE:
         default = f"`{setting.default}`" if setting.default else "none"
-        assert f"| `{setting.name}` | {default} | {setting.meaning} |" in readme
+        row = f"| `{setting.name}` | {default} | {setting.meaning} |"
+        assert row in readme, "the README has this row"

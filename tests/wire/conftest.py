@@ -20,5 +20,5 @@ def catalogue() -> Catalogue:
 
 @pytest.fixture(scope="module")
 def whole() -> Any:
-    """The reply to the deck that has every member."""
+    """The reply to the deck that has most members."""
     return reply(deck())

@@ -1,4 +1,5 @@
-"""Documents for the tests of the wire room: one deck that has every member, and its parts."""
+"""Documents for the tests of the wire room: a deck that has most members, one that has every one
+(`every_member`), and their parts."""
 
 from __future__ import annotations
 
@@ -115,7 +116,7 @@ DECK: Json = {
 
 
 def deck(**members: Json) -> Json:
-    """A copy of the whole deck, free to change, with some members replaced."""
+    """A copy of the deck that has most members, free to change, with some members replaced."""
     return {**copy.deepcopy(DECK), **members}
 
 
@@ -144,6 +145,41 @@ def kit(name: str = "picket-glass-surface-in") -> Json:
 def code(name: str = "us-irc-2021") -> Json:
     """A copy of a shipped code's document, free to change."""
     return copy.deepcopy(catalogue().codes[name].document)
+
+
+def every_member() -> Json:
+    """A deck that has every member that a document may have, with its kit and code inline.
+
+    A new member stands here, too: test_all_is_read looks for it.
+    """
+    yard, town = kit(), code()
+    yard["post"]["corner"] = "bracket"
+    yard["picket"] |= {"stock": [150], "kerf": 0.125, "trim": 0.5}
+    put(yard, "/strength/panes/1", {"pane": 1, "make": "tempered", "plies": 2, "ply_minimum": 0.18})
+    screw = {"kind": "lag_screw", "diameter": 0.375, "in_tension": 2, "lever_arm": 3.75, "below": 4}
+    screw |= {"length": 6, "thread": 3.5, "tip": 0.25, "side": 1.5}
+    put(yard, "/strength/other_fixings", [screw])
+    amended = {"value": 42, "twin": 1067, "cite": "as the town amends it", "basis": "near"}
+    cases = [
+        {"measure": "drop", "above": 70, "above_twin": 1800, **amended},
+        {"measure": "drop_to_ground", "from": 70, "from_twin": 1800, **amended},
+        {"measure": "occupancy", "is": "shared", **amended},
+    ]
+    put(town, "/figures/guard_height/when", cases)
+    found = deck(kit=yard, code=town, advise=True, occupancy="shared", occupants=12)
+    timber = {"species": "southern_pine", "specific_gravity": 0.55, "grade": "C24"}
+    dry = {"wet_service": False, "load_duration": "ten_minutes"}
+    found["site"] = {"temperature_range": 90, **dry, "timber": timber}
+    main, flight = found["levels"][0], found["stairs"][0]
+    below = {"drop": 48, "drop_to_ground": 60, "drop_to_next_level": 72, "beneath": "walked"}
+    main |= below
+    main["edges"][1] |= {**below, "open_end": "edge"}
+    main["obstructions"][0]["height"] = 96
+    main["openings"][0]["hinge"] = "far"
+    flight |= {"glass": 1, "top_as_handrail": True}
+    prices = {"picket": {"per_length": "0.40", "waste": "0.03"}, "base_fixing": {"each": "1.20"}}
+    found["prices"]["parts"] |= prices
+    return found
 
 
 def put(document: Json, pointer: str, value: Json) -> Json:

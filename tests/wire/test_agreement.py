@@ -17,7 +17,7 @@ from service.wire.gate import compiled, explain, form_faults
 from service.wire.publishing.components import Root
 from tests.bounded import LONG
 
-from .documents import code, deck, kit, places, second_opinion
+from .documents import code, deck, every_member, kit, places, second_opinion
 
 ODD: list[Any] = [
     *(None, True, False, 0, 1, -1, 2, 1.0, 1.7, -0.0, 0.5, 1e-12, 90, 180, 181, -180, 1e6, 1e6 + 1),
@@ -107,7 +107,7 @@ def thin(kind: Root, document: Any, part: Any, kept: Any) -> None:
             part[name] = value
 
 
-INLINE = deck(kit=kit(), code=code())
+INLINE = every_member()
 run = settings(max_examples=20_000 if LONG else 250, derandomize=not LONG, deadline=None)
 
 

@@ -19,7 +19,7 @@ SHARED: dict[str, Any] = {"measure": "occupancy", "is": "shared", "cite": "not h
 @pytest.mark.parametrize("edition", ["us-irc-2021", "gb-eng-adk-2013"])
 def test_a_figure_that_holds_in_cases_alone(edition: str, name: str) -> None:
     """Where no case of the figure is met the code says nothing and the deck still gets findings,
-    over a drop that requires a guard and over one that does not. The deck that has every member has
+    over a drop that requires a guard and over one that does not. The deck that has most members has
     both cases at once."""
 
     def own(*cases: Any) -> Any:

@@ -14,10 +14,13 @@ from typing import Any
 import pytest
 
 from service.core.problems import Unbuildable
+from service.core.records.figures import FIGURES
 from service.data.catalogue import BadFileError, load_catalogue
 from tests.shipped import catalogue
 
 from .documents import code, kit, put, second_opinion
+
+CASES = Path(__file__).parents[1] / "cases"
 
 
 @pytest.fixture
@@ -43,6 +46,27 @@ def test_what_is_shipped() -> None:
     assert {"us-irc-2021", "gb-eng-adk-2013"} <= set(codes)
     assert all(second_opinion("kit").is_valid(each.document) for each in kits.values())
     assert all(second_opinion("code").is_valid(each.document) for each in codes.values())
+
+
+def test_a_shipped_figure_says_how_well_it_is_supported() -> None:
+    """Each figure of a shipped code says how well it is supported, and each but text how it reads:
+    left out, they would be taken for `seen` and for the usual reading."""
+    silent = [
+        f"{name}: {figure} has no {member}"
+        for name, document in catalogue().code_documents.items()
+        for figure, node in document["figures"].items()
+        for member in ("basis", *(() if FIGURES[figure].kind == "text" else ("reads",)))
+        if member not in node
+    ]
+    assert silent == []
+
+
+def test_every_shipped_document_is_used_by_a_case() -> None:
+    """Each shipped kit and code is named by the request of a case worked by hand."""
+    texts = [path.read_text("utf-8") for path in CASES.rglob("*.json")]
+    shipped = [*catalogue().kits, *catalogue().codes]
+    left = [name for name in shipped if not any(f'"{name}"' in text for text in texts)]
+    assert left == [], "give each of them a case in tests/cases, with its figures worked by hand"
 
 
 def test_a_new_file_is_enough(folder: Path) -> None:
@@ -80,7 +104,8 @@ def test_a_bad_kit_stops_the_start(folder: Path, pointer: str, value: Any, place
 def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
     """Every fault of every file has its line, not the first alone."""
     write(folder, put(put(kit(), "/post/width", 0), "/colour", 1))
-    (folder / "kits" / "yard-9.json").write_text(json.dumps(kit()), "utf-8")
+    write(folder, put(kit(), "/post/setback", -1), "yard-9.json")
+    write(folder, put(kit(), "/colour", 1), "yard-8.json")
     (folder / "codes" / "us-irc-2021.json").write_text("{", "utf-8")
     with pytest.raises(BadFileError) as caught:
         load_catalogue(folder)
@@ -89,7 +114,10 @@ def test_all_that_is_wrong_with_any_file_is_told(folder: Path) -> None:
     assert told == [
         [f"{kits / 'picket-glass-surface-in.json'}", "/colour"],
         [f"{kits / 'picket-glass-surface-in.json'}", "/post/width"],
+        [f"{kits / 'yard-8.json'}", "/id"],
+        [f"{kits / 'yard-8.json'}", "/colour"],
         [f"{kits / 'yard-9.json'}", "/id"],
+        [f"{kits / 'yard-9.json'}", "/post/setback"],
         [f"{codes / 'us-irc-2021.json'}", "(whole)"],
     ]
 

@@ -11,8 +11,15 @@ from pathlib import Path
 import pytest
 
 from service.refusals import KINDS
-from service.wire.slugs import KINDS as OF_DOCUMENTS
-from service.wire.slugs import MALFORMED, MISFIT, SLUGS, TOO_LARGE, UNBUILDABLE, WEB
+from service.wire.slugs import (
+    MALFORMED,
+    MISFIT,
+    OF_DOCUMENTS,
+    SLUGS,
+    TOO_LARGE,
+    UNBUILDABLE,
+    WEB,
+)
 
 TESTS = Path(__file__).resolve().parents[1]
 SERVICE = TESTS.parent / "service"
@@ -52,19 +59,26 @@ def raised() -> set[str]:
 
 def test_every_code_is_explained() -> None:
     """A new code needs its line in the table."""
-    assert raised() - set(SLUGS) == set()
+    assert raised() - set(SLUGS) == set(), (
+        "give each code its line in the table of its kind in service/wire/slugs.py"
+    )
 
 
 def test_every_code_that_is_explained_is_raised() -> None:
     """A code that nothing gives any more has no line in the table."""
-    assert set(SLUGS) - raised() == set()
+    assert set(SLUGS) - raised() == set(), (
+        "nothing raises these: take their lines out of service/wire/slugs.py; or TAKES lacks the "
+        "function that gives them"
+    )
 
 
 def test_every_code_of_a_document_is_looked_for_somewhere() -> None:
     """A hand-worked case or a test names each code, in double quotes."""
     files = [*TESTS.rglob("*.json"), *TESTS.rglob("*.py")]
     named = set().union(*(quoted(path.read_text("utf-8")) for path in files))
-    assert set(SLUGS) - set(KINDS) - named == set()
+    assert set(SLUGS) - set(KINDS) - named == set(), (
+        "give each code a case in tests/cases/refusals, or a test that names it"
+    )
 
 
 def test_a_code_comes_with_the_status_that_is_said_of_it() -> None:
@@ -92,7 +106,9 @@ def quoted(text: str) -> set[str]:
 
 def test_every_kind_of_refusal_is_explained() -> None:
     """Each kind of refusal has its words, as a problem's `type` names its kind."""
-    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB)
+    assert set(KINDS) == set(OF_DOCUMENTS) | set(WEB), (
+        "a kind has a row in service/refusals.py, and its words in service/wire/slugs.py"
+    )
 
 
 @pytest.mark.parametrize(
