@@ -146,7 +146,8 @@ class Point(Items):
     """A point in plan: [x, y] in the document's unit."""
 
     def __init__(self, title: str = "Point", about: str = "", **more: Any) -> None:
-        coordinate = Number("Coordinate", least=-limits.NUMBER)
+        unit = "in the document's unit"
+        coordinate = Number("Coordinate", least=-limits.NUMBER, unit=unit)
         told = about or "[x, y] in the document's unit, x to the right and y up."
         super().__init__(coordinate, title, told, least=2, most=2, **more)
 

@@ -50,6 +50,7 @@ class SideForm(Record):
         "Turn to the left after the side, in degrees; negative to the right.",
         least=-180,
         most=180,
+        unit="in degrees",
         required=False,
         metadata={"default": 90, "examples": [90, -90, 45]},
     )
