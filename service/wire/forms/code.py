@@ -94,7 +94,9 @@ def _load_figure(kind: FigureKind) -> dict[str, Strict]:
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
     """The field of degrees, a count or a factor, which are the same in every unit."""
     if kind == "degrees":
-        return Number(title, f"{about} In degrees.", above=0, most=90, example=42, unit="in degrees", **more)
+        return Number(
+            title, f"{about} In degrees.", above=0, most=90, example=42, unit="in degrees", **more
+        )
     if kind == "number":
         return Number(title, f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
     return Count(title, about, least=1, most=limits.RISERS, **more)

@@ -192,9 +192,7 @@ def load_when(kind: FigureKind) -> type[Record]:
     """The form of a case of a figure that is a load."""
     members = _case(
         value=load_number(kind, "Value", _VALUE, required=False),
-        twin=load_twin(
-            kind, "Value, twin", "`value` as the code prints it in the other unit."
-        ),
+        twin=load_twin(kind, "Value, twin", "`value` as the code prints it in the other unit."),
     )
     title = kind.title().replace("_", "")
     return CaseForm.named(f"{title}WhenForm", "Where something is so, another load holds.", members)
