@@ -10,7 +10,8 @@ from marshmallow import ValidationError, validates_schema
 from service.core import limits
 from service.rules.words import list_text
 from service.wire.forms.lengths import Length
-from service.wire.forms.nested import HERE, Inner, Items, Point, Record
+from service.wire.forms.nested import HERE, Inner, Items, Record
+from service.wire.forms.points import Point
 from service.wire.forms.strict import Fault, Number
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
