@@ -36,9 +36,10 @@ def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
     answers, summary = tmp_path / "out.ndjson", tmp_path / "out.csv"
     answers.write_text("".join(json.dumps(one) + "\n" for one in told))
     bodies = (b'{"title": "Front porch"}', b'{"title": "Back porch", "kit": "none"}', b"{}")
+    names = ("front", "back", "side")
     documents = (
-        Document(Line(one["line"], body), where)
-        for one, body, where in zip(told, bodies, ("front", "back", "side"), strict=True)
+        Document(Line(number, body), name)
+        for number, body, name in zip((1, 2, 4), bodies, names, strict=True)
     )
     statuses = write_summary(answers, documents, summary)
     assert statuses == {200: 2, 422: 1}
