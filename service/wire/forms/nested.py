@@ -52,7 +52,7 @@ def object_of(form: type[Record]) -> str:
     Else the members of which it must have exactly one, if any; else all its members, where they
     are few; else just "an object".
 
-    >>> object_of(Record.named("Post", "A post.", {"at": Number("At"), "of": Number("Of")}))
+    >>> object_of(Record.named("Post", "A post.", {"at": Name("At"), "of": Name("Of")}))
     'an object with at, of'
     """
     members = [(field.data_key or name, field) for name, field in form._declared_fields.items()]
