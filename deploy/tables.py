@@ -27,6 +27,7 @@ LENGTHS: Final = {
     "LengthOrNought": "length, from 0",
     "SignedLength": "length, any sign",
 }
+POINTS: Final = ("Point", "Place")
 NUMBERS: Final = ("^[0-9]{", "^(?:0")
 """How the patterns of numbers that are sent as text (money and shares) begin."""
 INHERITED: Final = {
@@ -150,6 +151,8 @@ def reference(node: Json) -> str:
 def takes(node: Json) -> str:
     """Words for the values that a node of a schema allows."""
     name = reference(node)
+    if name in POINTS:
+        return "[x, y]"
     if name:
         return LENGTHS.get(name, f"object `{name}`")
     if "anyOf" in node:
@@ -171,8 +174,6 @@ def _plain(node: Json, kind: str) -> str:
         items = node.get("items")
         if items is None:
             return "list"
-        if items.get("title") == "Coordinate":
-            return "[x, y]"
         return f"list of {takes(items)}"
     if kind in ("number", "integer"):
         word = "number" if kind == "number" else "whole number"

@@ -150,8 +150,7 @@ def _go_on(answers_left: Answers, journal: Journal, progress: Progress) -> None:
 def _tell(files: Files, source: Input) -> int:
     """Write the summary, print the counts, and return the exit status."""
     try:
-        names = (document.where for document in source.documents())
-        statuses = write_summary(files.answers, names, files.summary)
+        statuses = write_summary(files.answers, source.documents(), files.summary)
     except OSError as error:
         raise BulkError(f"{files.summary}: {error.strerror}") from None
     laid_out, whole = statuses[200], sum(statuses.values())

@@ -10,7 +10,11 @@ from typing import Any, Final
 
 import orjson
 
+from service.bulk.documents import Document
 from service.cells import MARK, cell
+from service.core import limits
+from service.core.problems import Refusal
+from service.wire.decode import decode
 
 COLUMNS: Final = (
     "line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels",
@@ -26,10 +30,10 @@ def is_summary(path: Path) -> bool:
     return first in (b"", *(f"{','.join(COLUMNS[:end])}\n".encode() for end in (None, -1)))
 
 
-def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter[int]:
+def write_summary(answers: Path, documents: Iterator[Document], summary: Path) -> Counter[int]:
     """Write the summary, and return how many answers have each status.
 
-    names: of the documents, in order.
+    documents: those that were answered, in order.
     """
     statuses: Counter[int] = Counter()
     with (
@@ -40,10 +44,10 @@ def write_summary(answers: Path, names: Iterator[str], summary: Path) -> Counter
         file.write(MARK)
         table = csv.DictWriter(file, COLUMNS, lineterminator="\n")
         table.writeheader()
-        for line, name in zip(lines, names, strict=False):
+        for line, document in zip(lines, documents, strict=False):
             told = orjson.loads(line)
             statuses[told["status"]] += 1
-            row = {"document": name, **_row(told)}
+            row = {"document": document.where, **_row(told, document.line.body)}
             table.writerow({key: _shown(value) for key, value in row.items()})
     return statuses
 
@@ -53,11 +57,13 @@ def _shown(value: Any) -> Any:
     return cell(value) if isinstance(value, str) else value
 
 
-def _row(told: dict[str, Any]) -> dict[str, Any]:
+def _row(told: dict[str, Any], body: bytes | None) -> dict[str, Any]:
+    """The row of an answer. body: the document that it answers, None where that is too long."""
     row = {"line": told["line"], "status": told["status"]}
     if told["status"] != 200:
-        first = told["problem"]["errors"][0]
-        return row | {"place": first["pointer"], "problem": told["problem"]["detail"]}
+        problem, first = told["problem"], told["problem"]["errors"][0]
+        given = {"place": first["pointer"], "problem": problem["detail"], "title": _title(body)}
+        return row | given
     layout = told["layout"]
     counts = {name: layout["summary"][name] for name in COLUMNS if name in layout["summary"]}
     quote = layout.get("quote", {})
@@ -68,3 +74,13 @@ def _row(told: dict[str, Any]) -> dict[str, Any]:
         | money
         | {name: layout[name] for name in ("digest", "title") if name in layout}
     )
+
+
+def _title(body: bytes | None) -> str:
+    """The title that a refused document gives; empty where none can be read without a guess."""
+    try:
+        document = decode(body or b"")
+    except Refusal:
+        return ""
+    title = document.get("title") if isinstance(document, dict) else None
+    return title if isinstance(title, str) and len(title) <= limits.TEXT else ""

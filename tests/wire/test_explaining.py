@@ -78,6 +78,48 @@ def test_what_is_wrong_where_and_what_would_do(
         assert each in problem.message
 
 
+@pytest.mark.parametrize(
+    ("pointer", "value", "unit"),
+    [
+        ("/levels/0/outline/points/0/0", "1", "1000000, in the document's unit."),
+        ("/levels/0/outline/points/0", [1], "1000000, in the document's unit."),
+        ("/levels/1/outline/sides/0/turn", 181, "180, in degrees."),
+        ("/levels/0/framing", {"joist_direction": 361}, "360, in degrees."),
+        ("/site", {"temperature_range": -1}, "in degrees Fahrenheit in inch documents, in kel"),
+        ("/kit/straight_limit", 91, "90, in degrees."),
+        ("/kit/square_limit", 91, "90, in degrees."),
+        ("/kit/swivel/greatest", "55 deg", "90, in degrees."),
+        ("/kit/rails/picket/top/mass_per_length", -1, ", in lb per inch in inch kits, in kg per"),
+        ("/kit/glass/panes/0/nominal_mm", 0, "1000, in mm."),
+        ("/kit/glass/max_area", 0, ", in the square of the kit's unit."),
+        ("/kit/strength/post/section_modulus", 0, ", in the cube of the kit's unit."),
+        ("/kit/strength/post/second_moment", 0, ", in the fourth power of the kit's unit."),
+        ("/kit/strength/fixing/tension_capacity", 0, ", in lbf in inch kits, in N in millimetre"),
+        ("/code/figures/pitch_max", {"value": 95}, "90, in degrees."),
+        (
+            "/code/figures/guard_point_load/value",
+            0,
+            "in lbf where the code document is in inches, in N where it is in millimetres.",
+        ),
+        (
+            "/code/figures/guard_point_load/twin",
+            0,
+            "in N where the code document is in inches, in lbf where it is in millimetres.",
+        ),
+        (
+            "/amendments/guard_line_load",
+            "50 plf",
+            "in lbf to a foot where the deck document is in inches, in kN to a metre where it",
+        ),
+    ],
+)
+def test_a_refused_number_is_told_its_unit(pointer: str, value: Any, unit: str) -> None:
+    """A number that has a unit is asked for with it, be it alone or in a list."""
+    document = put(deck(kit=kit(), code=code()), pointer, value)
+    _, found = problems(document)
+    assert any(p.pointer.startswith(pointer) and unit in p.message for p in found), found
+
+
 def test_members_missing_and_unknown() -> None:
     """A missing member is reported where it would stand, an unknown one with those that are
     known."""

@@ -176,6 +176,34 @@ def test_the_traps_of_the_publishing_library_are_stepped_round() -> None:
     assert "nullable" not in json.dumps(found)
 
 
+def test_a_point_is_defined_once_in_documents_and_once_in_replies() -> None:
+    """A client generator makes a type of each pair of numbers that stands in a member itself, the
+    second with a number for its name."""
+    holding = [
+        name
+        for name, component in components().items()
+        if any(node.get("title") == "Coordinate" for node in nodes(component))
+    ]
+    assert sorted(holding) == ["Place", "Point"]
+    outline = components()["Outline"]["properties"]["points"]["items"]
+    assert outline["$ref"] == "#/components/schemas/Point"
+    assert components()["PostBuilt"]["properties"]["at"]["$ref"] == "#/components/schemas/Place"
+
+
+def test_every_object_in_a_reply_has_a_name_of_its_own() -> None:
+    """A client generator names a class after the path and the status where a reply's object stands
+    in the path itself, such as KitsResponse200."""
+    document = openapi(MEDIAS)
+    named = document["components"]["schemas"]
+    for path, operations in document["paths"].items():
+        for node in nodes(operations):
+            assert node.get("type") != "object", (path, node)
+            if "schema" in node and "$ref" in node["schema"]:
+                assert node["schema"]["$ref"].removeprefix("#/components/schemas/") in named
+    assert named["Kits"]["properties"]["kits"]["items"]["$ref"] == "#/components/schemas/Kit"
+    assert named["Codes"]["properties"]["codes"]["items"]["$ref"] == "#/components/schemas/Code"
+
+
 def test_the_openapi_document_has_no_outside_address() -> None:
     """The only outside address is the name of the schema dialect, which nothing fetches."""
     text = json.dumps(openapi(MEDIAS)).replace(DIALECT, "")

@@ -22,6 +22,7 @@ from service.wire.forms.when import (
     CountWhenForm,
     WhenForm,
     load_number,
+    load_twin,
     load_when,
     text_when,
     words_when,
@@ -86,14 +87,16 @@ def _length_figure() -> dict[str, Strict]:
 def _load_figure(kind: FigureKind) -> dict[str, Strict]:
     return {
         "value": load_number(kind, "Value", "", required=False),
-        "twin": Number("Twin", _TWIN, above=0, example=0.74, required=False),
+        "twin": load_twin(kind, "Twin", _TWIN),
     }
 
 
 def _plain_number(kind: FigureKind, title: str, about: str, **more: Any) -> Strict:
     """The field of degrees, a count or a factor, which are the same in every unit."""
     if kind == "degrees":
-        return Number(title, f"{about} In degrees.", above=0, most=90, example=42, **more)
+        return Number(
+            title, f"{about} In degrees.", above=0, most=90, example=42, unit="in degrees", **more
+        )
     if kind == "number":
         return Number(title, f"{about} Without a unit.", above=0, most=100, example=1.5, **more)
     return Count(title, about, least=1, most=limits.RISERS, **more)

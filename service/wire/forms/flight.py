@@ -17,6 +17,7 @@ class FramingForm(Record):
         "Degrees from +x along which the joists run.",
         least=-360,
         most=360,
+        unit="in degrees",
         example=90,
     )
     joist_spacing = Length("Joist spacing", "Centre to centre.", example=16)

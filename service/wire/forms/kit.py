@@ -76,7 +76,12 @@ class SwivelForm(Record):
     """The swivel bracket."""
 
     greatest = Number(
-        "Greatest", "Degrees off a face normal that it reaches.", least=0, most=90, example=55
+        "Greatest",
+        "Degrees off a face normal that it reaches.",
+        least=0,
+        most=90,
+        unit="in degrees",
+        example=55,
     )
 
 
@@ -100,6 +105,7 @@ class RailForm(Record):
         "Mass per length",
         "lb per inch in inch kits, kg per mm in millimetre ones.",
         least=0,
+        unit="in lb per inch in inch kits, in kg per mm in millimetre ones",
         example=0.07,
     )
     end_allowance = Inner(EndAllowanceForm, "End allowance")
@@ -171,7 +177,12 @@ class PaneForm(Record):
 
     nominal = Length("Nominal", "Nominal thickness.")
     nominal_mm = Number(
-        "Nominal, mm", "Nominal thickness in mm, for mass.", above=0, most=1000, example=6
+        "Nominal, mm",
+        "Nominal thickness in mm, for mass.",
+        above=0,
+        most=1000,
+        unit="in mm",
+        example=6,
     )
     minimum = Length("Minimum", "Least thickness by its standard, for strength.")
     type = Text("Type", "What glass it is.", example="tempered")
@@ -204,6 +215,7 @@ class GlassForm(Record):
         "Greatest area of a panel, in the square of the kit's unit.",
         above=0,
         most=AREA,
+        unit="in the square of the kit's unit",
         example=2500,
     )
     block = Inner(BlockForm, "Setting block")
@@ -295,6 +307,7 @@ class KitForm(Record):
         "Turn in degrees up to which a corner is a bend, and its post a line post.",
         least=0,
         most=90,
+        unit="in degrees",
         example=2,
     )
     square_limit = Number(
@@ -302,6 +315,7 @@ class KitForm(Record):
         "Degrees off a face normal that a fixed socket takes.",
         least=0,
         most=90,
+        unit="in degrees",
         example=2,
     )
     swivel = Inner(SwivelForm, "Swivel")

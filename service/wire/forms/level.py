@@ -8,8 +8,9 @@ from service.core import limits
 from service.core.records.deck import INFILLS
 from service.wire.forms.flight import FramingForm
 from service.wire.forms.lengths import Length
-from service.wire.forms.nested import Inner, Items, Point, Record
+from service.wire.forms.nested import Inner, Items, Record
 from service.wire.forms.outline import OutlineForm
+from service.wire.forms.points import Point
 from service.wire.forms.strict import Choice, Count, Name, Text
 
 EDGE: Final = (

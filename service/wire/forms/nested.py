@@ -8,9 +8,8 @@ from typing import Any, ClassVar, Final
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from service.core import limits
 from service.wire.echo import echo
-from service.wire.forms.strict import NEWLINE, Fault, Name, Number, Strict, id_form, is_id
+from service.wire.forms.strict import NEWLINE, Fault, Name, Strict, id_form, is_id
 
 HERE: Final = "_schema"
 """The key under which marshmallow, and these fields, keep the faults of an object or list as a
@@ -53,7 +52,7 @@ def object_of(form: type[Record]) -> str:
     Else the members of which it must have exactly one, if any; else all its members, where they
     are few; else just "an object".
 
-    >>> object_of(Record.named("Post", "A post.", {"at": Number("At"), "of": Number("Of")}))
+    >>> object_of(Record.named("Post", "A post.", {"at": Name("At"), "of": Name("Of")}))
     'an object with at, of'
     """
     members = [(field.data_key or name, field) for name, field in form._declared_fields.items()]
@@ -140,15 +139,6 @@ class Items(Strict, fields.List[Any]):
         """Faults of the list as a whole."""
         if not self.least <= len(entries) <= self.most:
             yield Fault("too_few" if len(entries) < self.least else "too_many", self.accepts)
-
-
-class Point(Items):
-    """A point in plan: [x, y] in the document's unit."""
-
-    def __init__(self, title: str = "Point", about: str = "", **more: Any) -> None:
-        coordinate = Number("Coordinate", least=-limits.NUMBER)
-        told = about or "[x, y] in the document's unit, x to the right and y up."
-        super().__init__(coordinate, title, told, least=2, most=2, **more)
 
 
 class Table(Strict, fields.Dict):

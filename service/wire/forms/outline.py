@@ -10,7 +10,8 @@ from marshmallow import ValidationError, validates_schema
 from service.core import limits
 from service.rules.words import list_text
 from service.wire.forms.lengths import Length
-from service.wire.forms.nested import HERE, Inner, Items, Point, Record
+from service.wire.forms.nested import HERE, Inner, Items, Record
+from service.wire.forms.points import Point
 from service.wire.forms.strict import Fault, Number
 
 FORMS_OF_OUTLINE: Final = ("points", "sides", "ties")
@@ -50,6 +51,7 @@ class SideForm(Record):
         "Turn to the left after the side, in degrees; negative to the right.",
         least=-180,
         most=180,
+        unit="in degrees",
         required=False,
         metadata={"default": 90, "examples": [90, -90, 45]},
     )

@@ -7,6 +7,7 @@ from typing import Any, Final, Literal, TypeAlias
 from marshmallow import EXCLUDE
 
 from service.wire.forms.nested import Items, Record
+from service.wire.forms.points import Place
 from service.wire.forms.strict import Number, Strict, Text
 
 MANY: Final = 1_000_000
@@ -115,11 +116,6 @@ def end_cuts() -> Items:
     return Items(Measure("Angle", "", "angle"), "End cuts", about, least=2, most=2)
 
 
-def place(title: str, about: str) -> Items:
-    """The field of a point in plan or in a panel, without bounds on its coordinates."""
-    return Items(Measure("Coordinate"), title, about, least=2, most=2)
-
-
 def points(title: str, about: str) -> Items:
     """The field of a list of corners."""
-    return Items(place("Corner", "[x, y] in the document's unit."), title, about, most=MANY)
+    return Items(Place("Corner"), title, about, most=MANY)

@@ -16,9 +16,11 @@ from service.wire.forms.strict import Choice, Count, Flag, Number
 PLIES: Final = 8
 
 
-def _power(title: str, about: str, example: float) -> Number:
-    most = limits.NUMBER**2
-    return Number(title, about, above=0, most=most, example=example, required=False)
+def _power(title: str, about: str, power: str, example: float) -> Number:
+    """A property of a section. power: of the kit's unit, such as `cube`."""
+    unit = f"in the {power} of the kit's unit"
+    told, most = f"{about}, {unit}.", limits.NUMBER**2
+    return Number(title, told, above=0, most=most, unit=unit, example=example, required=False)
 
 
 class MemberForm(Record):
@@ -47,23 +49,26 @@ class MemberForm(Record):
     )
     section_modulus = _power(
         "Section modulus",
-        "Section modulus for a level load square to the guard, in the cube of the kit's unit.",
+        "Section modulus for a level load square to the guard",
+        "cube",
         example=0.66,
     )
     second_moment = _power(
         "Second moment",
-        "Second moment of area for the same load, in the fourth power of the kit's unit.",
+        "Second moment of area for the same load",
+        "fourth power",
         example=0.74,
     )
     section_modulus_down = _power(
         "Section modulus, down",
-        "Section modulus of a rail for a load straight down, in the cube of the kit's unit.",
+        "Section modulus of a rail for a load straight down",
+        "cube",
         example=0.21,
     )
     second_moment_down = _power(
         "Second moment, down",
-        "Second moment of area of a rail for a load straight down, in the fourth power of the "
-        "kit's unit.",
+        "Second moment of area of a rail for a load straight down",
+        "fourth power",
         example=0.18,
     )
     welded = Flag(
@@ -152,6 +157,7 @@ class FixingForm(Record):
         "What one through-bolt with its washers holds in tension, worked out by the method of "
         "the code, in lbf in inch kits, in N in millimetre ones.",
         above=0,
+        unit="in lbf in inch kits, in N in millimetre ones",
         required=False,
         example=1300,
     )
@@ -196,6 +202,7 @@ class SiteForm(Record):
         f"{DEFAULT_RANGE['mm']:g}).",
         least=0,
         most=1000,
+        unit="in degrees Fahrenheit in inch documents, in kelvins in millimetre ones",
         required=False,
         example=90,
     )

@@ -105,13 +105,17 @@ def quoted(value: Any) -> str:
 
 
 class Number(Strict):
-    """A JSON number within bounds. `least` and `most` are allowed themselves, `above` is not."""
+    """A JSON number within bounds. `least` and `most` are allowed themselves, `above` is not.
+
+    unit: what the number is in, as a refusal says it, such as `in degrees`.
+    """
 
     def __init__(
         self,
         title: str,
         about: str = "",
         *,
+        unit: str = "",
         least: float | None = None,
         above: float | None = None,
         most: float | None = limits.NUMBER,
@@ -121,7 +125,7 @@ class Number(Strict):
         self.bounds = {"minimum": least, "exclusiveMinimum": above, "maximum": most}
         words = [("from", least), ("above", above), ("to", most)]
         said = " ".join(f"{word} {bound:.15g}" for word, bound in words if bound is not None)
-        self.accepts = f"a number {said}".strip()
+        self.accepts = f"a number {said}".strip() + (f", {unit}" if unit else "")
 
     def published(self, converter: Any) -> dict[str, Any]:
         """The schema of a number with its bounds."""

@@ -170,10 +170,21 @@ def load_number(
     kind: FigureKind, title: str, about: str, of: str = "code document", **more: Any
 ) -> Number:
     """The field of a load. of: names the document whose unit decides the unit of the load."""
+    units = _load_unit(*LOAD_WORDS[kind], of)
+    told = f"{about} I{units[1:]}.".strip()
+    return Number(title, told, above=0, unit=units, example=LOAD_EXAMPLES[kind], **more)
+
+
+def load_twin(kind: FigureKind, title: str, about: str) -> Number:
+    """The field of a load as a code prints it in the other unit."""
     inch, metric = LOAD_WORDS[kind]
-    units = f"In {inch} where the {of} is in inches, in {metric} where it is in millimetres."
-    about = f"{about} {units}".strip()
-    return Number(title, about, above=0, example=LOAD_EXAMPLES[kind], **more)
+    units = _load_unit(metric, inch, "code document")
+    return Number(title, about, above=0, unit=units, example=0.74, required=False)
+
+
+def _load_unit(inch: str, metric: str, of: str) -> str:
+    """Words for the unit of a load, by the unit of the document `of`."""
+    return f"in {inch} where the {of} is in inches, in {metric} where it is in millimetres"
 
 
 @cache
@@ -181,13 +192,7 @@ def load_when(kind: FigureKind) -> type[Record]:
     """The form of a case of a figure that is a load."""
     members = _case(
         value=load_number(kind, "Value", _VALUE, required=False),
-        twin=Number(
-            "Value, twin",
-            "`value` as the code prints it in the other unit.",
-            above=0,
-            example=0.74,
-            required=False,
-        ),
+        twin=load_twin(kind, "Value, twin", "`value` as the code prints it in the other unit."),
     )
     title = kind.title().replace("_", "")
     return CaseForm.named(f"{title}WhenForm", "Where something is so, another load holds.", members)

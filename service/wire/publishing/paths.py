@@ -9,6 +9,7 @@ from typing import Any, Final
 from service import RELEASE
 from service.wire.publishing.components import ROOTS
 from service.wire.publishing.examples import replies, requests
+from service.wire.publishing.objects import reference
 
 Json = dict[str, Any]
 Sheets = Mapping[str, Sequence[str]]
@@ -97,9 +98,7 @@ def refusal(status: int | None) -> Json:
     return {
         "description": REFUSALS[status] if status else "Any other refusal.",
         "headers": _headers(*OF_EVERY_REPLY, *OF_REFUSALS.get(status, ())),
-        "content": {
-            "application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}
-        },
+        "content": {"application/problem+json": {"schema": reference("Problem")}},
     }
 
 
@@ -112,22 +111,14 @@ def paths(sheets: Sheets) -> dict[str, Json]:
         **_catalogue("kits", "kit", "Kit"),
         **_catalogue("codes", "code", "Code"),
         "/v1/schemas/{name}.json": {"get": _schema()},
-        "/v1/openapi.json": {"get": _stored("openapi", "This document", {"type": "object"})},
-        "/v1/limits": {"get": _stored("limits", "The published limits", _LIMITS)},
+        "/v1/openapi.json": {"get": _stored("openapi", "This document", reference("OpenApi"))},
+        "/v1/limits": {"get": _stored("limits", "The published limits", reference("Limits"))},
         "/v1/docs": {"get": _docs()},
         "/": {"get": _counter()},
         "/health/live": {"get": _health("live", "Whether the process answers", [])},
         "/health/ready": {"get": _health("ready", "Whether it can take work", [503])},
         "/metrics": {"get": _metrics()},
     }
-
-
-_LIMITS: Final = {
-    "type": "object",
-    "description": "What a request may hold at most, by name; `body` and `line` in bytes.",
-    "additionalProperties": {"type": "integer"},
-    "required": ["body"],
-}
 
 
 _FIRST: Final = ("against-a-house", "tape-walk")
@@ -166,10 +157,10 @@ def _operation(name: str, summary: str, tag: str, responses: Json, **more: Any) 
 
 def _layout() -> Json:
     sent, given = requests(), replies()
-    body = {"schema": {"$ref": "#/components/schemas/Deck"}}
+    body = {"schema": reference("Deck")}
     reply = _reply(
         "The layout.",
-        {"$ref": "#/components/schemas/Layout"},
+        reference("Layout"),
         **({"examples": given} if given else {}),
     )
     return _operation(
@@ -226,7 +217,7 @@ def _sheet(sheets: Sheets) -> Json:
     reply = _reply("The sheet.", {}, "Content-Disposition")
     reply["content"] = {media: {"schema": _file(media)} for media in medias}
     told = "; ".join(f"`{name}` as {', '.join(each)}" for name, each in sheets.items())
-    body = {"schema": {"$ref": "#/components/schemas/Deck"}}
+    body = {"schema": reference("Deck")}
     sent = {name: each for name, each in requests().items() if name in _FIRST}
     return _operation(
         "sheet",
@@ -252,7 +243,7 @@ def _file(media: str) -> Json:
 
 
 def _lines(schema: Json, component: str) -> Json:
-    return {"schema": schema, "x-line": {"$ref": f"#/components/schemas/{component}"}}
+    return {"schema": schema, "x-line": reference(component)}
 
 
 def _stored(
@@ -276,17 +267,14 @@ def _in_path(name: str, schema: Json, **more: Any) -> Json:
 
 
 def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
-    one = {"$ref": f"#/components/schemas/{component}"}
-    listed = {
-        "type": "object",
-        "required": [plural],
-        "properties": {plural: {"type": "array", "items": one}},
-    }
+    one = reference(component)
     named = _in_path("id", {"type": "string"}, example=_LOADED[kind])
     return {
         f"/v1/{plural}": {
             "get": _stored(
-                plural, f"All {plural} that are loaded, each as it may be sent inline", listed
+                plural,
+                f"All {plural} that are loaded, each as it may be sent inline",
+                reference(plural.capitalize()),
             )
         },
         f"/v1/{plural}/{{id}}": {
@@ -300,7 +288,7 @@ def _catalogue(plural: str, kind: str, component: str) -> dict[str, Json]:
 def _schema() -> Json:
     named = _in_path("name", {"type": "string", "enum": list(ROOTS)})
     words = "A schema of the contract (JSON Schema 2020-12)"
-    return _stored("schema", words, {"type": "object"}, named, refusals=(404,))
+    return _stored("schema", words, reference("JsonSchema"), named, refusals=(404,))
 
 
 def _page(name: str, summary: str) -> Json:
@@ -322,19 +310,7 @@ def _counter() -> Json:
 
 
 def _health(name: str, summary: str, refusals: list[int]) -> Json:
-    told = {
-        "type": "object",
-        "required": ["status", "release"],
-        "properties": {
-            "status": {"type": "string"},
-            "release": {"type": "string"},
-            "digest": {
-                "type": "string",
-                "description": ("Digest of the deck that was laid out at the start."),
-            },
-        },
-    }
-    responses = {"200": _reply(f"{summary}.", told), **_refusals(406, *refusals)}
+    responses = {"200": _reply(f"{summary}.", reference("Health")), **_refusals(406, *refusals)}
     return {**_operation(name, summary, "Health", responses), "security": []}
 
 

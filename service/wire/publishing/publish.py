@@ -6,6 +6,7 @@ import json
 from typing import Any, Final
 
 from service.wire.publishing.components import components, new_spec, schemas
+from service.wire.publishing.objects import OBJECTS
 from service.wire.publishing.paths import HEADERS, PARAMETERS, REFUSALS, Sheets, paths, refusal
 
 _WORDS: Final = (
@@ -32,7 +33,7 @@ def openapi(sheets: Sheets) -> dict[str, Any]:
         security=[{}, {"bearer": []}],
         tags=[{"name": name, "description": words} for name, words in _TAGS.items()],
     )
-    spec.components.schemas |= components()
+    spec.components.schemas |= components() | OBJECTS
     spec.components.security_scheme("bearer", {"type": "http", "scheme": "bearer"})
     for name, header in HEADERS.items():
         spec.components.header(name, header)

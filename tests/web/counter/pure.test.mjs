@@ -676,8 +676,8 @@ test("the commonest faults in words of the form's own", () => {
       `"${typed}" does not fit: send ${LENGTH}.`, "This cannot be read as a length. Type it like 2400 mm."]),
     ["length_of_nought", "\"0'\" is not accepted: send a length above 0.000001 in.",
       "Type a length above 0, such as 2400 mm."],
-    ["wrong_type", "\"x\" does not fit: send a number from -180 to 180.",
-      "Type a number from -180 to 180."],
+    ["wrong_type", "\"x\" does not fit: send a number from -180 to 180, in degrees.",
+      "Type a number from -180 to 180, in degrees."],
     ["out_of_range", "0 does not fit: send a whole number from 1 to 60.",
       "Type a whole number from 1 to 60."],
     ["edge_without_railing", "Edge 2 is a wall.", "Edge 2 is a wall."],
@@ -1105,7 +1105,7 @@ test("of a placed rectangle each coordinate leads to what it lacks", () => {
   assert.deepEqual(fields({ depth: "9", right: "20 fx" }),
     [[across, null], [across, null], [across, null], [across, null]]);
   const error = { pointer: "/levels/1/outline/points/0/0", code: "wrong_type",
-    message: "\"20 fx\" does not fit: send a number from -1000000 to 1000000." };
+    message: "\"20 fx\" does not fit: send a number from -1000000 to 1000000, in the document's unit." };
   const words = (places) => placeErrors(places, { errors: [error] }, "in")
     .map((each) => [each.field, each.words]);
   const say = "This cannot be read as a length. Type it like 12' 6 1/2\".";
@@ -1821,7 +1821,7 @@ const coordinateFaults = (document) => document.levels[0].obstructions[0].points
   point.map((value, k) => [value, `/levels/0/obstructions/0/points/${i}/${k}`]))
   .filter(([value]) => typeof value !== "number")
   .map(([value, pointer]) => ({ pointer, code: "wrong_type",
-    message: `${JSON.stringify(value)} does not fit: send a number from -1000000 to 1000000.` }));
+    message: `${JSON.stringify(value)} does not fit: send a number from -1000000 to 1000000, in the document's unit.` }));
 
 test("what a column lacks is told at its fields", () => {
   const told = (row, fresh) => {
