@@ -72,7 +72,8 @@ def _unknown_beside(
     beside = [one for one in unknown if line.dwithin(one.shape, near)]
     closed = [solid.buffer(near) for solid in sure if line.dwithin(solid, near)]
     left = line.difference(shapely.union_all(closed))
-    closing = [] if left.length <= TOUCH else [one for one in beside if left.dwithin(one.shape, near)]
+    bare = left.length > TOUCH
+    closing = [one for one in beside if bare and left.dwithin(one.shape, near)]
     narrowing = [one for one in beside if one not in closing]
 
     def lets_off(among: Sequence[Obstruction]) -> Length:
