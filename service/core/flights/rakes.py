@@ -184,8 +184,9 @@ class RakeMaker:
         """Places of the feet under a raked rail, which stand on nosings.
 
         They are the nosings nearest to an even division of the clear, by the fewest feet that keep
-        the interval along the slope; where no number of feet does, by as many as an even division
-        would take. None stands on a nosing so near to a post that it would reach into the post.
+        the interval along the slope; where no number of feet does, by the fewest that leave the
+        least widest interval. None stands on a nosing so near to a post that it would reach into
+        the post.
         """
         kit = self.kit.rail_support
         half = 0.0 if kit is None else kit.width / 2 - TOUCH
@@ -195,12 +196,15 @@ class RakeMaker:
         most = kit.max_interval * self.slope.cosine
         least = max(1, ceil_count(clear / most) - 1)
         some = (self._feet(clear, count, nosings) for count in range(least, len(nosings) + 1))
-        rows = chain(some, [self._marked(nosings)])
-        usual = next(rows)
-        for row in chain([usual], rows):
-            if widest_between(0.0, *row, clear) <= most + TOUCH:
+        best: tuple[Length, ...] = ()
+        widest = math.inf
+        for row in chain(some, [self._marked(nosings)]):
+            interval = widest_between(0.0, *row, clear)
+            if interval <= most + TOUCH:
                 return row
-        return usual
+            if interval < widest - TOUCH:
+                best, widest = row, interval
+        return best
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
         """The nosings nearest to the places of `count` feet that divide a clear width evenly.
