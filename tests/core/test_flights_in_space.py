@@ -580,7 +580,7 @@ def test_weep_holes_at_the_foot() -> None:
     """A raked rail has one hole, at its lower end, clear of feet, pickets and blocks by a step.
 
     Blocks lie along the slope: two setting blocks, and the end block, which is taken to reach half
-    a setting block's length to either side of the panel's low end. In a bay of more than eight
+    a setting block's length to either side of its mark and of the panel's low end. In a bay of more than eight
     blocks' length the hole is in the lower half. A bay without a place for the hole is marked as
     not complete, and only such a bay.
     """
@@ -602,14 +602,16 @@ def test_weep_holes_at_the_foot() -> None:
                 solid += [(at, kit.picket.width) for at in bay.fill.pickets.centres]
             glass, cosine = bay.fill.glass, placed.drawn.cosine
             if glass is not None:
-                places = (*(at * cosine for at in glass.blocks), glass.width)
+                assert placed.rake.end_block is not None
+                ends = (placed.rake.end_block * cosine, glass.width)
+                places = (*(at * cosine for at in glass.blocks), *ends)
                 long = kit.glass.block.length * cosine
                 solid += [(glass.side_gap + at, long) for at in places]
                 blocks += len(places)
             for at, width in solid:
                 assert abs(hole - at) >= radius + width / 2 + placed.drawn.step - 1e-6
     assert seen > 650
-    assert blocks > 1000
+    assert blocks > 1300
 
 
 def test_handrails() -> None:
