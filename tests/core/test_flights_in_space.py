@@ -580,9 +580,9 @@ def test_weep_holes_at_the_foot() -> None:
     """A raked rail has one hole, at its lower end, clear of feet, pickets and blocks by a step.
 
     Blocks lie along the slope: two setting blocks, and the end block, which is taken to reach half
-    a setting block's length to either side of its mark and of the panel's low end. In a bay of more than eight
-    blocks' length the hole is in the lower half. A bay without a place for the hole is marked as
-    not complete, and only such a bay.
+    a setting block's length to either side of its mark and of the panel's low end. In a bay of more
+    than eight blocks' length the hole is in the lower half. A bay without a place for the hole is
+    marked as not complete, and only such a bay.
     """
     seen = blocks = 0
     for placed in bays():
