@@ -250,6 +250,8 @@ class StandInSeen:
     the diameter of what gets off a flight; infinity where a side of a flight would not be closed.
     height: above the walking surface, the least of several; None where not given.
     beside: what is open beside it on a flight, likewise, where it stands.
+    low: whether it is known to be lower than the guard in whose place it stands.
+    count: how many obstructions these are.
     """
 
     place: str
@@ -259,6 +261,8 @@ class StandInSeen:
     without: Length
     height: Length | None = None
     beside: Length = 0.0
+    low: bool = False
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
