@@ -123,6 +123,43 @@ def test_moves_that_keep_a_place_off_the_rims() -> None:
     assert frame.off_rims((96.0, 1.0), (1.0, 0.0), 5.0) == []
 
 
+def test_moves_that_bring_a_place_into_a_rim() -> None:
+    """The same deck. A fixing keeps 0.5 from a rim's faces. Along y = 7.25, 0.75 below the notch,
+    the rims of the notch's sides go on until they meet that of its end, and hold it from 98.5 + 0.5
+    to 111.5 - 0.5. Along y = 20 they hold it from 99 to 99.5 and from 110.5 to 111. Along y = 1, at
+    its edge distance from the inner face, edge 0's does everywhere, and along y = 4 none does. A
+    rim of 0.75 is too thin for it."""
+    notched = [(0, 0), (192, 0), (192, 144), (110, 144), (110, 8), (100, 8), (100, 144), (0, 144)]
+    base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
+
+    def held(y: Length, rim: Length = 1.5) -> list[FromTo]:
+        frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, rim, ""), shapely.Polygon(notched))
+        return sorted(frame.in_rims((105.0, y), (1.0, 0.0), base, 10.0))
+
+    assert held(7.25) == [pytest.approx((-6.0, 6.0))]
+    assert held(20.0) == [pytest.approx(span) for span in ((-6.0, -5.5), (5.5, 6.0))]
+    assert held(1.0) == [pytest.approx((-10.0, 10.0))]
+    assert held(4.0) == []
+    assert held(1.0, 0.75) == []
+
+
+def test_a_move_into_the_rim_of_a_notch() -> None:
+    """Rims are 3.5 and hold a fixing from 0.5 to 3 deep. A notch comes down to y = 6.5 from x = 100
+    to 117. The post at 120 has fixings at 119.25 and 120.75, y = 2.75, which edge 0 holds, and y =
+    4.25: 2.25 below the notch, whose rim there goes on to 117 + 3.5, as far as its side's own, and
+    holds to 120. The one at 120.75 is in no rim, and joists are at 112 and 128, out of reach. A
+    move of 0.75 back lands it in the rim of the notch beside the other."""
+    outline: list[Point] = [
+        (0, 0), (240, 0), (240, 144), (117, 144), (117, 6.5), (100, 6.5), (100, 144), (0, 144),
+    ]  # fmt: skip
+    framing = Framing(90.0, 16.0, 16.0, 3.0, 3.5, "/levels/0/framing")
+    layout = laid(outline, CLOSE, edges=walls(2, 3, 4, 5, 6), framing=framing)
+    post = next(each for each in layout.posts if each.at == pytest.approx((120.0, 3.5)))
+    assert post.framing is not None
+    assert sorted(post.framing.lands_on) == ["none", "rim", "rim", "rim"]
+    assert post.framing.spare == -0.75
+
+
 def test_a_move_past_a_narrow_place() -> None:
     """A notch comes down to y = 5.5 from x = 100 to 117.9375, with rims of 1.5 as far as 119.4375
     and y = 4. The post at 120 stands over the middle of a joist, and may leave that by 0.25: its

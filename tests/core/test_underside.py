@@ -189,11 +189,24 @@ def test_holes_of_whole_bays(infill: str, inset: float) -> None:
 
 def test_two_holes_that_have_no_room_beside_each_other_are_one() -> None:
     """Holes of 5/16 a mark apart are 3/8 centre to centre. A rail from 1/4 to 0.85 has 0.6 - 5/16 =
-    0.2875 for centres: one hole fits, two never do. Of two to six even places the first that has
-    room is 0.45, 0.4, 0.49, 0.45 and 0.42: on a mark 0.4375 but for 0.49, which is at 0.5. That
-    leaves 0.35 to the rail's end, the others 0.4125."""
+    0.2875 for centres: one hole fits, two never do. Two even places are 0.45 and 0.65, on marks
+    0.4375 and 0.625; of these 0.625 leaves the less, 0.375 on its wider side. Of three the middle
+    one, 0.55, goes to the mark at 0.5625 and leaves 0.3125 and 0.2875; the next mark, 0.5, would
+    leave 0.35."""
     rail = BottomRail(0.25, 0.6, 0.55)
-    assert place_weeps(rail, Weep(0.3125, 30.0), 2, [], 0.0625) == ((0.5,), False)
+    assert place_weeps(rail, Weep(0.3125, 30.0), 2, [], 0.0625) == ((0.5625,), False)
+
+
+def test_of_two_holes_too_near_each_other_the_one_stays_that_leaves_less() -> None:
+    """Holes of 1/2 a mark of 1/4 apart are 3/4 centre to centre. Half a hole and a mark off what is
+    in the way, 5.75 to 6.25 is free of a rail of 13. Its two even places, 4 1/3 and 8 2/3, go to
+    5.75 and 6.25, which are 1/2 apart: 5.75 alone leaves 7.25, 6.25 alone 6.75. Longer rows have
+    the same two places. In the mirror image 6.75 and 7.25 are free, and 6.75 stays."""
+    rail, weep = BottomRail(0.0, 13.0, 6.5), Weep(0.5, 5.0)
+    obstacles = [(2.625, 2.625), (9.875, 3.125)]
+    assert place_weeps(rail, weep, 2, obstacles, 0.25) == ((6.25,), False)
+    mirrored = [(13.0 - at, half) for at, half in obstacles]
+    assert place_weeps(rail, weep, 2, mirrored, 0.25) == ((6.75,), False)
 
 
 def test_a_row_that_cannot_keep_the_interval_has_no_more_holes_than_help() -> None:

@@ -122,6 +122,17 @@ def test_a_broad_rail_that_ends_on_a_turned_column() -> None:
     assert in_rails(layout) == []
 
 
+@pytest.mark.parametrize(("start", "told"), [(99.8125, 1), (99.9375, 0)])
+def test_a_second_column_by_the_one_that_a_broad_rail_ends_on(start: Length, told: int) -> None:
+    """The rail along y = 3.5 ends on a column at 100, less an allowance of 1/8, at 99.875. A second
+    column beside the strip, from y = 5, is in the breadth of a rail that reaches to y = 6: it
+    stands in the rail if it begins before 99.875. The rail does not stand in the first column.
+    """
+    columns = (box(100, 2, 110, 5), box(start, 5, 108, 20))
+    layout = laid(rectangle(240, 144), broad_kit(), edges=walls(2), obstructions=columns)
+    assert len(in_rails(layout)) == told
+
+
 def test_beside_the_last_post() -> None:
     """A rail reaches as far as the middle of its last post, so a column beside that post may stand
     in it.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -153,6 +154,31 @@ def test_what_may_stand_at_a_landing_is_told_with_the_risers_that_ask_for_its_gu
         ", and flights and landings from 2 risers need guards (ADK 1.40)."
     )
     assert found("guard_required", ADK, unit="mm", stand_ins=(seen,)) == []
+
+
+@pytest.mark.parametrize(
+    ("without", "beside", "told"),
+    [
+        (math.inf, 0.0, True),
+        (math.inf, 5.0, True),
+        (5.0, 1.0, True),
+        (4.25, 1.0, False),
+        (4.375, 4.25, True),
+        (6.0, 5.0, False),
+    ],
+    ids=["not closed", "not closed by it", "small by it", "small anyway", "at 4 3/8", "too large"],
+)
+def test_what_closes_a_flights_side_matters_where_the_result_depends_on_it(
+    without: float, beside: float, *, told: bool
+) -> None:
+    """An obstruction of unknown height beside a flight is not checked where a low one would leave
+    the side without a guard, or where only a high one keeps a 4 3/8 in sphere from passing (IRC
+    2021 R312.1.3, exception 2). It is not told where 4 1/4 is left without it, or 5 with it."""
+    seen = StandInSeen("front", "kerb", 60.0, HIGH, without, beside=beside)
+    findings = found("guard_required", flights=(flight(),), stand_ins=(seen,))
+    assert [finding.result for finding in findings if "kerb" in finding.message] == (
+        ["not_checked"] if told else []
+    )
 
 
 @pytest.mark.parametrize(("drop", "told"), [(28.0, True), (30.0, True), (31.0, False)])

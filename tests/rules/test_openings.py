@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -16,6 +17,7 @@ from service.core.records.seen import (
     GapSeen,
     SmallStretchSeen,
     SpaceSeen,
+    StandInSeen,
 )
 from service.core.records.strength import Member
 
@@ -487,11 +489,52 @@ def test_what_may_not_guard_beside_a_guard_that_is_not_required(
         assert f"but for {' and '.join(told)}, with which it is" in finding.message
 
 
+@pytest.mark.parametrize(
+    ("without", "count", "unknown", "low"),
+    [
+        (3.5, 1, [], ["pass"]),
+        (4.0, 1, ["not_checked"], ["fail"]),
+        (7.875, 1, ["not_checked"], ["fail"]),
+        (8.0, 1, [], ["pass"]),
+        (8.0, 2, ["not_checked"], ["pass"]),
+        (3.5, 2, [], ["pass"]),
+        (math.inf, 1, [], []),
+    ],
+    ids=["small", "at 4", "under 8", "at 8", "8 of two", "small of two", "at the end"],
+)
+def test_what_stands_in_the_place_of_a_railing_that_is_not_required(
+    without: float, count: int, unknown: list[str], low: list[str]
+) -> None:
+    """NBC 9.8.8.5.(4), in inches: no 4 in sphere passes, or one of 8 does. What is as high as the
+    guard leaves no opening. Over what is lower, the opening is as wide as the railing leaves it.
+    What is of no given height may leave it: it is told where that is from 4 to 8, or 8 and more
+    over two things, of which one may be low. Past the end of a railing there is no opening."""
+    code = code_with(
+        IRC,
+        opening_not_required_guard=Figure(4.0, "less_than", "the town, 7", "seen"),
+        opening_not_required_guard_wide=Figure(8.0, "at_least", "the town, 8", "seen"),
+    )
+    place, rule = "main/edge 0", "opening_not_required"
+    told = []
+    for height, is_low in ((None, False), (20.0, True), (60.0, False)):
+        seen = StandInSeen(
+            place, "a {post}", 5.0, Drops(20.0), without, height, low=is_low, count=count
+        )
+        findings = found(rule, code, stand_ins=(seen,))
+        assert all(f.where == (place,) and f.actual == without for f in findings)
+        assert all(
+            "the opening over a {post}, in the railing's place" in f.message for f in findings
+        )
+        told.append([f.result for f in findings])
+    assert told == [unknown, low, []]
+
+
 def test_of_a_guard_that_is_required_the_sphere_for_others_is_not_asked() -> None:
     """Over 48 in a guard is required, and what may not guard is told of by `opening_size`."""
     code = code_with(
         IRC, opening_not_required_guard=Figure(4.0, "less_than", "the town, 7", "seen")
     )
     gap = GapSeen("joint", ("P1",), 1.0, HIGH, 4.75, ("post",))
-    assert found("opening_not_required", code, gaps=(gap,)) == []
+    post = StandInSeen("main/edge 0", "post", 5.0, HIGH, 5.0)
+    assert found("opening_not_required", code, gaps=(gap,), stand_ins=(post,)) == []
     assert only("opening_size", code, gaps=(gap,)).result == "not_checked"

@@ -5,6 +5,7 @@ Observed here are the gap that they leave (`gap_beside`) and those of unknown he
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -23,22 +24,18 @@ QUARTER_CHORDS: Final = 64
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Obstructions of unknown height that take the place of a guard beside a flight.
 
-    One record for each side of the flight, with the length of it that they stand along. Those that
-    make no difference, as behind a wall that closes the side alone, are left out.
+    For each side of the flight, those without which it is not closed have one record, and those
+    that only leave less of it open have another, each with the length of the side that they stand
+    along. Those that make no difference, as behind a wall that closes the side alone, are left out.
     """
-    course, stair, near = flight.course, flight.stair, kit.post.width + TOUCH
+    course = flight.course
     columns = course.columns(flight.height)
     unknown = [one for one in columns if one.height is None]
     if not unknown:
         return
     sure = _walls(course) + [one.shape for one in columns if one.height is not None]
     for face, sense in _bare_sides(flight):
-        line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
-        told = _decisive(kit, course, face, sense, sure, unknown)
-        beside = {one.name: one.shape.buffer(near) for one in told}
-        length = line.intersection(shapely.union_all(list(beside.values()))).length
-        if length > TOUCH:
-            yield StandInSeen(stair.id, " and ".join(beside), length, flight.drops, length)
+        yield from _unknown_beside(kit, flight, face, sense, sure, unknown)
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
@@ -56,34 +53,46 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     return widest if widest > TOUCH else None
 
 
-def _decisive(
+def _unknown_beside(
     kit: Kit,
-    course: Course,
+    flight: FlightDraft,
     face: Length,
     sense: int,
     sure: Sequence[shapely.Geometry],
     unknown: Sequence[Obstruction],
-) -> list[Obstruction]:
+) -> Iterator[StandInSeen]:
     """The obstructions of unknown height on which it depends how a side of a flight is closed.
 
-    Without them part of the side is farther from everything solid than a post's width, or a larger
-    disc gets off it. face, sense: the side, as from `_bare_sides`. sure: the walls, and the
-    obstructions known to be as high as a guard.
+    Without the first part of the side is farther from everything solid than a post's width. Without
+    the second a larger disc gets off it. face, sense: the side, as from `_bare_sides`. sure: the
+    walls, and the obstructions known to be as high as a guard.
     """
-    near = kit.post.width + TOUCH
+    course, near = flight.course, kit.post.width + TOUCH
     line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
     beside = [one for one in unknown if line.dwithin(one.shape, near)]
     closed = [solid.buffer(near) for solid in sure if line.dwithin(solid, near)]
     left = line.difference(shapely.union_all(closed))
-    told = [] if left.length <= TOUCH else [one for one in beside if left.dwithin(one.shape, near)]
+    bare = left.length > TOUCH
+    closing = [one for one in beside if bare and left.dwithin(one.shape, near)]
+    narrowing = [one for one in beside if one not in closing]
 
     def lets_off(among: Sequence[Obstruction]) -> Length:
         solids = [*sure, *(one.shape for one in among)]
         return _greatest(course, face, sense, solids, kit.post.width)
 
-    if len(told) < len(beside) and lets_off(told) > lets_off(beside) + TOUCH:
-        return beside
-    return told
+    def seen(those: Sequence[Obstruction], without: Length, stands: Length) -> StandInSeen:
+        shapes = [one.shape.buffer(near) for one in those]
+        length = line.intersection(shapely.union_all(shapes)).length
+        name = " and ".join(dict.fromkeys(one.name for one in those))
+        place, drops = flight.stair.id, flight.drops
+        return StandInSeen(place, name, length, drops, without, beside=stands)
+
+    if closing:
+        yield seen(closing, math.inf, 0.0)
+    if narrowing:
+        without, stands = lets_off(closing), lets_off(beside)
+        if without > stands + TOUCH:
+            yield seen(narrowing, without, stands)
 
 
 def _walls(course: Course) -> list[shapely.Geometry]:

@@ -57,6 +57,8 @@ def _stand_in(
         about.draft.drops_between(line.side, *span),
         _open_without(about, line, span) if span == whole else length,
         min(heights, default=None),
+        low=bool(heights) and min(heights) < edge.height - TOUCH,
+        count=len(obstructions),
     )
 
 

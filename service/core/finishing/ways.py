@@ -33,12 +33,13 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
+from service.core.line.corners import Terminal
 from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert, toward
-from service.core.records.kit import Kit
+from service.core.records.kit import Kit, Rails
 from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
 
@@ -108,29 +109,50 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
     The obstruction stands outside the strip, as wide as a post, in which it would cut the line. One
     that is known to end below the top rail counts only if it stands in the bottom rail, and one
-    known to stay below that does not.
+    known to stay below that does not. One that a rail ends on counts only away from that end.
     """
     for line in draft.lines:
         spec = line.side.spec
         breadths = half_breadths(kit, spec.infill)
         if isinstance(line.side, ArcSide) or max(breadths) <= kit.post.width / 2 + TOUCH:
             continue
-        top_foot = spec.height - kit.rails[spec.infill].top.depth
+        rails = kit.rails[spec.infill]
+        feet = spec.height - rails.top.depth, kit.bottom_gap
         for run in line.runs:
-            rail = _between_brackets(kit, run, max(breadths)) if run.bays else None
-            if rail is None:
+            if not run.bays:
                 continue
-            broad, bottom = (
-                rail.buffer(half, cap_style="flat") for half in (max(breadths), breadths[1])
-            )
+            ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
+            held = {outline for end in ends for outline in end.against}
+            between, whole = (_broad(kit, run, breadths, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
-                for level, one in obstructions.met(broad)
-                if level == draft.level.id and one.reaches_past(kit.bottom_gap)
-                if one.reaches_past(top_foot) or meets(bottom, one.shape)
+                for level, one in obstructions.met(shapely.union_all(whole))
+                if level == draft.level.id
+                if any(
+                    one.reaches_past(foot) and meets(rail, one.shape)
+                    for rail, foot in zip(
+                        between if (*one.points, one.points[0]) in held else whole,
+                        feet,
+                        strict=True,
+                    )
+                )
             )
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
+
+
+def _broad(
+    kit: Kit, run: RunDraft, breadths: Sequence[Length], *, rails: Rails | None
+) -> list[shapely.Geometry]:
+    """A run's top and bottom rail in plan, of these half widths; empty where nothing is left.
+
+    rails: as for `_between_brackets`.
+    """
+    line = _between_brackets(kit, run, max(breadths), rails)
+    return [
+        shapely.Polygon() if line is None else line.buffer(half, cap_style="flat")
+        for half in breadths
+    ]
 
 
 def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
@@ -145,18 +167,27 @@ def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
     return min(side.locate(wall.start)[1], side.locate(wall.end)[1]) > inward
 
 
-def _between_brackets(kit: Kit, run: RunDraft, half: Length) -> shapely.LineString | None:
+def _between_brackets(
+    kit: Kit, run: RunDraft, half: Length, rails: Rails | None = None
+) -> shapely.LineString | None:
     """The middle line of a run's rails, without its ends at walls and obstructions.
 
     At each wall or obstruction that the run ends on, a post's width is left out, and beside an
-    oblique one what a rail of this half width takes up. None where nothing is left.
+    oblique one what a rail of this half width takes up. None where nothing is left. rails: where
+    given, they go on to where they are cut at obstructions.
     """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
     length = math.dist((x0, y0), (x1, y1))
-    first, last = (
-        0.0 if end.post is not None else half * math.tan(math.radians(end.skew)) + kit.post.width
-        for end in (run.stretch.start, run.stretch.end)
-    )
+
+    def left_out(end: Terminal) -> Length:
+        if end.post is not None:
+            return 0.0
+        if rails is not None and end.against:
+            kind = end.end(kit)
+            return min(rails.top.end_allowance[kind], rails.bottom.end_allowance[kind])
+        return half * math.tan(math.radians(end.skew)) + kit.post.width
+
+    first, last = left_out(run.stretch.start), left_out(run.stretch.end)
     if first + last >= length:
         return None
     ux, uy = toward((x0, y0), (x1, y1))

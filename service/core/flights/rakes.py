@@ -142,8 +142,7 @@ class RakeMaker:
             picket_blank=picket_blank,
             end_cut=90 - slope.pitch,
             falls=falls,
-            # Floored as the lower edge itself is, so that the mark is not past the glass.
-            end_block=floor_to_mark(math.dist(*glass.corners[:2]), self.step) if glass else None,
+            end_block=self._end_block(glass) if glass else None,
         )
         supports = self._supports(clears[1], nosings)
         start = rails.bottom.end_allowance["rake"] * slope.cosine
@@ -180,12 +179,20 @@ class RakeMaker:
             blocks=place_blocks(width, kit, self.step, math.hypot(width, rise)),
         )
 
+    def _end_block(self, glass: Glass) -> Length:
+        """The place of the block at a panel's low end, along its lower edge from its upper end.
+
+        Floored as the lower edge itself is, so that the mark is not past the glass.
+        """
+        return floor_to_mark(math.dist(*glass.corners[:2]), self.step)
+
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
         """Places of the feet under a raked rail, which stand on nosings.
 
         They are the nosings nearest to an even division of the clear, by the fewest feet that keep
-        the interval along the slope; where no number of feet does, by as many as an even division
-        would take. None stands on a nosing so near to a post that it would reach into the post.
+        the interval along the slope; where no number of feet does, by the fewest that leave the
+        least widest interval. None stands on a nosing so near to a post that it would reach into
+        the post.
         """
         kit = self.kit.rail_support
         half = 0.0 if kit is None else kit.width / 2 - TOUCH
@@ -195,12 +202,15 @@ class RakeMaker:
         most = kit.max_interval * self.slope.cosine
         least = max(1, ceil_count(clear / most) - 1)
         some = (self._feet(clear, count, nosings) for count in range(least, len(nosings) + 1))
-        rows = chain(some, [self._marked(nosings)])
-        usual = next(rows)
-        for row in chain([usual], rows):
-            if widest_between(0.0, *row, clear) <= most + TOUCH:
+        best: tuple[Length, ...] = ()
+        widest = math.inf
+        for row in chain(some, [self._marked(nosings)]):
+            interval = widest_between(0.0, *row, clear)
+            if interval <= most + TOUCH:
                 return row
-        return usual
+            if interval < widest - TOUCH:
+                best, widest = row, interval
+        return best
 
     def _feet(self, clear: Length, count: int, nosings: Sequence[Length]) -> tuple[Length, ...]:
         """The nosings nearest to the places of `count` feet that divide a clear width evenly.
@@ -235,8 +245,10 @@ class RakeMaker:
         cosine = self.slope.cosine
         blocked = over_bottom_rail(kit, supports, pickets, glass, cosine, wider)
         if glass is not None and kit.glass is not None:
-            half = (kit.glass.block.length * cosine + wider) / 2
-            blocked.append((glass.side_gap + glass.width + wider / 2, half))
+            # The end block is at its mark or, less than a mark on, at the end of the panel.
+            first, last = self._end_block(glass) * cosine, glass.width
+            half = (kit.glass.block.length * cosine + wider + last - first) / 2
+            blocked.append((glass.side_gap + (first + last + wider) / 2, half))
         within = 1.5 * kit.weep.diameter
         at = floor_to_mark(rail.end - within, self.step)
         for place, half in sorted(blocked, reverse=True):

@@ -164,7 +164,11 @@ def place_clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) 
     """
     if turn <= 0 or kit.mounting == "fascia":
         return t
-    return _place_clear_of(kit, approach, _outside(kit, [approach.other]), t)
+    outside = _outside(kit, [approach.other])
+    clear = _place_clear_of(kit, approach, outside, t)
+    if isinstance(approach.side, ArcSide) and clear != t:
+        return _nearest_clear(kit, approach.side, outside, clear, t)
+    return clear
 
 
 def place_clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:

@@ -246,8 +246,12 @@ class StandInSeen:
     place: the edge, or the flight beside which it goes down.
     name: of the obstruction, or of all of them.
     length: how long a stretch it takes up along the edge or the flight, in plan.
-    without: what would be open there, along the line, if it did not stand there.
+    without: what would be open there if it did not stand there, along the line of an edge, and as
+    the diameter of what gets off a flight; infinity where a side of a flight would not be closed.
     height: above the walking surface, the least of several; None where not given.
+    beside: what is open beside it on a flight, likewise, where it stands.
+    low: whether it is known to be lower than the guard in whose place it stands.
+    count: how many obstructions these are.
     """
 
     place: str
@@ -256,6 +260,9 @@ class StandInSeen:
     drops: Drops
     without: Length
     height: Length | None = None
+    beside: Length = 0.0
+    low: bool = False
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,7 +101,7 @@ def place_weeps(
 
     obstacles: (centre, half width) of supports, blocks and pickets; a hole's edge clears each by
     one step. The holes are even along the rail, each moved to the nearest free mark (ties toward
-    the bay's middle) and left out where it would run into the one before it. One hole more is
+    the bay's middle) and left out where it would run into another one. One hole more is
     tried, up to TRIES rows, while an interval, rail ends included, is over the kit's; where none
     keeps it, the row of the least widest interval stands. There are no holes where `count_weeps`
     is 0.
@@ -120,7 +120,7 @@ def place_weeps(
         even = [rail.start + rail.cut * i / (number + 1) for i in range(1, number + 1)]
         found = {_nearest_free(at, blocked, bounds, rail.middle, step) for at in even}
         free = sorted(hole for hole in found if hole is not None)
-        holes = _apart(free, kit.diameter + step) if len(free) > 1 else tuple(free)
+        holes = _apart(rail, free, kit.diameter + step) if len(free) > 1 else tuple(free)
         widest = widest_between(rail.start, *holes, rail.end)
         if len(holes) >= count and widest <= kit.max_interval + TOUCH:
             return holes, True
@@ -129,17 +129,44 @@ def place_weeps(
     return best, False
 
 
-def _apart(holes: Sequence[Length], least: Length) -> tuple[Length, ...]:
-    """Holes in order without those nearer than `least` to the one before them.
+def _apart(rail: BottomRail, holes: Sequence[Length], least: Length) -> tuple[Length, ...]:
+    """As many of the holes, in order, as stand at least `least` apart.
 
-    >>> _apart([0.4375, 0.625, 4.0], 0.375)
-    (0.4375, 4.0)
+    Of those that have room between the holes before and after, the one stands that leaves the less
+    wide interval beside it (ties toward the bay's middle).
+
+    >>> _apart(BottomRail(0.0, 5.0, 2.5), [1.25, 1.5, 4.0], 0.5)
+    (1.5, 4.0)
+    >>> _apart(BottomRail(0.0, 5.0, 2.5), [2.0, 2.5, 3.0], 1.0)
+    (2.0, 3.0)
     """
-    apart: list[Length] = []
+    apart, crowded = [rail.start - least], False
     for hole in holes:
-        if not apart or hole - apart[-1] >= least - TOUCH:
+        if hole - apart[-1] >= least - TOUCH:
             apart += [hole]
-    return tuple(apart)
+        else:
+            crowded = True
+    if not crowded:
+        return tuple(holes)
+    apart += [rail.end + least]
+    for i in range(1, len(apart) - 1):
+        before, after = apart[i - 1], apart[i + 1]
+        first, last = before + least - TOUCH, after - least + TOUCH
+        room = holes[bisect_left(holes, first) : bisect_left(holes, last)]
+        apart[i] = _evenest(room, max(before, rail.start), min(after, rail.end), rail.middle)
+    return tuple(apart[1:-1])
+
+
+def _evenest(room: Sequence[Length], before: Length, after: Length, middle: Length) -> Length:
+    """The place of those in `room` that leaves the less wide interval to those before and after it.
+
+    Of two such the one nearer the bay's middle, else the lesser.
+    """
+    wide = [max(at - before, after - at) for at in room]
+    least = min(wide) + TOUCH
+    near = [at for at, each in zip(room, wide, strict=True) if each <= least]
+    inmost = min(abs(at - middle) for at in near) + TOUCH
+    return next(at for at in near if abs(at - middle) <= inmost)
 
 
 def _blocked(

@@ -209,22 +209,54 @@ class Frame:
         return [(min(pair), max(pair)) for pair in ends]
 
     @cached_property
-    def _off_rims(self) -> shapely.Polygon:
-        """The places that are in no rim, those at its inner face among them."""
-        return self.outline.buffer(TOUCH - self.framing.rim_width, join_style="mitre")
+    def _deeper(self) -> dict[Length, shapely.Geometry]:
+        """The places at least so deep in from the deck's edge, by that depth, as they are asked."""
+        return {}
+
+    def _at_least(self, depth: Length) -> shapely.Geometry:
+        """The places on the deck that are at least so deep (`depths`)."""
+        if depth not in self._deeper:
+            self._deeper[depth] = self.outline.buffer(-depth, join_style="mitre")
+        return self._deeper[depth]
 
     def off_rims(self, point: Point, along: Point, far: Length) -> list[FromTo]:
         """Moves along a direction that leave a point in no rim, as spans of distance.
 
-        along: the direction, a unit vector. far: the greatest move either way.
+        A place at a rim's inner face is in none. along: the direction, a unit vector. far: the
+        greatest move either way.
         """
-        (x, y), (ux, uy) = point, along
-        path = shapely.LineString([(x + off * ux, y + off * uy) for off in (-far, far)])
+        path = _path(point, along, far)
         if self.inner.covers(path):
             return [(-far, far)]
-        parts = shapely.get_parts(path.intersection(self._off_rims))
-        spans = [[path.project(shapely.Point(place)) for place in part.coords] for part in parts]
-        return [(min(span) - far, max(span) - far) for span in spans if span]
+        return _spans(path, path.intersection(self._at_least(self.framing.rim_width - TOUCH)), far)
+
+    def in_rims(self, point: Point, along: Point, base: Base, far: Length) -> list[FromTo]:
+        """Moves along a direction that bring a point into a rim, as spans of distance.
+
+        In a rim the point keeps the base's edge distance of fixings from both faces. along, far: as
+        for `off_rims`.
+        """
+        path = _path(point, along, far)
+        least, most = base.fixing_edge_distance, self.rim_reach(base)
+        if most < least or self.inner.covers(path):
+            return []
+        deep, deeper = self._at_least(least - TOUCH), self._at_least(most + TOUCH)
+        return _spans(path, path.intersection(deep).difference(deeper), far)
+
+
+def _path(point: Point, along: Point, far: Length) -> shapely.LineString:
+    """The places that a point is moved to along a direction, `far` either way."""
+    (x, y), (ux, uy) = point, along
+    return shapely.LineString([(x + off * ux, y + off * uy) for off in (-far, far)])
+
+
+def _spans(path: shapely.LineString, parts: shapely.Geometry, far: Length) -> list[FromTo]:
+    """Parts of a path, as spans of distance from its middle. far: from there to either end."""
+    spans = [
+        [path.project(shapely.Point(place)) for place in part.coords]
+        for part in shapely.get_parts(parts)
+    ]
+    return [(min(span) - far, max(span) - far) for span in spans if span]
 
 
 def _faces(ring: Sequence[Sequence[Length]]) -> Iterator[Face]:

@@ -302,26 +302,20 @@ def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) ->
     """The least move along a straight side, at most a base's width, that lands every fixing.
 
     A fixing in the side's own rim stays as deep in it; every other has to come over a joist, out of
-    the rims of other sides. None where no move does, and on a bowed side. t: the post's place along
-    the side.
+    the rims of other sides, or into one of these. None where no move does, and on a bowed side. t:
+    the post's place along the side.
     """
     if isinstance(side, ArcSide):
         return None
     base = kit.post.base
     far, turned = base.width, square_angle(side.heading)
-    over: list[FromTo] = [(-far, far)]
-    behind = [
-        place
-        for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading)
-        if side.locate(place)[1] > frame.rim_reach(base)
-    ]
-    for place in behind:
-        over = _common(over, frame.over_joists(place, side.along, base, far))
-    spans = over
-    for place in behind if over else ():
-        spans = _common(spans, frame.off_rims(place, side.along, far))
-    moves = {*_marks_within(over, step), *_marks_within(spans, step)}
-    for move in sorted(moves, key=lambda move: (abs(move), move)):
+    spans: list[FromTo] = [(-far, far)]
+    for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading):
+        if side.locate(place)[1] > frame.rim_reach(base):
+            over = frame.over_joists(place, side.along, base, far)
+            held = _common(over, frame.off_rims(place, side.along, far)) if over else []
+            spans = _common(spans, held + frame.in_rims(place, side.along, base, far))
+    for move in sorted({*_marks_within(spans, step)}, key=lambda move: (abs(move), move)):
         at = side.place(t + move, kit.post.setback)
         places = fixing_places(base, at, turned, side.heading)
         if all(fixing.lands_on != "none" for fixing in fixings_at(frame, base, places)):

@@ -88,6 +88,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
     yield from tell_by_kind(
         [(gap.where, gap) for gap in unsure], lambda gap: _either_way(job, small, wide, gap)
     )
+    yield from _in_place(job, small, wide)
     triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
@@ -127,6 +128,42 @@ def _kept(small: Figure, wide: Figure | None, actual: Length) -> Figure | None:
     return next((each for each in (small, wide) if each and each.met_by(actual)), None)
 
 
+def _in_place(job: Job, small: Figure, wide: Figure | None) -> Iterator[Saying]:
+    """Findings on obstructions in the place of a railing that is not required.
+
+    One that is lower than the railing leaves an opening over it. One of unknown height may, and is
+    told where that opening would be neither small nor wide, or where several obstructions leave a
+    wide one, of which some may be low. Without railing on both sides there is no opening.
+    """
+    flights = {flight.id for flight in job.layout.flights}
+    for seen in job.layout.stand_ins:
+        at_edge = seen.place not in flights and math.isfinite(seen.without)
+        if not at_edge or scope_of(job, seen.drops).binds:
+            continue
+        # A name may hold braces, and the words of a reading are a format string.
+        name = seen.name.replace("{", "{{").replace("}", "}}")
+        actual, place = steady(seen.without), (seen.place,)
+        what = f"the opening over {name}, in the railing's place, is {{}}"
+        kept = _kept(small, wide, actual)
+        if seen.low:
+            yield _not_required(job, small, wide, what, actual), [place]
+        elif seen.height is None and (kept is None or (kept is wide and seen.count > 1)):
+            sentence = (
+                f"{what.format(job.text(actual, small.number()))}, in a guard that is not required "
+                "here, unless that stands as high as the railing beside it, which is not given: "
+                f"see on site how high it stands; {_asked(job, small, wide)}"
+            )
+            yield say_by_figure(_RULE, "not_checked", sentence, small, actual, [wide]), [place]
+
+
+def _asked(job: Job, small: Figure, wide: Figure | None) -> str:
+    """What the two figures ask of openings in guards that are not required, in words."""
+    asks = f"a {printed(job, small)} sphere must not pass {job.clause(small)}"
+    if wide is not None:
+        asks += f", unless one of {printed(job, wide)} passes too {job.clause(wide)}"
+    return asks
+
+
 def _either_way(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> Finding:
     """Finding on a gap, in a guard that is not required, that may or may not pass."""
     what, actual = gaps_of(job, gap)[0].what, steady(gap.whole)
@@ -141,12 +178,9 @@ def _either_way(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> F
     else:
         names = list_text(list(dict.fromkeys(gap.parted_by)))
         on_site = f"but for {names}, with which it is {width}: see on site how high that stands"
-    asks = f"a {printed(job, small)} sphere must not pass {job.clause(small)}"
-    if wide is not None:
-        asks += f", unless one of {printed(job, wide)} passes too {job.clause(wide)}"
     sentence = (
         f"{what.format(job.text(actual, least))}, in a guard that is not required here, {on_site}; "
-        f"{asks}"
+        f"{_asked(job, small, wide)}"
     )
     return say_by_figure(_RULE, "not_checked", sentence, small, actual, [wide])
 

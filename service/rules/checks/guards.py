@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from service.core.measure import Length
-from service.core.records.code import Code, Figure
+from service.core.records.code import ANYWHERE, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
 from service.rules.checks.feet import closed_by, feet_of, flights_text, open_round_corner
+from service.rules.checks.openings import stair_sphere
 from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
 from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, guard_needed, rule_on, stepped_figure
+from service.rules.ruling import Ruling, guard_needed, here_by, rule_on, stepped_figure
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
@@ -105,7 +107,7 @@ def obstruction_height(job: Job) -> Iterator[Saying]:
 
 def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
     for seen in job.layout.stand_ins:
-        if seen.height is None or (job.code and _may_stay_open(job, job.code, seen)):
+        if seen.height is None or (job.code and _makes_no_difference(job, job.code, seen)):
             continue
         # A name may hold braces, and the words of a reading are a format string.
         name = seen.name.replace("{", "{{").replace("}", "}}")
@@ -220,7 +222,7 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
     """
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
-        if seen.height is None and not _may_stay_open(job, code, seen):
+        if seen.height is None and not _makes_no_difference(job, code, seen):
             over.setdefault(seen.drops, []).append(seen)
     for drops, alike in over.items():
         needed = guard_needed(code, drops)
@@ -233,18 +235,30 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
             yield _stand_in(job, figure, stepped, alike), list(places)
 
 
-def _may_stay_open(job: Job, code: Code, seen: StandInSeen) -> bool:
-    """Whether the place of an obstruction may stay open.
+def _makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
+    """Whether it makes no difference how high an obstruction is that stands in a railing's place.
 
-    It may where no guard is required there, and where the opening without the obstruction would be
-    small enough for the code's sphere.
+    It makes none where no guard is required there, and where the opening without the obstruction
+    would be small enough for the code's sphere. Beside a flight that is closed without it, it makes
+    none either where the opening is too large with it as well, or where the code has no sphere: of
+    both `stair_opening_size` tells.
     """
-    needed, sphere = guard_needed(code, seen.drops), job.figure("opening_sphere")
+    flight = next((one for one in job.layout.flights if one.id == seen.place), None)
+    name = "opening_sphere" if flight is None else stair_sphere(job)
+    needed, sphere = guard_needed(code, seen.drops), job.figure(name)
     not_required = needed is not None and needed.keeps is False
-    if not_required and stepped_figure(code, seen.drops) is None:
+    risers, here = (None, ANYWHERE) if flight is None else (flight.risers, here_by(flight))
+    if not_required and stepped_figure(code, seen.drops, risers) is None:
         return True
-    opened = None if sphere is None else rule_on(sphere, seen.drops, seen.without)
-    return opened is not None and opened.keeps is True
+    if math.isinf(seen.without):
+        return False
+    opened, left = (
+        None if sphere is None else rule_on(sphere, seen.drops, width, here)
+        for width in (seen.without, seen.beside)
+    )
+    if opened is None or left is None:
+        return flight is not None
+    return opened.keeps is left.keeps
 
 
 def _stand_in(

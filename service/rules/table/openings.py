@@ -69,8 +69,9 @@ OPENINGS: Final[dict[str, Rule]] = {
     ),
     "opening_not_required": Rule(
         "code",
-        "The gaps in a guard that is not required and under its bottom rail, the triangle of a "
-        "flight among them: small or wide, nothing between.",
+        "The gaps in a guard that is not required, under its bottom rail and over a lower "
+        "obstruction in its place, the triangle of a flight among them: small or wide, nothing "
+        "between.",
         (
             "opening_not_required_guard",
             "opening_not_required_guard_wide",
