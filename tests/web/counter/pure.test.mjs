@@ -1247,6 +1247,11 @@ test("places are named as the form and the drawing have them", () => {
     ["B1: beside main/A; a gate main/A.", "B1: beside opening A; a gate A."],
   ];
   for (const [message, words] of cases) assert.equal(told(deck, message), words);
+  // A flight and a level of one id: which of them it is, only the sentence says.
+  const one = { ...deck, stairs: [{ id: "main", opening: "main/A" }] };
+  for (const each of [one, { ...one, levels: [...deck.levels, { ...deck.levels[0], id: "low" }] }]) {
+    assert.equal(told(each, "main: what the posts are fixed into is not known."), "main: what the posts are fixed into is not known.");
+  }
   const { inside, list } = wheres(deck);
   assert.equal(inside("Edges 0 and 2 of level main cross or touch."), "Edges 0 and 2 cross or touch.");
   assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
