@@ -42,6 +42,8 @@ It is on the safe side for the fonts that drawings are written in.
 """
 _WITHIN: Final = re.compile(r"(?<=[0-9'x]) (?=[0-9])|(?<=[0-9]) (?=(?:mm|in|kg|lb|x|pickets?)\b)")
 """The spaces inside lengths and masses."""
+_COMMON: Final = re.compile(r"[\u0000-\u052f\u2000-\u22ff]")
+"""Letters of Latin, Greek and Cyrillic, with the usual signs and marks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,10 +119,20 @@ def extent(points: Sequence[Point]) -> tuple[Point, Point]:
 def width_of(words: str, size: float) -> float:
     """Estimated width of a line of text in mm on paper, a little more than common fonts take.
 
-    >>> width_of("55 1/2", 2.5)
-    12.0
+    A letter that is neither Latin, Greek nor Cyrillic counts as its code point in brackets, which
+    stands for it where a font lacks it.
+
+    >>> width_of("55 1/2", 2.5), width_of("Säule 甲", 2.5)
+    (12.0, 28.0)
     """
-    return len(words) * size * LETTER
+    return _count(words) * size * LETTER
+
+
+def _count(words: str) -> int:
+    """How many letters a line of text has at the most, whatever letters its font lacks."""
+    if words.isascii():
+        return len(words)
+    return sum(1 if _COMMON.match(letter) else len(f"[U+{ord(letter):04X}]") for letter in words)
 
 
 def most_width(words: str, size: float) -> float:

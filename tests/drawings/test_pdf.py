@@ -8,23 +8,26 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from service.core.measure import Unit
-from service.drawings.looks import LOOKS
+from service.drawings.looks import CAPITAL, LOOKS
 from service.drawings.marks import Anchor, Disc, Layer, Stroke, Words, box, line
 from service.drawings.pages import SIZES, strip_of
 from service.drawings.parts import Column, Page, Part, Table
-from service.drawings.sheets import make_sheet
+from service.drawings.plans.sheet import draw_plan
+from service.drawings.sheets import head, make_sheet
 from service.drawings.spelling import spelled
 from service.drawings.tables import widths
 from service.drawings.writers.pdf import write_pdf
 from service.drawings.writers.svg import page_style
+from tests.drawings.drawn import LEVEL_ONE, README
 from tests.drawings.paper import Said, Sheet, fonts_of, read_pages
 from tests.drawings.pieces import ANYTHING, STRANGE, heading, page, table
-from tests.drawings.subjects import EXAMPLES, example
+from tests.drawings.subjects import EXAMPLES, example, subject_of
 
 
 def written(*parts: Part) -> list[Sheet]:
@@ -235,6 +238,32 @@ def test_no_letter_is_lost(text: str, shown: str) -> None:
     """
     (sheet,) = written(page(Words("words", (48.0, 24.0), text)))
     assert [said.text for said in sheet.texts] == [shown]
+
+
+def covered(said: Said) -> shapely.Polygon:
+    """The rectangle that a line of text fills, from its baseline up to its capitals' height."""
+    (x, y), (ux, uy), high = said.at, said.way, said.size * CAPITAL
+    far_x, far_y = x + ux * said.wide, y + uy * said.wide
+    above = [(far_x - uy * high, far_y + ux * high), (x - uy * high, y + ux * high)]
+    return shapely.Polygon([(x, y), (far_x, far_y), *above])
+
+
+@pytest.mark.parametrize("name", ["廊柱", "屋顶柱子", "عمود"])
+@pytest.mark.parametrize("at", [(100, 0), (50, 0), (180, 20), (100, 60)])
+def test_a_columns_name_that_is_printed_by_numbers_lies_over_no_other_text(
+    name: str, at: tuple[int, int]
+) -> None:
+    """Each letter that the font lacks is printed as eight, such as [U+67F1], and the plan has room
+    for all of them."""
+    x, y = at
+    column = {"name": name, "points": [[x, y], [x + 6, y], [x + 6, y + 6], [x, y + 6]]}
+    subject = subject_of({**README, "levels": [{**LEVEL_ONE, "obstructions": [column]}]})
+    heads = head(subject, "Plan")
+    (sheet,) = read_pages(write_pdf(heads, draw_plan(subject, heads)))
+    said = sheet.said("".join(f"[U+{ord(letter):04X}]" for letter in name))
+    others = [each for each in sheet.texts if each is not said]
+    assert len(others) > 40
+    assert [each.text for each in others if covered(each).intersects(covered(said))] == []
 
 
 @pytest.mark.parametrize(

@@ -475,6 +475,13 @@ def test_what_no_post_may_stand_in_is_marked_along_its_edge() -> None:
     assert "roof column" in texts(view)
 
 
+def test_a_place_without_a_post_for_no_given_reason_says_only_that() -> None:
+    """No colon stands before a reason that is not there."""
+    view = plan_of(deck(no_post=[{"edge": 0, "from": 60, "width": 12}]))
+    told = [each for each in texts(view) if each.startswith("no post")]
+    assert sorted(told) == ["no post", "no post may stand there"], "the second is the key's"
+
+
 def test_a_strangers_name_is_cut_short_and_what_is_far_off_left_out() -> None:
     """A caller's name of 200 letters is cut to 40 mm, and an obstruction a mile off is not drawn.
 

@@ -249,15 +249,17 @@ def test_a_picture_has_the_looks_of_print(layer: Layer) -> None:
 
 
 def test_a_picture_names_where_its_pages_draw() -> None:
-    """An SVG view frames a page's drawing, without the margins and the title.
+    """An SVG view frames a page's drawing, without the margins and the title, which is the view's
+    own title.
 
     A letter sheet, 279.4 by 215.9, without margins of 10 and a title of 45 leaves 259.4 by 150.9;
     the second page lies a page lower.
     """
     told = write_svg(heading(), [page(), page()]).decode()
-    assert re.findall(r'<view id="([^"]*)" viewBox="([^"]*)"/>', told) == [
-        ("drawing-1", "10 10 259.4 150.9"),
-        ("drawing-2", "10 225.9 259.4 150.9"),
+    found = re.findall(r'<view id="(.*?)" viewBox="(.*?)"><title>(.*?)</title></view>', told)
+    assert found == [
+        ("drawing-1", "10 10 259.4 150.9", "Plan of main"),
+        ("drawing-2", "10 225.9 259.4 150.9", "Plan of main"),
     ]
 
 
@@ -273,7 +275,7 @@ def test_a_picture_names_what_a_plan_draws_without_its_words() -> None:
     (placed,) = made.views
     view = replace(placed.view, drawing_box=((12.0, 6.0), (84.0, 42.0)))
     told = write_svg(heading(), [replace(made, views=(replace(placed, view=view),))]).decode()
-    assert '<view id="drawing-1" viewBox="28.7 109.45 80.2 42.1"/>' in told
+    assert '<view id="drawing-1" viewBox="28.7 109.45 80.2 42.1">' in told
 
 
 @pytest.mark.parametrize("name", ["against-a-house", "two-levels", "glass-flight"])

@@ -265,6 +265,18 @@ def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...
         assert not finding.message.endswith("..")
 
 
+def test_these_rules_alone_name_whole_levels(everything: tuple[Finding, ...]) -> None:
+    """A level and a flight may have one id; the reference names the rules by which `where` then
+    means the level."""
+    levels = {level.id for level in deck().levels}
+    assert {finding.rule for finding in everything if levels & set(finding.where)} == {
+        "walk_closure",
+        "deck_size",
+        "framing_size",
+        "fixing_into_framing",
+    }
+
+
 def test_findings_by_a_code_cite_a_clause() -> None:
     """A finding by a code names the clause of the figure, in its cite and in its message."""
     for finding in judge(EVERYTHING, deck(), kit(), FULL, STICKS):

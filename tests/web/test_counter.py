@@ -18,6 +18,7 @@ from urllib.parse import urljoin
 import pytest
 from flask.testing import FlaskClient
 
+from service.core import limits
 from service.rules.table import RULES
 from service.web.settings import SettingsError
 from tests.web.conftest import Make
@@ -213,6 +214,15 @@ def test_what_the_page_says_in_other_words_the_service_says() -> None:
     forms = "".join(file.read_text("utf-8") for file in (ROOT / "service/wire").rglob("*.py"))
     assert len(wanted) == 3
     assert [words for words in wanted if words not in forms] == []
+
+
+def test_the_page_opens_as_much_as_the_service_takes() -> None:
+    """The page's own table of limits has the figures of the published ones, by their names."""
+    table = re.search(r"MOST = \{(.*?)\};", (STATIC / "limits.js").read_text("utf-8"), re.S)
+    assert table is not None
+    told = {name: int(most) for name, most in re.findall(r"(\w+): (\d+)", table[1])}
+    assert len(told) == 9
+    assert told == {name: getattr(limits, name.upper()) for name in told}
 
 
 def test_no_file_names_an_outside_address() -> None:

@@ -461,7 +461,7 @@ def test_the_plan_is_the_drawing_that_the_service_makes(page: Any) -> None:
     beside it. It is as large as that view, at 96 px to the inch of 25.4 mm."""
     with reply_to(page, PLAN, length="20' 1\"") as got:
         page.locator(WIDTH).fill("20' 1\"")
-    (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)"/>', got.value.text())
+    (view,) = re.findall(r'<view id="drawing-1" viewBox="(.*?)">', got.value.text())
     _, _, wide, tall = map(float, view.split())
     image = page.locator("#plan:not(.old) img")
     api.expect(image).to_have_js_property("naturalWidth", round(wide * 96 / 25.4))
@@ -488,11 +488,16 @@ def test_the_drawing_by_itself_is_drawn_by_its_own_style(page: Any) -> None:
 
 
 def test_a_plan_of_each_level_is_shown(page: Any) -> None:
-    """A deck of two levels has two images, both of one drawing."""
+    """A deck of two levels has two images, both of one drawing, each under its level's name. The
+    only image of one level needs no name."""
+    assert page.locator("#plan p").count() == 0
     open_example(page, "two-levels")
-    page.locator("#plan a + a img").wait_for()
-    assert page.locator("#plan img").count() == 2
-    assert page.locator("#plan img").nth(1).get_attribute("alt") == "Plan, page 2"
+    path = ROOT / "schema" / "examples" / "two-levels.request.json"
+    levels = json.loads(path.read_text("utf-8"))["levels"]
+    names = [f"Plan of {level['id']}" for level in levels]
+    api.expect(page.locator("#plan p")).to_have_text(names)
+    assert page.locator("#plan p + a img").count() == page.locator("#plan img").count() == 2
+    assert page.locator("#plan img").nth(1).get_attribute("alt") == names[1]
 
 
 def test_glass_has_a_panel_a_bay_and_no_picket(page: Any) -> None:

@@ -155,3 +155,15 @@ def test_the_batch_that_the_page_shows_is_laid_out(blank: Any, server: Server) -
         blank.locator("#operations-Layout-layouts .execute").click()
     answers = [json.loads(line) for line in told.value.text().splitlines()]
     assert [answer["status"] for answer in answers] == [200, 200]
+
+
+def test_the_page_has_one_main_part_and_its_list_of_refusals_a_name(
+    blank: Any, server: Server
+) -> None:
+    """Swagger UI brings the main part; a second one around it would leave those who go from part to
+    part by a screen reader with two of one name."""
+    blank.goto(f"{server.url}/v1/docs")
+    blank.locator("#operations-tag-Layout").wait_for()
+    api = pytest.importorskip("playwright.sync_api")
+    api.expect(blank.get_by_role("main")).to_have_count(1)
+    api.expect(blank.get_by_role("region", name="Refusals")).to_have_count(1)

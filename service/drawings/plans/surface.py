@@ -60,7 +60,7 @@ def name_ground(paper: Paper, scene: Scene) -> None:
         tag(paper, Aside(middle, (0.7, 0.7), half + 0.8), Label(text))
     for points, why in _stretches(paper, scene):
         ux, uy = toward(points[0], points[-1])
-        text = clipped(f"no post: {why}", SMALL, NAME)
+        text = clipped(f"no post: {why}" if why else "no post", SMALL, NAME)
         middle = points[len(points) // 2] if len(points) > 2 else between(points[0], points[-1])
         tag(paper, Aside(middle, (uy, -ux), 1.0), Label(text))
 

@@ -28,7 +28,7 @@ def write_svg(heading: Heading, parts: Sequence[Part]) -> bytes:
     """All pages of a sheet in one picture, in mm.
 
     Its SVG view `drawing-1` shows what the first page draws, without title and side notes; each
-    further page has one likewise.
+    further page has one likewise. A view's title is that of its page.
     """
     pages = [part for part in parts if isinstance(part, Page)]
     width = max(page.size[0] for page in pages)
@@ -55,7 +55,7 @@ def _named(nth: int, page: Page, above: float) -> str:
         left, right = max(left, x0 - AROUND), min(right, x1 + AROUND)
         low, high = max(low, y0 - AROUND), min(high, y1 + AROUND)
     place = " ".join(map(number, (left, above + tall - high, right - left, high - low)))
-    return f'<view id="drawing-{nth}" viewBox="{place}"/>'
+    return f'<view id="drawing-{nth}" viewBox="{place}"><title>{_text(page.title)}</title></view>'
 
 
 def page_svg(page: Page) -> str:

@@ -1247,6 +1247,11 @@ test("places are named as the form and the drawing have them", () => {
     ["B1: beside main/A; a gate main/A.", "B1: beside opening A; a gate A."],
   ];
   for (const [message, words] of cases) assert.equal(told(deck, message), words);
+  // A flight and a level of one id: which of them it is, only the sentence says.
+  const one = { ...deck, stairs: [{ id: "main", opening: "main/A" }] };
+  for (const each of [one, { ...one, levels: [...deck.levels, { ...deck.levels[0], id: "low" }] }]) {
+    assert.equal(told(each, "main: what the posts are fixed into is not known."), "main: what the posts are fixed into is not known.");
+  }
   const { inside, list } = wheres(deck);
   assert.equal(inside("Edges 0 and 2 of level main cross or touch."), "Edges 0 and 2 cross or touch.");
   assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");
@@ -2102,6 +2107,33 @@ test("a text is opened, or it is said why not", () => {
   const { form, words } = opened(JSON.stringify(EXAMPLE));
   assert.deepEqual([toDocument(form).document, words], [EXAMPLE, "Opened."]);
   assert.equal(opened(JSON.stringify({ ...EXAMPLE, advise: null })).words, "Opened.");
+});
+
+test("a document past the limits is not opened, and it is said what there is too much of", () => {
+  const many = (n, entry = {}) => Array.from({ length: n }, () => entry);
+  const named = (n) => Object.fromEntries(many(n).map((_, i) => [`n${i}`, {}]));
+  const ofLevel = (more) => ({ ...EXAMPLE, levels: [{ ...EXAMPLE.levels[0], ...more }] });
+  const corners = (outline) => ofLevel({ outline });
+  const cases = [ // What a document is made of n entries by, the most of them, and what is said of one more.
+    [(n) => corners({ points: many(n, [0, 0]) }), 128, "129 corners; at most 128"],
+    [(n) => corners({ sides: many(n) }), 128, "129 corners; at most 128"],
+    [(n) => corners({ ties: { baseline: 9, corners: many(n) } }), 126, "129 corners; at most 128"],
+    [(n) => ({ ...EXAMPLE, levels: many(n, EXAMPLE.levels[0]) }), 16, "17 levels; at most 16"],
+    [(n) => ofLevel({ openings: many(n) }), 64, "65 openings; at most 64"],
+    [(n) => ofLevel({ obstructions: many(n) }), 64, "65 columns; at most 64"],
+    [(n) => ofLevel({ no_post: many(n) }), 64, "65 no-post places; at most 64"],
+    [(n) => ({ ...EXAMPLE, site_measures: many(n) }), 2500, "2501 measured bays; at most 2500"],
+    [(n) => ({ ...EXAMPLE, stock_on_hand: many(n) }), 200, "201 rows of sticks on hand; at most 200"],
+    [(n) => ({ ...EXAMPLE, amendments: named(n) }), 128, "129 local changes; at most 128"],
+    [(n) => ({ ...EXAMPLE, prices: { parts: named(n) } }), 200, "201 priced parts; at most 200"],
+  ];
+  for (const [make, most, words] of cases) {
+    assert.match(opened(JSON.stringify(make(most))).words, /^Opened\./, words);
+    const over = opened(JSON.stringify(make(most + 1)));
+    assert.deepEqual(over, { form: null, words: `This deck is not opened. There are ${words} are taken.` });
+  }
+  const second = { ...EXAMPLE, levels: [EXAMPLE.levels[0], corners({ points: many(600, [0, 0]) }).levels[0]] };
+  assert.match(opened(JSON.stringify(second)).words, /There are 600 corners on level 2; at most 128 are taken\.$/);
 });
 
 test("prices of another deck are used in one of the same unit, or where none goes by it", () => {

@@ -6,6 +6,7 @@ import { columns, takeColumns } from "./columns.js";
 import { compare, takeCompared } from "./comparing.js";
 import { signedLength } from "./coordinates.js";
 import { blankFraming, framing, takeFraming } from "./framing.js";
+import { MOST, overfull } from "./limits.js";
 import { measures, takeMeasures } from "./measures.js";
 import { DROPS, blankEdge, blankMore, fillEdges, shown, usualCondition } from "./model.js";
 import { noPosts, takeNoPosts } from "./nopost.js";
@@ -20,7 +21,6 @@ const OWN = "*"; // A kit or code that came whole inside the document.
 const WORDS = ["infill", "wall_end", "open_end", "beneath"]; // Of an edge.
 const LISTS = { document: ["stairs", "site_measures", "stock_on_hand"],
   level: ["edges", "openings", "obstructions", "no_post"] };
-const FURTHEST = 128; // An edge beyond it is none of any outline: it is kept, not shown.
 
 // The deck document of the form, with `places`: the field that each member came from, by pointer.
 export function toDocument(form) {
@@ -168,14 +168,16 @@ function check(document) {
       throw no("its outline is not one of points, sides, ties");
     }
   }
+  const over = overfull(document);
+  if (over) throw new Error(`This deck is not opened. ${over}`);
 }
 
 // Take an entry of a document's edges. One that is no such entry, or of an edge that has one
-// already, is kept as it is.
+// already or that no outline has, is kept as it is.
 function takeEdge(level, entry, taken) {
   const { edge, condition, infill, glass, height, drop, drop_to_ground, drop_to_next_level, beneath, wall_end,
     open_end, arc_rise: bow, ...rest } = isObject(entry) ? entry : {};
-  if (!Number.isInteger(edge) || edge < 0 || edge >= FURTHEST || taken.has(edge)) {
+  if (!Number.isInteger(edge) || edge < 0 || edge >= MOST.corners || taken.has(edge)) {
     level.more.edges.push(entry);
     return;
   }

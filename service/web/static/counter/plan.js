@@ -5,20 +5,23 @@ import { drawn, el } from "./dom.js";
 
 let shown = [];
 
-const VIEW = /<view id="drawing-\d+" viewBox="([^"]*)"/g;
+const VIEW = /<view id="drawing-\d+" viewBox="([^"]*)"><title>([^<]*)</g;
 const SEEN = /viewBox="[^"]*" width="[^"]*" height="[^"]*"/;
 
 // Show each view of a drawing as an <img>, in which nothing can run or reach anything; the whole
 // drawing opens in a tab of its own. The page's policy lets no text become elements, so a view is
-// cut out of the text: which part of the drawing is seen is said in its first element.
+// cut out of the text: which part of the drawing is seen is said in its first element. Where there
+// are several, each stands under its title.
 export function showDrawing(figure, svg, words) {
   forget();
   const whole = { href: address(svg), target: "_blank" };
-  const cuts = [...svg.matchAll(VIEW)].map(([, box]) => cutOut(svg, box));
-  const images = (cuts.length ? cuts : [svg]).map((cut, i) =>
-    el("img", { src: address(cut), alt: i ? `Plan, page ${i + 1}` : words }));
-  figure.replaceChildren(...images.map((image, i) => el("a", whole, image,
-    i === images.length - 1 && el("span", {}, "Open the drawing by itself"))));
+  const views = [...svg.matchAll(VIEW)].map(([, box, title]) => ({ cut: cutOut(svg, box), title }));
+  if (!views.length) views.push({ cut: svg });
+  figure.replaceChildren(...views.flatMap(({ cut, title }, i) => [
+    views.length > 1 && el("p", {}, title),
+    el("a", whole, el("img", { src: address(cut), alt: i ? title : words }),
+      i === views.length - 1 && el("span", {}, "Open the drawing by itself")),
+  ]).filter(Boolean));
 }
 
 // The drawing with only a box in view: x y width height in mm.

@@ -18,14 +18,18 @@ export function leadOn(form, again) {
 }
 
 function nextLength(field) {
-  const after = (other) => field.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING;
-  const list = field.closest("#measured, #measures");
-  return [...list.querySelectorAll("input.length")].find((other) => after(other));
+  return lengths(field.closest("#measured, #measures")).find((other) => isAfter(other, field));
 }
 
-// Have the Enter key of a screen's keyboard say what it does.
+const lengths = (list) => [...list.querySelectorAll("input.length")];
+
+const isAfter = (one, other) => other.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING;
+
+// Have the Enter key of a screen's keyboard say what it does: as long as the list's last length is
+// still to come, it leads on.
 export function sayNext(list) {
+  const last = lengths(list).at(-1);
   for (const input of list.querySelectorAll(LISTED)) {
-    input.setAttribute("enterkeyhint", nextLength(input) ? "next" : "done");
+    input.setAttribute("enterkeyhint", isAfter(last, input) ? "next" : "done");
   }
 }

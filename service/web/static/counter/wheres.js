@@ -29,7 +29,8 @@ function finding(message, list, inside) {
   return (told === head ? head : told[0].toUpperCase() + told.slice(1)) + inside(rest);
 }
 
-// A place as {noun, of, names}; one without a noun is named as it is.
+// A place as {noun, of, names}; one without a noun is named as it is. So is an id that a level and a
+// flight share: which of them is meant, the sentence says.
 function named(place, known) {
   const pair = place.split(" and ");
   if (pair.length > 1) return { names: [pair.map((each) => joined([named(each, known)])).join(" and ")] };
@@ -41,8 +42,9 @@ function named(place, known) {
   }
   const [, holder, id] = OPENING.exec(place) ?? [];
   if (known.ids.includes(holder)) return { noun: "opening", of: of(holder), names: [id] };
-  if (known.flights.includes(place)) return { noun: "flight", of: "", names: [place] };
-  if (!known.ids.includes(place)) return { names: [place] };
+  const [isLevel, isFlight] = [known.ids.includes(place), known.flights.includes(place)];
+  if (isLevel === isFlight) return { names: [place] };
+  if (isFlight) return { noun: "flight", of: "", names: [place] };
   return known.ids.length > 1 ? { noun: "level", of: "", names: [place] } : { names: ["the deck"] };
 }
 
