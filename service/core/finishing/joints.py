@@ -99,7 +99,7 @@ def near_by(kit: Kit) -> Length:
     It may lie as far off as railings stand from their edge, since one deck may lie a little under
     the other.
     """
-    return max(_meeting_distance(kit), abs(kit.post.setback))
+    return max(_meeting_distance(kit), abs(kit.post.setback) + TOUCH)
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
@@ -193,7 +193,7 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
         return True
     least = convert(BEYOND, "in", about.kit.unit)
     along = wall.about.walls[wall.number].intersection(about.draft.outline.buffer(least))
-    return bool(along.length < 2 * least)
+    return bool(along.length < 2 * least - TOUCH)
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
@@ -234,19 +234,24 @@ def _meeting_distance(kit: Kit) -> Length:
     The next surface is looked for at BEYOND from an edge. What is left between the levels past that
     place is then no wider than what lies before it.
     """
-    return 2 * convert(BEYOND, "in", kit.unit)
+    return 2 * convert(BEYOND, "in", kit.unit) + TOUCH
 
 
 def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     """The gap from what stands last on a line to the nearest of another level's lines and walls.
 
-    None where there are none of these beside it. railings: as in `_bodies`.
+    None where there are none of these beside it. Of several that are equally near, that which is
+    nearest to the corner at the line's end counts. railings: as in `_bodies`.
     """
     bodies = list(_bodies(met, railings))
     if not bodies:
         return None
     one, last = met.end, met.last
-    other = min(bodies, key=lambda each: last.shape.distance(each.shape))
+    apart = [last.shape.distance(each.shape) for each in bodies]
+    least, corner = min(apart) + TOUCH, shapely.Point(one.side.place(one.corner, 0.0))
+    # A rail along the other level's is as near to several of its posts.
+    near = [each for each, away in zip(bodies, apart, strict=True) if away <= least]
+    other = min(near, key=lambda each: corner.distance(each.shape))
     passed = _by_columns(one.about, other.about, last.shape, other.shape)
     level = one.about.draft.level.id
     own = one.about.ids.posts[last.post] if last.post else edge_place(level, one.edge.number)

@@ -146,7 +146,7 @@ def see_flight_bases(
             else:
                 base = shapely.Polygon(post.base)
                 off = min(past_outline(part, base) for part in parts)
-                yield BaseSeen(ids.posts[post], off if off > least else 0.0, landing.level.id)
+                yield BaseSeen(ids.posts[post], off if off > least + TOUCH else 0.0, landing.level.id)
 
 
 def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.Polygon]:
