@@ -133,7 +133,7 @@ def see_flight_bases(
     may end off it: so much counts as 0.
     """
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
-    landing, least = flight.landing, convert(BEYOND, "in", kit.unit)
+    landing, least = flight.landing, convert(BEYOND, "in", kit.unit) + TOUCH
     if landing is not None and (flight.foot_on_tread or landing.drop == 0):
         landing = None
     parts = [] if landing is None else _surfaces(landing, levels)
@@ -146,7 +146,7 @@ def see_flight_bases(
             else:
                 base = shapely.Polygon(post.base)
                 off = min(past_outline(part, base) for part in parts)
-                yield BaseSeen(ids.posts[post], off if off > least + TOUCH else 0.0, landing.level.id)
+                yield BaseSeen(ids.posts[post], off if off > least else 0.0, landing.level.id)
 
 
 def _surfaces(level: LevelDraft, levels: Sequence[LevelDraft]) -> list[shapely.Polygon]:
