@@ -170,7 +170,9 @@ def _bodies(met: Met, railings: RailingCache) -> Iterator[_Body]:
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
-        if not any(drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings):
+        if not any(
+            drawn.faces[0] + TOUCH < other.t < drawn.faces[1] - TOUCH for drawn in line.openings
+        ):
             drops = about.drops_along(line.side, other.t)
             key = about.draft.level.id, line.side.spec.number
             if key not in railings:
