@@ -1,5 +1,4 @@
-"""Levels that lie beside each other at exactly a limit of the method are judged alike, whichever
-way the deck is turned.
+"""What lies at exactly a limit of the method is judged alike, whichever way the deck is turned.
 
 Turned coordinates have other last bits, so what is at a limit (within 0.000001) comes a hair short
 of it or over it.
@@ -36,19 +35,24 @@ def of_edge(number: int, condition: str) -> list[Json]:
     return [{"edge": number, "condition": condition}]
 
 
+def turned_points(points: Sequence[Sequence[float]], turn: float) -> list[list[float]]:
+    """Points turned by degrees about the origin and moved away; as they are for 0 degrees."""
+    if not turn:
+        return [[x, y] for x, y in points]
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return [[c * x - s * y + 1234.5, s * x + c * y - 777.25] for x, y in points]
+
+
 def findings_of(levels: Sequence[Json], kit: str, turn: float, **members: Any) -> list[Any]:
     """Findings as (rule, result, where, actual), with the deck turned by degrees and moved away."""
-    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    away = (1234.5, -777.25) if turn else (0.0, 0.0)
     turned = [
         {
             **one,
-            "outline": {
-                "points": [
-                    [c * x - s * y + away[0], s * x + c * y + away[1]]
-                    for x, y in one["outline"]["points"]
-                ]
-            },
+            "outline": {"points": turned_points(one["outline"]["points"], turn)},
+            "obstructions": [
+                {**each, "points": turned_points(each["points"], turn)}
+                for each in one.get("obstructions", [])
+            ],
         }
         for one in levels
     ]
@@ -155,3 +159,19 @@ def test_a_landing_just_as_wide_as_the_passage_to_it(turn: float) -> None:
     gaps = [each for each in findings if each[0] == "opening_size" and each[1] == "fail"]
     assert [each[3] for each in gaps] == [5.3107]
     assert len(gaps[0][2]) == 4
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_column_that_just_fills_a_corner(turn: float) -> None:
+    """A column of 4 in stands in a corner of the deck, flush with both edges. The rails along these
+    end at its faces, 4 in from one edge and 3.5 from the other: (0.5^2 + 0.5^2)^0.5 = 0.7071 apart.
+
+    So little may stay open, and it does not matter how high the column is, though something of the
+    guard's height, which reaches out over the edge, stands in the same place.
+    """
+    points = rectangle(0, -94, 60, 72)
+    column = {"name": "column", "points": rectangle(0, -26, 4, 4)}
+    planter = {"name": "planter", "points": rectangle(0, -23.75, 4, 4), "height": 36}
+    levels = [level("main", points, 35, obstructions=[planter, column])]
+    findings = findings_of(levels, SURFACE, turn)
+    assert not any(each[:2] == ("guard_required", "not_checked") for each in findings)
