@@ -413,3 +413,24 @@ def test_a_wall_that_turns_in_need_not_go_on() -> None:
     layout = laid(outline, FASCIA, edges=edges)
     found = [(round(gap.width, 6), gap.whole, gap.goes_on) for gap in layout.gaps]
     assert found == [(0.75, 1.25, 3.5), (0.75, 0.0, 0.0)]
+
+
+@pytest.mark.parametrize("first", range(4))
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_a_gap_at_a_corner_post_goes_by_the_deeper_of_its_edges(
+    first: int, clockwise: bool
+) -> None:
+    """A deck 48 above the ground has a lower one, 20 above it, along its front. Beside the open
+    edge of the lower deck is a gap of 7 - 2.25 = 4.75 to each corner post, which stands along the
+    front, 28 above the lower deck, and along a side, 48 above the ground.
+
+    It goes by the 48, whichever corner the outline begins at and whichever way it goes round.
+    """
+    corners = builders.rectangle(96.0, 120.0)
+    around = corners[first:] + corners[:first]
+    low = Corners(((0.0, -60.0), (96.0, -60.0), (96.0, 0.0), (0.0, 0.0)), "/levels/1/outline")
+    deck = builders.deck(around[::-1] if clockwise else around)
+    beside = Level("low", low, "/levels/1", Drops(20.0), edges=(edge(2, "open"),))
+    layout = lay_out(replace(deck, levels=(*deck.levels, beside)), SURFACE, None)
+    gaps = [(gap.width, gap.drops.drop) for gap in layout.gaps if gap.kind == "joint"]
+    assert gaps == [(pytest.approx(4.75), 48.0)] * 2

@@ -260,7 +260,9 @@ def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     where, drops = (own, other.name), one.about.drops_along(one.side, last.t, one.corner)
     if other.drops is None:
         return GapSeen("joint_wall", where, passed.width, drops, *passed[1:])
-    return GapSeen("joint", where, passed.width, deepest([drops, other.drops]), *passed[1:])
+    # A corner post stands along two edges, which need not lie over the same.
+    along = [each.drops for each in near if each.name == other.name and each.drops is not None]
+    return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
 
 
 def _by_columns(
