@@ -35,6 +35,13 @@ def test_one_between(x: float, gap: float) -> None:
     assert Between([block]).clearance(START, END).width == pytest.approx(gap)
 
 
+def test_one_that_makes_no_difference() -> None:
+    """A block that reaches past the start by no more than the last bits of arithmetic, here 1e-9,
+    leaves the way of 18 as it was and is not what it depends on."""
+    block = builders.block(1.0 + 1e-9, 1.0, 2.0)
+    assert Between([block]).clearance(START, END) == (18.0, ())
+
+
 def test_as_good_as_the_best_of_all_rows() -> None:
     """Among five random blocks the clearance is that of the best of all rows, each of which is
     tried."""

@@ -413,3 +413,41 @@ def test_a_wall_that_turns_in_need_not_go_on() -> None:
     layout = laid(outline, FASCIA, edges=edges)
     found = [(round(gap.width, 6), gap.whole, gap.goes_on) for gap in layout.gaps]
     assert found == [(0.75, 1.25, 3.5), (0.75, 0.0, 0.0)]
+
+
+@pytest.mark.parametrize("first", range(4))
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_a_gap_at_a_corner_post_goes_by_the_deeper_of_its_edges(
+    first: int, clockwise: bool
+) -> None:
+    """A deck 48 above the ground has a lower one, 20 above it, along its front. Beside the open
+    edge of the lower deck is a gap of 7 - 2.25 = 4.75 to each corner post, which stands along the
+    front, 28 above the lower deck, and along a side, 48 above the ground.
+
+    It goes by the 48, whichever corner the outline begins at and whichever way it goes round.
+    """
+    corners = builders.rectangle(96.0, 120.0)
+    around = corners[first:] + corners[:first]
+    low = Corners(((0.0, -60.0), (96.0, -60.0), (96.0, 0.0), (0.0, 0.0)), "/levels/1/outline")
+    deck = builders.deck(around[::-1] if clockwise else around)
+    beside = Level("low", low, "/levels/1", Drops(20.0), edges=(edge(2, "open"),))
+    layout = lay_out(replace(deck, levels=(*deck.levels, beside)), SURFACE, None)
+    gaps = [gap for gap in layout.gaps if gap.kind == "joint"]
+    assert [(round(gap.width, 6), gap.drops.drop) for gap in gaps] == [(4.75, 48.0)] * 2
+
+
+@pytest.mark.parametrize("deep", range(4))
+def test_a_gap_between_a_pair_goes_by_the_deeper_of_its_edges(deep: int) -> None:
+    """One edge of a deck lies 48 above the ground, the others 20. The corner posts of a pair, 2.5
+    wide, stand 2 from the corner along their rims and 2.25 off them, so their faces are 2 + 2.25 -
+    2.5 = 1.75 apart both ways, 1.75 x sqrt 2 = 2.4749 in all.
+
+    At both ends of the deep edge a sphere that gets through may fall 48.
+    """
+    edges = tuple(edge(i, drops=Drops(48.0 if i == deep else 20.0)) for i in range(4))
+    layout = laid(builders.rectangle(144.0, 96.0), builders.PAIR, edges=edges)
+    gaps = {gap.where: gap for gap in layout.gaps if gap.kind == "pair"}
+    assert all(gap.width == pytest.approx(1.75 * 2**0.5) for gap in gaps.values())
+    of_edge = {run.end: run.edge for run in layout.runs}
+    beside = {of_edge[first]: gap.drops.drop for (first, _), gap in gaps.items()}
+    assert beside == {i: 48.0 if deep in {i, (i + 1) % 4} else 20.0 for i in range(4)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import replace
 
 import pytest
@@ -628,6 +629,23 @@ def test_a_deck_just_past_a_size_does_not_read_like_it() -> None:
     which at two decimals, 0.56, would read like the bound."""
     finding = only("deck_size", unit="mm", odd_sizes=(SizeSeen("main", 559_300.0, 560_000.0),))
     assert finding.message.startswith("main: its outline encloses 0.5593 m2, less than 0.56 m2: ")
+
+
+@pytest.mark.parametrize(("x", "y"), [(0.0, 0.0), (999_000.0, -999_000.0)])
+@pytest.mark.parametrize("turn", [0.0, 37.0, 61.7])
+def test_a_deck_of_just_the_least_size(x: float, y: float, turn: float) -> None:
+    """700 mm x 800 mm are 560,000 mm2, the least that is not questioned, whichever way the deck is
+    turned and wherever it lies; 700 mm x 799.9 mm are less."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    for depth, count in ((800.0, 0), (799.9, 1)):
+        corners = [(0.0, 0.0), (700.0, 0.0), (700.0, depth), (0.0, depth)]
+        turned = [[x + c * u - s * v, y + s * u + c * v] for u, v in corners]
+        document = {
+            **{"unit": "mm", "kit": "glass-picket-surface-mm", "guard": {"infill": "picket"}},
+            "levels": [{"id": "main", "outline": {"points": turned}}],
+        }
+        reply = json.loads(answer(json.dumps(document).encode(), catalogue()).body)
+        assert [each["rule"] for each in reply["findings"]].count("deck_size") == count
 
 
 def test_millimetres_that_are_sent_as_inches() -> None:

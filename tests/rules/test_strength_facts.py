@@ -397,6 +397,17 @@ def test_from_which_area_two_people_lift(thickness: float, area: float) -> None:
     assert lifters(weigh(area + 0.001, thickness)) == 2
 
 
+@pytest.mark.parametrize(
+    ("width", "height", "hands"), [(1000, 920, 1), (1000, 921, 2), (1100, 1200, 2), (1100, 1201, 3)]
+)
+def test_panels_of_just_the_mass_that_one_or_two_lift(
+    width: float, height: float, hands: int
+) -> None:
+    """At 2500 kg/m3, 10 mm of glass is 25 kg/m2: 0.92 m2 weighs 23 kg, which one person lifts, and
+    1.32 m2 weighs 33 kg, which two lift; a millimetre more is too much."""
+    assert lifters(panel_area(width, height, 10, "mm")[1]) == hands
+
+
 def test_the_other_loads_of_glass() -> None:
     """G1: heat-strengthened over four is used to 0.98, annealed fails; G3: heat-strengthened
     fails."""

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.measure import Length
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import Obstruction
 
 
@@ -74,7 +74,7 @@ class Between:
             widest = max(widest, reach[nearest])
             if widest >= least:
                 break
-            if max(widest, onward[nearest]) < least:
+            if max(widest, onward[nearest]) < least - TOUCH:
                 least, last = max(widest, onward[nearest]), nearest
             for i in left:
                 if self._apart[nearest][i] < reach[i]:

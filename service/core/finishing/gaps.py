@@ -133,14 +133,19 @@ def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.
 
 
 def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
-    """The gap between the two posts of each corner that has a pair, where both stand."""
+    """The gap between the two posts of each corner that has a pair, where both stand.
+
+    It goes by the deepest of what lies below both edges, from the corner past each post.
+    """
     kit, names = about.kit, about.ids.posts
-    for first, second, side in about.draft.pairs:
+    half = kit.post.width / 2
+    for (first, before), (second, after) in about.draft.pairs:
         one, two = first.post, second.post
         if one is not None and two is not None and one in names and two in names:
             apart: Length = body(kit, one).distance(body(kit, two))
-            drops = about.draft.drops_between(side, 0.0, second.t + kit.post.width / 2)
-            yield GapSeen("pair", (names[one], names[two]), apart, drops)
+            arriving = about.draft.drops_between(before, first.t - half, before.length)
+            leaving = about.draft.drops_between(after, 0.0, second.t + half)
+            yield GapSeen("pair", (names[one], names[two]), apart, deepest([arriving, leaving]))
 
 
 def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:

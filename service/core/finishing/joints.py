@@ -99,7 +99,7 @@ def near_by(kit: Kit) -> Length:
     It may lie as far off as railings stand from their edge, since one deck may lie a little under
     the other.
     """
-    return max(_meeting_distance(kit), abs(kit.post.setback))
+    return max(_meeting_distance(kit), abs(kit.post.setback) + TOUCH)
 
 
 def meetings(levels: Sequence[Adjoining], ends: Sequence[LineEnd]) -> Iterator[Met]:
@@ -170,7 +170,9 @@ def _bodies(met: Met, railings: RailingCache) -> Iterator[_Body]:
     one = met.end
     for other in met.lines:
         about, line = other.about, other.line
-        if not any(drawn.faces[0] < other.t < drawn.faces[1] for drawn in line.openings):
+        if not any(
+            drawn.faces[0] + TOUCH < other.t < drawn.faces[1] - TOUCH for drawn in line.openings
+        ):
             drops = about.drops_along(line.side, other.t)
             key = about.draft.level.id, line.side.spec.number
             if key not in railings:
@@ -193,7 +195,7 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
         return True
     least = convert(BEYOND, "in", about.kit.unit)
     along = wall.about.walls[wall.number].intersection(about.draft.outline.buffer(least))
-    return bool(along.length < 2 * least)
+    return bool(along.length < 2 * least - TOUCH)
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
@@ -234,26 +236,33 @@ def _meeting_distance(kit: Kit) -> Length:
     The next surface is looked for at BEYOND from an edge. What is left between the levels past that
     place is then no wider than what lies before it.
     """
-    return 2 * convert(BEYOND, "in", kit.unit)
+    return 2 * convert(BEYOND, "in", kit.unit) + TOUCH
 
 
 def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     """The gap from what stands last on a line to the nearest of another level's lines and walls.
 
-    None where there are none of these beside it. railings: as in `_bodies`.
+    None where there are none of these beside it. Of several that are equally near, that which is
+    nearest to the corner at the line's end counts. railings: as in `_bodies`.
     """
     bodies = list(_bodies(met, railings))
     if not bodies:
         return None
     one, last = met.end, met.last
-    other = min(bodies, key=lambda each: last.shape.distance(each.shape))
+    apart = [last.shape.distance(each.shape) for each in bodies]
+    least, corner = min(apart) + TOUCH, shapely.Point(one.side.place(one.corner, 0.0))
+    # A rail along the other level's is as near to several of its posts.
+    near = [each for each, away in zip(bodies, apart, strict=True) if away <= least]
+    other = min(near, key=lambda each: corner.distance(each.shape))
     passed = _by_columns(one.about, other.about, last.shape, other.shape)
     level = one.about.draft.level.id
     own = one.about.ids.posts[last.post] if last.post else edge_place(level, one.edge.number)
     where, drops = (own, other.name), one.about.drops_along(one.side, last.t, one.corner)
     if other.drops is None:
         return GapSeen("joint_wall", where, passed.width, drops, *passed[1:])
-    return GapSeen("joint", where, passed.width, deepest([drops, other.drops]), *passed[1:])
+    # A corner post stands along two edges, which need not lie over the same.
+    along = [each.drops for each in near if each.name == other.name and each.drops is not None]
+    return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
 
 
 def _by_columns(

@@ -83,13 +83,14 @@ def see_outline(draft: LevelDraft) -> Iterator[OutlineSeen]:
 
 
 def see_odd_sizes(drafts: Sequence[LevelDraft], unit: Unit) -> tuple[SizeSeen, ...]:
-    """The levels whose area is outside SIZES."""
+    """The levels whose area is outside SIZES, by more than a millionth."""
     least, most = SIZES[unit]
+    low, high = least * (1 - TOUCH), most * (1 + TOUCH)
     return tuple(
         [
             SizeSeen(draft.level.id, area, least if area < least else most)
             for draft in drafts
-            if not least <= (area := _area(draft) if draft.bows else draft.plan.area) <= most
+            if not low <= (area := _area(draft) if draft.bows else draft.plan.area) <= high
         ]
     )
 
@@ -133,7 +134,7 @@ def see_flight_bases(
     may end off it: so much counts as 0.
     """
     past = max(0.0, (kit.post.base.width - flight.stair.going) / 2)
-    landing, least = flight.landing, convert(BEYOND, "in", kit.unit)
+    landing, least = flight.landing, convert(BEYOND, "in", kit.unit) + TOUCH
     if landing is not None and (flight.foot_on_tread or landing.drop == 0):
         landing = None
     parts = [] if landing is None else _surfaces(landing, levels)

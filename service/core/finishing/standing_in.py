@@ -50,12 +50,13 @@ def _stand_in(
     """
     length = line.side.on_edge(span[1] - span[0])
     heights = [one.height for one in obstructions if one.height is not None]
+    is_whole = span[0] <= whole[0] + TOUCH and span[1] >= whole[1] - TOUCH
     return StandInSeen(
         edge_place(about.draft.level.id, edge.number),
         " and ".join(one.name for one in obstructions),
         length,
         about.draft.drops_between(line.side, *span),
-        _open_without(about, line, span) if span == whole else length,
+        _open_without(about, line, span) if is_whole else length,
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),

@@ -54,7 +54,7 @@ class LevelDraft:
     outline: its walking surface, with many short chords for bows.
     lines: the lines of its guarded sides, in the order of the caller's edge numbers.
     uses: what each of its posts serves.
-    pairs: the two terminals of each fascia corner without a bracket, and the side of the second.
+    pairs: the two terminals of each fascia corner without a bracket, each with its side.
     bows: the side of each bowed edge, by the edge's number.
     frame: its joists and rim; None where the document gives none.
     reaches: what lies beyond each edge, stretch by stretch, by the edge's number; empty before
@@ -67,7 +67,7 @@ class LevelDraft:
     outline: shapely.Polygon
     lines: tuple[LineDraft, ...]
     uses: dict[PostDraft, PostUse]
-    pairs: tuple[tuple[Terminal, Terminal, Side], ...]
+    pairs: tuple[tuple[tuple[Terminal, Side], tuple[Terminal, Side]], ...]
     bows: dict[int, ArcSide]
     frame: Frame | None
     reaches: dict[int, tuple[Reach, ...]] = field(default_factory=dict)
@@ -272,10 +272,10 @@ def _dense_outline(level: Level, sides: tuple[Side, ...]) -> shapely.Polygon:
 
 def _pairs(
     sides: tuple[Side, ...], joins: tuple[Join, ...]
-) -> tuple[tuple[Terminal, Terminal, Side], ...]:
+) -> tuple[tuple[tuple[Terminal, Side], tuple[Terminal, Side]], ...]:
     return tuple(
-        (join.end, join.start, side)
-        for side, join in zip(sides, joins, strict=True)
+        ((join.end, sides[i - 1]), (join.start, sides[i]))
+        for i, join in enumerate(joins)
         if join.pair and join.end and join.start
     )
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from service.core.measure import TOUCH
 from service.core.records.seen import WayKind, WaySeen
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say
@@ -46,7 +47,8 @@ def guard_at_level(job: Job) -> Iterator[Saying]:
     same.
     """
     edges = [edge.place for edge in job.layout.edges]
-    told = [seen for seen in job.layout.level_guards if seen.length >= job.kit.least_bay]
+    least = job.kit.least_bay - TOUCH
+    told = [seen for seen in job.layout.level_guards if seen.length >= least]
     for seen in told:
         lies = "where another level lies beyond the edge, as high or higher, and nobody can fall"
         if edges.count(seen.place) > 1:

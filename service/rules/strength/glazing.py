@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.core.measure import Length, Mass, Unit
+from service.core.measure import TOUCH, Length, Mass, Unit
 from service.core.records.strength import Make
 
 MINIMUMS: Final[dict[float, tuple[float, float]]] = {
@@ -92,6 +92,6 @@ def lifters(mass_kg: Mass) -> int:
     >>> lifters(16.7), lifters(23.0), lifters(30.0), lifters(36.0)
     (1, 1, 2, 3)
     """
-    if mass_kg <= ONE_LIFTS:
+    if mass_kg <= ONE_LIFTS + TOUCH:
         return 1
-    return 2 if mass_kg <= TWO_LIFT else 3
+    return 2 if mass_kg <= TWO_LIFT + TOUCH else 3
