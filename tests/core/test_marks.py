@@ -159,6 +159,32 @@ def divided(case: Case) -> tuple[int, ...] | None:
     return tuple(round(mark / STEP) for mark in found)
 
 
+def by_the_method(case: Case, most_bays: int) -> tuple[int, ...] | None:
+    """The marks of a run without forbidden places, one number of bays after the other.
+
+    Even marks that keep the spacing are moved by no panel: they are taken, or there is one bay
+    more. Where they break it, every row of marks is tried.
+    """
+    for bays in range(1, most_bays + 1):
+        even = tuple(-((-2 * place + SCALE) // (2 * SCALE)) for place in case.even(bays))
+        stand = replace(case, cap=None).keeps(even)
+        found = even if stand else by_trying_all(case, bays)
+        if found is not None and case.keeps(found):
+            return found
+    return None
+
+
+@bounded(250)
+@given(full_cases())
+def test_full_runs_by_the_method(drawn: tuple[Case, int]) -> None:
+    """Panels too wide for even marks that stand make one bay more; where the spacing moves the
+    marks anyway, those for as many bays are taken whose panels the kit has."""
+    case, bays = replace(drawn[0], forbidden=()), drawn[1]
+    found = divided(case)
+    few = found is not None and len(found) < bays
+    assert by_the_method(case, bays) == (found if few else None)
+
+
 @bounded(150)
 @given(small_cases())
 def test_no_fewer_bays_will_do(drawn: tuple[Case, int]) -> None:
@@ -246,6 +272,30 @@ def test_from_an_oblique_wall_a_base_has_more_room() -> None:
     """
     span = Span(20.0, (0.0, 1.125), 2.25, 4.5, rooms=(10.5, 0.0))
     assert divide_run(span, Bounds(11.0, STEP, lambda _: True), MarkWork()) == (10.5,)
+
+
+def test_panels_too_wide_for_even_marks_that_the_spacing_moves() -> None:
+    """Where even marks break the spacing, other marks for as many bays are looked for, even if the
+    panels between the even ones are too wide by themselves.
+
+    From a wall to a post, 119 long, at most 60 apart: the even clear is (119 - 1.125 - 2.25) / 2 =
+    57.8125, the even mark 57.8125 + 1.125 = 58.9375, and what follows it 60.0625, over 60. Mark 59
+    keeps both, 59 and 60, with clears of 57.875 and 57.75. They differ by two steps and share
+    57.75, the widest mark that a panel may be cut from; so two bays are enough. Where a panel may
+    be cut from no more than 57.6875, three are needed: (119 - 1.125 - 4.5) / 3 = 37.7917 is the
+    clear, and the marks are those nearest to 38.9167 and 78.9583.
+
+    A spacing of 61 holds the even mark, and no panel moves it by itself: then it is three bays.
+    """
+    span = Span(119.0, (0.0, 1.125), 2.25, 4.5, rooms=(2.25, 0.0))
+
+    def marks(most: float, widest: float) -> tuple[float, ...]:
+        fits = Bounds(most, STEP, lambda clear: clear < widest + STEP / 2)
+        return divide_run(span, fits, MarkWork())
+
+    assert marks(60.0, 57.75) == (59.0,)
+    assert marks(60.0, 57.6875) == (38.9375, 78.9375)
+    assert marks(61.0, 57.75) == (38.9375, 78.9375)
 
 
 def test_of_two_as_good_the_lesser_marks() -> None:

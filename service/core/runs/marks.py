@@ -53,10 +53,11 @@ def divide_run(
             bays += 1
             continue
         inner = even_marks(span, bays, bounds.step)
-        fits = bounds.panel_fits(min(span.clears(inner)))
-        if fits and _keeps(span, inner, bounds.most) and not (tight and _meet(span, inner)):
+        stand = _keeps(span, inner, bounds.most) and not (tight and _meet(span, inner))
+        if stand and bounds.panel_fits(min(span.clears(inner))):
             return inner
-        if bays > 1 and (fits or span.is_forced()):
+        # Panels by themselves move no post off its even mark, but in a run with forbidden places.
+        if bays > 1 and (span.is_forced() or not stand):
             if not looked and not comes_to_the_end(span, bounds, work):
                 raise NoMarks
             looked = True
