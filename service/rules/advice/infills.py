@@ -17,8 +17,9 @@ from service.rules.advice.changes import (
     flights_text,
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.words import list_text, shop_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {

@@ -12,7 +12,8 @@ from service.core.measure import Length, tidy
 from service.core.records.deck import Infill
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.outcomes import Outcome
+from service.rules.advice.trial import Trial
 from service.rules.words import list_text
 
 PRECISION: Final = "/precision"
