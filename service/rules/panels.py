@@ -8,7 +8,7 @@ from typing import NamedTuple
 from service.core.measure import Degrees
 from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
-from service.core.records.layout import Glass
+from service.core.records.infill import Glass
 from service.rules.job import Job, Place
 from service.rules.ruling import here_in, here_in_leaf
 

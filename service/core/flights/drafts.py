@@ -19,8 +19,9 @@ from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
+from service.core.records.infill import BayFill
 from service.core.records.kit import Kit
-from service.core.records.layout import BayFill, Handrail
+from service.core.records.layout import Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
 
 

@@ -15,8 +15,8 @@ from itertools import chain
 
 from service.core.measure import TOUCH, Degrees, Length, ceil_count, floor_to_mark, nearest_mark
 from service.core.records.deck import Hand, Infill
+from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit, Rail, Rails
-from service.core.records.layout import BayFill, Glass, Pickets, Rake
 from service.core.runs.cuts import infill_height, least_height
 from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
 from service.core.runs.pickets import RailEnds, place_pickets

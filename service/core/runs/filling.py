@@ -14,8 +14,8 @@ from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill
+from service.core.records.infill import BayFill, Glass, Pickets
 from service.core.records.kit import End, Kit, Rails
-from service.core.records.layout import BayFill, Glass, Pickets
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import Clears, cut_rail, infill_height, least_height
 from service.core.runs.drafts import Measured

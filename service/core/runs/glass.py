@@ -14,8 +14,8 @@ from service.core.measure import (
     floor_to_mark,
     nearest_mark,
 )
+from service.core.records.infill import Glass
 from service.core.records.kit import GlassKit
-from service.core.records.layout import Glass
 from service.core.runs.cuts import Clears
 
 MASS_PER_MM: Final = 2.5

@@ -10,8 +10,8 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import TOUCH, FromTo, Length, ceil_count, ceil_to_mark, nearest_mark
+from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit, RailSupport, Weep
-from service.core.records.layout import Glass, Pickets
 
 TRIES: Final = 5
 """How many rows of weep holes are tried, each with one hole more than the last."""

@@ -13,8 +13,8 @@ from typing import Final, Literal
 
 from service.core.measure import FromTo, Length, Point, toward
 from service.core.records.deck import Infill
+from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit
-from service.core.records.layout import Glass, Pickets
 from service.drawings.elevations.standing import Spot, rail_span
 from service.drawings.marks import Disc, Layer, Mark, Stroke, line
 from service.drawings.scales import Scale

@@ -11,7 +11,8 @@ from typing import Final, TypeAlias
 from service.core.measure import TOUCH, Length, ceil_to_mark
 from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
-from service.core.records.layout import FlightBuilt, Glass, Pickets
+from service.core.records.infill import Glass, Pickets
+from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen, HungCornerSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,

@@ -21,8 +21,9 @@ from service.core.measure import (
 )
 from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
+from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit
-from service.core.records.layout import Bay, BayFill, Glass, OpeningBuilt, Pickets, Post, Rake, Run
+from service.core.records.layout import Bay, OpeningBuilt, Post, Run
 from service.core.records.orders import Piece
 from service.core.records.seen import OutlineSeen
 from service.rules.words import shop_text
