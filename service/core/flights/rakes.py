@@ -17,8 +17,8 @@ from service.core.measure import TOUCH, Degrees, Length, ceil_count, floor_to_ma
 from service.core.records.deck import Hand, Infill
 from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit, Rail, Rails
-from service.core.runs.cuts import infill_height, least_height
-from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
+from service.core.runs.cuts import Clears, infill_height, least_height
+from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.pickets import RailEnds, place_pickets
 from service.core.runs.underside import BottomRail, over_bottom_rail, widest_between
 
@@ -158,27 +158,12 @@ class RakeMaker:
         return place_pickets(clear, clear, self.infill_height, kit, rails, self.step)
 
     def _panel(self, clear: Length, falls: Hand) -> Glass:
-        """The panel of a bay, a parallelogram with plumb sides.
-
-        Its corners are as seen from outside the flight, counter-clockwise from (0,0).
-        """
+        """The panel of a bay, which rises to the right where the bay falls to the left."""
         kit = self.kit.glass
         assert kit is not None
-        width = panel_width(clear, kit, self.step)
-        height = self.infill_height
-        rise = floor_to_mark(width * self.slope.tangent, self.step)
-        far = rise if falls == "left" else -rise
-        area, mass = panel_area(width, height, kit.panes[self.pane].nominal_mm, self.kit.unit)
-        return Glass(
-            width=width,
-            height=height,
-            pane=self.pane,
-            side_gap=(clear - width) / 2,
-            corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
-            area=area,
-            mass=mass,
-            blocks=place_blocks(width, kit, self.step, math.hypot(width, rise)),
-        )
+        climb = self.slope.tangent if falls == "left" else -self.slope.tangent
+        clears, height = Clears(clear, clear), self.infill_height
+        return place_panel(clears, height, kit, self.pane, self.kit.unit, self.step, climb)
 
     def _supports(self, clear: Length, nosings: tuple[Length, ...]) -> tuple[Length, ...]:
         """Places of the feet under a raked rail, which stand on nosings.

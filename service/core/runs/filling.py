@@ -13,7 +13,7 @@ from typing import Final
 from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
-from service.core.records.deck import Infill
+from service.core.records.deck import INFILL_WORDS, Infill
 from service.core.records.infill import BayFill, Glass, Pickets
 from service.core.records.kit import End, Kit, Rails
 from service.core.runs.budget import Budget
@@ -62,7 +62,7 @@ class Filler:
                 "height_too_low",
                 f"A guard of {plain_length(spec.height, kit.unit, least)}"
                 f"{'' if given else HEIGHT_NOT_GIVEN} leaves no room for"
-                f" {'pickets' if infill == 'picket' else 'glass'} between the rails and the"
+                f" {INFILL_WORDS[infill]} between the rails and the"
                 f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
                 f" {plain_length(least, kit.unit, spec.height)} at least.",
             )

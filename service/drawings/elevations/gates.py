@@ -11,8 +11,7 @@ from service.drawings.dimensions import dimension
 from service.drawings.elevations.fills import (
     LEVEL,
     RailHeights,
-    draw_glass,
-    draw_pickets,
+    draw_infill,
     draw_setting,
     panel_corners,
     rail_heights,
@@ -121,10 +120,7 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
             yield draw_wall(upright.at, outward, gate.top, scale)
         else:
             yield from draw_post(kit, upright, 0.0, lookup.heights[upright.id], scale)
-    if gate.pickets is not None:
-        yield from draw_pickets(gate.pickets, hung.low, heights, LEVEL, kit)
-    if gate.glass is not None:
-        yield draw_glass(gate.glass, hung.low, heights, LEVEL)
+    yield from draw_infill(gate, hung.low, heights, LEVEL, kit)
     yield box("rail", (hung.low, heights.head), (hung.high, heights.top), filled=True)
     yield box("rail", (hung.low, heights.bottom), (hung.high, heights.sill), filled=True)
     if gate.glass is not None:
