@@ -283,7 +283,6 @@ class Guard:
 
     infill: Infill
     height: Length | None = None
-    pointer: str = "/guard"
 
 
 @dataclass(frozen=True, slots=True)

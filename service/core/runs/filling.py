@@ -214,7 +214,7 @@ class Filler:
         kit = self.kit
         if kit.weep is None:
             return (), True
-        obstacles = over_bottom_rail(kit, supports, pickets, glass, wider=wider)
+        obstacles = over_bottom_rail(kit, supports, pickets, glass, 1.0, wider)
         at_least = 2 if glass is not None else 1
         holes, complete = place_weeps(rail, kit.weep, at_least, obstacles, self.step)
         # Looking for a place in vain costs as much as finding one.

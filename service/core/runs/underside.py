@@ -41,8 +41,8 @@ def over_bottom_rail(
     supports: Sequence[Length],
     pickets: Pickets | None,
     glass: Glass | None,
-    cosine: float = 1.0,
-    wider: Length = 0.0,
+    cosine: float,
+    wider: Length,
 ) -> list[tuple[Length, Length]]:
     """Everything that a weep hole keeps clear of, as its middle and half its width, in plan.
 

@@ -76,7 +76,7 @@ def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> I
     words = f"the guard {tape(trial.base, height)} high"
     if _is_whole_guard(trial, edges):
         guard = replace(trial.deck.guard, height=height)
-        steps = (Step(f"{guard.pointer}/height", tidy(height, 6)),)
+        steps = (Step("/guard/height", tidy(height, 6)),)
         yield trial.base.also(words, steps, deck=replace(trial.deck, guard=guard))
     words += f" along {edges_text(edges)}"
     yield change_edges(trial.base, words, edges, "height", tidy(height, 6))
