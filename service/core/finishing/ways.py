@@ -24,7 +24,6 @@ from service.core.finishing.solids import (
     Solids,
     deck_of,
     half_breadth,
-    half_breadths,
     level_posts,
     level_rails,
     meets,
@@ -112,16 +111,17 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
     """
     for line in draft.lines:
         spec = line.side.spec
-        breadths = half_breadths(kit, spec.infill)
-        if isinstance(line.side, ArcSide) or max(breadths) <= kit.post.width / 2 + TOUCH:
+        broader = half_breadth(kit, spec.infill)
+        if isinstance(line.side, ArcSide) or broader <= kit.post.width / 2 + TOUCH:
             continue
         top_foot = spec.height - kit.rails[spec.infill].top.depth
         for run in line.runs:
-            rail = _between_brackets(kit, run, max(breadths)) if run.bays else None
+            rail = _between_brackets(kit, run, broader) if run.bays else None
             if rail is None:
                 continue
             broad, bottom = (
-                rail.buffer(half, cap_style="flat") for half in (max(breadths), breadths[1])
+                rail.buffer(half, cap_style="flat")
+                for half in (broader, kit.half_rail("bottom", spec.infill))
             )
             met = tuple(
                 one.name

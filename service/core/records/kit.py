@@ -263,8 +263,8 @@ class Kit:
         own, here = self.own_unit, self.unit
         return plain_length(convert(length, here, own), own, convert(beside, here, own))
 
-    def half_bottom_rail(self, infill: Infill) -> Length:
-        """Half the width of the bottom rail; 0 where the kit does not give it."""
+    def half_rail(self, place: Literal["top", "bottom"], infill: Infill) -> Length:
+        """Half the width of an infill's top or bottom rail; 0 where the kit does not give it."""
         rails = {} if self.strength is None else self.strength.rails
-        rail = rails.get(f"bottom_rail_{infill}")
+        rail = rails.get(f"{place}_rail_{infill}")
         return 0.0 if rail is None or rail.width is None else rail.width / 2

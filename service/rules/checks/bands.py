@@ -78,7 +78,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
-        required = scope_of(job, drops).binds
+        required = scope_of(job, drops, None).binds
         return None if required else _not_required(job, small, wide, what, actual)
 
     unsure = [gap for gap in job.layout.gaps if _is_unsure(job, small, wide, gap)]
@@ -88,7 +88,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
     yield from tell_by_kind(
         [(gap.where, gap) for gap in unsure], lambda gap: _either_way(job, small, wide, gap)
     )
-    triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
+    triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops, None).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
 
@@ -117,7 +117,7 @@ def _is_unsure(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> bo
     if gap.kind in _NO_FRAME or not (gap.parted_by or gap.goes_on):
         return False
     kept = [_kept(small, wide, each) for each in (gap.width, gap.whole)]
-    if kept[0] is kept[1] or scope_of(job, gap.drops).binds:
+    if kept[0] is kept[1] or scope_of(job, gap.drops, None).binds:
         return False
     return None in kept or bool(gap.goes_on) or len(gap.parted_by) > 1
 
