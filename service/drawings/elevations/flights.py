@@ -99,8 +99,8 @@ def _draft(
     notes = [*flight_notes(lookup, side), *post_notes(lookup, side, scale)]
     for spot in side.spots:
         if is_first(lookup, spot.bay):
-            pane = lookup.panes.get(spot.bay.id)
-            notes.append(bay_note(spot.said, pane, lookup.subject.deck, places=True))
+            panel = lookup.panels.get(spot.bay.id)
+            notes.append(bay_note(spot.said, panel, lookup.subject.deck, places=True))
     others = [spot.bay.id for spot in side.spots if not is_first(lookup, spot.bay)]
     for ids in alike(others, lookup.first.__getitem__):
         notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")

@@ -17,7 +17,7 @@ from service.drawings.elevations.fills import (
     rail_heights,
 )
 from service.drawings.elevations.kinds import Lookup, met_at
-from service.drawings.elevations.notes import fill_words, sentence
+from service.drawings.elevations.notes import BLOCKS, fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
     OFF,
@@ -127,7 +127,7 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
         corners = panel_corners(gate.glass, hung.low, heights, LEVEL, kit)
         yield from draw_setting(gate.glass, corners, heights, LEVEL, kit)
         middle = (hung.low + hung.high) / 2, (heights.sill + heights.head) / 2
-        yield Words("words", middle, lookup.panes[gate.place]["mark"], NORMAL)
+        yield Words("words", middle, lookup.panels[gate.place]["mark"], NORMAL)
     yield box("gate", (hung.low, heights.bottom), (hung.high, heights.top))
     yield from _swing(hung, heights)
 
@@ -195,11 +195,10 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
-    pane, places = lookup.panes.get(hung.gate.place), glass or not _roomy(hung, scale)
-    parts += fill_words(said, pane, deck, places=places)
+    panel, places = lookup.panels.get(hung.gate.place), glass or not _roomy(hung, scale)
+    parts += fill_words(said, panel, deck, places=places)
     if hung.gate.flight is not None:
         parts.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
         parts.append(f"swings into {', '.join(hung.gate.hits)}")
-    blocks = "; of blocks from the panel's left end" if glass else ""
-    return (sentence(parts), f"Places from the leaf's left edge{blocks}.")
+    return (sentence(parts), f"Places from the leaf's left edge{BLOCKS if glass else ''}.")
