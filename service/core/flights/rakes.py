@@ -107,10 +107,8 @@ class RakeMaker:
 
     def panel_fits(self, clear: Length) -> bool:
         """Whether a panel for this clear is within the kit's width and area; True for pickets."""
-        glass = self.kit.glass
-        if self.infill == "picket" or glass is None:
-            return True
-        return panel_fits(clear, self.infill_height, glass, self.step)
+        glass = self.kit.glass_in(self.infill)
+        return glass is None or panel_fits(clear, self.infill_height, glass, self.step)
 
     def fill(
         self,

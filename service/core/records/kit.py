@@ -248,6 +248,10 @@ class Kit:
         """What the kit says of an infill; None for an infill that it does not have."""
         return self.picket if infill == "picket" else self.glass
 
+    def glass_in(self, infill: Infill) -> GlassKit | None:
+        """What the kit says of glass; None where the infill is another."""
+        return self.glass if infill == "glass" else None
+
     def engagement(self, infill: Infill) -> Engagement:
         """How far an infill that the kit has runs into its rails."""
         infill_kit = self.infill_kit(infill)
@@ -256,7 +260,8 @@ class Kit:
 
     def side_gaps(self, infill: Infill) -> Length:
         """What the gaps on both sides of an infill take of its bay at the least: 0 for pickets."""
-        return 0.0 if infill == "picket" or self.glass is None else 2 * self.glass.side_gap
+        glass = self.glass_in(infill)
+        return 0.0 if glass is None else 2 * glass.side_gap
 
     def text(self, length: Length, beside: Length = 0.0) -> str:
         """A length as the kit's own document writes it. beside: what it is compared with."""

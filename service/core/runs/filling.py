@@ -72,8 +72,8 @@ class Filler:
 
         Every opening passes it where the infill is not glass.
         """
-        glass = self.kit.glass
-        if spec.infill == "picket" or glass is None:
+        glass = self.kit.glass_in(spec.infill)
+        if glass is None:
             return lambda clear: True
         height = self._infill_height(spec)
         return lambda clear: panel_fits(clear, height, glass, self.step)
