@@ -251,7 +251,7 @@ class FlightDraft:
         stair_bottom_gap.
         """
         riser, going = self.slope.riser, self.slope.going
-        lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
+        lifted = 1 + kit.stair_gap / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
 
     def over_deck(self, kit: Kit) -> Length | None:
@@ -264,7 +264,7 @@ class FlightDraft:
         over = kit.post.setback - kit.post.width / 2
         if over <= TOUCH or not any(side.meets_head for side in self.sides):
             return None
-        along = over + (kit.stair_bottom_gap or 0.0) / self.slope.tangent
+        along = over + kit.stair_gap / self.slope.tangent
         return along * (1 + self.slope.tangent - 1 / self.slope.cosine)
 
     def past_foot(self, kit: Kit) -> Length | None:

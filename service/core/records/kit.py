@@ -244,6 +244,11 @@ class Kit:
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
 
+    @property
+    def stair_gap(self) -> Length:
+        """The `stair_bottom_gap`; 0 in a kit without it, which takes no guards of flights."""
+        return self.stair_bottom_gap or 0.0
+
     def infill_kit(self, infill: Infill) -> PicketKit | GlassKit | None:
         """What the kit says of an infill; None for an infill that it does not have."""
         return self.picket if infill == "picket" else self.glass

@@ -78,7 +78,7 @@ def _head_top(lookup: Lookup, side: FlightSide) -> Length:
 
 def _rail_heights(lookup: Lookup, side: FlightSide) -> RailHeights:
     kit = lookup.subject.kit
-    low, high = kit.stair_bottom_gap or 0.0, side.flight.height
+    low, high = kit.stair_gap, side.flight.height
     return rail_heights(kit, side.flight.infill, low, high, side.pitch.cosine)
 
 

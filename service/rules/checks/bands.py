@@ -200,7 +200,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     if job.code is not None and job.figure(name) is None:
         return
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
-    lift = job.kit.stair_bottom_gap or 0.0
+    lift = job.kit.stair_gap
     readings = (
         at_flight(flight, what, _square(lift, flight))
         for flight in job.layout.flights

@@ -51,7 +51,7 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
     cosine, gap = _cosine(bay), kit.bottom_gap
     if bay.fill.rake is not None:
-        gap = kit.stair_bottom_gap or 0.0
+        gap = kit.stair_gap
     between = bay.height - gap - (rails.top.depth + rails.bottom.depth) / cosine
     held = steady(length - into.bottom / cosine - between)
     whole = into.top / cosine
