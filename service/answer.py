@@ -27,7 +27,7 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.data.catalogue import Catalogue
 from service.rules.advice.advice import Advice, Ordered, advise
-from service.rules.advice.trial import Outcome
+from service.rules.advice.outcomes import Outcome
 from service.rules.judge import judge
 from service.wire.canonical import canonical, digest
 from service.wire.decode import decode

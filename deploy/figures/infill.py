@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import between, house, plain
+from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import GlassKit, Kit, PicketKit, Rails
-from service.core.records.layout import Bay, Glass, Pickets
+from service.core.records.layout import Bay
 
 
 def pickets(kit: Kit) -> Sheet:

@@ -8,8 +8,8 @@ from deploy.figures.flights import drawn_flight
 from deploy.figures.pen import Point, Sheet, View
 from deploy.figures.scene import between, plain, tape
 from service.core.flights.drafts import RakedBay
+from service.core.records.infill import Glass
 from service.core.records.kit import Kit
-from service.core.records.layout import Glass
 
 
 def raked_cuts(kit: Kit) -> Sheet:

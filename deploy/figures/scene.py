@@ -108,7 +108,7 @@ def posts_of(kit: Kit, line: LineDraft) -> Iterator[PostDraft]:
         yield from (post_on_side(kit, line.side, start + m, "line") for m in run.marks[1:-1])
 
 
-def draw_rails(sheet: Sheet, view: View, kit: Kit, line: LineDraft, wide: float = 1.5) -> None:
+def draw_rails(sheet: Sheet, view: View, kit: Kit, line: LineDraft, wide: float) -> None:
     """Draw the top rails of a line in plan. wide: their width."""
     s = kit.post.setback
     for run in line.runs:

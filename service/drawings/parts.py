@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
 from service.core.measure import Point, Unit
+from service.core.order.ordering import Order
 from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
@@ -22,7 +23,8 @@ class Subject:
     """A job to make sheets of.
 
     reply: the layout document, whose numbers and words are what sheets print. deck, kit, code,
-    layout: the records, which say where things stand and how large they are.
+    layout: the records, which say where things stand and how large they are. order: what is
+    ordered, whose parts are those of the reply, row by row.
     """
 
     reply: Json
@@ -30,6 +32,7 @@ class Subject:
     kit: Kit
     code: Code | None
     layout: Layout
+    order: Order
 
 
 @dataclass(frozen=True, slots=True)

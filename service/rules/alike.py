@@ -12,7 +12,7 @@ from service.core.measure import Length
 from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
 from service.core.records.layout import Bay, GateBuilt
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 from service.rules.ruling import here_in, here_in_leaf
 
 
@@ -48,12 +48,9 @@ class LeafKind:
     out: Length
 
 
+@once
 def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay with its kind, in the layout's order."""
-    return job.once(_bay_kinds)
-
-
-def _bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     flights = {flight.id: flight for flight in job.layout.flights}
     kinds: dict[tuple[object, ...], BayKind] = {}
     found: list[tuple[Place, BayKind]] = []
@@ -80,21 +77,15 @@ def _spaces(job: Job) -> dict[str, Length]:
     return {seen.place: seen.space for seen in job.layout.spaces}
 
 
+@once
 def level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in no flight, with its kind."""
-    return job.once(_level_kinds)
-
-
-def _level_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is None]
 
 
+@once
 def raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     """Every bay that stands in a flight, with its kind."""
-    return job.once(_raked_kinds)
-
-
-def _raked_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     return [(place, kind) for place, kind in bay_kinds(job) if kind.bay.flight is not None]
 
 
@@ -108,9 +99,8 @@ def off_edge(job: Job, kind: BayKind | LeafKind) -> Length:
 
 def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
     """Half of the bottom rail's width; 0 where the kit does not give it."""
-    return job.kit.half_bottom_rail(
-        kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
-    )
+    infill = kind.gate.infill if isinstance(kind, LeafKind) else kind.bay.infill
+    return job.kit.half_rail("bottom", infill)
 
 
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:

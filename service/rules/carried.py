@@ -8,7 +8,7 @@ from typing import NamedTuple
 from service.core.flights.drafts import on_ground
 from service.core.measure import Degrees, Length
 from service.core.records.layout import Bay
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 
 
 class Stand(NamedTuple):
@@ -29,16 +29,13 @@ def span(bay: Bay) -> Length:
     return bay.centres if bay.fill.rake is None else bay.fill.rake.centres_slope
 
 
+@once
 def stands_by_id(job: Job) -> dict[str, Stand]:
     """The Stand of each post, by the post's id.
 
     A post carries half of every bay and of every gate that meets it. A corner post takes both of
     its halves in full, on the safe side: they are not pushed one way at once.
     """
-    return job.once(_stands_by_id)
-
-
-def _stands_by_id(job: Job) -> dict[str, Stand]:
     layout = job.layout
     halves: dict[str, Length] = {}
     skews: dict[str, Degrees] = {}

@@ -12,7 +12,7 @@ from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
 from service.rules.figure_words import given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 
@@ -112,16 +112,13 @@ def by_bounds(
             yield from by_figure(job, Criterion(rule, name, asking, always=True), readings)
 
 
-def scope_of(job: Job, drops: Drops, risers: int | None = None) -> Scope:
+@once
+def scope_of(job: Job, drops: Drops, risers: int | None) -> Scope:
     """Whether figures of the job's code bind a guard over these drops.
 
     Worked out once for equal drops, as most guards of a deck have the same few. risers: of a
     flight; None on a level.
     """
-    return job.once(_scope, drops, risers)
-
-
-def _scope(job: Job, drops: Drops, risers: int | None) -> Scope:
     assert job.code is not None
     return scope_over(job.code, drops, risers)
 

@@ -17,7 +17,7 @@ from service.core.records.code import Figure
 from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.strength import Strength
 from service.rules.finding import FailSeverity, Finding
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
 from service.rules.strength.loads import Loads, read_loads
 
@@ -218,6 +218,7 @@ class StrengthInputs(NamedTuple):
     loads: Loads
 
 
+@once
 def _loads_of(job: Job) -> Loads | None:
     """The loads of the job's code at a place of which nothing is known.
 
@@ -242,7 +243,7 @@ def _given(job: Job) -> StrengthInputs | str:
         return "the kit gives no strength: give it in the kit"
     if job.code is None:
         return "name a code, which has the loads"
-    loads = job.once(_loads_of)
+    loads = _loads_of(job)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
     return StrengthInputs(job.kit.strength, loads)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import wraps
 from typing import Any, TypeAlias, TypeVar, TypeVarTuple
 
 from service.core.measure import Length, angle_text, number_text
@@ -23,24 +24,18 @@ Given = TypeVarTuple("Given")
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is judged, and what it is judged by. sticks: what the layout's order shows of its
-    sticks; empty for a layout that was not ordered."""
+    """What is judged, and what it is judged by.
+
+    sticks: what the layout's order shows of its sticks; empty for a layout that was not ordered.
+    known: what functions that are worked out `once` have found.
+    """
 
     layout: Layout
     deck: Deck
     kit: Kit
     code: Code | None
     sticks: tuple[SticksSeen, ...] = ()
-    _known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
-
-    def once(self, work_out: Callable[[Job, *Given], T], *given: *Given) -> T:
-        """The result of `work_out(self, *given)`, worked out once, as several checks ask for it."""
-        key = (work_out, given) if given else work_out
-        try:
-            found: T = self._known[key]
-        except KeyError:
-            found = self._known[key] = work_out(self, *given)
-        return found
+    known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     def figure(self, name: str) -> Figure | None:
         """The code's figure of that name; None without a code, or where the code states none."""
@@ -73,3 +68,18 @@ class Job:
         if published is None or isinstance(published, str):
             return clause_text(figure, published)
         return clause_text(figure, self.text(published, kind=kind))
+
+
+def once(work_out: Callable[[Job, *Given], T]) -> Callable[[Job, *Given], T]:
+    """A function whose result is worked out once for a job, as several checks ask for it."""
+
+    @wraps(work_out)
+    def found(job: Job, *given: *Given) -> T:
+        key = (work_out, given) if given else work_out
+        try:
+            known: T = job.known[key]
+        except KeyError:
+            known = job.known[key] = work_out(job, *given)
+        return known
+
+    return found

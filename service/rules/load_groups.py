@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from service.rules.demands import StrengthInputs
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 from service.rules.ruling import here_by, here_in, here_in_leaf
 from service.rules.strength.loads import (
     Loads,
@@ -35,7 +35,7 @@ def by_loads(
     if job.code is None or not (tops or hang_on_places(job.code)):
         yield given, list(kinds)
         return
-    loads = job.once(_loads, given.loads)
+    loads = _loads(job, given.loads)
     parted: dict[int, tuple[StrengthInputs, list[tuple[Place, T]]]] = {}
     for place, kind in kinds:
         mine = loads.get(place[0]) or given.loads
@@ -44,6 +44,7 @@ def by_loads(
     yield from parted.values()
 
 
+@once
 def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
     """The loads at every place by its id; places with equal loads share one record.
 

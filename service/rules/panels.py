@@ -8,8 +8,8 @@ from typing import NamedTuple
 from service.core.measure import Degrees
 from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
-from service.core.records.layout import Glass
-from service.rules.job import Job, Place
+from service.core.records.infill import Glass
+from service.rules.job import Job, Place, once
 from service.rules.ruling import here_in, here_in_leaf
 
 
@@ -29,12 +29,9 @@ class PlacedPanel(NamedTuple):
     in_leaf: bool
 
 
+@once
 def panels(job: Job) -> list[PlacedPanel]:
     """Every panel of glass: those in bays, then those in gates."""
-    return job.once(_panels)
-
-
-def _panels(job: Job) -> list[PlacedPanel]:
     flights = {flight.id: flight for flight in job.layout.flights}
     found = [
         PlacedPanel(

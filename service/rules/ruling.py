@@ -117,7 +117,7 @@ def stepped_figure(code: Code, drops: Drops, risers: int | None = None) -> Figur
     return None if fewer else stepped
 
 
-def scope_over(code: Code, drops: Drops, risers: int | None = None) -> Scope:
+def scope_over(code: Code, drops: Drops, risers: int | None) -> Scope:
     """Whether the height and opening figures bind a guard over these drops. risers: of a flight.
 
     A code that does not say which guards its figures bind, or from which drop a guard is required,

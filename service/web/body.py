@@ -22,7 +22,7 @@ PACE: Final = 65_536
 def check_length(request: Request, limit: int) -> None:
     """Refuse (413) a body whose Content-Length is above `limit`, before any of it is read."""
     if (request.content_length or 0) > limit:
-        raise _too_long(limit)
+        raise body_too_long(limit)
 
 
 def read_body(request: Request, limit: int) -> bytes:
@@ -39,7 +39,7 @@ def read_body(request: Request, limit: int) -> bytes:
     while piece := _read_piece(body):
         size += len(piece)
         if size > limit:
-            raise _too_long(limit)
+            raise body_too_long(limit)
         pieces.append(piece)
         if time.monotonic() - began > PATIENCE + size / PACE:
             raise WebRefusal("request_timeout", "The body arrived too slowly.")
@@ -63,5 +63,6 @@ def _read_piece(body: Arrival) -> bytes:
         raise WebRefusal("bad_request", "The body did not arrive whole.") from error
 
 
-def _too_long(limit: int) -> TooLarge:
+def body_too_long(limit: int) -> TooLarge:
+    """The refusal (413) of a body of more than `limit` bytes."""
     return TooLarge([Problem("", "body_too_long", f"The body is longer than {limit} bytes.")])

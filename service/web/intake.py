@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from service.core.problems import Problem, TooLarge
 from service.web.arrival import arriving
+from service.web.body import body_too_long
 from service.web.errors import WebRefusal
 from service.web.heart import HEART
 from service.web.spool import Spool
@@ -85,6 +86,5 @@ class Intake:
         self._open = bool(piece)
         self._left -= len(piece)
         if self._left < 0:
-            message = f"The body is longer than {self.most} bytes."
-            raise TooLarge([Problem("", "body_too_long", message)])
+            raise body_too_long(self.most)
         return piece

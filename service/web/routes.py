@@ -74,7 +74,9 @@ def sheet(name: str) -> Response:
     take_json(request)
     with one_deck(now) as body:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
-        subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
+        subject = Subject(
+            reply, answered.deck, answered.kit, answered.code, answered.layout, answered.order
+        )
         made = make_sheet(name, media, subject)
         notes().digest, notes().bays = reply["digest"], len(answered.layout.bays)
     response = Response(made, mimetype=media)

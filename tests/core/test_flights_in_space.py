@@ -20,8 +20,9 @@ import pytest
 import shapely
 from shapely import affinity
 
+from service.core.records.infill import Glass, Pickets, Rake
 from service.core.records.kit import Rail
-from service.core.records.layout import Bay, Glass, Layout, Pickets, Post, Rake
+from service.core.records.layout import Bay, Layout, Post
 from tests.core import sloping
 from tests.core.sloping import DrawnFlight
 

@@ -232,7 +232,7 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
     )
     rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0, "top": 100.0})
     kit = replace(SURFACE, bottom_gap=2.5)
-    hit = leaf_hits(kit, solids, square, (Terminal(0.0, jamb), None), 36.0, rises)
+    hit = leaf_hits(kit, solids, square, (Terminal(0.0, jamb), None), 36.0, rises, "")
     assert hit == ("post", "rail", "step down", "flight", "down to it")
 
 
@@ -250,5 +250,5 @@ def test_a_rail_along_a_leaf_wide_open_is_met_however_the_deck_is_turned() -> No
         turned = {name: affinity.rotate(line, angle, origin=(0, 0)) for name, line in lines.items()}
         solids = Solids([Solid(name, line, "own", 36.0) for name, line in turned.items()])
         sweep = affinity.rotate(swept(swing, 40.0), angle, origin=(0, 0))
-        met = leaf_hits(SURFACE, solids, sweep, (), 36.0, Rises("own", {"own": 0.0}))
+        met = leaf_hits(SURFACE, solids, sweep, (), 36.0, Rises("own", {"own": 0.0}), "")
         assert met == ("along",)

@@ -58,7 +58,7 @@ def test_panels(
 
 def blocks(width: float, inset: float, step: float = 0.0625) -> tuple[float, float]:
     """Centres of a panel's setting blocks."""
-    return place_blocks(width, replace(INCH, block=Block(inset, 4.0)), step)
+    return place_blocks(width, replace(INCH, block=Block(inset, 4.0)), step, width)
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.core.records.infill import Pickets
 from service.core.records.kit import Engagement, PicketKit
-from service.core.records.layout import Pickets
 from service.core.runs.pickets import RailEnds, count_pickets, place_pickets
 from tests.bounded import bounded
 

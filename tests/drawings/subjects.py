@@ -26,7 +26,9 @@ Json = Any
 def subject_of(document: Json) -> Subject:
     """The subject of sheets that a deck document makes."""
     reply, answered = answer_with_records(document, catalogue())
-    return Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
+    return Subject(
+        reply, answered.deck, answered.kit, answered.code, answered.layout, answered.order
+    )
 
 
 @cache

@@ -272,7 +272,9 @@ def test_unlike_end_spacers_are_told_by_their_ends() -> None:
     """
     said = {each["id"]: each for each in example("against-a-house").reply["bays"]}
     deck = example("against-a-house").deck
-    notes = {name: bay_note(said[name], None, deck, places=False) for name in ("B5", "B7", "B8")}
+    notes = {
+        name: bay_note(said[name], None, deck, "", places=False) for name in ("B5", "B7", "B8")
+    }
     assert 'spacers top 9 x 3 3/4", 2 x 1 5/8";' in notes["B5"]
     assert 'spacers top 9 x 3 3/4", 1 x 1 5/8" left, 1 x 1 11/16" right;' in notes["B7"]
     assert 'spacers top 9 x 3 3/4", 1 x 1 11/16" left, 1 x 1 5/8" right;' in notes["B8"]

@@ -93,9 +93,7 @@ def finding(rule: str, result: str, severity: str) -> Json:
 def judged(*findings: Json) -> Subject:
     """The subject of an example with the given findings in place of its own."""
     own = example("against-a-house")
-    return Subject(
-        {**own.reply, "findings": list(findings)}, own.deck, own.kit, own.code, own.layout
-    )
+    return replace(own, reply={**own.reply, "findings": list(findings)})
 
 
 def test_what_to_look_at_first() -> None:

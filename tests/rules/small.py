@@ -14,6 +14,7 @@ from typing import Any, TypedDict, Unpack
 from service.core.measure import Length, Unit
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Corners, Deck, Drops, Framing, Guard, Hand, Level
+from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import (
     Base,
     Block,
@@ -34,16 +35,12 @@ from service.core.records.kit import (
 )
 from service.core.records.layout import (
     Bay,
-    BayFill,
     FlightBuilt,
     GateBuilt,
-    Glass,
     Handrail,
     Layout,
     OpeningBuilt,
-    Pickets,
     Post,
-    Rake,
     Run,
 )
 from service.core.records.orders import Panel, Piece, SticksSeen

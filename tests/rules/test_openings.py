@@ -11,7 +11,7 @@ import pytest
 
 from service.core.records.code import Figure, When
 from service.core.records.deck import Drops
-from service.core.records.layout import Pickets
+from service.core.records.infill import Pickets
 from service.core.records.seen import (
     ArcSeen,
     GapSeen,

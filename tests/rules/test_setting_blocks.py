@@ -11,8 +11,8 @@ import pytest
 
 from service.answer import answer_document
 from service.core.measure import Length, Unit
+from service.core.records.infill import Glass
 from service.core.records.kit import Block, Kit
-from service.core.records.layout import Glass
 from tests.shipped import catalogue
 
 from .small import bay, found, glass, glass_bay, kit, only

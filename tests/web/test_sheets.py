@@ -102,7 +102,9 @@ def test_a_sheet_is_that_of_the_whole_layout_document(
 ) -> None:
     """A sheet is, byte for byte, what is drawn from the layout with its variants and its advice."""
     reply, answered = answer.answer_with_records(deck | BESIDE, load_catalogue())
-    subject = Subject(reply, answered.deck, answered.kit, answered.code, answered.layout)
+    subject = Subject(
+        reply, answered.deck, answered.kit, answered.code, answered.layout, answered.order
+    )
     made = make_sheet(name, media, subject)
     sent = client.post(f"/v1/sheets/{name}", json=deck | BESIDE, headers={"Accept": media})
     assert sent.data == made

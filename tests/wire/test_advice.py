@@ -19,7 +19,7 @@ from service.core.order import plan
 from service.core.problems import Refusal
 from service.core.stock import plan_sticks
 from service.data.catalogue import Catalogue
-from service.rules.advice import attempts, trial
+from service.rules.advice import attempts, outcomes, trial
 from service.rules.advice.cures import cure
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -305,7 +305,7 @@ def test_the_work_is_bounded_by_count(
     deck, kit = read_deck(document), catalogue.kit(document["kit"]).records["in"]
     code = catalogue.code(document["code"]).records["in"]
     layout = lay_out(deck, kit, code)
-    stands = trial.Outcome.standing(deck, kit, layout, judge(layout, deck, kit, code))
+    stands = outcomes.Outcome.standing(deck, kit, layout, judge(layout, deck, kit, code))
     bench = trial.Trial(stands, code, tries=2)
     monkeypatch.setattr(trial, "lay_out", counted)
     assert cure(bench, "riser_height") is None
@@ -410,8 +410,8 @@ def test_what_is_broken_already_would_be_further_off(catalogue: Catalogue) -> No
     before = (over("riser_height", 1.0), over("stair_pitch", 1.0), over("tread_going", 2.0))
     after = (over("guard_height", 1.0), over("stair_pitch", 2.0), over("tread_going", 1.0))
     attempt = attempts.Attempt((attempts.Part("7 risers", ()),), deck, kit)
-    bench = trial.Trial(trial.Outcome.standing(deck, kit, layout, before), None)
-    bench.known[repr(attempt.steps)] = trial.Outcome.of(attempt, layout, after)
+    bench = trial.Trial(outcomes.Outcome.standing(deck, kit, layout, before), None)
+    bench.known[repr(attempt.steps)] = outcomes.Outcome.of(attempt, layout, after)
     assert bench.passes("riser_height", attempt) is None
     assert bench.declined["riser_height"] == {
         "7 risers": "the rule on the height of the guard would be broken and "

@@ -18,7 +18,7 @@ import pytest
 from service.answer import answer_document
 from service.core.engine import lay_out
 from service.data.catalogue import Catalogue
-from service.rules.advice import trial, work
+from service.rules.advice import outcomes, trial, work
 from service.rules.advice.cures import cure
 from service.rules.advice.heights import heights_to_try
 from service.rules.advice.searches import shorten_moves
@@ -362,7 +362,7 @@ def _bench(document: Json, catalogue: Catalogue, bays: int = work.WORK) -> trial
     code = None if named is None else catalogue.code(named).records["in"]
     layout = lay_out(deck, kit, code)
     findings = judge(layout, deck, kit, code)
-    return trial.Trial(trial.Outcome.standing(deck, kit, layout, findings), code, bays=bays)
+    return trial.Trial(outcomes.Outcome.standing(deck, kit, layout, findings), code, bays=bays)
 
 
 def test_a_gate_over_a_drop_that_no_flight_goes_down_is_closed(catalogue: Catalogue) -> None:

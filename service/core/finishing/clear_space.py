@@ -24,8 +24,9 @@ from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, Length, Point, toward
+from service.core.records.infill import BayFill
 from service.core.records.kit import Kit
-from service.core.records.layout import BayFill, GateBuilt
+from service.core.records.layout import GateBuilt
 from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
 from service.core.runs.drafts import BayDraft, RunDraft
 

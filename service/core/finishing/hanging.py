@@ -189,7 +189,7 @@ def leaf_hits(
     beside: Sequence[Terminal | None],
     top: Length,
     rises: Rises,
-    own_leaf: str = "",
+    own_leaf: str,
 ) -> tuple[str, ...]:
     """Names of what a leaf would swing into, each once, in the order of the solids.
 

@@ -122,7 +122,7 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
         chord = _heading(*(corner, side.place(at + sense * reach, 0.0))[::sense])
         edge += sense * max(0.0, sense * signed(chord - edge))
         drops = about.drops_along(side, at, at - sense * kit.post.setback)
-        half = kit.half_bottom_rail(side.spec.infill)
+        half = kit.half_rail("bottom", side.spec.infill)
         away = _heading(start, end)
         off = abs(_seen_from(start, away, corner)[1]) - half
         hangs = -kit.post.setback - half

@@ -167,17 +167,7 @@ def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> sha
 
 def half_breadth(kit: Kit, infill: Infill) -> Length:
     """Half the width of the broader of a level guard's two rails; 0 where the kit gives none."""
-    return max(half_breadths(kit, infill))
-
-
-def half_breadths(kit: Kit, infill: Infill) -> tuple[Length, Length]:
-    """Half the widths of a level guard's top and bottom rail; 0 where the kit gives none."""
-    members = {} if kit.strength is None else kit.strength.rails
-    top, bottom = (members.get(f"{place}_rail_{infill}") for place in ("top", "bottom"))
-    return (
-        0.0 if top is None or top.width is None else top.width / 2,
-        0.0 if bottom is None or bottom.width is None else bottom.width / 2,
-    )
+    return max(kit.half_rail("top", infill), kit.half_rail("bottom", infill))
 
 
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:

@@ -24,7 +24,6 @@ from service.core.finishing.solids import (
     Solids,
     deck_of,
     half_breadth,
-    half_breadths,
     level_posts,
     level_rails,
     meets,
@@ -39,6 +38,7 @@ from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert, toward
+from service.core.records.deck import Infill
 from service.core.records.kit import Kit, Rails
 from service.core.records.seen import WaySeen, edge_place
 from service.core.runs.drafts import RunDraft
@@ -113,8 +113,8 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
     """
     for line in draft.lines:
         spec = line.side.spec
-        breadths = half_breadths(kit, spec.infill)
-        if isinstance(line.side, ArcSide) or max(breadths) <= kit.post.width / 2 + TOUCH:
+        broader = half_breadth(kit, spec.infill)
+        if isinstance(line.side, ArcSide) or broader <= kit.post.width / 2 + TOUCH:
             continue
         rails = kit.rails[spec.infill]
         feet = spec.height - rails.top.depth, kit.bottom_gap
@@ -123,7 +123,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
                 continue
             ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
             held = {outline for end in ends for outline in end.against}
-            between, whole = (_broad(kit, run, breadths, rails=each) for each in (None, rails))
+            between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
                 for level, one in obstructions.met(shapely.union_all(whole))
@@ -142,17 +142,17 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
 
 
 def _broad(
-    kit: Kit, run: RunDraft, breadths: Sequence[Length], *, rails: Rails | None
+    kit: Kit, run: RunDraft, infill: Infill, *, rails: Rails | None
 ) -> list[shapely.Geometry]:
-    """A run's top and bottom rail in plan, of these half widths; empty where nothing is left.
+    """A run's top and bottom rail in plan, as wide as they are; empty where nothing is left.
 
     rails: as for `_between_brackets`.
     """
-    line = _between_brackets(kit, run, max(breadths), rails)
-    return [
-        shapely.Polygon() if line is None else line.buffer(half, cap_style="flat")
-        for half in breadths
-    ]
+    line = _between_brackets(kit, run, half_breadth(kit, infill), rails)
+    if line is None:
+        return [shapely.Polygon()] * 2
+    halves = kit.half_rail("top", infill), kit.half_rail("bottom", infill)
+    return [line.buffer(half, cap_style="flat") for half in halves]
 
 
 def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:

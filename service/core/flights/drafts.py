@@ -19,8 +19,9 @@ from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length
 from service.core.records.deck import HANDS, Drops, Hand, Infill, Obstruction, Stair
+from service.core.records.infill import BayFill
 from service.core.records.kit import Kit
-from service.core.records.layout import BayFill, Handrail
+from service.core.records.layout import Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
 
 
@@ -250,7 +251,7 @@ class FlightDraft:
         stair_bottom_gap.
         """
         riser, going = self.slope.riser, self.slope.going
-        lifted = 1 + (kit.stair_bottom_gap or 0.0) / riser + self.stair.nosing / going
+        lifted = 1 + kit.stair_gap / riser + self.stair.nosing / going
         return lifted * (riser + going - math.hypot(riser, going))
 
     def over_deck(self, kit: Kit) -> Length | None:
@@ -263,7 +264,7 @@ class FlightDraft:
         over = kit.post.setback - kit.post.width / 2
         if over <= TOUCH or not any(side.meets_head for side in self.sides):
             return None
-        along = over + (kit.stair_bottom_gap or 0.0) / self.slope.tangent
+        along = over + kit.stair_gap / self.slope.tangent
         return along * (1 + self.slope.tangent - 1 / self.slope.cosine)
 
     def past_foot(self, kit: Kit) -> Length | None:

@@ -15,10 +15,10 @@ from itertools import chain
 
 from service.core.measure import TOUCH, Degrees, Length, ceil_count, floor_to_mark, nearest_mark
 from service.core.records.deck import Hand, Infill
+from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit, Rail, Rails
-from service.core.records.layout import BayFill, Glass, Pickets, Rake
-from service.core.runs.cuts import infill_height, least_height
-from service.core.runs.glass import panel_area, panel_fits, panel_width, place_blocks
+from service.core.runs.cuts import Clears, infill_height, least_height
+from service.core.runs.glass import panel_fits, place_panel
 from service.core.runs.pickets import RailEnds, place_pickets
 from service.core.runs.underside import BottomRail, over_bottom_rail, widest_between
 
@@ -82,14 +82,14 @@ class RakeMaker:
     @property
     def least_height(self) -> Length:
         """The least height of a guard whose rails leave room for the infill."""
-        gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
+        gap, cosine = self.kit.stair_gap, self.slope.cosine
         into = self.kit.engagement(self.infill)
         return least_height(gap, self.rails, into, self.step, cosine)
 
     @cached_property
     def infill_height(self) -> Length:
         """Plumb length of a picket, or plumb height of a panel."""
-        gap, cosine = self.kit.stair_bottom_gap or 0.0, self.slope.cosine
+        gap, cosine = self.kit.stair_gap, self.slope.cosine
         into = self.kit.engagement(self.infill)
         return infill_height(self.height, gap, self.rails, into, self.step, cosine)
 
@@ -107,10 +107,8 @@ class RakeMaker:
 
     def panel_fits(self, clear: Length) -> bool:
         """Whether a panel for this clear is within the kit's width and area; True for pickets."""
-        glass = self.kit.glass
-        if self.infill == "picket" or glass is None:
-            return True
-        return panel_fits(clear, self.infill_height, glass, self.step)
+        glass = self.kit.glass_in(self.infill)
+        return glass is None or panel_fits(clear, self.infill_height, glass, self.step)
 
     def fill(
         self,
@@ -157,27 +155,12 @@ class RakeMaker:
         return place_pickets(clear, clear, self.infill_height, kit, rails, self.step)
 
     def _panel(self, clear: Length, falls: Hand) -> Glass:
-        """The panel of a bay, a parallelogram with plumb sides.
-
-        Its corners are as seen from outside the flight, counter-clockwise from (0,0).
-        """
+        """The panel of a bay, which rises to the right where the bay falls to the left."""
         kit = self.kit.glass
         assert kit is not None
-        width = panel_width(clear, kit, self.step)
-        height = self.infill_height
-        rise = floor_to_mark(width * self.slope.tangent, self.step)
-        far = rise if falls == "left" else -rise
-        area, mass = panel_area(width, height, kit.panes[self.pane].nominal_mm, self.kit.unit)
-        return Glass(
-            width=width,
-            height=height,
-            pane=self.pane,
-            side_gap=(clear - width) / 2,
-            corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
-            area=area,
-            mass=mass,
-            blocks=place_blocks(width, kit, self.step, math.hypot(width, rise)),
-        )
+        climb = self.slope.tangent if falls == "left" else -self.slope.tangent
+        clears, height = Clears(clear, clear), self.infill_height
+        return place_panel(clears, height, kit, self.pane, self.kit.unit, self.step, climb)
 
     def _end_block(self, glass: Glass) -> Length:
         """The place of the block at a panel's low end, along its lower edge from its upper end.

@@ -15,8 +15,8 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.sides import Side
 from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length, toward
 from service.core.problems import unbuildable
+from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit
-from service.core.records.layout import Glass, Pickets
 from service.core.records.swing import Swing
 from service.core.runs.filling import Filler
 

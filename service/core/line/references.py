@@ -21,7 +21,7 @@ def check_deck(deck: Deck, kit: Kit | None) -> Iterator[Problem]:
     kit: None where there is none to check against.
     """
     if kit is not None and deck.guard.infill not in kit.rails:
-        yield no_infill(f"{deck.guard.pointer}/infill", deck.guard.infill, kit)
+        yield no_infill("/guard/infill", deck.guard.infill, kit)
     yield from _twice([(level.id, f"{level.pointer}/id") for level in deck.levels], "level")
     yield from _twice([(stair.id, f"{stair.pointer}/id") for stair in deck.stairs], "flight")
     for level in deck.levels:

@@ -116,7 +116,7 @@ def _resolve(
 def _height_pointer(deck: Deck, edge: Edge) -> str:
     if edge.height:
         return f"{edge.pointer}/height"
-    return f"{deck.guard.pointer}/height" if deck.guard.height else deck.guard.pointer
+    return "/guard/height" if deck.guard.height else "/guard"
 
 
 def _over(level: Drops, edge: Drops) -> Drops:

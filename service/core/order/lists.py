@@ -10,7 +10,8 @@ from typing import Final, NamedTuple
 
 from service.core.measure import Degrees, Length
 from service.core.order.roles import CUT
-from service.core.records.layout import Bay, GateBuilt, Glass, Pickets
+from service.core.records.infill import Glass, Pickets
+from service.core.records.layout import Bay, GateBuilt
 from service.core.records.orders import Panel, Piece
 
 SQUARE: Final[tuple[Degrees, Degrees]] = (90.0, 90.0)

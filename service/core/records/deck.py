@@ -18,6 +18,8 @@ from service.core.records.strength import LoadDuration, Timber
 
 Infill: TypeAlias = Literal["picket", "glass"]
 INFILLS: Final[tuple[Infill, Infill]] = ("picket", "glass")
+INFILL_WORDS: Final[dict[Infill, str]] = {"picket": "pickets", "glass": "glass"}
+"""What stands in a bay of an infill, as a sentence calls it."""
 Condition: TypeAlias = Literal["guard", "wall", "open"]
 WallEnd: TypeAlias = Literal["bracket", "post"]
 OpenEnd: TypeAlias = Literal["setback", "edge"]
@@ -281,7 +283,6 @@ class Guard:
 
     infill: Infill
     height: Length | None = None
-    pointer: str = "/guard"
 
 
 @dataclass(frozen=True, slots=True)

@@ -244,9 +244,18 @@ class Kit:
     extras: tuple[Extra, ...] = ()
     stocks: dict[str, Stock] = field(default_factory=dict)
 
+    @property
+    def stair_gap(self) -> Length:
+        """The `stair_bottom_gap`; 0 in a kit without it, which takes no guards of flights."""
+        return self.stair_bottom_gap or 0.0
+
     def infill_kit(self, infill: Infill) -> PicketKit | GlassKit | None:
         """What the kit says of an infill; None for an infill that it does not have."""
         return self.picket if infill == "picket" else self.glass
+
+    def glass_in(self, infill: Infill) -> GlassKit | None:
+        """What the kit says of glass; None where the infill is another."""
+        return self.glass if infill == "glass" else None
 
     def engagement(self, infill: Infill) -> Engagement:
         """How far an infill that the kit has runs into its rails."""
@@ -256,15 +265,16 @@ class Kit:
 
     def side_gaps(self, infill: Infill) -> Length:
         """What the gaps on both sides of an infill take of its bay at the least: 0 for pickets."""
-        return 0.0 if infill == "picket" or self.glass is None else 2 * self.glass.side_gap
+        glass = self.glass_in(infill)
+        return 0.0 if glass is None else 2 * glass.side_gap
 
     def text(self, length: Length, beside: Length = 0.0) -> str:
         """A length as the kit's own document writes it. beside: what it is compared with."""
         own, here = self.own_unit, self.unit
         return plain_length(convert(length, here, own), own, convert(beside, here, own))
 
-    def half_bottom_rail(self, infill: Infill) -> Length:
-        """Half the width of the bottom rail; 0 where the kit does not give it."""
+    def half_rail(self, place: Literal["top", "bottom"], infill: Infill) -> Length:
+        """Half the width of an infill's top or bottom rail; 0 where the kit does not give it."""
         rails = {} if self.strength is None else self.strength.rails
-        rail = rails.get(f"bottom_rail_{infill}")
+        rail = rails.get(f"{place}_rail_{infill}")
         return 0.0 if rail is None or rail.width is None else rail.width / 2

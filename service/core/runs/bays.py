@@ -33,12 +33,11 @@ def limits_text(kit: Kit, infill: Infill, along: str = "") -> str:
     along: what spacings are measured along, where that is not plain.
     """
     told = f"spacings within {plain_length(kit.max_centres[infill], kit.unit)}{along}"
-    if infill == "picket" or kit.glass is None:
+    glass = kit.glass_in(infill)
+    if glass is None:
         return told
-    widest = plain_length(kit.glass.max_width, kit.unit)
-    return (
-        f"{told} and panels within {widest} of width and {area_text(kit.glass.max_area, kit.unit)}"
-    )
+    widest = plain_length(glass.max_width, kit.unit)
+    return f"{told} and panels within {widest} of width and {area_text(glass.max_area, kit.unit)}"
 
 
 def _in_the_way(span: Span) -> str:

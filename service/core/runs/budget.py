@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from service.core import limits
 from service.core.problems import Problem, TooLarge
-from service.core.records.layout import BayFill
+from service.core.records.infill import BayFill
 from service.core.runs.marks import check_bays
 from service.core.runs.rows import MarkWork
 

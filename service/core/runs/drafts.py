@@ -9,8 +9,8 @@ from typing import TypeAlias
 from service.core.line.posts import PostDraft
 from service.core.line.stretches import Stretch
 from service.core.measure import Length
+from service.core.records.infill import BayFill
 from service.core.records.kit import End
-from service.core.records.layout import BayFill
 
 RunKey: TypeAlias = tuple[str, int | str, int]
 """Level, edge number, and which stretch along the edge; or flight, hand and 0."""

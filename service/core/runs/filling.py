@@ -13,9 +13,9 @@ from typing import Final
 from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
 from service.core.problems import unbuildable
-from service.core.records.deck import Infill
+from service.core.records.deck import INFILL_WORDS, Infill
+from service.core.records.infill import BayFill, Glass, Pickets
 from service.core.records.kit import End, Kit, Rails
-from service.core.records.layout import BayFill, Glass, Pickets
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import Clears, cut_rail, infill_height, least_height
 from service.core.runs.drafts import Measured
@@ -62,7 +62,7 @@ class Filler:
                 "height_too_low",
                 f"A guard of {plain_length(spec.height, kit.unit, least)}"
                 f"{'' if given else HEIGHT_NOT_GIVEN} leaves no room for"
-                f" {'pickets' if infill == 'picket' else 'glass'} between the rails and the"
+                f" {INFILL_WORDS[infill]} between the rails and the"
                 f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
                 f" {plain_length(least, kit.unit, spec.height)} at least.",
             )
@@ -72,8 +72,8 @@ class Filler:
 
         Every opening passes it where the infill is not glass.
         """
-        glass = self.kit.glass
-        if spec.infill == "picket" or glass is None:
+        glass = self.kit.glass_in(spec.infill)
+        if glass is None:
             return lambda clear: True
         height = self._infill_height(spec)
         return lambda clear: panel_fits(clear, height, glass, self.step)
@@ -214,7 +214,7 @@ class Filler:
         kit = self.kit
         if kit.weep is None:
             return (), True
-        obstacles = over_bottom_rail(kit, supports, pickets, glass, wider=wider)
+        obstacles = over_bottom_rail(kit, supports, pickets, glass, 1.0, wider)
         at_least = 2 if glass is not None else 1
         holes, complete = place_weeps(rail, kit.weep, at_least, obstacles, self.step)
         # Looking for a place in vain costs as much as finding one.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from service.core.measure import (
@@ -14,8 +15,8 @@ from service.core.measure import (
     floor_to_mark,
     nearest_mark,
 )
+from service.core.records.infill import Glass
 from service.core.records.kit import GlassKit
-from service.core.records.layout import Glass
 from service.core.runs.cuts import Clears
 
 MASS_PER_MM: Final = 2.5
@@ -35,15 +36,13 @@ def panel_fits(clear: Length, height: Length, kit: GlassKit, step: Length) -> bo
     return width <= kit.max_width + TOUCH and width * height <= kit.max_area + TOUCH
 
 
-def place_blocks(
-    width: Length, kit: GlassKit, step: Length, edge: Length | None = None
-) -> tuple[Length, Length]:
+def place_blocks(width: Length, kit: GlassKit, step: Length, edge: Length) -> tuple[Length, Length]:
     """Centres of the two setting blocks along the panel's lower edge, from its first end.
 
     They are at the inset from each end, but at the quarter points where the panel is narrower than
-    four insets. edge: length of the lower edge, where that is not `width`.
+    four insets. edge: length of the lower edge, which is `width` where the panel is not raked.
     """
-    inset, edge = kit.block.inset, width if edge is None else edge
+    inset = kit.block.inset
     first = inset if width >= 4 * inset - TOUCH else edge / 4
     return nearest_mark(first, step), nearest_mark(edge - first, step)
 
@@ -71,22 +70,32 @@ def panel_area(width: Length, height: Length, nominal_mm: float, unit: Unit) -> 
 
 
 def place_panel(
-    clears: Clears, height: Length, kit: GlassKit, pane: int, unit: Unit, step: Length
+    clears: Clears,
+    height: Length,
+    kit: GlassKit,
+    pane: int,
+    unit: Unit,
+    step: Length,
+    climb: float = 0.0,
 ) -> Glass:
     """The panel of a bay: sized from the clear that its run shares, and centred in the bay's own.
 
-    pane: which of the kit's panes. The corners go counter-clockwise from (0,0), as seen from
-    outside. The area is in sq ft or m2, the mass in lb or kg.
+    pane: which of the kit's panes. climb: of a raked panel, a parallelogram with plumb sides, how
+    much its edges rise for their width in plan; below 0 where they fall. The corners go
+    counter-clockwise from (0,0), as seen from outside. The area is in sq ft or m2, the mass in lb
+    or kg.
     """
     width = panel_width(clears.shared, kit, step)
+    rise = floor_to_mark(width * abs(climb), step)
+    far = rise if climb >= 0 else -rise
     area, mass = panel_area(width, height, kit.panes[pane].nominal_mm, unit)
     return Glass(
         width=width,
         height=height,
         pane=pane,
         side_gap=(clears.own - width) / 2,
-        corners=((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)),
+        corners=((0.0, 0.0), (width, far), (width, far + height), (0.0, height)),
         area=area,
         mass=mass,
-        blocks=place_blocks(width, kit, step),
+        blocks=place_blocks(width, kit, step, math.hypot(width, rise)),
     )

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
+from service.core.records.infill import Pickets, Spacer
 from service.core.records.kit import End, PicketKit, Rails
-from service.core.records.layout import Pickets, Spacer
 
 
 def count_pickets(clear: Length, kit: PicketKit) -> int:

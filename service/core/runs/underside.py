@@ -10,8 +10,8 @@ from itertools import pairwise
 from typing import Final
 
 from service.core.measure import TOUCH, FromTo, Length, ceil_count, ceil_to_mark, nearest_mark
+from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit, RailSupport, Weep
-from service.core.records.layout import Glass, Pickets
 
 TRIES: Final = 5
 """How many rows of weep holes are tried, each with one hole more than the last."""
@@ -41,8 +41,8 @@ def over_bottom_rail(
     supports: Sequence[Length],
     pickets: Pickets | None,
     glass: Glass | None,
-    cosine: float = 1.0,
-    wider: Length = 0.0,
+    cosine: float,
+    wider: Length,
 ) -> list[tuple[Length, Length]]:
     """Everything that a weep hole keeps clear of, as its middle and half its width, in plan.
 

@@ -13,8 +13,9 @@ from typing import Final, Literal
 
 from service.core.measure import FromTo, Length, Point, toward
 from service.core.records.deck import Infill
+from service.core.records.infill import BayFill, Glass
 from service.core.records.kit import Kit
-from service.core.records.layout import Glass, Pickets
+from service.core.records.layout import GateBuilt
 from service.drawings.elevations.standing import Spot, rail_span
 from service.drawings.marks import Disc, Layer, Mark, Stroke, line
 from service.drawings.scales import Scale
@@ -101,10 +102,7 @@ def draw_fill(
 ) -> Iterator[Mark]:
     """All that is built into a bay."""
     fill, rails = spot.bay.fill, kit.rails[spot.bay.infill]
-    if fill.pickets is not None:
-        yield from draw_pickets(fill.pickets, spot.start, heights, pitch, kit)
-    if fill.glass is not None:
-        yield draw_glass(fill.glass, spot.start, heights, pitch)
+    yield from draw_infill(fill, spot.start, heights, pitch, kit)
     top = rail_span(spot, rails.top, fill.top_cut, pitch.cosine)
     bottom = rail_span(spot, rails.bottom, fill.bottom_cut, pitch.cosine)
     yield pitch.band("rail", top, heights.head, heights.top)
@@ -117,21 +115,23 @@ def draw_fill(
     yield from _underside(spot, heights, pitch, kit, scale)
 
 
-def draw_pickets(
-    pickets: Pickets, start: Length, heights: RailHeights, pitch: Pitch, kit: Kit
+def draw_infill(
+    filled: BayFill | GateBuilt, start: Length, heights: RailHeights, pitch: Pitch, kit: Kit
 ) -> Iterator[Mark]:
-    """The visible part of pickets, between the rails. start: where centres are measured from."""
-    assert kit.picket is not None
-    half = kit.picket.width / 2
-    for centre in pickets.centres:
-        at = start + centre
-        yield pitch.band("picket", (at - half, at + half), heights.sill, heights.head)
+    """What is seen of pickets or a panel between the rails of a bay or of a gate's leaf.
 
-
-def draw_glass(glass: Glass, start: Length, heights: RailHeights, pitch: Pitch) -> Stroke:
-    """The visible part of a panel, between the rails. start: where its side gap begins."""
-    first = start + glass.side_gap
-    return pitch.band("glass", (first, first + glass.width), heights.sill, heights.head)
+    start: where the bay's first face is, or the leaf's first edge.
+    """
+    if filled.pickets is not None:
+        assert kit.picket is not None
+        half = kit.picket.width / 2
+        for centre in filled.pickets.centres:
+            at = start + centre
+            yield pitch.band("picket", (at - half, at + half), heights.sill, heights.head)
+    if filled.glass is not None:
+        first = start + filled.glass.side_gap
+        across = first, first + filled.glass.width
+        yield pitch.band("glass", across, heights.sill, heights.head)
 
 
 def panel_corners(

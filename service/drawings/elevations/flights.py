@@ -78,7 +78,7 @@ def _head_top(lookup: Lookup, side: FlightSide) -> Length:
 
 def _rail_heights(lookup: Lookup, side: FlightSide) -> RailHeights:
     kit = lookup.subject.kit
-    low, high = kit.stair_bottom_gap or 0.0, side.flight.height
+    low, high = kit.stair_gap, side.flight.height
     return rail_heights(kit, side.flight.infill, low, high, side.pitch.cosine)
 
 
@@ -99,9 +99,9 @@ def _draft(
     notes = [*flight_notes(lookup, side), *post_notes(lookup, side, scale)]
     for spot in side.spots:
         if is_first(lookup, spot.bay):
-            pane = lookup.panes.get(spot.bay.id)
+            panel = lookup.panels.get(spot.bay.id)
             measures = lookup.measures.get(spot.bay.id, "")
-            notes.append(bay_note(spot.said, pane, lookup.subject.deck, measures, places=True))
+            notes.append(bay_note(spot.said, panel, lookup.subject.deck, measures, places=True))
     others = [spot.bay.id for spot in side.spots if not is_first(lookup, spot.bay)]
     for ids in alike(others, lookup.first.__getitem__):
         notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")

@@ -11,14 +11,13 @@ from service.drawings.dimensions import dimension
 from service.drawings.elevations.fills import (
     LEVEL,
     RailHeights,
-    draw_glass,
-    draw_pickets,
+    draw_infill,
     draw_setting,
     panel_corners,
     rail_heights,
 )
 from service.drawings.elevations.kinds import Lookup, met_at
-from service.drawings.elevations.notes import fill_words, sentence
+from service.drawings.elevations.notes import BLOCKS, fill_words, sentence
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
     OFF,
@@ -121,17 +120,14 @@ def _built(lookup: Lookup, hung: Hung, scale: Scale) -> Iterator[Mark]:
             yield draw_wall(upright.at, outward, gate.top, scale)
         else:
             yield from draw_post(kit, upright, 0.0, lookup.heights[upright.id], scale)
-    if gate.pickets is not None:
-        yield from draw_pickets(gate.pickets, hung.low, heights, LEVEL, kit)
-    if gate.glass is not None:
-        yield draw_glass(gate.glass, hung.low, heights, LEVEL)
+    yield from draw_infill(gate, hung.low, heights, LEVEL, kit)
     yield box("rail", (hung.low, heights.head), (hung.high, heights.top), filled=True)
     yield box("rail", (hung.low, heights.bottom), (hung.high, heights.sill), filled=True)
     if gate.glass is not None:
         corners = panel_corners(gate.glass, hung.low, heights, LEVEL, kit)
         yield from draw_setting(gate.glass, corners, heights, LEVEL, kit)
         middle = (hung.low + hung.high) / 2, (heights.sill + heights.head) / 2
-        yield Words("words", middle, lookup.panes[gate.place]["mark"], NORMAL)
+        yield Words("words", middle, lookup.panels[gate.place]["mark"], NORMAL)
     yield box("gate", (hung.low, heights.bottom), (hung.high, heights.top))
     yield from _swing(hung, heights)
 
@@ -199,11 +195,10 @@ def _notes(lookup: Lookup, hung: Hung, scale: Scale) -> tuple[str, ...]:
         f"rails {said['rails']['cut_text']}",
     ]
     glass = "glass" in said
-    pane, places = lookup.panes.get(hung.gate.place), glass or not _roomy(hung, scale)
-    parts += fill_words(said, pane, deck, places=places)
+    panel, places = lookup.panels.get(hung.gate.place), glass or not _roomy(hung, scale)
+    parts += fill_words(said, panel, deck, places=places)
     if hung.gate.flight is not None:
         parts.append(f"at the head of flight {hung.gate.flight}")
     if hung.gate.hits:
         parts.append(f"swings into {', '.join(hung.gate.hits)}")
-    blocks = "; of blocks from the panel's left end" if glass else ""
-    return (sentence(parts), f"Places from the leaf's left edge{blocks}.")
+    return (sentence(parts), f"Places from the leaf's left edge{BLOCKS if glass else ''}.")

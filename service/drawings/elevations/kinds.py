@@ -28,8 +28,8 @@ class Lookup:
 
     bays: by run, each with the reply's record. runs: the reply's, by id. first: by bay, the first
     bay with the same filling, under which it is told. kinds: by bay, a key that is equal for bays
-    wholly alike. panes: rows of the glass order, by bay or opening. heights: of posts, as the reply
-    has them. height_texts: their texts. measures: by measured bay, its two measures in words.
+    wholly alike. panels: rows of the glass order, by bay or opening. heights: of posts, as the
+    reply has them. height_texts: their texts. measures: by measured bay, its two measures in words.
     """
 
     subject: Subject
@@ -37,7 +37,7 @@ class Lookup:
     runs: dict[str, Json]
     first: dict[str, str]
     kinds: dict[str, str]
-    panes: dict[str, Json]
+    panels: dict[str, Json]
     heights: dict[str, float]
     height_texts: dict[str, str]
     measures: dict[str, str]
@@ -46,7 +46,7 @@ class Lookup:
 def look_up(subject: Subject) -> Lookup:
     """The lookup of a job, ready to be drawn from."""
     reply, bays = subject.reply, {run.id: list[SaidBay]() for run in subject.layout.runs}
-    panes = {place: row for row in reply["glass_order"] for place in row["bays"]}
+    panels = {place: row for row in reply["glass_order"] for place in row["bays"]}
     measures = {each.bay: measures_words(each, reply) for each in subject.layout.measures}
     kinds, firsts, first = {}, dict[str, str](), {}
     for bay, said in zip(subject.layout.bays, reply["bays"], strict=True):
@@ -55,12 +55,12 @@ def look_up(subject: Subject) -> Lookup:
         skews = tuple(round(skew, 4) for skew in bay.skews)
         measured = measures.get(bay.id, "")
         kinds[bay.id] = repr((like, skews, said["from"] is None, said["to"] is None, measured))
-        note = bay_note(said, panes.get(bay.id), subject.deck, measured, places=True)
+        note = bay_note(said, panels.get(bay.id), subject.deck, measured, places=True)
         first[bay.id] = firsts.setdefault(note.partition(":")[2], bay.id)
     heights = {post["id"]: post["height"] for post in reply["posts"]}
     height_texts = {post["id"]: post["height_text"] for post in reply["posts"]}
     runs = {run["id"]: run for run in reply["runs"]}
-    return Lookup(subject, bays, runs, first, kinds, panes, heights, height_texts, measures)
+    return Lookup(subject, bays, runs, first, kinds, panels, heights, height_texts, measures)
 
 
 def is_first(lookup: Lookup, bay: Bay) -> bool:

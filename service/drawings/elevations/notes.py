@@ -12,16 +12,18 @@ from service.drawings.naming import measured_text
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
+BLOCKS: Final = "; of blocks from the panel's left end"
+"""Added to a note on places in a level bay or a leaf that has a panel."""
 
 
-def bay_note(said: Json, pane: Json | None, deck: Deck, measures: str = "", *, places: bool) -> str:
+def bay_note(said: Json, panel: Json | None, deck: Deck, measures: str, *, places: bool) -> str:
     """A sentence of what is built into a bay apart from its rails.
 
-    said: the reply's record of the bay. pane: its row of the glass order. measures: its two
+    said: the reply's record of the bay. panel: its row of the glass order. measures: its two
     measures in words, where it was measured. places: whether to tell the places of its pickets or
     blocks, as the drawing has no room for them.
     """
-    parts = [*fill_words(said, pane, deck, places=places), *_under(said)]
+    parts = [*fill_words(said, panel, deck, places=places), *_under(said)]
     raked = _raked(said) if "falls" in said else []
     measured = [f"sizes as measured on site, {measures}"] if measures else []
     return f"{said['id']}: {'; '.join([*raked, *parts, *measured])}."
@@ -45,12 +47,12 @@ def swivels_note(bays: Sequence[Json]) -> list[str]:
     return [f"Swivel brackets: {', '.join(swivels)}."] if swivels else []
 
 
-def fill_words(said: Json, pane: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
+def fill_words(said: Json, panel: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
     """The pickets or the panel of a bay or of a gate's leaf, in words."""
     if "pickets" in said:
         yield from _pickets(said["pickets"], deck, places=places)
-    if "glass" in said and pane is not None:
-        yield from _glass(said["glass"], pane, deck, places=places)
+    if "glass" in said and panel is not None:
+        yield from _glass(said["glass"], panel, deck, places=places)
 
 
 def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
@@ -74,13 +76,13 @@ def _pickets(pickets: Json, deck: Deck, *, places: bool) -> Iterator[str]:
             yield f"spacers {rail} {', '.join(texts)}"
 
 
-def _glass(glass: Json, pane: Json, deck: Deck, *, places: bool) -> Iterator[str]:
+def _glass(glass: Json, panel: Json, deck: Deck, *, places: bool) -> Iterator[str]:
     yield (
-        f"{pane['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass)},"
+        f"{panel['mark']} {glass['width_text']} x {glass['height_text']}, {made_text(glass)},"
         f" {mass_text(glass['mass'], deck)}"
     )
-    if "edge_rise_text" in pane:
-        yield f"raked by {pane['edge_rise_text']}, lower edge {pane['lower_edge_text']}"
+    if "edge_rise_text" in panel:
+        yield f"raked by {panel['edge_rise_text']}, lower edge {panel['lower_edge_text']}"
     yield f"side gaps {deck.tape(glass['side_gap'])}"
     if places:
         yield f"blocks at {', '.join(glass['blocks_text'])} of its lower edge"

@@ -38,7 +38,7 @@ def panel_words(
     A size too long for one line takes two. On a raked panel the words keep to the side of the plumb
     line of a height.
     """
-    glass, pane = spot.said["glass"], lookup.panes[spot.bay.id]
+    glass, panel = spot.said["glass"], lookup.panels[spot.bay.id]
     x, y = pitch.at((spot.start + spot.end) / 2, (heights.sill + heights.head) / 2)
     wide, high = glass["width_text"], glass["height_text"]
     room = glass["width"] * scale.per_unit - 1.0
@@ -46,7 +46,7 @@ def panel_words(
         room = min(room, 2 * ((ASIDE - 0.5) * (spot.end - spot.start) * scale.per_unit - CLEAR))
     one, two = [f"{wide} x {high}"], [f"{wide} x", high]
     size = one if width_of(one[0], SMALL) <= room else two
-    texts = [pane["mark"], *size, mass_text(glass["mass"], lookup.subject.deck)]
+    texts = [panel["mark"], *size, mass_text(glass["mass"], lookup.subject.deck)]
     fitting = [text for text in texts if width_of(text, SMALL) <= room]
     if len(fitting) < len(texts):
         fitting = [text for text in fitting if text not in size]
@@ -60,20 +60,20 @@ def draw_panel(lookup: Lookup, spot: Spot, pitch: Pitch, greatest: Mapping[Unit,
 
     greatest: the largest scale that the view may have, by unit.
     """
-    glass, pane = spot.bay.fill.glass, lookup.panes[spot.bay.id]
+    glass, panel = spot.bay.fill.glass, lookup.panels[spot.bay.id]
     assert glass is not None
     xs, ys = zip(*glass.corners, strict=True)
     size = max(xs) - min(xs), max(ys) - min(ys)
 
     def make(scale: Scale) -> Draft:
-        marks = tuple(_marks(lookup, spot, pitch, pane, scale))
-        title = f"{pane['mark']} of {spot.bay.id}, from outside"
-        return Draft(title, (), marks, _notes(lookup, spot, pane), least_width=WIDE)
+        marks = tuple(_marks(lookup, spot, pitch, panel, scale))
+        title = f"{panel['mark']} of {spot.bay.id}, from outside"
+        return Draft(title, (), marks, _notes(lookup, spot, panel), least_width=WIDE)
 
     return fitted(make, size, AROUND, lookup.subject.deck.unit, greatest)
 
 
-def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, pane: Json, scale: Scale) -> Iterator[Mark]:
+def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, panel: Json, scale: Scale) -> Iterator[Mark]:
     glass = spot.bay.fill.glass
     assert glass is not None
     assert lookup.subject.kit.glass is not None
@@ -85,21 +85,21 @@ def _marks(lookup: Lookup, spot: Spot, pitch: Pitch, pane: Json, scale: Scale) -
     heights = RailHeights(0.0, 3 * into, 0.0, 0.0)
     yield from draw_setting(glass, corners, heights, pitch, lookup.subject.kit)
     (a, b, c, d), (low, _) = corners, extent_of([Stroke("glass", corners)], scale)
-    yield from dimension(d, a, pane["height_text"], 3.0, scale)
+    yield from dimension(d, a, panel["height_text"], 3.0, scale)
     # Where the right corner is the upper one, the line of the lower edge ends beside it.
     low_right, high_right = (b[0], min(a[1], b[1])), (b[0], max(a[1], b[1]))
     off = 3.0 if pitch.sense > 0 else 7.5
-    yield from dimension(low_right, high_right, pane["edge_rise_text"], off, scale)
-    yield from dimension(a, b, pane["lower_edge_text"], 4.0, scale)
-    yield from dimension((a[0], low[1]), (b[0], low[1]), pane["width_text"], 10.0, scale)
+    yield from dimension(low_right, high_right, panel["edge_rise_text"], off, scale)
+    yield from dimension(a, b, panel["lower_edge_text"], 4.0, scale)
+    yield from dimension((a[0], low[1]), (b[0], low[1]), panel["width_text"], 10.0, scale)
     middle = (a[0] + c[0]) / 2, (a[1] + c[1]) / 2
-    yield Words("words", middle, pane["mark"], NORMAL)
+    yield Words("words", middle, panel["mark"], NORMAL)
 
 
-def _notes(lookup: Lookup, spot: Spot, pane: Json) -> tuple[str, ...]:
+def _notes(lookup: Lookup, spot: Spot, panel: Json) -> tuple[str, ...]:
     deck, glass = lookup.subject.deck, spot.said["glass"]
     blocks = ", ".join(glass["blocks_text"])
-    parts = [f"{pane['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
+    parts = [f"{panel['count']} of {made_text(glass)}, {mass_text(glass['mass'], deck)}"]
     parts.append(f"blocks at {blocks} of the lower edge from its upper end")
     if "end_block_text" in glass:
         parts.append(END_BLOCK)

@@ -12,7 +12,7 @@ from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.fills import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.notes import bay_note, swivels_note
+from service.drawings.elevations.notes import BLOCKS, bay_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
@@ -38,7 +38,6 @@ ABOVE = 55.0
 """In mm on paper, the room over and under a run, to begin with."""
 KINDS = 6
 """The most bays that are told in full in one view."""
-BLOCKS = "; of blocks from the panel's left end"
 
 
 def draw_run(
@@ -118,7 +117,7 @@ def _draft(
     notes = [
         bay_note(
             spot.said,
-            lookup.panes.get(spot.bay.id),
+            lookup.panels.get(spot.bay.id),
             deck,
             lookup.measures.get(spot.bay.id, ""),
             places=spot not in roomy,

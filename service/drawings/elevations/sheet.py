@@ -109,9 +109,9 @@ def _flights(lookup: Lookup) -> Iterator[Drawn]:
 def _panels(lookup: Lookup, side: FlightSide, drawn: set[str]) -> Iterator[Drawn]:
     """Views of the raked panels of a side, without marks that are drawn already."""
     for spot in side.spots:
-        pane = lookup.panes.get(spot.bay.id, {})
-        if "edge_rise" in pane and pane["mark"] not in drawn:
-            drawn.add(pane["mark"])
+        panel = lookup.panels.get(spot.bay.id, {})
+        if "edge_rise" in panel and panel["mark"] not in drawn:
+            drawn.add(panel["mark"])
             yield _alone(side.flight.id, partial(draw_panel, lookup, spot, side.pitch))
 
 

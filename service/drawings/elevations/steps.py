@@ -103,7 +103,7 @@ def flight_notes(lookup: Lookup, side: FlightSide) -> Iterator[str]:
     if side.guard is not None and not side.spots:
         parts.append("no room between its posts that has to be railed")
     if side.spots:
-        gap = deck.tape(lookup.subject.kit.stair_bottom_gap or 0.0)
+        gap = deck.tape(lookup.subject.kit.stair_gap)
         parts.append(f"bottom rail {gap} plumb above the nosings")
         cut = side.spots[0].said["end_cut"]
         saw = angle_words(SQUARE - cut)

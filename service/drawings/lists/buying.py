@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Final
 
+from service.core.order.parts import PartRow
 from service.core.order.roles import POSTS
-from service.core.records.kit import Kit
 from service.drawings.lists.columns import Field, count, data, tabulate, text
 from service.drawings.naming import (
     NONE_SO_HIGH,
@@ -39,13 +40,13 @@ FOOT: Final = {"in": "per foot", "mm": "per metre"}
 def parts_list(subject: Subject, heading: Heading) -> tuple[Table, ...]:
     """A table of everything to buy, and the quote where the job has prices."""
     reply = subject.reply
-    tables = [_parts(reply, subject.kit)]
+    tables = [_parts(reply, subject.order.parts)]
     if "quote" in reply:
         tables.append(_quote(reply))
     return tuple(tables)
 
 
-def _parts(reply: Json, kit: Kit) -> Table:
+def _parts(reply: Json, ordered: Sequence[PartRow]) -> Table:
     fields: list[Field] = [
         text("number", "Number"),
         text("description", "Part"),
@@ -59,7 +60,7 @@ def _parts(reply: Json, kit: Kit) -> Table:
         data("pack"),
         (Column("length_unit", "length_unit", only="data"), lambda row: str(reply["unit"])),
     ]
-    records = [_part(kit, row) for row in reply["parts"]]
+    records = [_part(*each) for each in zip(reply["parts"], ordered, strict=True)]
     if not records:
         return tabulate("Parts", fields, [], "No parts are needed.")
     raked = any(
@@ -68,18 +69,16 @@ def _parts(reply: Json, kit: Kit) -> Table:
     return tabulate("Parts", fields, records, ON_HAND + RAKED if raked else ON_HAND)
 
 
-def _part(kit: Kit, row: Json) -> Json:
+def _part(row: Json, ordered: PartRow) -> Json:
     """A row of the list of parts, with the size of its pack where the kit gives one.
 
     A piece too long for any stick is marked so. It has no pack, and neither has a post of a height
     that is not stocked.
     """
-    part = kit.parts.get(row["role"])
-    is_piece = row["role"] in kit.stocks and row["unit"] == "each" and "length" in row
-    is_unsold = is_piece or (row["role"] in POSTS and "height" not in row)
-    pack = part.pack if part is not None and part.pack and not is_unsold else None
-    told = {**row, "too_long": True} if is_piece else row
-    return {**told, "pack": pack} if pack is not None else told
+    if ordered.key.unsold:
+        return {**row, "too_long": True} if "length" in row else row
+    is_given = ordered.number is not None and ordered.pack
+    return {**row, "pack": ordered.pack} if is_given else row
 
 
 def size(row: Json) -> str:

@@ -6,20 +6,23 @@ from collections.abc import Callable, Iterator
 from typing import Final, TypeAlias
 
 from service.core.measure import Length, Point
-from service.drawings.marks import SMALL, Layer, Mark, Pattern, Stroke, Words, box, line
+from service.core.records.deck import INFILL_WORDS
+from service.drawings.marks import SMALL, Mark, Stroke, Words, box, line
+from service.drawings.plans.railing import INFILL_LINES
 from service.drawings.plans.scene import Scene
 from service.drawings.scales import Scale
 
 Pen: TypeAlias = Callable[[Scale, Point], Iterator[Mark]]
 """A function that draws something at a scale, given its upper left corner."""
 
-_LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
+_LINES: Final = {
+    **INFILL_LINES,
     "open": ("deck", "dashed"),
     "joist": ("joist", "full"),
     "handrail": ("handrail", "full"),
     "landing": ("stair", "dashed"),
 }
-"""The kinds that are a plain line, with its layer and pattern."""
+"""The kinds that are one line, with its layer and pattern."""
 
 
 def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
@@ -29,8 +32,7 @@ def key_of(scene: Scene) -> Iterator[tuple[str, str]]:
     framed = [post.framing for post in scene.posts.values() if post.framing]
     rows = [
         ("base", "post on its base", bool(scene.posts)),
-        ("picket", "rail, pickets", "picket" in infills),
-        ("glass", "rail, glass", "glass" in infills),
+        *((each, f"rail, {words}", each in infills) for each, words in INFILL_WORDS.items()),
         ("wall", "wall", "wall" in conditions),
         ("going_on", "wall that has to go on", bool(scene.wall_ends)),
         ("open", "open edge, no railing", "open" in conditions),
@@ -61,10 +63,6 @@ def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> I
     if kind == "base":
         yield box("base", (x + mm(2.8), y - mm(1.2)), (x + mm(5.2), y + mm(1.2)), filled=True)
         yield box("post", (x + mm(3.4), y - mm(0.6)), (x + mm(4.6), y + mm(0.6)), filled=True)
-    elif kind in ("picket", "glass"):
-        yield box("rail", (x, y - mm(0.5)), (x + mm(8.0), y + mm(0.5)), filled=True)
-        dashed = kind == "picket"
-        yield Stroke("picket" if dashed else "glass", ends, pattern="dashed" if dashed else "full")
     elif kind == "wall":
         yield box("wall", (x, y - mm(0.9)), (x + mm(8.0), y + mm(0.9)), filled=True)
     elif kind == "block":
@@ -77,5 +75,7 @@ def _sample(kind: str, mm: Callable[[float], Length], x: Length, y: Length) -> I
         for end in ends:
             yield line("block", (end[0], end[1] - mm(0.9)), (end[0], end[1] + mm(0.9)))
     else:
+        if kind in INFILL_LINES:
+            yield box("rail", (x, y - mm(0.5)), (x + mm(8.0), y + mm(0.5)), filled=True)
         layer, pattern = _LINES[kind]
         yield Stroke(layer, ends, pattern=pattern)

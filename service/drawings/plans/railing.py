@@ -11,12 +11,17 @@ import shapely
 from service.core.line.posts import square_at
 from service.core.measure import Point, toward
 from service.core.records.layout import Bay, Post
-from service.drawings.marks import NORMAL, SMALL, Stroke, line
+from service.drawings.marks import NORMAL, SMALL, Layer, Pattern, Stroke, line
 from service.drawings.plans.paper import RAIL, SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, among, tag
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between, is_tight
 
+INFILL_LINES: Final[dict[str, tuple[Layer, Pattern]]] = {
+    "picket": ("picket", "dashed"),
+    "glass": ("glass", "full"),
+}
+"""The layer and the pattern of the line along the middle of a rail, by what fills the bay."""
 WIDE: Final = 0.6
 """Width that a rail is drawn with, as a share of a post's: a kit gives only the depth of a rail."""
 CLEAR: Final = 1.7
@@ -91,10 +96,8 @@ def _rail(scene: Scene, track: Track, bay: Bay) -> Iterator[Stroke]:
         for (x, y), side in ((start, -half), (end, -half), (end, half), (start, half))
     )
     yield Stroke("rail", corners, closed=True, filled=True)
-    if bay.infill == "glass":
-        yield line("glass", start, end)
-    else:
-        yield line("picket", start, end, "dashed")
+    layer, pattern = INFILL_LINES[bay.infill]
+    yield line(layer, start, end, pattern)
 
 
 def _directions(scene: Scene, tracks: Tracks) -> dict[str, Point]:

@@ -18,8 +18,9 @@ from service.core.records.orders import Piece, SticksSeen
 from service.rules.advice.attempts import Step
 from service.rules.advice.cures import CURES, cure
 from service.rules.advice.lesser import agree_on_least
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import shorten_moves
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
 from service.rules.judge import judge

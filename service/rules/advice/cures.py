@@ -41,6 +41,7 @@ from service.rules.advice.moves import (
     posts_on_rims,
     wider_flight,
 )
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import Cure, any_of
 from service.rules.advice.spacing import closer_posts, other_fixing, posts_further_in
 from service.rules.advice.steps import (
@@ -54,7 +55,7 @@ from service.rules.advice.steps import (
     other_risers,
     with_handrail,
 )
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.advice.under import lower_foothold, lower_rail, lower_stair_rail
 from service.rules.advice.ways import opened, railing_left_out, way_cleared
 

@@ -24,9 +24,10 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, moved_off_low_hold
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, any_of, failing_places, first, place_by_place
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
 Guarded: TypeAlias = tuple[str, int] | str

@@ -23,9 +23,10 @@ from service.rules.advice.changes import (
     some_text,
     tape,
 )
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest
 from service.rules.advice.spacing import with_closer_posts
-from service.rules.advice.trial import Outcome, Trial, fails
+from service.rules.advice.trial import Trial
 from service.rules.ruling import here_by
 
 _OF_STRENGTH: Final = (
@@ -60,7 +61,7 @@ def _on_closer_posts(trial: Trial, rule: str, higher: Attempt) -> Outcome | None
     Only for guards that cure the rule, but in which something is too weak.
     """
     outcome = trial.gives(rule, higher)
-    if outcome is None or fails(rule, outcome):
+    if outcome is None or outcome.fails(rule):
         return None
     weak = {place for name in _OF_STRENGTH for place, _ in failing_places(name, outcome)}
     infills = {bay.infill for place in weak for bay in outcome.places.bays.get(place, ())}
@@ -75,7 +76,7 @@ def _guards_high(trial: Trial, edges: set[tuple[str, int]], height: Length) -> I
     words = f"the guard {tape(trial.base, height)} high"
     if _is_whole_guard(trial, edges):
         guard = replace(trial.deck.guard, height=height)
-        steps = (Step(f"{guard.pointer}/height", tidy(height, 6)),)
+        steps = (Step("/guard/height", tidy(height, 6)),)
         yield trial.base.also(words, steps, deck=replace(trial.deck, guard=guard))
     words += f" along {edges_text(edges)}"
     yield change_edges(trial.base, words, edges, "height", tidy(height, 6))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.core.measure import Length, Unit, ceil_count, floor_to_mark
-from service.core.records.deck import Infill
+from service.core.records.deck import INFILL_WORDS, Infill
 from service.core.records.kit import PicketKit
 from service.rules.advice.attempts import Attempt
 from service.rules.advice.changes import (
@@ -17,8 +17,9 @@ from service.rules.advice.changes import (
     flights_text,
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.words import list_text, shop_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -41,8 +42,7 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
     def attempts() -> Iterator[Attempt]:
         for i, pane in panes:
             thick = shop_text(pane, trial.kit.unit)
-            words = f"{thick} {pane.type} glass, pane {i} of the kit, "
-            words += told
+            words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
             attempt = change_edges(trial.base, "", edges, "glass", i)
             attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
             yield attempt.called(words)
@@ -52,23 +52,25 @@ def other_pane(trial: Trial, rule: str) -> Outcome | None:
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
     """Cure by pickets in place of the glass that fails."""
-    return _other_infill(trial, rule, "picket", "pickets in place of the glass")
+    return _other_infill(trial, rule, "picket")
 
 
 def glass_for_pickets(trial: Trial, rule: str) -> Outcome | None:
     """Cure by glass in place of the pickets that fail, if all of its strength can be checked."""
-    outcome = _other_infill(trial, rule, "glass", "glass in place of the pickets")
+    outcome = _other_infill(trial, rule, "glass")
     if outcome is None or outcome.not_passing()[_GLASS] <= trial.stands.not_passing()[_GLASS]:
         return outcome
     trial.decline(rule, outcome.attempt, "the strength of that glass could not be checked")
     return None
 
 
-def _other_infill(trial: Trial, rule: str, infill: Infill, what: str) -> Outcome | None:
-    edges, flights = _filled(trial, rule, "glass" if infill == "picket" else "picket")
+def _other_infill(trial: Trial, rule: str, infill: Infill) -> Outcome | None:
+    old: Infill = "glass" if infill == "picket" else "picket"
+    edges, flights = _filled(trial, rule, old)
     broken = any(finding.severity == "violation" for finding in trial.failing(rule))
     if infill not in trial.kit.rails or not broken or not (edges or flights):
         return None
+    what = f"{INFILL_WORDS[infill]} in place of the {INFILL_WORDS[old]}"
     words = f"{what} {_places_text(edges, flights)}"
     attempt = change_edges(trial.base, "", edges, "infill", infill)
     attempt = change_flights(attempt, words, {name: {"infill": infill} for name in flights})

@@ -9,10 +9,11 @@ from dataclasses import replace
 from typing import Any, Final
 
 from service.core.measure import Length, tidy
-from service.core.records.deck import Infill
+from service.core.records.deck import INFILLS
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.outcomes import Outcome
+from service.rules.advice.trial import Trial
 from service.rules.words import list_text
 
 PRECISION: Final = "/precision"
@@ -20,10 +21,7 @@ PICKET_GAP: Final = "/kit/picket/gap"
 SIDE_GAP: Final = "/kit/glass/side_gap"
 BOTTOM_GAP: Final = "/kit/bottom_gap"
 STAIR_BOTTOM_GAP: Final = "/kit/stair_bottom_gap"
-SPACING: Final[dict[Infill, str]] = {
-    "picket": "/kit/max_centres/picket",
-    "glass": "/kit/max_centres/glass",
-}
+SPACING: Final = {infill: f"/kit/max_centres/{infill}" for infill in INFILLS}
 WORDS: Final = {
     PRECISION: "the deck laid out and cut to {}",
     PICKET_GAP: "pickets at a gap of at most {}",

@@ -19,8 +19,8 @@ from service.rules.advice.changes import (
     opening_of,
     tape,
 )
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Outcome
 from service.rules.finding import Finding
 
 DISTANCES: Final[dict[Unit, tuple[Length, ...]]] = {

@@ -7,7 +7,8 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from typing import Final, TypeAlias
 
 from service.rules.advice.attempts import Attempt, Move
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.outcomes import Outcome
+from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
 Cure: TypeAlias = Callable[[Trial, str], Outcome | None]
@@ -150,6 +151,4 @@ def _all_first(rule: str, state: Outcome, at: AtPlace) -> Attempt | None:
 
 def failing_places(rule: str, outcome: Outcome) -> Iterator[tuple[str, Finding]]:
     """The places at which the rule fails, each with its finding, in the findings' order."""
-    for finding in outcome.findings:
-        if finding.rule == rule and finding.result == "fail":
-            yield from ((place, finding) for place in finding.where)
+    return ((place, finding) for finding in outcome.failing(rule) for place in finding.where)

@@ -12,8 +12,9 @@ from service.core.records.deck import Infill
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import tape
 from service.rules.advice.lesser import SPACING, with_less
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 
 _FIXINGS: Final = {
     "lag_screw": "lag screws",

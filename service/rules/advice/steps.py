@@ -21,8 +21,9 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.moves import moved
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import MADE_ON_SITE, Cure, failing_places, first, place_by_place
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
-from typing import Final, NamedTuple
+from typing import Final
 
 from service.core.engine import Shared, lay_out
 from service.core.measure import TOUCH
@@ -19,9 +19,8 @@ from service.core.records.code import Code
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
-from service.core.records.seen import edge_place
 from service.rules.advice.attempts import Attempt
-from service.rules.advice.places import Places
+from service.rules.advice.outcomes import OF_ROOM, Outcome
 from service.rules.advice.work import WORK, work_of
 from service.rules.finding import Finding
 from service.rules.judge import judge
@@ -35,48 +34,9 @@ TRIES_OF_RULE: Final = 32
 NO_WORK: Final = "it was not tried, for want of work left"
 _OTHER_BAYS: Final = "the bays that were measured would not be the same"
 
-OF_ROOM: Final = (
-    "bay_size", "bases_apart", "base_on_deck", "rails_clear", "flight_clear", "gate_swing",
-)  # fmt: skip
-"""Rules about what stands where. No change may violate one at a new place, even where the document
-violates it elsewhere."""
 STICKS: Final = "stick_length"
 """The rule on pieces that no stick holds. Its findings need an order; a trial goes by the kit's
 sticks."""
-ABSENT: Final = ("guard_required", "handrail_required")
-"""Rules that are violated by what is not there, so that their numbers do not say by how much."""
-
-
-class Outcome(NamedTuple):
-    """A change that was tried: its layout, the findings on that, and what stands where in it."""
-
-    attempt: Attempt
-    layout: Layout
-    findings: tuple[Finding, ...]
-    places: Places
-
-    @classmethod
-    def of(cls, attempt: Attempt, layout: Layout, findings: Sequence[Finding]) -> Outcome:
-        """The outcome of a change, from its layout and findings."""
-        return cls(attempt, layout, tuple(findings), Places(layout))
-
-    @classmethod
-    def standing(cls, deck: Deck, kit: Kit, layout: Layout, findings: Sequence[Finding]) -> Outcome:
-        """The outcome of the document as it stands, without a change."""
-        return cls.of(Attempt((), deck, kit), layout, findings)
-
-    def unguarded(self) -> set[str]:
-        """The places where a guard is required, or may be, and none stands."""
-        findings = (one for one in self.findings if one.rule == "guard_required")
-        return {place for one in findings if one.result != "pass" for place in one.where}
-
-    def not_passing(self) -> Counter[str]:
-        """At how many places each rule fails, or could not be checked."""
-        count: Counter[str] = Counter()
-        for one in self.findings:
-            if one.result != "pass":
-                count[one.rule] += len(one.where)
-        return count
 
 
 @dataclass(slots=True)
@@ -131,7 +91,7 @@ class Trial:
 
     def failing(self, rule: str) -> list[Finding]:
         """The failing findings of a rule as the document stands."""
-        return _failing(self.findings, rule)
+        return self.stands.failing(rule)
 
     def named(self, rule: str) -> frozenset[str]:
         """Every place at which a rule fails as the document stands."""
@@ -170,11 +130,11 @@ class Trial:
         The rule must not fail any more in the flight, or at the opening, that `place` belongs to.
         For all else the change must pass as in `passes`.
         """
-        outcome = self._weighed(rule, attempt, fails(rule, before) - 1, ())
+        outcome = self._weighed(rule, attempt, before.fails(rule) - 1, ())
         if outcome is None or not (whole := before.places.whole(place)):
             return outcome
         places = outcome.places
-        left = [each for one in _failing(outcome.findings, rule) for each in one.where]
+        left = [each for one in outcome.failing(rule) for each in one.where]
         if any(whole & places.whole(each) for each in left):
             self.decline(rule, attempt, f"{_rules([rule])} still fails")
             return None
@@ -201,19 +161,23 @@ class Trial:
 
         most: at how many places the rule may still fail.
         """
-        left = _outgrown(outcome.layout, outcome.attempt.kit)
-        if fails(rule, outcome) > most or (rule == STICKS and left):
+        left = outcome.outgrown()
+        if outcome.fails(rule) > most or (rule == STICKS and left):
             return f"{_rules([rule])} still fails"
-        if not self._same_measured(outcome.layout):
+        if not self._same_measured(outcome):
             return _OTHER_BAYS
         if self._unrails(outcome):
             return "a stretch that has a railing would be left without one"
         others = [name for name in self._newly_violated(outcome) if name not in (rule, *even_if)]
-        before = _worst_violations(self.stands)
-        after = _worst_violations(outcome, _railed(outcome.layout) - _railed(self.layout))
-        further = [n for n in after if n in before and after[n] > before[n] + TOUCH]
-        further = [name for name in further if name not in (*others, *even_if)]
-        outgrown = _outgrown(self.layout, self.kit)
+        before = self.stands.worst_violations()
+        after = outcome.worst_violations(outcome.railed() - self.stands.railed())
+        further = [
+            name
+            for name in after
+            if name in before and after[name] > before[name] + TOUCH
+            if name not in (*others, *even_if)
+        ]
+        outgrown = self.stands.outgrown()
         if left - outgrown and rule != STICKS:
             (further if outgrown else others).append(STICKS)
         told = [
@@ -228,16 +192,14 @@ class Trial:
 
         A new guard may violate a rule that other guards violate already, but none of OF_ROOM.
         """
-        before, after = _violated_places(self.stands), _violated_places(outcome)
-        railed = _railed(self.layout)
-        of_old = _violated_places(outcome, _railed(outcome.layout) - railed)
+        before, after = self.stands.violated_places(), outcome.violated_places()
+        railed = self.stands.railed()
+        of_old = outcome.violated_places(outcome.railed() - railed)
         return [
             name
             for name, places in after.items()
-            if (
-                name in OF_ROOM
-                and _violated_count(name, outcome) > _violated_count(name, self.stands)
-            )
+            if name in OF_ROOM
+            and outcome.violates(name) > self.stands.violates(name)
             or (
                 (fresh := places - before.get(name, set()))
                 and (
@@ -254,14 +216,14 @@ class Trial:
         The rules would not tell: they may let such a stretch stay open, and a railing that is
         missing fails nothing.
         """
-        before, after, railed = _unrailed(self.stands), _unrailed(outcome), _railed(self.layout)
+        before, after, railed = self.stands.unrailed(), outcome.unrailed(), self.stands.railed()
         return any(after[place] > before[place] for place in after if place in railed)
 
-    def _same_measured(self, layout: Layout) -> bool:
+    def _same_measured(self, outcome: Outcome) -> bool:
         """Whether the bays measured on site are still the same: posts that stand do not move."""
         if not self.deck.site_measures:
             return True
-        were, are = _stood(self.layout), _stood(layout)
+        were, are = self.stands.stood(), outcome.stood()
         return all(were[each.bay] == are.get(each.bay) for each in self.deck.site_measures)
 
     def _lay_out(self, rule: str, attempt: Attempt) -> Outcome | str:
@@ -286,11 +248,6 @@ class Trial:
         return outcome
 
 
-def fails(rule: str, outcome: Outcome) -> int:
-    """At how many places a rule fails."""
-    return sum(len(finding.where) for finding in _failing(outcome.findings, rule))
-
-
 def _unbuilt(refusal: Refusal) -> str:
     """Why nothing can be built: the first sentence of the first problem.
 
@@ -313,91 +270,3 @@ def _rules(names: Sequence[str]) -> str:
     """
     about = list_text([RULES[name].subject for name in names])
     return f"the rule{'s' if len(names) > 1 else ''} on {about}"
-
-
-def _outgrown(layout: Layout, kit: Kit) -> set[str]:
-    """The parts of which a piece is longer than any stick of the kit.
-
-    Whether a stick on hand holds it only an order can tell.
-    """
-    return {
-        piece.part
-        for piece in layout.cut_list
-        if piece.part in kit.stocks and piece.taken_up > kit.stocks[piece.part].longest + TOUCH
-    }
-
-
-def _failing(findings: Sequence[Finding], rule: str) -> list[Finding]:
-    return [one for one in findings if one.rule == rule and one.result == "fail"]
-
-
-def _worst_violations(outcome: Outcome, new: Collection[str] = ()) -> dict[str, float]:
-    """The rules that are violated, with the greatest amount by which each is; 0 where none is told.
-
-    new: edges and flights that have a railing only with the change; at these, only rules of OF_ROOM
-    count.
-    """
-    found: dict[str, float] = {}
-    for one in outcome.findings:
-        if one.severity == "violation" and _places_but(outcome, one, new):
-            limit, actual = one.numbers or (0.0, 0.0)
-            by = 0.0 if one.rule in ABSENT else abs(actual - limit)
-            found[one.rule] = max(by, found.get(one.rule, 0.0))
-    return found
-
-
-def _violated_places(outcome: Outcome, new: Collection[str] = ()) -> dict[str, set[str]]:
-    """The rules that are violated, each with its places by lasting names (`Places.lasting`).
-
-    new: as in `_worst_violations`.
-    """
-    found: dict[str, set[str]] = {}
-    for one in outcome.findings:
-        if one.severity == "violation":
-            at = found.setdefault(one.rule, set())
-            for names in _places_but(outcome, one, new):
-                at |= names
-    return found
-
-
-def _places_but(outcome: Outcome, finding: Finding, new: Collection[str]) -> list[set[str]]:
-    """The places of a finding, each as its lasting names, without those at `new` edges or flights.
-
-    A corner post shared with a new railing is among those left out. For rules of OF_ROOM nothing is
-    left out.
-    """
-    names = [outcome.places.lasting(place) for place in finding.where]
-    if not new or finding.rule in OF_ROOM:
-        return names
-    return [each for each in names if each.isdisjoint(new)]
-
-
-def _railed(layout: Layout) -> set[str]:
-    """The edges and flights that have a railing, as findings name them."""
-    return {bay.flight or edge_place(bay.level, bay.edge) for bay in layout.bays}
-
-
-def _violated_count(rule: str, outcome: Outcome) -> int:
-    """At how many places a rule is violated."""
-    failing = _failing(outcome.findings, rule)
-    return sum(len(one.where) for one in failing if one.severity == "violation")
-
-
-def _unrailed(outcome: Outcome) -> Counter[str]:
-    """How many stretches along each edge and flight are too small to rail."""
-    runs = (stretch.where for stretch in outcome.layout.small_stretches)
-    return Counter(place for run in runs for place in outcome.places.lasting(run))
-
-
-def _stood(layout: Layout) -> dict[str, tuple[object, ...]]:
-    """What each bay stands between, which is what a site measure of it goes by."""
-    at = {post.id: post.at for post in layout.posts}
-    return {
-        bay.id: (
-            bay.level,
-            bay.edge,
-            bay.flight,
-            *(at.get(end or "") for end in (bay.start, bay.end)),
-        )
-        for bay in layout.bays
-    }

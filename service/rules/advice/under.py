@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from service.core.measure import Length, floor_to_mark, tidy
 from service.rules.advice.attempts import Attempt
 from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
 

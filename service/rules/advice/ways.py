@@ -23,9 +23,10 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.moves import moved_further
+from service.rules.advice.outcomes import Outcome
 from service.rules.advice.places import Places
 from service.rules.advice.searches import Cure, place_by_place
-from service.rules.advice.trial import Outcome, Trial
+from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
 ALONG: Final = 1e-3

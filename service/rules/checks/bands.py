@@ -78,7 +78,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
 
     def tell(kind: tuple[str, Length, Drops]) -> Finding | None:
         what, actual, drops = kind
-        required = scope_of(job, drops).binds
+        required = scope_of(job, drops, None).binds
         return None if required else _not_required(job, small, wide, what, actual)
 
     unsure = [gap for gap in job.layout.gaps if _is_unsure(job, small, wide, gap)]
@@ -89,7 +89,7 @@ def opening_not_required(job: Job) -> Iterator[Saying]:
         [(gap.where, gap) for gap in unsure], lambda gap: _either_way(job, small, wide, gap)
     )
     yield from _in_place(job, small, wide)
-    triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops).binds]
+    triangles = [each for each in triangles_of(job) if not scope_of(job, each[1].drops, None).binds]
     for place, (_, actual, drops, here) in triangles:
         yield _triangle(job, small, wide, round(actual, 6), drops, here), [place]
 
@@ -118,7 +118,7 @@ def _is_unsure(job: Job, small: Figure, wide: Figure | None, gap: GapSeen) -> bo
     if gap.kind in _NO_FRAME or not (gap.parted_by or gap.goes_on):
         return False
     kept = [_kept(small, wide, each) for each in (gap.width, gap.whole)]
-    if kept[0] is kept[1] or scope_of(job, gap.drops).binds:
+    if kept[0] is kept[1] or scope_of(job, gap.drops, None).binds:
         return False
     return None in kept or bool(gap.goes_on) or len(gap.parted_by) > 1
 
@@ -138,7 +138,7 @@ def _in_place(job: Job, small: Figure, wide: Figure | None) -> Iterator[Saying]:
     flights = {flight.id for flight in job.layout.flights}
     for seen in job.layout.stand_ins:
         at_edge = seen.place not in flights and math.isfinite(seen.without)
-        if not at_edge or scope_of(job, seen.drops).binds:
+        if not at_edge or scope_of(job, seen.drops, None).binds:
             continue
         # A name may hold braces, and the words of a reading are a format string.
         name = seen.name.replace("{", "{{").replace("}", "}}")
@@ -234,7 +234,7 @@ def stair_gap_under_rail(job: Job) -> Iterator[Saying]:
     if job.code is not None and job.figure(name) is None:
         return
     what = "the gap between the line of nosings and the bottom rail, square to the slope, is {}"
-    lift = job.kit.stair_bottom_gap or 0.0
+    lift = job.kit.stair_gap
     readings = (
         at_flight(flight, what, _square(lift, flight))
         for flight in job.layout.flights

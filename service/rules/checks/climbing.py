@@ -67,7 +67,7 @@ def _foothold(job: Job, bay: Bay) -> Length:
     if bay.fill.rake is None:
         return job.kit.bottom_gap + depth
     slope = bay.fill.rake.centres_slope / bay.centres
-    return (job.kit.stair_bottom_gap or 0.0) + depth * slope
+    return job.kit.stair_gap + depth * slope
 
 
 def _surface(bay: Bay) -> str:

@@ -12,7 +12,7 @@ from service.core.measure import TOUCH, Length, convert
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.finding import FailSeverity, Finding
-from service.rules.job import Job
+from service.rules.job import Job, once
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 RAIL_SHORTFALL: Final = 1 / 4
@@ -51,7 +51,7 @@ def _infill_held(job: Job, standing: tuple[BayKind, Length]) -> Finding:
     rails, into = kit.rails[bay.infill], kit.engagement(bay.infill)
     cosine, gap = _cosine(bay), kit.bottom_gap
     if bay.fill.rake is not None:
-        gap = kit.stair_bottom_gap or 0.0
+        gap = kit.stair_gap
     between = bay.height - gap - (rails.top.depth + rails.bottom.depth) / cosine
     held = steady(length - into.bottom / cosine - between)
     whole = into.top / cosine
@@ -136,13 +136,14 @@ def _short(job: Job, bay: Bay) -> Length:
     """
     rails, fill = job.kit.rails[bay.infill], bay.fill
     if bay.measured:
-        top, bottom = job.once(measured_openings)[bay.id]
+        top, bottom = measured_openings(job)[bay.id]
     else:
         top = bottom = bay.clear / _cosine(bay)
     cuts = (top, rails.top, fill.top_cut), (bottom, rails.bottom, fill.bottom_cut)
     return max([clear - sum(rail.allowances(bay.ends)) - cut for clear, rail, cut in cuts])
 
 
+@once
 def measured_openings(job: Job) -> dict[str, tuple[Length, Length]]:
     """Openings as measured at the top and at the bottom rail, along the rail, by bay."""
     return {seen.bay: (seen.clear_top, seen.clear_bottom) for seen in job.layout.measures}

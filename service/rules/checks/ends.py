@@ -20,7 +20,7 @@ from service.core.measure import TOUCH, Degrees, Length, angle_text, ceil_to_mar
 from service.core.records.layout import Bay, Run
 from service.rules.checks.cutting import measured_openings
 from service.rules.finding import Finding, Verdict
-from service.rules.job import Job, Place
+from service.rules.job import Job, Place, once
 from service.rules.saying import Saying, say_by_kit, steady
 
 _RULE: Final = "rail_ends"
@@ -73,6 +73,7 @@ def rail_ends(job: Job) -> Iterator[Saying]:
         yield passed, list(dict.fromkeys(place for place, _ in kept))
 
 
+@once
 def _runs(job: Job) -> dict[str, Run]:
     return {run.id: run for run in job.layout.runs}
 
@@ -80,12 +81,12 @@ def _runs(job: Job) -> dict[str, Run]:
 def _square_ends(job: Job, bay: Bay) -> Iterator[_SquareEnd]:
     """Ends of a bay's rails that are in swivel brackets, of the top rail and of the bottom one."""
     rails, fill, strength = job.kit.rails[bay.infill], bay.fill, job.kit.strength
-    top, bottom = job.once(measured_openings)[bay.id] if bay.measured else (bay.clear, bay.clear)
+    top, bottom = measured_openings(job)[bay.id] if bay.measured else (bay.clear, bay.clear)
     members = {} if strength is None else strength.rails
     for i, (post, skew) in enumerate(zip((bay.start, bay.end), bay.skews, strict=True)):
         if bay.ends[i] != "swivel":
             continue
-        run = job.once(_runs)[bay.run] if post is None else None
+        run = _runs(job)[bay.run] if post is None else None
         on = "post" if run is None else "wall" if run.oblique_walls[i] else "obstruction"
         for name, rail, left in (
             ("top", rails.top, top - fill.top_cut),

@@ -15,8 +15,8 @@ from service.core.records.figures import (
     SAFETY_OR_WIRED,
     STRONG_OR_TEMPERED,
 )
+from service.core.records.infill import Glass
 from service.core.records.kit import Pane
-from service.core.records.layout import Glass
 from service.rules.code_limits import Criterion, Reading, by_figure
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict

@@ -13,7 +13,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
 from service.rules.figure_words import bound_asks, printed
 from service.rules.finding import Finding, Verdict
-from service.rules.job import Job
+from service.rules.job import Job, once
 from service.rules.ruling import here_by
 from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
 from service.rules.words import count_text, list_text
@@ -49,6 +49,7 @@ def handrail_required(job: Job) -> Iterator[Saying]:
             yield _required(job, binding, flight), [(flight.id,)]
 
 
+@once
 def flights_wanting_top_as_handrail(job: Job) -> set[str]:
     """Ids of the flights on which the tops of the guards are meant to be the handrails."""
     return {stair.id for stair in job.deck.stairs if stair.top_as_handrail}
@@ -56,7 +57,7 @@ def flights_wanting_top_as_handrail(job: Job) -> set[str]:
 
 def flights_with_top_as_handrail(job: Job) -> list[FlightBuilt]:
     """Flights that have a guard's top as a handrail: meant so, with rails all along that side."""
-    meant = job.once(flights_wanting_top_as_handrail)
+    meant = flights_wanting_top_as_handrail(job)
     return [one for one in job.layout.flights if one.id in meant and _railed(one)]
 
 
@@ -135,7 +136,7 @@ def _hands(job: Job, flight: FlightBuilt) -> tuple[list[Hand], list[Hand]]:
     one where two of its posts stand too near each other for a rail.
     """
     hands = [rail.hand for rail in flight.handrails]
-    if flight.id not in job.once(flights_wanting_top_as_handrail):
+    if flight.id not in flights_wanting_top_as_handrail(job):
         return hands, []
     others = [hand for hand in flight.guards if hand not in hands]
     railed = _railed(flight)

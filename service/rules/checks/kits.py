@@ -17,8 +17,8 @@ from service.core.measure import (
     plain_length,
 )
 from service.core.records.deck import INFILLS, Infill
+from service.core.records.infill import Glass
 from service.core.records.kit import GlassKit
-from service.core.records.layout import Glass
 from service.core.records.orders import Piece, SticksSeen
 from service.rules.alike import bay_kinds
 from service.rules.carried import span

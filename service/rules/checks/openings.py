@@ -11,7 +11,8 @@ from typing import Final, TypeAlias
 from service.core.measure import TOUCH, Length, ceil_to_mark
 from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
-from service.core.records.layout import FlightBuilt, Glass, Pickets
+from service.core.records.infill import Glass, Pickets
+from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen, HungCornerSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
@@ -111,7 +112,7 @@ def _ruling_without_unknowns(job: Job, gap: GapSeen) -> Ruling | None:
     `guard_required`.
     """
     figure, by = job.figure("opening_sphere"), gap.parted_by or gap.goes_on
-    if figure is None or not by or not scope_of(job, gap.drops).binds:
+    if figure is None or not by or not scope_of(job, gap.drops, None).binds:
         return None
     parted, whole = (rule_on(figure, gap.drops, width) for width in (gap.width, gap.whole))
     if parted is None or not parted.keeps or whole is None or whole.keeps:

@@ -14,7 +14,8 @@ from typing import Final, TypeAlias, TypeVar
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
-from service.core.records.layout import Bay, Pickets
+from service.core.records.infill import Pickets
+from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, level_guards, level_kinds, raked_kinds
 from service.rules.checks.openings import gaps_of, stair_sphere
 from service.rules.code_limits import Asking, Criterion, Reading, by_kinds, scope_of

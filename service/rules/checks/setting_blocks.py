@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Area, Length, Unit, convert
-from service.core.records.layout import Glass
+from service.core.records.infill import Glass
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.panels import panels

@@ -9,7 +9,7 @@ from typing import Final
 from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
-from service.core.records.layout import BayFill
+from service.core.records.infill import BayFill
 from service.core.records.strength import Member
 from service.rules.alike import BayKind, bay_kinds
 from service.rules.carried import Stand, span, stands_by_id

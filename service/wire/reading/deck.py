@@ -92,7 +92,7 @@ def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
         openings=lengths.each(_read_opening, node, "openings", pointer),
         obstructions=lengths.each(_read_obstruction, node, "obstructions", pointer),
         no_post=lengths.each(_read_no_post, node, "no_post", pointer),
-        framing=_read_framing(node, f"{pointer}/framing", lengths),
+        framing=lengths.one(_read_framing, node, "framing", pointer),
     )
 
 
@@ -173,16 +173,13 @@ def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
     )
 
 
-def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing | None:
-    framing = node.get("framing")
-    if framing is None:
-        return None
+def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing:
     return Framing(
-        joist_direction=framing["joist_direction"] + 0.0,
-        joist_spacing=lengths.positive(framing, "joist_spacing", pointer),
-        first_joist=lengths.length(framing, "first_joist", pointer),
-        joist_width=lengths.positive(framing, "joist_width", pointer),
-        rim_width=lengths.positive(framing, "rim_width", pointer),
+        joist_direction=node["joist_direction"] + 0.0,
+        joist_spacing=lengths.positive(node, "joist_spacing", pointer),
+        first_joist=lengths.length(node, "first_joist", pointer),
+        joist_width=lengths.positive(node, "joist_width", pointer),
+        rim_width=lengths.positive(node, "rim_width", pointer),
         pointer=pointer,
     )
 

@@ -59,17 +59,17 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
             if infill in document["rails"]
         },
         posts_before_glass=document.get("posts_before_glass", False),
-        picket=_read_picket(document, pointer, lengths),
-        glass=_read_glass(document, pointer, lengths),
-        rail_support=_read_support(document, pointer, lengths),
-        weep=_read_weep(document, pointer, lengths),
+        picket=lengths.one(_read_picket, document, "picket", pointer),
+        glass=lengths.one(_read_glass, document, "glass", pointer),
+        rail_support=lengths.one(_read_support, document, "rail_support", pointer),
+        weep=lengths.one(_read_weep, document, "weep", pointer),
         parts={},
         stair_bottom_gap=lengths.length_or_none(document, "stair_bottom_gap", pointer),
         out_of_plumb=lengths.length_or_none(document, "out_of_plumb", pointer),
-        handrail=_read_handrail(document, pointer, lengths),
-        gate=_read_gate(document, pointer, lengths),
+        handrail=lengths.one(_read_handrail, document, "handrail", pointer),
+        gate=lengths.one(_read_gate, document, "gate", pointer),
         pointer=pointer,
-        strength=read_strength(document, pointer, lengths),
+        strength=lengths.one(read_strength, document, "strength", pointer),
     )
     kit = read_kit_parts(document, kit, lengths)
     faulty = bool(lengths.problems)
@@ -125,16 +125,13 @@ def _read_engagement(node: Json, pointer: str, lengths: Lengths) -> Engagement:
     return Engagement(lengths.length(ends, "top", at), lengths.length(ends, "bottom", at))
 
 
-def _read_picket(document: Json, pointer: str, lengths: Lengths) -> PicketKit | None:
-    if "picket" not in document:
-        return None
-    node, at = document["picket"], f"{pointer}/picket"
+def _read_picket(node: Json, pointer: str, lengths: Lengths) -> PicketKit:
     return PicketKit(
-        width=lengths.positive(node, "width", at),
+        width=lengths.positive(node, "width", pointer),
         spacing=node["spacing"],
-        gap=lengths.positive(node, "gap", at),
-        engagement=_read_engagement(node, at, lengths),
-        stock=_read_picket_stock(node, at, lengths),
+        gap=lengths.positive(node, "gap", pointer),
+        engagement=_read_engagement(node, pointer, lengths),
+        stock=_read_picket_stock(node, pointer, lengths),
     )
 
 
@@ -148,22 +145,19 @@ def _read_picket_stock(node: Json, pointer: str, lengths: Lengths) -> Stock | No
     )
 
 
-def _read_glass(document: Json, pointer: str, lengths: Lengths) -> GlassKit | None:
-    if "glass" not in document:
-        return None
-    node, at = document["glass"], f"{pointer}/glass"
+def _read_glass(node: Json, pointer: str, lengths: Lengths) -> GlassKit:
     block = node["block"]
     return GlassKit(
-        panes=lengths.each(_read_pane, node, "panes", at),
-        side_gap=lengths.length(node, "side_gap", at),
-        engagement=_read_engagement(node, at, lengths),
-        top_channel_depth=lengths.positive(node, "top_channel_depth", at),
-        max_width=lengths.positive(node, "max_width", at),
-        max_height=lengths.positive(node, "max_height", at),
+        panes=lengths.each(_read_pane, node, "panes", pointer),
+        side_gap=lengths.length(node, "side_gap", pointer),
+        engagement=_read_engagement(node, pointer, lengths),
+        top_channel_depth=lengths.positive(node, "top_channel_depth", pointer),
+        max_width=lengths.positive(node, "max_width", pointer),
+        max_height=lengths.positive(node, "max_height", pointer),
         max_area=lengths.area(node["max_area"]),
         block=Block(
-            lengths.length(block, "inset", f"{at}/block"),
-            lengths.positive(block, "length", f"{at}/block"),
+            lengths.length(block, "inset", f"{pointer}/block"),
+            lengths.positive(block, "length", f"{pointer}/block"),
         ),
         gasket_strips=int(node["gasket_strips"]) if "gasket_strips" in node else None,
         tolerance=node.get("tolerance", ""),
@@ -180,40 +174,32 @@ def _read_pane(node: Json, pointer: str, lengths: Lengths) -> Pane:
     )
 
 
-def _read_support(document: Json, pointer: str, lengths: Lengths) -> RailSupport | None:
-    if "rail_support" not in document:
-        return None
-    node, at = document["rail_support"], f"{pointer}/rail_support"
+def _read_support(node: Json, pointer: str, lengths: Lengths) -> RailSupport:
     return RailSupport(
-        lengths.positive(node, "max_interval", at), lengths.positive(node, "width", at)
+        lengths.positive(node, "max_interval", pointer), lengths.positive(node, "width", pointer)
     )
 
 
-def _read_weep(document: Json, pointer: str, lengths: Lengths) -> Weep | None:
-    if "weep" not in document:
-        return None
-    node, at = document["weep"], f"{pointer}/weep"
-    return Weep(lengths.positive(node, "diameter", at), lengths.positive(node, "max_interval", at))
+def _read_weep(node: Json, pointer: str, lengths: Lengths) -> Weep:
+    return Weep(
+        lengths.positive(node, "diameter", pointer), lengths.positive(node, "max_interval", pointer)
+    )
 
 
-def _read_handrail(document: Json, pointer: str, lengths: Lengths) -> HandrailKit | None:
-    if "handrail" not in document:
-        return None
-    node, at = document["handrail"], f"{pointer}/handrail"
+def _read_handrail(node: Json, pointer: str, lengths: Lengths) -> HandrailKit:
     return HandrailKit(
-        diameter=lengths.positive(node, "diameter", at),
-        height=lengths.positive(node, "height", at),
-        stock=Stock(lengths.all_positive(node, "stock", at), lengths.length(node, "kerf", at)),
-        max_bracket_interval=lengths.positive(node, "max_bracket_interval", at),
+        diameter=lengths.positive(node, "diameter", pointer),
+        height=lengths.positive(node, "height", pointer),
+        stock=Stock(
+            lengths.all_positive(node, "stock", pointer), lengths.length(node, "kerf", pointer)
+        ),
+        max_bracket_interval=lengths.positive(node, "max_bracket_interval", pointer),
     )
 
 
-def _read_gate(document: Json, pointer: str, lengths: Lengths) -> GateKit | None:
-    if "gate" not in document:
-        return None
-    node, at = document["gate"], f"{pointer}/gate"
+def _read_gate(node: Json, pointer: str, lengths: Lengths) -> GateKit:
     return GateKit(
-        hinge_gap=lengths.length(node, "hinge_gap", at),
-        latch_gap=lengths.length(node, "latch_gap", at),
-        max_leaf=lengths.positive(node, "max_leaf", at),
+        hinge_gap=lengths.length(node, "hinge_gap", pointer),
+        latch_gap=lengths.length(node, "latch_gap", pointer),
+        max_leaf=lengths.positive(node, "max_leaf", pointer),
     )

@@ -97,6 +97,12 @@ class Lengths:
         objects = enumerate(node.get(name, ()))
         return tuple([read(each, f"{pointer}/{name}/{i}", self) for i, each in objects])
 
+    def one(
+        self, read: Callable[[Json, str, Lengths], T], node: Json, name: str, pointer: str
+    ) -> T | None:
+        """The member `name`, an object that `read` reads; None where it is left out."""
+        return read(node[name], f"{pointer}/{name}", self) if name in node else None
+
     def back(self, length: Length) -> float:
         """A length converted back into the document's own unit."""
         return length * self._over / self._times

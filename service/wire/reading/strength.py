@@ -11,42 +11,36 @@ from service.wire.reading.lengths import Json, Lengths
 RAILS: Final = ("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass")
 
 
-def read_strength(document: Json, pointer: str, lengths: Lengths) -> Strength | None:
-    """The strength of a kit; None where the document has no `strength`."""
-    if "strength" not in document:
-        return None
-    node, at = document["strength"], f"{pointer}/strength"
+def read_strength(node: Json, pointer: str, lengths: Lengths) -> Strength:
+    """The strength of a kit."""
     return Strength(
-        post=_read_member(node, "post", at, lengths),
+        post=lengths.one(_read_member, node, "post", pointer),
         rails={
-            role: member
+            role: _read_member(node[role], f"{pointer}/{role}", lengths)
             for role in RAILS
-            if (member := _read_member(node, role, at, lengths)) is not None
+            if role in node
         },
-        picket=_read_member(node, "picket", at, lengths),
-        handrail=_read_member(node, "handrail", at, lengths),
-        panes=lengths.each(_read_make, node, "panes", at),
-        fixing=_read_fixing(node["fixing"], f"{at}/fixing", lengths) if "fixing" in node else None,
+        picket=lengths.one(_read_member, node, "picket", pointer),
+        handrail=lengths.one(_read_member, node, "handrail", pointer),
+        panes=lengths.each(_read_make, node, "panes", pointer),
+        fixing=lengths.one(_read_fixing, node, "fixing", pointer),
         timber=_read_timber(node),
-        other_fixings=lengths.each(_read_fixing, node, "other_fixings", at),
+        other_fixings=lengths.each(_read_fixing, node, "other_fixings", pointer),
     )
 
 
-def _read_member(node: Json, role: str, pointer: str, lengths: Lengths) -> Member | None:
-    if role not in node:
-        return None
-    member, at = node[role], f"{pointer}/{role}"
+def _read_member(node: Json, pointer: str, lengths: Lengths) -> Member:
     return Member(
-        alloy=member["alloy"],
-        temper=member["temper"],
-        shape=member.get("shape", "other"),
-        wall=lengths.positive_or_none(member, "wall", at),
-        width=lengths.positive_or_none(member, "width", at),
-        modulus=_power(member, "section_modulus", 3, lengths),
-        moment=_power(member, "second_moment", 4, lengths),
-        modulus_down=_power(member, "section_modulus_down", 3, lengths),
-        moment_down=_power(member, "second_moment_down", 4, lengths),
-        welded=member.get("welded"),
+        alloy=node["alloy"],
+        temper=node["temper"],
+        shape=node.get("shape", "other"),
+        wall=lengths.positive_or_none(node, "wall", pointer),
+        width=lengths.positive_or_none(node, "width", pointer),
+        modulus=_power(node, "section_modulus", 3, lengths),
+        moment=_power(node, "second_moment", 4, lengths),
+        modulus_down=_power(node, "section_modulus_down", 3, lengths),
+        moment_down=_power(node, "second_moment_down", 4, lengths),
+        welded=node.get("welded"),
     )
 
 

@@ -57,11 +57,8 @@ def write_gate(pen: Pen, gate: GateBuilt) -> Json:
         "leaf": {**pen.named("width", gate.width), **pen.named("height", gate.height)},
         "rails": pen.named("cut", gate.width),
         "infill": gate.infill,
+        **pen.infill(gate),
     }
-    if gate.pickets is not None:
-        written["pickets"] = pen.pickets(gate.pickets)
-    if gate.glass is not None:
-        written["glass"] = pen.glass(gate.glass)
     posts = {"hinge_post": gate.opening.hinge_post, "latch_post": gate.opening.latch_post}
     written |= {name: post for name, post in posts.items() if post is not None}
     written["opens"] = gate.opening.opens

@@ -15,8 +15,9 @@ from service.core.order.ordering import Order
 from service.core.order.prices import OrderRequest
 from service.core.records.code import Code
 from service.core.records.deck import Deck
+from service.core.records.infill import BayFill
 from service.core.records.kit import Kit
-from service.core.records.layout import BayFill, GateBuilt, Layout
+from service.core.records.layout import GateBuilt, Layout
 from service.rules.advice.advice import Advice
 from service.rules.finding import Finding
 from service.wire.writing.advice import write_advice
@@ -122,8 +123,8 @@ def summarise(answered: Answered) -> Json:
         "bays": len(layout.bays),
         "runs": len(layout.runs),
         "railing_length": tidy(length, DECIMALS[answered.deck.unit]),
-        "pickets": sum(one.pickets.count for one in filled if one.pickets is not None),
-        "glass_panels": sum(one.glass is not None for one in filled),
+        "pickets": sum([one.pickets.count for one in filled if one.pickets is not None]),
+        "glass_panels": sum([one.glass is not None for one in filled]),
         "violations": failed.count("violation"),
         "warnings": failed.count("warning"),
         "not_checked": unchecked,

@@ -21,8 +21,9 @@ from service.core.measure import (
 )
 from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Deck
+from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit
-from service.core.records.layout import Bay, BayFill, Glass, OpeningBuilt, Pickets, Post, Rake, Run
+from service.core.records.layout import Bay, GateBuilt, OpeningBuilt, Post, Run
 from service.core.records.orders import Piece
 from service.core.records.seen import OutlineSeen
 from service.rules.words import shop_text
@@ -191,10 +192,7 @@ class Pen:
             written |= self.listed("rail_supports", fill.rail_supports)
         if self.kit.weep is not None:
             written |= self.listed("weep_holes", fill.weep_holes)
-        if fill.pickets is not None:
-            written["pickets"] = self.pickets(fill.pickets)
-        if fill.glass is not None:
-            written["glass"] = self.glass(fill.glass)
+        written |= self.infill(fill)
         if fill.rake is not None:
             self.rake(fill.rake, written)
             written |= self.slope(fill.rake)
@@ -225,7 +223,13 @@ class Pen:
         if rake.end_block is not None and "glass" in written:
             written["glass"] |= self.named("end_block", rake.end_block)
 
-    def pickets(self, pickets: Pickets) -> Json:
+    def infill(self, filled: BayFill | GateBuilt) -> Json:
+        """The pickets or the panel of a bay or of a gate's leaf, as the member that it has."""
+        if filled.glass is not None:
+            return {"glass": self._glass(filled.glass)}
+        return {} if filled.pickets is None else {"pickets": self._pickets(filled.pickets)}
+
+    def _pickets(self, pickets: Pickets) -> Json:
         """The pickets of a bay."""
         written = {
             "count": pickets.count,
@@ -241,7 +245,7 @@ class Pen:
             ]
         return written
 
-    def glass(self, glass: Glass) -> Json:
+    def _glass(self, glass: Glass) -> Json:
         """The panel of a bay."""
         return {
             **self.named("width", glass.width),
