@@ -133,7 +133,8 @@ function nameOf(input) {
   return [group?.textContent, labelOf(input)].filter(Boolean).join(", ");
 }
 
+// By the label beside it: `labels` of an input looks through the whole page.
 function labelOf(input) {
-  return input.getAttribute("aria-label") ?? input.labels?.[0]?.textContent
-    ?? input.querySelector?.("legend")?.textContent ?? "";
+  return input.getAttribute("aria-label") ?? input.closest(".field, .check")?.querySelector("label")?.textContent
+    ?? input.querySelector("legend")?.textContent ?? "";
 }

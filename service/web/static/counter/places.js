@@ -88,7 +88,7 @@ function ofColumn({ pointer, code, message }, unit, field) {
 // The pointer itself, where the form shows nothing of what it points to, so that there is no other
 // name; else "".
 function unseen(places, pointer) {
-  return Object.keys(places).some((each) => each.startsWith(pointer)) ? "" : pointer;
+  return pointer in places || Object.keys(places).some((each) => each.startsWith(pointer)) ? "" : pointer;
 }
 
 // The fields at which an error is told. Where too many lengths are left out it is told at all of
