@@ -209,6 +209,14 @@ def test_of_two_holes_too_near_each_other_the_one_stays_that_leaves_less() -> No
     assert place_weeps(rail, weep, 2, mirrored, 0.25) == ((6.75,), False)
 
 
+def test_holes_apart_by_the_least_to_the_last_bit_stay() -> None:
+    """Holes a millionth wider than 1/2, a mark of 1/4 apart, are 0.750001 centre to centre, and 3/4
+    is within a millionth of that. 6 to 6.75 is free. Even places of a rail of 13 are 3.25,
+    6.5 and 9.75, and go to 6, 6.5 and 6.75: the middle one has no room, the outer ones have."""
+    rail, obstacles = BottomRail(0.0, 13.0, 6.5), [(2.745, 2.745), (10.13, 2.87)]
+    assert place_weeps(rail, Weep(0.500001, 5.0), 2, obstacles, 0.25) == ((6.0, 6.75), False)
+
+
 def test_a_row_that_cannot_keep_the_interval_has_no_more_holes_than_help() -> None:
     """What is in the way takes 2.1 to 9.9; with half a hole of 5/16 and a mark it is 1.88125 to
     10.11875. The free marks nearest to it are 1.875 and 10.125, 8.25 apart: a hole more, which
@@ -221,7 +229,7 @@ def test_a_row_that_cannot_keep_the_interval_has_no_more_holes_than_help() -> No
 def test_holes_never_run_into_each_other(seed: int) -> None:
     """Their edges are a mark apart at least, on rails and obstacles of every size."""
     rng = random.Random(seed)
-    cut, diameter = rng.uniform(0.4, 30.0), rng.choice([0.25, 0.3125, 0.5, 1.0])
+    cut, diameter = rng.uniform(0.4, 30.0), rng.choice([0.25, 0.3125, 0.500001, 1.0])
     obstacles = [(rng.uniform(0.0, cut), rng.uniform(0.1, 3.0)) for _ in range(rng.randint(0, 5))]
     rail, weep = BottomRail(0.25, cut, 0.25 + cut / 2), Weep(diameter, rng.uniform(0.5, 20.0))
     holes, complete = place_weeps(rail, weep, rng.choice([1, 2]), obstacles, 0.0625)

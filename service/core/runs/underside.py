@@ -152,7 +152,8 @@ def _apart(rail: BottomRail, holes: Sequence[Length], least: Length) -> tuple[Le
     for i in range(1, len(apart) - 1):
         before, after = apart[i - 1], apart[i + 1]
         first, last = before + least - TOUCH, after - least + TOUCH
-        room = holes[bisect_left(holes, first) : bisect_left(holes, last)]
+        # Where holes stand apart by `least` to the last bit, the one itself may be past the bounds.
+        room = holes[bisect_left(holes, first) : bisect_left(holes, last)] or [apart[i]]
         apart[i] = _evenest(room, max(before, rail.start), min(after, rail.end), rail.middle)
     return tuple(apart[1:-1])
 
