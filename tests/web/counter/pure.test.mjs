@@ -678,6 +678,10 @@ test("the commonest faults in words of the form's own", () => {
       "Type a length above 0, such as 2400 mm."],
     ["wrong_type", "\"x\" does not fit: send a number from -180 to 180, in degrees.",
       "Type a number from -180 to 180, in degrees."],
+    ["wrong_type", "\"x\" does not fit: send a number from 0 to 1000, in degrees Fahrenheit in inch documents, "
+      + "in kelvins in millimetre ones.", "Type a number from 0 to 1000."],
+    ["wrong_type", "\"x\" does not fit: send a number above 0 to 1000000, in lbf where the document is in inches, "
+      + "in kN where it is in millimetres.", "Type a number above 0 to 1000000."],
     ["out_of_range", "0 does not fit: send a whole number from 1 to 60.",
       "Type a whole number from 1 to 60."],
     ["edge_without_railing", "Edge 2 is a wall.", "Edge 2 is a wall."],

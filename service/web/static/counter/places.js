@@ -13,6 +13,8 @@ const SIDES = /^\/levels\/\d+\/outline\/sides$/;
 
 const MARKS = [2, 4, 8, 16, 32, 64]; // Into how many parts a tape divides an inch.
 
+// The end of a sentence that has a number's unit by that of the document: the field's label has it.
+const BY_UNIT = /, in .* (?:in millimetre ones|where it is in millimetres)$/;
 // What the service wants of a price, as its sentence begins, and how to type it.
 const PLAIN = [["money as text", "Type an amount with no sign before it, such as 61.50."],
   ["a share from 0 to 1", "Type a percentage from 0 to 100, such as 7 or 8.875."],
@@ -134,7 +136,7 @@ function words(error, unit, field) {
   if (least) return notALength(message, least, unit);
   if (code === "wrong_type" && COORDINATE.test(field)) return noLength(message, unit);
   if (["wrong_type", "out_of_range"].includes(code) && /^a (whole )?number/.test(wanted)) {
-    return `Type ${wanted}.`;
+    return `Type ${wanted.replace(BY_UNIT, "")}.`;
   }
   return taped(message, unit).replace(/([:;]) send (?!a list)/, "$1 type ");
 }
