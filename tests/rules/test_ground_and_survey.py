@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -487,6 +488,42 @@ def _chord(number: int, start: int, bow: int, edge: int = 0) -> Run:
     stretch."""
     posts = f"P{start}", f"P{start + 1}"
     return Run(f"R{number}", "main", edge, *posts, 58.0, (0.0, 58.0), NOWHERE, bow=bow)
+
+
+def test_a_bay_longer_at_one_rail_and_shorter_at_the_other() -> None:
+    """The message names the rail that its figure is of: of a bay drawn as 56, 57 at the top is
+    1 more, and 54.75 at the bottom 1.25 less."""
+    seen = MeasureSeen("B1", "R1", 57.0, 54.75, 56.0)
+    bays = (replace(bay(1), measured=True),)
+    finding = only("measured_as_drawn", bays=bays, measures=(seen,))
+    assert finding.message.startswith(
+        'B1: measured 1 1/4" less than drawn at the bottom rail, over 1/2": measure it again'
+    )
+
+
+class _Counted(tuple[Run, ...]):
+    """Runs that count how often they are gone through."""
+
+    times: int
+
+    def __iter__(self) -> Iterator[Run]:
+        self.times += 1
+        return super().__iter__()
+
+
+def _times_gone_through(count: int) -> int:
+    """How often a layout's runs are gone through where so many are a foot off, of one bay each."""
+    runs = _Counted(replace(_chord(i, i, 0), bow=None) for i in range(count))
+    runs.times = 0
+    bays = tuple(replace(bay(i, run=f"R{i}"), measured=True) for i in range(count))
+    measures = tuple(MeasureSeen(f"B{i}", f"R{i}", 44.0, 44.0, 56.0) for i in range(count))
+    assert only("measured_as_drawn", runs=runs, bays=bays, measures=measures).actual == 12.0
+    return runs.times
+
+
+def test_many_runs_that_are_off() -> None:
+    """The runs are gone through as often for thirty bays that are off as for three."""
+    assert _times_gone_through(30) == _times_gone_through(3)
 
 
 def test_a_post_moved_on_a_bow() -> None:

@@ -191,6 +191,7 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
     """
     limit = convert(SET_OUT, "in", job.deck.unit)
     rows = _rows(job)
+    raked = {run.id for run in job.layout.runs if run.flight is not None}
     drawn = {rows.get(bay.run, bay.run) for bay in job.layout.bays if not bay.measured}
     runs: dict[object, list[MeasureSeen]] = {}
     for seen in job.layout.measures:
@@ -205,7 +206,8 @@ def measured_as_drawn(job: Job) -> Iterator[Saying]:
             single = _off_drawn([furthest])
             alone = _alone(job, furthest, limit) if abs(single) > limit + TOUCH else None
             if abs(off) > limit + TOUCH:
-                sentence = _off(job, part, limit, alone, whole=run not in drawn)
+                at = _at_rail(part, limit, raked=part[0].run in raked)
+                sentence = _off(job, part, limit, alone, at, whole=run not in drawn)
                 yield _measured("warning", sentence, abs(off), limit), places
             elif alone is not None:
                 yield _measured("pass", _moved(job, off, limit, alone), abs(off), limit), places
@@ -255,15 +257,22 @@ def _moved(job: Job, off: Length, limit: Length, alone: str) -> str:
 
 
 def _off(
-    job: Job, part: Sequence[MeasureSeen], limit: Length, alone: str | None, *, whole: bool
+    job: Job,
+    part: Sequence[MeasureSeen],
+    limit: Length,
+    alone: str | None,
+    at: str,
+    *,
+    whole: bool,
 ) -> str:
     """What is said of a bay, or of a run whose bays are all measured, that is far off.
 
     part: the bay, or all bays of the run. alone: what is said of the bay that is furthest off; None
-    where no bay is far off by itself. whole: whether these are all bays of their run.
+    where no bay is far off by itself. at: at which rail, in words. whole: whether these are all
+    bays of their run.
     """
     size = _amount(job, _off_drawn(part), limit)
-    than = f"than drawn{_at_rail(job, part, limit)}, over {job.text(limit)}"
+    than = f"than drawn{at}, over {job.text(limit)}"
     if len(part) == 1:
         beside = "and the bays beside it, whose posts are then off the drawing too"
         ends = "as it is misread or the run's ends stand off the drawing"
@@ -277,16 +286,18 @@ def _off(
     )
 
 
-def _at_rail(job: Job, part: Sequence[MeasureSeen], limit: Length) -> str:
+def _at_rail(part: Sequence[MeasureSeen], limit: Length, *, raked: bool) -> str:
     """At which rail these bays are off by more than the limit, in words.
 
-    Empty where they are at both rails of a level, as is plain then.
+    Empty where they are at both rails of a level, as is plain then. Where one rail is longer than
+    drawn and the other shorter, the one that is further off is named. raked: whether the bays are
+    in a flight.
     """
-    raked = any(run.id == part[0].run and run.flight is not None for run in job.layout.runs)
-    top, bottom = (abs(off) > limit + TOUCH for off in _offs(part))
-    if top and bottom:
+    top, bottom = _offs(part)
+    if min(abs(top), abs(bottom)) > limit + TOUCH and (top > 0) is (bottom > 0):
         return " along the rails" if raked else ""
-    return f" {'along' if raked else 'at'} the {'top' if top else 'bottom'} rail"
+    rail = "top" if abs(top) >= abs(bottom) else "bottom"
+    return f" {'along' if raked else 'at'} the {rail} rail"
 
 
 def _alone(job: Job, seen: MeasureSeen, limit: Length) -> str:
