@@ -27,7 +27,7 @@ LENGTHS: Final = {
     "LengthOrNought": "length, from 0",
     "SignedLength": "length, any sign",
 }
-POINTS: Final = ("Point", "Place")
+POINTS: Final = ("Point", "PointBuilt")
 NUMBERS: Final = ("^[0-9]{", "^(?:0")
 """How the patterns of numbers that are sent as text (money and shares) begin."""
 INHERITED: Final = {

@@ -184,10 +184,12 @@ def test_a_point_is_defined_once_in_documents_and_once_in_replies() -> None:
         for name, component in components().items()
         if any(node.get("title") == "Coordinate" for node in nodes(component))
     ]
-    assert sorted(holding) == ["Place", "Point"]
-    outline = components()["Outline"]["properties"]["points"]["items"]
-    assert outline["$ref"] == "#/components/schemas/Point"
-    assert components()["PostBuilt"]["properties"]["at"]["$ref"] == "#/components/schemas/Place"
+    assert sorted(holding) == ["Point", "PointBuilt"]
+    corner = components()["Outline"]["properties"]["points"]["items"]
+    assert corner["$ref"] == "#/components/schemas/Point"
+    centre = components()["PostBuilt"]["properties"]["at"]
+    assert centre["$ref"] == "#/components/schemas/PointBuilt"
+    assert [components()[name]["examples"] for name in sorted(holding)] == [[[55.5, 36]]] * 2
 
 
 def test_every_object_in_a_reply_has_a_name_of_its_own() -> None:

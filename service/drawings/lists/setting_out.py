@@ -297,7 +297,10 @@ def _to_measure(subject: Subject) -> Table:
         most = exact(reply, subject.kit.out_of_plumb)
         note += f" Where the two differ by more than {most}, plumb the posts first."
     if reply.get("gates"):
-        note += " The clear width at a gate is measured too: its lesser is the opening's width."
+        note += (
+            " The clear width at a gate is measured at both heights too: the lesser is given as "
+            "the width of its opening."
+        )
     return tabulate("Bays to measure", fields, bays, note)
 
 

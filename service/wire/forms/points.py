@@ -1,4 +1,4 @@
-"""Wire: the fields of points, `[x, y]`, in a document (`Point`) and in a reply (`Place`).
+"""Wire: the fields of points, `[x, y]`, in a document (`Point`) and in a reply (`PointBuilt`).
 
 Each is published as a component, so that a generated client has one type for all of its points.
 """
@@ -30,13 +30,14 @@ class Point(Items):
     def form(self, converter: Any) -> dict[str, Any]:
         """The schema of the component."""
         listed = super().published(converter)
-        return {"title": self.component, "description": self.told, **listed}
+        told = {"title": self.metadata["title"], "description": self.told}
+        return {**told, "examples": [[55.5, 36]], **listed}
 
 
-class Place(Point):
+class PointBuilt(Point):
     """A point in plan or in a panel, as a reply has it: without bounds on its coordinates."""
 
-    component = "Place"
+    component = "PointBuilt"
 
-    def __init__(self, title: str = "Place", about: str = "") -> None:
+    def __init__(self, title: str = "Point built", about: str = "") -> None:
         super().__init__(title, about, most=None)

@@ -7,7 +7,7 @@ from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.flight_reply import PostFramingForm
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.points import Place
+from service.wire.forms.points import PointBuilt
 from service.wire.forms.reply import (
     Measure,
     PostId,
@@ -32,7 +32,7 @@ class PostBuiltForm(Reply):
         "The level that it stands on; past the head of a flight the one that this goes down from.",
         example="main",
     )
-    at = Place("At", "Its centre in plan, [x, y] in the document's unit.")
+    at = PointBuilt("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
     height = Measure(
         "Height",

@@ -7,7 +7,7 @@ from typing import Any, Final, Literal, TypeAlias
 from marshmallow import EXCLUDE
 
 from service.wire.forms.nested import Items, Record
-from service.wire.forms.points import Place
+from service.wire.forms.points import PointBuilt
 from service.wire.forms.strict import Number, Strict, Text
 
 MANY: Final = 1_000_000
@@ -118,4 +118,4 @@ def end_cuts() -> Items:
 
 def points(title: str, about: str) -> Items:
     """The field of a list of corners."""
-    return Items(Place("Corner"), title, about, most=MANY)
+    return Items(PointBuilt("Corner"), title, about, most=MANY)

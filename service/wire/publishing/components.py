@@ -23,7 +23,7 @@ from service.wire.forms.kit import KitForm
 from service.wire.forms.layout import LayoutForm
 from service.wire.forms.lengths import LENGTHS, length_form
 from service.wire.forms.nested import Record
-from service.wire.forms.points import Place, Point
+from service.wire.forms.points import Point, PointBuilt
 from service.wire.forms.problem import ProblemForm
 from service.wire.forms.strict import Strict
 
@@ -87,7 +87,7 @@ def components() -> dict[str, dict[str, Any]]:
     assert plugin.converter is not None
     for floor, name in LENGTHS.items():
         spec.components.schema(name, length_form(floor))
-    for point in (Point(), Place()):
+    for point in (Point(), PointBuilt()):
         spec.components.schema(point.component, point.form(plugin.converter))
     for form in (*ROOTS.values(), BatchLineForm):
         plugin.converter.resolve_nested_schema(form)  # type: ignore[no-untyped-call]

@@ -224,16 +224,18 @@ function pressed({ target, detail: clicks }) {
   document.querySelector(next ?? `#${button.id}`)?.focus();
 }
 
-// Open a text as a deck document. What is to be said of it is shown beside the files; where there
-// is nothing to say, the focus goes to the deck.
+// Open a text as a deck document. What is to be said of it is shown beside the files, in sight; where
+// there is nothing to say, the focus goes to the deck.
 function open(text) {
   const { form: other, words, whole } = opened(text);
   part("opened").textContent = words;
-  if (!other) return;
-  putBefore(other);
-  redraw();
-  leaveAll(); // What a document lacks is not being typed just now.
+  if (other) {
+    putBefore(other);
+    redraw();
+    leaveAll(); // What a document lacks is not being typed just now.
+  }
   if (whole) part("asked-head").focus();
+  else part("opened").scrollIntoView({ block: "nearest" });
 }
 
 function chooseFile() {
