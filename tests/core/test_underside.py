@@ -217,6 +217,18 @@ def test_holes_apart_by_the_least_to_the_last_bit_stay() -> None:
     assert place_weeps(rail, Weep(0.500001, 5.0), 2, obstacles, 0.25) == ((6.0, 6.75), False)
 
 
+def test_a_mark_that_is_free_to_a_millionth_is_found_from_either_side() -> None:
+    """A hole of 1/4 keeps 1/8 + 1/4 from what is in the way. That takes 2.75 to 5.25, and 5.2499995
+    to 7.7500005: of the marks in both, 5.25 and 7.75 are free to a millionth. A rail of 12 needs
+    one hole, at 6, which goes to 5.25, 3/4 off, and not to 7.75, 1 3/4 off. The mark below, 5, is
+    1/4 inside the first stretch."""
+    obstacles = [(4.0, 0.875), (6.5, 0.8750005)]
+    assert place_weeps(BottomRail(0.0, 12.0, 6.0), Weep(0.25, 7.0), 1, obstacles, 0.25) == (
+        (5.25,),
+        True,
+    )
+
+
 def test_a_row_that_cannot_keep_the_interval_has_no_more_holes_than_help() -> None:
     """What is in the way takes 2.1 to 9.9; with half a hole of 5/16 and a mark it is 1.88125 to
     10.11875. The free marks nearest to it are 1.875 and 10.125, 8.25 apart: a hole more, which

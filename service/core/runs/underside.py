@@ -173,12 +173,15 @@ def _evenest(room: Sequence[Length], before: Length, after: Length, middle: Leng
 def _blocked(
     obstacles: Sequence[tuple[Length, Length]], margin: Length, step: Length
 ) -> list[FromTo]:
-    """Open intervals in which no hole's centre may lie, in order; there is a mark between any
-    two."""
+    """Open intervals in which no hole's centre may lie, in order; there is a mark between any two.
+
+    Each is narrower by TOUCH at either end, so that a mark within it of a bound is free.
+    """
     joined: list[FromTo] = []
     end = -math.inf
+    margin -= TOUCH
     for low, high in sorted([(at - half - margin, at + half + margin) for at, half in obstacles]):
-        if low < end + step and ceil_to_mark(end, step) > low + TOUCH:
+        if low < end + step and ceil_to_mark(end, step) > -ceil_to_mark(-low, step):
             end = max(high, end)
             joined[-1] = (joined[-1][0], end)
         else:
@@ -200,10 +203,10 @@ def _nearest_free(
     """
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
     for low, high in _around(blocked, below):
-        if low + TOUCH < below < high - TOUCH:
+        if low < below < high:
             below = -ceil_to_mark(-low, step)
     for low, high in _around(blocked, above):
-        if low + TOUCH < above < high - TOUCH:
+        if low < above < high:
             above = ceil_to_mark(high, step)
     free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
     if not free:
