@@ -181,6 +181,18 @@ def test_what_closes_a_flights_side_matters_where_the_result_depends_on_it(
     )
 
 
+def test_what_narrows_a_gap_beside_a_flight_under_a_code_without_a_sphere() -> None:
+    """Where the code has no sphere, no gap beside a flight is too large for it, so that the height
+    of what narrows one decides nothing; of what closes the side it does."""
+    spheres = ("opening_sphere", "opening_sphere_stair")
+    figures = {name: each for name, each in IRC.figures.items() if name not in spheres}
+    for without, told in ((5.0, []), (math.inf, ["not_checked"])):
+        seen = StandInSeen("front", "kerb", 60.0, HIGH, without, beside=1.0)
+        code = replace(IRC, figures=figures)
+        findings = found("guard_required", code, flights=(flight(),), stand_ins=(seen,))
+        assert [each.result for each in findings if "kerb" in each.message] == told
+
+
 @pytest.mark.parametrize(("drop", "told"), [(28.0, True), (30.0, True), (31.0, False)])
 def test_a_guard_that_is_not_required_says_how_the_drop_must_have_been_taken(
     drop: float, told: bool
