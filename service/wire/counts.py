@@ -1,4 +1,5 @@
-"""Wire: the published limits on the entries of a document's lists and tables (413).
+"""Wire: the published limits on the entries of a document's lists and tables (413), as the fields
+of its form have them.
 
 The main entry is `check_counts`.
 """
@@ -6,104 +7,54 @@ The main entry is `check_counts`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 from service.core import limits
 from service.core.problems import Problem, TooLarge
-from service.wire.pointers import build
+from service.wire.forms.code import AmendmentsForm
+from service.wire.forms.nested import Inner, Items, Record, Table, members_of
+from service.wire.pointers import Path, build
+from service.wire.publishing.components import ROOTS, Root
 
-EVERY: Final = "*"
-
-Paths: TypeAlias = dict[tuple[str, ...], int]
-
-_IN_A_KIT: Final[Paths] = {
-    ("post", "heights"): limits.KIT_LIST,
-    ("rails", EVERY, EVERY, "stock"): limits.KIT_LIST,
-    ("glass", "panes"): limits.KIT_LIST,
-    ("handrail", "stock"): limits.KIT_LIST,
-    ("picket", "stock"): limits.KIT_LIST,
-    ("parts",): limits.PARTS,
-    ("strength", "panes"): limits.KIT_LIST,
-    ("strength", "other_fixings"): limits.KIT_LIST,
-    ("parts", EVERY, "sizes"): limits.KIT_LIST,
-    ("included",): limits.KIT_LIST,
-    ("extras",): limits.KIT_LIST,
-}
-_IN_A_CODE: Final[Paths] = {("figures", EVERY, "when"): limits.KIT_LIST}
-_IN_A_LEVEL: Final[Paths] = {
-    ("outline", "points"): limits.CORNERS,
-    ("outline", "sides"): limits.CORNERS,
-    ("outline", "ties", "corners"): limits.CORNERS - 2,
-    ("edges",): limits.EDGES,
-    ("openings",): limits.OPENINGS,
-    ("obstructions",): limits.OBSTRUCTIONS,
-    ("obstructions", EVERY, "points"): limits.OBSTRUCTION_CORNERS,
-    ("no_post",): limits.NO_POST,
-}
-_IN_A_DECK: Final[Paths] = {
-    ("levels",): limits.LEVELS,
-    ("amendments",): limits.AMENDMENTS,
-    ("stairs",): limits.STAIRS,
-    ("stairs", EVERY, "guards"): 2,
-    ("stairs", EVERY, "handrail"): 2,
-    ("site_measures",): limits.MEASURES,
-    ("prices", "parts"): limits.PARTS,
-    ("prices", "parts", EVERY, "per_height"): limits.KIT_LIST,
-    ("prices", "parts", EVERY, "per_stick"): limits.KIT_LIST,
-    ("prices", "parts", EVERY, "discounts"): limits.KIT_LIST,
-    ("stock_on_hand",): limits.ON_HAND,
-    ("compare",): limits.COMPARE,
-    **{("compare", EVERY, "kit", *path): most for path, most in _IN_A_KIT.items()},
-    **{("compare", EVERY, "code", *path): most for path, most in _IN_A_CODE.items()},
-    **{("levels", EVERY, *path): most for path, most in _IN_A_LEVEL.items()},
-    **{("kit", *path): most for path, most in _IN_A_KIT.items()},
-    **{("code", *path): most for path, most in _IN_A_CODE.items()},
-}
-MOST: Final[dict[str, Paths]] = {
-    "deck": _IN_A_DECK,
-    "kit": _IN_A_KIT,
-    "code": _IN_A_CODE,
-}
-"""The most entries of each list, or members of each open object, by path, by kind of document."""
+_OF_OBJECTS: Final[dict[type[Record], int]] = {AmendmentsForm: limits.AMENDMENTS}
+"""The most members of an object with a closed list of names, where unknown ones may be many."""
 
 
-def check_counts(kind: str, document: Any) -> None:
+def check_counts(kind: Root, document: Any) -> None:
     """Refuse (TooLarge) a document that holds more of anything than the published limits allow.
 
     The document may be any JSON, whether or not it fits its schema.
     """
-    problems = list(_over(document, (), _TREES.get(kind, {})))
+    problems = list(_over_in_object(document, ROOTS[kind], ()))
     if problems:
         raise TooLarge(problems)
 
 
-def _tree(paths: Paths) -> dict[str, Any]:
-    """The paths as nested dicts: under each name the tree below it, under "" the most entries."""
-    root: dict[str, Any] = {}
-    for path, most in paths.items():
-        node = root
-        for name in path:
-            node = node.setdefault(name, {})
-        node[""] = most
-    return root
-
-
-_TREES: Final = {kind: _tree(paths) for kind, paths in MOST.items()}
-
-
-def _over(node: Any, path: tuple[str | int, ...], tree: dict[str, Any]) -> Iterator[Problem]:
-    if not isinstance(node, dict | list):
+def _over_in_object(value: Any, form: Any, path: Path) -> Iterator[Problem]:
+    if not isinstance(value, dict):
         return
-    most = tree.get("")
-    if most is not None and len(node) > most:
-        # Nothing below is counted, as the list or object itself is too large already.
-        message = f"There are {len(node)} entries; at most {most} are taken."
-        yield Problem(build(path), "too_many", message)
+    if len(value) > _OF_OBJECTS.get(form, len(value)):
+        yield _too_many(value, _OF_OBJECTS[form], path)
         return
-    for name, below in tree.items():
-        if name == EVERY:
-            inner = enumerate(node) if isinstance(node, list) else node.items()
-            for key, value in inner:
-                yield from _over(value, (*path, key), below)
-        elif name and isinstance(node, dict) and name in node:
-            yield from _over(node[name], (*path, name), below)
+    for name, field in members_of(form):
+        if name in value:
+            yield from _over(value[name], field, (*path, name))
+
+
+def _over(value: Any, field: Any, path: Path) -> Iterator[Problem]:
+    """The problems of a value and of all within it. field: the one that reads the value."""
+    if isinstance(field, Inner):
+        yield from _over_in_object(value, field.nested, path)
+    elif isinstance(field, Items | Table) and isinstance(value, dict | list):
+        if len(value) > field.most and field.least != field.most:
+            # Nothing below is counted, as the list or object itself is too large already.
+            yield _too_many(value, field.most, path)
+            return
+        inner = field.inner if isinstance(field, Items) else field.value_field
+        for key, entry in enumerate(value) if isinstance(value, list) else value.items():
+            yield from _over(entry, inner, (*path, key))
+
+
+def _too_many(value: dict[str, Any] | list[Any], most: int, path: Path) -> Problem:
+    message = f"There are {len(value)} entries; at most {most} are taken."
+    return Problem(build(path), "too_many", message)

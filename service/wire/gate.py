@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from functools import cache, reduce
 from operator import getitem
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 import jsonschema_rs
 from marshmallow import Schema
@@ -22,10 +22,8 @@ from service.wire.decode import cap
 from service.wire.echo import echo
 from service.wire.forms.nested import HERE, name_text
 from service.wire.forms.strict import Fault
-from service.wire.pointers import build
+from service.wire.pointers import Path, build
 from service.wire.publishing.components import ROOTS, Root, schemas
-
-Path: TypeAlias = tuple[str | int, ...]
 
 NAMED: Final = 40
 """The most names that a message lists; the schema has them all."""

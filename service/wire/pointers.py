@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Final
+from typing import Final, TypeAlias
+
+Path: TypeAlias = tuple[str | int, ...]
 
 LONGEST: Final = 500
 """The most characters of a pointer; a longer one is cut to the nearest enclosing place."""

@@ -9,11 +9,14 @@ import pytest
 
 from service.core import limits
 from service.core.problems import TooLarge
-from service.wire.counts import EVERY, MOST, check_counts
+from service.wire.counts import check_counts
 from service.wire.gate import compiled, form_faults
 from service.wire.publishing.components import Root, schemas
 
 from .documents import code, deck, kit, problems, put
+
+EVERY = "*"
+"""A step of a path: every entry of a list, or every member of an open object."""
 
 
 def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], int]:
@@ -35,32 +38,36 @@ def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str
     return found
 
 
-def matches(path: tuple[str, ...], pattern: tuple[str, ...]) -> bool:
-    """Whether two paths are alike; EVERY in either stands for any one name."""
-    return len(path) == len(pattern) and all(
-        EVERY in (one, other) or one == other for one, other in zip(path, pattern, strict=True)
-    )
+def holding(path: tuple[str, ...], entries: list[None]) -> Any:
+    """A document with nothing in it but a list of these entries at a path, first among others."""
+    held: Any = entries
+    for name in reversed(path):
+        held = [held] if name == EVERY else {name: held}
+    return held
 
 
 @pytest.mark.parametrize("kind", ["deck", "kit", "code"])
 def test_every_bound_of_the_schema_is_counted(kind: Root) -> None:
-    """The table that is counted by and the published schema have the same places and the same
-    numbers."""
+    """At each bound of the published schema nothing is refused; with one more entry the refusal
+    names that place and that number."""
     published = bounds(schemas()[kind], schemas()[kind])
-    counted = MOST[kind]
     assert published
     for path, most in published.items():
-        found = [n for pattern, n in counted.items() if matches(pattern, path)]
-        assert found == [most], f"give {'/'.join(path)} its row, {most}, in service/wire/counts.py"
-    closed = {("amendments",)}
-    for pattern in counted.keys() - closed:
-        assert any(matches(pattern, path) for path in published), pattern
+        check_counts(kind, holding(path, [None] * most))
+        with pytest.raises(TooLarge) as refused:
+            check_counts(kind, holding(path, [None] * (most + 1)))
+        (problem,) = refused.value.problems
+        assert problem.pointer == "".join(f"/{0 if name == EVERY else name}" for name in path)
+        assert problem.message == f"There are {most + 1} entries; at most {most} are taken."
 
 
 def test_amendments_cannot_be_too_many_unless_they_are_unknown() -> None:
     """The names of amendments are a closed list, with no more entries than the published limit."""
     names = schemas()["deck"]["$defs"]["Amendments"]["properties"]
-    assert len(names) <= limits.AMENDMENTS == MOST["deck"][("amendments",)]
+    assert len(names) <= limits.AMENDMENTS
+    check_counts("deck", {"amendments": dict.fromkeys(map(str, range(limits.AMENDMENTS)))})
+    with pytest.raises(TooLarge):
+        check_counts("deck", {"amendments": dict.fromkeys(map(str, range(limits.AMENDMENTS + 1)))})
 
 
 @pytest.mark.parametrize(

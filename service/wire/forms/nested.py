@@ -41,9 +41,14 @@ class Record(Schema):
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
-        known = tuple(field.data_key or name for name, field in self.fields.items())
+        known = tuple(name for name, _ in members_of(type(self)))
         self.error_messages["unknown"] = Fault("unknown_member", "", known)  # type: ignore[assignment]
         self.error_messages["type"] = Fault("wrong_type", object_of(type(self)))  # type: ignore[assignment]
+
+
+def members_of(form: type[Record]) -> list[tuple[str, Any]]:
+    """The fields of an object's members, each with the member's name."""
+    return [(field.data_key or name, field) for name, field in form._declared_fields.items()]
 
 
 def object_of(form: type[Record]) -> str:
@@ -55,7 +60,7 @@ def object_of(form: type[Record]) -> str:
     >>> object_of(Record.named("Post", "A post.", {"at": Name("At"), "of": Name("Of")}))
     'an object with at, of'
     """
-    members = [(field.data_key or name, field) for name, field in form._declared_fields.items()]
+    members = members_of(form)
     needed = [name for name, field in members if field.required]
     if needed:
         return f"an object with {', '.join(needed)}"
