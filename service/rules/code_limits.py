@@ -8,13 +8,13 @@ from typing import NamedTuple, TypeAlias
 
 from service.core.records.code import ANYWHERE, Circumstances, Figure
 from service.core.records.deck import Drops
-from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.layout import FlightBuilt
-from service.rules.figure_words import given_as, scope_text
+from service.rules.figure_words import bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place, once
 from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
+from service.rules.table import RULES
 
 Asking: TypeAlias = Callable[[Job, Figure, float], str]
 """Words for what a figure asks of a reading, and for whether this reading meets it."""
@@ -45,16 +45,6 @@ class Criterion(NamedTuple):
     asking: Asking
     always: bool = False
     fails_as: FailSeverity = "violation"
-
-    @property
-    def kind(self) -> FigureKind:
-        """The kind of number that its readings are."""
-        return FIGURES[self.figure].kind
-
-    @property
-    def amount(self) -> Amount:
-        """What `limit` and `actual` are in its findings."""
-        return "degrees" if self.kind == "degrees" else "length"
 
 
 def by_figure(
@@ -94,22 +84,22 @@ def by_kinds(
 def by_bounds(
     job: Job,
     rule: str,
-    names: Sequence[str],
     readings: Sequence[tuple[Place, Reading]],
-    asking: Asking,
+    names: Sequence[str] = (),
     *,
     optional: bool = False,
 ) -> Iterator[Saying]:
-    """Findings on readings by each of the figures `names` that the code states, whatever the drop.
+    """Findings on readings by each figure of the rule that the code states, whatever the drop.
 
     Where the code does not state the first figure, the rule is not checked, as meeting the other
-    figures alone is not enough. optional: a code without the first figure sets no such limit, and
-    nothing is said of that.
+    figures alone is not enough. names: of the figures, where they are not all of the rule's.
+    optional: a code without the first figure sets no such limit, and nothing is said of that.
     """
+    names = names or RULES[rule].figures
     first = "" if optional and job.code is not None else names[0]
     for name in names:
         if name == first or job.figure(name) is not None:
-            yield from by_figure(job, Criterion(rule, name, asking, always=True), readings)
+            yield from by_figure(job, Criterion(rule, name, bound_asks, always=True), readings)
 
 
 @once
@@ -134,24 +124,24 @@ def _judge(job: Job, criterion: Criterion, figure: Figure, reading: Reading) -> 
     ruling = rule_on(figure, drops, actual, here) if scope.binds else None
     if ruling is None:
         return None
-    rule, kind, amount = criterion.rule, criterion.kind, criterion.amount
-    binding = ruling.figure
+    rule, binding, kind = criterion.rule, ruling.figure, figure.kind
+    amount: Amount = "degrees" if kind == "degrees" else "length"
     what = words.format(job.text(actual, binding.number(), kind))
     if ruling.keeps is None:
-        either, by = _either(job, ruling, kind), _deciding(figure, reading)
+        either, by = _either(job, ruling), _deciding(figure, reading)
         sentence = f"{what}; the figure is {either}, by {by}, which is not given: give it"
         open_ = say_by_figure(rule, "not_checked", sentence, binding, actual, amount=amount)
         return open_._replace(limit=None)
     asks = criterion.asking(job, binding, actual)
-    sentence = f"{what}; {asks} {job.clause(binding, kind)}{scope_text(job, scope)}"
+    sentence = f"{what}; {asks} {job.clause(binding)}{scope_text(job, scope)}"
     verdict: Verdict = "pass" if ruling.keeps else criterion.fails_as
     return say_by_figure(rule, verdict, sentence, binding, actual, [scope.by], amount)
 
 
-def _either(job: Job, ruling: Ruling, kind: FigureKind) -> str:
+def _either(job: Job, ruling: Ruling) -> str:
     """The values of a figure that may hold, each with its clause."""
     told = dict.fromkeys(
-        f"{job.text(one.number(), kind=kind)} {job.clause(one, kind)}" for one in ruling.figures
+        f"{job.text(one.number(), kind=one.kind)} {job.clause(one)}" for one in ruling.figures
     )
     return " or ".join(told) + (" or there is none" if ruling.maybe_none else "")
 

@@ -14,7 +14,6 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import Figure
-from service.core.records.figures import FIGURES, FigureKind
 from service.core.records.strength import Strength
 from service.rules.finding import FailSeverity, Finding
 from service.rules.job import Job, Place, once
@@ -160,7 +159,7 @@ def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool
     named = UNITS[topic.quantity, unit]
     decimals = DECIMALS[unit] if topic.quantity == "length" else 1
     value, capacity = (number_text(_steady(x), decimals) for x in (demand.value, demand.capacity))
-    clause = "" if demand.figure is None else f" {job.clause(demand.figure, _kind(demand.figure))}"
+    clause = "" if demand.figure is None else f" {job.clause(demand.figure)}"
     return (
         f"{PRELIMINARY}{topic.what} {topic.bound if keeps else ''}{value} {named} {words}{clause};"
         f" {topic.held} {capacity} {named}, {_share(demand.ratio)}{'' if keeps else topic.cure}"
@@ -168,14 +167,10 @@ def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool
     )
 
 
-def _kind(figure: Figure) -> FigureKind:
-    return FIGURES[figure.name].kind if figure.name else "length"
-
-
 def _amended_text(job: Job, topic: Topic) -> str:
     """Words for the amended figures of `topic.leans_on`, each with its value and clause."""
     return "".join(
-        f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure, _kind(figure))}"
+        f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure)}"
         for figure in topic.leans_on
         if figure.amended
     )
@@ -185,7 +180,7 @@ def _value_text(job: Job, figure: Figure) -> str:
     value = figure.value
     if value is None or isinstance(value, str):
         return str(value)
-    return job.text(value, kind=_kind(figure))
+    return job.text(value, kind=figure.kind)
 
 
 def _share(ratio: float) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 
 from service.core.measure import TOUCH
 from service.core.records.code import Figure
-from service.core.records.figures import FigureKind, Measure, Reads
+from service.core.records.figures import Measure, Reads
 from service.rules.job import Job
 from service.rules.ruling import Scope
 from service.rules.words import count_text, list_text, printed_text
@@ -32,17 +32,12 @@ _GIVEN_AS: Final[dict[Measure, str]] = {
 """Words for what decides between the cases of a figure and may be missing from a document."""
 
 
-def bound_asks(job: Job, figure: Figure, actual: float, kind: FigureKind = "length") -> str:
+def bound_asks(job: Job, figure: Figure, actual: float) -> str:
     """What a least or a greatest figure asks, and whether the reading just meets it."""
     limit = figure.number()
     met = _EXACTLY if abs(actual - limit) <= TOUCH else _ASKS
-    asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, kind, actual))
-    return asked.replace(" is ", " are ") if kind == "count" and limit != 1 else asked
-
-
-def degrees_asks(job: Job, figure: Figure, actual: float) -> str:
-    """What a least or a greatest figure in degrees asks."""
-    return bound_asks(job, figure, actual, "degrees")
+    asked = met.get(figure.reads, _ASKS[figure.reads]).format(printed(job, figure, actual))
+    return asked.replace(" is ", " are ") if figure.kind == "count" and limit != 1 else asked
 
 
 def drops_text(job: Job, figure: Figure) -> str:
@@ -55,7 +50,7 @@ def stepped_text(job: Job, figure: Figure) -> str:
     """From how many risers flights and landings need guards, in words with the clause."""
     over = "of more than" if figure.reads == "more_than" else "from"
     least = count_text(round(figure.number()), "riser")
-    return f"flights and landings {over} {least} need guards {job.clause(figure, 'count')}"
+    return f"flights and landings {over} {least} need guards {job.clause(figure)}"
 
 
 def scope_text(job: Job, scope: Scope) -> str:
@@ -97,13 +92,11 @@ def sphere_asks(job: Job, figure: Figure, actual: float) -> str:
     return f"{asks}, and one just would" if actual <= limit + TOUCH else f"{asks}, and one would"
 
 
-def printed(
-    job: Job, figure: Figure, kind: FigureKind = "length", beside: float | None = None
-) -> str:
+def printed(job: Job, figure: Figure, beside: float | None = None) -> str:
     """A figure as findings tell it; a length also in the other unit, if round only in that.
 
     beside: the reading, which must not read like the figure unless it is equal to it.
     """
-    if kind != "length":
-        return job.text(figure.number(), kind=kind)
+    if figure.kind != "length":
+        return job.text(figure.number(), kind=figure.kind)
     return printed_text(figure.number(), job.deck.unit, job.deck.step, beside)

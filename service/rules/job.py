@@ -62,12 +62,12 @@ class Job:
         """A length to the nearest mark. beside: a limit that it breaks, and must not read like."""
         return nearest_text(value, self.deck.unit, self.deck.step, beside)
 
-    def clause(self, figure: Figure, kind: FigureKind = "length") -> str:
+    def clause(self, figure: Figure) -> str:
         """The clause of a figure in brackets; for an amended figure also what the code prints."""
         published = figure.published
         if published is None or isinstance(published, str):
             return clause_text(figure, published)
-        return clause_text(figure, self.text(published, kind=kind))
+        return clause_text(figure, self.text(published, kind=figure.kind))
 
 
 def once(work_out: Callable[[Job, *Given], T]) -> Callable[[Job, *Given], T]:

@@ -69,68 +69,80 @@ from service.core.records.swing import Swing
 from service.rules.finding import Finding
 from service.rules.judge import judge
 
+
+def named(figures: dict[str, Figure]) -> dict[str, Figure]:
+    """Figures as a code has them: each with its name."""
+    return {name: replace(figure, name=name) for name, figure in figures.items()}
+
+
 _SQUARE = Corners(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), "/levels/0/outline")
 
 IRC = Code(
     "us-irc-2021",
     "International Residential Code",
     "2021",
-    {
-        "guard_required_drop": Figure(30.0, "more_than", "IRC 2021 R312.1.1", "near"),
-        "guard_drop_reach": Figure(36.0, "binds", "IRC 2021 R312.1.1", "near"),
-        "guard_height": Figure(36.0, "at_least", "IRC 2021 R312.1.2", "near"),
-        "opening_sphere": Figure(4.0, "less_than", "IRC 2021 R312.1.3", "near"),
-        "geometry_applies_to": Figure("required guards", "binds", "IRC 2021 R312.1.2", "near"),
-        "guard_height_stair": Figure(34.0, "at_least", "IRC 2021 R312.1.2, exc. 1", "near"),
-        "opening_sphere_stair": Figure(4.375, "less_than", "IRC 2021 R312.1.3, exc. 2", "near"),
-        "stair_triangle_sphere": Figure(6.0, "less_than", "IRC 2021 R312.1.3, exc. 1", "near"),
-        "riser_max": Figure(7.75, "at_most", "IRC 2021 R311.7.5.1", "near"),
-        "riser_uniformity": Figure(0.375, "at_most", "IRC 2021 R311.7.5.1", "near"),
-        "going_min": Figure(10.0, "at_least", "IRC 2021 R311.7.5.2", "near"),
-        "stair_width": Figure(36.0, "at_least", "IRC 2021 R311.7.1", "near"),
-        "handrail_required_risers": Figure(4.0, "at_least", "IRC 2021 R311.7.8", "near"),
-        "handrail_height_min": Figure(34.0, "at_least", "IRC 2021 R311.7.8.1", "near"),
-        "handrail_height_max": Figure(38.0, "at_most", "IRC 2021 R311.7.8.1", "near"),
-        "strength_method": Figure("allowable stress", "binds", "common practice", "memory"),
-        "loads_concur": Figure("separate cases", "binds", "IRC 2021 Table R301.5, f", "near"),
-        "guard_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5, d", "near"),
-        "infill_point_load": Figure(50.0, "binds", "IRC 2021 Table R301.5, f", "near"),
-        "infill_load_side": Figure(12.0, "binds", "IRC 2021 Table R301.5, f", "near"),
-        "handrail_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5", "near"),
-        "glass_load_factor": Figure(4.0, "binds", "IRC 2021 Table R301.5, h", "memory"),
-    },
+    named(
+        {
+            "guard_required_drop": Figure(30.0, "more_than", "IRC 2021 R312.1.1", "near"),
+            "guard_drop_reach": Figure(36.0, "binds", "IRC 2021 R312.1.1", "near"),
+            "guard_height": Figure(36.0, "at_least", "IRC 2021 R312.1.2", "near"),
+            "opening_sphere": Figure(4.0, "less_than", "IRC 2021 R312.1.3", "near"),
+            "geometry_applies_to": Figure("required guards", "binds", "IRC 2021 R312.1.2", "near"),
+            "guard_height_stair": Figure(34.0, "at_least", "IRC 2021 R312.1.2, exc. 1", "near"),
+            "opening_sphere_stair": Figure(4.375, "less_than", "IRC 2021 R312.1.3, exc. 2", "near"),
+            "stair_triangle_sphere": Figure(6.0, "less_than", "IRC 2021 R312.1.3, exc. 1", "near"),
+            "riser_max": Figure(7.75, "at_most", "IRC 2021 R311.7.5.1", "near"),
+            "riser_uniformity": Figure(0.375, "at_most", "IRC 2021 R311.7.5.1", "near"),
+            "going_min": Figure(10.0, "at_least", "IRC 2021 R311.7.5.2", "near"),
+            "stair_width": Figure(36.0, "at_least", "IRC 2021 R311.7.1", "near"),
+            "handrail_required_risers": Figure(4.0, "at_least", "IRC 2021 R311.7.8", "near"),
+            "handrail_height_min": Figure(34.0, "at_least", "IRC 2021 R311.7.8.1", "near"),
+            "handrail_height_max": Figure(38.0, "at_most", "IRC 2021 R311.7.8.1", "near"),
+            "strength_method": Figure("allowable stress", "binds", "common practice", "memory"),
+            "loads_concur": Figure("separate cases", "binds", "IRC 2021 Table R301.5, f", "near"),
+            "guard_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5, d", "near"),
+            "infill_point_load": Figure(50.0, "binds", "IRC 2021 Table R301.5, f", "near"),
+            "infill_load_side": Figure(12.0, "binds", "IRC 2021 Table R301.5, f", "near"),
+            "handrail_point_load": Figure(200.0, "binds", "IRC 2021 Table R301.5", "near"),
+            "glass_load_factor": Figure(4.0, "binds", "IRC 2021 Table R301.5, h", "memory"),
+        }
+    ),
 )
 ADK = Code(
     "gb-eng-adk-2013",
     "Approved Document K",
     "2013",
-    {
-        "guard_required_drop": Figure(600.0, "more_than", "AD K 2013, 1.41 and 3.1", "seen"),
-        "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
-        "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
-        # Invented, as an amendment might state it, so that decks of any drop are judged.
-        "geometry_applies_to": Figure("all guards", "binds", "invented", "memory"),
-        "guard_height_stair": Figure(900.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
-        "stair_triangle_sphere": Figure(100.0, "less_than", "AD K 2013, 1.39 and 3.3a", "seen"),
-        "riser_min": Figure(150.0, "at_least", "AD K 2013, Table 1.1", "seen"),
-        "riser_max": Figure(220.0, "at_most", "AD K 2013, Table 1.1", "seen"),
-        "going_min": Figure(280.0, "at_least", "AD K 2013, Table 1.1 note 2", "seen"),
-        "going_max": Figure(300.0, "at_most", "AD K 2013, Table 1.1", "seen"),
-        "risers_and_going_min": Figure(550.0, "at_least", "AD K 2013, Table 1.1 note *", "seen"),
-        "risers_and_going_max": Figure(700.0, "at_most", "AD K 2013, Table 1.1 note *", "seen"),
-        "pitch_max": Figure(42.0, "at_most", "AD K 2013, Table 1.1 note 1", "seen"),
-        "handrail_required_risers": Figure(1.0, "at_least", "AD K 2013, 1.34", "digest"),
-        "handrail_both_sides_width": Figure(1000.0, "at_least", "AD K 2013, 1.34", "digest"),
-        "handrail_height_min": Figure(900.0, "at_least", "AD K 2013, 1.34", "digest"),
-        "handrail_height_max": Figure(1000.0, "at_most", "AD K 2013, 1.34", "digest"),
-        "strength_method": Figure("partial factors", "binds", "BS EN 1990", "memory"),
-        "load_factor": Figure(1.5, "binds", "BS EN 1990", "memory"),
-        "loads_concur": Figure("separate cases", "binds", "BS 6180", "near"),
-        "guard_line_load": Figure(0.74, "binds", "BS 6399-1 Table 4", "memory"),
-        "infill_point_load": Figure(500.0, "binds", "BS 6399-1 Table 4", "near"),
-        "infill_pressure": Figure(1.0, "binds", "BS 6399-1 Table 4", "near"),
-        "guard_deflection": Figure(25.0, "at_most", "BS 6180 6.4.1", "near"),
-    },
+    named(
+        {
+            "guard_required_drop": Figure(600.0, "more_than", "AD K 2013, 1.41 and 3.1", "seen"),
+            "guard_height": Figure(1100.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
+            "opening_sphere": Figure(100.0, "less_than", "AD K 2013, 3.3a", "seen"),
+            # Invented, as an amendment might state it, so that decks of any drop are judged.
+            "geometry_applies_to": Figure("all guards", "binds", "invented", "memory"),
+            "guard_height_stair": Figure(900.0, "at_least", "AD K 2013, Diagram 3.1", "seen"),
+            "stair_triangle_sphere": Figure(100.0, "less_than", "AD K 2013, 1.39 and 3.3a", "seen"),
+            "riser_min": Figure(150.0, "at_least", "AD K 2013, Table 1.1", "seen"),
+            "riser_max": Figure(220.0, "at_most", "AD K 2013, Table 1.1", "seen"),
+            "going_min": Figure(280.0, "at_least", "AD K 2013, Table 1.1 note 2", "seen"),
+            "going_max": Figure(300.0, "at_most", "AD K 2013, Table 1.1", "seen"),
+            "risers_and_going_min": Figure(
+                550.0, "at_least", "AD K 2013, Table 1.1 note *", "seen"
+            ),
+            "risers_and_going_max": Figure(700.0, "at_most", "AD K 2013, Table 1.1 note *", "seen"),
+            "pitch_max": Figure(42.0, "at_most", "AD K 2013, Table 1.1 note 1", "seen"),
+            "handrail_required_risers": Figure(1.0, "at_least", "AD K 2013, 1.34", "digest"),
+            "handrail_both_sides_width": Figure(1000.0, "at_least", "AD K 2013, 1.34", "digest"),
+            "handrail_height_min": Figure(900.0, "at_least", "AD K 2013, 1.34", "digest"),
+            "handrail_height_max": Figure(1000.0, "at_most", "AD K 2013, 1.34", "digest"),
+            "strength_method": Figure("partial factors", "binds", "BS EN 1990", "memory"),
+            "load_factor": Figure(1.5, "binds", "BS EN 1990", "memory"),
+            "loads_concur": Figure("separate cases", "binds", "BS 6180", "near"),
+            "guard_line_load": Figure(0.74, "binds", "BS 6399-1 Table 4", "memory"),
+            "infill_point_load": Figure(500.0, "binds", "BS 6399-1 Table 4", "near"),
+            "infill_pressure": Figure(1.0, "binds", "BS 6399-1 Table 4", "near"),
+            "guard_deflection": Figure(25.0, "at_most", "BS 6180 6.4.1", "near"),
+        }
+    ),
 )
 HIGH = Drops(drop=48.0)
 """A drop at which the IRC requires a guard."""
@@ -138,7 +150,7 @@ HIGH = Drops(drop=48.0)
 
 def code_with(code: Code, **figures: Figure) -> Code:
     """The code with these figures added, or put in the place of its own."""
-    return replace(code, figures=code.figures | figures)
+    return replace(code, figures=code.figures | named(figures))
 
 
 def code_without(code: Code, name: str) -> Code:

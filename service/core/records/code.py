@@ -12,7 +12,14 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.deck import Drops, Infill
-from service.core.records.figures import LOADED, WIDER_OCCUPANCY, Measure, Reads
+from service.core.records.figures import (
+    FIGURES,
+    LOADED,
+    WIDER_OCCUPANCY,
+    FigureKind,
+    Measure,
+    Reads,
+)
 
 NO_FIGURE_HERE: Final = "no figure here"
 """`published` of an amended figure at a place where the code's own figure does not hold."""
@@ -130,6 +137,11 @@ class Figure:
     published: Length | str | None = None
     replaced: Figure | None = field(default=None, compare=False)
     name: str = field(default="", compare=False)
+
+    @property
+    def kind(self) -> FigureKind:
+        """The kind of its value; a length where it has no name."""
+        return FIGURES[self.name].kind if self.name else "length"
 
     def number(self) -> float:
         """The value of a figure that is a number: a length, degrees, a count, a load, a factor.

@@ -7,7 +7,6 @@ from typing import Final
 
 from service.rules.checks.handrails import flights_with_top_as_handrail
 from service.rules.code_limits import at_flight, by_bounds
-from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.saying import Saying, say_by_figure
@@ -28,7 +27,7 @@ def handrail_grip(job: Job) -> Iterator[Saying]:
             for flight in job.layout.flights
             if flight.handrails
         ]
-        yield from by_bounds(job, "handrail_grip", _GRIP, readings, bound_asks, optional=True)
+        yield from by_bounds(job, "handrail_grip", readings, optional=True)
     for flight in flights_with_top_as_handrail(job):
         finding = _of_top(job)
         if finding is not None:
@@ -59,5 +58,4 @@ def handrail_extent(job: Job) -> Iterator[Saying]:
         "level past the top nosing"
     )
     readings += [at_flight(flight, what, 0.0) for flight in flights_with_top_as_handrail(job)]
-    names = ("handrail_extension_top",)
-    yield from by_bounds(job, "handrail_extent", names, readings, bound_asks, optional=True)
+    yield from by_bounds(job, "handrail_extent", readings, optional=True)

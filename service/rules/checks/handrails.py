@@ -74,7 +74,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     """Finding on the handrails of one flight. figure: the risers from which it needs one."""
     risers = count_text(flight.risers, "riser")
     least = count_text(round(figure.number()), "riser")
-    asks = f"one is required {_from(figure)} {least} {job.clause(figure, 'count')}"
+    asks = f"one is required {_from(figure)} {least} {job.clause(figure)}"
     hands, unrailed = _hands(job, flight)
     has = _has_text(hands, unrailed)
     rise = _figure_at(job, "handrail_required_rise", flight)
@@ -90,7 +90,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
         return _both_sides(job, both, flight, (has, hands), figure)
     sides = _figure_at(job, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
-        sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides, 'count')}"
+        sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides)}"
         return say_by_figure(_RULE, "violation", sentence, sides, len(hands), [figure])
     verdict: Verdict = "pass" if hands else "violation"
     return say_by_figure(_RULE, verdict, f"{has}, at {risers}; {asks}", figure, flight.risers)
@@ -178,7 +178,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
         for rail in flight.handrails
     ]
     names = ("handrail_height_min", "handrail_height_max")
-    yield from by_bounds(job, "handrail_height", names, readings, bound_asks)
+    yield from by_bounds(job, "handrail_height", readings, names)
     what = "the top of the guard, which is the handrail, is {} high above the nosings"
     readings = [
         at_flight(flight, what, flight.height) for flight in flights_with_top_as_handrail(job)
@@ -186,7 +186,7 @@ def handrail_height(job: Job) -> Iterator[Saying]:
     own = ("guard_top_as_handrail_min", "guard_top_as_handrail_max")
     of_tops = any(job.figure(name) is not None for name in own)
     names = own if of_tops else names
-    yield from by_bounds(job, "handrail_height", names, readings, bound_asks, optional=of_tops)
+    yield from by_bounds(job, "handrail_height", readings, names, optional=of_tops)
 
 
 def handrail_brackets(job: Job) -> Iterator[Saying]:

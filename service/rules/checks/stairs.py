@@ -9,7 +9,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
 from service.rules.code_limits import at_flight, by_bounds
-from service.rules.figure_words import bound_asks, degrees_asks
+from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.ruling import here_by
@@ -27,11 +27,11 @@ def riser_height(job: Job) -> Iterator[Saying]:
     The last riser takes up what the rise misses the drop by. It is told where it breaks a figure
     that the others keep.
     """
-    rule, names = "riser_height", ("riser_max", "riser_min")
+    rule = "riser_height"
     each = [
         at_flight(flight, "each riser is {} high", flight.riser) for flight in job.layout.flights
     ]
-    told = list(by_bounds(job, rule, names, each, bound_asks))
+    told = list(by_bounds(job, rule, each))
     yield from told
     broken = {place for finding, places in told if finding.result == "fail" for place in places}
     last = [
@@ -39,7 +39,7 @@ def riser_height(job: Job) -> Iterator[Saying]:
         for flight in job.layout.flights
         if (flight.id,) not in broken and (riser := _last_riser(flight)) is not None
     ]
-    uneven = by_bounds(job, rule, names, last, bound_asks)
+    uneven = by_bounds(job, rule, last)
     yield from (saying for saying in uneven if saying[0].result == "fail")
 
 
@@ -61,7 +61,7 @@ def _last_riser(flight: FlightBuilt) -> Length | None:
 def tread_going(job: Job) -> Iterator[Saying]:
     """Going of each flight that has treads."""
     readings = [at_flight(flight, "the going is {}", flight.going) for flight in _with_treads(job)]
-    yield from by_bounds(job, "tread_going", ("going_min", "going_max"), readings, bound_asks)
+    yield from by_bounds(job, "tread_going", readings)
 
 
 def risers_and_going(job: Job) -> Iterator[Saying]:
@@ -70,14 +70,13 @@ def risers_and_going(job: Job) -> Iterator[Saying]:
     readings = [
         at_flight(flight, what, 2 * flight.riser + flight.going) for flight in _with_treads(job)
     ]
-    names = ("risers_and_going_min", "risers_and_going_max")
-    yield from by_bounds(job, "risers_and_going", names, readings, bound_asks, optional=True)
+    yield from by_bounds(job, "risers_and_going", readings, optional=True)
 
 
 def stair_pitch(job: Job) -> Iterator[Saying]:
     """Pitch of each flight that has treads, where the code limits it."""
     readings = [at_flight(flight, _PITCH, flight.pitch) for flight in _with_treads(job)]
-    yield from by_bounds(job, "stair_pitch", ("pitch_max",), readings, degrees_asks, optional=True)
+    yield from by_bounds(job, "stair_pitch", readings, optional=True)
 
 
 def stair_width(job: Job) -> Iterator[Saying]:
@@ -86,7 +85,7 @@ def stair_width(job: Job) -> Iterator[Saying]:
         at_flight(flight, _width_words(job, flight), flight.clear_width)
         for flight in job.layout.flights
     ]
-    yield from by_bounds(job, "stair_width", ("stair_width",), readings, bound_asks, optional=True)
+    yield from by_bounds(job, "stair_width", readings, optional=True)
 
 
 def _with_treads(job: Job) -> list[FlightBuilt]:

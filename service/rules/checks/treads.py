@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.core.measure import TOUCH
-from service.core.records.code import Figure
 from service.rules.code_limits import Reading, at_flight, by_bounds
 from service.rules.figure_words import bound_asks
 from service.rules.job import Job, Place
@@ -22,8 +21,7 @@ def flight_rise(job: Job) -> Iterator[Saying]:
     """Total rise of each flight, where the code limits it."""
     what = "the flight rises {} without a landing"
     readings = [at_flight(flight, what, flight.rise) for flight in job.layout.flights]
-    names = ("flight_rise_max",)
-    yield from by_bounds(job, "flight_rise", names, readings, bound_asks, optional=True)
+    yield from by_bounds(job, "flight_rise", readings, optional=True)
 
 
 def flight_risers(job: Job) -> Iterator[Saying]:
@@ -31,12 +29,7 @@ def flight_risers(job: Job) -> Iterator[Saying]:
     readings = [
         at_flight(flight, _HAS[flight.risers == 1], flight.risers) for flight in job.layout.flights
     ]
-    names = ("flight_risers_min", "flight_risers_max")
-    yield from by_bounds(job, "flight_risers", names, readings, _risers_asks, optional=True)
-
-
-def _risers_asks(job: Job, figure: Figure, actual: float) -> str:
-    return bound_asks(job, figure, actual, "count")
+    yield from by_bounds(job, "flight_risers", readings, optional=True)
 
 
 def nosing_projection(job: Job) -> Iterator[Saying]:
@@ -58,5 +51,4 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
             yield say_by_figure(_NOSING, "not_checked", sentence, binding, None), [(flight.id,)]
         else:
             readings.append(at_flight(flight, _PROJECT, flight.nosing))
-    names = ("nosing_min", "nosing_max")
-    yield from by_bounds(job, _NOSING, names, readings, bound_asks, optional=True)
+    yield from by_bounds(job, _NOSING, readings, optional=True)

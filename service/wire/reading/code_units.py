@@ -7,7 +7,7 @@ from typing import Final
 from service.core.measure import OTHER_UNIT, Unit, convert, number_text
 from service.core.problems import Problem
 from service.core.records.code import Figure
-from service.core.records.figures import FIGURES, FigureKind
+from service.core.records.figures import FigureKind
 from service.rules.words import LOAD_UNITS
 from service.wire.reading.lengths import Lengths
 
@@ -29,7 +29,7 @@ def of_other_unit(figure: Figure, sent: object, unit: Unit, pointer: str) -> Pro
     None for any other number, and for text, which names its unit. figure: as the code has it, in
     `unit`. sent: the amendment as sent. unit: the document's.
     """
-    kind = FIGURES[figure.name].kind
+    kind = figure.kind
     if kind not in _APART or isinstance(sent, str) or not isinstance(sent, int | float):
         return None
     values = (figure.value, *(case.value for case in figure.when))
@@ -56,7 +56,7 @@ def _from_other(number: float, kind: FigureKind, unit: Unit) -> float:
 
 
 def _message(figure: Figure, number: float, beside: float, unit: Unit) -> str:
-    kind, other = FIGURES[figure.name].kind, OTHER_UNIT[unit]
+    kind, other = figure.kind, OTHER_UNIT[unit]
     given = number_text(number, 6)
     if kind == "length":
         texts = {"in": f'{given}"', "mm": f"{given} mm"}
