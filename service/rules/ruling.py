@@ -51,6 +51,12 @@ def here_by(flight: FlightBuilt) -> Circumstances:
     return Circumstances(flight.infill, flight.height, flight.risers, flight.going)
 
 
+def figure_by(code: Code | None, name: str, flight: FlightBuilt) -> Figure | None:
+    """The code's figure of that name for a flight; None where none holds for it."""
+    figure = None if code is None else code.figure(name)
+    return None if figure is None else figure.at(flight.drops, here_by(flight))
+
+
 def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Circumstances:
     """What a figure may depend on, besides drops, in a bay. flights: those of the layout by id."""
     if bay.flight is not None:
