@@ -7,10 +7,10 @@ post (engineering facts, 1.6).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from itertools import pairwise
-from typing import Final, TypeAlias, TypeVar
+from typing import Final, TypeVar
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
@@ -24,8 +24,6 @@ from service.rules.job import Job, Place
 from service.rules.saying import Saying
 
 Kind = TypeVar("Kind", BayKind, BayKind | LeafKind)
-Read: TypeAlias = Callable[[Kind], list[Reading]]
-_RULE: Final = "pickets_as_set"
 _GATHERED: Final = (
     "the spacers, cut as listed, leave up to %s of their rail empty, and with all of that at one "
     "gap the gap is {}"
@@ -64,13 +62,7 @@ def pickets_as_set(job: Job) -> Iterator[Saying]:
         return asked + (_SHORTER if too_long else _CURES[spacing])
 
     read = partial(_gathered if spacing == "spacer" else _marked, job)
-    rows = ((level_kinds(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
-    for kinds, name in rows:
-        criterion = Criterion(_RULE, name, asks, fails_as="warning")
-        yield from by_kinds(job, criterion, kinds, read)
-    if job.stated(_SMALL_FIGURE) is not None:
-        for kinds, _ in rows:
-            yield from _not_required_guards(job, _RULE, asks, kinds, read)
+    yield from _as_set(job, "pickets_as_set", asks, level_kinds(job), read)
 
 
 def glass_as_set(job: Job) -> Iterator[Saying]:
@@ -82,26 +74,27 @@ def glass_as_set(job: Job) -> Iterator[Saying]:
     def asks(job: Job, figure: Figure, actual: Length) -> str:
         return sphere_asks(job, figure, actual) + ("" if figure.met_by(actual) else _KEEP)
 
-    rows = ((level_guards(job), "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
-    for kinds, name in rows:
-        yield from by_kinds(
-            job, Criterion("glass_as_set", name, asks, fails_as="warning"), kinds, _slid
-        )
-    if job.stated(_SMALL_FIGURE) is not None:
-        for kinds, _ in rows:
-            yield from _not_required_guards(job, "glass_as_set", asks, kinds, _slid)
+    yield from _as_set(job, "glass_as_set", asks, level_guards(job), _slid)
 
 
-def _not_required_guards(
-    job: Job, rule: str, asks: Asking, kinds: Iterable[tuple[Place, Kind]], read: Read[Kind]
+def _as_set(
+    job: Job,
+    rule: str,
+    asks: Asking,
+    levels: Sequence[tuple[Place, Kind]],
+    read: Callable[[Kind], list[Reading]],
 ) -> Iterator[Saying]:
-    """Gaps, as set, in guards that the code does not require: above its small figure, a warning.
+    """Warnings of gaps, as set, over the code's sphere, in guards of levels, then of flights.
 
-    Only guards whose gaps as drawn keep that figure are read: `opening_not_required` tells of
-    others.
+    Then those of guards that the code does not require, over its small figure. Only guards whose
+    gaps as drawn keep that figure are read: `opening_not_required` tells of others.
     """
+    rows = ((levels, "opening_sphere"), (raked_kinds(job), stair_sphere(job)))
+    for kinds, name in rows:
+        yield from by_kinds(job, Criterion(rule, name, asks, fails_as="warning"), kinds, read)
     small = job.stated(_SMALL_FIGURE)
-    assert small is not None
+    if small is None:
+        return
 
     def kept(kind: Kind) -> bool:
         bound = scope_of(job, kind.drops, kind.here.risers).binds
@@ -111,7 +104,8 @@ def _not_required_guards(
         return f"in a guard that is not required here, {asks(job, figure, actual)}"
 
     criterion = Criterion(rule, _SMALL_FIGURE, asks_there, fails_as="warning", always=True)
-    yield from by_kinds(job, criterion, [each for each in kinds if kept(each[1])], read)
+    for kinds, _ in rows:
+        yield from by_kinds(job, criterion, [each for each in kinds if kept(each[1])], read)
 
 
 def _slid(kind: BayKind | LeafKind) -> list[Reading]:
