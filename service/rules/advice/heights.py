@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final, TypeVar
 
-from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
+from service.core.measure import TOUCH, Length, ceil_count, nearest_mark, tidy
 from service.core.records.code import Code
 from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt, Step
@@ -18,6 +18,7 @@ from service.rules.advice.changes import (
     edges_text,
     flight_of,
     flights_text,
+    marked_down,
     marked_up,
     marks_asked,
     some_text,
@@ -114,7 +115,7 @@ def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
     """On marks: the greatest height that these rules require, and the kit's stock heights above
     it."""
     asked = max((mark for rule in rules for mark in marks_asked(trial, rule)), default=0.0)
-    marks = {tidy(floor_to_mark(each, trial.deck.step), 6) for each in trial.kit.post.heights}
+    marks = {marked_down(trial.base, each) for each in trial.kit.post.heights}
     return [asked, *sorted(each for each in marks if each > asked + TOUCH)]
 
 
@@ -123,10 +124,9 @@ def lower_guard(trial: Trial, rule: str) -> Outcome | None:
 
     Each flight gets a height of its own; the edges all get the least that one of them needs.
     """
-    step = trial.deck.step
     decks, raked = _low_enough(trial, rule)
-    flights = {name: {"height": tidy(floor_to_mark(high, step), 6)} for name, high in raked.items()}
-    height = tidy(floor_to_mark(min(decks.values(), default=0.0), step), 6)
+    flights = {name: {"height": marked_down(trial.base, high)} for name, high in raked.items()}
+    height = marked_down(trial.base, min(decks.values(), default=0.0))
 
     highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
     told = [f"of flight {name} {high}" for name, high in highs.items()]

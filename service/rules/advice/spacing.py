@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length, ceil_to_mark, tidy
+from service.core.measure import Length
 from service.core.records.deck import Infill
 from service.rules.advice.attempts import Attempt, Step
-from service.rules.advice.changes import tape
+from service.rules.advice.changes import marked_up, tape
 from service.rules.advice.lesser import SPACING, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
@@ -71,7 +71,7 @@ def posts_further_in(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for more in sorted(over) if trial.kit.mounting == "surface" else ():
-            setback = tidy(ceil_to_mark(post.setback + more, trial.deck.step), 6)
+            setback = marked_up(trial.base, post.setback + more)
             kit = replace(trial.kit, post=replace(post, setback=setback))
             words = f"posts {tape(trial.base, setback)} from the edge of the deck to their middle"
             step = Step("/kit/post/setback", tape(trial.base, setback))

@@ -140,16 +140,12 @@ going_within: Cure = place_by_place(_going_within)
 
 def other_nosing(trial: Trial, rule: str) -> Outcome | None:
     """Cure by the nosing that the rule asks, in every flight that fails."""
-    return _as_asked(trial, rule, "nosing", "treads that project by")
-
-
-def _as_asked(trial: Trial, rule: str, member: str, what: str) -> Outcome | None:
     names = trial.named(rule)
 
     def attempts() -> Iterator[Attempt]:
         for asked in marks_asked(trial, rule):
-            words = f"{what} {tape(trial.base, asked)} in {flights_text(names)}"
-            changes = {name: {member: asked} for name in names}
+            words = f"treads that project by {tape(trial.base, asked)} in {flights_text(names)}"
+            changes = {name: {"nosing": asked} for name in names}
             yield change_flights(trial.base, words, changes)
 
     return first(trial, rule, attempts())

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from service.core.measure import Length, floor_to_mark, tidy
+from service.core.measure import Length, floor_to_mark
 from service.rules.advice.attempts import Attempt
+from service.rules.advice.changes import marked_down
 from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
@@ -28,7 +29,8 @@ def lower_rail(trial: Trial, rule: str) -> Outcome | None:
     slanting = min(_up_from_the_edge(finding, gap) for finding in failing)
     marks = [floor_to_mark(most, step) for most in (up, slanting)]
     gaps = [each for most in marks for each in (most, most - step)]
-    return first(trial, rule, (_low(trial, each) for each in gaps if 0 < each < gap))
+    lower = (each for each in gaps if 0 < each < gap)
+    return first(trial, rule, (with_less(trial.base, {BOTTOM_GAP: each}) for each in lower))
 
 
 def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
@@ -43,20 +45,16 @@ def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
     return math.sqrt(max(0.0, limit**2 - out**2))
 
 
-def _low(trial: Trial, gap: Length) -> Attempt:
-    return with_less(trial.base, {BOTTOM_GAP: gap})
-
-
 def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
     """Cure by the greatest gap under the bottom rails of flights that passes, down to 0."""
     step, gap = trial.deck.step, trial.kit.stair_bottom_gap
     if gap is None or not any(flight.guards for flight in trial.layout.flights):
         return None
-    return greatest(trial, rule, -1, math.ceil(gap / step), lambda n: _low_stair(trial, n * step))
 
+    def attempt(marks: int) -> Attempt:
+        return with_less(trial.base, {STAIR_BOTTOM_GAP: marks * step})
 
-def _low_stair(trial: Trial, gap: Length) -> Attempt:
-    return with_less(trial.base, {STAIR_BOTTOM_GAP: gap})
+    return greatest(trial, rule, -1, math.ceil(gap / step), attempt)
 
 
 def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
@@ -67,13 +65,13 @@ def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
 
     def attempts() -> Iterator[Attempt]:
         for by in (over, over + step):
-            level = tidy(floor_to_mark(trial.kit.bottom_gap - by, step), 6)
+            level = marked_down(trial.base, trial.kit.bottom_gap - by)
             if by <= 0 or level < 0:
                 return
-            yield _low(trial, level)
+            yield with_less(trial.base, {BOTTOM_GAP: level})
             gap = trial.kit.stair_bottom_gap
             if gap is not None and trial.layout.flights:
-                stair = tidy(max(0.0, floor_to_mark(gap - by, step)), 6)
+                stair = max(0, marked_down(trial.base, gap - by))
                 yield with_less(trial.base, {BOTTOM_GAP: level, STAIR_BOTTOM_GAP: stair})
 
     return first(trial, rule, attempts())
