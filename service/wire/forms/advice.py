@@ -6,7 +6,7 @@ from typing import Any
 
 from service.core import limits
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Measure, Reply, ids, tape, text
+from service.wire.forms.reply import MANY, Reply, ids, named, text
 from service.wire.forms.strict import Choice, Count, Strict
 
 
@@ -60,8 +60,7 @@ class CutChangeForm(Reply):
     """Pieces of one part and length that are cut besides, or no more."""
 
     part = text("Part", "Role of the part.", example="top_rail_picket")
-    length = Measure("Length", "Of each piece.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Of each piece.")
     more = Count("More", "How many more; negative, how many fewer.", least=-limits.NUMBER)
 
 

@@ -7,17 +7,7 @@ from typing import Any
 from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import (
-    MANY,
-    Measure,
-    Reply,
-    end_cuts,
-    ids,
-    measures,
-    tape,
-    tapes,
-    text,
-)
+from service.wire.forms.reply import MANY, Measure, Reply, end_cuts, ids, listed, named, text
 from service.wire.forms.strict import Choice, Count, Strict
 
 
@@ -50,15 +40,13 @@ class BlockBuiltForm(Reply):
         most=2,
     )
     at = Measure("At", "The place of its middle along the joists.")
-    length = Measure("Length", "Length of its longest edge, down to the mark.")
-    length_text = tape("Length")
-    lengths = measures(
+    length, length_text = named("Length", "Length of its longest edge, down to the mark.")
+    lengths, lengths_text = listed(
         "Lengths",
         "Of each ply's longer edge, first the ply at the least place along the joists; left out "
         "where all are of one length.",
         required=False,
     )
-    lengths_text = tapes("Lengths", required=False)
     end_cuts = end_cuts()
     direction = Measure(
         "Direction", "Angle from +x of the line along which it runs, 0 to 180.", "angle"
@@ -87,12 +75,9 @@ class HandrailBuiltForm(Reply):
     """A handrail of a flight, over the top nosing to over the lowest one."""
 
     side = Choice("Side", "As seen going up.", *HANDS)
-    length = Measure("Length", "Along the slope, down to the mark.")
-    length_text = tape("Length")
-    height = Measure("Height", "Plumb above the line of nosings.")
-    height_text = tape("Height")
-    brackets = measures("Brackets", "From its upper end, along the slope.")
-    brackets_text = tapes("Brackets")
+    length, length_text = named("Length", "Along the slope, down to the mark.")
+    height, height_text = named("Height", "Plumb above the line of nosings.")
+    brackets, brackets_text = listed("Brackets", "From its upper end, along the slope.")
     returns = Count("Returns", "How many of its ends are returned.", most=None)
 
 
@@ -108,17 +93,15 @@ class FlightBuiltForm(Reply):
     riser = Measure("Riser", "Height of one riser: rise over risers.")
     going = Measure("Going", "Going of a tread, nosing to nosing in plan.")
     nosing = Measure("Nosing", "A tread's projection past the riser below.")
-    clear_width = Measure("Clear width", "At its head, face to face at the narrowest.")
-    clear_width_text = tape("Clear width")
-    outside_width = Measure(
+    clear_width, clear_width_text = named(
+        "Clear width", "At its head, face to face at the narrowest."
+    )
+    outside_width, outside_width_text = named(
         "Outside width", "What a guard needs of a tread beside the clear width."
     )
-    outside_width_text = tape("Outside width")
-    into_width = Measure("Into width", "How far bases reach into the clear width.")
-    into_width_text = tape("Into width")
+    into_width, into_width_text = named("Into width", "How far bases reach into the clear width.")
     guards = Items(Choice("Side", "", *HANDS), "Guards", "As seen going up.", most=2)
-    height = Measure("Height", "Of its guards, plumb above the line of nosings.")
-    height_text = tape("Height")
+    height, height_text = named("Height", "Of its guards, plumb above the line of nosings.")
     posts = ids("Posts", "Left side before right, each from head to foot.")
     bays = ids("Bays", "Likewise.")
     handrails = Items(
@@ -139,10 +122,10 @@ class FlightBuiltForm(Reply):
 class LeafForm(Reply):
     """A gate's leaf."""
 
-    width = Measure("Width", "Down to the mark.")
-    width_text = tape("Width")
-    height = Measure("Height", "Down to the mark; from the kit's bottom gap to the guard's top.")
-    height_text = tape("Height")
+    width, width_text = named("Width", "Down to the mark.")
+    height, height_text = named(
+        "Height", "Down to the mark; from the kit's bottom gap to the guard's top."
+    )
 
 
 class GateBuiltForm(Reply):
@@ -164,8 +147,7 @@ class GateBuiltForm(Reply):
 class BlockingForm(Reply):
     """Equal pieces of blocking."""
 
-    length = Measure("Length", "Length of the longest edge.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Length of the longest edge.")
     count = Count("Count", "How many pieces; each ply is one.", most=None)
     end_cuts = end_cuts()
     posts = ids("Posts", "Under which posts.")

@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from service.wire.forms.nested import Inner, Items
-from service.wire.forms.reply import MANY, Measure, Reply, measures, points, tape, tapes, text
+from service.wire.forms.reply import MANY, Measure, Reply, listed, named, points, text
 from service.wire.forms.strict import Choice, Count
 
 
 class RailCutForm(Reply):
     """A rail of a bay."""
 
-    cut = Measure("Cut", "Length to cut it to, rounded down to the mark; of either long edge.")
-    cut_text = tape("Cut")
-    blank = Measure(
+    cut, cut_text = named(
+        "Cut", "Length to cut it to, rounded down to the mark; of either long edge."
+    )
+    blank, blank_text = named(
         "Blank", "Of a raked rail: what it is cut from, its ends included.", required=False
     )
-    blank_text = tape("Blank", required=False)
 
 
 class SpacerForm(Reply):
     """Pieces of spacer in one rail of a bay."""
 
     rail = Choice("Rail", "In which rail they stand.", "top", "bottom")
-    length = Measure("Length", "Length to cut them to.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Length to cut them to.")
     count = Count("Count", "How many.", most=None)
 
 
@@ -31,13 +30,10 @@ class PicketsForm(Reply):
     """The pickets of a bay."""
 
     count = Count("Count", "How many.", most=None)
-    length = Measure("Length", "Length to cut them to.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Length to cut them to.")
     gap = Measure("Gap", "Clear gap between two pickets.")
-    end_gap = Measure("End gap", "Clear gap from a post's face to the nearest picket.")
-    end_gap_text = tape("End gap")
-    centres = measures("Centres", "From the bay's first clear face.")
-    centres_text = tapes("Centres")
+    end_gap, end_gap_text = named("End gap", "Clear gap from a post's face to the nearest picket.")
+    centres, centres_text = listed("Centres", "From the bay's first clear face.")
     spacers = Items(
         Inner(SpacerForm, "Spacer"),
         "Spacers",
@@ -45,18 +41,15 @@ class PicketsForm(Reply):
         most=MANY,
         required=False,
     )
-    blank = Measure("Blank", "Of a picket with raked ends.", required=False)
-    blank_text = tape("Blank", required=False)
+    blank, blank_text = named("Blank", "Of a picket with raked ends.", required=False)
     end_cut = Measure("End cut", "Between a raked end and the length.", "angle", required=False)
 
 
 class BayGlassForm(Reply):
     """The panel of a bay."""
 
-    width = Measure("Width", "Width of the panel, rounded down to the mark.")
-    width_text = tape("Width")
-    height = Measure("Height", "Height of the panel, rounded down to the mark.")
-    height_text = tape("Height")
+    width, width_text = named("Width", "Width of the panel, rounded down to the mark.")
+    height, height_text = named("Height", "Height of the panel, rounded down to the mark.")
     thickness = Measure("Thickness", "Nominal thickness.")
     thickness_text = text("Thickness", "As a glass shop calls it.", example='1/4"')
     type = text("Type", "What glass it is.", example="tempered")
@@ -64,12 +57,12 @@ class BayGlassForm(Reply):
     area = Measure("Area", "Of the panel.", "area")
     mass = Measure("Mass", "Of the panel.", "mass")
     side_gap = Measure("Side gap", "Post face to panel edge, in this bay.")
-    blocks = measures("Blocks", "Centres of the setting blocks, from the panel's own first end.")
-    blocks_text = tapes("Blocks")
-    end_block = Measure(
+    blocks, blocks_text = listed(
+        "Blocks", "Centres of the setting blocks, from the panel's own first end."
+    )
+    end_block, end_block_text = named(
         "End block",
         "In a flight: along the lower edge from its upper end to the block at its low end, which "
         "keeps the panel from sliding; down to the mark.",
         required=False,
     )
-    end_block_text = tape("End block", required=False)

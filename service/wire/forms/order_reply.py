@@ -15,8 +15,8 @@ from service.wire.forms.reply import (
     end_cuts,
     ids,
     measures,
+    named,
     points,
-    tape,
     text,
 )
 from service.wire.forms.strict import Choice, Count, Flag, Text
@@ -30,22 +30,19 @@ class CutForm(Reply):
     """Equal pieces of one part."""
 
     part = text("Part", "Its role.", example="top_rail_picket")
-    length = Measure("Length", "Length to cut them to.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Length to cut them to.")
     count = Count("Count", "How many.", most=None)
     end_cuts = end_cuts()
-    blank = Measure(
+    blank, blank_text = named(
         "Blank", "Of raked pieces, whose ends are parallel: what each is cut from.", required=False
     )
-    blank_text = tape("Blank", required=False)
     bays = ids("Bays", "Where they go.", example=["B1", "B2"])
 
 
 class SticksForm(Reply):
     """Sticks that are cut alike."""
 
-    stock = Measure("Stock", "Length of each.")
-    stock_text = tape("Stock")
+    stock, stock_text = named("Stock", "Length of each.")
     count = Count("Count", "How many.", most=None)
     pieces = measures(
         "Pieces", "What is cut from each, the longest first; of raked pieces the blanks."
@@ -61,8 +58,7 @@ class SticksForm(Reply):
 class LeftOutForm(Reply):
     """Pieces that no stick holds."""
 
-    length = Measure("Length", "Length to cut them to.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "Length to cut them to.")
     count = Count("Count", "How many.", most=None)
     bays = ids("Bays", "Where they go.")
 
@@ -98,10 +94,8 @@ class PanelForm(Reply):
     """Equal panels of the glass order."""
 
     mark = text("Mark", "G1, G2, ...", example="G1")
-    width = Measure("Width", "Width of the panel.")
-    width_text = tape("Width")
-    height = Measure("Height", "Height of the panel.")
-    height_text = tape("Height")
+    width, width_text = named("Width", "Width of the panel.")
+    height, height_text = named("Height", "Height of the panel.")
     thickness = Measure("Thickness", "Nominal thickness.")
     thickness_text = text("Thickness", "As a glass shop calls it.", example='1/4"')
     type = text("Type", "What glass it is.", example="tempered")
@@ -111,18 +105,17 @@ class PanelForm(Reply):
     bays = ids("Bays", "Where they go.", example=["B1", "B2"])
     area = Measure("Area", "Of one.", "area")
     mass = Measure("Mass", "Of one.", "mass")
-    edge_rise = Measure(
+    edge_rise, edge_rise_text = named(
         "Edge rise", "Of a raked panel's edges, from one side to the other.", required=False
     )
-    edge_rise_text = tape("Edge rise", required=False)
-    lower_edge = Measure(
+    lower_edge, lower_edge_text = named(
         "Lower edge", "Of a raked panel, along the slope; the upper is alike.", required=False
     )
-    lower_edge_text = tape("Lower edge", required=False)
     end_blocks = Count("End blocks", "Of one raked panel.", most=None, required=False)
     setting_blocks = Count("Setting blocks", "Of one.", most=None)
-    gasket = Measure("Gasket", "Of one, along both its edges in a channel.", required=False)
-    gasket_text = tape("Gasket", required=False)
+    gasket, gasket_text = named(
+        "Gasket", "Of one, along both its edges in a channel.", required=False
+    )
     tolerance = text(
         "Tolerance",
         "The kit's words on its size.",
@@ -157,15 +150,13 @@ class PartRowForm(Reply):
     description = text(
         "Description", "The kit's words, else the role's.", example="Line post, 36 in"
     )
-    height = Measure("Height", "Of a post: its stock height.", required=False)
-    height_text = tape("Height", required=False)
-    length = Measure(
+    height, height_text = named("Height", "Of a post: its stock height.", required=False)
+    length, length_text = named(
         "Length",
         "Of a stick, of a piece of timber, or of a piece that is bought by its length: a blank of "
         "what is raked.",
         required=False,
     )
-    length_text = tape("Length", required=False)
     mark = text("Mark", "Of a panel, in the glass order.", required=False, example="G1")
     quantity = Measure("Quantity", "How much of it, in `unit`.", "own")
     packs = Count(
@@ -181,10 +172,8 @@ class QuoteLineForm(Reply):
     """One line of a quote."""
 
     role = Choice("Role", "Which part it is.", *ROLES)
-    height = Measure("Height", "Of a post: its stock height.", required=False)
-    height_text = tape("Height", required=False)
-    length = Measure("Length", "As in `parts`.", required=False)
-    length_text = tape("Length", required=False)
+    height, height_text = named("Height", "Of a post: its stock height.", required=False)
+    length, length_text = named("Length", "As in `parts`.", required=False)
     mark = text("Mark", "Of a panel.", required=False, example="G1")
     by = Choice("By", "What it is charged by.", *PRICED_BY, "cutting")
     quantity = Measure(

@@ -8,17 +8,7 @@ from service.wire.forms.flight_reply import PostFramingForm
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.points import PointBuilt
-from service.wire.forms.reply import (
-    Measure,
-    PostId,
-    Reply,
-    ids,
-    measures,
-    points,
-    tape,
-    tapes,
-    text,
-)
+from service.wire.forms.reply import Measure, PostId, Reply, ids, listed, named, points, text
 from service.wire.forms.strict import Choice, Count, Flag, Number
 
 
@@ -34,18 +24,16 @@ class PostBuiltForm(Reply):
     )
     at = PointBuilt("At", "Its centre in plan, [x, y] in the document's unit.")
     turned = Number("Turned", "Degrees from +x to its face, 0 to 90.", least=0, most=90, example=45)
-    height = Measure(
+    height, height_text = named(
         "Height",
         "The greatest top of any rail or gate's leaf that meets it, at its centre, above the "
         "surface that it stands on.",
     )
-    height_text = tape("Height")
-    stock_height = Measure(
+    stock_height, stock_height_text = named(
         "Stock height",
         "The least of the kit's heights that reaches it; left out where none does.",
         required=False,
     )
-    stock_height_text = tape("Stock height", required=False)
     base = points("Base", "Corners of its base in plan.")
     parts = ids("Parts", "Roles of parts that this post needs besides.", required=False)
     flight = text("Flight", "The flight that it stands on.", required=False, example="front")
@@ -68,10 +56,10 @@ class RunForm(Reply):
     )
     from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
     to = PostId("To", "The post at its end; null at a wall or an obstruction.")
-    length = Measure("Length", "Terminal to terminal: post centres or wall faces.")
-    length_text = tape("Length")
-    marks = measures("Marks", "Post centres and wall faces from the run's start, on the grid.")
-    marks_text = tapes("Marks")
+    length, length_text = named("Length", "Terminal to terminal: post centres or wall faces.")
+    marks, marks_text = listed(
+        "Marks", "Post centres and wall faces from the run's start, on the grid."
+    )
 
 
 class BayForm(Reply):
@@ -86,12 +74,11 @@ class BayForm(Reply):
     from_ = PostId("From", "The post at its start; null at a wall or an obstruction.", name="from")
     to = PostId("To", "The post at its end; null at a wall or an obstruction.")
     infill = Choice("Infill", "What stands between its rails.", *INFILLS)
-    height = Measure(
+    height, height_text = named(
         "Height",
         "Guard height: from the walking surface to the top of the rail; in a flight plumb above "
         "the line of nosings.",
     )
-    height_text = tape("Height")
     centres = Measure("Centres", "Spacing: post centre to post centre, or to the wall's face.")
     clear = Measure("Clear", "Clear opening, face to face.")
     measured = Flag("Measured", "Whether it was measured on site.")
@@ -123,14 +110,12 @@ class BayForm(Reply):
     )
     top_rail = Inner(RailCutForm, "Top rail")
     bottom_rail = Inner(RailCutForm, "Bottom rail")
-    rail_supports = measures(
+    rail_supports, rail_supports_text = listed(
         "Rail supports", "Centres of the feet, from the bay's first clear face.", required=False
     )
-    rail_supports_text = tapes("Rail supports", required=False)
-    weep_holes = measures(
+    weep_holes, weep_holes_text = listed(
         "Weep holes", "Centres of the weep holes, from the bay's first clear face.", required=False
     )
-    weep_holes_text = tapes("Weep holes", required=False)
     pickets = Inner(PicketsForm, "Pickets", required=False)
     glass = Inner(BayGlassForm, "Glass", required=False)
     parts = ids("Parts", "Roles of parts that this bay needs besides.", required=False)
@@ -144,10 +129,9 @@ class OpeningBuiltForm(Reply):
     edge = Count("Edge", "The caller's number of its edge.", most=None)
     use = Choice("Use", "What it is for.", "stair", "gate", "passage")
     asked_width = Measure("Asked width", "The clear width that was asked for.")
-    clear_width = Measure(
+    clear_width, clear_width_text = named(
         "Clear width", "The clear width that results, face to face at the narrowest."
     )
-    clear_width_text = tape("Clear width")
     from_ = PostId(
         "From",
         "The post at its start; null where a wall or an obstruction is the jamb.",
@@ -173,8 +157,7 @@ class SurveyedSideForm(Reply):
     """A side of an outline that was measured by tape."""
 
     edge = Count("Edge", "Its number.", most=None, example=0)
-    length = Measure("Length", "From corner to corner, a bowed edge by its chord.")
-    length_text = tape("Length")
+    length, length_text = named("Length", "From corner to corner, a bowed edge by its chord.")
 
 
 class SurveyedForm(Reply):

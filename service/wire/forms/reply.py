@@ -87,16 +87,17 @@ def text(title: str, about: str = "", **more: Any) -> Text:
     return Text(title, about, least=0, most=SENTENCES, **more)
 
 
-def tape(what: str, **more: Any) -> Text:
-    """The field of the tape reading beside a number. what: the number's title."""
-    return text(f"{what}, text", "The tape reading.", example="4' 7 1/2\"", **more)
+def named(title: str, about: str = "", **more: Any) -> tuple[Measure, Text]:
+    """The fields of a length that a person works to and of its tape reading, `<name>_text`."""
+    reading = text(f"{title}, text", "The tape reading.", example="4' 7 1/2\"", **more)
+    return Measure(title, about, **more), reading
 
 
-def tapes(what: str, **more: Any) -> Items:
-    """The field of the tape readings beside a list of numbers. what: the list's title."""
-    return Items(
-        text("Tape reading"), f"{what}, text", "The tape readings, one each.", most=MANY, **more
-    )
+def listed(title: str, about: str, **more: Any) -> tuple[Items, Items]:
+    """The fields of a list of such lengths and of their tape readings, `<name>_text`."""
+    told = "The tape readings, one each."
+    readings = Items(text("Tape reading"), f"{title}, text", told, most=MANY, **more)
+    return measures(title, about, **more), readings
 
 
 def measures(title: str, about: str, **more: Any) -> Items:
