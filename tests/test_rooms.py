@@ -47,7 +47,7 @@ INSIDE = {
     ],
     "drawings": [
         "marks", "scales", "boxes", "looks", "dimensions", "spelling", "parts", "pages",
-        "naming", "tables", "ground", "plans", "elevations", "lists", "glass", "look_at", "job",
+        "naming", "tables", "ground", "plans", "elevations", "lists", "look_at", "job",
         "writers", "sheets",
     ],
 }  # fmt: skip

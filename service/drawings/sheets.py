@@ -5,15 +5,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
-from service.drawings.elevations.sheet import draw_elevations
-from service.drawings.glass import glass_order_with_shapes
+from service.drawings.elevations.sheet import draw_elevations, draw_shapes
 from service.drawings.job import make_job
 from service.drawings.lists.buying import parts_list
 from service.drawings.lists.cutting import cut_list
+from service.drawings.lists.glazing import glass_order
 from service.drawings.pages import check_count
 from service.drawings.parts import Heading, Maker, Page, Part, Subject
 from service.drawings.plans.sheet import draw_plan
@@ -47,6 +47,15 @@ class Sheet:
     parts: Maker
 
 
+def _glass_with_shapes(subject: Subject, heading: Heading) -> Iterator[Part]:
+    """The tables of the glass order, then the pages with the shapes of raked panels.
+
+    The whole set takes the tables alone, as its elevations already draw the shapes.
+    """
+    yield from glass_order(subject, heading)
+    yield from draw_shapes(subject, replace(heading, name="Raked panels"))
+
+
 SHEETS: Final[dict[str, Sheet]] = {
     sheet.name: sheet
     for sheet in [
@@ -76,7 +85,7 @@ SHEETS: Final[dict[str, Sheet]] = {
             "Glass order",
             "panels by mark: sizes, shapes, masses, setting blocks; raked ones drawn",
             (CSV, HTML, PDF),
-            glass_order_with_shapes,
+            _glass_with_shapes,
         ),
         Sheet(
             "parts",

@@ -14,7 +14,6 @@ from typing import Final
 from service.core.measure import Length, Point, Unit
 from service.drawings.boxes import extent_of
 from service.drawings.dimensions import TICK, dimension
-from service.drawings.elevations.lines import LINE, deep, set_lines
 from service.drawings.marks import (
     NORMAL,
     SMALL,
@@ -31,6 +30,8 @@ from service.drawings.pages import room
 from service.drawings.parts import View
 from service.drawings.scales import Scale, fit
 
+LINE: Final = 1.55
+"""From one line of text to the next, as a multiple of the height of a capital."""
 APART: Final = 2.4
 """In mm on paper, the least distance from one line of turned text to the next."""
 OFF: Final = 2.5
@@ -141,6 +142,20 @@ def _texts(draft: Draft, scale: Scale, width: float) -> tuple[list[str], list[st
         for texts in (draft.lines, draft.notes)
     )
     return title, under, notes
+
+
+def set_lines(
+    lines: Sequence[str], at: Point, scale: Scale, size: float = SMALL
+) -> Iterator[Words]:
+    """Lines of text one below the other. at: the upper left corner of the first."""
+    x, y = at
+    for i, text in enumerate(lines):
+        yield Words("words", (x, y - scale.of_paper(size + i * LINE * size)), text, size, "start")
+
+
+def deep(lines: Sequence[str], size: float = SMALL) -> float:
+    """The height of lines of text in mm on paper."""
+    return len(lines) * LINE * size
 
 
 def finish(draft: Draft, scale: Scale) -> View:

@@ -1,4 +1,5 @@
-"""Wire: the form of a finding in the layout document (section 7)."""
+"""Wire: the forms of findings, and of the figures that they judge by, in the layout document
+(contract, section 7)."""
 
 from __future__ import annotations
 
@@ -62,3 +63,16 @@ class FindingForm(Reply):
         example=["B1"],
     )
     message = text("Message", "What was found, in a sentence.", example="B1: the guard is 3' high.")
+
+
+class CoverageForm(Reply):
+    """One figure of the code, and whether a finding of this reply judged by it."""
+
+    figure = text("Figure", "Its name.", example="guard_height")
+    judged = Flag("Judged", "Whether a pass or a fail of this reply rests on its rule.")
+    why = text(
+        "Why",
+        "Of one that was not judged: why not.",
+        required=False,
+        example="nothing here that it binds",
+    )

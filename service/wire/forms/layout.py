@@ -6,9 +6,8 @@ from __future__ import annotations
 from service import RELEASE
 from service.core import limits
 from service.wire.forms.advice import AdviceForm
-from service.wire.forms.coverage import CoverageForm
 from service.wire.forms.deck import STEPS
-from service.wire.forms.finding_reply import FindingForm
+from service.wire.forms.finding_reply import CoverageForm, FindingForm
 from service.wire.forms.flight_reply import BlockingForm, FlightBuiltForm, GateBuiltForm
 from service.wire.forms.nested import Inner, Items
 from service.wire.forms.order_reply import (

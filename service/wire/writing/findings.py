@@ -1,10 +1,14 @@
-"""Wire: a finding as the reply has it."""
+"""Wire: findings, and which figures of the code they judge by, as the reply has them (contract,
+section 7)."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from service.core.measure import DECIMALS, Length, Unit, tidy
+from service.core.records.code import Code
+from service.rules.coverage import Covered, cover
 from service.rules.finding import Amount, Finding
 from service.wire.writing.pen import Json
 
@@ -53,3 +57,17 @@ def _decimals(finding: Finding, unit: Unit) -> int:
     if finding.unit is not None and finding.unit != unit:
         return 3
     return OF_AMOUNT.get(finding.amount, DECIMALS[unit])
+
+
+def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
+    """An object with the member `coverage`; empty where the document names no code."""
+    if code is None:
+        return {}
+    return {"coverage": [_covered(one) for one in cover(code, findings)]}
+
+
+def _covered(covered: Covered) -> Json:
+    written: Json = {"figure": covered.figure, "judged": covered.judged}
+    if covered.why:
+        written["why"] = covered.why
+    return written

@@ -22,8 +22,7 @@ from service.rules.advice.advice import Advice
 from service.rules.finding import Finding
 from service.wire.writing.advice import write_advice
 from service.wire.writing.cautions import cautions
-from service.wire.writing.coverage import write_coverage
-from service.wire.writing.findings import write_finding
+from service.wire.writing.findings import write_coverage, write_finding
 from service.wire.writing.flights import write_blocking, write_flight, write_gate
 from service.wire.writing.orders import write_panel, write_parts, write_plans, write_quote
 from service.wire.writing.pen import Json, Pen
