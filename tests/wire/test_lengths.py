@@ -22,7 +22,7 @@ from service.core.problems import Unbuildable
 from service.core.records.figures import FigureKind
 from service.wire.forms.lengths import length_form
 from service.wire.forms.strict import CONTROL, ID
-from service.wire.reading.lengths import Lengths
+from service.wire.reading.lengths import Lengths, Node
 from tests.shipped import catalogue
 
 LENGTHS = [
@@ -149,7 +149,7 @@ def test_a_length_in_the_wanted_unit(own: Unit, to: Unit, value: Any, length: fl
     """A number is converted by 25.4 exactly, a text by the unit that it names, whatever the
     document's."""
     lengths = Lengths(own, to)
-    found = lengths.positive({"width": value}, "width", "")
+    found = lengths.positive(value, "")
     assert found == pytest.approx(length, abs=1e-12)
     assert (type(found), lengths.problems) == (float, [])
 
@@ -163,10 +163,10 @@ def test_a_mark_of_one_tape_is_a_mark_of_the_other(inches: str, millimetres: flo
     text = f'{inches}"'
     number = parse_length(text, "in")
     found = [
-        Lengths("mm", "mm").positive({"width": text}, "width", ""),
-        Lengths("in", "mm").positive({"width": number}, "width", ""),
-        Lengths("in", "in").positive({"width": f"{millimetres} mm"}, "width", ""),
-        Lengths("mm", "in").positive({"width": millimetres}, "width", ""),
+        Lengths("mm", "mm").positive(text, ""),
+        Lengths("in", "mm").positive(number, ""),
+        Lengths("in", "in").positive(f"{millimetres} mm", ""),
+        Lengths("mm", "in").positive(millimetres, ""),
     ]
     assert found == [millimetres, millimetres, number, number]
 
@@ -198,18 +198,19 @@ def test_text_and_numbers_of_one_length_have_one_reply() -> None:
 
 def test_minus_nought_is_nought() -> None:
     """-0.0 has the same canonical form as 0, so it has to give the same bytes."""
-    assert str(Lengths("in", "in").length({"from": -0.0}, "from", "")) == "0.0"
+    assert str(Lengths("in", "in").length(-0.0, "")) == "0.0"
 
 
 def test_text_that_only_its_value_makes_wrong() -> None:
     """Zero where more than zero is asked for, and lengths beyond the limit, are refused all at
     once, each with its place."""
     lengths = Lengths("in", "in")
-    node = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
-    lengths.positive(node, "width", "/a")
-    lengths.length(node, "from", "/a")
-    lengths.length(node, "far", "/a")
-    lengths.all_positive(node, "list", "/a")
+    sent = {"width": '0"', "from": '0"', "far": "99999'", "list": ["1'", "0 mm", "99999'"]}
+    node = Node(sent, "/a", lengths)
+    node.positive("width")
+    node.length("from")
+    node.length("far")
+    node.all_positive("list")
     with pytest.raises(Unbuildable) as caught:
         lengths.settle()
     assert [(p.pointer, p.code) for p in caught.value.problems] == [
@@ -225,8 +226,8 @@ def test_a_length_that_nothing_measures_is_nought(value: Any) -> None:
     """Such a length fits the schema and is a 422, as lengths within 1e-6 are the same (contract,
     section 1)."""
     lengths = Lengths("in", "in")
-    lengths.positive({"width": value, "next": 2e-6}, "width", "/a")
-    lengths.positive({"width": value, "next": 2e-6}, "next", "/a")
+    lengths.positive(value, "/a/width")
+    lengths.positive(2e-6, "/a/next")
     assert [(p.pointer, p.code) for p in lengths.problems] == [("/a/width", "length_of_nought")]
 
 
@@ -245,9 +246,9 @@ def test_section_moduli_and_second_moments() -> None:
 def test_a_text_of_just_the_greatest_length() -> None:
     """A text may be as long as a number may; 1 mm more is refused."""
     lengths = Lengths("mm", "mm")
-    assert lengths.length({"far": "1000000 mm"}, "far", "") == 1_000_000
+    assert lengths.length("1000000 mm", "") == 1_000_000
     assert lengths.problems == []
-    lengths.length({"far": "1000001 mm"}, "far", "")
+    lengths.length("1000001 mm", "")
     assert [problem.code for problem in lengths.problems] == ["length_too_great"]
 
 

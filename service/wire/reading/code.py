@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from service.core.measure import Length, Unit
 from service.core.problems import Problem
@@ -15,7 +16,7 @@ from service.core.records.figures import COUNT_MEASURES, FIGURES, LOAD_KINDS, Fi
 from service.wire.reading.code_checks import check_code
 from service.wire.reading.code_pairs import halved
 from service.wire.reading.code_units import of_other_unit
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 
 
 def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
@@ -25,95 +26,79 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
     schema cannot show: in the value of a text, or between members.
     """
     lengths = Lengths(document["unit"], unit)
+    figures = Node(document, pointer, lengths).at("figures")
     code = Code(
         id=document["id"],
         title=document["title"],
         edition=document["edition"],
-        figures={
-            name: _read_figure(name, node, f"{pointer}/figures/{name}", lengths)
-            for name, node in document["figures"].items()
-        },
+        figures={name: _read_figure(name, figures.at(name)) for name in figures.sent},
     )
     lengths.problems.extend(check_code(document, pointer))
     lengths.settle()
     return code
 
 
-def _read_figure(name: str, node: Json, pointer: str, lengths: Lengths) -> Figure:
+def _read_figure(name: str, node: Node) -> Figure:
+    kind = FIGURES[name].kind
     return Figure(
-        value=_value(node, pointer, lengths, FIGURES[name].kind),
-        reads=node.get("reads", FIGURES[name].reads[0]),
-        cite=node["cite"],
-        basis=node.get("basis", "seen"),
-        when=tuple(
-            _read_when(each, f"{pointer}/when/{i}", lengths, FIGURES[name].kind)
-            for i, each in enumerate(node.get("when", ()))
-        ),
+        value=_value(kind, node),
+        reads=node.sent.get("reads", FIGURES[name].reads[0]),
+        cite=node.sent["cite"],
+        basis=node.sent.get("basis", "seen"),
+        when=node.each(partial(_read_when, kind), "when"),
         name=name,
     )
 
 
-def _value(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> Length | str | None:
+def _value(kind: FigureKind, node: Node) -> Length | str | None:
     """The value of a figure or of a case in the wanted unit; None where the node has no value.
 
     Where the code prints a twin in the wanted unit, the twin is the value.
     """
-    if "value" not in node:
+    if "value" not in node.sent:
         return None
+    twin = _twin(node, "twin")
     if kind == "length":
-        return _printed(node, pointer, lengths)
-    value: Length | str = node["value"]
+        return node.positive("value") if twin is None else twin.positive("twin")
+    value: Length | str = node.sent["value"]
     if kind not in LOAD_KINDS:
         return value
-    if lengths.own != lengths.to and "twin" in node:
-        return float(node["twin"])
-    return lengths.load(float(value), kind)
+    return node.lengths.load(float(value), kind) if twin is None else float(twin.sent["twin"])
 
 
-def _read_when(node: Json, pointer: str, lengths: Lengths, kind: FigureKind) -> When:
-    counts = node["measure"] in COUNT_MEASURES
+def _read_when(kind: FigureKind, node: Node) -> When:
     return When(
-        measure=node["measure"],
-        above=_bound(node, "above", pointer, lengths, counts=counts),
-        starts=_bound(node, "from", pointer, lengths, counts=counts),
-        word=node.get("is"),
-        value=_value(node, pointer, lengths, kind),
-        cite=node["cite"],
-        basis=node.get("basis"),
+        measure=node.sent["measure"],
+        above=_bound(node, "above"),
+        starts=_bound(node, "from"),
+        word=node.sent.get("is"),
+        value=_value(kind, node),
+        cite=node.sent["cite"],
+        basis=node.sent.get("basis"),
     )
 
 
-def _bound(node: Json, name: str, pointer: str, lengths: Lengths, *, counts: bool) -> float | None:
+def _bound(node: Node, name: str) -> float | None:
     """The bound that a case holds its measure against under `name`; None where it has none there.
 
-    counts: whether the measure is a count, which has no unit.
+    A count has no unit.
     """
-    if name not in node:
+    if name not in node.sent:
         return None
-    if counts:
-        return float(node[name])
-    if lengths.own != lengths.to and f"{name}_twin" in node:
-        return _twin(node, f"{name}_twin", pointer, lengths, positive=False)
-    return lengths.length(node, name, pointer)
+    if node.sent["measure"] in COUNT_MEASURES:
+        return float(node.sent[name])
+    twin = _twin(node, f"{name}_twin")
+    return node.length(name) if twin is None else twin.length(f"{name}_twin")
 
 
-def _printed(node: Json, pointer: str, lengths: Lengths) -> Length:
-    """The value of a length: the twin where it is in the wanted unit, else the value converted."""
-    if lengths.own != lengths.to and "twin" in node:
-        return _twin(node, "twin", pointer, lengths, positive=True)
-    return lengths.positive(node, "value", pointer)
-
-
-def _twin(node: Json, name: str, pointer: str, lengths: Lengths, *, positive: bool) -> Length:
-    """The twin `name`, which is in the wanted unit already.
-
-    positive: whether it must be above 0.
-    """
+def _twin(node: Node, name: str) -> Node | None:
+    """The object as one in the wanted unit, where its twin `name` is in that; else None."""
+    lengths = node.lengths
+    if lengths.own == lengths.to or name not in node.sent:
+        return None
     as_printed = Lengths(lengths.to, lengths.to)
-    read = as_printed.positive if positive else as_printed.length
-    value = read(node, name, pointer)
-    lengths.problems.extend(as_printed.problems)
-    return value
+    as_printed.problems = lengths.problems
+    return Node(node.sent, node.pointer, as_printed)
 
 
 def amend_code(code: Code, amendments: Json, unit: Unit) -> Code:
@@ -124,12 +109,13 @@ def amend_code(code: Code, amendments: Json, unit: Unit) -> Code:
     the other unit, half of a pair, and a length of 0 or beyond the published limit.
     """
     lengths, pointer = Lengths(unit, unit), "/amendments"
+    amended = Node(amendments, pointer, lengths)
     lengths.problems.extend(_unknown(code, amendments, pointer))
     figures = dict(code.figures)
     for name, value in amendments.items():
         if name in figures:
             length = FIGURES[name].kind == "length"
-            new = lengths.positive(amendments, name, pointer) if length else value
+            new = amended.positive(name) if length else value
             old = figures[name]
             slip = of_other_unit(old, value, unit, f"{pointer}/{name}")
             lengths.problems.extend([] if slip is None else [slip])

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.figures import COUNT_MEASURES, WIDER_OCCUPANCY
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 
 
 def length_of(node: Json, name: str, unit: Unit) -> Length:
     """The length `name` in `unit`, where a bare number is in that unit too."""
-    return Lengths(unit, unit).length(node, name, "")
+    return Node(node, "", Lengths(unit, unit)).length(name)
 
 
 def covers(earlier: Json, case: Json, own: Unit) -> bool:

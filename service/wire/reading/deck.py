@@ -30,7 +30,7 @@ from service.core.records.deck import (
     WalkSide,
 )
 from service.wire.echo import echo
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 from service.wire.reading.strength import read_site
 
 
@@ -56,15 +56,16 @@ def read_deck_so_far(document: Json) -> DeckSoFar:
     """The deck of a document, with the problems found in reading it."""
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
-    guard = document["guard"]
+    root = Node(document, "", lengths)
+    guard = root.at("guard")
     deck = Deck(
         unit=unit,
         step=_read_step(document, unit, lengths),
-        guard=Guard(guard["infill"], lengths.positive_or_none(guard, "height", "/guard")),
-        levels=lengths.each(_read_level, document, "levels", ""),
+        guard=Guard(guard.sent["infill"], guard.positive_or_none("height")),
+        levels=root.each(_read_level, "levels"),
         title=document.get("title", ""),
-        stairs=lengths.each(_read_stair, document, "stairs", ""),
-        site_measures=lengths.each(_read_measure, document, "site_measures", ""),
+        stairs=root.each(_read_stair, "stairs"),
+        site_measures=root.each(_read_measure, "site_measures"),
         advise=document.get("advise", False),
         site=read_site(document),
     )
@@ -81,139 +82,134 @@ def _read_step(document: Json, unit: Unit, lengths: Lengths) -> Length:
     return float(step)
 
 
-def _read_level(node: Json, pointer: str, lengths: Lengths) -> Level:
-    shaping = lengths.shaping(pointer)
+def _read_level(node: Node) -> Level:
+    level = node.pointer
     return Level(
-        id=node["id"],
-        outline=_read_outline(node["outline"], f"{pointer}/outline", shaping),
-        pointer=pointer,
-        drops=_read_drops(node, pointer, lengths),
-        edges=lengths.each(partial(_read_edge, shaping), node, "edges", pointer),
-        openings=lengths.each(_read_opening, node, "openings", pointer),
-        obstructions=lengths.each(_read_obstruction, node, "obstructions", pointer),
-        no_post=lengths.each(_read_no_post, node, "no_post", pointer),
-        framing=lengths.one(_read_framing, node, "framing", pointer),
+        id=node.sent["id"],
+        outline=_read_outline(node.shaping(level).at("outline")),
+        pointer=level,
+        drops=_read_drops(node),
+        edges=node.each(partial(_read_edge, level), "edges"),
+        openings=node.each(_read_opening, "openings"),
+        obstructions=node.each(_read_obstruction, "obstructions"),
+        no_post=node.each(_read_no_post, "no_post"),
+        framing=node.one(_read_framing, "framing"),
     )
 
 
-def _read_outline(node: Json, pointer: str, lengths: Lengths) -> Outline:
-    if "points" in node:
-        return Corners(_read_points(node), pointer)
-    if "sides" in node:
-        sides = tuple(
-            WalkSide(
-                lengths.positive_or_none(side, "length", f"{pointer}/sides/{i}"),
-                side.get("turn", 90) + 0.0,
-            )
-            for i, side in enumerate(node["sides"])
-        )
-        return Walk(sides, pointer)
-    ties, here = node["ties"], f"{pointer}/ties"
-    corners = tuple(
-        Tie(
-            lengths.positive(corner, "from_a", f"{here}/corners/{i}"),
-            lengths.positive(corner, "from_b", f"{here}/corners/{i}"),
-        )
-        for i, corner in enumerate(ties["corners"])
-    )
-    return Ties(lengths.positive(ties, "baseline", here), corners, here)
+def _read_outline(node: Node) -> Outline:
+    if "points" in node.sent:
+        return Corners(_read_points(node), node.pointer)
+    if "sides" in node.sent:
+        return Walk(node.each(_read_side, "sides"), node.pointer)
+    ties = node.at("ties")
+    corners = ties.each(_read_tie, "corners")
+    return Ties(ties.positive("baseline"), corners, ties.pointer)
 
 
-def _read_points(node: Json) -> tuple[Point, ...]:
+def _read_side(node: Node) -> WalkSide:
+    return WalkSide(node.positive_or_none("length"), node.sent.get("turn", 90) + 0.0)
+
+
+def _read_tie(node: Node) -> Tie:
+    return Tie(node.positive("from_a"), node.positive("from_b"))
+
+
+def _read_points(node: Node) -> tuple[Point, ...]:
     # Adding 0.0 turns an int into a float, and -0.0 into 0.0.
-    return tuple((x + 0.0, y + 0.0) for x, y in node["points"])
+    return tuple((x + 0.0, y + 0.0) for x, y in node.sent["points"])
 
 
-def _read_drops(node: Json, pointer: str, lengths: Lengths) -> Drops:
+def _read_drops(node: Node) -> Drops:
     return Drops(
-        lengths.length_or_none(node, "drop", pointer),
-        lengths.length_or_none(node, "drop_to_ground", pointer),
-        lengths.length_or_none(node, "drop_to_next_level", pointer),
-        node.get("beneath"),
+        node.length_or_none("drop"),
+        node.length_or_none("drop_to_ground"),
+        node.length_or_none("drop_to_next_level"),
+        node.sent.get("beneath"),
     )
 
 
-def _read_edge(shaping: Lengths, node: Json, pointer: str, lengths: Lengths) -> Edge:
-    """What the document says of an edge. shaping: the reader for lengths that shape the level."""
-    glass = node.get("glass")
+def _read_edge(level: str, node: Node) -> Edge:
+    """What the document says of an edge. level: the pointer of its level."""
+    glass = node.sent.get("glass")
     return Edge(
-        number=int(node["edge"]),
-        pointer=pointer,
-        condition=node.get("condition"),
-        infill=node.get("infill"),
+        number=int(node.sent["edge"]),
+        pointer=node.pointer,
+        condition=node.sent.get("condition"),
+        infill=node.sent.get("infill"),
         glass=None if glass is None else int(glass),
-        height=lengths.positive_or_none(node, "height", pointer),
-        drops=_read_drops(node, pointer, lengths),
-        wall_end=node.get("wall_end"),
-        open_end=node.get("open_end"),
-        arc_rise=shaping.length(node, "arc_rise", pointer) if "arc_rise" in node else 0.0,
+        height=node.positive_or_none("height"),
+        drops=_read_drops(node),
+        wall_end=node.sent.get("wall_end"),
+        open_end=node.sent.get("open_end"),
+        arc_rise=node.shaping(level).length("arc_rise") if "arc_rise" in node.sent else 0.0,
     )
 
 
-def _read_opening(node: Json, pointer: str, lengths: Lengths) -> Opening:
+def _read_opening(node: Node) -> Opening:
     return Opening(
-        id=node["id"],
-        edge=int(node["edge"]),
-        start=lengths.length(node, "from", pointer),
-        width=lengths.positive(node, "width", pointer),
-        use=node["use"],
-        pointer=pointer,
-        hinge=node.get("hinge", "near"),
-        opens=node.get("opens", "in"),
+        id=node.sent["id"],
+        edge=int(node.sent["edge"]),
+        start=node.length("from"),
+        width=node.positive("width"),
+        use=node.sent["use"],
+        pointer=node.pointer,
+        hinge=node.sent.get("hinge", "near"),
+        opens=node.sent.get("opens", "in"),
     )
 
 
-def _read_no_post(node: Json, pointer: str, lengths: Lengths) -> NoPost:
+def _read_no_post(node: Node) -> NoPost:
     return NoPost(
-        edge=int(node["edge"]),
-        start=lengths.length(node, "from", pointer),
-        width=lengths.positive(node, "width", pointer),
-        why=node.get("why", ""),
-        pointer=pointer,
+        edge=int(node.sent["edge"]),
+        start=node.length("from"),
+        width=node.positive("width"),
+        why=node.sent.get("why", ""),
+        pointer=node.pointer,
     )
 
 
-def _read_framing(node: Json, pointer: str, lengths: Lengths) -> Framing:
+def _read_framing(node: Node) -> Framing:
     return Framing(
-        joist_direction=node["joist_direction"] + 0.0,
-        joist_spacing=lengths.positive(node, "joist_spacing", pointer),
-        first_joist=lengths.length(node, "first_joist", pointer),
-        joist_width=lengths.positive(node, "joist_width", pointer),
-        rim_width=lengths.positive(node, "rim_width", pointer),
-        pointer=pointer,
+        joist_direction=node.sent["joist_direction"] + 0.0,
+        joist_spacing=node.positive("joist_spacing"),
+        first_joist=node.length("first_joist"),
+        joist_width=node.positive("joist_width"),
+        rim_width=node.positive("rim_width"),
+        pointer=node.pointer,
     )
 
 
-def _read_obstruction(node: Json, pointer: str, lengths: Lengths) -> Obstruction:
-    height = lengths.positive_or_none(node, "height", pointer)
-    return Obstruction(node["name"], _read_points(node), pointer, height)
+def _read_obstruction(node: Node) -> Obstruction:
+    height = node.positive_or_none("height")
+    return Obstruction(node.sent["name"], _read_points(node), node.pointer, height)
 
 
-def _read_stair(node: Json, pointer: str, lengths: Lengths) -> Stair:
-    glass = node.get("glass")
+def _read_stair(node: Node) -> Stair:
+    glass = node.sent.get("glass")
     return Stair(
-        id=node["id"],
-        opening=node["opening"],
-        rise=lengths.positive(node, "rise", pointer),
-        risers=int(node["risers"]),
-        going=lengths.positive(node, "going", pointer),
-        pointer=pointer,
-        nosing=lengths.length_or_none(node, "nosing", pointer) or 0.0,
-        guards=tuple(node.get("guards", ())),
-        infill=node.get("infill"),
-        height=lengths.positive_or_none(node, "height", pointer),
-        foot_post=node.get("foot_post", "tread"),
-        handrail=tuple(node.get("handrail", ())),
-        to_level=node.get("to_level"),
-        top_as_handrail=node.get("top_as_handrail", False),
+        id=node.sent["id"],
+        opening=node.sent["opening"],
+        rise=node.positive("rise"),
+        risers=int(node.sent["risers"]),
+        going=node.positive("going"),
+        pointer=node.pointer,
+        nosing=node.length_or_none("nosing") or 0.0,
+        guards=tuple(node.sent.get("guards", ())),
+        infill=node.sent.get("infill"),
+        height=node.positive_or_none("height"),
+        foot_post=node.sent.get("foot_post", "tread"),
+        handrail=tuple(node.sent.get("handrail", ())),
+        to_level=node.sent.get("to_level"),
+        top_as_handrail=node.sent.get("top_as_handrail", False),
         glass=None if glass is None else int(glass),
     )
 
 
-def _read_measure(node: Json, pointer: str, lengths: Lengths) -> SiteMeasure:
+def _read_measure(node: Node) -> SiteMeasure:
     return SiteMeasure(
-        bay=node["bay"],
-        clear_top=lengths.positive(node, "clear_top", pointer),
-        clear_bottom=lengths.positive(node, "clear_bottom", pointer),
-        pointer=pointer,
+        bay=node.sent["bay"],
+        clear_top=node.positive("clear_top"),
+        clear_bottom=node.positive("clear_bottom"),
+        pointer=node.pointer,
     )

@@ -24,7 +24,7 @@ from service.core.records.kit import (
 from service.wire.reading.kit_checks import check_kit
 from service.wire.reading.kit_parts import read_kit_parts
 from service.wire.reading.kit_strength import check_strength
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 from service.wire.reading.strength import read_strength
 
 
@@ -36,40 +36,36 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
     and the like.
     """
     lengths = Lengths(document["unit"], unit)
+    root = Node(document, pointer, lengths)
+    centres, rails = root.at("max_centres"), root.at("rails")
     kit = Kit(
         id=document["id"],
         title=document["title"],
         unit=unit,
         own_unit=document["unit"],
         mounting=document["mounting"],
-        post=_read_post(document["post"], f"{pointer}/post", lengths),
+        post=_read_post(root.at("post")),
         max_centres={
-            infill: lengths.positive(document["max_centres"], infill, f"{pointer}/max_centres")
-            for infill in INFILLS
-            if infill in document["max_centres"]
+            infill: centres.positive(infill) for infill in INFILLS if infill in centres.sent
         },
         straight_limit=float(document["straight_limit"]),
         square_limit=float(document["square_limit"]),
         swivel_greatest=float(document["swivel"]["greatest"]),
-        bottom_gap=lengths.length(document, "bottom_gap", pointer),
-        least_bay=lengths.length(document, "least_bay", pointer),
-        rails={
-            infill: _read_rails(document["rails"][infill], f"{pointer}/rails/{infill}", lengths)
-            for infill in INFILLS
-            if infill in document["rails"]
-        },
+        bottom_gap=root.length("bottom_gap"),
+        least_bay=root.length("least_bay"),
+        rails={infill: _read_rails(rails.at(infill)) for infill in INFILLS if infill in rails.sent},
         posts_before_glass=document.get("posts_before_glass", False),
-        picket=lengths.one(_read_picket, document, "picket", pointer),
-        glass=lengths.one(_read_glass, document, "glass", pointer),
-        rail_support=lengths.one(_read_support, document, "rail_support", pointer),
-        weep=lengths.one(_read_weep, document, "weep", pointer),
+        picket=root.one(_read_picket, "picket"),
+        glass=root.one(_read_glass, "glass"),
+        rail_support=root.one(_read_support, "rail_support"),
+        weep=root.one(_read_weep, "weep"),
         parts={},
-        stair_bottom_gap=lengths.length_or_none(document, "stair_bottom_gap", pointer),
-        out_of_plumb=lengths.length_or_none(document, "out_of_plumb", pointer),
-        handrail=lengths.one(_read_handrail, document, "handrail", pointer),
-        gate=lengths.one(_read_gate, document, "gate", pointer),
+        stair_bottom_gap=root.length_or_none("stair_bottom_gap"),
+        out_of_plumb=root.length_or_none("out_of_plumb"),
+        handrail=root.one(_read_handrail, "handrail"),
+        gate=root.one(_read_gate, "gate"),
         pointer=pointer,
-        strength=lengths.one(read_strength, document, "strength", pointer),
+        strength=root.one(read_strength, "strength"),
     )
     kit = read_kit_parts(document, kit, lengths)
     faulty = bool(lengths.problems)
@@ -79,127 +75,115 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
     return kit
 
 
-def _read_post(node: Json, pointer: str, lengths: Lengths) -> PostKit:
-    base, at = node["base"], f"{pointer}/base"
+def _read_post(node: Node) -> PostKit:
+    base = node.at("base")
     return PostKit(
-        width=lengths.positive(node, "width", pointer),
-        setback=lengths.length(node, "setback", pointer),
-        heights=lengths.all_positive(node, "heights", pointer),
+        width=node.positive("width"),
+        setback=node.length("setback"),
+        heights=node.all_positive("heights"),
         base=Base(
-            width=lengths.positive(base, "width", at),
-            fixings=int(base["fixings"]),
-            fixing_inset=lengths.length(base, "fixing_inset", at),
-            fixing_edge_distance=lengths.length(base, "fixing_edge_distance", at),
+            width=base.positive("width"),
+            fixings=int(base.sent["fixings"]),
+            fixing_inset=base.length("fixing_inset"),
+            fixing_edge_distance=base.length("fixing_edge_distance"),
         ),
-        corner=node.get("corner", "bracket"),
+        corner=node.sent.get("corner", "bracket"),
     )
 
 
-def _read_rails(node: Json, pointer: str, lengths: Lengths) -> Rails:
-    return Rails(
-        top=_read_rail(node["top"], f"{pointer}/top", lengths),
-        bottom=_read_rail(node["bottom"], f"{pointer}/bottom", lengths),
-    )
+def _read_rails(node: Node) -> Rails:
+    return Rails(top=_read_rail(node.at("top")), bottom=_read_rail(node.at("bottom")))
 
 
-def _read_rail(node: Json, pointer: str, lengths: Lengths) -> Rail:
-    ends, at = node["end_allowance"], f"{pointer}/end_allowance"
+def _read_rail(node: Node) -> Rail:
+    ends = node.at("end_allowance")
     return Rail(
-        depth=lengths.positive(node, "depth", pointer),
+        depth=node.positive("depth"),
         stock=Stock(
-            lengths.all_positive(node, "stock", pointer),
-            lengths.length(node, "kerf", pointer),
-            lengths.length(node, "trim", pointer),
+            node.all_positive("stock"),
+            node.length("kerf"),
+            node.length("trim"),
         ),
         end_allowance={
-            "socket": lengths.length(ends, "socket", at),
-            "swivel": lengths.length(ends, "swivel", at),
-            "wall": lengths.length(ends, "wall", at),
-            "rake": lengths.length(ends, "rake", at),
+            "socket": ends.length("socket"),
+            "swivel": ends.length("swivel"),
+            "wall": ends.length("wall"),
+            "rake": ends.length("rake"),
         },
     )
 
 
-def _read_engagement(node: Json, pointer: str, lengths: Lengths) -> Engagement:
-    ends, at = node["engagement"], f"{pointer}/engagement"
-    return Engagement(lengths.length(ends, "top", at), lengths.length(ends, "bottom", at))
+def _read_engagement(node: Node) -> Engagement:
+    ends = node.at("engagement")
+    return Engagement(ends.length("top"), ends.length("bottom"))
 
 
-def _read_picket(node: Json, pointer: str, lengths: Lengths) -> PicketKit:
+def _read_picket(node: Node) -> PicketKit:
     return PicketKit(
-        width=lengths.positive(node, "width", pointer),
-        spacing=node["spacing"],
-        gap=lengths.positive(node, "gap", pointer),
-        engagement=_read_engagement(node, pointer, lengths),
-        stock=_read_picket_stock(node, pointer, lengths),
+        width=node.positive("width"),
+        spacing=node.sent["spacing"],
+        gap=node.positive("gap"),
+        engagement=_read_engagement(node),
+        stock=_read_picket_stock(node),
     )
 
 
-def _read_picket_stock(node: Json, pointer: str, lengths: Lengths) -> Stock | None:
-    if "stock" not in node:
+def _read_picket_stock(node: Node) -> Stock | None:
+    if "stock" not in node.sent:
         return None
     return Stock(
-        lengths.all_positive(node, "stock", pointer),
-        lengths.length_or_none(node, "kerf", pointer) or 0.0,
-        lengths.length_or_none(node, "trim", pointer) or 0.0,
+        node.all_positive("stock"),
+        node.length_or_none("kerf") or 0.0,
+        node.length_or_none("trim") or 0.0,
     )
 
 
-def _read_glass(node: Json, pointer: str, lengths: Lengths) -> GlassKit:
-    block = node["block"]
+def _read_glass(node: Node) -> GlassKit:
+    block = node.at("block")
     return GlassKit(
-        panes=lengths.each(_read_pane, node, "panes", pointer),
-        side_gap=lengths.length(node, "side_gap", pointer),
-        engagement=_read_engagement(node, pointer, lengths),
-        top_channel_depth=lengths.positive(node, "top_channel_depth", pointer),
-        max_width=lengths.positive(node, "max_width", pointer),
-        max_height=lengths.positive(node, "max_height", pointer),
-        max_area=lengths.area(node["max_area"]),
-        block=Block(
-            lengths.length(block, "inset", f"{pointer}/block"),
-            lengths.positive(block, "length", f"{pointer}/block"),
-        ),
-        gasket_strips=int(node["gasket_strips"]) if "gasket_strips" in node else None,
-        tolerance=node.get("tolerance", ""),
-        edges=node.get("edges", ""),
+        panes=node.each(_read_pane, "panes"),
+        side_gap=node.length("side_gap"),
+        engagement=_read_engagement(node),
+        top_channel_depth=node.positive("top_channel_depth"),
+        max_width=node.positive("max_width"),
+        max_height=node.positive("max_height"),
+        max_area=node.lengths.area(node.sent["max_area"]),
+        block=Block(block.length("inset"), block.positive("length")),
+        gasket_strips=int(node.sent["gasket_strips"]) if "gasket_strips" in node.sent else None,
+        tolerance=node.sent.get("tolerance", ""),
+        edges=node.sent.get("edges", ""),
     )
 
 
-def _read_pane(node: Json, pointer: str, lengths: Lengths) -> Pane:
+def _read_pane(node: Node) -> Pane:
     return Pane(
-        nominal=lengths.positive(node, "nominal", pointer),
-        nominal_mm=float(node["nominal_mm"]),
-        minimum=lengths.positive(node, "minimum", pointer),
-        type=node["type"],
+        nominal=node.positive("nominal"),
+        nominal_mm=float(node.sent["nominal_mm"]),
+        minimum=node.positive("minimum"),
+        type=node.sent["type"],
     )
 
 
-def _read_support(node: Json, pointer: str, lengths: Lengths) -> RailSupport:
-    return RailSupport(
-        lengths.positive(node, "max_interval", pointer), lengths.positive(node, "width", pointer)
-    )
+def _read_support(node: Node) -> RailSupport:
+    return RailSupport(node.positive("max_interval"), node.positive("width"))
 
 
-def _read_weep(node: Json, pointer: str, lengths: Lengths) -> Weep:
-    return Weep(
-        lengths.positive(node, "diameter", pointer), lengths.positive(node, "max_interval", pointer)
-    )
+def _read_weep(node: Node) -> Weep:
+    return Weep(node.positive("diameter"), node.positive("max_interval"))
 
 
-def _read_handrail(node: Json, pointer: str, lengths: Lengths) -> HandrailKit:
+def _read_handrail(node: Node) -> HandrailKit:
     return HandrailKit(
-        diameter=lengths.positive(node, "diameter", pointer),
-        height=lengths.positive(node, "height", pointer),
-        stock=Stock(
-            lengths.all_positive(node, "stock", pointer), lengths.length(node, "kerf", pointer)
-        ),
-        max_bracket_interval=lengths.positive(node, "max_bracket_interval", pointer),
+        diameter=node.positive("diameter"),
+        height=node.positive("height"),
+        stock=Stock(node.all_positive("stock"), node.length("kerf")),
+        max_bracket_interval=node.positive("max_bracket_interval"),
     )
 
 
-def _read_gate(node: Json, pointer: str, lengths: Lengths) -> GateKit:
+def _read_gate(node: Node) -> GateKit:
     return GateKit(
-        hinge_gap=lengths.length(node, "hinge_gap", pointer),
-        latch_gap=lengths.length(node, "latch_gap", pointer),
-        max_leaf=lengths.positive(node, "max_leaf", pointer),
+        hinge_gap=node.length("hinge_gap"),
+        latch_gap=node.length("latch_gap"),
+        max_leaf=node.positive("max_leaf"),
     )

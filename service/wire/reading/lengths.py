@@ -1,11 +1,10 @@
-"""Wire: reads the numbers and lengths of a document that fits its schema (`Lengths`).
+"""Wire: reads the objects of a document that fits its schema (`Node`), and its lengths (`Lengths`).
 
 They become floats in the unit of the deck document, whichever unit they were sent in.
 """
 
 from __future__ import annotations
 
-import copy
 import re
 from collections.abc import Callable
 from typing import Any, Final, TypeAlias, TypeVar
@@ -40,7 +39,7 @@ refused."""
 
 
 class Lengths:
-    """Reads the members of one document as floats in the unit `to`.
+    """Reads the values of one document as floats in the unit `to`.
 
     A number is in the document's `own` unit, text in the unit that it names. problems: the faults
     of values found so far. unknown: pointers to what cannot be judged as a length there is faulty:
@@ -53,55 +52,8 @@ class Lengths:
         self.to: Unit = to
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
-        self._whole: str | None = None
         self._times = PER_UNIT[to] if own != to else 1.0
         self._over = PER_UNIT[own] if own != to else 1.0
-
-    def shaping(self, pointer: str) -> Lengths:
-        """A reader that shares its lists with this one, for lengths that shape all at `pointer`.
-
-        Where one of them is faulty, nothing at `pointer` can be judged.
-        """
-        other = copy.copy(self)
-        other._whole = pointer
-        return other
-
-    def positive(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`, a length above 0; STAND_IN where it is faulty."""
-        length = self._positive(node[name], f"{pointer}/{name}")
-        return self._stand_in(pointer) if length is None else length
-
-    def length(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`, a length of 0 or what else its field allows; STAND_IN where faulty."""
-        length = self._length(node[name], f"{pointer}/{name}")
-        return self._stand_in(pointer) if length is None else length
-
-    def positive_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
-        """The member `name`, a length above 0; None where it is left out or faulty."""
-        return self._or_none(self._positive, node, name, pointer)
-
-    def length_or_none(self, node: Json, name: str, pointer: str) -> Length | None:
-        """The member `name`, a length that may be 0; None where it is left out or faulty."""
-        return self._or_none(self._length, node, name, pointer)
-
-    def all_positive(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
-        """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
-        here = f"{pointer}/{name}"
-        lengths = [self._positive(value, f"{here}/{i}") for i, value in enumerate(node[name])]
-        return tuple([self._stand_in(here) if one is None else one for one in lengths])
-
-    def each(
-        self, read: Callable[[Json, str, Lengths], T], node: Json, name: str, pointer: str
-    ) -> tuple[T, ...]:
-        """The member `name`, a list of objects that `read` reads; empty where it is left out."""
-        objects = enumerate(node.get(name, ()))
-        return tuple([read(each, f"{pointer}/{name}/{i}", self) for i, each in objects])
-
-    def one(
-        self, read: Callable[[Json, str, Lengths], T], node: Json, name: str, pointer: str
-    ) -> T | None:
-        """The member `name`, an object that `read` reads; None where it is left out."""
-        return read(node[name], f"{pointer}/{name}", self) if name in node else None
 
     def back(self, length: Length) -> float:
         """A length converted back into the document's own unit."""
@@ -123,39 +75,19 @@ class Lengths:
         """An area of the document, in the square of the unit `to`."""
         return value * self._times**2 / self._over**2
 
-    def _stand_in(self, pointer: str) -> Length:
-        """Value for a faulty length. pointer: of the object that holds it, which is now unknown."""
-        self.unknown.append(self._whole or pointer)
-        return STAND_IN
-
-    def _or_none(
-        self,
-        read: Callable[[float | str, str], Length | None],
-        node: Json,
-        name: str,
-        pointer: str,
-    ) -> Length | None:
-        if name not in node:
-            return None
-        here = f"{pointer}/{name}"
-        length = read(node[name], here)
-        if length is None:
-            self.unknown.append(self._whole or here)
-        return length
-
-    def _positive(self, value: float | str, pointer: str) -> Length | None:
+    def positive(self, value: float | str, pointer: str) -> Length | None:
         """A length above 0; None where it is faulty, and its problem is added.
 
         A length within TOUCH of 0 counts as 0, whether it was sent as a number or as text.
         """
-        length = self._length(value, pointer)
+        length = self.length(value, pointer)
         if length is None or length > TOUCH:
             return length
         least = f"a length above {TOUCH:.6f} {self.to}"
         self.problems.append(_problem(pointer, "length_of_nought", value, least))
         return None
 
-    def _length(self, value: float | str, pointer: str) -> Length | None:
+    def length(self, value: float | str, pointer: str) -> Length | None:
         """A length; None where it is text beyond the published limit, and its problem is added."""
         if isinstance(value, str):
             return self._of_text(value, pointer)
@@ -189,6 +121,77 @@ class Lengths:
         """Refuse (Unbuildable) with all problems found so far, where there are any."""
         if self.problems:
             raise Unbuildable(self.problems)
+
+
+class Node:
+    """An object of a document: its members as sent, where it stands, and what reads its lengths."""
+
+    def __init__(
+        self, sent: Json, pointer: str, lengths: Lengths, shapes: str | None = None
+    ) -> None:
+        self.sent = sent
+        self.pointer = pointer
+        self.lengths = lengths
+        self._shapes = shapes
+
+    def shaping(self, pointer: str) -> Node:
+        """This object, whose lengths shape all at `pointer`: nothing there can be judged where one
+        of them is faulty."""
+        return Node(self.sent, self.pointer, self.lengths, pointer)
+
+    def positive(self, name: str) -> Length:
+        """The member `name`, a length above 0; STAND_IN where it is faulty."""
+        length = self.lengths.positive(self.sent[name], f"{self.pointer}/{name}")
+        return self._stand_in(self.pointer) if length is None else length
+
+    def length(self, name: str) -> Length:
+        """The member `name`, a length of 0 or what else its field allows; STAND_IN where faulty."""
+        length = self.lengths.length(self.sent[name], f"{self.pointer}/{name}")
+        return self._stand_in(self.pointer) if length is None else length
+
+    def positive_or_none(self, name: str) -> Length | None:
+        """The member `name`, a length above 0; None where it is left out or faulty."""
+        return self._or_none(self.lengths.positive, name)
+
+    def length_or_none(self, name: str) -> Length | None:
+        """The member `name`, a length that may be 0; None where it is left out or faulty."""
+        return self._or_none(self.lengths.length, name)
+
+    def all_positive(self, name: str) -> tuple[Length, ...]:
+        """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
+        here, read = f"{self.pointer}/{name}", self.lengths.positive
+        lengths = [read(value, f"{here}/{i}") for i, value in enumerate(self.sent[name])]
+        return tuple([self._stand_in(here) if one is None else one for one in lengths])
+
+    def at(self, name: str) -> Node:
+        """The member `name`, an object."""
+        return Node(self.sent[name], f"{self.pointer}/{name}", self.lengths, self._shapes)
+
+    def each(self, read: Callable[[Node], T], name: str) -> tuple[T, ...]:
+        """The member `name`, a list of objects that `read` reads; empty where it is left out."""
+        here, lengths, shapes = f"{self.pointer}/{name}", self.lengths, self._shapes
+        objects = enumerate(self.sent.get(name, ()))
+        return tuple([read(Node(sent, f"{here}/{i}", lengths, shapes)) for i, sent in objects])
+
+    def one(self, read: Callable[[Node], T], name: str) -> T | None:
+        """The member `name`, an object that `read` reads; None where it is left out."""
+        return read(self.at(name)) if name in self.sent else None
+
+    def _stand_in(self, pointer: str) -> Length:
+        """Value for a faulty length. pointer: of what holds it, which is now unknown."""
+        self.lengths.unknown.append(self._shapes or pointer)
+        return STAND_IN
+
+    def _or_none(
+        self, read: Callable[[float | str, str], Length | None], name: str
+    ) -> Length | None:
+        if name not in self.sent:
+            return None
+        here = f"{self.pointer}/{name}"
+        length = read(self.sent[name], here)
+        if length is None:
+            self.lengths.unknown.append(self._shapes or here)
+        return length
 
 
 def _problem(pointer: str, code: str, value: float | str, accepts: str) -> Problem:

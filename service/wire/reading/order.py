@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
+from functools import partial
 from typing import Final
 
 from service.core.measure import Unit
@@ -20,7 +21,7 @@ from service.wire.forms.order import PRICED_BY
 from service.wire.pointers import step
 from service.wire.reading.currencies import WITHOUT_UNIT, currencies, decimals_of
 from service.wire.reading.kit_parts import lacks_rail, read_by_size, sizes_of
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 
 SIZED: Final[tuple[Basis, ...]] = ("per_height", "per_stick")
 
@@ -35,15 +36,13 @@ def read_order_request(document: Json, kit: Kit, shares: int, *, other_kit: bool
     """
     unit: Unit = document["unit"]
     lengths = Lengths(unit, unit)
+    root = Node(document, "", lengths)
     unsuited: list[Problem] = [] if other_kit else lengths.problems
     order_request = OrderRequest(
         prices=_read_prices(document["prices"], kit, lengths, unsuited)
         if "prices" in document
         else None,
-        on_hand=tuple(
-            _read_on_hand(each, f"/stock_on_hand/{i}", kit, lengths, unsuited)
-            for i, each in enumerate(document.get("stock_on_hand", ()))
-        ),
+        on_hand=root.each(partial(_read_on_hand, kit, unsuited), "stock_on_hand"),
         effort=document.get("plan_effort", "ordinary"),
         shares=shares,
     )
@@ -55,7 +54,7 @@ def check_order_request(document: Json) -> Iterator[Problem]:
     """Problems of prices and stock on hand that can be found without a kit."""
     lengths = Lengths(document["unit"], document["unit"])
     for i, each in enumerate(document.get("stock_on_hand", ())):
-        lengths.positive(each, "length", f"/stock_on_hand/{i}")
+        lengths.positive(each["length"], f"/stock_on_hand/{i}/length")
     yield from lengths.problems
     if "prices" not in document:
         return
@@ -79,13 +78,12 @@ def _amounts(node: Json, at: str) -> Iterator[tuple[str, str]]:
             yield held, f"{at}/{name}"
 
 
-def _read_on_hand(
-    node: Json, pointer: str, kit: Kit, lengths: Lengths, unsuited: list[Problem]
-) -> OnHand:
-    if node["part"] not in kit.stocks:
-        message = f"Kit {kit.id} does not sell {node['part']} by the stick."
-        unsuited.append(Problem(f"{pointer}/part", "part_not_by_stick", message))
-    return OnHand(node["part"], lengths.positive(node, "length", pointer), int(node["count"]))
+def _read_on_hand(kit: Kit, unsuited: list[Problem], node: Node) -> OnHand:
+    part = node.sent["part"]
+    if part not in kit.stocks:
+        message = f"Kit {kit.id} does not sell {part} by the stick."
+        unsuited.append(Problem(f"{node.pointer}/part", "part_not_by_stick", message))
+    return OnHand(part, node.positive("length"), int(node.sent["count"]))
 
 
 def _read_prices(node: Json, kit: Kit, lengths: Lengths, unsuited: list[Problem]) -> Prices | None:

@@ -6,70 +6,66 @@ from typing import Final
 
 from service.core.records.deck import Site
 from service.core.records.strength import Fixing, GlassMake, Member, Strength, Timber
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Node
 
 RAILS: Final = ("top_rail_picket", "bottom_rail_picket", "top_rail_glass", "bottom_rail_glass")
 
 
-def read_strength(node: Json, pointer: str, lengths: Lengths) -> Strength:
+def read_strength(node: Node) -> Strength:
     """The strength of a kit."""
     return Strength(
-        post=lengths.one(_read_member, node, "post", pointer),
-        rails={
-            role: _read_member(node[role], f"{pointer}/{role}", lengths)
-            for role in RAILS
-            if role in node
-        },
-        picket=lengths.one(_read_member, node, "picket", pointer),
-        handrail=lengths.one(_read_member, node, "handrail", pointer),
-        panes=lengths.each(_read_make, node, "panes", pointer),
-        fixing=lengths.one(_read_fixing, node, "fixing", pointer),
-        timber=_read_timber(node),
-        other_fixings=lengths.each(_read_fixing, node, "other_fixings", pointer),
+        post=node.one(_read_member, "post"),
+        rails={role: _read_member(node.at(role)) for role in RAILS if role in node.sent},
+        picket=node.one(_read_member, "picket"),
+        handrail=node.one(_read_member, "handrail"),
+        panes=node.each(_read_make, "panes"),
+        fixing=node.one(_read_fixing, "fixing"),
+        timber=_read_timber(node.sent),
+        other_fixings=node.each(_read_fixing, "other_fixings"),
     )
 
 
-def _read_member(node: Json, pointer: str, lengths: Lengths) -> Member:
+def _read_member(node: Node) -> Member:
     return Member(
-        alloy=node["alloy"],
-        temper=node["temper"],
-        shape=node.get("shape", "other"),
-        wall=lengths.positive_or_none(node, "wall", pointer),
-        width=lengths.positive_or_none(node, "width", pointer),
-        modulus=_power(node, "section_modulus", 3, lengths),
-        moment=_power(node, "second_moment", 4, lengths),
-        modulus_down=_power(node, "section_modulus_down", 3, lengths),
-        moment_down=_power(node, "second_moment_down", 4, lengths),
-        welded=node.get("welded"),
+        alloy=node.sent["alloy"],
+        temper=node.sent["temper"],
+        shape=node.sent.get("shape", "other"),
+        wall=node.positive_or_none("wall"),
+        width=node.positive_or_none("width"),
+        modulus=_power(node, "section_modulus", 3),
+        moment=_power(node, "second_moment", 4),
+        modulus_down=_power(node, "section_modulus_down", 3),
+        moment_down=_power(node, "second_moment_down", 4),
+        welded=node.sent.get("welded"),
     )
 
 
-def _power(node: Json, name: str, power: int, lengths: Lengths) -> float | None:
-    return lengths.power(node[name], power) if name in node else None
+def _power(node: Node, name: str, power: int) -> float | None:
+    return node.lengths.power(node.sent[name], power) if name in node.sent else None
 
 
-def _read_make(node: Json, pointer: str, lengths: Lengths) -> GlassMake:
+def _read_make(node: Node) -> GlassMake:
     return GlassMake(
-        pane=int(node["pane"]),
-        make=node["make"],
-        plies=int(node.get("plies", 1)),
-        ply_minimum=lengths.positive_or_none(node, "ply_minimum", pointer),
+        pane=int(node.sent["pane"]),
+        make=node.sent["make"],
+        plies=int(node.sent.get("plies", 1)),
+        ply_minimum=node.positive_or_none("ply_minimum"),
     )
 
 
-def _read_fixing(node: Json, pointer: str, lengths: Lengths) -> Fixing:
-    capacity = node.get("tension_capacity")
+def _read_fixing(node: Node) -> Fixing:
+    capacity = node.sent.get("tension_capacity")
     return Fixing(
-        kind=node["kind"],
-        diameter=lengths.positive(node, "diameter", pointer),
-        in_tension=int(node["in_tension"]),
-        length=lengths.positive_or_none(node, "length", pointer),
-        thread=lengths.positive_or_none(node, "thread", pointer),
-        tip=lengths.length_or_none(node, "tip", pointer) or 0.0,
-        side_member=lengths.length_or_none(node, "side", pointer),
-        lever=lengths.positive_or_none(node, "lever_arm", pointer),
-        below=lengths.length_or_none(node, "below", pointer),
-        capacity=None if capacity is None else lengths.load(capacity, "force"),
+        kind=node.sent["kind"],
+        diameter=node.positive("diameter"),
+        in_tension=int(node.sent["in_tension"]),
+        length=node.positive_or_none("length"),
+        thread=node.positive_or_none("thread"),
+        tip=node.length_or_none("tip") or 0.0,
+        side_member=node.length_or_none("side"),
+        lever=node.positive_or_none("lever_arm"),
+        below=node.length_or_none("below"),
+        capacity=None if capacity is None else node.lengths.load(capacity, "force"),
     )
 
 
