@@ -109,6 +109,11 @@ def along(edge: Edge, point: Point) -> Length:
     return ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / math.hypot(x1 - x0, y1 - y0)
 
 
+def points_of(shape: shapely.Geometry) -> tuple[Point, ...]:
+    """The points of a line or a ring."""
+    return tuple((x, y) for x, y in shapely.get_coordinates(shape).tolist())
+
+
 def outline_of(edges: tuple[Edge, ...]) -> tuple[Point, ...]:
     """The outline of edges as the points of a closed shape."""
     return tuple(point for edge in edges for point in edge.points[:-1])

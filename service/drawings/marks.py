@@ -62,6 +62,11 @@ class Stroke:
     pattern: Pattern = "full"
     under: Words | None = None
 
+    @property
+    def ends(self) -> tuple[Point, ...]:
+        """The points of the line; of a closed one the first again at the end."""
+        return (*self.points, self.points[0]) if self.closed else self.points
+
 
 @dataclass(frozen=True, slots=True)
 class Disc:

@@ -9,6 +9,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import toward
+from service.drawings.ground import points_of
 from service.drawings.marks import SMALL, Words, extent, width_of
 from service.drawings.plans.lines import Lines, Piece
 from service.drawings.plans.paper import MEASURED, Paper
@@ -79,7 +80,7 @@ def _seen(own: Piece, window: Window, scale: Scale) -> Piece | None:
     if x0 > right or x1 < left or y0 > upper or y1 < lower:
         return None
     cut = shapely.clip_by_rect(shapely.LineString(own), *window.sides)
-    points = [(x, y) for x, y in shapely.get_coordinates(cut).tolist()]
+    points = points_of(cut)
     if len(points) < 2 or math.dist(points[0], points[-1]) * scale.per_unit < LEAST:
         return None
     return points[0], points[-1]

@@ -10,8 +10,8 @@ from typing import Final
 
 import shapely
 
-from service.core.measure import Point
 from service.drawings.boxes import ink_of
+from service.drawings.ground import points_of
 from service.drawings.marks import Stroke, Words
 from service.drawings.plans.paper import Paper
 
@@ -59,14 +59,9 @@ def _gives_way(mark: Stroke) -> bool:
     return mark.layer == "joist" or (mark.layer in ("stair", "dimension") and not mark.closed)
 
 
-def _ends(mark: Stroke) -> Sequence[Point]:
-    """The points of a line; of a closed one also the first again."""
-    return (*mark.points, mark.points[0]) if mark.closed else mark.points
-
-
 def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
     """Lines as they run, made all at once, as making each by itself takes long."""
-    ends = [_ends(mark) for mark in lines]
+    ends = [mark.ends for mark in lines]
     points = [point for each in ends for point in each]
     of = [i for i, each in enumerate(ends) for _ in each]
     drawn: list[shapely.LineString] = shapely.linestrings(points, indices=of).tolist()
@@ -75,8 +70,7 @@ def _drawn(lines: Sequence[Stroke]) -> list[shapely.LineString]:
 
 def _broken(mark: Stroke, over: Sequence[shapely.Polygon]) -> Iterator[Stroke]:
     """The pieces that words leave of a line."""
-    left = shapely.LineString(_ends(mark)).difference(shapely.union_all(over))
+    left = shapely.LineString(mark.ends).difference(shapely.union_all(over))
     for part in shapely.get_parts(left):
         if not part.is_empty:
-            piece = tuple((x, y) for x, y in shapely.get_coordinates(part).tolist())
-            yield replace(mark, points=piece, closed=False)
+            yield replace(mark, points=points_of(part), closed=False)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -15,7 +14,7 @@ from service.drawings.parts import Json
 from service.drawings.plans.flights import Course
 from service.drawings.plans.openings import PlacedOpening
 from service.drawings.plans.paper import LEADER, SOLID, Paper
-from service.drawings.plans.placing import Aside, Label, best_led, nearest
+from service.drawings.plans.placing import Aside, Label, best_led, cost_of_line, nearest
 from service.drawings.plans.scene import Scene
 from service.drawings.plans.tracks import Track, bay_ends, between
 
@@ -139,10 +138,8 @@ def _numbered(numbers: list[int]) -> str:
 
 def _flag(paper: Paper, at: Point, text: str) -> None:
     def crossed(words: Words) -> int:
-        """What the line to a flag crosses, apart from what stands where the line starts."""
         end = nearest(box_of(words, paper.scale, 0.4), at)
-        part = min(1.0, paper.scale.of_paper(AWAY / 2) / math.dist(at, end))
-        return paper.cost_to_lead(between(at, end, part), end)
+        return cost_of_line(paper, (at, end), AWAY / 2)
 
     aside = Aside(at, (-0.6, 0.8), AWAY)
     words, cost = best_led(paper, aside, Label(text), crossed)

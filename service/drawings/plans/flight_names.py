@@ -15,6 +15,7 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of, extent_of
+from service.drawings.ground import points_of
 from service.drawings.marks import SMALL, Words, box, clipped, line
 from service.drawings.plans.flights import Course
 from service.drawings.plans.paper import LATER, LEADER, MOST, RAIL, Paper
@@ -172,6 +173,6 @@ def _leader(scale: Scale, shape: shapely.Polygon, block: list[Words]) -> tuple[P
         return None
     inner = shape.buffer(-scale.of_paper(INTO))
     ends = shapely.shortest_line(shape if inner.is_empty else inner, place)
-    (x, y), _ = shapely.get_coordinates(ends).tolist()
+    start, _ = points_of(ends)
     corners = words[0], words[1], words[2], words[3]
-    return (x, y), nearest(corners, (x, y))
+    return start, nearest(corners, start)

@@ -15,6 +15,7 @@ import shapely
 
 from service.core.measure import Point
 from service.drawings.boxes import box_of
+from service.drawings.ground import points_of
 from service.drawings.marks import Stroke, Words, line
 from service.drawings.plans.placing import FAR
 from service.drawings.scales import Scale
@@ -143,5 +144,5 @@ class Lines:
 
 
 def _shortest(own: shapely.LineString, place: shapely.Polygon) -> Piece:
-    (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(own, place)).tolist()
-    return (x0, y0), (x1, y1)
+    start, end = points_of(shapely.shortest_line(own, place))
+    return start, end

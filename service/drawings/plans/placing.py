@@ -14,6 +14,7 @@ from service.drawings.boxes import SINK, box_of
 from service.drawings.dimensions import upright
 from service.drawings.marks import SMALL, Anchor, Layer, Words, line, width_of
 from service.drawings.plans.paper import LEADER, STRUCK, ExtraCost, Paper
+from service.drawings.plans.tracks import between
 from service.drawings.scales import Scale
 
 PARTS: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
@@ -91,18 +92,21 @@ def tag(paper: Paper, aside: Aside, label: Label, others: Among | None = None) -
         return (at, end) if far else None
 
     def crossed(words: Words) -> int:
-        """What the line to words crosses, apart from what stands where the line starts."""
         ends = leader(words)
         if ends is None:
             return MISTAKEN if others and others.nearest(words, paper.scale) != label.text else 0
-        part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
-        begin = tuple(a + (b - a) * part for a, b in zip(*ends, strict=True))
-        return paper.cost_to_lead((begin[0], begin[1]), ends[1])
+        return cost_of_line(paper, ends, clear)
 
     words = paper.settle(best_led(paper, aside, label, crossed))
     if words is not None and (ends := leader(words)):
         paper.draw(line("dimension", *ends), LEADER)
         paper.led += 1
+
+
+def cost_of_line(paper: Paper, ends: tuple[Point, Point], clear: float) -> int:
+    """What a line to words costs, apart from its first `clear` mm, where what they name stands."""
+    part = min(1.0, paper.scale.of_paper(clear) / math.dist(*ends))
+    return paper.cost_to_lead(between(*ends, part), ends[1])
 
 
 def best_led(

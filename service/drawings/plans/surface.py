@@ -10,7 +10,7 @@ from typing import Final
 import shapely
 
 from service.core.measure import TOUCH, Length, Point, toward
-from service.drawings.ground import Edge, outline_of
+from service.drawings.ground import Edge, outline_of, points_of
 from service.drawings.marks import SMALL, Pattern, Stroke, clipped, extent, line
 from service.drawings.plans.paper import SOLID, Paper
 from service.drawings.plans.placing import Aside, Label, tag
@@ -80,8 +80,7 @@ def standing(scene: Scene) -> Iterator[tuple[str, Stroke]]:
         pieces = [part for part in shapely.get_parts(seen) if isinstance(part, shapely.Polygon)]
         largest = max(pieces, key=lambda piece: piece.area, default=None)
         for piece in pieces:
-            corners = shapely.get_coordinates(piece.exterior)[:-1].tolist()
-            points = tuple((x, y) for x, y in corners)
+            points = points_of(piece.exterior)[:-1]
             name = each.name if piece is largest else ""
             if points:
                 yield name, Stroke("wall", points, closed=True, filled=True)

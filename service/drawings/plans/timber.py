@@ -12,7 +12,7 @@ from service.core.measure import Point, toward
 from service.core.records.blocking import BlockingPiece
 from service.core.timber.blocks import corners
 from service.core.timber.frame import Frame
-from service.drawings.ground import outline_of
+from service.drawings.ground import outline_of, points_of
 from service.drawings.marks import SMALL, Stroke, Words, width_of
 from service.drawings.plans.paper import LINE, MEASURED, Paper
 from service.drawings.plans.placing import PARTS, along
@@ -82,7 +82,7 @@ def _timber(scale: Scale, scene: Scene, frame: Frame) -> Iterator[Stroke]:
         for number in range(frame.last + 1):
             yield from (Stroke("joist", points) for points in _joist(frame, number))
     for ring in shapely.get_rings(shapely.get_parts(frame.inner)):
-        points = tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
+        points = points_of(ring)[:-1]
         if points:
             yield Stroke("joist", points, closed=True)
     yield from (_block(frame, block) for block in _blocks(scene))
@@ -96,7 +96,7 @@ def _joist(frame: Frame, number: int) -> Iterator[tuple[Point, Point]]:
     across = frame.joist_centre(number)
     seen = shapely.LineString([frame.point(across, low), frame.point(across, high)])
     for part in shapely.get_parts(seen.intersection(frame.inner)):
-        points = [(x, y) for x, y in shapely.get_coordinates(part).tolist()]
+        points = points_of(part)
         if len(points) > 1:
             yield points[0], points[-1]
 

@@ -14,6 +14,7 @@ import shapely
 
 from service.core.measure import Length, Point
 from service.drawings.boxes import box_of, corners_of
+from service.drawings.ground import points_of
 from service.drawings.marks import Mark, Stroke, Words, extent
 from service.drawings.scales import Scale
 
@@ -128,14 +129,9 @@ def _cut(mark: Stroke, window: Window) -> Iterator[Stroke]:
         shape = shapely.make_valid(shapely.Polygon(mark.points))
         for piece in shapely.get_parts(shapely.clip_by_rect(shape, *window.sides)):
             if isinstance(piece, shapely.Polygon) and not piece.is_empty:
-                yield replace(mark, points=_points(piece.exterior)[:-1])
+                yield replace(mark, points=points_of(piece.exterior)[:-1])
         return
-    ends = (*mark.points, mark.points[0]) if mark.closed else mark.points
-    cut = shapely.clip_by_rect(shapely.LineString(ends), *window.sides)
+    cut = shapely.clip_by_rect(shapely.LineString(mark.ends), *window.sides)
     for piece in shapely.get_parts(cut):
         if isinstance(piece, shapely.LineString) and not piece.is_empty:
-            yield replace(mark, points=_points(piece), closed=False)
-
-
-def _points(line: shapely.LineString) -> tuple[Point, ...]:
-    return tuple((x, y) for x, y in shapely.get_coordinates(line).tolist())
+            yield replace(mark, points=points_of(piece), closed=False)
