@@ -8,7 +8,6 @@ from service.core.measure import Length, Point, Unit
 from service.drawings.elevations.fills import ASIDE, Pitch, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
-from service.drawings.elevations.notes import bay_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
 from service.drawings.elevations.rows import (
@@ -97,11 +96,8 @@ def _draft(
         marks += _under(lookup, side, side.guard, scale)
     marks += draw_rise(lookup, side, scale)
     notes = [*flight_notes(lookup, side), *post_notes(lookup, side, scale)]
-    for spot in side.spots:
-        if is_first(lookup, spot.bay):
-            panel = lookup.panels.get(spot.bay.id)
-            measures = lookup.measures.get(spot.bay.id, "")
-            notes.append(bay_note(spot.said, panel, lookup.subject.deck, measures, places=True))
+    firsts = (spot for spot in side.spots if is_first(lookup, spot.bay))
+    notes += [lookup.note(spot.said, places=True) for spot in firsts]
     others = [spot.bay.id for spot in side.spots if not is_first(lookup, spot.bay)]
     for ids in alike(others, lookup.first.__getitem__):
         notes.append(f"{together(ids)}: as {lookup.first[ids[0]]}.")

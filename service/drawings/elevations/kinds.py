@@ -42,6 +42,11 @@ class Lookup:
     height_texts: dict[str, str]
     measures: dict[str, str]
 
+    def note(self, said: Json, *, places: bool) -> str:
+        """A sentence of what is built into a bay, as `bay_note` says it."""
+        panel, measures = self.panels.get(said["id"]), self.measures.get(said["id"], "")
+        return bay_note(said, panel, self.subject.deck, measures, places=places)
+
 
 def look_up(subject: Subject) -> Lookup:
     """The lookup of a job, ready to be drawn from."""

@@ -12,7 +12,7 @@ from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.fills import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.notes import BLOCKS, bay_note, swivels_note
+from service.drawings.elevations.notes import BLOCKS, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
@@ -114,16 +114,7 @@ def _draft(
     spots, deck = standing.spots, lookup.subject.deck
     firsts = [spot for spot in spots if is_first(lookup, spot.bay)]
     roomy = [spot for spot in firsts if fits_turned(places_in(spot), scale)]
-    notes = [
-        bay_note(
-            spot.said,
-            lookup.panels.get(spot.bay.id),
-            deck,
-            lookup.measures.get(spot.bay.id, ""),
-            places=spot not in roomy,
-        )
-        for spot in firsts
-    ]
+    notes = [lookup.note(spot.said, places=spot not in roomy) for spot in firsts]
     notes += [_lengths_note(spot, deck) for spot in spots if not _lengths_fit(spot, deck, scale)]
     notes += swivels_note([spot.said for spot in spots])
     if firsts:
