@@ -19,7 +19,7 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.sides import EdgeSpec
-from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text
+from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text, toward
 from service.core.problems import Problem
 from service.core.records.deck import Beneath, Drops, Level, rise_between
 
@@ -189,10 +189,7 @@ class EdgeInPlan:
 
     @cached_property
     def _along(self) -> Point:
-        return (
-            (self.end[0] - self.start[0]) / self.length,
-            (self.end[1] - self.start[1]) / self.length,
-        )
+        return toward(self.start, self.end)
 
     def _ends(self, points: Any) -> FromTo:
         """The least and the greatest place of some points along the edge; 0 and 0 for no points.

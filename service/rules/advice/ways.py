@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.core.line.outline import read_outline
-from service.core.measure import TOUCH, Length, Point
+from service.core.measure import TOUCH, Length, Point, toward
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
 from service.core.records.seen import edge_place
@@ -95,8 +95,7 @@ def _stretch(
     """
     corners = read_outline(level, base.deck.unit).survey.points
     first, last = corners[number], corners[(number + 1) % len(corners)]
-    length = math.dist(first, last)
-    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
+    along = toward(first, last)
     (ax, ay), (bx, by) = head.ends
     wide = math.dist(*head.ends)
     if wide <= TOUCH or abs((bx - ax) * along[1] - (by - ay) * along[0]) / wide > ALONG:
