@@ -24,9 +24,9 @@ QUARTER_CHORDS: Final = 64
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Obstructions of unknown height that take the place of a guard beside a flight.
 
-    For each side of the flight, those without which it is not closed have one record, and those
-    that only leave less of it open have another, each with the length of the side that they stand
-    along. Those that make no difference, as behind a wall that closes the side alone, are left out.
+    For each side of the flight, those without which it is not closed have one record, and the
+    others beside it have another, each with the length of the side that they stand along. What is
+    open without the others may be as much as with them, as behind a wall that closes the side.
     """
     course = flight.course
     columns = course.columns(flight.height)
@@ -64,7 +64,7 @@ def _unknown_beside(
     """The obstructions of unknown height on which it depends how a side of a flight is closed.
 
     Without the first part of the side is farther from everything solid than a post's width. Without
-    the second a larger disc gets off it. face, sense: the side, as from `_bare_sides`. sure: the
+    the second a larger disc may get off it. face, sense: the side, as from `_bare_sides`. sure: the
     walls, and the obstructions known to be as high as a guard.
     """
     course, near = flight.course, kit.post.width + TOUCH
@@ -90,9 +90,7 @@ def _unknown_beside(
     if closing:
         yield seen(closing, math.inf, 0.0)
     if narrowing:
-        without, stands = lets_off(closing), lets_off(beside)
-        if without > stands + TOUCH:
-            yield seen(narrowing, without, stands)
+        yield seen(narrowing, lets_off(closing), lets_off(beside))
 
 
 def _walls(course: Course) -> list[shapely.Geometry]:
