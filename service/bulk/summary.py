@@ -19,15 +19,16 @@ from service.wire.decode import decode
 COLUMNS: Final = (
     "line", "document", "status", "digest", "posts", "bays", "pickets", "glass_panels",
     "violations", "warnings", "not_checked", "total", "currency", "place", "problem",
-    "title",
+    "title", "unpriced",
 )  # fmt: skip
 
 
 def is_summary(path: Path) -> bool:
-    """Whether a file is empty or is a summary, be it of an older release without mark or titles."""
+    """Whether a file is empty or is a summary, be it of an older release without the mark or the
+    last columns."""
     with path.open("rb") as file:
         first = file.readline().removeprefix(MARK.encode())
-    return first in (b"", *(f"{','.join(COLUMNS[:end])}\n".encode() for end in (None, -1)))
+    return first in (b"", *(f"{','.join(COLUMNS[:end])}\n".encode() for end in (None, -1, -2)))
 
 
 def write_summary(answers: Path, documents: Iterator[Document], summary: Path) -> Counter[int]:
@@ -68,6 +69,8 @@ def _row(told: dict[str, Any], body: bytes | None) -> dict[str, Any]:
     counts = {name: layout["summary"][name] for name in COLUMNS if name in layout["summary"]}
     quote = layout.get("quote", {})
     money = {name: quote[name] for name in ("total", "currency") if name in quote}
+    # Roles that are in no sum, as without them a total reads as that of the whole order.
+    money["unpriced"] = " ".join(quote.get("unpriced", ()))
     return (
         row
         | counts

@@ -31,6 +31,8 @@ The counter page uses the same words.
 NONE_SO_HIGH: Final = "none stocked so high"
 """What is said of posts that are higher than any the kit stocks."""
 SQUARE: Final = 90.0
+LEANING: Final = {"same_way": "leaning the same way", "opposite_ways": "leaning opposite ways"}
+"""Which way the ends of a block lean."""
 _NUMBERED: Final = re.compile(r"([A-Z])([1-9][0-9]*)")
 """An id that the service gives; one that a caller gives is a name of its own, or holds a slash."""
 FINEST: Final = min(PRECISIONS["in"])
@@ -174,7 +176,7 @@ def ends(record: Json) -> str:
     """The end cuts of a piece, in words.
 
     Each is the angle in degrees between the end and the length, with what a saw is set to in
-    brackets: the angle off square.
+    brackets: the angle off square. Of a block with no square end it is said which way they lean.
 
     >>> ends({"end_cuts": [90, 90]}), ends({"end_cuts": [90, 45]})
     ('square', 'square; 45° (saw 45°)')
@@ -182,11 +184,18 @@ def ends(record: Json) -> str:
     ('both 58° (saw 32°)', 'square')
     >>> ends({"end_cuts": [90, 90.06]})
     'square; 90.1° (saw 0.1°)'
+    >>> ends({"end_cuts": [45, 45], "ends_lean": "opposite_ways"})
+    'both 45° (saw 45°), leaning opposite ways'
+    >>> ends({"end_cuts": [40, 45], "ends_lean": "same_way"})
+    '40° (saw 50°); 45° (saw 45°), leaning the same way'
     """
     one, other = (_end(angle) for angle in record["end_cuts"])
-    if one != other:
-        return f"{one}; {other}"
-    return one if one == _end(SQUARE) else f"both {one}"
+    square = _end(SQUARE)
+    if one == other == square:
+        return square
+    told = f"both {one}" if one == other else f"{one}; {other}"
+    leans = "ends_lean" in record and square not in (one, other)
+    return f"{told}, {LEANING[record['ends_lean']]}" if leans else told
 
 
 def _end(angle: float) -> str:

@@ -310,13 +310,16 @@ def test_nothing_in_a_summary_is_worked_out_by_a_spreadsheet(tmp_path: Path) -> 
 
 def test_a_summary_without_the_mark_is_one_too(tmp_path: Path) -> None:
     """A summary without the mark, as earlier releases wrote it, is recognised; so are one without
-    titles and an empty one. A file with anything else before its columns is not."""
+    what is unpriced, one without titles either, and an empty one. A file with anything else before
+    its columns is not."""
     held = tmp_path / "sum.csv"
     for before, known in (("", True), ("\ufeff", True), ("x", False), ("\ufeff\ufeff", False)):
         held.write_text(before + ",".join(COLUMNS) + "\n", encoding="utf-8")
         assert is_summary(held) == known
-    held.write_text("\ufeff" + ",".join(COLUMNS[:-1]) + "\n", encoding="utf-8")
-    assert is_summary(held)
+    for last in ("title", "problem"):
+        header = ",".join(COLUMNS).partition(f",{last}")[0] + f",{last}"
+        held.write_text(f"\ufeff{header}\n", encoding="utf-8")
+        assert is_summary(held)
     held.write_text("")
     assert is_summary(held), "one that was begun and has nothing yet"
 

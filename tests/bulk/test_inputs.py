@@ -19,36 +19,39 @@ from service.cells import cell, one_line
 
 
 def test_a_summary_tells_of_each_answer_what_it_holds(tmp_path: Path) -> None:
-    """A layout has its counts, its total and its digest; a refusal has its first place, its own
-    words and the title of its document; a cell with nothing to say is empty. The answers are
-    counted by status."""
+    """A layout has its counts, its digest, its total and the roles that are in no sum; a refusal
+    has its first place, its own words and the title of its document; a cell with nothing to say is
+    empty. The answers are counted by status."""
     counts = {"posts": 9, "bays": 10, "runs": 3, "pickets": 104, "glass_panels": 2}
     judged = {"violations": 1, "warnings": 4, "not_checked": 6}
     layout = {"digest": "sha256:ab", "summary": {**counts, **judged}}
-    quote = {"currency": "USD", "subtotal": "17.00", "total": "18.00"}
+    sums = {"currency": "USD", "subtotal": "17.00", "total": "18.00"}
+    quote = {**sums, "unpriced": ["post_cap", "glass_panel"]}
     faults = [{"pointer": "/kit"}, {"pointer": "/code"}]
     problem = {"detail": "There is no such kit.", "errors": faults}
     told = (
         {"line": 1, "status": 200, "layout": {"title": "Front porch", **layout, "quote": quote}},
         {"line": 2, "status": 422, "problem": problem},
         {"line": 4, "status": 200, "layout": layout},
+        {"line": 5, "status": 200, "layout": {**layout, "quote": {**sums, "unpriced": []}}},
     )
     answers, summary = tmp_path / "out.ndjson", tmp_path / "out.csv"
     answers.write_text("".join(json.dumps(one) + "\n" for one in told))
-    bodies = (b'{"title": "Front porch"}', b'{"title": "Back porch", "kit": "none"}', b"{}")
-    names = ("front", "back", "side")
+    bodies = (b'{"title": "Front porch"}', b'{"title": "Back porch", "kit": "none"}', b"{}", b"{}")
+    names = ("front", "back", "side", "shed")
     documents = (
         Document(Line(number, body), name)
-        for number, body, name in zip((1, 2, 4), bodies, names, strict=True)
+        for number, body, name in zip((1, 2, 4, 5), bodies, names, strict=True)
     )
     statuses = write_summary(answers, documents, summary)
-    assert statuses == {200: 2, 422: 1}
+    assert statuses == {200: 3, 422: 1}
     assert summary.read_text("utf-8-sig").splitlines() == [
         "line,document,status,digest,posts,bays,pickets,glass_panels,"
-        "violations,warnings,not_checked,total,currency,place,problem,title",
-        "1,front,200,sha256:ab,9,10,104,2,1,4,6,18.00,USD,,,Front porch",
-        "2,back,422,,,,,,,,,,,/kit,There is no such kit.,Back porch",
-        "4,side,200,sha256:ab,9,10,104,2,1,4,6,,,,,",
+        "violations,warnings,not_checked,total,currency,place,problem,title,unpriced",
+        "1,front,200,sha256:ab,9,10,104,2,1,4,6,18.00,USD,,,Front porch,post_cap glass_panel",
+        "2,back,422,,,,,,,,,,,/kit,There is no such kit.,Back porch,",
+        "4,side,200,sha256:ab,9,10,104,2,1,4,6,,,,,,",
+        "5,shed,200,sha256:ab,9,10,104,2,1,4,6,18.00,USD,,,,",
     ]
 
 
@@ -72,7 +75,7 @@ def test_a_refused_document_whose_title_cannot_be_read_has_none(
     problem = {"detail": "It does not fit.", "errors": [{"pointer": ""}]}
     answers.write_text(json.dumps({"line": 1, "status": 400, "problem": problem}) + "\n")
     assert write_summary(answers, iter([Document(Line(1, body), "a")]), summary) == {400: 1}
-    assert summary.read_text("utf-8-sig").splitlines()[1] == "1,a,400,,,,,,,,,,,,It does not fit.,"
+    assert summary.read_text("utf-8-sig").splitlines()[1] == "1,a,400,,,,,,,,,,,,It does not fit.,,"
 
 
 def test_every_column_of_a_walk_has_its_place_in_the_deck(tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ By: TypeAlias = Basis | Literal["cutting"]
 LENGTHS_PER_PRICE: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
 """How many units of length make the foot or the metre that `per_length` prices are for."""
 AMOUNT_STEP: Final = Decimal("0.001")
-"""The step to which areas, feet and metres are rounded before pricing, as replies round areas."""
+"""The step to which feet and metres are rounded before pricing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +163,8 @@ def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:
     """One line for all of a role, by feet or metres, less the discount, and at least the least
     charge."""
     role = rows[0].key.role
-    length = _amount(_length_of(rows, job) / LENGTHS_PER_PRICE[job.unit])
-    quantity = (length * (1 + price.waste)).quantize(AMOUNT_STEP, ROUND_HALF_UP)
+    length = round(_length_of(rows, job) / LENGTHS_PER_PRICE[job.unit], 9)
+    quantity = _to_step(_to_step(Decimal(repr(length))) * (1 + price.waste))
     share = price.share_off(quantity)
     line = _line(Key(role), price, quantity, price.rate, job.prices, share)
     least = job.prices.rounded(price.least)
@@ -205,5 +205,10 @@ def _cutting(job: Priced) -> Iterator[QuoteLine]:
 
 
 def _amount(value: float) -> Decimal:
-    """An area or a length rounded to 0.001, as it is priced."""
+    """An area, rounded as replies round it, or the pieces in a pack."""
     return Decimal(repr(round(value, 3)))
+
+
+def _to_step(length: Decimal) -> Decimal:
+    """Feet or metres rounded to 0.001, a half upward, as they are priced."""
+    return length.quantize(AMOUNT_STEP, ROUND_HALF_UP)

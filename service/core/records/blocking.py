@@ -8,8 +8,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final, Literal, TypeAlias, get_args
 
 from service.core.measure import Degrees, FromTo, Length
+
+Lean: TypeAlias = Literal["same_way", "opposite_ways"]
+LEANS: Final[tuple[Lean, ...]] = get_args(Lean)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,12 @@ class BlockingPiece:
         width = self.plies * self.ply
         first, last = (abs(b - a) for a, b in zip(*self.edges, strict=True))
         return _end_cut(first, width), _end_cut(last, width)
+
+    @property
+    def lean(self) -> Lean:
+        """Which way its ends lean, where neither is square."""
+        first, last = (b - a for a, b in zip(*self.edges, strict=True))
+        return "same_way" if first * last > 0.0 else "opposite_ways"
 
 
 def _end_cut(off: Length, width: Length) -> Degrees:

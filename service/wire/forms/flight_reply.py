@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from service.core.records.blocking import LEANS
 from service.core.records.deck import HANDS, INFILLS
 from service.wire.forms.infill_reply import BayGlassForm, PicketsForm, RailCutForm
 from service.wire.forms.nested import Inner, Items
@@ -29,6 +30,15 @@ class JoistOrRim(Strict):
         return value
 
 
+def ends_lean() -> Choice:
+    """The field of which way the two ends of a block lean."""
+    about = (
+        "Whether its ends lean the same way, as those of a raked rail do, or opposite ways, so "
+        "that one edge is the shorter at both. Left out where an end is square."
+    )
+    return Choice("Ends lean", about, *LEANS, required=False)
+
+
 class BlockBuiltForm(Reply):
     """A piece of blocking, square to the joists, from face to face."""
 
@@ -48,6 +58,7 @@ class BlockBuiltForm(Reply):
         required=False,
     )
     end_cuts = end_cuts()
+    ends_lean = ends_lean()
     direction = Measure(
         "Direction", "Angle from +x of the line along which it runs, 0 to 180.", "angle"
     )
@@ -150,4 +161,5 @@ class BlockingForm(Reply):
     length, length_text = named("Length", "Length of the longest edge.")
     count = Count("Count", "How many pieces; each ply is one.", most=None)
     end_cuts = end_cuts()
+    ends_lean = ends_lean()
     posts = ids("Posts", "Under which posts.")

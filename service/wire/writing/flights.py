@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import TypeAlias
 
 from service.core.measure import Length, floor_to_mark, nearest_mark
 from service.core.records.layout import FlightBuilt, GateBuilt, Handrail, Layout
 from service.wire.writing.pen import Json, Pen
+
+BlockRow: TypeAlias = tuple[Length, tuple[float, ...], str]
+"""What equal pieces of blocking share: their length, their end cuts and which way the ends lean."""
 
 
 def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
@@ -77,21 +81,23 @@ def write_blocking(pen: Pen, layout: Layout) -> Json:
     """
     if not any(post.framing for post in layout.posts):
         return {}
-    counts: Counter[tuple[Length, tuple[float, ...]]] = Counter()
-    under: dict[tuple[Length, tuple[float, ...]], dict[str, None]] = {}
+    counts: Counter[BlockRow] = Counter()
+    under: dict[BlockRow, dict[str, None]] = {}
     for block, posts in layout.blocks():
-        cuts = tuple(sorted(pen.angles[angle] for angle in block.end_cuts))
+        ends = pen.ends(block)
+        cuts, lean = tuple(sorted(ends["end_cuts"])), ends.get("ends_lean", "")
         for length in block.lengths:
-            row = floor_to_mark(length, pen.step), cuts
+            row = floor_to_mark(length, pen.step), cuts, lean
             counts[row] += 1
             under.setdefault(row, {}).update(dict.fromkeys(posts))
     written = [
         {
             **pen.named("length", length),
-            "count": counts[length, cuts],
+            "count": counts[length, cuts, lean],
             "end_cuts": list(cuts),
+            **({"ends_lean": lean} if lean else {}),
             "posts": list(posts),
         }
-        for (length, cuts), posts in sorted(under.items(), reverse=True)
+        for (length, cuts, lean), posts in sorted(under.items(), reverse=True)
     ]
     return {"blocking": written}

@@ -143,10 +143,17 @@ class Pen:
             "at": self.numbers[block.at],
             **self.named("length", max(lengths)),
             **(self.listed("lengths", lengths) if len(set(lengths)) > 1 else {}),
-            "end_cuts": [self.angles[angle] for angle in block.end_cuts],
+            **self.ends(block),
             "direction": self.angles[block.direction],
             "plies": block.plies,
         }
+
+    def ends(self, block: BlockingPiece) -> Json:
+        """How the two ends of a block are cut and, where neither is square, which way they lean."""
+        cuts = [self.angles[angle] for angle in block.end_cuts]
+        if 90 in cuts:
+            return {"end_cuts": cuts}
+        return {"end_cuts": cuts, "ends_lean": block.lean}
 
     def run(self, run: Run) -> Json:
         """A run."""

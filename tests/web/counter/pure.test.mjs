@@ -140,6 +140,14 @@ test("ends as a saw is set: off square by what is left to 90", () => {
   for (const [cuts, told] of cases) assert.equal(ends({ end_cuts: cuts }), told);
 });
 
+test("an end within a saw's tenth of square is square, and slanted ends say which way they lean", () => {
+  const cases = [[[90, 90.04], undefined, "square"], [[90, 90.06], undefined, "square; 90.1° (saw 0.1°)"],
+    [[45, 45], "opposite_ways", "both 45° (saw 45°), leaning opposite ways"],
+    [[40, 45], "same_way", "40° (saw 50°); 45° (saw 45°), leaning the same way"],
+    [[45, 89.96], "same_way", "45° (saw 45°); square"]];
+  for (const [cuts, lean, told] of cases) assert.equal(ends({ end_cuts: cuts, ends_lean: lean }), told);
+});
+
 test("pieces of a stick are read as the cut list reads them", () => {
   const reply = { unit: "in", precision: 1 / 16, cut_list: [
     { part: "rail", length: 44.5625, length_text: "3' 8 9/16\"" },

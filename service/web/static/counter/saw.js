@@ -3,22 +3,30 @@
 
 import { leftText, tapeText } from "./lengths.js";
 
+const SQUARE = "square";
+
 export const FINISHED =
   "Lengths are finished lengths; the plan of sticks allows for a kerf between each two pieces.";
 export const RAKED = "Ends that are not square: degrees between the end and the length, and in "
   + "brackets what a saw is set to that reads nought at square; both ends are parallel. Such a piece "
   + "comes out of its blank, where one is given, and is measured along either long edge.";
 
-// The cuts of both ends: "square", "both 58° (saw 32°)", "square; 45° (saw 45°)".
-export function ends({ end_cuts: [first, last] }) {
+const LEANING = { same_way: "leaning the same way", opposite_ways: "leaning opposite ways" };
+
+// The cuts of both ends, as the sheets have them: "square", "both 58° (saw 32°)",
+// "square; 45° (saw 45°)"; of a block with no square end also which way they lean.
+export function ends({ end_cuts: [first, last], ends_lean: lean }) {
   const [one, other] = [end(first), end(last)];
-  if (one !== other) return `${one}; ${other}`;
-  return first === 90 ? one : `both ${one}`;
+  if (one === SQUARE && other === SQUARE) return SQUARE;
+  const told = one === other ? `both ${one}` : `${one}; ${other}`;
+  return lean && one !== SQUARE && other !== SQUARE ? `${told}, ${LEANING[lean]}` : told;
 }
 
+// One end, to the tenth of a degree that a saw is set to.
 function end(angle) {
   const tenths = (value) => Number(value.toFixed(1));
-  return angle === 90 ? "square" : `${tenths(angle)}° (saw ${tenths(Math.abs(90 - angle))}°)`;
+  const off = tenths(Math.abs(90 - angle));
+  return off ? `${tenths(angle)}° (saw ${off}°)` : SQUARE;
 }
 
 // The pieces that one stick of a part is cut into, equal ones together: 2 × 3' 8 9/16", 3' 7".
