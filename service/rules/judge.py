@@ -50,6 +50,7 @@ CHECKS: Final[dict[str, Check]] = {
     "guard_required": guards.guard_required,
     "guard_height": guards.guard_height,
     "obstruction_height": guards.obstruction_height,
+    "guard_over_seat": climbing.guard_over_seat,
     "opening_size": openings.opening_size,
     "gap_under_rail": openings.gap_under_rail,
     "stair_guard_height": handrails.stair_guard_height,

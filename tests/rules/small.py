@@ -57,6 +57,7 @@ from service.core.records.seen import (
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
@@ -379,6 +380,7 @@ class Parts(TypedDict, total=False):
     spaces: tuple[SpaceSeen, ...]
     hung_corners: tuple[HungCornerSeen, ...]
     feet: tuple[FootSeen, ...]
+    seats: tuple[SeatSeen, ...]
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:

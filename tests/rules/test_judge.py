@@ -23,6 +23,7 @@ from service.core.records.seen import (
     HeadSeen,
     LowHoldSeen,
     MeasureSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     StandInSeen,
@@ -101,6 +102,7 @@ EVERYTHING = layout(
     ),
     low_holds=(LowHoldSeen("main/edge 0", "planter", 36.0, 18.0),),
     stand_ins=(StandInSeen("main/edge 0", "planter", 48.0, HIGH, 48.0, 18.0),),
+    seats=(SeatSeen("B1", "planter", 18.0),),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 STICKS = (

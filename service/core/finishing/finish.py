@@ -37,6 +37,7 @@ from service.core.finishing.observing import (
     see_odd_sizes,
     see_outline,
 )
+from service.core.finishing.seats import see_seats
 from service.core.finishing.standing_in import see_low_holds, see_stand_ins
 from service.core.finishing.ways import see_ways
 from service.core.flights.drafts import FlightDraft
@@ -111,6 +112,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ),
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
         feet=tuple(see_feet(kit, levels, flights)) if flights else (),
+        seats=tuple(_all(map(see_seats, adjoining))),
     )
 
 

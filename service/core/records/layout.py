@@ -29,6 +29,7 @@ from service.core.records.seen import (
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
@@ -296,6 +297,7 @@ class Layout:
     spaces: tuple[SpaceSeen, ...] = ()
     hung_corners: tuple[HungCornerSeen, ...] = ()
     feet: tuple[FootSeen, ...] = ()
+    seats: tuple[SeatSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the ids of the posts that it stands under."""

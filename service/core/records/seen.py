@@ -280,6 +280,18 @@ class LowHoldSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class SeatSeen:
+    """An obstruction that a person can stand on beside a guard, as it is lower than the guard.
+
+    place: the bay, or the gate's opening. height: of the obstruction, above the walking surface.
+    """
+
+    place: str
+    name: str
+    height: Length
+
+
+@dataclass(frozen=True, slots=True)
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level.
 

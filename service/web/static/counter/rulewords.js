@@ -5,6 +5,7 @@ const ABOUT = {
   guard_required: "whether a guard is required",
   guard_height: "the height of the guard",
   obstruction_height: "the height of what stands in the railing's place",
+  guard_over_seat: "the height of the guard over what stands beside it",
   opening_size: "the size of openings in the guard",
   gap_under_rail: "the gap under the bottom rail",
   stair_guard_height: "the height of the guard on the flight",
