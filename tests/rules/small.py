@@ -54,6 +54,7 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LandingSeen,
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
@@ -381,6 +382,7 @@ class Parts(TypedDict, total=False):
     hung_corners: tuple[HungCornerSeen, ...]
     feet: tuple[FootSeen, ...]
     seats: tuple[SeatSeen, ...]
+    landings: tuple[LandingSeen, ...]
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:

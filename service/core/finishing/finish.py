@@ -24,6 +24,7 @@ from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.joints import see_joints
+from service.core.finishing.landings import see_landings
 from service.core.finishing.numbering import number
 from service.core.finishing.observing import (
     see_arcs,
@@ -113,6 +114,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
         feet=tuple(see_feet(kit, levels, flights)) if flights else (),
         seats=tuple(_all(map(see_seats, adjoining))),
+        landings=tuple(see_landings(kit, levels, flights, ids)) if flights else (),
     )
 
 

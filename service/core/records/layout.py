@@ -26,6 +26,7 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LandingSeen,
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
@@ -298,6 +299,7 @@ class Layout:
     hung_corners: tuple[HungCornerSeen, ...] = ()
     feet: tuple[FootSeen, ...] = ()
     seats: tuple[SeatSeen, ...] = ()
+    landings: tuple[LandingSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the ids of the posts that it stands under."""

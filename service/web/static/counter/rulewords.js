@@ -17,6 +17,7 @@ const ABOUT = {
   stair_pitch: "the pitch of the flight",
   riser_evenness: "the evenness of the risers",
   stair_width: "the width of the flight",
+  landing_depth: "the depth of the landing",
   handrail_required: "whether a handrail is required",
   handrail_height: "the height of the handrail",
   opening_size_upper: "the size of openings in the upper band of the guard",
