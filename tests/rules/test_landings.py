@@ -174,6 +174,14 @@ def test_a_turned_deck_has_the_same_landings() -> None:
     assert (finding["result"], finding["actual"]) == ("not_checked", 31.375)
 
 
+def test_a_railing_beside_the_way_does_not_end_it() -> None:
+    """On a level as wide as the flight and 3 on either side, guards stand 1.625 in the way; how
+    deep the landing is goes by the one at its end: 100 - 4.625."""
+    deck = stepped(100, far="guard")
+    deck["levels"][1]["outline"]["points"] = box(47, FOOT - 100, 93, EDGE)
+    assert at_foot(deck)["actual"] == 95.375
+
+
 def test_where_there_is_nothing_to_say() -> None:
     """On the ground there is no landing of the deck's; NBC's figure is not in its document."""
     ground = stepped(60)

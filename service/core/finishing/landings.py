@@ -35,11 +35,12 @@ class _Way(NamedTuple):
     far: Length
     strip: shapely.Polygon
 
-    def nearest(self, shapes: Iterable[shapely.Geometry]) -> Length:
-        """How far along the way the first of some shapes is met; `far` where none is."""
+    def met(self, shapes: Iterable[shapely.Geometry]) -> Iterator[Length]:
+        """How far along the way the corners lie of what some shapes take of it."""
         (x, y), (ux, uy) = self.start, self.along
-        met = (shapely.get_coordinates(self.strip.intersection(each)).tolist() for each in shapes)
-        return min(((a - x) * ux + (b - y) * uy for part in met for a, b in part), default=self.far)
+        for shape in shapes:
+            for a, b in shapely.get_coordinates(self.strip.intersection(shape)).tolist():
+                yield (a - x) * ux + (b - y) * uy
 
 
 class _Surface(NamedTuple):
@@ -59,6 +60,9 @@ def see_landings(
 ) -> Iterator[LandingSeen]:
     """The landing at the head of each flight, and at its foot where it stands on a level."""
     spare, known = convert(BEYOND, "in", kit.unit), dict[str, _Surface]()
+    # How much of the way a railing along the far edge takes up at most, if the way is no more than
+    # 60 degrees askew to it. One that is nearer stands beside the way: `see_ways` tells of it.
+    room = 2 * (abs(kit.post.setback) + kit.post.width)
     for flight in flights:
         for at, level in _landings(flight, spare):
             name = level.level.id
@@ -66,8 +70,9 @@ def see_landings(
                 known[name] = _surface(kit, levels, level, ids, spare)
             area, ends, railing = known[name]
             way = _way(flight, at, spare, area)
-            deep = way.nearest([way.strip.difference(area), *ends])
-            clear = min(deep, way.nearest(railing))
+            deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
+            there = (each for each in way.met(railing) if deep - room < each < deep)
+            clear = min(there, default=deep)
             yield LandingSeen(flight.stair.id, name, at, round(deep, 6), round(clear, 6))
 
 
