@@ -27,8 +27,8 @@ BESIDE: Final = frozenset(
     {
         "geometry_applies_to", "opening_sphere_upper_from", "opening_not_required_guard_wide",
         "handrail_sides", "handrail_both_sides_width", "handrail_required_rise",
-        "strength_method", "load_factor", "loads_concur", "infill_load_side",
-        "infill_load_pickets",
+        "landing_no_deeper_than", "strength_method", "load_factor", "loads_concur",
+        "infill_load_side", "infill_load_pickets",
     }
 )  # fmt: skip
 """Figures that are read along with others, so that findings need not name them. They count as

@@ -54,9 +54,11 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LandingSeen,
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
@@ -391,6 +393,8 @@ class Parts(TypedDict, total=False):
     spaces: tuple[SpaceSeen, ...]
     hung_corners: tuple[HungCornerSeen, ...]
     feet: tuple[FootSeen, ...]
+    seats: tuple[SeatSeen, ...]
+    landings: tuple[LandingSeen, ...]
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:

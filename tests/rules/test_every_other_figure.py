@@ -598,6 +598,7 @@ TESTED = {
     *("handrail_extension_top", "guard_required_risers"),
 }
 ELSEWHERE = {
+    **dict.fromkeys(("landing_depth", "landing_no_deeper_than"), "test_landings"),
     "guard_drop_reach": "how the caller takes the drop; named in the finding, judged by none",
     "geometry_applies_to": "check case 62 and test_openings",
     "horizontal_rails": "these guards have none: a pass",

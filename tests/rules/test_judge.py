@@ -21,8 +21,10 @@ from service.core.records.seen import (
     ClosureSeen,
     GapSeen,
     HeadSeen,
+    LandingSeen,
     LowHoldSeen,
     MeasureSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     StandInSeen,
@@ -101,6 +103,8 @@ EVERYTHING = layout(
     ),
     low_holds=(LowHoldSeen("main/edge 0", "planter", 36.0, 18.0),),
     stand_ins=(StandInSeen("main/edge 0", "planter", 48.0, HIGH, 48.0, 18.0),),
+    seats=(SeatSeen("B1", "planter", 18.0),),
+    landings=(LandingSeen("front", "main", "head", 144.0, 144.0),),
     wall_ends=(WallEndSeen("main", 1, False, ((120.0, 0.0), (120.0, -3.5))),),
 )
 STICKS = (
@@ -120,6 +124,7 @@ ADDED: tuple[tuple[str, float | str, Reads], ...] = (
     ("nosing_max", 1.25, "at_most"),
     ("flight_rise_max", 151.0, "at_most"),
     ("flight_risers_max", 18.0, "at_most"),
+    ("landing_depth", 36.0, "at_least"),
     ("handrail_grip_max", 2.0, "at_most"),
     ("handrail_extension_top", 12.0, "at_least"),
     ("glass_make", "safety", "binds"),

@@ -538,6 +538,7 @@ def test_a_figure_of_value_and_clause_alone() -> None:
         "glass_thickness_min": "at_least",
         "glass_top_rail": "binds",
         "guard_required_risers": "at_least",
+        "landing_no_deeper_than": "binds",
         "opening_sphere_loaded": "less_than",
         "going_uniformity": "at_most",
         "going_uniformity_neighbours": "at_most",

@@ -24,6 +24,7 @@ from service.core.finishing.gaps import see_gaps, see_wall_ends
 from service.core.finishing.hanging import hang_gates
 from service.core.finishing.hung_corners import see_hung_corners
 from service.core.finishing.joints import see_joints
+from service.core.finishing.landings import see_landings
 from service.core.finishing.numbering import number
 from service.core.finishing.observing import (
     see_arcs,
@@ -37,6 +38,7 @@ from service.core.finishing.observing import (
     see_odd_sizes,
     see_outline,
 )
+from service.core.finishing.seats import see_seats
 from service.core.finishing.standing_in import see_low_holds, see_stand_ins
 from service.core.finishing.ways import see_ways
 from service.core.flights.drafts import FlightDraft
@@ -111,6 +113,8 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ),
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
         feet=tuple(see_feet(kit, levels, flights)) if flights else (),
+        seats=tuple(_all(map(see_seats, adjoining))),
+        landings=tuple(see_landings(kit, levels, flights, ids)) if flights else (),
     )
 
 

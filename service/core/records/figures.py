@@ -63,6 +63,7 @@ LAMINATED_STRONG: Final = "laminated of tempered or heat-strengthened plies"
 STRONG_OR_TEMPERED: Final = f"{LAMINATED_STRONG}, or tempered"
 SAFETY: Final = "safety"
 SAFETY_OR_WIRED: Final = "safety or wired"
+FLIGHT_WIDTH: Final = "the width of the flight"
 ALLOWABLE: Final = "allowable stress"
 PARTIAL: Final = "partial factors"
 WORDS: Final[dict[str, tuple[str, ...]]] = {
@@ -70,6 +71,7 @@ WORDS: Final[dict[str, tuple[str, ...]]] = {
     "strength_method": (ALLOWABLE, PARTIAL),
     "loads_concur": ("separate cases", "together"),
     "horizontal_rails": ("none between bottom and top rail",),
+    "landing_no_deeper_than": (FLIGHT_WIDTH,),
     "glass_make": (LAMINATED, LAMINATED_STRONG, STRONG_OR_TEMPERED, SAFETY, SAFETY_OR_WIRED),
     "glass_top_rail": ("required",),
 }
@@ -207,6 +209,10 @@ JUDGED: Final[dict[str, Row]] = {
     "glass_make": Row("words", _BINDS, "what glass a guard may have"),
     "glass_thickness_min": Row("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
     "glass_top_rail": Row("words", _BINDS, "whether glass must have a top rail that outlasts it"),
+    "landing_depth": Row("length", _AT_LEAST, "least depth of a landing along the way of travel"),
+    "landing_no_deeper_than": Row(
+        "words", _BINDS, "what a landing need not be deeper than, whatever its least depth"
+    ),
     "guard_required_risers": Row(
         "count",
         _AT_LEAST,
@@ -272,12 +278,6 @@ LEFT: Final[dict[str, Row]] = {
         _AT_LEAST,
         "least height over a flight, plumb above the line of nosings",
         "what is above a flight is not in the document",
-    ),
-    "landing_depth": Row(
-        "length",
-        _AT_LEAST,
-        "least depth of a landing along the way of travel",
-        "landings are not in the document",
     ),
     "tread_slope": Row(
         "text",

@@ -26,9 +26,11 @@ from service.core.records.seen import (
     GapSeen,
     HeadSeen,
     HungCornerSeen,
+    LandingSeen,
     LowHoldSeen,
     MeasureSeen,
     OutlineSeen,
+    SeatSeen,
     SizeSeen,
     SmallStretchSeen,
     SpaceSeen,
@@ -296,6 +298,8 @@ class Layout:
     spaces: tuple[SpaceSeen, ...] = ()
     hung_corners: tuple[HungCornerSeen, ...] = ()
     feet: tuple[FootSeen, ...] = ()
+    seats: tuple[SeatSeen, ...] = ()
+    landings: tuple[LandingSeen, ...] = ()
 
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the ids of the posts that it stands under."""

@@ -280,6 +280,35 @@ class LowHoldSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class LandingSeen:
+    """A landing of a flight that is a level of the deck.
+
+    at: whether it is at the head or at the foot of the flight.
+    deep: along the way that the flight leads, from its nosing there to where the surface ends, or
+    to a wall, an obstruction or a guarded edge before that. clear: to a railing, where one is
+    nearer.
+    """
+
+    flight: str
+    level: str
+    at: Literal["head", "foot"]
+    deep: Length
+    clear: Length
+
+
+@dataclass(frozen=True, slots=True)
+class SeatSeen:
+    """An obstruction that a person can stand on beside a guard, as it is lower than the guard.
+
+    place: the bay, or the gate's opening. height: of the obstruction, above the walking surface.
+    """
+
+    place: str
+    name: str
+    height: Length
+
+
+@dataclass(frozen=True, slots=True)
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level.
 

@@ -30,6 +30,15 @@ GUARDS: Final[dict[str, Rule]] = {
         subject="the height of what stands in the railing's place",
         needs_in_layout="stand_ins",
     ),
+    "guard_over_seat": Rule(
+        "code",
+        "The height of each level guard over an obstruction lower than it, of given height, within "
+        "21 in (533 mm) of it on the deck, as a person can stand on that; a warning, as only some "
+        "local codes measure from there.",
+        ("guard_height", *OF_GUARDS),
+        subject="the height of the guard over what stands beside it",
+        needs_in_layout="seats",
+    ),
     "climbable": Rule(
         "code",
         "The tops of the bottom and the top rail against the heights between which nothing may "

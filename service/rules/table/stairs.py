@@ -56,6 +56,15 @@ STAIRS: Final[dict[str, Rule]] = {
         subject="the width of the flight",
         needs_in_layout="flights",
     ),
+    "landing_depth": Rule(
+        "code",
+        "How deep the level that a flight goes down from is along its way, and the one that it "
+        "comes down to; not checked where only the room that its railing takes up makes it too "
+        "little.",
+        ("landing_depth", "landing_no_deeper_than"),
+        subject="the depth of the landing",
+        needs_in_layout="landings",
+    ),
     "handrail_required": Rule(
         "code",
         "Whether a flight has the handrails that its risers, its rise and its width ask for.",

@@ -1,0 +1,136 @@
+"""Core: how deep the landings of flights are that the deck itself is (`see_landings`).
+
+They are the level that a flight goes down from and the one that it comes down to. The ground at its
+foot is not in the document.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Literal, NamedTuple
+
+import shapely
+
+from service.core.finishing.numbering import Ids
+from service.core.finishing.solids import TOUCH_LENGTH, level_posts, level_rails, level_surroundings
+from service.core.flights.drafts import FlightDraft
+from service.core.levels.level import LevelDraft
+from service.core.line.arcs import ArcSide
+from service.core.line.neighbours import BEYOND
+from service.core.measure import TOUCH, Length, Point, convert
+from service.core.records.kit import Kit
+from service.core.records.seen import LandingSeen
+
+
+class _Way(NamedTuple):
+    """The clear width of a flight, led on over a landing.
+
+    start: the middle of the nosing that it begins at. along: unit vector of the way. far: to where
+    it goes. strip: the way itself, from just past that nosing.
+    """
+
+    start: Point
+    along: Point
+    far: Length
+    strip: shapely.Polygon
+
+    def met(self, shapes: Iterable[shapely.Geometry]) -> Iterator[Length]:
+        """How far along the way the corners lie of what some shapes take of it."""
+        (x, y), (ux, uy) = self.start, self.along
+        for shape in shapes:
+            for a, b in shapely.get_coordinates(self.strip.intersection(shape)).tolist():
+                yield (a - x) * ux + (b - y) * uy
+
+
+class _Surface(NamedTuple):
+    """What people walk on at the height of a level, and what stands on it, in plan.
+
+    ends: walls, obstructions, and the straight edges along which a railing stands. railing: posts
+    and rails, these as broad as posts.
+    """
+
+    area: shapely.Geometry
+    ends: Sequence[shapely.Geometry]
+    railing: Sequence[shapely.Geometry]
+
+
+def see_landings(
+    kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], ids: Ids
+) -> Iterator[LandingSeen]:
+    """The landing at the head of each flight, and at its foot where it stands on a level."""
+    spare, known = convert(BEYOND, "in", kit.unit), dict[str, _Surface]()
+    # How much of the way a railing along the far edge takes up at most, if the way is no more than
+    # 60 degrees askew to it. One that is nearer stands beside the way: `see_ways` tells of it.
+    room = 2 * (abs(kit.post.setback) + kit.post.width)
+    for flight in flights:
+        for at, level in _landings(flight, spare):
+            name = level.level.id
+            if name not in known:
+                known[name] = _surface(kit, levels, level, ids, spare)
+            area, ends, railing = known[name]
+            way = _way(flight, at, spare, area)
+            deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
+            there = (each for each in way.met(railing) if deep - room < each < deep)
+            clear = min(there, default=deep)
+            yield LandingSeen(flight.stair.id, name, at, round(deep, 6), round(clear, 6))
+
+
+def _landings(
+    flight: FlightDraft, spare: Length
+) -> Iterator[tuple[Literal["head", "foot"], LevelDraft]]:
+    """The levels at the head and at the foot of a flight. spare: how far off the latter it may be
+    that it still stands on it."""
+    yield "head", flight.course.level
+    foot = flight.landing
+    rise = None if foot is None else foot.rise_to(flight.course.level)
+    if foot is None or rise is None or rise <= TOUCH:
+        return
+    if flight.course.off(foot.outline) <= spare + TOUCH:
+        yield "foot", foot
+
+
+def _surface(
+    kit: Kit, levels: Sequence[LevelDraft], level: LevelDraft, ids: Ids, spare: Length
+) -> _Surface:
+    """The surface at the height of a level. Levels less than `spare` apart make one."""
+    alike = [one for one in levels if one is level or one.drop == level.drop is not None]
+    ends = [solid.shape for one in alike for solid in level_surroundings(one)]
+    ends += [edge for one in alike for edge in _railed_edges(one)]
+    half, places = kit.post.width / 2, {one.level.id for one in alike}
+    railing = [rail.shape for one in alike for rail in level_rails(kit, ids, one, least_half=half)]
+    railing += [post.shape for post in level_posts(kit, ids) if post.level in places]
+    return _Surface(_joined([one.outline for one in alike], spare / 2), ends, railing)
+
+
+def _joined(outlines: Sequence[shapely.Polygon], half: Length) -> shapely.Geometry:
+    """The area of some outlines, with gaps between two of less than twice `half`."""
+    if not outlines[1:]:
+        return outlines[0]
+    broad = shapely.union_all([one.buffer(half, join_style="mitre") for one in outlines])
+    return broad.buffer(-half, join_style="mitre")
+
+
+def _way(flight: FlightDraft, at: str, start: Length, area: shapely.Geometry) -> _Way:
+    """The way over a landing, from `start` past its nosing to the far side of the surface."""
+    x0, y0, x1, y1 = area.bounds
+    far = math.dist((x0, y0), (x1, y1)) + start
+    course = flight.course
+    low, high = course.opening.faces
+    out, sense = (course.total_going, -1.0) if at == "foot" else (0.0, 1.0)
+
+    def place(t: Length, on: Length) -> Point:
+        return course.side.place(t, sense * on - out)
+
+    (x, y), (to_x, to_y) = place((low + high) / 2, 0.0), place((low + high) / 2, 1.0)
+    low, high = low + TOUCH_LENGTH, high - TOUCH_LENGTH
+    corners = [place(low, start), place(high, start), place(high, far), place(low, far)]
+    return _Way((x, y), (to_x - x, to_y - y), far, shapely.Polygon(corners))
+
+
+def _railed_edges(level: LevelDraft) -> Iterator[shapely.LineString]:
+    """The stretches of a level's straight edges along which a railing stands."""
+    for line in level.lines:
+        for run in line.runs if not isinstance(line.side, ArcSide) else ():
+            ends = (run.stretch.start.t, run.stretch.end.t)
+            yield shapely.LineString([line.side.place(t, 0.0) for t in ends])

@@ -1,0 +1,62 @@
+"""Core: what a person can stand on beside the guards of a level (`see_seats`)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import shapely
+
+from service.core.finishing.adjoining import Adjoining
+from service.core.levels.railing import LineDraft
+from service.core.measure import TOUCH, Length, Unit
+from service.core.records.deck import Obstruction
+from service.core.records.seen import SeatSeen, opening_place
+
+BESIDE: Final[dict[Unit, Length]] = {"in": 21.0, "mm": 533.0}
+"""How far off the near face of a guard's posts something still counts as beside it, in each unit.
+
+New York City measures the height of a guard from fixed seats and planters so near (codes facts,
+2.1).
+"""
+
+
+def see_seats(about: Adjoining) -> Iterator[SeatSeen]:
+    """The obstructions lower than a guard that stand beside it on the deck, by bay and by gate.
+
+    Left out are those whose height is not given, and those in the guard's own line.
+    """
+    given = [one for one in about.draft.level.obstructions if one.height is not None]
+    near = BESIDE[about.kit.unit] + about.kit.post.width / 2 + TOUCH
+    for line in about.draft.lines if given else ():
+        seats = [one for one in given if _is_seat(about, line, one)]
+        for place, guard in _guards(about, line) if seats else ():
+            for one in seats:
+                if one.height is not None and one.shape.distance(guard) <= near:
+                    yield SeatSeen(place, one.name, one.height)
+
+
+def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
+    """Whether an obstruction of given height is lower than a guard, and on the inner side of it."""
+    side = line.side
+    (centre,) = one.shape.centroid.coords
+    return (
+        not one.reaches(side.spec.height)
+        and side.locate((centre[0], centre[1]))[1] > about.kit.post.setback
+        and one.shape.intersects(about.draft.outline)
+        and all(one is not part for cut in about.cuts(side) for _, part in cut.parts)
+    )
+
+
+def _guards(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.LineString]]:
+    """The bays of a line and its gates by id, each with its middle line in plan."""
+    for run in line.runs:
+        axis = run.stretch.axis(about.kit)
+        for bay in run.bays:
+            ends = axis.interpolate(run.marks[bay.index : bay.index + 2])
+            yield about.ids.bays[run.key, bay.index], shapely.LineString(ends)
+    for drawn in line.openings:
+        if drawn.opening.use == "gate":
+            ends = [line.side.place(face, about.kit.post.setback) for face in drawn.faces]
+            name = opening_place(about.draft.level.id, drawn.opening.id)
+            yield name, shapely.LineString(ends)
