@@ -13,13 +13,17 @@ from typing import NamedTuple
 
 import shapely
 
+from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.line_ends import LineEnd, met_at, obstructions_at
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
+from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
-from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, FromTo, Length, Point, convert, toward
+from service.core.line.openings import OpeningDraft
+from service.core.line.posts import body
+from service.core.measure import TOUCH, Length, Point, convert, toward
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
 from service.core.records.seen import FootSeen, edge_place, opening_place
@@ -29,70 +33,76 @@ class Foot(NamedTuple):
     """The lowest nosing of a flight, with the posts of its guards.
 
     stretch: where it lies in plan.
+    ends: what stands at the two ends of the stretch: a guard's foot post, else the nosing's end.
     down: unit vector in plan, in the direction in which the flight goes down.
-    along: the gap in that direction between the guards' posts and those of the level.
+    along: the gap in that direction to posts that would stand beside another part of the edge.
     solid: the nosing over the clear width, and the foot posts of the guards, in plan.
     """
 
     flight: str
     stretch: Segment
+    ends: tuple[shapely.Geometry, shapely.Geometry]
     down: Point
     along: Length
     solid: shapely.Geometry
 
 
-class Reached(NamedTuple):
-    """A place that flights come down to.
+class Span(NamedTuple):
+    """A foot as it lies along a place that it comes down to.
 
-    stretch: its part of the level's edge, counter-clockwise round the level.
-    feet: those that stand at it.
-    taken: from where to where along the stretch feet and posts of the level stand.
+    low, high: from where to where. first, last: what of the foot stands there.
     """
 
-    place: str
+    low: Length
+    high: Length
+    first: shapely.Geometry
+    last: shapely.Geometry
+    foot: Foot
+
+
+class Place(NamedTuple):
+    """A passage, a gate or an open edge of a level.
+
+    stretch: its part of the level's edge, counter-clockwise round the level.
+    past: what stands past its start and past its end, in plan; None past a corner with another open
+    edge.
+    """
+
+    name: str
     stretch: Segment
-    feet: Sequence[Foot]
-    taken: Sequence[FromTo]
+    past: tuple[shapely.Geometry | None, shapely.Geometry | None]
+
+
+class Reached(NamedTuple):
+    """A place that flights come down to. feet: those that stand at it, in order along it."""
+
+    place: Place
+    feet: Sequence[Span]
 
     def solid(self) -> shapely.Geometry:
         """All the feet that stand there, in plan."""
-        return shapely.union_all([foot.solid for foot in self.feet])
+        return shapely.union_all([span.foot.solid for span in self.feet])
 
 
-def see_feet(
-    kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft]
-) -> Iterator[FootSeen]:
+def see_feet(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Iterator[FootSeen]:
     """Every passage, gate and open edge of a level that flights come down to."""
-    least = convert(BEYOND, "in", kit.unit)
-    for level in levels:
-        feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, level)]
-        reached = [
-            one
-            for place, stretch in (_open_on(level) if feet else ())
-            if (one := _reached(kit, level, place, stretch, feet, least)) is not None
-        ]
+    for about in levels:
+        kit = about.kit
+        feet = [_foot(kit, flight) for flight in flights if _goes_down_to(flight, about.draft)]
+        places = _open_on(about) if feet else ()
+        least = convert(BEYOND, "in", kit.unit)
+        all_reached = [Reached(place, _spans(place, feet, least)) for place in places]
+        reached = [one for one in all_reached if one.feet]
         for one in reached:
-            across = _longest_left(math.dist(*one.stretch), one.taken)
-            left = math.hypot(across, max(foot.along for foot in one.feet))
-            ids = tuple([foot.flight for foot in one.feet])
-            yield FootSeen(one.place, ids, left, tuple(_round_corners(one, reached)))
+            ids = tuple([foot.flight for foot in feet if foot in [span.foot for span in one.feet]])
+            corners = tuple(_round_corners(one, reached))
+            yield FootSeen(one.place.name, ids, _left(one), corners)
 
 
-def _reached(
-    kit: Kit,
-    level: LevelDraft,
-    place: str,
-    stretch: Segment,
-    feet: Sequence[Foot],
-    least: Length,
-) -> Reached | None:
-    """A place with the feet that stand at it; None where no foot does."""
-    at = [(foot, _taken(stretch, foot, least)) for foot in feet]
-    taken = [span for _, span in at if span is not None]
-    if not taken:
-        return None
-    here = [foot for foot, span in at if span is not None]
-    return Reached(place, stretch, here, [*taken, *_beside(kit, level, stretch)])
+def _spans(place: Place, feet: Sequence[Foot], least: Length) -> list[Span]:
+    """The feet that stand at a place, in order along it."""
+    found = (_span(place.stretch, foot, least) for foot in feet)
+    return sorted((one for one in found if one is not None), key=lambda one: one.low)
 
 
 def _round_corners(one: Reached, reached: Sequence[Reached]) -> Iterator[tuple[str, Length]]:
@@ -101,8 +111,38 @@ def _round_corners(one: Reached, reached: Sequence[Reached]) -> Iterator[tuple[s
     It is the distance in plan between what stands at the two, and comes with the other's name.
     """
     for other in reached:
-        if one.stretch[1] == other.stretch[0] or other.stretch[1] == one.stretch[0]:
-            yield other.place, one.solid().distance(other.solid())
+        (start, end), (other_start, other_end) = one.place.stretch, other.place.stretch
+        if end == other_start or other_end == start:
+            yield other.place.name, one.solid().distance(other.solid())
+
+
+def _left(one: Reached) -> Length:
+    """What is left open beside the feet at a place: the widest of the gaps between what stands.
+
+    These are between the feet, and from the first and the last of them to what stands past the
+    place's ends. Where nothing does, the edge counts as far as its corner.
+    """
+    length, (before, after) = math.dist(*one.place.stretch), one.place.past
+    first = last = one.feet[0]
+    gaps = [_gap(first.first, before, first.low, first.foot)]
+    for span in one.feet[1:]:
+        if span.low > last.high:
+            gaps.append(last.last.distance(span.first))
+        if span.high > last.high:
+            last = span
+    return max(*gaps, _gap(last.last, after, length - last.high, last.foot))
+
+
+def _gap(
+    end: shapely.Geometry, past: shapely.Geometry | None, to_corner: Length, foot: Foot
+) -> Length:
+    """The gap from the end of a foot to what stands past a place's end.
+
+    to_corner: how far from the foot that end of the place lies, for where nothing stands past it.
+    """
+    if past is None:
+        return math.hypot(max(0.0, to_corner), foot.along)
+    return float(end.distance(past))
 
 
 def _goes_down_to(flight: FlightDraft, level: LevelDraft) -> bool:
@@ -122,42 +162,77 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     out = course.total_going
     start, end, on = (course.side.place(*at) for at in ((low, -out), (high, -out), (low, -out - 1)))
     down = on[0] - start[0], on[1] - start[1]
-    posts = [body(kit, side.posts[-1]) for side in flight.sides]
+    posts = {side.hand: body(kit, side.posts[-1]) for side in flight.sides}
     nosing = shapely.LineString([course.side.place(face, -out) for face in course.opening.faces])
+    nosing_ends = [shapely.Point(corner) for corner in nosing.coords]
     return Foot(
         flight=flight.stair.id,
         stretch=(start, end),
+        ends=(posts.get(HANDS[0], nosing_ends[0]), posts.get(HANDS[1], nosing_ends[1])),
         down=down,
         along=_along(kit, flight) if guards else 0.0,
-        solid=shapely.union_all([nosing, *posts]),
+        solid=shapely.union_all([nosing, *posts.values()]),
     )
 
 
 def _along(kit: Kit, flight: FlightDraft) -> Length:
-    """The gap between a flight's foot posts and the posts of the level that it comes down to.
+    """The gap between a flight's foot posts and end posts beside the edge that it comes down to.
 
     It is measured in the direction of the flight; 0 where the posts stand beside each other.
     """
-    foot = -flight.stair.going / 2 if flight.foot_on_tread else kit.post.base.width / 2
-    return max(0.0, abs(kit.post.setback - foot) - kit.post.width)
+    half = kit.post.base.width / 2
+    foot = -flight.stair.going / 2 if flight.foot_on_tread else half
+    # The end post of a fascia kit stands half a base in from the corner (step 1).
+    end = kit.post.setback if kit.mounting == "surface" else half
+    return max(0.0, abs(end - foot) - kit.post.width)
 
 
-def _open_on(level: LevelDraft) -> Iterator[tuple[str, Segment]]:
-    """The straight open edges, passages and gates of a level, each with its stretch of the edge."""
+def _open_on(about: Adjoining) -> Iterator[Place]:
+    """The straight open edges, passages and gates of a level."""
+    level = about.draft
     for j, spec in enumerate(level.specs):
         edge = level.edge_in_plan(j)
         if spec.condition == "open" and edge.bow is None:
-            yield edge_place(level.level.id, spec.number), (edge.start, edge.end)
+            past = _past_corner(about, spec.number, -1), _past_corner(about, spec.number, 1)
+            yield Place(edge_place(level.level.id, spec.number), (edge.start, edge.end), past)
     for line in level.lines:
         if not isinstance(line.side, ArcSide):
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    yield opening_place(level.level.id, drawn.opening.id), (start, end)
+                    past = _jamb(about, line, drawn, 0), _jamb(about, line, drawn, 1)
+                    place = opening_place(level.level.id, drawn.opening.id)
+                    yield Place(place, (start, end), past)
 
 
-def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
-    """Where a foot stands along a stretch, counter-clockwise round its level; None if it does not.
+def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry | None:
+    """What stands past a corner of an open edge: a wall, or what is last on a line of railing.
+
+    None where that edge is open too, or where nothing stands at its end. number: of the open edge.
+    sense: -1 for its start, 1 for its end.
+    """
+    spec = about.next_edge(number, sense)
+    if spec.condition == "wall":
+        return about.walls[spec.number]
+    line = next((line for line in about.draft.lines if spec in line.side.edges), None)
+    last = None if line is None else LineEnd(about, line, -sense).last()
+    return None if last is None else last.shape
+
+
+def _jamb(about: Adjoining, line: LineDraft, drawn: OpeningDraft, which: int) -> shapely.Geometry:
+    """What stands at a side of an opening, with the rails that come to it.
+
+    which: 0 for the opening's start, 1 for its end.
+    """
+    terminal, face = drawn.jambs[which], drawn.faces[which]
+    if terminal is None:
+        columns = about.obstructions_touching(line.side, face)
+        return shapely.union_all([columns, *about.walls.values()])
+    return shapely.union_all([*obstructions_at(terminal), *met_at(about.kit, line, terminal)])
+
+
+def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
+    """A foot as it lies along a stretch, counter-clockwise round its level; None if it does not.
 
     It does not where it lies more than `least` off the stretch's line, or past the stretch's ends,
     or where the flight does not come down onto the level but leads out over its edge.
@@ -167,29 +242,13 @@ def _taken(stretch: Segment, foot: Foot, least: Length) -> FromTo | None:
     places = [_on(stretch, end) for end in foot.stretch]
     if onto <= 0 or max(abs(off) for _, off in places) > least + TOUCH:
         return None
-    low, high = sorted(t for t, _ in places)
-    low, high = max(low, 0.0), min(high, math.dist(*stretch))
-    return (low, high) if high - low > TOUCH else None
-
-
-def _beside(kit: Kit, level: LevelDraft, stretch: Segment) -> list[FromTo]:
-    """Where posts of a level stand along a stretch of it.
-
-    A post counts if no part of it lies further from the stretch's line than the setback and a
-    post's width together.
-    """
-    posts: set[PostDraft] = {
-        end.post for line in level.lines for end in line.terminals() if end.post is not None
-    }
-    reach, spans = abs(kit.post.setback) + kit.post.width, []
-    for post in posts:
-        places = [_on(stretch, corner) for corner in body(kit, post).exterior.coords]
-        if max(abs(off) for _, off in places) <= reach:
-            along = [t for t, _ in places]
-            low, high = max(min(along), 0.0), min(max(along), math.dist(*stretch))
-            if high - low > TOUCH:
-                spans.append((low, high))
-    return spans
+    (low, _), (high, _) = places
+    first, last = foot.ends
+    if low > high:
+        low, high, first, last = high, low, last, first
+    if min(high, math.dist(*stretch)) - max(low, 0.0) <= TOUCH:
+        return None
+    return Span(low, high, first, last, foot)
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
@@ -197,17 +256,3 @@ def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
     (x, y), (ux, uy) = stretch[0], toward(*stretch)
     dx, dy = point[0] - x, point[1] - y
     return dx * ux + dy * uy, ux * dy - uy * dx
-
-
-def _longest_left(length: Length, taken: Sequence[FromTo]) -> Length:
-    """The length of the longest part of a stretch that is not taken.
-
-    >>> _longest_left(60.0, [(3.0, 57.0)]), _longest_left(60.0, [(30.0, 60.0), (0.0, 26.0)])
-    (3.0, 4.0)
-    >>> _longest_left(60.0, [(0.0, 58.0), (5.0, 20.0)])
-    2.0
-    """
-    left, free = 0.0, 0.0
-    for low, high in [*sorted(taken), (length, length)]:
-        left, free = max(left, low - free), max(free, high)
-    return left

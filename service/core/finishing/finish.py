@@ -112,7 +112,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(see_raked_spaces(kit, flight, ids) for flight in flights),
         ),
         hung_corners=tuple(_all(map(see_hung_corners, adjoining))),
-        feet=tuple(see_feet(kit, levels, flights)) if flights else (),
+        feet=tuple(see_feet(adjoining, flights)) if flights else (),
         seats=tuple(_all(map(see_seats, adjoining))),
         landings=tuple(see_landings(kit, levels, flights, ids)) if flights else (),
     )

@@ -101,7 +101,7 @@ def _draw(
     pane = course.side.spec.pane if stair.glass is None else stair.glass
     rakes = RakeMaker(kit, maker.step, slope, infill, height, pane)
     raise_any(_misfits(stair, rakes))
-    sides = tuple(draw_side(course, hand, rakes, maker) for hand in HANDS if hand in stair.guards)
+    sides = tuple(_sides(course, rakes, maker))
     return FlightDraft(
         course=course,
         slope=slope,
@@ -115,6 +115,20 @@ def _draw(
         foot_off=None if said is None else course.off(said.outline),
         walled=tuple(course.walled_sides(kit, height)),
     )
+
+
+def _sides(course: Course, rakes: RakeMaker, maker: BayMaker) -> list[SideDraft]:
+    """The guarded sides of a flight, left before right; refuses with the faults of both."""
+    problems: list[Problem] = []
+    sides = []
+    for hand in HANDS:
+        if hand in course.stair.guards:
+            try:
+                sides.append(draw_side(course, hand, rakes, maker))
+            except Unbuildable as refusal:
+                problems.extend(refusal.problems)
+    raise_any(problems)
+    return sides
 
 
 def _landing(
