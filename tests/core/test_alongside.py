@@ -216,8 +216,8 @@ def test_an_obstruction_in_the_way_makes_it_narrower() -> None:
     low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
     gate, pipe = opening(1, 61.125, 24, "gate"), builders.block(200, 45, 3)
     for height, expected in ((None, (2.0, POSTS)), (96.0, (2.0, 2.0)), (10.0, (POSTS, POSTS))):
-        parts = {"openings": (gate,), "obstructions": (replace(pipe, height=height),)}
-        layout = beside(low=low, drop=40.0, infill="glass", **parts)
+        pipes = (replace(pipe, height=height),)
+        layout = beside(low=low, drop=40.0, openings=(gate,), obstructions=pipes, infill="glass")
         gaps = [(gap.width, gap.whole) for gap in layout.gaps if gap.kind == "along"]
         assert sorted(gaps) == [expected, (INFILL, INFILL)]
 

@@ -42,15 +42,17 @@ refused."""
 class Lengths:
     """Reads the members of one document as floats in the unit `to`.
 
-    A number is in the document's `own` unit, text in the unit that it names. problems: the faults
+    A number is in the document's `own` unit, text in the unit that it names. stand_in: the value of
+    a required length that is faulty. problems: the faults
     of values found so far. unknown: pointers to what cannot be judged as a length there is faulty:
-    the object that holds a length where STAND_IN takes its place, or the member alone where it
+    the object that holds a length where `stand_in` takes its place, or the member alone where it
     counts as left out.
     """
 
-    def __init__(self, own: Unit, to: Unit) -> None:
+    def __init__(self, own: Unit, to: Unit, stand_in: Length = STAND_IN) -> None:
         self.own: Unit = own
         self.to: Unit = to
+        self._faulty = stand_in
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
         self._whole: str | None = None
@@ -67,12 +69,12 @@ class Lengths:
         return other
 
     def positive(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`, a length above 0; STAND_IN where it is faulty."""
+        """The member `name`, a length above 0; the stand-in where it is faulty."""
         length = self._positive(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
     def length(self, node: Json, name: str, pointer: str) -> Length:
-        """The member `name`, a length of 0 or what else its field allows; STAND_IN where faulty."""
+        """The member `name`, a length of 0 or what else its field allows; else the stand-in."""
         length = self._length(node[name], f"{pointer}/{name}")
         return self._stand_in(pointer) if length is None else length
 
@@ -85,7 +87,7 @@ class Lengths:
         return self._or_none(self._length, node, name, pointer)
 
     def all_positive(self, node: Json, name: str, pointer: str) -> tuple[Length, ...]:
-        """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
+        """The member `name`, a list of lengths above 0; the stand-in for each that is faulty."""
         here = f"{pointer}/{name}"
         lengths = [self._positive(value, f"{here}/{i}") for i, value in enumerate(node[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
@@ -126,7 +128,7 @@ class Lengths:
     def _stand_in(self, pointer: str) -> Length:
         """Value for a faulty length. pointer: of the object that holds it, which is now unknown."""
         self.unknown.append(self._whole or pointer)
-        return STAND_IN
+        return self._faulty
 
     def _or_none(
         self,
