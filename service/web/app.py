@@ -20,7 +20,7 @@ from service.web.load import InFlight, Rate
 from service.web.logs import start_logs
 from service.web.metrics import Metrics
 from service.web.readiness import DECK
-from service.web.routes import routes
+from service.web.routes import check_path, routes
 from service.web.settings import Settings, SettingsError, read_settings
 from service.web.shelf import fill_shelf
 from service.web.slots import SLOTS
@@ -37,6 +37,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.extensions[NAME] = held = _prepare(settings)
     attach_errors(app)
     attach_hooks(app)
+    app.before_request(check_path)
     app.register_blueprint(routes)
     app.wsgi_app = held.metrics.watch(app.wsgi_app)  # type: ignore[assignment, method-assign]
     if settings.proxies:

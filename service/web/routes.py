@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterable, Iterator
+from typing import Final
 
 import orjson
 from flask import Blueprint, Response, g, request
+from werkzeug.exceptions import NotFound
 
 from service import RELEASE
 from service.answer import answer, answer_for_sheets
@@ -26,6 +28,29 @@ from service.wire.decode import decode
 from service.wire.publishing.paths import JSON, NDJSON, PLAIN
 
 routes = Blueprint("routes", __name__)
+
+
+_SHEET_FOLDER: Final = "/v1/sheets/"
+_FOLDERS: Final = ("/v1/kits/", "/v1/codes/", "/v1/schemas/", "/v1/docs/", "/counter/")
+"""Folders of stored replies."""
+
+
+def check_path() -> None:
+    """Refuse (404) a path at which there is nothing, whatever the method.
+
+    Routing alone would find a method wrong for a kit or a sheet that is not there, and drop all but
+    one of the slashes with which a path begins.
+    """
+    path = request.path
+    folder, _, name = path.rpartition("/")
+    if request.environ["PATH_INFO"].startswith("//"):
+        request.url_rule = None
+        raise NotFound
+    if f"{folder}/" == _SHEET_FOLDER and name not in SHEETS:
+        raise WebRefusal("not_found", f"There is no such sheet; there are {', '.join(SHEETS)}.")
+    shelf = state().shelf
+    if f"{folder}/" in _FOLDERS and path not in shelf:
+        raise WebRefusal("not_found", _not_here(sorted(shelf)))
 
 
 @routes.post("/v1/layout")
@@ -66,11 +91,8 @@ def layouts() -> Response:
 def sheet(name: str) -> Response:
     """A deck document in, a drawing or list of its layout out."""
     now = state()
-    asked = SHEETS.get(name)
-    if asked is None:
-        raise WebRefusal("not_found", f"There is no such sheet; there are {', '.join(SHEETS)}.")
     check_length(request, now.settings.body_limit)
-    media = prefer(request, asked.medias)
+    media = prefer(request, SHEETS[name].medias)
     take_json(request)
     with one_deck(now) as body:
         reply, answered = answer_for_sheets(decode(body), now.catalogue)
@@ -106,15 +128,8 @@ def counter(name: str = "") -> Response:
 
 
 def _from_shelf(*, shared: bool) -> Response:
-    """The stored reply of the path asked for. Refuses (404) a path without one.
-
-    shared: whether any cache may keep it.
-    """
-    shelf = state().shelf
-    found = shelf.get(request.path)
-    if found is None:
-        raise WebRefusal("not_found", _not_here(sorted(shelf)))
-    return found.reply(request, shared=shared)
+    """The stored reply of the path asked for. shared: whether any cache may keep it."""
+    return state().shelf[request.path].reply(request, shared=shared)
 
 
 def _not_here(paths: Iterable[str]) -> str:

@@ -161,11 +161,12 @@ def test_the_way_goes_on_round_a_corner() -> None:
 def test_the_way_goes_on_round_two_corners() -> None:
     """Low lies along three edges of main, to (0, 40) on the last, and the gaps are the same
     wherever its corners are counted from. Its end post at (-3.5, 43.5) is past main's post at 60,
-    half-way from 116.5 to 3.5, and so faces glass."""
+    half-way from 116.5 to 3.5, and so faces glass; but to come there one passes between two posts
+    at x = 100, half-way along the second edge: from 3.5 to 196.5, and from -3.5 to 203.5."""
     low = [(0, 120), (200, 120), (200, 0), (300, 0), (300, 220), (-100, 220), (-100, 40), (0, 40)]
     for first in range(len(low)):
         layout = beside(low=[*low[first:], *low[:first]], openings=(GATE,), infill="glass")
-        assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
+        assert told(layout) == [(POSTS, 48.0)] * 2
 
 
 @pytest.mark.parametrize(
@@ -183,6 +184,42 @@ def test_nobody_comes_in_beside_a_flight_that_is_guarded(
         stairs=(flight,),
     )  # fmt: skip
     assert len(told(layout)) == found
+
+
+def test_the_narrowest_of_the_way_to_an_end_is_told() -> None:
+    """Low goes from y = 20 to 100, its glass in two bays with a post at 60, half-way from 23.5 to
+    96.5. The jambs of main's gate, 24 wide from 61.125, stand at 60 and 86.25, so whoever goes down
+    the way passes between two posts before low's end post at 23.5, which faces glass. Up the way
+    the jamb at 86.25 and low's end post at 96.5 face glass; the two posts at 60 lie behind."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    gate = opening(1, 61.125, 24, "gate")
+    layout = beside(low=low, drop=40.0, openings=(gate,), infill="glass")
+    assert told(layout) == [(POSTS, 48.0), (INFILL, 48.0)]
+    places = {post.id: post.at for post in layout.posts}
+    found = {gap.width: gap.where for gap in layout.gaps if gap.kind == "along"}
+    assert [places[post] for post in found[POSTS]] == [(203.5, 60.0), (196.5, 60.0)]
+
+
+def test_the_narrowest_counts_from_the_last_place_where_somebody_comes_in() -> None:
+    """As above, with a second gate of main's, 12 wide from 32: its jambs at 30.875 and 45.125 face
+    glass, and whoever comes in by it does not pass between the posts at 60 on the way down."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    gates = opening(1, 61.125, 24, "gate"), opening(1, 32, 12, "gate", "q")
+    layout = beside(low=low, drop=40.0, openings=gates, infill="glass")
+    assert told(layout) == [(INFILL, 48.0)] * 2
+
+
+def test_an_obstruction_in_the_way_makes_it_narrower() -> None:
+    """A pipe 3 wide stands on the edge at y = 45, far from the gate at 61.125 and from low's end at
+    23.5. It is 3.5 - 1.5 = 2 off the glass of either level. Where its height is not given, the way
+    is 2 wide with it and 4.75 without it, between the posts at 60."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    gate, pipe = opening(1, 61.125, 24, "gate"), builders.block(200, 45, 3)
+    for height, expected in ((None, (2.0, POSTS)), (96.0, (2.0, 2.0)), (10.0, (POSTS, POSTS))):
+        pipes = (replace(pipe, height=height),)
+        layout = beside(low=low, drop=40.0, openings=(gate,), obstructions=pipes, infill="glass")
+        gaps = [(gap.width, gap.whole) for gap in layout.gaps if gap.kind == "along"]
+        assert sorted(gaps) == [expected, (INFILL, INFILL)]
 
 
 def test_where_no_such_way_is() -> None:

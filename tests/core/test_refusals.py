@@ -106,6 +106,46 @@ def test_what_shows_by_itself_is_told_whatever_else_is_wrong(
     assert sorted(codes_of([], more)) == codes
 
 
+@pytest.mark.parametrize(
+    ("degrees", "start", "code", "said"),
+    [
+        (3.0, 200, "opening_without_width", "Opening s lies past the wall that ends its railing"),
+        (0.5, None, "too_short_for_posts", "needs 163.3103 in more for the posts at its ends"),
+    ],
+)
+def test_a_wall_that_counts_as_going_on_is_told_as_the_cause(
+    degrees: float, start: float | None, code: str, said: str
+) -> None:
+    """A wall that turns inward by a few degrees from a fascia's edge goes on across the line, which
+    hangs out from it, far from the corner (contract, section 6, step 1). The refusal says so, and
+    not that a post takes up yards.
+
+    The kit's line hangs 2.25 out and its base is 4 wide, out to 3.5. At 0.5 degrees the base is
+    clear of the wall's line 3.5/tan 0.5 = 401.06 before the corner of the edge, which is 240 long.
+    The post's centre is 2 before that, and its face 1.25; the corner post's, at -2.25, 1.25 after:
+    240 - 401.06 - 2 - 1.25 + 2.25 - 1.25 = -163.31 is left.
+    """
+    turn = math.radians(degrees)
+    far = [240 + 100 * math.cos(turn), 100 * math.sin(turn)]
+    outline = {"points": [[0, 0], [240, 0], far, [340, 120], [0, 120]]}
+    level: dict[str, Any] = {"id": "main", "drop": 48, "outline": outline}
+    level["edges"] = [{"edge": 1, "condition": "wall"}]
+    if start is not None:
+        passage = {"id": "s", "edge": 0, "from": start, "width": 36, "use": "passage"}
+        level["openings"] = [passage]
+    kit = builders.kit_document("picket-glass-fascia-in") | {"straight_limit": 0, "square_limit": 0}
+    document = {"unit": "in", "kit": kit, "guard": {"infill": "picket"}, "levels": [level]}
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(document, load_catalogue())
+    (problem,) = refusal.value.problems
+    assert (problem.code, said in problem.message) == (code, True)
+    assert problem.message.endswith(
+        f"; the wall beside it turns by {degrees:g}° only and counts as going on, so that its line "
+        "crosses the railing's far from the corner; draw the two edges in one line, or give the "
+        "kit a straight_limit of at least that."
+    )
+
+
 def codes_of(openings: list[dict[str, object]], more: dict[str, Any]) -> list[str]:
     """Codes of the refusal of a deck of one level and of the members and levels in `more`."""
     outline = {"points": [[0, 0], [240, 0], [240, 144], [0, 144]]}

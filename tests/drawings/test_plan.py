@@ -596,6 +596,25 @@ def test_a_finding_takes_four_lines_at_most() -> None:
     assert len(lines[3]) > 30
 
 
+def test_a_flag_is_at_what_is_meant_where_a_level_and_a_flight_share_an_id() -> None:
+    """The level `main` is of a size that can hardly be meant (10 by 10 in), which concerns all of
+    it: no flag stands on the flight `main`. What is wrong with the flight (a riser of 24 in) has a
+    flag on it, and does not concern the whole of the level of that id."""
+    steps = {"id": "s", "edge": 1, "from": 12, "width": 36, "use": "stair"}
+    other = {"id": "other", "outline": {"points": [[200, 0], [300, 0], [300, 60], [200, 60]]}}
+    flight = {"id": "main", "opening": "other/s", "rise": 48, "risers": 2, "going": 10}
+    unguarded = [{"edge": number, "condition": "open"} for number in range(4)]
+    corners = [[0, 0], [10, 0], [10, 10], [0, 10]]
+    document = deck(outline={"points": corners}, edges=unguarded)
+    document["levels"].append({**other, "openings": [steps], "drop": 48})
+    made = subject_of({**document, "stairs": [flight], "code": "us-irc-2021"})
+    told = {each["rule"]: each["where"] for each in made.reply["findings"]}
+    assert (told["deck_size"], told["riser_height"]) == (["level main"], ["main"])
+    here, there = (texts(view) for view in views_of(made))
+    assert [any("deck size" in text for text in said) for said in (here, there)] == [True, False]
+    assert [any("riser height" in text for text in said) for said in (here, there)] == [False, True]
+
+
 def test_no_column_breaks_a_finding() -> None:
     """The lines of a finding are one row of the column, so that no column breaks it.
 

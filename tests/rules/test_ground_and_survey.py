@@ -130,6 +130,15 @@ def test_bases_clear_of_each_other() -> None:
 
 
 @pytest.mark.parametrize(
+    ("level", "place"), [("main", "main"), ("B12", "level B12"), ("B", "B"), ("P1a", "P1a")]
+)
+def test_a_level_is_not_named_as_something_else_is(level: str, place: str) -> None:
+    """A level whose id is one that a post, a run or a bay has is named as a level."""
+    finding = only("walk_closure", closures=(ClosureSeen(level, 0.0, 768.0),))
+    assert finding.where == (place,)
+
+
+@pytest.mark.parametrize(
     ("gap", "result", "ratio"),
     [(0.5, "pass", "1:1536"), (1.536, "pass", "1:500"), (1.6, "fail", "1:480")],
     ids=["close", "the limit", "over"],

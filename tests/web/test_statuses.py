@@ -344,6 +344,37 @@ def test_no_such_path_is_404(client: FlaskClient, path: str) -> None:
     assert "none" not in json.dumps(document)
 
 
+@pytest.mark.parametrize("path", ["//v1/kits", "///v1/kits", "//", "//v1/layout", "//health/live"])
+@pytest.mark.parametrize("method", ["GET", "POST", "OPTIONS"])
+def test_a_path_that_begins_with_two_slashes_is_404(
+    client: FlaskClient, path: str, method: str
+) -> None:
+    """The contract has no such path. The test client takes what follows two slashes for a host, so
+    the path is put where a server puts it."""
+    reply = client.open("/x", method=method, environ_overrides={"PATH_INFO": path})
+    refused(reply, 404, "not_found")
+
+
+@pytest.mark.parametrize("method", ["GET", "POST", "PUT", "OPTIONS", "BREW"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/v1/sheets/none",
+        "/v1/kits/none",
+        "/v1/codes/none",
+        "/v1/schemas/none.json",
+        "/v1/docs/none.js",
+        "/counter/none.js",
+    ],
+)
+def test_what_is_not_there_takes_no_method(client: FlaskClient, path: str, method: str) -> None:
+    """There is nothing at the path, so no method is told that would be taken (RFC 9110, section
+    15.5.6, has 405 for a resource that there is)."""
+    reply = client.open(path, method=method)
+    refused(reply, 404, "not_found")
+    assert "Allow" not in reply.headers
+
+
 @pytest.mark.parametrize("path", ["/layout", "/v1", "/v1/layout/", "/v1/sheets/job/"])
 def test_a_path_that_is_nearly_right_is_told_where_those_are_that_are(
     client: FlaskClient, path: str

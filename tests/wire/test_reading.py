@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import copy
 from typing import Any
 
 import pytest
 
 from service.answer import answer_document
 from service.core.limits import RISERS
-from service.core.problems import Misfit, Unbuildable
+from service.core.problems import Misfit, Problem, Unbuildable
 from service.core.records.deck import (
     Corners,
     Drops,
@@ -26,10 +27,22 @@ from service.core.records.deck import (
 from service.core.records.figures import FIGURES, WORDS
 from service.core.records.kit import Stock
 from service.data.catalogue import load_catalogue
+from service.wire.gate import compiled
 from service.wire.reading.code import amend_code, read_code
 from service.wire.reading.kit import read_kit
 
-from .documents import code, deck, kit, problems, put, read_deck, reply, small
+from .documents import (
+    code,
+    deck,
+    every_member,
+    kit,
+    places,
+    problems,
+    put,
+    read_deck,
+    reply,
+    small,
+)
 
 
 def test_every_member_of_a_deck_is_read() -> None:
@@ -149,6 +162,39 @@ def test_a_nought_in_a_list_of_a_kit_whose_parts_go_by_it(pointer: str) -> None:
     kind, told = problems(put(small(kit=kit()), pointer, [150, "0'"]))
     assert kind is Unbuildable
     assert (f"{pointer}/1", "length_of_nought") in [(each.pointer, each.code) for each in told]
+
+
+def test_a_length_of_a_kit_that_cannot_be_is_all_that_is_refused() -> None:
+    """Whichever length of a good kit is no length at all, or too great, one problem is told, at its
+    place: the kit is not said to lack or to contradict a length that nobody sent."""
+    own, tried = every_member()["kit"], 0
+    numbers = [at for at in places(own) if isinstance(_at(own, at), int | float)]
+    for place in numbers:
+        pointer = "".join(f"/{step}" for step in place)
+        for value, code_ in ((1e-7, "length_of_nought"), ("99999'", "length_too_great")):
+            told = _told_of_kit(put(copy.deepcopy(own), pointer, value))
+            if not any(each.code == code_ for each in told):
+                break  # No length, or one that may be 0.
+            assert [(each.pointer, each.code) for each in told] == [(f"/kit{pointer}", code_)]
+            tried += 1
+    assert tried > 60
+
+
+def _at(document: Any, place: tuple[Any, ...]) -> Any:
+    """The value at a path."""
+    for step in place:
+        document = document[step]
+    return document
+
+
+def _told_of_kit(document: dict[str, Any]) -> tuple[Problem, ...]:
+    """The problems of a kit that fits its schema; none where it does not, or can be read."""
+    try:
+        if compiled("kit").is_valid(document):
+            read_kit(document, "in")
+    except Unbuildable as refusal:
+        return refusal.problems
+    return ()
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,8 @@
 """Core: the way between the railings of two levels that stand along one edge (`see_ways_between`).
 
 Both railings are set in from the edge, which leaves a way between them that people may get into.
-Observed here is what is open at its ends. In: levels as drawn and numbered. Nothing here changes a
-draft.
+Observed here is how wide it is at its narrowest, from where they get in to each of its ends. In:
+levels as drawn and numbered. Nothing here changes a draft.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import shapely
 
@@ -26,15 +26,19 @@ from service.core.finishing.joints import (
     nearest,
 )
 from service.core.finishing.line_ends import LineEnd, ends_of
-from service.core.levels.railing import LineDraft
-from service.core.line.openings import OpeningDraft
+from service.core.finishing.narrows import (
+    Course,
+    LineKey,
+    inch,
+    line_key,
+    narrowest,
+    raked_openings,
+    ways_in,
+)
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, Point
 from service.core.records.deck import Drops, deepest
 from service.core.records.seen import GapSeen
-
-_Line: TypeAlias = tuple[str, int]
-"""A line, by the id of its level and the number of its side."""
 
 
 class _Outlet(NamedTuple):
@@ -50,7 +54,7 @@ class _Outlet(NamedTuple):
         """The ids of the two levels."""
         return {self.met.end.about.draft.level.id, self.others[0].about.draft.level.id}
 
-    def lines(self) -> set[_Line]:
+    def lines(self) -> set[LineKey]:
         """The lines of both levels that the way runs between here.
 
         Where the way goes round the corner, the line of the next edge is one of them.
@@ -59,14 +63,14 @@ class _Outlet(NamedTuple):
         next_line = end.next_line() if self.goes_round() else None
         own = [end.line] if next_line is None else [end.line, next_line]
         return {
-            *(_key(end.about, line) for line in own),
-            *(_key(each.about, each.line) for each in self.others),
+            *(line_key(end.about, line) for line in own),
+            *(line_key(each.about, each.line) for each in self.others),
         }
 
     def goes_round(self) -> bool:
         """Whether the way goes round the corner: the other level lies along the next edge too."""
         end, edge = self.met.end, self.met.end.next_edge_line()
-        place = edge.interpolate(min(_inch(end.about), edge.length / 2))
+        place = edge.interpolate(min(inch(end.about), edge.length / 2))
         return lies_at(self.others[0].about, place)
 
     def drops(self) -> list[Drops]:
@@ -90,7 +94,7 @@ class _Outlet(NamedTuple):
         return found
 
     def gap(self, railings: RailingCache) -> GapSeen | None:
-        """The gap open here between the two levels; None if there is nothing to close it."""
+        """The gap between the two levels at this end; None if there is nothing to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
         if last.post is not None:
@@ -103,6 +107,16 @@ class _Outlet(NamedTuple):
             self.met._replace(last=last._replace(shape=shapely.union_all(own))), railings
         )
 
+    def courses(self, lines: Collection[LineKey]) -> tuple[Course, Course]:
+        """Both sides of the way from here on, first that of the line that ends here.
+
+        lines: those that the way runs between.
+        """
+        end, (about, line, t, _) = self.met.end, self.others[0]
+        back, _ = line.side.locate(_back(end))
+        far = LineEnd(about, line, 1 if t > back else -1)
+        return Course(end, about, lines), Course(far, end.about, lines)
+
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.
 
@@ -110,10 +124,10 @@ class _Outlet(NamedTuple):
         """
         end = self.met.end
         for about, line, _, _ in self.others:
-            raked = [*_raked(end.line, heads), *_raked(line, heads)]
-            if _lets_in(end.about, end.line, about, raked):
+            raked = [*raked_openings(end.line, heads), *raked_openings(line, heads)]
+            if any(ways_in(end.about, end.line, about, raked)):
                 return True
-            if _lets_in(about, line, end.about, raked):
+            if any(ways_in(about, line, end.about, raked)):
                 return True
         return False
 
@@ -134,10 +148,13 @@ def see_ways_between(
     outlets = [_Outlet(each, others) for each, others in met if others]
     railings: RailingCache = {}
     told: list[tuple[_Outlet, GapSeen]] = []
-    for outlet in _entered(outlets, heads):
+    for outlet, lines in _entered(outlets, heads):
         drops = outlet.drops()
         gap = outlet.gap(railings) if drops else None
-        if gap is None or gap.width <= TOUCH:
+        if gap is None:
+            continue
+        gap = narrowest(gap, *outlet.courses(lines), heads)
+        if gap.width <= TOUCH:
             continue
         seen = outlet, replace(gap, kind="along", drops=deepest(drops))
         # Where lines of both levels end at one corner, the lesser of the two gaps is open there.
@@ -149,11 +166,16 @@ def see_ways_between(
     yield from (gap for _, gap in told)
 
 
-def _entered(outlets: Sequence[_Outlet], heads: Collection[PostDraft]) -> Iterator[_Outlet]:
-    """The ends of the ways that people can get into, except where a way goes on round a corner."""
-    for way in _ways(outlets):
+def _entered(
+    outlets: Sequence[_Outlet], heads: Collection[PostDraft]
+) -> Iterator[tuple[_Outlet, set[LineKey]]]:
+    """The ends of the ways that people can get into, except where a way goes on round a corner.
+
+    Each with the lines that its way runs between.
+    """
+    for lines, way in _ways(outlets):
         if any(outlet.is_entered(heads) for outlet in way):
-            yield from (outlet for outlet in way if not outlet.goes_round())
+            yield from ((outlet, lines) for outlet in way if not outlet.goes_round())
 
 
 def _may_let_in(about: Adjoining) -> bool:
@@ -171,16 +193,16 @@ def _is_one(one: _Outlet, two: _Outlet) -> bool:
     )
 
 
-def _ways(outlets: Sequence[_Outlet]) -> list[list[_Outlet]]:
-    """The outlets, grouped by the way that they belong to."""
-    ways: list[tuple[set[_Line], list[_Outlet]]] = []
+def _ways(outlets: Sequence[_Outlet]) -> list[tuple[set[LineKey], list[_Outlet]]]:
+    """The outlets, grouped by the way that they belong to, each with the lines of that way."""
+    ways: list[tuple[set[LineKey], list[_Outlet]]] = []
     for outlet in outlets:
         lines, along = outlet.lines(), [outlet]
         for way in [way for way in ways if way[0] & lines]:
             ways.remove(way)
             lines, along = lines | way[0], way[1] + along
         ways.append((lines, along))
-    return [along for _, along in ways]
+    return ways
 
 
 def _alongside(met: Met) -> list[Beside]:
@@ -189,8 +211,7 @@ def _alongside(met: Met) -> list[Beside]:
     Lines whose guards are known not to overlap with its own in height are left out.
     """
     end, near = met.end, near_by(met.end.about.kit)
-    back = end.corner - end.sense * min(2 * near, end.side.length / 2)
-    place = shapely.Point(end.side.place(back, 0.0))
+    place = shapely.Point(_back(end))
     return [
         other
         for other in met.lines
@@ -200,47 +221,11 @@ def _alongside(met: Met) -> list[Beside]:
     ]
 
 
-def _raked(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
-    """The middles of a line's openings that the guards of a flight pass through.
-
-    Those are the openings at which raked rails meet every post.
-    """
-    for drawn in line.openings:
-        posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
-        if any(post in heads for post in posts) and all(post in heads for post in posts):
-            yield line.side.place(_middle(drawn), 0.0)
-
-
-def _lets_in(about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequence[Point]) -> bool:
-    """Whether a line lets people in between itself and a line of another level.
-
-    It does by an opening, unless the guards of a flight pass through, or past its end at an open
-    edge. raked: the middles of openings that guards of flights pass through, on either line.
-    """
-    side = line.side
-    closed = [side.locate(place)[0] for place in raked]
-    for drawn in line.openings:
-        is_raked = any(drawn.faces[0] < t < drawn.faces[1] for t in closed)
-        if not is_raked and lies_at(other, shapely.Point(side.place(_middle(drawn), 0.0))):
-            return True
-    return any(
-        end.next_edge.condition == "open"
-        and lies_at(other, shapely.Point(side.place(end.corner - end.sense * _inch(about), 0.0)))
-        for end in ends_of(about, line)
-    )
-
-
-def _middle(drawn: OpeningDraft) -> Length:
-    return (drawn.faces[0] + drawn.faces[1]) / 2
-
-
 def _corner(end: LineEnd) -> Point:
     return end.side.place(end.corner, 0.0)
 
 
-def _inch(about: Adjoining) -> Length:
-    return convert(1.0, "in", about.kit.unit)
-
-
-def _key(about: Adjoining, line: LineDraft) -> _Line:
-    return about.draft.level.id, line.side.spec.number
+def _back(end: LineEnd) -> Point:
+    """A place on the edge a little before its end, where the way still runs."""
+    back = end.corner - end.sense * min(2 * near_by(end.about.kit), end.side.length / 2)
+    return end.side.place(back, 0.0)

@@ -6,6 +6,7 @@ and numbered. Nothing here changes a draft.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple, TypeAlias
 
@@ -176,7 +177,7 @@ def _bodies(met: Met, railings: RailingCache) -> Iterator[_Body]:
             drops = about.drops_along(line.side, other.t)
             key = about.draft.level.id, line.side.spec.number
             if key not in railings:
-                railings[key] = list(_railing(about, line))
+                railings[key] = list(railing(about, line))
             for name, shape in railings[key]:
                 yield _Body(name, shape, about, drops)
     for wall in met.walls:
@@ -254,7 +255,7 @@ def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     # A rail along the other level's is as near to several of its posts.
     near = [each for each, away in zip(bodies, apart, strict=True) if away <= least]
     other = min(near, key=lambda each: corner.distance(each.shape))
-    passed = _by_columns(one.about, other.about, last.shape, other.shape)
+    passed = past_columns(one.about, other.about, last.shape, other.shape)
     level = one.about.draft.level.id
     own = one.about.ids.posts[last.post] if last.post else edge_place(level, one.edge.number)
     where, drops = (own, other.name), one.about.drops_along(one.side, last.t, one.corner)
@@ -265,7 +266,7 @@ def nearest(met: Met, railings: RailingCache) -> GapSeen | None:
     return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
 
 
-def _by_columns(
+def past_columns(
     one: Adjoining, other: Adjoining, start: shapely.Geometry, end: shapely.Geometry
 ) -> Parted:
     """What passes between the railings of two levels, past the obstructions of both.
@@ -280,20 +281,27 @@ def _by_columns(
     return Between([each for each, _ in columns]).parted(high, start, end)
 
 
-def _railing(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Geometry]]:
+def railing(
+    about: Adjoining, line: LineDraft, sense: int = 1, start: Length = -math.inf
+) -> Iterator[tuple[str, shapely.Geometry]]:
     """The parts of a line's railing in plan, each with the name that findings give it.
 
     They are posts, the infill of runs, as a sphere would have to pass between the rails, and
-    obstructions at which the line ends.
+    obstructions at which the line ends. Only those from `start` on, in the direction of `sense`
+    (1 along the side, -1 against it); runs that begin before it are left out whole.
     """
     kit, ids = about.kit, about.ids
     for terminal in line.terminals():
+        if sense * (terminal.t - start) < -TOUCH:
+            continue
         if terminal.post is not None:
             yield ids.posts[terminal.post], body(kit, terminal.post)
         edge = edge_place(about.draft.level.id, line.side.edge_over(terminal.t).number)
         for column in obstructions_at(terminal):
             yield edge, column
     for run in line.runs:
+        if any(sense * (each.t - start) < -TOUCH for each in (run.stretch.start, run.stretch.end)):
+            continue
         for post in run.inner:
             yield ids.posts[post], body(kit, post)
         infill = infill_of(kit, run)

@@ -7,6 +7,7 @@ rail, or closes up.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,12 +15,12 @@ from typing import NamedTuple, TypeAlias
 
 import shapely
 
-from service.core.line.corners import Terminal, post_terminal, room_beside
+from service.core.line.corners import Faces, Terminal, post_terminal, room_beside
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
 from service.core.line.posts import half_base, set_in_text
 from service.core.line.sides import Side
-from service.core.measure import DRAWN, TOUCH, FromTo, Length, plain_length
+from service.core.measure import DRAWN, TOUCH, FromTo, Length, angle_text, plain_length
 from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction, Opening
 from service.core.records.kit import Kit
@@ -157,13 +158,15 @@ def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
         opening = drawn.opening
         width = opening.width
         taken = width - left
-        yield Problem(
-            f"{opening.pointer}/width",
-            "opening_without_width",
+        message = (
             f"Opening {opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
             f" posts beside it take up {plain_length(taken, kit.unit, width)} of it; it has to be"
-            " wider than that, or stand clear of them.",
+            " wider than that, or stand clear of them."
         )
+        why = _far_from_wall(kit, side, zip(drawn.faces, drawn.walls, strict=True))
+        if why:
+            message = f"Opening {opening.id} lies past the wall that ends its railing{why}."
+        yield Problem(f"{opening.pointer}/width", "opening_without_width", message)
 
 
 def _wall_terminal(
@@ -350,11 +353,36 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
     stretch = Stretch(side, start, end, pointer)
     clear = stretch.clear(kit)
     if clear < -TOUCH:
+        ends = [(end.t, end.against) for end in (start, end)]
         raise unbuildable(
             pointer,
             "too_short_for_posts",
             f"The stretch {stretch.extent_text(kit)} needs {plain_length(-clear, kit.unit)} more"
             f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the"
-            f" line {set_in_text(kit)} the edge).",
+            f" line {set_in_text(kit)} the edge){_far_from_wall(kit, side, ends)}.",
         )
     return stretch
+
+
+def _far_from_wall(kit: Kit, side: Side, ends: Iterable[tuple[Length, Faces]]) -> str:
+    """Why a line ends far from its corner, to add to a sentence; empty where it does not.
+
+    A fascia's line takes a wall at an outside corner as going on past its end. One that turns by a
+    few degrees alone then crosses the line far from the corner. ends: places where the line may
+    end, with the walls or obstructions there.
+    """
+    if kit.mounting == "surface":
+        return ""
+    for t, faces in ends:
+        off = min(abs(t), abs(side.length - t))
+        for (x, y), *_, (last_x, last_y) in faces:
+            if (x, y) == (last_x, last_y) or off <= 2 * kit.post.base.width:
+                continue  # An obstruction, or a wall that is met by the corner.
+            heading = math.degrees(math.atan2(last_y - y, last_x - x))
+            turn = abs((heading - side.heading_at(t) + 180) % 360 - 180)
+            return (
+                f"; the wall beside it turns by {angle_text(turn)} only and counts as going on, so"
+                " that its line crosses the railing's far from the corner; draw the two edges in"
+                " one line, or give the kit a straight_limit of at least that"
+            )
+    return ""

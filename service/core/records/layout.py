@@ -301,6 +301,15 @@ class Layout:
     seats: tuple[SeatSeen, ...] = ()
     landings: tuple[LandingSeen, ...] = ()
 
+    def level_place(self, level: str) -> str:
+        """The name of a level in findings: its id, with "level" before it where that is not enough.
+
+        A flight may have the same id, and posts, runs and bays are called P1, R1 and B1.
+        """
+        is_numbered = level[0] in "PRB" and level[1:].isdigit()
+        is_other = is_numbered or level in {flight.id for flight in self.flights}
+        return f"level {level}" if is_other else level
+
     def blocks(self) -> list[tuple[BlockingPiece, list[str]]]:
         """Each block once, with the ids of the posts that it stands under."""
         found: dict[tuple[str, BlockingPiece], list[str]] = {}

@@ -206,7 +206,8 @@ class GapSeen:
     joint: between what stands last on a line beside an open edge and the railing of another level
         that lies along that edge.
     joint_wall: the same to a wall of another level.
-    along: at an end of the way between the railings of two levels that stand along one edge.
+    along: the narrowest of the way between the railings of two levels that stand along one edge,
+        from where people come in to an end of it.
 
     where: the posts, edge or opening at the gap, as findings name them.
     width: what passes; of several gaps the widest.

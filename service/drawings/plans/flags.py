@@ -110,7 +110,8 @@ def places_of(
 def concerning(flagged: list[Flagged], scene: Scene, places: Mapping[str, Point]) -> list[Concern]:
     """What failed findings say of a level."""
     found = [(each, tuple(name for name in each.where if name in places)) for each in flagged]
-    found = [(each, here) for each, here in found if here or scene.level.id in each.where]
+    whole = scene.subject.layout.level_place(scene.level.id)
+    found = [(each, here) for each, here in found if here or whole in each.where]
     first = (name for _, here in found for name in here[:EACH])
     flags = frozenset(list(dict.fromkeys(first))[:MOST])
     return [Concern(each, here, tuple(x for x in here if x in flags)) for each, here in found]

@@ -59,7 +59,8 @@ def _unframed(job: Job) -> Iterator[Saying]:
             "what the posts are fixed into is not known: give the level's framing, or "
             f"{see.format('rim, joist')} its edges"
         )
-        yield say_by_kit(job, _RULE, "not_checked", sentence), [(level,) for level in levels]
+        places = [(job.layout.level_place(level),) for level in levels]
+        yield say_by_kit(job, _RULE, "not_checked", sentence), places
     flights = dict.fromkeys(post.flight for post in bare if post.flight is not None)
     if flights:
         sentence = (

@@ -86,8 +86,8 @@ _UNRAILED: Final = {
     "joint": "the gap between the railings of two levels, beside the open edge between them, is {}",
     "joint_wall": "the gap between the railing of one level and the wall of the other, beside the "
     "open edge between them, is {}",
-    "along": "the gap at the end of the edge that the railings of two levels stand along, where "
-    "somebody who comes in between them could get out, is {}",
+    "along": "the way between the railings of two levels along one edge, by which somebody who "
+    "comes in between them could get out at its end, is at its narrowest {}",
 }
 
 

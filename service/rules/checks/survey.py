@@ -70,7 +70,7 @@ def deck_size(job: Job) -> Iterator[Saying]:
             actual=steady(seen.area),
             amount="area",
         )
-        yield finding, [(seen.level,)]
+        yield finding, [(job.layout.level_place(seen.level),)]
 
 
 def framing_size(job: Job) -> Iterator[Saying]:
@@ -93,13 +93,13 @@ def framing_size(job: Job) -> Iterator[Saying]:
             f"document says, and not {'millimetres' if unit == 'in' else 'a smaller unit'}"
         )
         finding = say("framing_size", "warning", sentence, cite=_PRACTICE, limit=most, actual=thick)
-        yield finding, [(level.id,)]
+        yield finding, [(job.layout.level_place(level.id),)]
 
 
 def walk_closure(job: Job) -> Iterator[Saying]:
     """Gap of each tape walk against its perimeter."""
     for seen in job.layout.closures:
-        yield _closure(job, seen), [(seen.level,)]
+        yield _closure(job, seen), [(job.layout.level_place(seen.level),)]
 
 
 def _closure(job: Job, seen: ClosureSeen) -> Finding:

@@ -11,12 +11,12 @@ OPENINGS: Final[dict[str, Rule]] = {
         "code",
         "The gaps between pickets, at the ends of a bay, beside glass, between a post and a wall, "
         "between the two posts of a corner, past an obstruction that ends the railing, past the "
-        "last post before an open edge, from there to a railing or a wall of another level, at the "
-        "ends of the way between two levels' railings along one edge that somebody comes into, and "
-        "round what stands beside an opening; beside what is not square to the bay, to where it is "
-        "nearest in plan; what an obstruction off the railing's line alone would close is not "
-        "checked where nobody says how high that is, nor what a wall would past the corner that it "
-        "is given to end at.",
+        "last post before an open edge, from there to a railing or a wall of another level, the "
+        "narrowest of the way between two levels' railings along one edge, from where somebody "
+        "comes in to its end, and round what stands beside an opening; beside what is not square "
+        "to the bay, to where it is nearest in plan; what an obstruction off the railing's line "
+        "alone would close is not checked where nobody says how high that is, nor what a wall "
+        "would past the corner that it is given to end at.",
         ("opening_sphere", *OF_GUARDS),
         subject="the size of openings in the guard",
     ),

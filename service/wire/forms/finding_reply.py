@@ -59,7 +59,7 @@ class FindingForm(Reply):
     where = ids(
         "Where",
         "What it holds for: ids of posts, bays, runs, flights, levels or of the kit, places, or "
-        "roles of parts.",
+        "roles of parts. A level whose id is that of another of these has `level` before it.",
         example=["B1"],
     )
     message = text("Message", "What was found, in a sentence.", example="B1: the guard is 3' high.")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from service.core.measure import Unit
 from service.core.records.deck import INFILLS
 from service.core.records.kit import (
@@ -35,7 +37,8 @@ def read_kit(document: Json, unit: Unit, pointer: str = "/kit") -> Kit:
     value of a text or another member shows: rails without an infill, a setback of the wrong sign
     and the like.
     """
-    lengths = Lengths(document["unit"], unit)
+    # Every comparison with NaN fails, so a faulty length contradicts no other member.
+    lengths = Lengths(document["unit"], unit, stand_in=math.nan)
     root = Node(document, pointer, lengths)
     centres, rails = root.at("max_centres"), root.at("rails")
     kit = Kit(

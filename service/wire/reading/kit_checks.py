@@ -21,7 +21,7 @@ def check_kit(kit: Kit, *, says_corner: bool) -> Iterator[Problem]:
     """
     inward = kit.mounting == "surface"
     setback = kit.post.setback
-    if (setback > 0) != inward or setback == 0:
+    if setback <= 0 if inward else setback >= 0:
         wanted = "above 0 (inward)" if inward else "below 0 (outside the deck edge)"
         message = (
             f"A setback of {kit.text(setback)} is not taken: that of a {kit.mounting} kit has to"

@@ -5,6 +5,7 @@ The main entry is `read_kit_parts`. `read_by_size` also reads the prices of size
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, TypeAlias
@@ -155,14 +156,16 @@ def read_by_size(
     """The members of an object whose names are sizes: the size, its pointer and the member's value.
 
     A name is a number in the kit's own unit, or text with a unit. known: the sizes that the kit
-    stocks. faults: collects the problems of names that are no known size, or one that is named
-    already.
+    stocks, NaN for one that is faulty. faults: collects the problems of names that are no known
+    size, or one that is named already.
     """
     taken: set[Length] = set()
     for name, value in node.items():
         length = lengths.from_name(name)
         found = [size for size in known if length is not None and abs(size - length) <= TOUCH]
         if not found:
+            if any(map(math.isnan, known)):
+                continue  # It may be meant for the size that is faulty.
             known_sizes = _list(known, lengths)
             message = f"The kit does not stock this part in {echo(name)}; it has {known_sizes}."
             faults.append(Problem(step(pointer, name), "no_such_size", message))

@@ -41,15 +41,16 @@ refused."""
 class Lengths:
     """Reads the values of one document as floats in the unit `to`.
 
-    A number is in the document's `own` unit, text in the unit that it names. problems: the faults
-    of values found so far. unknown: pointers to what cannot be judged as a length there is faulty:
-    the object that holds a length where STAND_IN takes its place, or the member alone where it
-    counts as left out.
+    A number is in the document's `own` unit, text in the unit that it names. stand_in: the value of
+    a required length that is faulty. problems: the faults of values found so far. unknown: pointers
+    to what cannot be judged as a length there is faulty: the object that holds a length where
+    `stand_in` takes its place, or the member alone where it counts as left out.
     """
 
-    def __init__(self, own: Unit, to: Unit) -> None:
+    def __init__(self, own: Unit, to: Unit, stand_in: Length = STAND_IN) -> None:
         self.own: Unit = own
         self.to: Unit = to
+        self.stand_in = stand_in
         self.problems: list[Problem] = []
         self.unknown: list[str] = []
         self._times = PER_UNIT[to] if own != to else 1.0
@@ -140,12 +141,12 @@ class Node:
         return Node(self.sent, self.pointer, self.lengths, pointer)
 
     def positive(self, name: str) -> Length:
-        """The member `name`, a length above 0; STAND_IN where it is faulty."""
+        """The member `name`, a length above 0; the stand-in where it is faulty."""
         length = self.lengths.positive(self.sent[name], f"{self.pointer}/{name}")
         return self._stand_in(self.pointer) if length is None else length
 
     def length(self, name: str) -> Length:
-        """The member `name`, a length of 0 or what else its field allows; STAND_IN where faulty."""
+        """The member `name`, a length of 0 or what else its field allows; else the stand-in."""
         length = self.lengths.length(self.sent[name], f"{self.pointer}/{name}")
         return self._stand_in(self.pointer) if length is None else length
 
@@ -158,7 +159,7 @@ class Node:
         return self._or_none(self.lengths.length, name)
 
     def all_positive(self, name: str) -> tuple[Length, ...]:
-        """The member `name`, a list of lengths above 0; STAND_IN for each that is faulty."""
+        """The member `name`, a list of lengths above 0; the stand-in for each that is faulty."""
         here, read = f"{self.pointer}/{name}", self.lengths.positive
         lengths = [read(value, f"{here}/{i}") for i, value in enumerate(self.sent[name])]
         return tuple([self._stand_in(here) if one is None else one for one in lengths])
@@ -180,7 +181,7 @@ class Node:
     def _stand_in(self, pointer: str) -> Length:
         """Value for a faulty length. pointer: of what holds it, which is now unknown."""
         self.lengths.unknown.append(self._shapes or pointer)
-        return STAND_IN
+        return self.lengths.stand_in
 
     def _or_none(
         self, read: Callable[[float | str, str], Length | None], name: str
