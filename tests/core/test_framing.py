@@ -303,6 +303,23 @@ def test_in_a_corner_that_points_across_the_joists_a_block_is_cut_along_one_rim(
     assert block.lengths == pytest.approx((longest - 1.5, longest), abs=1e-4)
 
 
+@pytest.mark.parametrize("askew", [-0.1, -0.0001, 0.0001, 0.1])
+def test_a_corner_that_points_nearly_across_the_joists_is_as_one_that_does(askew: float) -> None:
+    """As above, in the corner at (192, 0), but up to 0.1 degrees off, as a measured deck is. A
+    square end would be short of the corner of the rims, (190.5, 1.5), by a hair less than half the
+    block's width: that is no nearer. The longest edge is from the far face of joist 14 to that
+    corner, measured across the joists from (0, 144)."""
+    framing = Framing(45.0 + askew, 16.0, 0.75, 1.5, 1.5, "/levels/0/framing")
+    layout = laid(rectangle(192, 144), FASCIA, framing=framing)
+    post = min(layout.posts, key=lambda each: math.dist(each.at, (192.0, 0.0)))
+    assert post.framing is not None
+    assert post.framing.off_rim == pytest.approx(0.0, abs=1e-6)
+    (block,) = post.framing.blocking
+    way = math.radians(45.0 + askew)
+    across = 190.5 * math.sin(way) - (1.5 - 144) * math.cos(way)
+    assert max(block.lengths) == pytest.approx(across - (0.75 + 14 * 16.0 + 0.75), abs=1e-4)
+
+
 def test_a_neck_that_is_all_rim_has_no_blocking() -> None:
     """A neck 10 wide from y = 96 to 150 has rims of 6 on either side. The room inside the rim ends
     at y = 90, 58 from the end posts, and its corner there is not behind them."""

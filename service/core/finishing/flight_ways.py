@@ -145,11 +145,15 @@ class FlightWays:
         return WaySeen(kind, name, tuple(met), tuple(doubtful))
 
     def _in_headroom(self, flight: FlightDraft, rises: Rises) -> Iterator[str]:
-        """Names of what stands over a flight's steps within the headroom that is needed there."""
+        """Names of what stands over a flight's steps within the headroom that is needed there.
+
+        The posts beside the opening do not: where one is turned, its edge bounds the clear width.
+        """
         whole, slope = flight.course.way_in_plan(), flight.slope
-        asked = flight.course.way_asked()
+        asked, jambs = flight.course.way_asked(), flight.course.opening.jambs
+        beside = {jamb.post for jamb in jambs if jamb is not None} - {None}
         for solid in self._solids.about(whole):
-            if solid.flight == flight.stair.id:
+            if solid.flight == flight.stair.id or solid.post in beside:
                 continue
             is_deck = solid is self._decks[solid.level]
             way = asked if is_deck and solid.level == rises.own else whole

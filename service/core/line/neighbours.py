@@ -74,16 +74,17 @@ class Surface:
         low_x, low_y, high_x, high_y = self.outline.bounds
         return low_x, low_y, high_x, high_y
 
-    def about(self, strip: shapely.Polygon) -> shapely.Geometry:
-        """The part of the surface that lies about a strip.
+    def about(self, strip: shapely.Polygon, near: Length) -> shapely.Geometry:
+        """The part of the surface that lies about a strip, with all that is within `near` of it.
 
         Where the surface covers all of the strip, this is the strip itself, as the same object.
         """
         if self.outline.contains_properly(strip):
             return strip
         low_x, low_y, high_x, high_y = strip.bounds
-        # Wider than the strip, so that no side of the clipped part falls on one of the strip's.
-        box = low_x - 1, low_y - 1, high_x + 1, high_y + 1
+        # Wider by more, so that no side of the clipped part falls on one of the strip's.
+        far = near + 1
+        box = low_x - far, low_y - far, high_x + far, high_y + far
         return self._around(box).intersection(shapely.box(*box))
 
     def _around(self, box: Box) -> shapely.Geometry:
@@ -241,7 +242,7 @@ def drops_along(
     if all(other is own for other in near):
         return whole
     # Of an outline of thousands of chords, only the part about the edge is looked at.
-    shapes = [(max(0.0, own.rise_over(other)), other.about(strip)) for other in near]
+    shapes = [(max(0.0, own.rise_over(other)), other.about(strip, beyond[0])) for other in near]
     level_with = [outline for below, outline in shapes if below <= TOUCH]
     flush: list[FromTo] = []
     if level_with:

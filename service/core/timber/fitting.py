@@ -19,6 +19,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.timber.ends import STEEPEST, Face, Line, cut_end
+from service.core.timber.frame import HAIR
 from service.core.timber.plies import is_off_joints
 
 MOVES: Final = 16
@@ -36,7 +37,8 @@ class Need(NamedTuple):
     over: least and greatest place along of what it has to be under; None if all of it is at
         `place`.
     joint: place along where a joint of its plies is to be; None if no joint keeps off all fixings.
-    post: place along of the middle of its post.
+    post: place along of the middle of its post, from which an idle ply lies away; of the post's
+        needs where the fixing is level with that.
     behind: whether it stands behind a rim that its post hangs on, up to its own width off `place`;
         it then need not be under anything.
     """
@@ -205,9 +207,9 @@ def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
     the first position in which it does all and both ends are flush.
     """
     (x, y), tried = need.place, []
-    # The place may lie past the block's end by half the block's width; behind a rim by less, so
-    # that the block is hard against the rim.
-    far = room.half + (-TOUCH if need.behind else TOUCH)
+    # The place may lie past the block's end by half the block's width; behind a rim by less, and
+    # not only by a hair, so that the block is hard against the rim.
+    far = room.half + (-HAIR * room.ply if need.behind else TOUCH)
     for shift in shifts:
         block = _block_at(room, (x, y + shift))
         if block is not None and block.off(x) <= far and block.length >= room.least - TOUCH:

@@ -154,15 +154,19 @@ def _crossed(frame: Frame, blocks: Sequence[BlockingPiece]) -> tuple[str, ...]:
 
 
 def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[PlacedFixing, Need]:
-    """The need for a block of each of a post's fixings that has to go into one."""
-    along = frame.place_along(post.at)
-    return {fixing: _need(frame, along, fixing) for fixing in row if fixing.needs_block}
+    """The need for a block of each of a post's fixings that has to go into one.
 
-
-def _need(frame: Frame, along: Length, fixing: PlacedFixing) -> Need:
-    place = frame.placed(fixing.at)
-    held = () if fixing.is_by_timber else (place,)
-    return Need(place, held, fixing.edge_distance, post=along)
+    An idle ply lies away from the post's middle. A fixing as far along the joists as that, as two
+    of a square base are over joists at 45 degrees, has it away from the others that need a block.
+    """
+    along, needs = frame.place_along(post.at), {}
+    wanting = [(fixing, frame.placed(fixing.at)) for fixing in row if fixing.needs_block]
+    for fixing, place in wanting:
+        held = () if fixing.is_by_timber else (place,)
+        is_level = abs(place[1] - along) <= TOUCH
+        away = sum(at for _, (_, at) in wanting) / len(wanting) if is_level else along
+        needs[fixing] = Need(place, held, fixing.edge_distance, post=away)
+    return needs
 
 
 def _fixings(
