@@ -382,6 +382,26 @@ def test_wide_bays_share_a_panel_beside_a_narrow_bay() -> None:
     assert len(marks(165.0)) == 3
 
 
+def test_as_even_rows_with_and_without_too_wide_a_bay() -> None:
+    """Of two rows with the same spread the one nearer the even marks is the best, also where only
+    the other has a bay that is too wide for a panel and shares a narrower bay's size.
+
+    In steps, from wall to wall of 220, with posts 16 wide: bays are up to 45 between centres, and a
+    panel is cut from up to 36. In five bays the clears come to 220 - 4 * 16 = 156, so the even
+    marks are at 31.2 + 8 = 39.2, 86.4, 133.6 and 180.8. A bay at a wall is up to 45 - 8 = 37, the
+    others up to 45 - 16 = 29, so they are of two kinds.
+
+    Marks 44, 86, 131, 176 leave 36, 26, 29, 29, 36, which spread by 10. Marks 45, 90, 134, 177
+    leave 37, 29, 28, 27, 35, which spread by 10, too; of these 37 is over 36, but shares 35. The
+    squares of the first are 4.8^2 + 0.4^2 + 2.6^2 + 4.8^2 = 53.0, of the second 5.8^2 + 3.6^2 +
+    0.4^2 + 3.8^2 = 61.2. The other rows of these marks have a bay of 30 or more between two posts,
+    or spread by 11 or 12.
+    """
+    kept_out = ((-7, 351), (361, 687), (689, 719), (721, 1047), (1049, 1071), (1073, 1407))
+    case = Case(1760, (0, 0), 128, (128, 360), (*kept_out, (1417, 1767)), 36)
+    assert best(case, 5) == (44, 86, 131, 176)
+
+
 def test_marks_are_not_moved_by_places_outside_the_run() -> None:
     """Forbidden places beyond a run's ends do not change its marks.
 

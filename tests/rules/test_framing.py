@@ -225,13 +225,16 @@ def test_a_fascia_post_has_its_blocking_behind_the_rim() -> None:
     assert "into the rim, with blocking behind it between joists 2 and 3" in finding.message
 
 
-@pytest.mark.parametrize(("spare", "way"), [(1.25, "end"), (-1.25, "start")])
-def test_a_move_that_would_spare_the_blocking(spare: float, way: str) -> None:
+@pytest.mark.parametrize(
+    ("spare", "by", "way"),
+    [(1.25, '1 1/4"', "end"), (-1.25, '1 1/4"', "start"), (0.0625, '1/16"', "end")],
+)
+def test_a_move_that_would_spare_the_blocking(spare: float, by: str, way: str) -> None:
     """The sentence ends with how far, and toward which end of its run, the post would have to move
     to need no blocking."""
     posts = (_framed("none", "rim", blocks=(_block(3, 4),), spare=spare),)
     message = only(RULE, rim_width=1.5, posts=posts).message
-    assert message.endswith(f'; moved 1 1/4" toward the {way} of its run it would need none.')
+    assert message.endswith(f"; moved {by} toward the {way} of its run it would need none.")
     posts = (_framed("none", "rim", spare=spare, cramped=1),)
     message = only(RULE, rim_width=1.5, posts=posts).message
     assert message.endswith(f"toward the {way} of its run all of them would go into rim or joist.")

@@ -428,6 +428,16 @@ def test_a_run_measured_as_a_whole(second: float, result: str, actual: float) ->
     assert furthest in finding.message
 
 
+def test_a_run_is_told_by_its_sum_where_its_bays_all_fall_a_little_short() -> None:
+    """Two bays drawn as 56 measure 55.8 each: 0.2 less by itself, and 0.4 less together, which is
+    within the 0.5 of setting out."""
+    bays = tuple(replace(bay(i), measured=True) for i in (1, 2))
+    measures = tuple(MeasureSeen(f"B{i}", "R1", 55.8, 55.8, 56.0) for i in (1, 2))
+    finding = only("measured_as_drawn", bays=bays, measures=measures)
+    assert (finding.result, finding.where) == ("pass", ("B1", "B2"))
+    assert finding.actual == pytest.approx(0.4, abs=1e-6)
+
+
 def test_the_bay_that_puts_a_run_off_is_named() -> None:
     """Of a run whose bays are all measured, the message names the bay that is off by itself, if
     any is.

@@ -108,7 +108,7 @@ class LineEnd:
         last, which = self._last_terminal(), 0 if self.sense < 0 else 1
         if last is not None:
             return None if last.post is not None or last.against else (last.t, True)
-        faces = [drawn.faces[which] for drawn in self.line.openings if drawn.jambs[which] is None]
+        faces = [drawn.faces[which] for drawn in self.line.openings]
         return (max(faces, key=lambda t: self.sense * t), False) if faces else None
 
     def last(self) -> Last | None:

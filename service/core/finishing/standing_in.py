@@ -27,12 +27,11 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
         side = line.side
         for cut in about.cuts(side):
             whole = max(cut.first, 0.0), min(cut.last, side.length)
-            if whole[1] > whole[0] + TOUCH:
-                edge = side.edge_over(whole[0])
-                for span, alike in _kinds(cut, edge.height):
-                    within = max(span[0], whole[0]), min(span[1], whole[1])
-                    if within[1] > within[0] + TOUCH:
-                        yield _stand_in(about, line, edge, alike, within, whole)
+            edge = side.edge_over(whole[0])
+            for span, alike in _kinds(cut, edge.height):
+                within = max(span[0], whole[0]), min(span[1], whole[1])
+                if within[1] > within[0] + TOUCH:
+                    yield _stand_in(about, line, edge, alike, within, whole)
 
 
 def _stand_in(
