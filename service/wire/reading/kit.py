@@ -102,11 +102,7 @@ def _read_rail(node: Node) -> Rail:
     ends = node.at("end_allowance")
     return Rail(
         depth=node.positive("depth"),
-        stock=Stock(
-            node.all_positive("stock"),
-            node.length("kerf"),
-            node.length("trim"),
-        ),
+        stock=_read_stock(node),
         end_allowance={
             "socket": ends.length("socket"),
             "swivel": ends.length("swivel"),
@@ -127,13 +123,12 @@ def _read_picket(node: Node) -> PicketKit:
         spacing=node.sent["spacing"],
         gap=node.positive("gap"),
         engagement=_read_engagement(node),
-        stock=_read_picket_stock(node),
+        stock=_read_stock(node) if "stock" in node.sent else None,
     )
 
 
-def _read_picket_stock(node: Node) -> Stock | None:
-    if "stock" not in node.sent:
-        return None
+def _read_stock(node: Node) -> Stock:
+    """The sticks of a rail, of pickets or of a handrail, as far as their form has kerf and trim."""
     return Stock(
         node.all_positive("stock"),
         node.length_or_none("kerf") or 0.0,
@@ -179,7 +174,7 @@ def _read_handrail(node: Node) -> HandrailKit:
     return HandrailKit(
         diameter=node.positive("diameter"),
         height=node.positive("height"),
-        stock=Stock(node.all_positive("stock"), node.length("kerf")),
+        stock=_read_stock(node),
         max_bracket_interval=node.positive("max_bracket_interval"),
     )
 
