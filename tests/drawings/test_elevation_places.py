@@ -55,6 +55,26 @@ def _first_bay(subject: Subject) -> list[Mark]:
     return list(draw_fill(spot, heights, LEVEL, kit, Scale(24, subject.deck.unit)))
 
 
+def test_where_rails_begin_is_told_by_what_holds_their_left_ends() -> None:
+    """Places are told from a face, and a rail at the bench begins off it by the kit's allowance.
+
+    The kit has 3/16 for a top rail and 1/8 for a bottom rail in a socket, 1/8 for both in a wall
+    bracket, and 1/2 and 7/16 in a swivel bracket. R3 of against-a-house has posts at every left
+    end. R4 has the wall at its first one. On the bow of bowed-edge the second chord, R2, meets its
+    posts askew.
+    """
+    socket = 'top 3/16", bottom 1/8" in a socket.'
+    swivel = 'top 1/2", bottom 7/16" in a swivel bracket.'
+    for name, run, told in (
+        ("against-a-house", "R3", socket),
+        ("against-a-house", "R4", f'1/8" in a wall bracket; {socket}'),
+        ("bowed-edge", "R2", swivel),
+    ):
+        marks = _views(example(name))[run].marks
+        words = " ".join(mark.text for mark in marks if isinstance(mark, Words))
+        assert f"Rails begin off a bay's left face: {told}" in words, (name, run)
+
+
 def test_a_picket_bay_of_the_readme_deck() -> None:
     """The parts of the README deck's first bay are drawn where these sums put them.
 

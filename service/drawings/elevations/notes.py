@@ -7,13 +7,23 @@ from typing import Any, Final
 
 from service.core.measure import number_text
 from service.core.records.deck import HANDS, Deck
+from service.core.records.kit import End, Kit
+from service.core.records.layout import Bay
 from service.core.records.seen import MeasureSeen
-from service.drawings.naming import measured_text
+from service.drawings.naming import exact, measured_text
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
 BLOCKS: Final = "; of blocks from the panel's left end"
 """Added to a note on places in a level bay or a leaf that has a panel."""
+
+
+HELD: Final[dict[End, str]] = {
+    "socket": "in a socket",
+    "swivel": "in a swivel bracket",
+    "wall": "in a wall bracket",
+}
+"""What holds the end of a level rail, in words."""
 
 
 def bay_note(said: Json, panel: Json | None, deck: Deck, measures: str, *, places: bool) -> str:
@@ -45,6 +55,19 @@ def swivels_note(bays: Sequence[Json]) -> list[str]:
         if hands:
             swivels.append(f"{said['id']} {' and '.join(hands)}")
     return [f"Swivel brackets: {', '.join(swivels)}."] if swivels else []
+
+
+def begins_note(bays: Sequence[Bay], kit: Kit, reply: Json) -> str:
+    """How far off their left faces the rails of level bays begin, by what holds them there.
+
+    Whoever drills a rail at the bench takes this off the places that are told from that face.
+    """
+    told = {}
+    for bay in bays:
+        end, rails = bay.ends[0], kit.rails[bay.infill]
+        top, bottom = (exact(reply, rail.end_allowance[end]) for rail in (rails.top, rails.bottom))
+        told[end] = f"{top if top == bottom else f'top {top}, bottom {bottom}'} {HELD[end]}"
+    return f"Rails begin off a bay's left face: {'; '.join(told.values())}."
 
 
 def fill_words(said: Json, panel: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:

@@ -12,7 +12,7 @@ from service.core.records.kit import Kit
 from service.drawings.dimensions import dimension
 from service.drawings.elevations.fills import LEVEL, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.kinds import Lookup, is_first, met_at
-from service.drawings.elevations.notes import BLOCKS, swivels_note
+from service.drawings.elevations.notes import BLOCKS, begins_note, swivels_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import depth_below, draw_post, draw_wall
 from service.drawings.elevations.rows import (
@@ -117,6 +117,9 @@ def _draft(
     notes = [lookup.note(spot.said, places=spot not in roomy) for spot in firsts]
     notes += [_lengths_note(spot, deck) for spot in spots if not _lengths_fit(spot, deck, scale)]
     notes += swivels_note([spot.said for spot in spots])
+    notes.append(
+        begins_note([spot.bay for spot in spots], lookup.subject.kit, lookup.subject.reply)
+    )
     if firsts:
         glass = any(spot.bay.fill.glass is not None for spot in firsts)
         notes.append(f"Places from a bay's left face{BLOCKS if glass else ''}.")
