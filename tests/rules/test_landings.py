@@ -82,6 +82,28 @@ def test_a_landing_before_a_wall(code: str, depth: float, wanted: str) -> None:
     assert finding["actual"] == pytest.approx(depth, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("code", "depth", "wanted"),
+    [
+        *((code, 913, "fail") for code in IRCS),
+        *((code, 914, "pass") for code in IRCS),
+        *((code, 1015, "fail") for code in IBCS),
+        *((code, 1016, "pass") for code in IBCS),
+    ],
+)
+def test_a_landing_in_millimetres(code: str, depth: float, wanted: str) -> None:
+    """36 in is printed as 914 mm; 40 in of a flight's width are 1016."""
+    deck = stepped(depth / 25.4, code=code)
+    for level in deck["levels"]:
+        points = level["outline"]["points"]
+        level["outline"]["points"] = [[25.4 * x, 25.4 * y] for x, y in points]
+        level["drop"] *= 25.4
+    opening, steps = deck["levels"][0]["openings"][0], deck["stairs"][0]
+    for of, names in ((opening, ("from", "width")), (steps, ("rise", "going"))):
+        of.update({name: 25.4 * of[name] for name in names})
+    assert at_foot({**deck, "unit": "mm"})["result"] == wanted
+
+
 def test_a_short_landing_as_it_is_told() -> None:
     """The message has the landing, its depth, what is required and the clause."""
     assert at_foot(stepped(20))["message"] == (

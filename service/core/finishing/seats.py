@@ -30,10 +30,10 @@ def see_seats(about: Adjoining) -> Iterator[SeatSeen]:
     near = BESIDE[about.kit.unit] + about.kit.post.width / 2 + TOUCH
     for line in about.draft.lines if given else ():
         seats = [one for one in given if _is_seat(about, line, one)]
+        tree = shapely.STRtree([one.shape for one in seats])
         for place, guard in _guards(about, line) if seats else ():
-            for one in seats:
-                if one.height is not None and one.shape.distance(guard) <= near:
-                    yield SeatSeen(place, one.name, one.height)
+            for i in sorted(tree.query(guard, predicate="dwithin", distance=near).tolist()):
+                yield SeatSeen(place, seats[i].name, seats[i].height or 0.0)
 
 
 def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
