@@ -159,6 +159,12 @@ def test_the_width_of_the_flight_is_enough(
     assert ("the width of the flight" in finding["message"]) is (width < 48)
 
 
+@pytest.mark.parametrize("past", [0.0, 0.0625])
+def test_a_flight_that_ends_at_the_far_edge_has_no_landing(past: float) -> None:
+    """A foot within 1/8 in of the edge of a level stands on it."""
+    assert at_foot(stepped(-past))["actual"] == 0
+
+
 def test_a_landing_at_the_head() -> None:
     """The deck that a flight goes down from, here 30 in to the wall of the house."""
     (short,) = (one for one in told(stepped(60, head=30)) if one["result"] == "fail")

@@ -71,6 +71,7 @@ def see_landings(
             area, ends, railing = known[name]
             way = _way(flight, at, spare, area)
             deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
+            deep = 0.0 if deep <= spare + TOUCH else deep
             there = (each for each in way.met(railing) if deep - room < each < deep)
             clear = min(there, default=deep)
             yield LandingSeen(flight.stair.id, name, at, round(deep, 6), round(clear, 6))
