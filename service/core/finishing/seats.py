@@ -37,14 +37,21 @@ def see_seats(about: Adjoining) -> Iterator[SeatSeen]:
 
 
 def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
-    """Whether an obstruction of given height is lower than a guard, and on the inner side of it."""
+    """Whether an obstruction of given height is lower than a guard and stands on its inner side.
+
+    One that only the line's extension past an inner corner meets is not in the guard's own line.
+    """
     side = line.side
     (centre,) = one.shape.centroid.coords
     return (
         not one.reaches(side.spec.height)
         and side.locate((centre[0], centre[1]))[1] > about.kit.post.setback
         and one.shape.intersects(about.draft.outline)
-        and all(one is not part for cut in about.cuts(side) for _, part in cut.parts)
+        and not any(
+            one is part and last > 0.0 and first < side.length
+            for cut in about.cuts(side)
+            for (first, last), part in cut.parts
+        )
     )
 
 
