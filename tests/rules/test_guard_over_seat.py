@@ -104,6 +104,11 @@ def test_a_seat_on_the_outer_side_of_a_bow_is_outside_the_guard() -> None:
     assert told(hollow, box(118, 5, 122, 15)) == []
 
 
+def test_what_stands_outside_the_guard_is_no_help_to_get_over_it() -> None:
+    """On the deck, but between its edge and the guard, whose posts stand from y = 2.375 on."""
+    assert told(WALLS, box(100, 0.25, 110, 2)) == []
+
+
 def test_what_stands_beside_the_deck_is_not_stood_on() -> None:
     """Past the corner (120, 0) of an L, 8.5 from the line's end, a box stands off the deck.
 

@@ -185,7 +185,7 @@ def test_two_levels_at_one_height_make_one_landing(between: str, depth: float) -
     deck = stepped(20, far=between)
     more = {
         **{"id": "more", "outline": {"points": box(0, FOOT - 80, 144, FOOT - 20)}, "drop": 60},
-        "edges": [{"edge": 0, "condition": "wall"}, {"edge": 2, "condition": "open"}],
+        "edges": [{"edge": 0, "condition": "open"}, {"edge": 2, "condition": "open"}],
     }
     deck["levels"].append(more)
     assert at_foot(deck)["actual"] == depth
@@ -208,6 +208,13 @@ def test_a_railing_beside_the_way_does_not_end_it() -> None:
     deck = stepped(100, far="guard")
     deck["levels"][1]["outline"]["points"] = box(47, FOOT - 100, 93, EDGE)
     assert at_foot(deck)["actual"] == 95.375
+
+
+def test_a_foot_that_is_not_on_its_level_has_no_landing_there() -> None:
+    """The level begins at x = 60 and the flight at 50: `flight_foot` tells of that."""
+    deck = stepped(60)
+    deck["levels"][1]["outline"]["points"] = box(60, FOOT - 60, 144, EDGE)
+    assert ["at its head" in one["message"] for one in told(deck)] == [True]
 
 
 def test_where_there_is_nothing_to_say() -> None:

@@ -84,10 +84,7 @@ def _landings(
     that it still stands on it."""
     yield "head", flight.course.level
     foot = flight.landing
-    rise = None if foot is None else foot.rise_to(flight.course.level)
-    if foot is None or rise is None or rise <= TOUCH:
-        return
-    if flight.course.off(foot.outline) <= spare + TOUCH:
+    if foot is not None and flight.course.off(foot.outline) <= spare + TOUCH:
         yield "foot", foot
 
 
