@@ -104,6 +104,11 @@ def test_a_seat_on_the_outer_side_of_a_bow_is_outside_the_guard() -> None:
     assert told(hollow, box(118, 5, 122, 15)) == []
 
 
+def test_what_stands_outside_the_guard_is_no_help_to_get_over_it() -> None:
+    """On the deck, but between its edge and the guard, whose posts stand from y = 2.375 on."""
+    assert told(WALLS, box(100, 0.25, 110, 2)) == []
+
+
 def test_what_stands_beside_the_deck_is_not_stood_on() -> None:
     """Past the corner (120, 0) of an L, 8.5 from the line's end, a box stands off the deck.
 
@@ -114,3 +119,14 @@ def test_what_stands_beside_the_deck_is_not_stood_on() -> None:
     walls = [{"edge": number, "condition": "wall"} for number in (2, 3, 4, 5)]
     assert told(walls, box(125, 5, 135, 15), outline=outline) == []
     assert told(walls, box(10, 12, 20, 22), outline=outline) == ["B1"]
+
+
+def test_a_seat_past_an_inner_corner_is_not_in_the_line() -> None:
+    """The line of edge 2 lies at y = 92.5 and ends at the post (136.5, 92.5) of the inner corner.
+
+    A box up to x = 132 and y = 93 stands across that height past the corner, 4.5 from the ends of
+    both lines: beside the second bay along edge 2 and the first along edge 3.
+    """
+    outline = {"points": [[0, 0], [240, 0], [240, 96], [140, 96], [140, 200], [0, 200]]}
+    walls = [{"edge": number, "condition": "wall"} for number in (0, 1, 4, 5)]
+    assert told(walls, box(120, 82, 132, 93), outline=outline) == ["B2", "B3"]

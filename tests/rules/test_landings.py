@@ -82,6 +82,28 @@ def test_a_landing_before_a_wall(code: str, depth: float, wanted: str) -> None:
     assert finding["actual"] == pytest.approx(depth, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("code", "depth", "wanted"),
+    [
+        *((code, 913, "fail") for code in IRCS),
+        *((code, 914, "pass") for code in IRCS),
+        *((code, 1015, "fail") for code in IBCS),
+        *((code, 1016, "pass") for code in IBCS),
+    ],
+)
+def test_a_landing_in_millimetres(code: str, depth: float, wanted: str) -> None:
+    """36 in is printed as 914 mm; 40 in of a flight's width are 1016."""
+    deck = stepped(depth / 25.4, code=code)
+    for level in deck["levels"]:
+        points = level["outline"]["points"]
+        level["outline"]["points"] = [[25.4 * x, 25.4 * y] for x, y in points]
+        level["drop"] *= 25.4
+    opening, steps = deck["levels"][0]["openings"][0], deck["stairs"][0]
+    for of, names in ((opening, ("from", "width")), (steps, ("rise", "going"))):
+        of.update({name: 25.4 * of[name] for name in names})
+    assert at_foot({**deck, "unit": "mm"})["result"] == wanted
+
+
 def test_a_short_landing_as_it_is_told() -> None:
     """The message has the landing, its depth, what is required and the clause."""
     assert at_foot(stepped(20))["message"] == (
@@ -137,6 +159,12 @@ def test_the_width_of_the_flight_is_enough(
     assert ("the width of the flight" in finding["message"]) is (width < 48)
 
 
+@pytest.mark.parametrize("past", [0.0, 0.0625])
+def test_a_flight_that_ends_at_the_far_edge_has_no_landing(past: float) -> None:
+    """A foot within 1/8 in of the edge of a level stands on it."""
+    assert at_foot(stepped(-past))["actual"] == 0
+
+
 def test_a_landing_at_the_head() -> None:
     """The deck that a flight goes down from, here 30 in to the wall of the house."""
     (short,) = (one for one in told(stepped(60, head=30)) if one["result"] == "fail")
@@ -157,7 +185,7 @@ def test_two_levels_at_one_height_make_one_landing(between: str, depth: float) -
     deck = stepped(20, far=between)
     more = {
         **{"id": "more", "outline": {"points": box(0, FOOT - 80, 144, FOOT - 20)}, "drop": 60},
-        "edges": [{"edge": 0, "condition": "wall"}, {"edge": 2, "condition": "open"}],
+        "edges": [{"edge": 0, "condition": "open"}, {"edge": 2, "condition": "open"}],
     }
     deck["levels"].append(more)
     assert at_foot(deck)["actual"] == depth
@@ -180,6 +208,13 @@ def test_a_railing_beside_the_way_does_not_end_it() -> None:
     deck = stepped(100, far="guard")
     deck["levels"][1]["outline"]["points"] = box(47, FOOT - 100, 93, EDGE)
     assert at_foot(deck)["actual"] == 95.375
+
+
+def test_a_foot_that_is_not_on_its_level_has_no_landing_there() -> None:
+    """The level begins at x = 60 and the flight at 50: `flight_foot` tells of that."""
+    deck = stepped(60)
+    deck["levels"][1]["outline"]["points"] = box(60, FOOT - 60, 144, EDGE)
+    assert ["at its head" in one["message"] for one in told(deck)] == [True]
 
 
 def test_where_there_is_nothing_to_say() -> None:

@@ -71,6 +71,7 @@ def see_landings(
             area, ends, railing = known[name]
             way = _way(flight, at, spare, area)
             deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
+            deep = 0.0 if deep <= spare + TOUCH else deep
             there = (each for each in way.met(railing) if deep - room < each < deep)
             clear = min(there, default=deep)
             yield LandingSeen(flight.stair.id, name, at, round(deep, 6), round(clear, 6))
@@ -83,10 +84,7 @@ def _landings(
     that it still stands on it."""
     yield "head", flight.course.level
     foot = flight.landing
-    rise = None if foot is None else foot.rise_to(flight.course.level)
-    if foot is None or rise is None or rise <= TOUCH:
-        return
-    if flight.course.off(foot.outline) <= spare + TOUCH:
+    if foot is not None and flight.course.off(foot.outline) <= spare + TOUCH:
         yield "foot", foot
 
 

@@ -30,21 +30,28 @@ def see_seats(about: Adjoining) -> Iterator[SeatSeen]:
     near = BESIDE[about.kit.unit] + about.kit.post.width / 2 + TOUCH
     for line in about.draft.lines if given else ():
         seats = [one for one in given if _is_seat(about, line, one)]
+        tree = shapely.STRtree([one.shape for one in seats])
         for place, guard in _guards(about, line) if seats else ():
-            for one in seats:
-                if one.height is not None and one.shape.distance(guard) <= near:
-                    yield SeatSeen(place, one.name, one.height)
+            for i in sorted(tree.query(guard, predicate="dwithin", distance=near).tolist()):
+                yield SeatSeen(place, seats[i].name, seats[i].height or 0.0)
 
 
 def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
-    """Whether an obstruction of given height is lower than a guard, and on the inner side of it."""
+    """Whether an obstruction of given height is lower than a guard and stands on its inner side.
+
+    One that only the line's extension past an inner corner meets is not in the guard's own line.
+    """
     side = line.side
     (centre,) = one.shape.centroid.coords
     return (
         not one.reaches(side.spec.height)
         and side.locate((centre[0], centre[1]))[1] > about.kit.post.setback
         and one.shape.intersects(about.draft.outline)
-        and all(one is not part for cut in about.cuts(side) for _, part in cut.parts)
+        and not any(
+            one is part and last > 0.0 and first < side.length
+            for cut in about.cuts(side)
+            for (first, last), part in cut.parts
+        )
     )
 
 
