@@ -679,9 +679,11 @@ def test_a_level_names_those_that_it_adjoins() -> None:
     assert "Edge 3 along or over level upper." in lower
 
 
-def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
+@pytest.mark.parametrize("named", [{"to_level": "lower"}, {}], ids=["named", "at its foot"])
+def test_a_flight_is_seen_on_the_level_that_it_lands_on(named: dict[str, str]) -> None:
     """A flight and the posts of its foot are drawn dashed on the plan of the level it lands on.
 
+    So they are where the flight names no level and that one lies at its foot.
     Four risers of 11 in going lead from y = 0 over the lower deck: nosings at 0, -11, -22 and -33,
     from x = 24 to 66. Rise and going are written on the upper plan alone.
     """
@@ -701,7 +703,7 @@ def test_a_flight_is_seen_on_the_level_that_it_lands_on() -> None:
         "going": 11,
         "nosing": 0.75,
     }
-    stair |= {"guards": ["left", "right"], "to_level": "lower"}
+    stair |= {"guards": ["left", "right"], **named}
     subject = subject_of({**deck(), "levels": [upper, lower], "stairs": [stair]})
     above, below = views_of(subject)
     seen = [each for each in strokes(below, "stair") if each.pattern == "dashed"]

@@ -50,7 +50,7 @@ def built_flight(
         beside=gap_beside(kit, flight),
         unrailed=tuple(side.hand for side in flight.sides if side.small),
         drop=flight.drop,
-        to_level=stair.to_level,
+        to_level=flight.goes_down_to,
         foot_off=flight.foot_off,
         drops=flight.drops,
     )

@@ -240,6 +240,15 @@ class FlightDraft:
         return self.course.opening.opening.edge
 
     @property
+    def goes_down_to(self) -> str | None:
+        """Id of the level that it goes down to; None for the ground, and where it is not known.
+
+        Where the flight names none, it is not known while the drop of a level at its foot is not.
+        """
+        known = self.stair.to_level is not None or self.drop is not None
+        return self.landing.level.id if known and self.landing is not None else None
+
+    @property
     def foot_on_tread(self) -> bool:
         """Whether the foot posts stand on the lowest tread."""
         return not on_ground(self.stair)

@@ -219,7 +219,8 @@ class FlightBuilt:
         the deck.
     drop: what its rise must come to; None where that is not given.
     drops: what lies below its sides.
-    foot_off: how far its foot lies off the level `to_level`; None where that is not given.
+    to_level: the level that it goes down to; None for the ground, and where that is not known.
+    foot_off: how far its foot lies off the level that it names; None where it names none.
     past_foot: what is left of the lowest tread past a foot post on it; None without such a post.
     beside: diameter of the widest sphere that gets off its bare sides past what goes down along
         them; None where none does.
