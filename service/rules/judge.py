@@ -40,6 +40,7 @@ from service.rules.checks import (
     treads,
     underside,
     ways,
+    without_effect,
 )
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
@@ -111,6 +112,7 @@ CHECKS: Final[dict[str, Check]] = {
     "fixing_into_framing": framing.fixing_into_framing,
     "deck_size": survey.deck_size,
     "framing_size": survey.framing_size,
+    "without_effect": without_effect.without_effect,
     "walk_closure": survey.walk_closure,
     "weak_tie": survey.weak_tie,
     "out_of_plumb": survey.out_of_plumb,

@@ -38,6 +38,8 @@ GLASS_STEP: Final = 1 / 32
 """Glass that is made by the inch is a whole multiple of this thick, in inches."""
 PUBLISHED_STEPS: Final[dict[Unit, Length]] = {"in": 1 / 8, "mm": 1.0}
 """By unit: a published length that is a whole multiple of this is a round figure."""
+_ALIKE: Final = 0.001
+"""Lengths further apart than this do not read alike."""
 MOST_NAMED: Final = 16
 """The most places and stretches of places that a message names; `where` always has all."""
 
@@ -47,7 +49,9 @@ _NUMBERED = re.compile(r"(.*/(?:edge|corner) |[BPR])(0|[1-9][0-9]{0,8})")
 def length_text(value: Length, unit: Unit, step: Length, beside: Length | None = None) -> str:
     """A length as a tape reads it; in decimals where it is off the marks.
 
-    In inches the marks are the finest that tapes have, whatever the step. beside: the limit that
+    In inches the marks are the finest that tapes have, whatever the step. A length so near a mark
+    that its decimals would read like it, as those along a turned edge are, is told as that mark, so
+    that lengths are written in one way. beside: the limit that
     the length is compared with; a value that would read like it gets two more decimals.
 
     >>> length_text(3.75, "in", 0.0625), length_text(4.3125, "in", 0.0625)
@@ -58,13 +62,18 @@ def length_text(value: Length, unit: Unit, step: Length, beside: Length | None =
     '3 19/32"'
     >>> length_text(4.00002, "in", 0.0625, beside=4.0)
     '4.00002"'
+    >>> length_text(14.625003, "in", 0.0625), length_text(14.625003, "in", 0.0625, beside=14.625)
+    ('1\\' 2 5/8"', '14.625003"')
     """
     marks = min(step, FINEST) if unit == "in" else step
-    if _is_on(value, marks):
+    mark = nearest_mark(value, marks)
+    off, decimals = abs(mark - value), DECIMALS[unit]
+    if off <= TOUCH:
         return tape_text(value, unit, marks)
-    decimals = DECIMALS[unit]
     if beside is not None:
         decimals = decimals_apart(value, beside, decimals)
+    if off < _ALIKE and round(value, decimals) == round(mark, decimals):
+        return tape_text(value, unit, marks)
     return number_text(value, decimals) + ('"' if unit == "in" else " mm")
 
 

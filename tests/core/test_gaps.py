@@ -364,6 +364,50 @@ def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
     assert found == pytest.approx([without], abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("row", "found"),
+    [
+        (((3.0, 10.0), (2.5, None)), {"0": 3.0, "1": 5.5}),
+        (
+            ((3.0, 10.0), (2.5, None), (1.5, 12.0)),
+            {"0": 3.0, "1": 7.0, "2": 1.5},
+        ),
+        (
+            ((3.0, 10.0), (2.5, None), (2.0, 96.0), (1.5, 12.0)),
+            {"0": 3.0, "1": 5.5, "2": 2.0, "3": 1.5},
+        ),
+    ],
+    ids=["one low", "a low one on either side", "parted by a high one"],
+)
+def test_what_is_open_over_a_column_of_no_given_height_beside_a_low_one(
+    row: Sequence[tuple[Length, Length | None]],
+    found: dict[str, Length],
+) -> None:
+    """Columns stand side by side in the railing's place, each of a length along it and a height.
+
+    If the one of no given height is low, the place is open over it and over the low ones beside it:
+    3 + 2.5 = 5.5, and 1.5 more on its other side. One that is as high as the guard, 36, ends what
+    is open.
+    """
+    t, columns = 100.0, []
+    for i, (length, height) in enumerate(row):
+        block = builders.block(t + length / 2, 3.5, length, 4.0)
+        columns.append(replace(block, name=str(i), height=height))
+        t += length
+    layout = laid(
+        builders.rectangle(240, 144),
+        SURFACE,
+        edges=walls(1, 2, 3),
+        obstructions=tuple(columns),
+    )
+    seen = {
+        each.name: round(each.without, 6)
+        for each in layout.stand_ins
+        if each.place == "main/edge 0"
+    }
+    assert seen == found
+
+
 @pytest.mark.parametrize(("in_the_line", "whole"), [(False, 7.875), (True, 3.0)])
 def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on_it(
     in_the_line: bool, whole: Length

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from service.core.records.code import Code, Figure
-from service.core.records.deck import Drops
+from service.core.records.deck import Deck, Drops, Edge
 from service.core.records.figures import FIGURES, LEFT, Reads
 from service.core.records.layout import Layout, Run
 from service.core.records.orders import Piece, SticksSeen
@@ -146,7 +146,15 @@ CODES = [FULL, None, code_with(FULL, guard_height=amended(IRC.figures["guard_hei
 def everything(request: pytest.FixtureRequest) -> tuple[Finding, ...]:
     """Every finding on EVERYTHING."""
     code: Code | None = request.param
-    return judge(EVERYTHING, deck(rim_width=THICK), kit(), code, STICKS)
+    return judge(EVERYTHING, _sent(), kit(), code, STICKS)
+
+
+def _sent() -> Deck:
+    """The deck of EVERYTHING: its rim is too thick, and a height is asked for along a wall."""
+    sent = deck(rim_width=THICK)
+    (level,) = sent.levels
+    idle = Edge(2, "/levels/0/edges/0", condition="wall", height=42.0)
+    return replace(sent, levels=(replace(level, edges=(idle,)),))
 
 
 def test_every_figure_of_the_vocabulary_is_read_by_a_rule() -> None:
@@ -202,7 +210,7 @@ def test_every_rule_is_asked_for_by_name() -> None:
 
 def test_a_check_speaks_for_its_own_rule() -> None:
     """No check gives a finding of another rule."""
-    job = Job(EVERYTHING, deck(rim_width=THICK), kit(), FULL, STICKS)
+    job = Job(EVERYTHING, _sent(), kit(), FULL, STICKS)
     for rule, check in CHECKS.items():
         assert {finding.rule for finding, _ in check(job)} == {rule}
 
@@ -271,8 +279,7 @@ def test_every_finding_has_a_place_and_a_sentence(everything: tuple[Finding, ...
 
 
 def test_these_rules_alone_name_whole_levels(everything: tuple[Finding, ...]) -> None:
-    """A level and a flight may have one id; the reference names the rules by which `where` then
-    means the level."""
+    """A level and a flight may have one id; these rules then name the level as one."""
     levels = {level.id for level in deck().levels}
     assert {finding.rule for finding in everything if levels & set(finding.where)} == {
         "walk_closure",

@@ -1336,6 +1336,29 @@ def test_a_going_as_wide_as_a_base_is_as_wide_as_is_asked(catalogue: Catalogue) 
         assert _added(_advised(document, rule, catalogue)) == {"/stairs/0/going": 10}, rule
 
 
+@pytest.mark.parametrize(
+    ("length", "inset", "written"),
+    [
+        (3, 8, {"length": '4"'}),
+        (4, 7.9, {"inset": '8"'}),
+        (3, 7.5, {"length": '4"', "inset": '8"'}),
+        ('3 1/2"', 7.75, {"length": '4"', "inset": '8"'}),
+        (5, 8, {"inset": '8 1/2"'}),
+    ],
+)
+def test_setting_blocks_as_the_trade_has_them(
+    length: float | str, inset: float, written: Json, catalogue: Catalogue
+) -> None:
+    """Blocks are at least 4 in long, as no panel has the 40 sq ft that ask for more, and end at
+    least 6 in from the corners of the glass: the middles of blocks 4 long are 6 + 4/2 = 8 from
+    there, and of blocks 5 long 8.5. What is as the trade has it is left."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["glass"]["block"] = {"length": length, "inset": inset}
+    document = _deck([], kit=kit, guard={"infill": "glass", "height": 36})
+    advice = _advised(document, "setting_blocks", catalogue)
+    assert _added(advice) == {f"/kit/glass/block/{name}": each for name, each in written.items()}
+
+
 def test_glass_of_the_other_unit_is_offered_by_its_name(catalogue: Catalogue) -> None:
     """Pane 1 of a kit in inches is 12.7 mm, a size that nobody calls it by; a glass shop calls it
     12 mm."""

@@ -31,7 +31,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
             for span, alike in _kinds(cut, edge.height):
                 within = max(span[0], whole[0]), min(span[1], whole[1])
                 if within[1] > within[0] + TOUCH:
-                    yield _stand_in(about, line, edge, alike, within, whole)
+                    yield _stand_in(about, line, edge, alike, cut, within, whole)
 
 
 def _stand_in(
@@ -39,23 +39,30 @@ def _stand_in(
     line: LineDraft,
     edge: EdgeSpec,
     obstructions: Sequence[Obstruction],
+    cut: Interruption,
     span: FromTo,
     whole: FromTo,
 ) -> StandInSeen:
     """The record of obstructions of one kind.
 
     span: from where to where along the line they take the railing's place. whole: the same for all
-    obstructions of the cut.
+    obstructions of the cut. Of those of no given height low ones beside them count, too: what is
+    open without the former is open over both.
     """
     length = line.side.on_edge(span[1] - span[0])
     heights = [one.height for one in obstructions if one.height is not None]
-    is_whole = span[0] <= whole[0] + TOUCH and span[1] >= whole[1] - TOUCH
+    open_ = span
+    if not heights:
+        first, last = _with_low_ones(cut, edge.height, span)
+        open_ = max(first, whole[0]), min(last, whole[1])
+    is_whole = open_[0] <= whole[0] + TOUCH and open_[1] >= whole[1] - TOUCH
+    left = line.side.on_edge(open_[1] - open_[0])
     return StandInSeen(
         edge_place(about.draft.level.id, edge.number),
         " and ".join(one.name for one in obstructions),
         length,
         about.draft.drops_between(line.side, *span),
-        _open_without(about, line, span) if is_whole else length,
+        _open_without(about, line, open_) if is_whole else left,
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
@@ -82,6 +89,24 @@ def _kinds(cut: Interruption, height: Length) -> Iterator[tuple[FromTo, Sequence
         for piece in shapely.get_parts(shapely.line_merge(left)):
             start, _, end, _ = piece.bounds
             yield (start, end), [one for (a, b), one in lower if min(b, end) > max(a, start)]
+
+
+def _with_low_ones(cut: Interruption, height: Length, span: FromTo) -> FromTo:
+    """From where to where a cut is open if the obstructions of no given height in it are low.
+
+    That is `span`, where these stand, and low ones next to it, up to others as high as the guard.
+    """
+    high = [_along(each) for each, one in cut.parts if one.reaches(height)]
+    others = [_along(each) for each, one in cut.parts if not one.reaches(height)]
+    row = shapely.union_all(others).difference(shapely.union_all(high))
+    if row.geom_type == "MultiLineString":
+        row = shapely.line_merge(row)
+    here = _along(span)
+    found = [each for each in shapely.get_parts(row) if each.intersection(here).length > TOUCH]
+    if not found:
+        return span
+    start, _, end, _ = max(found, key=lambda each: each.length).bounds
+    return min(start, span[0]), max(end, span[1])
 
 
 def _along(span: FromTo) -> shapely.LineString:

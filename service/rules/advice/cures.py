@@ -56,7 +56,12 @@ from service.rules.advice.steps import (
     with_handrail,
 )
 from service.rules.advice.trial import Trial
-from service.rules.advice.under import lower_foothold, lower_rail, lower_stair_rail
+from service.rules.advice.under import (
+    lower_foothold,
+    lower_rail,
+    lower_stair_rail,
+    usual_blocks,
+)
 from service.rules.advice.ways import opened, railing_left_out, way_cleared
 
 
@@ -114,6 +119,7 @@ CURES: Final[dict[str, Cure]] = {
     "rails_reach": finer_marks,
     "glass_size": any_of(lower_guard, closer_posts, pickets_for_glass),
     "glass_fitting": pickets_for_glass,
+    "setting_blocks": usual_blocks,
     "glass_type": any_of(other_pane, pickets_for_glass),
     "glass_thickness": any_of(other_pane, pickets_for_glass),
     "strength_post": any_of(closer_posts, lighter_guard),

@@ -1,18 +1,26 @@
-"""Rules: cures by how far the bottom rails lie above the deck and above the nosings."""
+"""Rules: cures by how far the bottom rails lie above the deck and above the nosings, and by the
+setting blocks in them."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
 
-from service.core.measure import Length, floor_to_mark
-from service.rules.advice.attempts import Attempt
-from service.rules.advice.changes import marked_down
+from service.core.measure import TOUCH, Length, floor_to_mark
+from service.core.records.kit import Block
+from service.rules.advice.attempts import Attempt, Step
+from service.rules.advice.changes import marked_down, marked_up, tape
 from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Trial
+from service.rules.checks.setting_blocks import trade_of
 from service.rules.finding import Finding
+from service.rules.words import list_text
+
+_BLOCK: Final = "/kit/glass/block"
 
 
 def lower_rail(trial: Trial, rule: str) -> Outcome | None:
@@ -73,5 +81,35 @@ def lower_foothold(trial: Trial, rule: str) -> Outcome | None:
             if gap is not None and trial.layout.flights:
                 stair = max(0, marked_down(trial.base, gap - by))
                 yield with_less(trial.base, {BOTTOM_GAP: level, STAIR_BOTTOM_GAP: stair})
+
+    return first(trial, rule, attempts())
+
+
+def usual_blocks(trial: Trial, rule: str) -> Outcome | None:
+    """Cure by setting blocks as long as is asked, then also as far from the corners of the glass.
+
+    What is as the trade has it is left.
+    """
+    glass, base = trial.kit.glass, trial.base
+    if glass is None:
+        return None
+    old, numbers = glass.block, [finding.numbers for finding in trial.failing(rule)]
+    asked = [limit for limit, actual in filter(None, numbers) if abs(actual - old.length) <= TOUCH]
+    length = marked_up(base, max(asked)) if asked else old.length
+    inset = marked_up(base, trade_of(trial.kit).corner + length / 2)
+
+    def attempts() -> Iterator[Attempt]:
+        for place in (old.inset, inset):
+            steps, words = list[Step](), list[str]()
+            if length != old.length:
+                steps.append(Step(f"{_BLOCK}/length", tape(base, length)))
+                words.append(f"setting blocks {tape(base, length)} long")
+            if place != old.inset:
+                steps.append(Step(f"{_BLOCK}/inset", tape(base, place)))
+                whose = "their middles" if words else "the middles of setting blocks"
+                words.append(f"{whose} {tape(base, place)} from the ends of the glass")
+            if steps:
+                kit = replace(base.kit, glass=replace(glass, block=Block(place, length)))
+                yield base.also(list_text(words), steps, kit=kit)
 
     return first(trial, rule, attempts())

@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.infill import Glass
+from service.core.records.kit import Kit
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.panels import panels
@@ -57,7 +58,7 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
     glass = job.kit.glass
     if glass is None:
         return
-    trade, length = _in_unit(job), glass.block.length
+    trade, length = trade_of(job.kit), glass.block.length
     kinds = [(each.place, _blocked(each.glass)) for each in panels(job)]
     wrong = {kind: tuple(_wrong(job, trade, length, kind)) for kind in {kind for _, kind in kinds}}
     yield from tell_all_by_kind(kinds, wrong.__getitem__)
@@ -74,10 +75,9 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
         )
 
 
-def _in_unit(job: Job) -> Trade:
+def trade_of(kit: Kit) -> Trade:
     """What the trade asks in the unit that the kit is written in, converted to the document's."""
-    own = job.kit.own_unit
-    trade, times = TRADE[own], convert(1.0, own, job.deck.unit)
+    trade, times = TRADE[kit.own_unit], convert(1.0, kit.own_unit, kit.unit)
     return trade._replace(
         for_area=trade.for_area / times, least=trade.least * times, corner=trade.corner * times
     )

@@ -20,6 +20,12 @@ SURVEY: Final[dict[str, Rule]] = {
         "sent in another unit make it.",
         subject="the size of the framing",
     ),
+    "without_effect": Rule(
+        "survey",
+        "What a document asks for where it can have no effect: how a gate hangs on an opening that "
+        "is none, and what a railing is like on an edge or a flight that has none.",
+        subject="what has no effect",
+    ),
     "walk_closure": Rule(
         "survey",
         "How far a tape walk misses its start, against 1:500 of its perimeter.",

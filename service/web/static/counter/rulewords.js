@@ -65,6 +65,7 @@ const ABOUT = {
   fixing_into_framing: "what the fixings go into",
   deck_size: "the size of the deck",
   framing_size: "the size of the framing",
+  without_effect: "what has no effect",
   walk_closure: "how well the walk closes",
   weak_tie: "how the two tapes cross",
   out_of_plumb: "openings out of plumb",
