@@ -148,6 +148,7 @@ class FlightWays:
         """Names of what stands over a flight's steps within the headroom that is needed there.
 
         The posts beside the opening do not: where one is turned, its edge bounds the clear width.
+        What is on the flight's own level may stand beside the width that was asked for.
         """
         whole, slope = flight.course.way_in_plan(), flight.slope
         asked, jambs = flight.course.way_asked(), flight.course.opening.jambs
@@ -156,7 +157,7 @@ class FlightWays:
             if solid.flight == flight.stair.id or solid.post in beside:
                 continue
             is_deck = solid is self._decks[solid.level]
-            way = asked if is_deck and solid.level == rises.own else whole
+            way = asked if solid.level == rises.own else whole
             if not meets(way, solid.shape) or (is_deck and rises.above[solid.level] is None):
                 continue
             first, last = _steps(flight, shared_by(way, solid.shape))
