@@ -385,9 +385,11 @@ def test_a_kit_without_a_tolerance_of_plumb() -> None:
         (56.5, 55.5, "pass"),
         (56.0, 56.5625, "fail"),
         (55.4375, 56.0, "fail"),
+        (56.25, 56.5625, "fail"),
+        (55.4375, 55.75, "fail"),
         (20.0, 20.0, "fail"),
     ],
-    ids=["as drawn", "the limit, both ways", "over", "under", "misread"],
+    ids=["as drawn", "the limit, both ways", "over", "under", "one over", "one under", "misread"],
 )
 def test_measured_as_drawn(top: float, bottom: float, result: str) -> None:
     """A clear opening, drawn as 56, may be measured up to half an inch off (common practice, no

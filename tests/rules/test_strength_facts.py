@@ -370,6 +370,16 @@ def test_the_longer_side_of_a_tube_is_the_one_that_buckles(sides: tuple[float, f
     assert "(62 times" in told
 
 
+@pytest.mark.parametrize("given", [{"modulus": 0.3}, {"moment": 0.2}])
+def test_a_member_of_no_known_shape_needs_modulus_and_moment(given: dict[str, float]) -> None:
+    """Strength rests on the section modulus and deflection on the second moment, so either alone is
+    not enough; both are."""
+    told = ready_member(Member("6063", "T6", **given), Sides(None, None), "US", "in")
+    assert told == "give section_modulus and second_moment, or the shape with its sides and wall"
+    both = Member("6063", "T6", modulus=0.3, moment=0.2)
+    assert not isinstance(ready_member(both, Sides(None, None), "US", "in"), str)
+
+
 @pytest.mark.parametrize("rules", ["US", "EN"])
 def test_a_member_is_as_strong_in_either_unit(rules: RuleSet) -> None:
     """A member has the same stress in either unit: 3.175 mm are 1/8 in; 145.038 psi are a MPa."""
