@@ -12,6 +12,9 @@ from typing import Literal, TypeAlias
 from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
+GapKind: TypeAlias = Literal[
+    "wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "along"
+]
 WayKind: TypeAlias = Literal["rail", "guard", "upright", "post", "way"]
 
 
@@ -217,7 +220,7 @@ class GapSeen:
         more than `width`; `whole` is then what is open where it does not.
     """
 
-    kind: Literal["wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "along"]
+    kind: GapKind
     where: tuple[str, ...]
     width: Length
     drops: Drops

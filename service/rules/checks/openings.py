@@ -13,7 +13,7 @@ from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.infill import Glass, Pickets
 from service.core.records.layout import FlightBuilt
-from service.core.records.seen import GapSeen, HungCornerSeen, SmallStretchSeen
+from service.core.records.seen import GapKind, GapSeen, HungCornerSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
     LeafKind,
@@ -75,7 +75,7 @@ _OVER_DECK: Final = (
     "comes down from it"
 )
 TRIANGLE: Final = "a sphere of up to {} passes between riser, tread and bottom rail"
-_UNRAILED: Final = {
+_UNRAILED: Final[dict[GapKind, str]] = {
     "wall": "the gap between the post and the wall is {}",
     "pair": "the gap between the two corner posts is {}",
     "open": "the gap between what stands last on the edge and the open edge beside it is {}",
