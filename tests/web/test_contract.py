@@ -111,10 +111,17 @@ DECK = Draft202012Validator(json.loads(schema.app.test_client().get("/v1/schemas
 
 
 def test_every_list_of_a_deck_was_reached() -> None:
-    """The data that fits had flights, framing, arcs and measures in it, not level decks alone."""
+    """The data that fits had flights, framing, arcs and measures in it, not level decks alone.
+
+    Members that such data has once in fifty documents or less, as the `guards` of flights, come in
+    the published examples, which are sent through gunicorn.
+    """
+    sent = schema.raw_schema["paths"]["/v1/layout"]["post"]["requestBody"]["content"]
+    published = [each["value"] for each in sent["application/json"]["examples"].values()]
+    assert {"stairs", "guards", "openings", "site_measures"} <= members(published)
     if not REACHED:
         pytest.skip("test_decks_in_process did not run")
-    wanted = {"stairs", "risers", "guards", "framing", "joist_spacing", "arc_rise", "site_measures"}
+    wanted = {"stairs", "risers", "framing", "joist_spacing", "arc_rise", "site_measures"}
     assert wanted - REACHED == set()
 
 
