@@ -47,17 +47,22 @@ def _rank(finding: Json) -> tuple[bool, int]:
 
 
 def _names(subject: Subject) -> dict[str, str]:
-    """What drawings and lists call the places that findings name."""
-    reply, deck = subject.reply, subject.deck
+    """What drawings and lists call the places that findings name.
+
+    A flight that is called as a post, a run or a bay is has no name here: either may be meant.
+    """
+    reply, deck, layout = subject.reply, subject.deck, subject.layout
     names = {reply["kit"]["id"]: "the kit"}
-    names |= {level.id: f"level {level.id}" for level in deck.levels}
-    names |= {flight.id: f"flight {flight.id}" for flight in subject.layout.flights}
+    names |= {layout.level_place(level.id): f"level {level.id}" for level in deck.levels}
+    built = {each.id for each in (*layout.posts, *layout.runs, *layout.bays)}
+    flights = (flight.id for flight in layout.flights if flight.id not in built)
+    names |= {flight: f"flight {flight}" for flight in flights}
     for level in deck.levels:
         for number in range(count_edges(level.outline)):
             for kind in ("edge", "corner"):
                 own = f"{kind} {number}"
                 names[f"{level.id}/{own}"] = f"{own} of {level.id}"
-    for opening in subject.layout.openings:
+    for opening in layout.openings:
         kind = "gate" if opening.use == "gate" else "opening"
         names[opening.place] = f"{kind} {opening.place}"
     return names

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -38,7 +39,7 @@ from service.wire.writing.cautions import (
 )
 from tests.bench.decks import stepped
 from tests.drawings.pieces import heading, page
-from tests.drawings.subjects import example, subject_of
+from tests.drawings.subjects import example, request, subject_of
 
 BEGINS = {
     "svg": b"<?xml",
@@ -155,6 +156,17 @@ def test_an_edge_to_look_at_is_called_as_a_person_calls_it() -> None:
     (shown,) = look_at(subject_of({**kit, "code": "us-irc-2021", "levels": [level]}), heading())
     where = [row[3] for row in shown.rows if row[1] == "guard required"]
     assert where == ["edge 3 of main"]
+
+
+def test_a_bay_to_look_at_is_not_called_as_a_level_or_a_flight_of_its_id() -> None:
+    """Where a level and a flight have ids of bays, a finding names that level `level B1` (reply,
+    `where`), and `B1` and `B2` alone may be bays: they stay as they are."""
+    both = json.dumps(request("two-levels")).replace('"upper"', '"B1"').replace("upper/", "B1/")
+    own = subject_of(json.loads(both.replace('"middle"', '"B2"')))
+    places = ["B1", "B2", "B1/edge 0", "level B1", "lower"]
+    said = {**finding("weep_holes", "fail", "warning"), "where": places, "source": "engineering"}
+    (shown,) = look_at(replace(own, reply={**own.reply, "findings": [said]}), heading())
+    assert shown.rows[0][3] == "B1, B2, edge 0 of B1, level B1, level lower"
 
 
 def test_nothing_to_look_at() -> None:

@@ -1259,11 +1259,17 @@ test("places are named as the form and the drawing have them", () => {
     ["B1: beside main/A; a gate main/A.", "B1: beside opening A; a gate A."],
   ];
   for (const [message, words] of cases) assert.equal(told(deck, message), words);
-  // A flight and a level of one id: which of them it is, only the sentence says.
-  const one = { ...deck, stairs: [{ id: "main", opening: "main/A" }] };
-  for (const each of [one, { ...one, levels: [...deck.levels, { ...deck.levels[0], id: "low" }] }]) {
-    assert.equal(told(each, "main: what the posts are fixed into is not known."), "main: what the posts are fixed into is not known.");
+  // A level whose id a flight has, too, or that is called as posts, runs and bays are, has "level" before it.
+  const [main] = deck.levels;
+  const two = [main, { ...main, id: "low" }];
+  const flight = [{ id: "main", opening: "main/A" }];
+  for (const levels of [[main], two]) {
+    assert.equal(told({ ...deck, levels, stairs: flight }, "main: each riser is 8\" high."), "Flight main: each riser is 8\" high.");
+    assert.equal(told({ ...deck, levels: [{ ...main, id: "B1" }, ...levels] }, "B1: the gap."), "B1: the gap.");
   }
+  assert.equal(told({ ...deck, stairs: flight }, "level main: the posts."), "The deck: the posts.");
+  assert.equal(told({ ...deck, levels: two, stairs: flight }, "level main: the posts."), "Level main: the posts.");
+  assert.equal(told({ ...deck, levels: two, stairs: flight }, "level main, low: the posts."), "Levels main, low: the posts.");
   const { inside, list } = wheres(deck);
   assert.equal(inside("Edges 0 and 2 of level main cross or touch."), "Edges 0 and 2 cross or touch.");
   assert.equal(inside("The outline of level main encloses nothing."), "The outline of the deck encloses nothing.");

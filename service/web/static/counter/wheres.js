@@ -7,6 +7,8 @@ import { spans } from "./words.js";
 const NUMBERED = /^(.+)\/(edge|corner) (\d+)(?: to (\d+))?$/;
 const SPECIAL = /[.*+?^${}()|[\]\\]/g; // What means something else in a pattern.
 const OPENING = /^([^/ ]+)\/([^/ ]+)$/;
+const LEVEL = /^level (.+)$/; // A level whose id alone is that of something else.
+const BUILT = /^[PRB]\d+$/; // A post, a run or a bay.
 
 // For a deck document, {list, finding, inside}: functions from a text of the service to one for the
 // counter. Entries of an opened document that are no level, flight or opening get no name.
@@ -26,11 +28,10 @@ function finding(message, list, inside) {
   if (end < 0) return inside(message);
   const [head, rest] = [message.slice(0, end), message.slice(end)];
   const told = list(head);
-  return (told === head ? head : told[0].toUpperCase() + told.slice(1)) + inside(rest);
+  return (told === head && !LEVEL.test(head) ? head : told[0].toUpperCase() + told.slice(1)) + inside(rest);
 }
 
-// A place as {noun, of, names}; one without a noun is named as it is. So is an id that a level and a
-// flight share: which of them is meant, the sentence says.
+// A place as {noun, of, names}; one without a noun is named as it is.
 function named(place, known) {
   const pair = place.split(" and ");
   if (pair.length > 1) return { names: [pair.map((each) => joined([named(each, known)])).join(" and ")] };
@@ -42,10 +43,11 @@ function named(place, known) {
   }
   const [, holder, id] = OPENING.exec(place) ?? [];
   if (known.ids.includes(holder)) return { noun: "opening", of: of(holder), names: [id] };
-  const [isLevel, isFlight] = [known.ids.includes(place), known.flights.includes(place)];
-  if (isLevel === isFlight) return { names: [place] };
-  if (isFlight) return { noun: "flight", of: "", names: [place] };
-  return known.ids.length > 1 ? { noun: "level", of: "", names: [place] } : { names: ["the deck"] };
+  if (BUILT.test(place)) return { names: [place] };
+  if (known.flights.includes(place)) return { noun: "flight", of: "", names: [place] };
+  const its = LEVEL.exec(place)?.[1] ?? place;
+  if (!known.ids.includes(its)) return { names: [place] };
+  return known.ids.length > 1 ? { noun: "level", of: "", names: [its] } : { names: ["the deck"] };
 }
 
 // Places in words, neighbours of one kind together: edges 0, 1, 3.
