@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from service.core.measure import Unit
 from service.core.problems import Unbuildable
 from service.data.catalogue import BadFileError, load_catalogue
 from service.wire.reading.code import amend_code, read_code
@@ -67,6 +68,25 @@ def test_twins_as_codes_print_them() -> None:
     """Twins are taken as codes print them, rounded to what the other unit is measured in: 3/8 in
     beside 10 mm, 4 1/2 beside 115."""
     assert reply(small(code=TOWN))["findings"]
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+@pytest.mark.parametrize(
+    ("figure", "member"),
+    [
+        ({"value": "99999'", "twin": 914}, "value"),  # 1,199,988 in
+        ({"value": 36, "twin": "99999'"}, "twin"),
+        ({"value": 36, "when": [beyond(0, 42, above="99999'", above_twin=762)]}, "when/0/above"),
+    ],
+)
+def test_a_length_that_is_too_great_is_the_one_fault(figure: Json, member: str, unit: Unit) -> None:
+    """At most 1,000,000 of its unit is taken, for a deck in either unit. A length that is faulty is
+    compared with nothing, so that no twin is said to be off a length that nobody sent."""
+    with pytest.raises(Unbuildable) as refused:
+        read_code(town(guard_height={"cite": "c", **figure}), unit)
+    (problem,) = refused.value.problems
+    assert problem.pointer == f"/code/figures/guard_height/{member}"
+    assert problem.code == "length_too_great"
 
 
 @pytest.mark.parametrize(

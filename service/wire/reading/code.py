@@ -33,7 +33,9 @@ def read_code(document: Json, unit: Unit, pointer: str = "/code") -> Code:
         edition=document["edition"],
         figures={name: _read_figure(name, figures.at(name)) for name in figures.sent},
     )
-    lengths.problems.extend(check_code(document, pointer))
+    # A twin or what it is the twin of, where that is faulty, has been told of already.
+    more = check_code(document, pointer)
+    lengths.problems.extend([each for each in more if each not in lengths.problems])
     lengths.settle()
     return code
 

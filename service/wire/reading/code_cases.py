@@ -5,14 +5,24 @@ The main entry is `covers`: whether one case holds wherever another does.
 
 from __future__ import annotations
 
+import math
+
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.figures import COUNT_MEASURES, WIDER_OCCUPANCY
 from service.wire.reading.lengths import Json, Lengths, Node
 
 
+def comparable(unit: Unit) -> Lengths:
+    """A reader of lengths that are to be compared, where a bare number is in `unit`, too.
+
+    Every comparison with NaN fails, so a faulty length contradicts no other member.
+    """
+    return Lengths(unit, unit, stand_in=math.nan)
+
+
 def length_of(node: Json, name: str, unit: Unit) -> Length:
-    """The length `name` in `unit`, where a bare number is in that unit too."""
-    return Node(node, "", Lengths(unit, unit)).length(name)
+    """The length `name` in `unit`, where a bare number is in that unit too; NaN for a faulty one."""
+    return Node(node, "", comparable(unit)).length(name)
 
 
 def covers(earlier: Json, case: Json, own: Unit) -> bool:

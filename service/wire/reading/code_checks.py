@@ -13,9 +13,9 @@ from service.core.measure import OTHER_UNIT, TOUCH, Unit, convert, number_text
 from service.core.problems import Problem
 from service.core.records.figures import COUNT_MEASURES, FIGURES, LOAD_KINDS, FigureKind
 from service.rules.words import LOAD_UNITS
-from service.wire.reading.code_cases import covers, length_of
+from service.wire.reading.code_cases import comparable, covers, length_of
 from service.wire.reading.code_pairs import halves
-from service.wire.reading.lengths import Json, Lengths
+from service.wire.reading.lengths import Json, Lengths, Node
 
 LOADS_APART: Final = 0.1
 """How far the twin of a load may be off it, as a fraction: 20 psf beside 1 kPa is 4 % off."""
@@ -88,8 +88,10 @@ def _twins(node: Json, at: str, kind: FigureKind, own: Unit, name: str) -> Itera
         given, unit = float(node[twin]), LOAD_UNITS[kind, other]
         most = LOADS_APART * wanted
     else:
-        wanted = convert(length_of(node, name, own), own, other)
-        given, unit = length_of(node, twin, other), other
+        has, printed = comparable(own), comparable(other)
+        wanted = convert(Node(node, at, has).length(name), own, other)
+        given, unit = Node(node, at, printed).length(twin), other
+        yield from (*has.problems, *printed.problems)
         most = max(LENGTHS_APART * wanted, convert(NEAR, "mm", other))
     if abs(given - wanted) > most + TOUCH:
         message = (
