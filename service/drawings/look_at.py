@@ -54,7 +54,8 @@ def _names(subject: Subject) -> dict[str, str]:
     reply, deck, layout = subject.reply, subject.deck, subject.layout
     names = {reply["kit"]["id"]: "the kit"}
     names |= {layout.level_place(level.id): f"level {level.id}" for level in deck.levels}
-    built = {each.id for each in (*layout.posts, *layout.runs, *layout.bays)}
+    built = {post.id for post in layout.posts} | {run.id for run in layout.runs}
+    built |= {bay.id for bay in layout.bays}
     flights = (flight.id for flight in layout.flights if flight.id not in built)
     names |= {flight: f"flight {flight}" for flight in flights}
     for level in deck.levels:

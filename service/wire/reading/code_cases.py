@@ -21,7 +21,7 @@ def comparable(unit: Unit) -> Lengths:
 
 
 def length_of(node: Json, name: str, unit: Unit) -> Length:
-    """The length `name` in `unit`, where a bare number is in that unit too; NaN for a faulty one."""
+    """The length `name` in `unit`, where a bare number is in that unit too; NaN if it is faulty."""
     return Node(node, "", comparable(unit)).length(name)
 
 
