@@ -92,7 +92,8 @@ def _surface(
     kit: Kit, levels: Sequence[LevelDraft], level: LevelDraft, ids: Ids, spare: Length
 ) -> _Surface:
     """The surface at the height of a level. Levels less than `spare` apart make one."""
-    alike = [one for one in levels if one is level or one.drop == level.drop is not None]
+    rises = ((one, level.rise_to(one)) for one in levels)
+    alike = [one for one, rise in rises if rise is not None and abs(rise) <= TOUCH]
     ends = [solid.shape for one in alike for solid in level_surroundings(one)]
     ends += [edge for one in alike for edge in _railed_edges(one)]
     half, places = kit.post.width / 2, {one.level.id for one in alike}
@@ -127,8 +128,12 @@ def _way(flight: FlightDraft, at: str, start: Length, area: shapely.Geometry) ->
 
 
 def _railed_edges(level: LevelDraft) -> Iterator[shapely.LineString]:
-    """The stretches of a level's straight edges along which a railing stands."""
+    """The stretches of a level's straight edges along which a railing stands.
+
+    Past an inner corner, or an outer one of a fascia, a line goes on, and the edge does not.
+    """
     for line in level.lines:
         for run in line.runs if not isinstance(line.side, ArcSide) else ():
-            ends = (run.stretch.start.t, run.stretch.end.t)
-            yield shapely.LineString([line.side.place(t, 0.0) for t in ends])
+            first, last = max(run.stretch.start.t, 0.0), min(run.stretch.end.t, line.side.length)
+            if last > first:
+                yield shapely.LineString([line.side.place(t, 0.0) for t in (first, last)])
