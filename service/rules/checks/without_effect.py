@@ -39,8 +39,13 @@ def without_effect(job: Job) -> Iterator[Saying]:
                 why = f"as the edge's condition is {edge.condition}, which has no railing: make it"
                 place = edge_place(level.id, edge.number)
                 yield _say(names, f"{why} a guard"), [(place,)]
+    built_on = {level.id for level in job.deck.levels if level.obstructions}
+    on = {flight.id: flight.level for flight in job.layout.flights}
     for stair in job.deck.stairs:
         names = () if stair.guards else _asked(stair, _OF_GUARDS)
+        if on[stair.id] in built_on:
+            # The height says which obstructions beside the flight are as high as its guard.
+            names = [name for name in names if name != "height"]
         if names:
             why = "as the flight has no guards: name the sides that have one in `guards`"
             yield _say(names, why), [(stair.id,)]
