@@ -197,9 +197,8 @@ def test_levels_at_one_height_but_for_the_last_bits(off: float) -> None:
     deck = stepped(20, far="open")
     more = {
         **{"id": "more", "outline": {"points": box(0, FOOT - 80, 144, FOOT - 20)}},
-        **{"drop": 60 + off, "edges": [{"edge": 0, "condition": "open"}]},
+        **{"drop": 60 + off, "edges": [{"edge": i, "condition": "open"} for i in (0, 2)]},
     }
-    more["edges"].append({"edge": 2, "condition": "open"})
     deck["levels"].append(more)
     assert at_foot(deck)["actual"] == 80
 
