@@ -203,6 +203,27 @@ def test_levels_at_one_height_but_for_the_last_bits(off: float) -> None:
     assert at_foot(deck)["actual"] == 80
 
 
+@pytest.mark.parametrize(("depth", "wanted"), [(36.0, "not_checked"), (35.9375, "fail")])
+@pytest.mark.parametrize("without", [(1, 2), (2,)])
+def test_a_level_past_a_landing_that_may_be_as_high(
+    without: tuple[int, ...], depth: float, wanted: str
+) -> None:
+    """The landing is 20 deep, and the level past it, of no given drop, ends `depth` past the foot:
+    the landing is deep enough only if both are at one height, and 35.9375 is too little anyway."""
+    deck = stepped(20, far="open")
+    past = {
+        **{"id": "past", "outline": {"points": box(0, FOOT - depth, 144, FOOT - 20)}, "drop": 60},
+        "edges": [{"edge": i, "condition": "open"} for i in (0, 2)],
+    }
+    deck["levels"].append(past)
+    for i in without:
+        del deck["levels"][i]["drop"]
+    finding = at_foot(deck)
+    assert (finding["result"], finding["actual"]) == (wanted, 20)
+    told = "or 3' if the level past it is as high" in finding["message"]
+    assert told is (wanted == "not_checked")
+
+
 @pytest.mark.parametrize(("depth", "wanted"), [(35.9375, "fail"), (36.0, "not_checked")])
 def test_a_railing_that_goes_round_an_inner_corner_in_the_way(depth: float, wanted: str) -> None:
     """The landing ends at an edge from x = 70 on, where an inner corner lies in the way (50 to 90).
