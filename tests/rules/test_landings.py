@@ -191,6 +191,56 @@ def test_two_levels_at_one_height_make_one_landing(between: str, depth: float) -
     assert at_foot(deck)["actual"] == depth
 
 
+@pytest.mark.parametrize("off", [2e-14, -5e-7])
+def test_levels_at_one_height_but_for_the_last_bits(off: float) -> None:
+    """A drop that a program worked out may differ in its last bits; up to 1e-6 is at one height."""
+    deck = stepped(20, far="open")
+    more = {
+        **{"id": "more", "outline": {"points": box(0, FOOT - 80, 144, FOOT - 20)}},
+        **{"drop": 60 + off, "edges": [{"edge": i, "condition": "open"} for i in (0, 2)]},
+    }
+    deck["levels"].append(more)
+    assert at_foot(deck)["actual"] == 80
+
+
+@pytest.mark.parametrize(("depth", "wanted"), [(36.0, "not_checked"), (35.9375, "fail")])
+@pytest.mark.parametrize("without", [(1, 2), (2,)])
+def test_a_level_past_a_landing_that_may_be_as_high(
+    without: tuple[int, ...], depth: float, wanted: str
+) -> None:
+    """The landing is 20 deep, and the level past it, of no given drop, ends `depth` past the foot:
+    the landing is deep enough only if both are at one height, and 35.9375 is too little anyway."""
+    deck = stepped(20, far="open")
+    past = {
+        **{"id": "past", "outline": {"points": box(0, FOOT - depth, 144, FOOT - 20)}, "drop": 60},
+        "edges": [{"edge": i, "condition": "open"} for i in (0, 2)],
+    }
+    deck["levels"].append(past)
+    for i in without:
+        del deck["levels"][i]["drop"]
+    finding = at_foot(deck)
+    assert (finding["result"], finding["actual"]) == (wanted, 20)
+    told = "or 3' if the level past it is as high" in finding["message"]
+    assert told is (wanted == "not_checked")
+
+
+@pytest.mark.parametrize(("depth", "wanted"), [(35.9375, "fail"), (36.0, "not_checked")])
+def test_a_railing_that_goes_round_an_inner_corner_in_the_way(depth: float, wanted: str) -> None:
+    """The landing ends at an edge from x = 70 on, where an inner corner lies in the way (50 to 90).
+
+    Both edges there have railings, which meet at a post 3.5 in from each: the edge itself ends at
+    the corner, so that the landing is as deep as it is to there.
+    """
+    deck, y = stepped(100, far="guard"), FOOT - depth
+    lo = deck["levels"][1]
+    (x0, y0), (x1, _), (_, y1), _ = lo["outline"]["points"]
+    lo["outline"]["points"] = [[x0, y0], [70, y0], [70, y], [x1, y], [x1, y1], [x0, y1]]
+    lo["edges"] = [{"edge": 4, "condition": "open"}]
+    finding = at_foot(deck)
+    assert finding["result"] == wanted
+    assert finding["actual"] == pytest.approx(depth if wanted == "fail" else depth - TAKEN)
+
+
 def test_a_turned_deck_has_the_same_landings() -> None:
     """Turned by 30 degrees about the origin."""
     deck = stepped(36, far="guard")

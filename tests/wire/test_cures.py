@@ -176,6 +176,19 @@ def test_another_pane_is_offered_for_flights_too(catalogue: Catalogue) -> None:
     )
 
 
+def test_setting_blocks_are_no_longer_than_is_asked(catalogue: Catalogue) -> None:
+    """Blocks of 2 in, their middles 3 in from the ends, end 3 - 2/2 = 2 in from the corners of the
+    glass. The trade has them 4 in long under panels of up to 40 sq ft, and 6 in from the corners:
+    4/2 + 6 = 8 in from the ends to their middles."""
+    kit = copy.deepcopy(catalogue.kits["picket-glass-surface-in"].document)
+    kit["glass"]["block"] = {"inset": 3, "length": 2}
+    advice = _advised(_deck([], kit=kit, guard={"infill": "glass"}), "setting_blocks", catalogue)
+    assert _added(advice) == {
+        "/kit/glass/block/length": '4"',
+        "/kit/glass/block/inset": '8"',
+    }
+
+
 def test_a_guard_is_offered_on_the_side_that_lacks_one(catalogue: Catalogue) -> None:
     """The left side has its guard; the right side has none over a drop of 48 in, where over 30
     requires one (IRC 2021 R312.1.1)."""

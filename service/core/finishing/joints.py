@@ -274,11 +274,17 @@ def past_columns(
     An obstruction counts if it reaches, from its own level, over the guards of both levels.
     """
     rise = one.draft.rise_to(other.draft) or 0.0
-    own, far = (max(spec.height for spec in each.draft.specs) for each in (one, other))
+    own = _guards_height(one, 0.0)
+    far = _guards_height(other, own)
     tops = (one, max(own, rise + far)), (other, max(far, own - rise))
     columns = [(each, top) for about, top in tops for each in about.draft.level.obstructions]
     high = [each for each, top in columns if each.reaches(top)]
     return Between([each for each, _ in columns]).parted(high, start, end)
+
+
+def _guards_height(about: Adjoining, default: Length) -> Length:
+    """The height of a level's highest guard. default: of a level without any."""
+    return max((line.side.spec.height for line in about.draft.lines), default=default)
 
 
 def railing(

@@ -18,7 +18,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.neighbours import BEYOND
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, FromTo, Length, Point, convert
 from service.core.records.kit import Kit
 from service.core.records.seen import LandingSeen
 
@@ -59,22 +59,30 @@ def see_landings(
     kit: Kit, levels: Sequence[LevelDraft], flights: Sequence[FlightDraft], ids: Ids
 ) -> Iterator[LandingSeen]:
     """The landing at the head of each flight, and at its foot where it stands on a level."""
-    spare, known = convert(BEYOND, "in", kit.unit), dict[str, _Surface]()
+    spare, known = convert(BEYOND, "in", kit.unit), dict[tuple[str, bool], _Surface]()
     # How much of the way a railing along the far edge takes up at most, if the way is no more than
     # 60 degrees askew to it. One that is nearer stands beside the way: `see_ways` tells of it.
     room = 2 * (abs(kit.post.setback) + kit.post.width)
+
+    def depths(flight: FlightDraft, at: str, level: LevelDraft, *, most: bool) -> FromTo:
+        """The depth to the end of the surface, and to a railing before that."""
+        key = level.level.id, most
+        if key not in known:
+            known[key] = _surface(kit, _alike(levels, level, most=most), ids, spare)
+        area, ends, railing = known[key]
+        way = _way(flight, at, spare, area)
+        deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
+        deep = 0.0 if deep <= spare + TOUCH else deep
+        there = (each for each in way.met(railing) if deep - room < each < deep)
+        return round(deep, 6), round(min(there, default=deep), 6)
+
     for flight in flights:
         for at, level in _landings(flight, spare):
-            name = level.level.id
-            if name not in known:
-                known[name] = _surface(kit, levels, level, ids, spare)
-            area, ends, railing = known[name]
-            way = _way(flight, at, spare, area)
-            deep = min(way.met([way.strip.difference(area), *ends]), default=way.far)
-            deep = 0.0 if deep <= spare + TOUCH else deep
-            there = (each for each in way.met(railing) if deep - room < each < deep)
-            clear = min(there, default=deep)
-            yield LandingSeen(flight.stair.id, name, at, round(deep, 6), round(clear, 6))
+            deep, clear = depths(flight, at, level, most=False)
+            most = deep
+            if any(level.rise_to(one) is None for one in levels):
+                most = max(deep, depths(flight, at, level, most=True)[0])
+            yield LandingSeen(flight.stair.id, level.level.id, at, deep, clear, most)
 
 
 def _landings(
@@ -88,11 +96,15 @@ def _landings(
         yield "foot", foot
 
 
-def _surface(
-    kit: Kit, levels: Sequence[LevelDraft], level: LevelDraft, ids: Ids, spare: Length
-) -> _Surface:
-    """The surface at the height of a level. Levels less than `spare` apart make one."""
-    alike = [one for one in levels if one is level or one.drop == level.drop is not None]
+def _alike(levels: Sequence[LevelDraft], level: LevelDraft, *, most: bool) -> Sequence[LevelDraft]:
+    """The levels at the height of one, itself among them. most: also those that may be, as the drop
+    of either is not given."""
+    rises = ((one, level.rise_to(one)) for one in levels)
+    return [one for one, rise in rises if (most if rise is None else abs(rise) <= TOUCH)]
+
+
+def _surface(kit: Kit, alike: Sequence[LevelDraft], ids: Ids, spare: Length) -> _Surface:
+    """The surface of levels at one height. Levels less than `spare` apart make one."""
     ends = [solid.shape for one in alike for solid in level_surroundings(one)]
     ends += [edge for one in alike for edge in _railed_edges(one)]
     half, places = kit.post.width / 2, {one.level.id for one in alike}
@@ -127,8 +139,12 @@ def _way(flight: FlightDraft, at: str, start: Length, area: shapely.Geometry) ->
 
 
 def _railed_edges(level: LevelDraft) -> Iterator[shapely.LineString]:
-    """The stretches of a level's straight edges along which a railing stands."""
+    """The stretches of a level's straight edges along which a railing stands.
+
+    Past an inner corner, or an outer one of a fascia, a line goes on, and the edge does not.
+    """
     for line in level.lines:
         for run in line.runs if not isinstance(line.side, ArcSide) else ():
-            ends = (run.stretch.start.t, run.stretch.end.t)
-            yield shapely.LineString([line.side.place(t, 0.0) for t in ends])
+            first, last = max(run.stretch.start.t, 0.0), min(run.stretch.end.t, line.side.length)
+            if last > first:
+                yield shapely.LineString([line.side.place(t, 0.0) for t in (first, last)])

@@ -290,7 +290,8 @@ class LandingSeen:
     at: whether it is at the head or at the foot of the flight.
     deep: along the way that the flight leads, from its nosing there to where the surface ends, or
     to a wall, an obstruction or a guarded edge before that. clear: to a railing, where one is
-    nearer.
+    nearer. most: as `deep`, if levels are at its height for which that is not known, as the drop of
+    either is not given.
     """
 
     flight: str
@@ -298,6 +299,7 @@ class LandingSeen:
     at: Literal["head", "foot"]
     deep: Length
     clear: Length
+    most: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True)

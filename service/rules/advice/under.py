@@ -16,8 +16,9 @@ from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest
 from service.rules.advice.trial import Trial
-from service.rules.checks.setting_blocks import trade_of
+from service.rules.checks.setting_blocks import length_asked, trade_of
 from service.rules.finding import Finding
+from service.rules.job import Job
 from service.rules.words import list_text
 
 _BLOCK: Final = "/kit/glass/block"
@@ -93,9 +94,9 @@ def usual_blocks(trial: Trial, rule: str) -> Outcome | None:
     glass, base = trial.kit.glass, trial.base
     if glass is None:
         return None
-    old, numbers = glass.block, [finding.numbers for finding in trial.failing(rule)]
-    asked = [limit for limit, actual in filter(None, numbers) if abs(actual - old.length) <= TOUCH]
-    length = marked_up(base, max(asked)) if asked else old.length
+    old = glass.block
+    asked = length_asked(Job(trial.layout, trial.deck, trial.kit, trial.code))
+    length = marked_up(base, asked) if asked > old.length + TOUCH else old.length
     inset = marked_up(base, trade_of(trial.kit).corner + length / 2)
 
     def attempts() -> Iterator[Attempt]:

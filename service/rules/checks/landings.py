@@ -20,13 +20,14 @@ from service.rules.saying import Saying, say_by_figure, say_unstated
 
 _RULE: Final = "landing_depth"
 _SETTLE: Final = ": settle with the local authority whether the room of the railing counts"
+_GIVE: Final = ": give the drops of both levels to have it checked"
 
 
 def landing_depth(job: Job) -> Iterator[Saying]:
     """Depth of each landing that is a level, at the head and at the foot of flights.
 
-    Codes do not say whether the room that a railing takes up counts. Where that decides, the
-    landing is not checked.
+    Codes do not say whether the room that a railing takes up counts. Where that decides, or whether
+    a level whose height is not known goes on with it, the landing is not checked.
     """
     figure, seen_all = job.figure(_RULE), job.layout.landings
     if figure is None:
@@ -59,15 +60,19 @@ def _judge(job: Job, figure: Figure, seen: LandingSeen, flight: FlightBuilt) -> 
     least = replace(figure, value=width) if capped else figure
     as_wide = f", {FLIGHT_WIDTH}" if capped else ""
 
-    def tell(verdict: Verdict, what: str, actual: Length) -> Finding:
+    def tell(verdict: Verdict, what: str, actual: Length, settle: str = "") -> Finding:
         asks = f"{bound_asks(job, least, actual)}{as_wide} {job.clause(figure)}"
-        settle = _SETTLE if verdict == "not_checked" else ""
         sentence = f"{_where(seen)} {what}; {asks}{settle}"
         return say_by_figure(_RULE, verdict, sentence, least, actual, [cap] if capped else ())
 
     deep, clear = (job.text(each, least.number()) for each in (seen.deep, seen.clear))
+    if not least.met_by(seen.deep) and least.met_by(seen.most):
+        most = job.text(seen.most, least.number())
+        what = f"{deep} deep, or {most} if the level past it is as high"
+        return tell("not_checked", what, seen.deep, _GIVE)
     if not least.met_by(seen.deep):
         return tell("violation", f"{deep} deep", seen.deep)
     if not least.met_by(seen.clear):
-        return tell("not_checked", f"{deep} deep, {clear} of it clear of its railing", seen.clear)
+        what = f"{deep} deep, {clear} of it clear of its railing"
+        return tell("not_checked", what, seen.clear, _SETTLE)
     return tell("pass", f"{clear} deep", seen.clear)

@@ -75,6 +75,12 @@ def setting_blocks(job: Job) -> Iterator[Saying]:
         )
 
 
+def length_asked(job: Job) -> Length:
+    """Greatest length that the blocks under a panel must have; 0 where there is no panel."""
+    trade, kinds = trade_of(job.kit), {_blocked(each.glass) for each in panels(job)}
+    return max((_asked(trade, kind) for kind in kinds), default=0.0)
+
+
 def trade_of(kit: Kit) -> Trade:
     """What the trade asks in the unit that the kit is written in, converted to the document's."""
     trade, times = TRADE[kit.own_unit], convert(1.0, kit.own_unit, kit.unit)

@@ -39,8 +39,17 @@ def without_effect(job: Job) -> Iterator[Saying]:
                 why = f"as the edge's condition is {edge.condition}, which has no railing: make it"
                 place = edge_place(level.id, edge.number)
                 yield _say(names, f"{why} a guard"), [(place,)]
+    # Where something stands on its deck, the height of a flight says what is as high as a guard.
+    obstructed = {
+        opening_place(level.id, opening.id)
+        for level in job.deck.levels
+        for opening in level.openings
+        if level.obstructions
+    }
     for stair in job.deck.stairs:
         names = () if stair.guards else _asked(stair, _OF_GUARDS)
+        if stair.opening in obstructed:
+            names = [name for name in names if name != "height"]
         if names:
             why = "as the flight has no guards: name the sides that have one in `guards`"
             yield _say(names, why), [(stair.id,)]

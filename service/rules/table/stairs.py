@@ -60,7 +60,7 @@ STAIRS: Final[dict[str, Rule]] = {
         "code",
         "How deep the level that a flight goes down from is along its way, and the one that it "
         "comes down to; not checked where only the room that its railing takes up makes it too "
-        "little.",
+        "little, or where a level of no given drop may make it deep enough.",
         ("landing_depth", "landing_no_deeper_than"),
         subject="the depth of the landing",
         needs_in_layout="landings",
