@@ -63,16 +63,16 @@ def test_where_rails_begin_is_told_by_what_holds_their_left_ends() -> None:
     end. R4 has the wall at its first one. On the bow of bowed-edge the second chord, R2, meets its
     posts askew.
     """
-    socket = 'top 3/16", bottom 1/8" in a socket.'
-    swivel = 'top 1/2", bottom 7/16" in a swivel bracket.'
+    socket = 'in a socket: top 3/16", bottom 1/8".'
+    swivel = 'in a swivel bracket: top 1/2", bottom 7/16".'
     for name, run, told in (
         ("against-a-house", "R3", socket),
-        ("against-a-house", "R4", f'1/8" in a wall bracket; {socket}'),
+        ("against-a-house", "R4", f'in a wall bracket: 1/8"; {socket}'),
         ("bowed-edge", "R2", swivel),
     ):
         marks = _views(example(name))[run].marks
         words = " ".join(mark.text for mark in marks if isinstance(mark, Words))
-        assert f"Rails begin off a bay's left face: {told}" in words, (name, run)
+        assert f"Rails begin off a bay's left face, {told}" in words, (name, run)
 
 
 def test_a_picket_bay_of_the_readme_deck() -> None:

@@ -66,8 +66,8 @@ def begins_note(bays: Sequence[Bay], kit: Kit, reply: Json) -> str:
     for bay in bays:
         end, rails = bay.ends[0], kit.rails[bay.infill]
         top, bottom = (exact(reply, rail.end_allowance[end]) for rail in (rails.top, rails.bottom))
-        told[end] = f"{top if top == bottom else f'top {top}, bottom {bottom}'} {HELD[end]}"
-    return f"Rails begin off a bay's left face: {'; '.join(told.values())}."
+        told[end] = f"{HELD[end]}: {top if top == bottom else f'top {top}, bottom {bottom}'}"
+    return f"Rails begin off a bay's left face, {'; '.join(told.values())}."
 
 
 def fill_words(said: Json, panel: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:
