@@ -203,6 +203,17 @@ def test_levels_at_one_height_but_for_the_last_bits(off: float) -> None:
     assert at_foot(deck)["actual"] == 80
 
 
+def test_a_level_a_step_down_is_no_part_of_a_landing() -> None:
+    """The landing ends 20 past the foot, where the next level lies one riser of 7 lower."""
+    deck = stepped(20, far="open")
+    lower = {
+        **{"id": "lower", "outline": {"points": box(0, FOOT - 80, 144, FOOT - 20)}, "drop": 53},
+        "edges": [{"edge": i, "condition": "open"} for i in (0, 2)],
+    }
+    deck["levels"].append(lower)
+    assert at_foot(deck)["actual"] == 20
+
+
 @pytest.mark.parametrize(("depth", "wanted"), [(36.0, "not_checked"), (35.9375, "fail")])
 @pytest.mark.parametrize("without", [(1, 2), (2,)])
 def test_a_level_past_a_landing_that_may_be_as_high(
@@ -225,16 +236,24 @@ def test_a_level_past_a_landing_that_may_be_as_high(
 
 
 @pytest.mark.parametrize(("depth", "wanted"), [(35.9375, "fail"), (36.0, "not_checked")])
-def test_a_railing_that_goes_round_an_inner_corner_in_the_way(depth: float, wanted: str) -> None:
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_railing_that_goes_round_an_inner_corner_in_the_way(
+    depth: float, wanted: str, *, mirrored: bool
+) -> None:
     """The landing ends at an edge from x = 70 on, where an inner corner lies in the way (50 to 90).
 
-    Both edges there have railings, which meet at a post 3.5 in from each: the edge itself ends at
-    the corner, so that the landing is as deep as it is to there.
+    Mirrored, it ends there up to x = 70. Both edges there have railings, which meet at a post 3.5
+    in from each: the edge itself ends at the corner, so that the landing is as deep as it is to
+    there.
     """
     deck, y = stepped(100, far="guard"), FOOT - depth
     lo = deck["levels"][1]
     (x0, y0), (x1, _), (_, y1), _ = lo["outline"]["points"]
-    lo["outline"]["points"] = [[x0, y0], [70, y0], [70, y], [x1, y], [x1, y1], [x0, y1]]
+    left, right = (y, y0) if mirrored else (y0, y)
+    lo["outline"]["points"] = [
+        *([x0, left], [70, left], [70, right], [x1, right]),
+        *([x1, y1], [x0, y1]),
+    ]
     lo["edges"] = [{"edge": 4, "condition": "open"}]
     finding = at_foot(deck)
     assert finding["result"] == wanted
