@@ -17,6 +17,7 @@ from service.wire.forms.problem import ProblemForm
 from service.wire.problem import write_problem
 from service.wire.publishing import examples
 from service.wire.publishing.components import DIALECT, Root, components, schemas
+from service.wire.publishing.objects import OBJECTS
 from service.wire.publishing.publish import openapi, published
 from tests.shipped import catalogue
 
@@ -279,3 +280,31 @@ def test_figures_alike_share_a_form() -> None:
             shape = repr({key: node[key] for key in node if key not in ("title", "description")})
             assert forms.setdefault(shape, name) == name
     assert forms
+
+
+def unplaced(node: Any, known: bool, names: frozenset[str], where: str = "") -> list[str]:
+    """Places of a schema where `required` stands with no type of object, or names no property.
+
+    A strict validator or linter takes both for a slip. known, names: whether the schema that this
+    one is laid over, for the same value, has the type, and the properties that it has.
+    """
+    if not isinstance(node, dict):
+        return []
+    known = known or node.get("type") == "object"
+    names = names | node.get("properties", {}).keys()
+    found = [where] if "required" in node and not (known and names >= set(node["required"])) else []
+    for key, inner in node.items():
+        same = key in ("not", "if", "then", "else", "allOf", "anyOf", "oneOf")
+        each = inner.items() if key in ("properties", "$defs") else [("", inner)]
+        each = enumerate(inner) if isinstance(inner, list) else each
+        for name, one in each:
+            below = f"{where}/{key}/{name}".removesuffix("/")
+            found += unplaced(one, known and same, names if same else frozenset(), below)
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(components() | OBJECTS))
+def test_what_is_required_is_a_property_of_an_object(name: str) -> None:
+    """A validator in its strict mode refuses a schema whose `required` stands where no type says
+    that the value is an object, and a linter warns of a required name that is no property."""
+    assert unplaced((components() | OBJECTS)[name], known=False, names=frozenset()) == []

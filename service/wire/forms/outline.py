@@ -22,8 +22,9 @@ class Sides(Items):
 
     def published(self, converter: Any) -> dict[str, Any]:
         """An array of which at most one entry has no length."""
-        least = {"contains": {"not": {"required": ["length"]}}, "minContains": 0, "maxContains": 1}
-        return {**super().published(converter), **least}
+        unmeasured = {"type": "object", "properties": {"length": False}}
+        at_most_one = {"contains": unmeasured, "minContains": 0, "maxContains": 1}
+        return {**super().published(converter), **at_most_one}
 
     def faults_of_all(self, entries: list[Any]) -> Iterator[Fault]:
         """Faults of the list as a whole, a second side without a length among them."""

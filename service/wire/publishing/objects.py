@@ -37,6 +37,7 @@ OBJECTS: Final[dict[str, Json]] = {
             "`batch_seconds` in seconds."
         ),
         "type": "object",
+        "properties": {"body": {"type": "integer", "description": "Bytes of a request body."}},
         "additionalProperties": {"type": "integer"},
         "required": ["body"],
     },
