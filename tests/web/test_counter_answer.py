@@ -333,6 +333,23 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
     await_taking(page, on=True)
 
 
+def test_where_there_is_no_answer_yet_none_is_called_out_of_date(page: Any) -> None:
+    """The page is loaded again with a fault in a field: the fault is told, and nothing is said of an
+    answer below, as there is none. Once the fault is put right, the answer comes."""
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#stale")).to_be_visible()
+    page.reload()
+    api.expect(page.locator("#faults-list li")).to_have_count(1)
+    api.expect(page.locator("#short")).to_have_text("Something is to be put right.")
+    assert page.locator("#answer").is_hidden()
+    assert page.locator("#stale").is_hidden()
+    page.locator(WIDTH).fill("10'")
+    # (120 - 7) + 2 x 140.5 = 394 in
+    await_tile(page, "Railing", "32' 10\"")
+    page.locator(WIDTH).fill("20 fx")
+    api.expect(page.locator("#stale")).to_be_visible()
+
+
 def test_an_answer_to_an_earlier_deck_gives_nothing_out(page: Any) -> None:
     """The answer comes after the next key, but before the next request is sent: it is not shown
     either."""

@@ -333,6 +333,18 @@ def test_where_no_row_of_posts_will_do_its_bounds_are_told(
     assert (size + "sq in" in found.message) is panels
 
 
+def test_where_no_post_can_stand_on_a_flight_its_steps_are_told() -> None:
+    """Three risers over 21 in are 7 in each; along the slope goings of 90 in come to
+    sqrt(90^2 + 7^2) = sqrt(8149) = 90.2718 in. Six risers over 600 in, as where 50 ft was typed for
+    50 in, are 100 in each, and sqrt(10^2 + 100^2) = 100.4988 in."""
+    document = deck(drop=21, openings=[opening("s", 42, 36, "stair")])
+    (found,) = refused({**document, "stairs": STEPS})
+    assert "a riser of 7 in and a going of 90 in put the treads 90.2718 in apart" in found.message
+    steps = {**STEPS[0], "rise": 600, "risers": 6, "going": 10}
+    (found,) = refused({**document, "stairs": [steps]})
+    assert "a riser of 100 in and a going of 10 in put the treads 100.4988 in" in found.message
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

@@ -182,11 +182,14 @@ def _places(
     row = even_row(Treads(-kit.post.setback, foot, stair.going, middles), most, keeps, work)
     if row is None:
         bounds = limits_text(kit, rakes.infill, " along the slope")
+        slope = rakes.slope
+        steps = (slope.riser, slope.going, slope.going / slope.cosine)
+        riser, going, apart = (plain_length(length, kit.unit) for length in steps)
         raise unbuildable(
             stair.pointer,
             "no_place_for_posts",
-            f"No posts on the treads of flight {stair.id} keep {bounds}; the going is"
-            f" {plain_length(stair.going, kit.unit)}.",
+            f"No posts on the treads of flight {stair.id} keep {bounds}; a riser of {riser} and a"
+            f" going of {going} put the treads {apart} apart there.",
         )
     return row
 

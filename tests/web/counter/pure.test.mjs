@@ -659,7 +659,7 @@ test("the commonest faults in words of the form's own", () => {
     ["not_a_length", `"x" does not fit: send ${LENGTH.replace("above", "from")}.`,
       "This cannot be read as a length. Type it like 2400 mm."],
     ["out_of_range", `-1 does not fit: send ${LENGTH.replace("above", "from")}.`,
-      "Type a length from 0, such as 2400 mm."],
+      "Type a length of 0 or more, such as 2400 mm."],
     ["out_of_range", `1000001 does not fit: send ${LENGTH}.`, "At most 1000000 mm."],
     ["length_too_great", "\"100000'\" is not accepted: send a length of at most 1000000 in.",
       "At most 1000000 in."],
@@ -1542,7 +1542,7 @@ test("a size that is a small plain number is asked about", () => {
   const two = deck("in", sides(20, 144, 20, 144));
   two.levels.push({ id: "low", outline: sides(90, 90, 90, 90) });
   assert.deepEqual(words(two), ["On main, 20 in wide: was 20' meant?"]);
-  const low = (unit, drop, ...widths) => ({ unit, levels: [{ id: "main", drop, outline: sides(2400, 2400),
+  const low = (unit, drop, ...widths) => ({ unit, levels: [{ id: "main", drop, outline: sides(1199, 1199),
     openings: widths.map((width, i) => ({ id: "AB"[i], width })) }] });
   assert.deepEqual(words(low("in", 4, 3.5, 36)),
     ["4 in of drop: was 4' meant?", "3.5 in clear at opening A: was 3.5' meant?"]);
@@ -1553,6 +1553,19 @@ test("a size that is a small plain number is asked about", () => {
   const high = (unit, height) => words({ ...low(unit), guard: { height } });
   assert.deepEqual([high("in", 3.5), high("mm", 1.1), high("in", 12), high("in", "3\""), high("in")],
     [["3.5 in high: was 3.5' meant?"], ["1.1 mm high: was 1.1 m meant?"], [], [], []]);
+});
+
+test("a plain number of inches as large as one of millimetres is asked about", () => {
+  const deck = (unit, wide, drop, width, height) => ({ unit, guard: { height }, levels: [{ id: "main", drop,
+    outline: { sides: [wide, 1000, wide, 1000].map((length) => ({ length })) }, openings: [{ id: "A", width }] }] });
+  const asked = (...of) => doubts(deck(...of)).map(({ words, meant }) => [words, meant]);
+  // 100 ft of a deck, 33 ft 4 in of drop, 20 ft of an opening, 8 ft of a guard
+  assert.deepEqual(asked("in", 1199, 399, 239, 95), []);
+  assert.deepEqual(asked("in", 1200, 400, 240, 96), [["1200 in wide: was 1200 mm meant?", "1200 mm"],
+    ["400 in of drop: was 400 mm meant?", "400 mm"],
+    ["240 in clear at opening A: was 240 mm meant?", "240 mm"], ["96 in high: was 96 mm meant?", "96 mm"]]);
+  assert.deepEqual(asked("in", "1200\"", "40'", "30'", "900 mm"), []); // text names its unit
+  assert.deepEqual(asked("mm", 6000, 1200, 900, 1000), []);
 });
 
 test("what was hardly meant leads to its field and to what was meant", () => {

@@ -1,5 +1,5 @@
 // Questions about what was hardly meant: a plain number is of inches or millimetres, but whoever
-// types 20 may mean feet or metres; and an inner corner of a walk turns the other way. Pure:
+// types 20 may mean feet or metres, and 6000 millimetres; and an inner corner of a walk turns the other way. Pure:
 // touches nothing but its arguments.
 
 import { strays } from "./columns.js";
@@ -10,21 +10,26 @@ import { otherTurn } from "./turns.js";
 // opening, 1 ft of a guard.
 const SMALL = { size: { in: 36, mm: 900 }, drop: { in: 12, mm: 100 }, opening: { in: 24, mm: 600 },
   guard: { in: 12, mm: 300 } };
+// The inches from which millimetres may be meant: 100 ft of a deck, 33 ft of a drop, 20 ft of an
+// opening, 8 ft of a guard.
+const LARGE = { size: 1200, drop: 400, opening: 240, guard: 96 };
 const METRES = 20; // Millimetres under which metres were meant, and else centimetres.
 
-// The questions about lengths of a deck document that are small plain numbers, and about turns, as
-// {words, meant, field}. places: fields by pointer; field: that of the value, where the form shows
+// The questions about lengths of a deck document that are plain numbers, too small or too large to
+// be likely, and about turns, as {words, meant, field}. places: fields by pointer; field: that of the value, where the form shows
 // it now.
 export function doubts({ unit, levels, guard }, places = {}) {
-  const isSmall = ({ kind, length }) => typeof length === "number" && length > 0 && length < SMALL[kind][unit];
-  const ask = (on) => ({ length, how, at }) => {
-    const meant = inLarge(length, unit);
+  const isSmall = ({ kind, length }) => length < SMALL[kind][unit];
+  const isLarge = ({ kind, length }) => unit === "in" && length >= LARGE[kind];
+  const isOdd = (one) => typeof one.length === "number" && one.length > 0 && (isSmall(one) || isLarge(one));
+  const ask = (on) => ({ kind, length, how, at }) => {
+    const meant = isLarge({ kind, length }) ? `${length} mm` : inLarge(length, unit);
     const field = places[at]?.startsWith("at/") ? undefined : places[at];
     return { words: `${on}${length} ${unit} ${how}: was ${meant} meant?`, meant, field };
   };
   const high = { kind: "guard", length: guard?.height, how: "high", at: "/guard/height" };
-  return [...turns(unit, levels, places), ...levels.flatMap((level, i) => lengths(level, `/levels/${i}`).filter(isSmall)
-    .map(ask(levels.length > 1 ? `On ${level.id}, ` : ""))), ...[high].filter(isSmall).map(ask(""))];
+  return [...turns(unit, levels, places), ...levels.flatMap((level, i) => lengths(level, `/levels/${i}`).filter(isOdd)
+    .map(ask(levels.length > 1 ? `On ${level.id}, ` : ""))), ...[high].filter(isOdd).map(ask(""))];
 }
 
 // A question for each walk that would close if one turn went the other way.

@@ -183,5 +183,5 @@ function tooLong(message) {
 const such = (unit) => (unit === "mm" ? "2400 mm" : "12' 6 1/2\"");
 
 function ofLength(least, unit) {
-  return `Type a length${least && ` ${least}`}, such as ${such(unit)}.`;
+  return `Type a length${least && ` ${least.replace("from 0", "of 0 or more")}`}, such as ${such(unit)}.`;
 }

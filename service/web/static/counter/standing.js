@@ -47,5 +47,5 @@ function stale(now) {
   part("answer").classList.remove("slow");
   part("answer").classList.toggle("stale", now);
   part("stale").classList.toggle("behind", now);
-  part("stale").hidden = !now;
+  part("stale").hidden = !now || part("answer").hidden; // Where none has come yet, none is out of date.
 }
