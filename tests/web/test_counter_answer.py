@@ -334,8 +334,8 @@ def test_nothing_is_handed_out_while_the_answer_is_out_of_date(page: Any) -> Non
 
 
 def test_where_there_is_no_answer_yet_none_is_called_out_of_date(page: Any) -> None:
-    """The page is loaded again with a fault in a field: the fault is told, and nothing is said of an
-    answer below, as there is none. Once the fault is put right, the answer comes."""
+    """The page is loaded again with a fault in a field: the fault is told, and nothing is said of
+    an answer below, as there is none. Once the fault is put right, the answer comes."""
     page.locator(WIDTH).fill("20 fx")
     api.expect(page.locator("#stale")).to_be_visible()
     page.reload()
