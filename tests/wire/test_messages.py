@@ -333,6 +333,17 @@ def test_where_no_row_of_posts_will_do_its_bounds_are_told(
     assert (size + "sq in" in found.message) is panels
 
 
+def test_a_first_joist_off_the_deck_is_told_with_the_width_of_the_deck() -> None:
+    """Joists along y of a deck 240 in wide are counted from its left edge, and 241 in is past its
+    right edge."""
+    framing = {"joist_direction": 90, "joist_spacing": 16, "joist_width": 1.5, "rim_width": 1.5}
+    (found,) = refused(deck(framing={**framing, "first_joist": 241}))
+    assert found.message == (
+        "The first joist lies off the deck: it is 241 in from the deck's outermost point, where"
+        " joists are counted from, and the deck is 240 in across them."
+    )
+
+
 def test_where_no_post_can_stand_on_a_flight_its_steps_are_told() -> None:
     """Three risers over 21 in are 7 in each; along the slope goings of 90 in come to
     sqrt(90^2 + 7^2) = sqrt(8149) = 90.2718 in. Six risers over 600 in, as where 50 ft was typed for

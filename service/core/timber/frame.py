@@ -309,7 +309,8 @@ def _faults(frame: Frame, unit: Unit) -> Iterator[Problem]:
         yield Problem(
             f"{framing.pointer}/first_joist",
             "no_joist",
-            f"The first joist, {plain_length(framing.first_joist, unit, across)} from the outline's"
-            f" least place across the joists, lies off the deck, which is"
+            "The first joist lies off the deck: it is"
+            f" {plain_length(framing.first_joist, unit, across)} from the deck's outermost point,"
+            " where joists are counted from, and the deck is"
             f" {plain_length(across, unit, framing.first_joist)} across them.",
         )
