@@ -214,6 +214,15 @@ def test_the_openapi_document_has_no_outside_address() -> None:
     assert "https://" not in text
 
 
+def test_a_sheet_is_bytes_to_a_client_that_looks_at_the_first_type() -> None:
+    """A client generator that makes one return type of several media types takes the first. As
+    text it would fail on the bytes of a PDF, so that is first, and binary."""
+    reply = openapi(MEDIAS)["paths"]["/v1/sheets/{sheet}"]["post"]["responses"]["200"]
+    first, *others = reply["content"].items()
+    assert first == ("application/pdf", {"schema": {"type": "string", "format": "binary"}})
+    assert [other["schema"] for _, other in others] == [{"type": "string"}] * 4
+
+
 def test_every_refusal_is_published_as_a_problem() -> None:
     """Each refusal has the one media type and schema, and the headers that refusals always have."""
     for status, response in openapi(MEDIAS)["components"]["responses"].items():
@@ -308,3 +317,11 @@ def test_what_is_required_is_a_property_of_an_object(name: str) -> None:
     """A validator in its strict mode refuses a schema whose `required` stands where no type says
     that the value is an object, and a linter warns of a required name that is no property."""
     assert unplaced((components() | OBJECTS)[name], known=False, names=frozenset()) == []
+
+
+def test_a_property_is_never_a_bare_false() -> None:
+    """Some client generators look for a reference in the schema of each property and fail where it
+    is `true` or `false`, which JSON Schema allows."""
+    members = [one for node in nodes(components()) for one in node.get("properties", {}).values()]
+    assert members
+    assert all(isinstance(member, dict) for member in members)

@@ -22,7 +22,7 @@ class Sides(Items):
 
     def published(self, converter: Any) -> dict[str, Any]:
         """An array of which at most one entry has no length."""
-        unmeasured = {"type": "object", "properties": {"length": False}}
+        unmeasured = {"type": "object", "properties": {"length": {"not": {}}}}
         at_most_one = {"contains": unmeasured, "minContains": 0, "maxContains": 1}
         return {**super().published(converter), **at_most_one}
 

@@ -121,6 +121,7 @@ def paths(sheets: Sheets) -> dict[str, Json]:
     }
 
 
+_PDF: Final = "application/pdf"
 _FIRST: Final = ("against-a-house", "tape-walk")
 """Names of the examples that are also shown for sheets and for batches."""
 _LOADED: Final = {"kit": "picket-glass-surface-in", "code": "us-irc-2021"}
@@ -212,8 +213,11 @@ def _layouts() -> Json:
 
 
 def _sheet(sheets: Sheets) -> Json:
-    """The one operation for all sheets; its description lists the media types of each."""
-    medias = dict.fromkeys(media for each in sheets.values() for media in each)
+    """The one operation for all sheets; its description lists the media types of each.
+
+    Clients that take the first type for all get bytes, as PDF is first.
+    """
+    medias = dict.fromkeys([_PDF, *(media for each in sheets.values() for media in each)])
     reply = _reply("The sheet.", {}, "Content-Disposition")
     reply["content"] = {media: {"schema": _file(media)} for media in medias}
     told = "; ".join(f"`{name}` as {', '.join(each)}" for name, each in sheets.items())
@@ -237,9 +241,8 @@ def _sheet(sheets: Sheets) -> Json:
 
 
 def _file(media: str) -> Json:
-    """The schema of a reply that is a file: a string, or empty for PDF, whose bytes no schema
-    describes."""
-    return {} if media == "application/pdf" else {"type": "string"}
+    """The schema of a reply that is a file: text, or bytes for a PDF."""
+    return {"type": "string", **({"format": "binary"} if media == _PDF else {})}
 
 
 def _lines(schema: Json, component: str) -> Json:
