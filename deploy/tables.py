@@ -155,8 +155,8 @@ def takes(node: Json) -> str:
         return "[x, y]"
     if name:
         return LENGTHS.get(name, f"object `{name}`")
-    if "anyOf" in node:
-        return " or ".join(takes(each) for each in node["anyOf"])
+    if choices := node.get("anyOf") or node.get("oneOf"):
+        return " or ".join(takes(each) for each in choices)
     # Lists of numbers are published under a double `not` (NumberChoice).
     listed = node.get("enum") or node.get("not", {}).get("not", {}).get("enum")
     if listed:

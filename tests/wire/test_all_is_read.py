@@ -135,7 +135,7 @@ def sent_of(kind: Root, node: Json, value: Json) -> Iterator[tuple[str, str]]:
     in. node: the schema of `value`."""
     name = node.get("$ref", "").rsplit("/", 1)[-1]
     node = schemas()[kind]["$defs"][name] if name else node
-    for choice in node.get("anyOf", ()):
+    for choice in node.get("anyOf", node.get("oneOf", ())):
         yield from sent_of(kind, choice, value)
     if isinstance(value, list):
         for each in value:

@@ -30,7 +30,7 @@ def bounds(schema: Any, node: Any, path: tuple[str, ...] = ()) -> dict[tuple[str
         found[path] = most
     for name, member in node.get("properties", {}).items():
         found |= bounds(schema, member, (*path, name))
-    for each in node.get("anyOf", ()):
+    for each in node.get("anyOf", node.get("oneOf", ())):
         found |= bounds(schema, each, path)
     for inner in (node.get("items"), node.get("additionalProperties")):
         if isinstance(inner, dict):

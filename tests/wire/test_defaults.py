@@ -36,8 +36,8 @@ def told(document: Any) -> Any:
 def filled(node: Any, value: Any) -> Any:
     """A value with every member added that is left out and has a published default."""
     node = DECK["$defs"][node["$ref"].rsplit("/", 1)[-1]] if "$ref" in node else node
-    if "anyOf" in node and isinstance(value, dict):
-        return filled(node["anyOf"][-1], value)
+    if "oneOf" in node and isinstance(value, dict):
+        return filled(node["oneOf"][-1], value)
     if isinstance(value, list):
         return [filled(node.get("items", {}), each) for each in value]
     if not isinstance(value, dict):

@@ -193,6 +193,17 @@ def test_a_point_is_defined_once_in_documents_and_once_in_replies() -> None:
     assert [components()[name]["examples"] for name in sorted(holding)] == [[[55.5, 36]]] * 2
 
 
+def test_an_id_or_a_document_is_exactly_one_of_both() -> None:
+    """Kit and code are text or an object. A client generator that merges the alternatives of
+    `anyOf` would send an empty object for an id; of `oneOf` it takes the one that fits."""
+    found = components()
+    for name in ("Deck", "Variant"):
+        for member in ("kit", "code"):
+            text, document = found[name]["properties"][member]["oneOf"]
+            assert text["type"] == "string"
+            assert document == {"$ref": f"#/components/schemas/{member.title()}"}
+
+
 def test_every_object_in_a_reply_has_a_name_of_its_own() -> None:
     """A client generator names a class after the path and the status where a reply's object stands
     in the path itself, such as KitsResponse200."""

@@ -92,8 +92,11 @@ class OrId(Inner):
         self.accepts = "an id, or a whole document inline"
 
     def published(self, converter: Any) -> dict[str, Any]:
-        """The schema of either an id or the document."""
-        return {"anyOf": [id_form(), super().published(converter)]}
+        """The schema of either an id or the document.
+
+        By `anyOf` some client generators would merge both, and send an empty object for an id.
+        """
+        return {"oneOf": [id_form(), super().published(converter)]}
 
     def _deserialize(self, value: Any, *args: Any, **more: Any) -> Any:
         if isinstance(value, str):
