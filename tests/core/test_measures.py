@@ -158,6 +158,38 @@ def test_glass_of_one_mark_between_its_gaps() -> None:
     assert (SURFACE.side_gaps("glass"), SURFACE.side_gaps("picket")) == (2.5, 0.0)
 
 
+def test_the_least_that_is_told_is_taken() -> None:
+    """What a refusal says that a bay needs at least is a measure that is taken.
+
+    With marks of 1/32 a panel between two gaps of 1 1/4 needs 2.5 + 0.03125 = 2.53125. In four
+    decimals that is 2.5313; 2.5312 would be refused in turn.
+    """
+    drawn = builders.deck(builders.rectangle(240.0, 144.0), infill="glass")
+    deck = replace(drawn, step=1 / 32)
+    for clear in (2.0, 2.5312):
+        with pytest.raises(Unbuildable) as refused:
+            measured(deck, "B1", clear, clear)
+        assert refused.value.problems[0].message.endswith("they need 2.5313 in at least.")
+    panel = measured(deck, "B1", 2.5313, 2.5313).bays[0].fill.glass
+    assert panel is not None
+    assert panel.width == 1 / 32
+
+
+def test_the_shortest_raked_bay() -> None:
+    """A raked bay is taken from where its rails are one mark long, along the slope.
+
+    Between two allowances of 3/8 that is 2 x 0.375 + 0.0625 = 0.8125, whatever the pitch; a mark
+    less leaves a rail no length.
+    """
+    flight = sloping.stair(98.0, 14, 10.5)
+    drawn = sloping.DrawnFlight(SURFACE, "in", (240.0, 144.0), 96.0, 40.0, flight, "picket", 36.0)
+    found = next(b for b in measured(drawn.deck(), "B14", 0.8125, 0.8125).bays if b.id == "B14")
+    assert (found.fill.top_cut, found.fill.bottom_cut) == (0.0625, 0.0625)
+    with pytest.raises(Unbuildable) as refused:
+        measured(drawn.deck(), "B14", 0.75, 0.75)
+    assert refused.value.problems[0].message.endswith("they need 0.8125 in at least.")
+
+
 def test_a_measure_as_long_as_its_posts_stand_apart() -> None:
     """A measure of 58 1/2 is refused in a bay of 58 1/4, centre to centre: it was misread, or is
     that of another bay.

@@ -95,10 +95,10 @@ class RakeMaker:
 
     @cached_property
     def room(self) -> Length:
-        """Clear in plan below which rails and infill have no size."""
+        """The least clear in plan at which rails, along the slope, and infill are a step long."""
         allowance = max(rail.end_allowance["rake"] for rail in (self.rails.top, self.rails.bottom))
-        taken = 2 * allowance * self.slope.cosine
-        return max(self.kit.side_gaps(self.infill), taken) + self.step
+        railed = (2 * allowance + self.step) * self.slope.cosine
+        return max(self.kit.side_gaps(self.infill) + self.step, railed)
 
     @property
     def least_clear(self) -> Length:
