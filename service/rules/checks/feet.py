@@ -67,8 +67,8 @@ def left_open(job: Job, foot: FootSeen, drops: Drops, kind: str) -> Closed:
         each, nearer = "each flight", "nearer to the flights"
     if kind == "open":
         closing = (
-            f"put a railing there, with a passage for {each}, or bring what stands past its ends "
-            f"{nearer}"
+            f"put a railing there, with a passage for {each}, or bring what stands past the edge's "
+            f"ends {nearer}"
         )
     else:
         closing = f"bring the ends of the {kind} {nearer}"
