@@ -634,3 +634,21 @@ def test_runs_share_pages_in_their_order() -> None:
     subject = subject_of(in_the_notch())
     first = draw_elevations(subject, heading(subject))[0]
     assert [each.view.title.partition(":")[0] for each in first.views] == ["R1", "R2"]
+
+
+def test_weep_holes_of_flights_are_told_along_the_rail_too() -> None:
+    """Weep holes of raked bays are told along the rail, from its upper end.
+
+    The pitch is that of 3 to 4, its cosine 0.8. A hole at 23.125 in plan is 28.90625 from the
+    post's face along the slope, and the glass rail begins 5/16 off it: 28.59375, between two marks,
+    so 28 9/16. At 25.4375, with the picket rail 3/8 off, 31.796875 - 0.375 = 31.421875, nearest to
+    31 7/16. One line tells the bays of a view, each kind where it is first drawn.
+    """
+    subject = case("orders/glass_with_a_gate_and_two_flights")
+    views = [
+        each.view for page in draw_elevations(subject, heading(subject)) for each in page.views
+    ]
+    said = [" ".join(mark.text for mark in v.marks if isinstance(mark, Words)) for v in views]
+    along = "Weep holes along the bottom rail, from its upper end: "
+    for holes in ("B13 2' 4 9/16\"; B14 2' 6 7/16\".", "B17 2' 7 7/16\"; B18 2' 9 5/16\"."):
+        assert any(f"{along}{holes}" in text.replace("\xa0", " ") for text in said)

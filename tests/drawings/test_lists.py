@@ -325,6 +325,29 @@ def test_setting_blocks_stand_by_mark() -> None:
     assert rows["B1-B6"] == ('9", 2\' 9 3/8"', "")
     assert rows["gate main/walk"] == ('8 1/16", 2\' 0 3/16"', "")
     assert rows["B13"][1] == "2' 5 11/16\""
+    assert blocks.note.endswith("with is in the list of parts, not in this order.")
+
+
+def test_a_file_has_the_places_of_the_setting_blocks() -> None:
+    """The places of `test_setting_blocks_stand_by_mark` as numbers, in the row of the panel; of a
+    panel 23.75 wide the blocks stand at its quarters, 5.9375 and 17.8125."""
+    glass = tables(glass_order, case(GATE))["Glass"]
+    rows = {row[0]: row[1:] for row in picked(glass, "bays", "blocks", "end_block", use="data")}
+    assert rows["B1 B2 B3 B4 B5 B6"] == ("9 33.375", "")
+    assert rows["main/walk"] == ("8.0625 24.1875", "")
+    assert rows["B13"] == ("7.4375 22.25", "29.6875")
+
+
+def test_panels_of_one_mark_with_blocks_at_other_places() -> None:
+    """Where one of the panels of a mark has its blocks moved, each group comes after its bays."""
+    subject = case(GATE)
+    blocks = {"blocks": [10, 33.375], "blocks_text": ['10"', "2' 9 3/8\""]}
+    bays = [
+        {**bay, "glass": {**bay["glass"], **blocks}} if bay["id"] == "B3" else bay
+        for bay in subject.reply["bays"]
+    ]
+    glass = tables(glass_order, with_reply(subject, bays=bays))["Glass"]
+    assert picked(glass, "blocks", use="data")[0] == ("B1 B2 B4 B5 B6: 9 33.375; B3: 10 33.375",)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -354,7 +377,10 @@ def test_blocks_are_told_from_where_an_elevation_tells_them() -> None:
     down from its head, so the blocks of a raked panel are measured from its upper end.
     """
     level = tables(glass_order, example("octagon-corner"))["Setting blocks"].note
-    assert level == "From the panel's left end, as seen from outside."
+    assert level == (
+        "From the panel's left end, as seen from outside. "
+        "What the glass is set with is in the list of parts, not in this order."
+    )
     raked = tables(glass_order, case("flights/glass"))["Setting blocks"].note
     assert raked.startswith(
         "From the panel's left end, as seen from outside; "

@@ -45,7 +45,7 @@ def test_irc_open_edge(drop: float, result: str) -> None:
     [
         (0.0, "pass", "flights a and b, which leave nothing of it open; see that"),
         (3.9375, "pass", 'flights a and b, which leave up to 3 15/16" of it open; a 4"'),
-        (4.0, "fail", "main/edge 2: no railing, over a drop of"),
+        (4.0, "fail", 'flights a and b, which leave up to 4" of it open; a 4" sphere must not'),
     ],
     ids=["all of it", "a sixteenth under the sphere", "the sphere"],
 )
@@ -66,6 +66,20 @@ def test_a_foot_where_the_code_has_no_sphere() -> None:
         feet = (FootSeen("main/edge 2", ("a",), left),)
         finding = only("guard_required", code, edges=(edge(2, "open"),), feet=feet)
         assert finding.result == result
+    assert 'which leaves up to 1/2" of it open; to close that, put a railing' in finding.message
+
+
+def test_an_amended_sphere_beside_a_foot() -> None:
+    """The figure that says how much a flight may leave open decides as well, so that the finding
+    says where it is amended: 3 1/2 in passes at 4 in, and fails at 3 in."""
+    code = code_with(IRC, opening_sphere=amended(IRC.figures["opening_sphere"], 3.0))
+    feet = (FootSeen("main/passage", ("a", "b"), 3.5),)
+    finding = only("guard_required", code, openings=(opening("passage"),), feet=feet)
+    assert (finding.result, finding.amended, finding.limit) == ("fail", True, 30.0)
+    assert (
+        "to close that, bring the ends of the passage nearer to the flights, or give each flight a "
+        "passage of its own; a guard is required" in finding.message
+    )
 
 
 @pytest.mark.parametrize(("drop", "result"), [(600.0, "pass"), (601.0, "fail")])

@@ -28,7 +28,7 @@ from tests.cases.test_cases import FILES, request_of
 
 from .documents import read_deck
 from .flawed import drawn
-from .patching import patched
+from .patching import made_at_once, patched
 
 Json = dict[str, Any]
 HANDRAILS = ("handrail_required", "handrail_height", "stair_guard_height")
@@ -84,7 +84,8 @@ def _warned(reply: Json) -> Counter[str]:
 
 def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
     """The rules that were cured. Every piece of advice of the reply is tried as a caller would try
-    it, and what it says of the changed deck is compared with the reply to that deck."""
+    it, and what it says of the changed deck is compared with the reply to that deck. Then all that
+    may be made together are."""
     cured = []
     for advice in reply.get("advice", ()):
         assert advice["rule"] in _failing(reply)
@@ -111,6 +112,7 @@ def _check(document: Json, reply: Json, catalogue: Catalogue) -> list[str]:
         for name in ("posts", "bays", "glass_panels"):
             assert advice[name] == {"now": reply["summary"][name], "then": again["summary"][name]}
         cured.append(advice["rule"])
+    made_at_once(document, reply, catalogue)
     return cured
 
 

@@ -1419,12 +1419,16 @@ def test_spacings_hold_for_the_infill_that_another_change_brings(
 ) -> None:
     """Glass that is not laminated, over people (IBC 2021 2407.1), is replaced by pickets, whose
     posts carry as much. So the advice on bases that hold too little sets the posts of picket bays
-    as close as those of glass, and both changes together pass in either order."""
+    as close as those of glass, and both changes together pass in either order. The deck has no
+    pickets yet, so that the words say where they come from."""
     guard = {"infill": "glass", "height": 42}
     document = _deck([], code="us-ibc-2021", guard=guard)
     told = answer_document(document, catalogue)["advice"]
     changes = {one["rule"]: one["change"] for one in told}
     assert set(changes) == {"glass_type", "strength_base"}
+    spaced = next(one["message"] for one in told if one["rule"] == "strength_base")
+    assert "Tried, and it passes: posts of glass bays at most " in spaced
+    assert " apart, and so those of picket bays, which another change brings; it takes " in spaced
     order = reversed(list(changes)) if backwards else list(changes)
     made = patched(document, [step for rule in order for step in changes[rule]], catalogue)
     assert {each.get("infill") for each in made["levels"][0]["edges"]} == {None, "picket"}

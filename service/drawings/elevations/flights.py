@@ -8,6 +8,7 @@ from service.core.measure import Length, Point, Unit
 from service.drawings.elevations.fills import ASIDE, Pitch, RailHeights, draw_fill, rail_heights
 from service.drawings.elevations.heights import draw_plumb, draw_post_heights, post_notes, stands
 from service.drawings.elevations.kinds import Lookup, alike, is_first
+from service.drawings.elevations.notes import drilled_note
 from service.drawings.elevations.panels import panel_words
 from service.drawings.elevations.posts import draw_post
 from service.drawings.elevations.rows import (
@@ -96,7 +97,7 @@ def _draft(
         marks += _under(lookup, side, side.guard, scale)
     marks += draw_rise(lookup, side, scale)
     notes = [*flight_notes(lookup, side), *post_notes(lookup, side, scale)]
-    firsts = (spot for spot in side.spots if is_first(lookup, spot.bay))
+    firsts = [spot for spot in side.spots if is_first(lookup, spot.bay)]
     notes += [lookup.note(spot.said, places=True) for spot in firsts]
     others = [spot.bay.id for spot in side.spots if not is_first(lookup, spot.bay)]
     for ids in alike(others, lookup.first.__getitem__):
@@ -104,6 +105,8 @@ def _draft(
     if side.spots:
         glass = any(spot.bay.fill.glass is not None for spot in side.spots)
         notes.append(f"Places in plan from a bay's upper face{BLOCKS if glass else ''}.")
+        bays = [spot.bay for spot in firsts]
+        notes += drilled_note(bays, lookup.subject.kit, lookup.subject.reply)
     return Draft(title, lines, tuple(marks), tuple(notes), beside=True)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
@@ -10,7 +11,7 @@ from service.core.records.deck import HANDS, Deck
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Bay
 from service.core.records.seen import MeasureSeen
-from service.drawings.naming import exact, measured_text
+from service.drawings.naming import exact, measured_text, reading
 from service.drawings.parts import Json
 
 END_BLOCK: Final = "a block at its low end"
@@ -68,6 +69,24 @@ def begins_note(bays: Sequence[Bay], kit: Kit, reply: Json) -> str:
         top, bottom = (exact(reply, rail.end_allowance[end]) for rail in (rails.top, rails.bottom))
         told[end] = f"{HELD[end]}: {top if top == bottom else f'top {top}, bottom {bottom}'}"
     return f"Rails begin off a bay's left face, {'; '.join(told.values())}."
+
+
+def drilled_note(bays: Sequence[Bay], kit: Kit, reply: Json) -> list[str]:
+    """Where the weep holes of raked bays are along their bottom rails; empty where there are none.
+
+    They are told to the nearest mark, from the upper end of either long edge, as a rail lies on the
+    bench; the reply has them in plan, from the bay's upper face.
+    """
+    told = []
+    for bay in bays:
+        if bay.fill.weep_holes and bay.fill.rake is not None:
+            cosine = math.cos(math.radians(bay.fill.rake.pitch))
+            start = kit.rails[bay.infill].bottom.end_allowance["rake"]
+            at = (reading(reply, place / cosine - start) for place in bay.fill.weep_holes)
+            told.append(f"{bay.id} {', '.join(at)}")
+    if not told:
+        return []
+    return [f"Weep holes along the bottom rail, from its upper end: {'; '.join(told)}."]
 
 
 def fill_words(said: Json, panel: Json | None, deck: Deck, *, places: bool) -> Iterator[str]:

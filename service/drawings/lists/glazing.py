@@ -22,6 +22,8 @@ AGAIN: Final = "Measure again"
 """How the reply's caution begins that glass is to be measured again before it is ordered."""
 EDGES: Final = "Edges: the kit does not say how they are worked; agree on it before the order."
 HOLES: Final = "Holes and cut-outs: none in this layout."
+BESIDE_GLASS: Final = ("setting_block", "end_block", "gasket")
+"""Roles of the parts that panels are set with, which a glass shop does not bring."""
 WORDS: Final = {
     "tolerance": "Size",
     "edges": "Edges",
@@ -70,14 +72,32 @@ def _fields(reply: Json) -> list[Field]:
             Column("falls_seen_from_outside", "falls", only="data"),
             lambda row: _falls(row) if "lower_edge" in row else "",
         ),
+        *(data(key) for key in ("blocks", "end_block")),
     ]
 
 
 def _panels(subject: Subject) -> Iterator[Json]:
-    units = subject.reply["units"]
-    own = {"length_unit": subject.reply["unit"], "area_unit": units["area"]}
-    for panel in subject.reply["glass_order"]:
-        yield {**panel, **own, "mass_unit": units["mass"]}
+    reply = subject.reply
+    own = {"length_unit": reply["unit"], "area_unit": reply["units"]["area"]}
+    own["mass_unit"] = reply["units"]["mass"]
+    for panel, alike in _blocks_alike(reply):
+        yield {
+            **panel,
+            **own,
+            **{key: _block_places(alike, key) for key in ("blocks", "end_block")},
+        }
+
+
+def _block_places(alike: Sequence[Json], key: str) -> str:
+    """Places of the setting blocks or of the end blocks of one mark, between spaces.
+
+    Where panels of one mark have them at different places, each group comes after its bays. alike:
+    as in `_blocks_alike`.
+    """
+    told = [(" ".join(each["bays"]), " ".join(map(plain, each[key]))) for each in alike]
+    if len(told) == 1:
+        return told[0][1]
+    return "; ".join(f"{bays}: {places}" for bays, places in told if places)
 
 
 def _inches(panel: Json) -> str:
@@ -163,21 +183,37 @@ def _blocks(reply: Json) -> Table:
     if any(row["end_block"] for row in records):
         fields.append(text("end_block", "End block"))
         note += " End block: along the lower edge, from its upper end to the block at its low end."
+    if any(row["role"] in BESIDE_GLASS for row in reply["parts"]):
+        note += " What the glass is set with is in the list of parts, not in this order."
     return tabulate("Setting blocks", [*fields, text("bays", "Bays")], records, note)
 
 
 def _block_rows(reply: Json) -> Iterator[Json]:
+    for panel, alike in _blocks_alike(reply):
+        for each in alike:
+            yield {
+                "mark": panel["mark"],
+                "blocks": ", ".join(each["blocks_text"]),
+                "end_block": each["end_block_text"],
+                "bays": called(each["bays"]),
+            }
+
+
+def _blocks_alike(reply: Json) -> Iterator[tuple[Json, Sequence[Json]]]:
+    """Each panel of the order, with its bays by where their blocks stand.
+
+    Of these, `blocks` and `end_block` are lists of numbers, the latter of one or none.
+    """
     glass = {bay["id"]: bay["glass"] for bay in reply["bays"] if "glass" in bay}
     glass |= {gate["opening"]: gate["glass"] for gate in reply.get("gates", ()) if "glass" in gate}
     for panel in reply["glass_order"]:
-        alike: dict[tuple[str, str], list[str]] = {}
+        alike: dict[tuple[tuple[str, ...], str], Json] = {}
         for bay in panel["bays"]:
-            blocks = ", ".join(glass[bay]["blocks_text"])
-            alike.setdefault((blocks, glass[bay].get("end_block_text", "")), []).append(bay)
-        for (blocks, end_block), bays in alike.items():
-            yield {
-                "mark": panel["mark"],
-                "blocks": blocks,
-                "end_block": end_block,
-                "bays": called(bays),
+            own = glass[bay]
+            texts = tuple(own["blocks_text"]), own.get("end_block_text", "")
+            fresh = {
+                **{"bays": [], "blocks": own["blocks"], "blocks_text": texts[0]},
+                **{"end_block": [own["end_block"]] if texts[1] else [], "end_block_text": texts[1]},
             }
+            alike.setdefault(texts, fresh)["bays"].append(bay)
+        yield panel, list(alike.values())

@@ -43,6 +43,12 @@ _STYLE: Final = (
     "tfoot tr+tr td{border-top-width:.18mm}"
     ".drawing{margin:5mm 0 0}.drawing svg{display:block;width:100%;height:auto}"
 )
+_NARROW: Final = (
+    "@media screen{section{overflow-x:auto}"
+    "caption>*{position:sticky;left:0;width:fit-content;max-width:calc(100vw - 18mm)}}"
+)
+"""On a screen narrower than a table that table alone is moved sideways, and not what is said of
+it."""
 _PRINT: Final = (
     "@media print{html{font-size:10pt}body{padding:0;max-width:none}"
     "table,.cautions{width:auto;margin-inline:.5mm}table{min-width:calc(100% - 1mm)}"
@@ -74,7 +80,7 @@ def write_html(heading: Heading, parts: Sequence[Part]) -> bytes:
 def _style(heading: Heading, parts: Sequence[Part]) -> str:
     """The style sheet, with the paper sizes of lists and of drawings."""
     short, long = sorted(SIZES[heading.unit])
-    rules = [f"@page{{size:{short}mm {long}mm;margin:12mm}}", _STYLE, _PRINT]
+    rules = [f"@page{{size:{short}mm {long}mm;margin:12mm}}", _STYLE, _NARROW, _PRINT]
     pages = [part for part in parts if isinstance(part, Page)]
     if pages:
         width, height = pages[0].size

@@ -20,6 +20,7 @@ from service.rules.advice.cures import CURES, cure
 from service.rules.advice.lesser import agree_on_least
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import shorten_moves
+from service.rules.advice.together import remarks
 from service.rules.advice.trial import Trial
 from service.rules.advice.work import work_left
 from service.rules.finding import Finding
@@ -118,10 +119,11 @@ def advise(
         found[rule] = cure(trial, rule)
     found |= agree_on_least(trial, found, broken)
     found |= shorten_moves(trial, found)
+    remarked = remarks(trial, found)
     make = _once(order, among=len({id(one.layout) for one in found.values() if one is not None}))
     told = ((rule, found[rule]) for rule in rules)
     return tuple(
-        _advice(trial, rule, outcome, make, was)
+        _advice(trial, rule, outcome, make, was, remarked.get(rule, ""))
         for rule, outcome in told
         if rule in broken or outcome is not None
     )
@@ -143,12 +145,17 @@ def _once(order: OrderAmong, among: int) -> MakeOrder:
 
 
 def _advice(
-    trial: Trial, rule: str, outcome: Outcome | None, order: MakeOrder, was: Ordered
+    trial: Trial,
+    rule: str,
+    outcome: Outcome | None,
+    order: MakeOrder,
+    was: Ordered,
+    remark: str,
 ) -> Advice:
     """Advice on one rule.
 
     outcome: that of the change that cures it, None where there is none. was: the document's own
-    order.
+    order. remark: what is said of making it together with other changes; may be empty.
     """
     failing = trial.failing(rule)
     where = tuple(dict.fromkeys(place for finding in failing for place in finding.where))
@@ -164,7 +171,7 @@ def _advice(
     return Advice(
         rule=rule,
         where=where,
-        message=_message(outcome, before, cost),
+        message=f"{_message(outcome, before, cost)} {remark}".rstrip(),
         steps=attempt.steps,
         posts=(len(before.posts), len(after.posts)),
         bays=(len(before.bays), len(after.bays)),

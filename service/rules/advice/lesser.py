@@ -83,10 +83,27 @@ def agree_on_least(
         least = {
             path: min(other.get(path, value) for other in others) for path, value in values.items()
         }
-        least |= _spaced_too(trial, least, brought)
-        if alone[rule] and least != values:
-            outcomes[rule] = trial.passes(rule, with_less(trial.base, least))
+        too = _spaced_too(trial, least, brought)
+        if alone[rule] and (too or least != values):
+            outcomes[rule] = trial.passes(rule, _with_least(trial, least, too))
     return {rule: outcome for rule, outcome in outcomes.items() if outcome is not None}
+
+
+def _with_least(trial: Trial, least: Mapping[str, Length], too: Mapping[str, Length]) -> Attempt:
+    """A change to the least values, and to spacings for infills that other changes bring (`too`).
+
+    Where the deck has no bay of such an infill yet, the words say where it comes from.
+    """
+    attempt = with_less(trial.base, {**least, **too})
+    built = {bay.infill for bay in trial.layout.bays}
+    fresh = [name for name, path in SPACING.items() if path in too and name not in built]
+    if not fresh:
+        return attempt
+    stands = {path: value for path, value in too.items() if path.rpartition("/")[2] in built}
+    words = with_less(trial.base, {**least, **stands}).words
+    return attempt.called(
+        f"{words}, and so those of {' and '.join(fresh)} bays, which another change brings"
+    )
 
 
 def _spaced_too(

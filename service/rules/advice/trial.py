@@ -112,6 +112,19 @@ class Trial:
         """
         return self._weighed(rule, attempt, 0, even_if)
 
+    def why_not_all(
+        self, rules: Sequence[str], attempt: Attempt, even_if: Collection[str] = ()
+    ) -> str:
+        """Why a change does not pass that is to cure several rules, in words; empty where it does.
+
+        rules: the last of them is the one whose tries it counts among. even_if: as in `passes`.
+        """
+        outcome = self._lay_out(rules[-1], attempt)
+        if isinstance(outcome, str):
+            return outcome
+        found = (self._why_not(rule, outcome, 0, even_if) for rule in rules)
+        return next((why for why in found if why), "")
+
     def decline(self, rule: str, attempt: Attempt, why: str) -> None:
         """Keeps why a change that was tried for a rule is not offered."""
         self.declined.setdefault(rule, {})[attempt.words] = why

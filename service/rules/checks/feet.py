@@ -1,19 +1,21 @@
 """Rules: whether flights that come down to an open edge, a passage or a gate close it, by the code.
 
 Nobody falls where the foot of a flight stands. `closed_by` judges what is left open beside the feet
-at one place, and `open_round_corner` what is left between them and the feet at the next.
+at one place, `left_open` says what that is where it is too much, and `open_round_corner` what is
+left between them and the feet at the next.
 """
 
 from __future__ import annotations
 
 from typing import Final, NamedTuple
 
+from service.core.measure import Length
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.seen import FootSeen
 from service.rules.figure_words import sphere_asks
 from service.rules.job import Job
-from service.rules.ruling import guard_needed, rule_on
+from service.rules.ruling import Ruling, guard_needed, rule_on
 from service.rules.saying import steady
 from service.rules.words import list_text
 
@@ -41,17 +43,59 @@ def closed_by(job: Job, foot: FootSeen, drops: Drops) -> Closed | None:
     None where they leave more of it open than the code lets an opening in a guard be, and where
     that is not known.
     """
-    left, sphere = steady(foot.left), job.figure("opening_sphere")
-    at = f"at the foot of {flights_text(foot)}, which leave{'s' if len(foot.flights) == 1 else ''}"
+    left = steady(foot.left)
     if left == 0:
-        return Closed(f"{at} nothing of it open; {_RISER}", None)
-    ruling = None if sphere is None else rule_on(sphere, drops, left)
+        return Closed(f"{_leaving(foot)} nothing of it open; {_RISER}", None)
+    ruling = _ruling(job, left, drops)
     if ruling is None or not ruling.keeps:
         return None
+    return Closed(f"{_open_text(job, foot, left, ruling)}; {_RISER}", ruling.figure)
+
+
+def left_open(job: Job, foot: FootSeen, drops: Drops, kind: str) -> Closed:
+    """What flights leave open of the place that they come down to, where they do not close it.
+
+    The words say how much that is, what the code lets an opening in a guard be, and what would
+    close it. The figure is None where the code does not say, or where that hangs on a drop that is
+    not given. kind: `open` (an edge), `passage` or `gate`.
+    """
+    left = steady(foot.left)
+    ruling = _ruling(job, left, drops)
+    several = len(foot.flights) > 1
+    each, nearer = "the flight", "nearer to the flight"
+    if several:
+        each, nearer = "each flight", "nearer to the flights"
+    if kind == "open":
+        closing = (
+            f"put a railing there, with a passage for {each}, or bring what stands past the edge's "
+            f"ends {nearer}"
+        )
+    else:
+        closing = f"bring the ends of the {kind} {nearer}"
+        closing += f", or give each flight a {kind} of its own" if several else ""
+    figure = None if ruling is None else ruling.figure
+    return Closed(f"{_open_text(job, foot, left, ruling)}; to close that, {closing}", figure)
+
+
+def _ruling(job: Job, left: Length, drops: Drops) -> Ruling | None:
+    """How the code's figure for openings rules on what is left open; None where it has none."""
+    sphere = job.figure("opening_sphere")
+    return None if sphere is None else rule_on(sphere, drops, left)
+
+
+def _open_text(job: Job, foot: FootSeen, left: Length, ruling: Ruling | None) -> str:
+    """What flights leave open, and what the code asks of that."""
+    if ruling is None or ruling.keeps is None:
+        return f"{_leaving(foot)} up to {job.text(left)} of it open"
     figure = ruling.figure
     asks = f"{sphere_asks(job, figure, left)} {job.clause(figure)}"
-    open_ = f"up to {job.text(left, figure.number())} of it open"
-    return Closed(f"{at} {open_}; {asks}; {_RISER}", figure)
+    return f"{_leaving(foot)} up to {job.text(left, figure.number())} of it open; {asks}"
+
+
+def _leaving(foot: FootSeen) -> str:
+    return (
+        f"at the foot of {flights_text(foot)}, which leave{'s' if len(foot.flights) == 1 else ''}"
+    )
 
 
 def open_round_corner(
@@ -62,11 +106,11 @@ def open_round_corner(
     None where that keeps the code's figure, and where the next place needs no guard or is not
     closed by its own flights, as its own finding then says.
     """
-    sphere, feet = job.figure("opening_sphere"), feet_of(job)
+    feet = feet_of(job)
     for place, gap in foot.corners:
         beyond = _drops_at(job, place)
         needed, left = guard_needed(code, beyond), steady(gap)
-        ruling = None if sphere is None else rule_on(sphere, drops, left)
+        ruling = _ruling(job, left, drops)
         if needed is None or needed.keeps is False or ruling is None or ruling.keeps is not False:
             continue
         if closed_by(job, feet[place], beyond) is not None:

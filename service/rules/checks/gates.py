@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import FootSeen
-from service.rules.checks.feet import closed_by, feet_of
+from service.rules.checks.feet import closed_by, feet_of, left_open
 from service.rules.figure_words import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
@@ -83,7 +83,7 @@ def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding
         into = f"the gate swings into {list_text(hits)}"
         yield say_by_kit(job, "gate_swing", "violation", into)
     met = foot is not None and closed_by(job, foot, gate.opening.drops) is not None
-    beyond = _beyond(job, gate) if gate.flight is None and not met else None
+    beyond = _beyond(job, gate, foot) if gate.flight is None and not met else None
     if beyond is not None:
         yield beyond
     if not over_flight and not hits and (beyond is None or beyond.result != "fail"):
@@ -91,8 +91,11 @@ def _swing(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Iterator[Finding
         yield say_by_kit(job, "gate_swing", "pass", clear)
 
 
-def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
-    """Finding on the drop at a gate that no flight goes down from; None where there is no drop."""
+def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
+    """Finding on the drop at a gate that no flight goes down from; None where there is no drop.
+
+    foot: flights that come down there and do not close the gate's opening.
+    """
     drop = gate.opening.drops.drop
     if drop is not None and drop <= TOUCH:
         return None
@@ -103,7 +106,10 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
             "checked"
         )
         return say_by_kit(job, "gate_swing", "not_checked", sentence)
-    over = f"the gate opens over a drop of {job.text(drop)} with no stair or landing"
+    over, sphere = f"the gate opens over a drop of {job.text(drop)} with no stair or landing", None
+    if foot is not None and (needed is None or needed.keeps):
+        how, sphere = left_open(job, foot, gate.opening.drops, "gate")
+        over = f"the gate opens over a drop of {job.text(drop)}, {how}"
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
@@ -118,4 +124,4 @@ def _beyond(job: Job, gate: GateBuilt) -> Finding | None:
         )
         return say_by_figure("gate_swing", "not_checked", sentence, figure, drop, [stepped])
     verdict: Verdict = "violation" if needed.keeps else "pass"
-    return say_by_figure("gate_swing", verdict, f"{over}; {asks}", figure, drop)
+    return say_by_figure("gate_swing", verdict, f"{over}; {asks}", figure, drop, [sphere])

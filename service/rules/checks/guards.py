@@ -13,7 +13,13 @@ from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
 from service.rules.alike import BayKind, LeafKind, level_guards
-from service.rules.checks.feet import closed_by, feet_of, flights_text, open_round_corner
+from service.rules.checks.feet import (
+    closed_by,
+    feet_of,
+    flights_text,
+    left_open,
+    open_round_corner,
+)
 from service.rules.checks.openings import stair_sphere
 from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
 from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
@@ -300,18 +306,22 @@ def _exposed(job: Job, code: Code, figure: Figure, exposure: Exposure) -> Findin
         what += f", along a stretch of {job.text(exposure.stretch)}"
     asks, clause = f"a guard is required at {drops_text(job, figure)}", job.clause(figure)
     verdict: Verdict = "pass"
+    sphere: Figure | None = None
     if kind == "guard":
         sentence = f"guarded, over {what}; {asks} {clause}"
         if needed.keeps:
             return say_by_figure("guard_required", "pass", sentence, figure, drop)
     elif needed.keeps:
-        verdict = _WITHOUT_GUARD.get(kind, "violation")
+        verdict, foot = _WITHOUT_GUARD.get(kind, "violation"), exposure.foot
+        if foot is not None and verdict == "violation":
+            how, sphere = left_open(job, foot, drops, kind)
+            what += f", {how}"
         sentence = f"{_OPEN[kind]}, over {what}; {asks}{_UNLESS.get(kind, '')} {clause}"
     else:
         sentence = f"no guard required over {what}; {asks} {clause}"
     sentence += _reach_text(job, figure)
     reach = job.figure("guard_drop_reach")
-    return say_by_figure("guard_required", verdict, sentence, figure, drop, [reach])
+    return say_by_figure("guard_required", verdict, sentence, figure, drop, [reach, sphere])
 
 
 def _by_rise(job: Job, code: Code, exposure: Exposure) -> Finding | None:

@@ -574,6 +574,12 @@ test("what was made is told without that it was tried and what it takes", () => 
   assert.equal(told("Tried, and it passes: the guard 3' high."), "The change was made: the guard 3' high.");
   assert.equal(told("Tried, and it passes: the guard 3' high along edges 0 and 1 of main."),
     "The change was made: the guard 3' high along edges 0 and 1.");
+  for (const remark of ["Made with the other changes, the rule on the height of the guard still fails: ask anew once those are made.",
+    "It is the change for the rule on the height of the guard as well: make it once.",
+    "It was not tried together with the other changes, for want of work left."]) {
+    assert.equal(told(`Tried, and it passes: the guard 3' high. ${remark}`), "The change was made: the guard 3' high.");
+    assert.equal(told(`Tried, and it passes: the guard 3' high; it takes 1 post more. ${remark}`), "The change was made: the guard 3' high.");
+  }
   // It lies over the form.
   const many = Array.from({ length: 9 }, (_, i) => `the opening main/${i} moved`).join(", ");
   assert.equal(told(`Tried, and it passes: ${many}.`), "The change was made.");

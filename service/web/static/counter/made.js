@@ -50,9 +50,9 @@ const areSame = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 const SHORT = 100; // Letters of a line that lies over the form.
 
 // A sentence that says what change was made, from its advice in the page's words, without what it
-// costs, which was said there. deck: the document that was answered.
+// costs and how it goes with other changes, which was said there. deck: the document that was answered.
 export function madeWords({ message }, deck, reply) {
   const what = wheres(deck).inside(plainly(message, reply.kit, partWords(reply), ownIds(reply)))
-    .replace(/^Tried, and it passes: |; (?:it takes|the total goes) .*(?=\.$)/g, "");
+    .replace(/^Tried, and it passes: |(?:; (?:it takes|the total goes)|\. (?:Made with|It)) .*(?=\.$)/g, "");
   return what.length > SHORT ? "The change was made." : unbroken(`The change was made: ${what}`);
 }
