@@ -1,4 +1,7 @@
-"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate."""
+"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate.
+
+Walls that may be too low to hold a rail are observed here, too.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +11,13 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.joints import lies_at
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
-from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
+from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
 from service.core.records.deck import Obstruction
 from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, opening_place
 
@@ -126,6 +130,46 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
             if len(stands) == len(holds) and max(stands, default=math.inf) < height - TOUCH:
                 name = " and ".join(one.name for one in holds)
                 yield LowHoldSeen(place, name, height, max(stands))
+
+
+def see_low_walls(levels: Sequence[Adjoining]) -> Iterator[LowHoldSeen]:
+    """Ends of rails on walls that may be no more than the face below another level's deck.
+
+    That deck lies along the wall where the rail ends, less far up than the rail is high, and has no
+    wall of its own there.
+    """
+    for about in levels if any(each.walls for each in levels) else ():
+        for end in (end for line in about.draft.lines for end in ends_of(about, line)):
+            wall = about.walls.get(end.next_edge.number)
+            met = None if wall is None else end.met_without_post()
+            if met is None or not met[1]:
+                continue
+            rise, deck = max(_decks_along(end, met[0], levels), default=(math.inf, ""))
+            if rise < end.edge.height - TOUCH:
+                place, name = (
+                    edge_place(about.draft.level.id, each.number)
+                    for each in (end.edge, end.next_edge)
+                )
+                yield LowHoldSeen(place, name, end.edge.height, rise, deck)
+
+
+def _decks_along(
+    end: LineEnd, t: Length, levels: Sequence[Adjoining]
+) -> Iterator[tuple[Length, str]]:
+    """The higher levels along a wall where a line meets it: how far up each lies, and its id.
+
+    A level with a wall of its own there counts as endlessly far up. t: the place along the line. A
+    fascia's line meets the wall past its end; then the place on the wall is an inch from there.
+    """
+    setback, inch = end.about.kit.post.setback, convert(1.0, "in", end.about.kit.unit)
+    wall = end.next_edge_line()
+    along = wall.project(shapely.Point(end.side.place(t, setback)))
+    place = wall.interpolate(max(along, min(inch, wall.length)))
+    for other in levels:
+        rise = end.about.draft.rise_to(other.draft) or 0.0
+        if rise > TOUCH and lies_at(other, place):
+            walled = any(each.distance(place) <= inch for each in other.walls.values())
+            yield math.inf if walled else rise, other.draft.level.id
 
 
 def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
