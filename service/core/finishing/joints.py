@@ -228,9 +228,8 @@ def _round_a_third(one: LineEnd, about: Adjoining, levels: Sequence[Adjoining]) 
     way between the two railings is another one (`alongside`).
     """
     place, near = _over_the_edge(one), near_by(one.about.kit)
-    inch = convert(1.0, "in", one.about.kit.unit)
     corner = shapely.Point(one.side.place(one.corner, 0.0))
-    back = one.side.place(one.corner - one.sense * min(inch, one.side.length / 2), 0.0)
+    back = one.side.place(one.corner - one.sense * min(2 * near, one.side.length / 2), 0.0)
     if lies_at(about, shapely.Point(back)):
         return False
     for third in levels:

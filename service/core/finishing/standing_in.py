@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.clear_space import infill_of
 from service.core.finishing.joints import lies_at
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
@@ -199,7 +200,8 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
 def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
     """The length, in plan, that would be open along a line without what cuts it.
 
-    Infinity where no railing is left on one side of the cut. cut: its span along the line.
+    A rail that ends on what cuts the line closes nothing before its infill begins. Infinity where
+    no railing is left on one side of the cut. cut: its span along the line.
     """
     before, after = map(_railing_resumes_at, ends_of(about, line), cut)
     return math.inf if before is None or after is None else math.dist(before, after)
@@ -222,14 +224,20 @@ def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:
-    """The place along a line of its next post, rail or opening from `t` toward an end; None if
-    none."""
-    sense, line = end.sense, end.line
+    """The place along a line of its next post, infill or opening from `t` toward an end.
+
+    None if there is none.
+    """
+    sense, line, kit = end.sense, end.line, end.about.kit
     found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
     for run in line.runs:
         for terminal in (run.stretch.start, run.stretch.end):
-            if run.bays or terminal.post is not None:
-                half = 0.0 if terminal.post is None else end.about.kit.post.width / 2
-                found.append(terminal.t - sense * half)
+            if terminal.post is not None:
+                found.append(terminal.t - sense * kit.post.width / 2)
+            elif run.bays and sense * (terminal.t - t) >= -TOUCH:
+                face = shapely.Point(end.side.place(terminal.t, kit.post.setback))
+                infill = infill_of(kit, run)
+                if not infill.is_empty:
+                    found.append(terminal.t + sense * infill.distance(face))
     ahead = [each for each in found if sense * (each - t) >= -TOUCH]
     return min(ahead, key=lambda each: sense * each, default=None)
