@@ -60,14 +60,12 @@ def _stand_in(
     if not heights:
         first, last = _with_low_ones(cut, edge.height, span)
         open_ = max(first, whole[0]), min(last, whole[1])
-    is_whole = open_[0] <= whole[0] + TOUCH and open_[1] >= whole[1] - TOUCH
-    left = line.side.on_edge(open_[1] - open_[0])
     return StandInSeen(
         edge_place(about.draft.level.id, edge.number),
         " and ".join(one.name for one in obstructions),
         length,
         about.draft.drops_between(line.side, *span),
-        _open_without(about, line, open_) if is_whole else left,
+        _open_without(about, line, open_, whole),
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
@@ -197,13 +195,18 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
-def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
-    """The length, in plan, that would be open along a line without what cuts it.
+def _open_without(about: Adjoining, line: LineDraft, span: FromTo, whole: FromTo) -> Length:
+    """The length, in plan, that would be open along a line without what stands in a span of it.
 
     A rail that ends on what cuts the line closes nothing before its infill begins. Infinity where
-    no railing is left on one side of the cut. cut: its span along the line.
+    no railing is left on one side of the cut. whole: the cut, whose other parts stay.
     """
-    before, after = map(_railing_resumes_at, ends_of(about, line), cut)
+    setback = about.kit.post.setback
+    last = span[0] <= whole[0] + TOUCH, span[1] >= whole[1] - TOUCH
+    before, after = (
+        _railing_resumes_at(end, t) if is_last else line.side.place(t, setback)
+        for end, t, is_last in zip(ends_of(about, line), span, last, strict=True)
+    )
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
