@@ -339,21 +339,24 @@ def test_a_planter_in_the_place_of_all_of_a_railing(beside: Edge) -> None:
 @pytest.mark.parametrize(
     ("wall_end", "column", "others", "without"),
     [
-        ("bracket", (119.0, 121.0), walls(1, 2, 3), 2.0),
+        ("bracket", (119.0, 121.0), walls(1, 2, 3), 5.625),
         ("post", (119.0, 121.0), walls(1, 2, 3), 4.25),
         ("post", (235.0, 237.0), (edge(1, "open"), *walls(2, 3)), 6.125),
-        ("post", (235.0, 241.0), walls(2, 3), 3.300095),
+        ("post", (235.0, 241.0), walls(2, 3), 4.551893),
     ],
     ids=["between rails", "between posts", "before an open edge", "at a corner of two guards"],
 )
 def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
     wall_end: str, column: tuple[Length, Length], others: Sequence[Edge], without: Length
 ) -> None:
-    """Between rails that end on a column 2 long, 2 would be open. A base is 4.5 long, so posts
-    beside the column have their faces 2.25 - 1.125 = 1.125 off it, 2 + 2 x 1.125 apart. Before an
-    open edge the corner is 240 - (235 - 1.125) = 6.125 from the post's face. At a corner between
-    guards the next rail is fixed to the column at (236.5, 5.5), hypot(2.625, 2) = 3.300095 from the
-    post's face at (233.875, 3.5)."""
+    """Rails that end on a column 2 long close nothing up to their pickets: 119 before it are two
+    bays of (119 - 2.25)/2 = 58.375, whose 13 pickets leave (58.375 - 9.75 - 45)/2 = 1.8125 at each
+    end, and as much past it: 2 + 3.625. A base is 4.5 long, so posts beside the column have their
+    faces 2.25 - 1.125 = 1.125 off it, 2 + 2 x 1.125 apart. Before an open edge the corner is 240 -
+    (235 - 1.125) = 6.125 from the post's face. At a corner between guards the next rail is fixed to
+    the column at (236.5, 5.5). It has three bays of (138.5 - 4.5)/3 = 44.6667, the first 44.6875 by
+    its marks, whose 10 pickets leave (44.6875 - 7.5 - 33.75)/2 = 1.71875: the first picket is
+    hypot(2.625, 2 + 1.71875) = 4.551893 from the post's face at (233.875, 3.5)."""
     layout = laid(
         builders.rectangle(240, 144),
         SURFACE,
@@ -367,14 +370,14 @@ def test_what_would_be_open_if_a_column_did_not_stand_in_the_railings_place(
 @pytest.mark.parametrize(
     ("row", "found"),
     [
-        (((3.0, 10.0), (2.5, None)), {"0": 3.0, "1": 5.5}),
+        (((3.0, 10.0), (2.5, None)), {"0": 4.5625, "1": 10.5}),
         (
             ((3.0, 10.0), (2.5, None), (1.5, 12.0)),
-            {"0": 3.0, "1": 7.0, "2": 1.5},
+            {"0": 4.5625, "1": 11.625, "2": 4.5625},
         ),
         (
             ((3.0, 10.0), (2.5, None), (2.0, 96.0), (1.5, 12.0)),
-            {"0": 3.0, "1": 5.5, "2": 2.0, "3": 1.5},
+            {"0": 4.5625, "1": 7.0625, "2": 2.0, "3": 4.0625},
         ),
     ],
     ids=["one low", "a low one on either side", "parted by a high one"],
@@ -387,7 +390,9 @@ def test_what_is_open_over_a_column_of_no_given_height_beside_a_low_one(
 
     If the one of no given height is low, the place is open over it and over the low ones beside it:
     3 + 2.5 = 5.5, and 1.5 more on its other side. One that is as high as the guard, 36, ends what
-    is open.
+    is open. Rails that end on the row close nothing before their pickets. Before it, two bays of
+    (100 - 2.25)/2 = 48.875 with 11 pickets leave 1.5625 at each end. Past it, 134.5, 133 or 131
+    long, two bays of 66.125, 65.375 or 64.375 with 14 pickets leave 3.4375, 3.0625 or 2.5625.
     """
     t, columns = 100.0, []
     for i, (length, height) in enumerate(row):

@@ -39,7 +39,7 @@ from service.core.finishing.observing import (
     see_outline,
 )
 from service.core.finishing.seats import see_seats
-from service.core.finishing.standing_in import see_low_holds, see_stand_ins
+from service.core.finishing.standing_in import see_low_holds, see_low_walls, see_stand_ins
 from service.core.finishing.ways import see_ways
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
@@ -105,7 +105,10 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
             *_all(map(see_stand_ins, adjoining)),
             *_all(see_beside(kit, flight) for flight in flights),
         ),
-        low_holds=tuple(_all(map(see_low_holds, adjoining))),
+        low_holds=(
+            *_all(map(see_low_holds, adjoining)),
+            *(see_low_walls(adjoining) if levels[1:] else ()),
+        ),
         spaces=(
             *_all(map(see_spaces, adjoining)),
             *_all(see_leaf_spaces(about, hung) for about in adjoining),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple, TypeAlias
 
 import shapely
@@ -78,20 +79,24 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     """The gaps between two levels' railings, or a railing and a wall, beside an open edge.
 
     Each is measured from what stands last on a line, before the open edge, to the nearest part of
-    the railing or the walls of another level that lies along that edge. Only levels between which
-    people are meant to go over count (`_go_over`). A gap that is seen from both its ends is yielded
-    once.
+    the railing or the walls of another level that lies along that edge, or round the corner of a
+    third one that does. Only levels between which people are meant to go over count (`_go_over`). A
+    gap that is seen from both its ends is yielded once.
     """
     railings: RailingCache = {}
     told: set[frozenset[str]] = set()
     for met in meetings(levels, [end for about in levels for end in _open_ends(about)]):
         one = met.end
+        about = (met.lines or met.walls)[0].about
+        across = lies_at(about, _over_the_edge(one))
+        if not (across or _round_a_third(one, about, levels)):
+            continue
         lines = [each for each in met.lines if _go_over(one, each, each.line.side.spec.height)]
         walls = [each for each in met.walls if _go_over(one, each, one.edge.height)]
         gap = nearest(met._replace(lines=lines, walls=walls), railings)
         if gap is not None and gap.width > TOUCH and frozenset(gap.where) not in told:
             told.add(frozenset(gap.where))
-            yield gap
+            yield gap if across else replace(gap, kind="joint_third")
 
 
 def near_by(kit: Kit) -> Length:
@@ -200,17 +205,42 @@ def _stands_above(about: Adjoining, wall: _Wall) -> bool:
 
 
 def _go_over(one: LineEnd, other: Beside | _Wall, height: Length) -> bool:
-    """Whether people are meant to go over to another level along the open edge past a line's end.
+    """Whether people are meant to go over to another level past a line's end.
 
-    The guards of the two levels have to overlap in height, and the other level has to lie along the
-    open edge an inch from its corner. Where drops are not given, two open edges that meet are taken
-    to be meant for going over. height: of the other level's guard.
+    The guards of the two levels have to overlap in height. Where drops are not given, two open
+    edges that meet are taken to be meant for going over. height: of the other level's guard.
     """
     within = in_heights(one, other.about, height)
-    if not (other.ends if within is None else within):
-        return False
+    return other.ends if within is None else within
+
+
+def _over_the_edge(one: LineEnd) -> shapely.Point:
+    """The place on the open edge past a line's end that is an inch from its corner."""
     edge, inch = one.next_edge_line(), convert(1.0, "in", one.about.kit.unit)
-    return lies_at(other.about, edge.interpolate(min(inch, edge.length / 2)))
+    return edge.interpolate(min(inch, edge.length / 2))
+
+
+def _round_a_third(one: LineEnd, about: Adjoining, levels: Sequence[Adjoining]) -> bool:
+    """Whether a third level lies along the open edge past a line's end and opens a way to `about`.
+
+    It does if it has neither railing nor wall beside the corner, and is no higher than the guard
+    that ends there. `about` then lies round the corner, not along the line's own edge, where the
+    way between the two railings is another one (`alongside`).
+    """
+    place, near = _over_the_edge(one), near_by(one.about.kit)
+    corner = shapely.Point(one.side.place(one.corner, 0.0))
+    back = one.side.place(one.corner - one.sense * min(2 * near, one.side.length / 2), 0.0)
+    if lies_at(about, shapely.Point(back)):
+        return False
+    for third in levels:
+        rise = one.about.draft.rise_to(third.draft) or 0.0
+        if third is one.about or third is about or not lies_at(third, place):
+            continue
+        sides = [shapely.LineString(line.side.path()) for line in third.draft.lines]
+        beside = min(map(corner.distance, [*sides, *third.walls.values()]), default=math.inf)
+        if rise < one.edge.height - TOUCH and beside > near:
+            return True
+    return False
 
 
 def in_heights(one: LineEnd, about: Adjoining, height: Length) -> bool | None:

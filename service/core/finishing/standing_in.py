@@ -1,4 +1,7 @@
-"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate."""
+"""Core: obstructions that stand in a railing's place (method 1), or that hold a rail or a gate.
+
+Walls that may be too low to hold a rail are observed here, too.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +11,14 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.clear_space import infill_of
+from service.core.finishing.joints import lies_at
 from service.core.finishing.line_ends import LineEnd, ends_of
 from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
-from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
+from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
 from service.core.records.deck import Obstruction
 from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, opening_place
 
@@ -55,14 +60,12 @@ def _stand_in(
     if not heights:
         first, last = _with_low_ones(cut, edge.height, span)
         open_ = max(first, whole[0]), min(last, whole[1])
-    is_whole = open_[0] <= whole[0] + TOUCH and open_[1] >= whole[1] - TOUCH
-    left = line.side.on_edge(open_[1] - open_[0])
     return StandInSeen(
         edge_place(about.draft.level.id, edge.number),
         " and ".join(one.name for one in obstructions),
         length,
         about.draft.drops_between(line.side, *span),
-        _open_without(about, line, open_) if is_whole else left,
+        _open_without(about, line, open_, whole),
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
@@ -128,6 +131,46 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
                 yield LowHoldSeen(place, name, height, max(stands))
 
 
+def see_low_walls(levels: Sequence[Adjoining]) -> Iterator[LowHoldSeen]:
+    """Ends of rails on walls that may be no more than the face below another level's deck.
+
+    That deck lies along the wall where the rail ends, less far up than the rail is high, and has no
+    wall of its own there.
+    """
+    for about in levels if any(each.walls for each in levels) else ():
+        for end in (end for line in about.draft.lines for end in ends_of(about, line)):
+            wall = about.walls.get(end.next_edge.number)
+            met = None if wall is None else end.met_without_post()
+            if met is None or not met[1]:
+                continue
+            rise, deck = max(_decks_along(end, met[0], levels), default=(math.inf, ""))
+            if rise < end.edge.height - TOUCH:
+                place, name = (
+                    edge_place(about.draft.level.id, each.number)
+                    for each in (end.edge, end.next_edge)
+                )
+                yield LowHoldSeen(place, name, end.edge.height, rise, deck)
+
+
+def _decks_along(
+    end: LineEnd, t: Length, levels: Sequence[Adjoining]
+) -> Iterator[tuple[Length, str]]:
+    """The higher levels along a wall where a line meets it: how far up each lies, and its id.
+
+    A level with a wall of its own there counts as endlessly far up. t: the place along the line. A
+    fascia's line meets the wall past its end; then the place on the wall is an inch from there.
+    """
+    setback, inch = end.about.kit.post.setback, convert(1.0, "in", end.about.kit.unit)
+    wall = end.next_edge_line()
+    along = wall.project(shapely.Point(end.side.place(t, setback)))
+    place = wall.interpolate(max(along, min(inch, wall.length)))
+    for other in levels:
+        rise = end.about.draft.rise_to(other.draft) or 0.0
+        if rise > TOUCH and lies_at(other, place):
+            walled = any(each.distance(place) <= inch for each in other.walls.values())
+            yield math.inf if walled else rise, other.draft.level.id
+
+
 def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
     """The ends of a line's rails and gates that have no post.
 
@@ -152,12 +195,18 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
-def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
-    """The length, in plan, that would be open along a line without what cuts it.
+def _open_without(about: Adjoining, line: LineDraft, span: FromTo, whole: FromTo) -> Length:
+    """The length, in plan, that would be open along a line without what stands in a span of it.
 
-    Infinity where no railing is left on one side of the cut. cut: its span along the line.
+    A rail that ends on what cuts the line closes nothing before its infill begins. Infinity where
+    no railing is left on one side of the cut. whole: the cut, whose other parts stay.
     """
-    before, after = map(_railing_resumes_at, ends_of(about, line), cut)
+    setback = about.kit.post.setback
+    last = span[0] <= whole[0] + TOUCH, span[1] >= whole[1] - TOUCH
+    before, after = (
+        _railing_resumes_at(end, t) if is_last else line.side.place(t, setback)
+        for end, t, is_last in zip(ends_of(about, line), span, last, strict=True)
+    )
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
@@ -178,14 +227,20 @@ def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
 
 
 def _next_on(end: LineEnd, t: Length) -> Length | None:
-    """The place along a line of its next post, rail or opening from `t` toward an end; None if
-    none."""
-    sense, line = end.sense, end.line
+    """The place along a line of its next post, infill or opening from `t` toward an end.
+
+    None if there is none.
+    """
+    sense, line, kit = end.sense, end.line, end.about.kit
     found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
     for run in line.runs:
         for terminal in (run.stretch.start, run.stretch.end):
-            if run.bays or terminal.post is not None:
-                half = 0.0 if terminal.post is None else end.about.kit.post.width / 2
-                found.append(terminal.t - sense * half)
+            if terminal.post is not None:
+                found.append(terminal.t - sense * kit.post.width / 2)
+            elif run.bays and sense * (terminal.t - t) >= -TOUCH:
+                face = shapely.Point(end.side.place(terminal.t, kit.post.setback))
+                infill = infill_of(kit, run)
+                if not infill.is_empty:
+                    found.append(terminal.t + sense * infill.distance(face))
     ahead = [each for each in found if sense * (each - t) >= -TOUCH]
     return min(ahead, key=lambda each: sense * each, default=None)

@@ -13,7 +13,7 @@ from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
 GapKind: TypeAlias = Literal[
-    "wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "along"
+    "wall", "pair", "beyond", "open", "past", "round", "joint", "joint_wall", "joint_third", "along"
 ]
 WayKind: TypeAlias = Literal["rail", "guard", "upright", "post", "way"]
 
@@ -209,6 +209,7 @@ class GapSeen:
     joint: between what stands last on a line beside an open edge and the railing of another level
         that lies along that edge.
     joint_wall: the same to a wall of another level.
+    joint_third: the same to a level that lies past a third one, which lies along that edge.
     along: the narrowest of the way between the railings of two levels that stand along one edge,
         from where people come in to an end of it.
 
@@ -271,16 +272,19 @@ class StandInSeen:
 
 @dataclass(frozen=True, slots=True)
 class LowHoldSeen:
-    """An obstruction that is lower than what it holds: a rail bracketed to it, or a gate at it.
+    """What is lower than the rail that is bracketed to it, or than the gate at it.
 
-    place: the edge, or the gate's opening. height: of the rail or the gate. stands: height of the
-    obstruction.
+    It is an obstruction, or a wall that may be no more than the face below another level's deck.
+    place: the edge, or the gate's opening. name: of the obstruction, or of the wall's edge. height:
+    of the rail or the gate. stands: height of the obstruction, or of the deck along the wall. deck:
+    the id of that deck's level; empty for an obstruction.
     """
 
     place: str
     name: str
     height: Length
     stands: Length
+    deck: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ from service.rules.finding import Finding
 Guarded: TypeAlias = tuple[str, int] | str
 """An edge, by its level and number, or a flight, by its id."""
 _HEIGHTS: Final = ("guard_height", "stair_guard_height")
-_JOINTS: Final = ("joint", "joint_wall", "along")
+_JOINTS: Final = ("joint", "joint_wall", "joint_third", "along")
 """Kinds of gaps between two levels."""
 
 

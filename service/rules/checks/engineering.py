@@ -147,18 +147,27 @@ def _inner(seen: WallEndSeen) -> str:
 
 
 def holds_high_enough(job: Job) -> Iterator[Saying]:
-    """Obstructions that hold a rail or a gate and are given to be lower than it."""
+    """What holds a rail or a gate and is lower than it.
+
+    An obstruction is given to be so. A wall may be no more than the face below the deck beyond it.
+    """
     openings = {opening.place for opening in job.layout.openings}
     for seen in job.layout.low_holds:
         what, cure = "the rail", "end it in a post of its own"
         if seen.place in openings:
             what, cure = "the gate", "put it where it has a post of its own"
         top, held = job.text(seen.height, seen.stands), job.text(seen.stands, seen.height)
+        verdict: Verdict = "violation"
         sentence = f"{what}, {top} high, is held by {seen.name}, which is {held} high: {cure}"
+        if seen.deck:
+            verdict = "not_checked"
+            sentence = (
+                f"{what}, {top} high, is held by the wall {seen.name}, beyond which the deck of "
+                f"{seen.deck} lies {held} up: see on site that the wall is as high as the rail, or "
+                f"{cure}"
+            )
         limit, actual = seen.height, seen.stands
-        told = say_by_kit(
-            job, "holds_high_enough", "violation", sentence, limit=limit, actual=actual
-        )
+        told = say_by_kit(job, "holds_high_enough", verdict, sentence, limit=limit, actual=actual)
         yield told, [(seen.place,)]
 
 

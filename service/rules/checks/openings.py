@@ -86,6 +86,8 @@ _UNRAILED: Final[dict[GapKind, str]] = {
     "joint": "the gap between the railings of two levels, beside the open edge between them, is {}",
     "joint_wall": "the gap between the railing of one level and the wall of the other, beside the "
     "open edge between them, is {}",
+    "joint_third": "the gap at the corner where two levels meet a third, from the railing of one "
+    "to what stands nearest on the other, is {}",
     "along": "the way between the railings of two levels along one edge, by which somebody who "
     "comes in between them could get out at its end, is at its narrowest {}",
 }

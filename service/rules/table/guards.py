@@ -25,7 +25,7 @@ GUARDS: Final[dict[str, Rule]] = {
     "obstruction_height": Rule(
         "code",
         "The height of each obstruction in the railing's place, where that is given, against what "
-        "the code asks of a guard there, but where an opening as wide might stay open.",
+        "the code asks of a guard there, but where what would be open without it might stay open.",
         ("guard_height", "opening_sphere", *OF_GUARDS),
         subject="the height of what stands in the railing's place",
         needs_in_layout="stand_ins",

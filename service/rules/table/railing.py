@@ -80,7 +80,8 @@ RAILING: Final[dict[str, Rule]] = {
     "holds_high_enough": Rule(
         "engineering",
         "Obstructions that rails are bracketed to, or gates hang on or shut against, and that are "
-        "given to be lower than these.",
+        "given to be lower than these; and walls that hold rails and may be no more than the face "
+        "below another level's deck, to be checked on site.",
         subject="the height of what holds rails and gates",
         needs_in_layout="low_holds",
     ),
