@@ -109,7 +109,10 @@ def _framing(
     lands_on = tuple(fixing.lands_on for fixing in row)
     blocked = [fixing for fixing, need in needs.items() if need in blocks]
     mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
-    carried = {fixing: _carriers(frame, mine, fixing) for fixing in needs}
+    carried = {
+        fixing: [each for each in mine if holds(each, fixing.place, fixing.edge_distance)]
+        for fixing in needs
+    }
     missed = [fixing for fixing in blocked if not carried[fixing]]
     over = {*blocked, *(fixing for fixing in needs if carried[fixing])}
     by_timber = sum(fixing.is_by_timber for fixing in missed)
@@ -123,23 +126,14 @@ def _framing(
         crosses=_crossed(frame, mine),
         by_timber=by_timber,
         past_ends=len(missed) - by_timber,
-        at_joints=sum(_is_at_joint(frame, carriers, at) for at, carriers in carried.items()),
+        at_joints=sum(_is_at_joint(carriers, at) for at, carriers in carried.items()),
         at_ends=sum(fixing.is_by_joist_end for fixing in row),
     )
 
 
-def _carriers(
-    frame: Frame, blocks: Iterable[BlockingPiece], fixing: PlacedFixing
-) -> list[BlockingPiece]:
-    """The blocks that hold a fixing."""
-    place = frame.placed(fixing.at)
-    return [block for block in blocks if holds(frame, block, place, fixing.edge_distance)]
-
-
-def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
+def _is_at_joint(carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
     """Whether some blocks hold a fixing, but each with a joint between its plies too near it."""
-    place, keeps = frame.placed(fixing.at), fixing.edge_distance
-    in_ply = any(is_in_a_ply(frame, block, place, keeps) for block in carriers)
+    in_ply = any(is_in_a_ply(each, fixing.place, fixing.edge_distance) for each in carriers)
     return bool(carriers) and not in_ply
 
 
@@ -160,12 +154,12 @@ def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[P
     of a square base are over joists at 45 degrees, has it away from the others that need a block.
     """
     along, needs = frame.place_along(post.at), {}
-    wanting = [(fixing, frame.placed(fixing.at)) for fixing in row if fixing.needs_block]
-    for fixing, place in wanting:
-        held = () if fixing.is_by_timber else (place,)
-        is_level = abs(place[1] - along) <= TOUCH
-        away = sum(at for _, (_, at) in wanting) / len(wanting) if is_level else along
-        needs[fixing] = Need(place, held, fixing.edge_distance, post=away)
+    wanting = [fixing for fixing in row if fixing.needs_block]
+    for fixing in wanting:
+        held = () if fixing.is_by_timber else (fixing.place,)
+        is_level = abs(fixing.place[1] - along) <= TOUCH
+        away = sum(each.place[1] for each in wanting) / len(wanting) if is_level else along
+        needs[fixing] = Need(fixing.place, held, fixing.edge_distance, post=away)
     return needs
 
 
@@ -271,7 +265,7 @@ def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
     That joist is then what stands behind the rim there, and no block can be nearer.
     """
     close = frame.framing.joist_width / 2 + convert(SNUG, "in", kit.unit)
-    return frame.off_joist_at(frame.place_across(back)) <= close + TOUCH
+    return frame.off_joist(frame.place_across(back)) <= close + TOUCH
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:
