@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
@@ -24,7 +24,7 @@ from service.core.line.corners import (
 )
 from service.core.line.posts import base_reach, set_in_text
 from service.core.line.sides import Side
-from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
+from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -87,8 +87,8 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 
 
 @dataclass(frozen=True, slots=True)
-class EndPlace:
-    """Where the line of a guarded side ends, as a place `t` along the side.
+class LineEnd:
+    """Where the line of a guarded side ends at a corner, as a place `t` along the side.
 
     face: where the wall at that corner begins along the side, which may be the corner itself where
     no bracket reaches the wall; None where there is no wall.
@@ -102,21 +102,11 @@ class EndPlace:
         return self.t == self.face
 
 
-@dataclass(frozen=True, slots=True)
-class MetSide:
-    """A side as it is met at a corner.
-
-    end: where its line ends there. heading: of its bay there. posted: whether its line is already
-    known to end in a post, as no bracket reaches the wall there.
-    """
-
-    side: Side
-    end: EndPlace
-    heading: Degrees
-    posted: bool = False
+Met: TypeAlias = tuple[LineEnd, Degrees]
+"""Where the line of a guarded side ends at a corner, and the heading of its bay there."""
 
 
-def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
+def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> LineEnd:
     """Where the line of a guarded side ends at its corner with another side.
 
     past: the sides beyond the other one, in order away from the corner. Refuses a side whose set-in
@@ -126,10 +116,10 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
-        return EndPlace(_half_base_back(kit, approach))
+        return LineEnd(_half_base_back(kit, approach))
     turn = _turn(approach)
     if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return EndPlace(place_clear_of_edges(kit, approach, past, _corner_at(approach)))
+        return LineEnd(place_clear_of_edge(kit, approach, turn, _corner_at(approach), past))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -139,10 +129,10 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
             f" {approach.edge.number} and {other.edge_at(not approach.at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
-    return EndPlace(side.locate(found)[0])
+    return LineEnd(side.locate(found)[0])
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
+def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     """Where a line ends at a wall: at its face for a bracket, else where a post stands clear of it.
 
     Whether the bracket reaches depends on the heading of the bay there, so `_lone_end` settles
@@ -151,12 +141,12 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
         t = place_clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
-        return EndPlace(t, _corner_at(approach))
+        return LineEnd(t, _corner_at(approach))
     if approach.edge.wall_end == "bracket":
-        return EndPlace(face, face)
+        return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    return EndPlace(_post_beside(kit, approach, face), face)
+    return LineEnd(_post_beside(kit, approach, face), face)
 
 
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
@@ -244,10 +234,7 @@ def _turn(approach: Approach) -> Degrees:
 
 
 def first_headings(
-    kit: Kit,
-    side: Side,
-    ends: tuple[Length, Length],
-    openings: Sequence[FromTo],
+    kit: Kit, side: Side, ends: FromTo, openings: Sequence[FromTo]
 ) -> tuple[Degrees, Degrees]:
     """Headings of a side's first and last bay, if spacing and skew alone decided on its chords.
 
@@ -277,35 +264,36 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
     return side.half_angle(span / count)
 
 
-def join_bent(kit: Kit, arriving: MetSide, leaving: MetSide, step: Length) -> Join:
+def join_bent(
+    kit: Kit, sides: tuple[Side, Side], met: tuple[Met | None, Met | None], step: Length
+) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
-    step: the smallest mark; two edges count as equally long within it.
+    sides: the arriving and the leaving one. met: how the line of each comes to the corner; None
+    where the side is not guarded. step: the smallest mark; two edges count as equally long within
+    it.
     """
-    sides = arriving.side, leaving.side
-    guarded = [side.spec.condition == "guard" for side in sides]
-    if all(guarded):
-        headings = arriving.heading, leaving.heading
-        turn = signed(headings[1] - headings[0])
-        at = arriving.end.t, leaving.end.t
-        return guarded_corner(kit, sides, at, headings, turn, step)
-    end = start = None
-    if guarded[0]:
-        end = _lone_end(kit, Approach(*sides, at_end=True), arriving)
-    if guarded[1]:
-        start = _lone_end(kit, Approach(*sides[::-1], at_end=False), leaving)
-    return Join(end, start)
+    arriving, leaving = met
+    if arriving is not None and leaving is not None:
+        (end, heading), (start, onward) = arriving, leaving
+        at, headings = (end.t, start.t), (heading, onward)
+        return guarded_corner(kit, sides, at, headings, signed(onward - heading), step)
+    if arriving is not None:
+        return Join(end=_lone_end(kit, Approach(*sides, at_end=True), *arriving))
+    if leaving is not None:
+        return Join(start=_lone_end(kit, Approach(*sides[::-1], at_end=False), *leaving))
+    return Join()
 
 
-def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach, end: LineEnd, heading: Degrees) -> Terminal:
     """The end of a guarded side's line at an open edge or a wall, by the rules of `corners`.
 
-    This is a bracket on the wall where one reaches the bay there, else a post.
+    This is a bracket on the wall where one reaches the bay there, else a post. heading: of the bay.
     """
-    t, face = met.end.t, met.end.face
-    if face is not None and met.end.is_at_wall():
-        skew = _skew_at(kit, approach, t, met.heading)
-        if not met.posted and skew <= kit.swivel_greatest + TOUCH:
+    t, face = end.t, end.face
+    if face is not None and end.is_at_wall():
+        skew = _skew_at(kit, approach, t, heading)
+        if skew <= kit.swivel_greatest + TOUCH:
             room = abs(_post_beside(kit, approach, face) - t)
             return Terminal(t, None, skew, t, oblique_wall=(approach.other.path(),), room=room)
         face = _before_corner(approach, face)

@@ -20,7 +20,7 @@ from service.core.line.posts import (
     square_angle,
 )
 from service.core.line.sides import Side, turn_between
-from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
+from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -210,7 +210,7 @@ def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side])
     if approach.other.spec.condition == "wall":
         return _end_at_wall(kit, approach, turn)
     if ends_near(kit, approach, turn):
-        t = place_clear_of_edges(kit, approach, past, approach.at(0.0))
+        t = place_clear_of_edge(kit, approach, turn, approach.at(0.0), past)
         return post_terminal(kit, approach.side, t)
     on_rim = -kit.post.base.width / 2
     reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)
@@ -234,25 +234,23 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     half a base back from the corner, or from the wall's line where that comes first. Any post
     beside a wall stands so far back that its base is clear of the wall.
     """
-    side, wall = approach.side, approach.other
+    wall, half_base = approach.other, kit.post.base.width / 2
     against = ((wall.start, wall.end),)
-    half_base = kit.post.base.width / 2
     skew = abs(90 - abs(turn))
     reach = _reach_to_wall(kit, wall, turn)
-    before = reach if kit.mounting == "surface" or reach is None else _rim_before(kit, turn)
-    if reach is not None and skew <= kit.swivel_greatest + TOUCH:
-        face = approach.at(reach)
-        if approach.edge.wall_end == "bracket":
+    before = faced = 0.0
+    if reach is not None:
+        faced = reach
+        before = reach if kit.mounting == "surface" else _rim_before(kit, turn)
+        if skew > kit.swivel_greatest + TOUCH:
+            before = faced = min(0.0, before)
+        elif approach.edge.wall_end == "bracket":
+            face = approach.at(reach)
             oblique_wall = against if skew > TOUCH else ()
-            return Terminal(
-                face, None, skew, face, oblique_wall=oblique_wall, room=_room(kit, turn, reach)
-            )
-        assert before is not None
-    else:
-        before = 0.0 if before is None else min(0.0, before)
-        face = approach.at(before)
+            room = _room(kit, turn, reach)
+            return Terminal(face, None, skew, face, oblique_wall=oblique_wall, room=room)
     t = place_clear_of_edge(kit, approach, turn, approach.at(before - half_base))
-    return post_terminal(kit, side, t, "end", face, against)
+    return post_terminal(kit, approach.side, t, "end", approach.at(faced), against)
 
 
 def room_beside(kit: Kit, skew: Degrees) -> Length:
