@@ -121,7 +121,7 @@ def draw_line(
             runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
     else:
         for i, stretch in enumerate(line.stretches):
-            runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
+            runs.append(maker.make_run((*name, i), stretch, forbidden))
     return LineDraft(side, line.openings, tuple(runs))
 
 

@@ -33,7 +33,7 @@ class Approach:
         return self.side.edge_at(self.at_end)
 
     def at(self, reach: Length) -> Length:
-        """The place that lies `reach` past the corner along a straight side.
+        """The place that lies `reach` past the corner along the side.
 
         A negative reach lies short of the corner.
         """

@@ -116,10 +116,10 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> LineEnd:
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
-        return LineEnd(_half_base_back(kit, approach))
+        return LineEnd(approach.at(-kit.post.base.width / 2))
     turn = _turn(approach)
     if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return LineEnd(place_clear_of_edge(kit, approach, turn, _corner_at(approach), past))
+        return LineEnd(place_clear_of_edge(kit, approach, turn, approach.at(0.0), past))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -140,8 +140,9 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     """
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
-        t = place_clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
-        return LineEnd(t, _corner_at(approach))
+        half_base_back = approach.at(-kit.post.base.width / 2)
+        t = place_clear_of_edge(kit, approach, _turn(approach), half_base_back)
+        return LineEnd(t, approach.at(0.0))
     if approach.edge.wall_end == "bracket":
         return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
@@ -150,23 +151,20 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
 
 
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
-    """Place of a post whose base ends before a wall's face and stands clear of the wall."""
-    t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
-    return place_clear_of_edge(kit, approach, _turn(approach), t)
+    """Place of a post whose base ends before a wall's face and stands clear of the wall.
 
-
-def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
-    """The place before which the base of a post beside a wall has to end.
-
-    face: of the wall. A fascia's base lies wholly on its own rim, which ends at the corner, and
-    clear of the wall as far out as the base reaches.
+    A fascia's base lies wholly on its own rim, which ends at the corner, and clear of the wall as
+    far out as the base reaches.
     """
-    if kit.mounting == "surface":
-        return face
-    room = _face_or_corner(approach, face)
-    outer = base_reach(kit)[0]
-    met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
-    return room if met is None else approach.sooner(room, approach.side.locate(met)[0])
+    room = face
+    if kit.mounting == "fascia":
+        room = approach.sooner(face, approach.at(0.0))
+        outer = base_reach(kit)[0]
+        met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
+        if met is not None:
+            room = approach.sooner(room, approach.side.locate(met)[0])
+    t = approach.back(room, kit.post.base.width / 2)
+    return place_clear_of_edge(kit, approach, _turn(approach), t)
 
 
 def signed(angle: Degrees) -> Degrees:
@@ -176,17 +174,6 @@ def signed(angle: Degrees) -> Degrees:
     (-10.0, 170.0)
     """
     return (angle + 180) % 360 - 180
-
-
-def _corner_at(approach: Approach) -> Length:
-    """Where the corner lies along the side."""
-    return approach.side.locate(approach.corner)[0]
-
-
-def _half_base_back(kit: Kit, approach: Approach) -> Length:
-    """The place half a base back from the side's end at the corner."""
-    end = approach.side.length if approach.at_end else 0.0
-    return approach.back(end, kit.post.base.width / 2)
 
 
 def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
@@ -202,13 +189,8 @@ def _before_corner(approach: Approach, face: Length) -> Length:
     This is the corner; where the wall leans in over the side, it is the wall's face if that comes
     first.
     """
-    leans_in = _turn(approach) > 90
-    return _face_or_corner(approach, face) if leans_in else _corner_at(approach)
-
-
-def _face_or_corner(approach: Approach, face: Length) -> Length:
-    """The wall's face or the corner, whichever the line comes to first."""
-    return approach.sooner(face, _corner_at(approach))
+    corner = approach.at(0.0)
+    return approach.sooner(face, corner) if _turn(approach) > 90 else corner
 
 
 def _face_on(kit: Kit, approach: Approach) -> Length | None:

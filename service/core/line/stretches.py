@@ -23,7 +23,7 @@ from service.core.line.sides import Side
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, angle_text, plain_length
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction
-from service.core.records.kit import Kit
+from service.core.records.kit import End, Kit
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,6 +42,14 @@ class Stretch:
     def length(self) -> Length:
         """Length along the railing line, from terminal to terminal."""
         return self.end.t - self.start.t
+
+    def halves(self, kit: Kit) -> tuple[Length, Length]:
+        """Distance from each terminal to the face that its bay meets; 0 where there is no post."""
+        return self.start.half(kit), self.end.half(kit)
+
+    def rail_ends(self, kit: Kit) -> tuple[End, End]:
+        """How the rails end at both ends."""
+        return self.start.end(kit), self.end.end(kit)
 
     def clear(self, kit: Kit) -> Length:
         """Clear length from face to face."""

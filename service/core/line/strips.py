@@ -188,7 +188,7 @@ def _beside_base(
 
     near: how far along the side from the corner they begin at the most.
     """
-    strip, (corner, _) = base_strip(kit, approach.side), approach.side.locate(approach.corner)
+    strip, corner = base_strip(kit, approach.side), approach.at(0.0)
     for side in past:
         along, inward = approach.side.locate(side.start if approach.at_end else side.end)
         if inward >= strip.high or abs(along - corner) > near:
