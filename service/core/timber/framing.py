@@ -21,15 +21,13 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
-from service.core.timber.fitting import Need
+from service.core.timber.fitting import Need, holds, is_in_a_ply
 from service.core.timber.fixings import PlacedFixing, fixing_places, fixings_at
 from service.core.timber.frame import HAIR, Frame
 from service.core.timber.sharing import (
     SharedBlock,
     block_for,
     gathered,
-    holds,
-    is_in_a_ply,
     merge_overlapping,
     together,
 )

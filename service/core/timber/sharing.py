@@ -12,13 +12,13 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.measure import TOUCH, FromTo, Length, convert
 from service.core.records.blocking import BlockingPiece
 from service.core.records.kit import Kit
 from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
-from service.core.timber.fitting import Need, is_held
+from service.core.timber.fitting import Need, count_held
 from service.core.timber.frame import Frame
-from service.core.timber.plies import Laid, is_off_joints, lay_plies, least_plies, midway
+from service.core.timber.plies import Laid, lay_plies, least_plies, midway
 
 SHORTEST_BLOCK: Final = 3.0
 """Inches: the least length of a block. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
@@ -63,16 +63,6 @@ def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
         return midway(along, 0.0, ply, fewest)
     post = sum(need.post for need in needs) / len(needs)
     return lay_plies(along, post, needs[0].keeps, ply, fewest)
-
-
-def holds(block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a block holds a fixing at (across, along), `keeps` from its edges and ends."""
-    return is_held(block.edges, block.at, block.half, place, keeps)
-
-
-def is_in_a_ply(block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a fixing that a block holds is at least `keeps` from the joints of its plies."""
-    return is_off_joints(place[1] - (block.at - block.half), block.ply, keeps)
 
 
 def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
@@ -181,28 +171,28 @@ def merge_overlapping(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> 
     left = list(blocks)
     while pairs := _disjoint(_clashes(left)):
         needs = [left[i].needs + left[j].needs for i, j in pairs]
-        found = blocks_at(frame, [block_for(frame, kit, each) for each in needs])
-        for (i, j), each, block in zip(pairs, needs, found, strict=True):
-            left[i] = _one_of(each, (block, left[i].block, left[j].block))
+        wanted = [block_for(frame, kit, each) for each in needs]
+        found = blocks_at(frame, wanted)
+        for (i, j), each, one, block in zip(pairs, needs, wanted, found, strict=True):
+            left[i] = _one_of(each, one.need, (block, left[i].block, left[j].block))
         taken = {j for _, j in pairs}
         left = [each for i, each in enumerate(left) if i not in taken]
     return left
 
 
-def _one_of(needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]) -> SharedBlock:
+def _one_of(
+    needs: tuple[Need, ...], need: Need, blocks: Iterable[BlockingPiece | None]
+) -> SharedBlock:
     """The best of some blocks for the same needs; of equal ones the first.
 
     It holds the most fixings; then the most of them within one ply; then it is under the most
-    places; then it has the fewest plies.
+    places; then it has the fewest plies. need: all of the needs as one.
     """
-    wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
     def worth(block: BlockingPiece) -> tuple[int, ...]:
-        held = [(at, keeps) for at, keeps in wanted if holds(block, at, keeps)]
-        in_plies = sum(is_in_a_ply(block, *each) for each in held)
         far = block.half + TOUCH
-        under = sum(abs(need.place[1] - block.at) <= far for need in needs)
-        return len(held), in_plies, under, -block.plies
+        under = sum(abs(each.place[1] - block.at) <= far for each in needs)
+        return *count_held(block, need), under, -block.plies
 
     return SharedBlock(needs, max((block for block in blocks if block is not None), key=worth))
 
