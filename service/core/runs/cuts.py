@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length, floor_to_mark
 from service.core.records.kit import End, Engagement, Rail, Rails
+from service.core.runs.spans import number_alike
 
 
 class Clears(NamedTuple):
@@ -32,10 +33,8 @@ def share_clears(
     counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
     from `Span.kinds`.
 
-    forced: whether places where no post may stand keep the run's bays apart. Bays then share only
-    if their clears also differ by no more than two steps, which is as much as marks on the grid can
-    make equal bays differ: the widest bay with all that are so near to it, then the widest of the
-    others, and so on.
+    forced: whether places where no post may stand keep the run's bays apart. Bays of a kind then
+    share only if their clears are alike (`number_alike`).
 
     >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
@@ -46,20 +45,17 @@ def share_clears(
     >>> share_clears([62.5625, 62.4375, 62.375], [0, 0, 0], 0.0625, forced=True)
     [62.4375, 62.4375, 62.375]
     """
-    if not forced and len(set(kinds)) == 1:
-        return [min(clears)] * len(clears)
-    shared = list(clears)
-    for kind in dict.fromkeys(kinds):
-        mine = [i for i, other in enumerate(kinds) if other == kind]
-        sizes: list[list[int]] = []
-        for i in sorted(mine, key=clears.__getitem__, reverse=True):
-            if not sizes or (forced and clears[i] < clears[sizes[-1][0]] - 2 * step - TOUCH):
-                sizes.append([])
-            sizes[-1].append(i)
-        for alike in sizes:
-            for i in alike:
-                shared[i] = clears[alike[-1]]
-    return shared
+    sizes = [(kind, 0) for kind in kinds]
+    if forced:
+        for kind in set(kinds):
+            mine = [i for i, other in enumerate(kinds) if other == kind]
+            alike = number_alike([clears[i] for i in mine], step)
+            for i, number in zip(mine, alike, strict=True):
+                sizes[i] = kind, number
+    widest_first = sorted(zip(clears, sizes, strict=True), reverse=True)
+    # The least clear of each size comes last, and stays.
+    shared = {size: clear for clear, size in widest_first}
+    return [shared[size] for size in sizes]
 
 
 def share_unmeasured(
