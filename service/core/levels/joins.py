@@ -8,21 +8,15 @@ heading on the post, so both are worked out again until they agree.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.levels.railing import cut_side
 from service.core.line.along import asked_openings
-from service.core.line.approach import Approach
-from service.core.line.arc_corners import (
-    LineEnd,
-    Met,
-    first_headings,
-    is_bent,
-    join_bent,
-    line_end,
-)
-from service.core.line.arcs import ArcSide
+from service.core.line.approach import Approach, approaches
+from service.core.line.arc_corners import LineEnd, Met, first_headings, join_bent, line_end
+from service.core.line.arcs import ArcSide, is_bent
 from service.core.line.corners import Join, Terminal, join_corner
 from service.core.line.sides import Side
 from service.core.line.stretches import Stretch
@@ -38,6 +32,9 @@ ROUNDS: Final = 16
 do."""
 STILL: Final[Degrees] = 1e-9
 """Change of a bay's heading up to which its posts need not be posed again."""
+
+Corner: TypeAlias = tuple[Approach, Approach]
+"""The arriving and the leaving side of a corner, as they come to it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +85,13 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
     ends. So the posts are posed first for the chords that spacing and skew alone ask for, then
     again for the chords that come of that, until no bay turns.
     """
+    corners = [approaches(sides, i) for i in range(len(sides))]
     if not is_bent(*sides):
-        return Joined(_joins(maker.kit, sides, {}, maker.step), {})
-    facing = _first_facing(level, maker.kit, sides)
+        return Joined(_joins(maker.kit, corners, {}, maker.step), {})
+    facing = _first_facing(level, maker.kit, corners)
     bowed = [(i, side) for i, side in enumerate(sides) if i in facing and isinstance(side, ArcSide)]
     for _ in range(ROUNDS):
-        joins = _joins(maker.kit, sides, facing, maker.step)
+        joins = _joins(maker.kit, corners, facing, maker.step)
         joined = Joined(joins, {i: facing[i].chords for i, _ in bowed})
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
         if all(facing[i].agrees_with(each) for i, each in built.items()):
@@ -102,22 +100,18 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
     return joined
 
 
-def _first_facing(level: Level, kit: Kit, sides: tuple[Side, ...]) -> dict[int, Facing]:
+def _first_facing(level: Level, kit: Kit, corners: Sequence[Corner]) -> dict[int, Facing]:
     """How guarded sides that are bows, or meet one, come to their corners before any post is posed.
 
     Each is by the side's place in the outline. Its bays head as with as many chords as spacing and
     skew alone ask for.
     """
     facing: dict[int, Facing] = {}
-    for i, side in enumerate(sides):
-        before, after = sides[i - 1], sides[(i + 1) % len(sides)]
-        if side.spec.condition == "guard" and is_bent(before, side, after):
-            start, end = LineEnd(0.0), LineEnd(side.length)
-            around = sides[i + 1 :] + sides[:i]
-            if is_bent(before, side):
-                start = line_end(kit, Approach(side, before, at_end=False), around[-2::-1])
-            if is_bent(side, after):
-                end = line_end(kit, Approach(side, after, at_end=True), around[1:])
+    for i, (_, after) in enumerate(corners):
+        side, before = after.side, corners[(i + 1) % len(corners)][0]
+        if side.spec.condition == "guard" and (after.bent or before.bent):
+            start = line_end(kit, after) if after.bent else LineEnd(0.0)
+            end = line_end(kit, before) if before.bent else LineEnd(side.length)
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             headings = first_headings(kit, side, (start.t, end.t), spans)
             facing[i] = Facing((start, end), headings)
@@ -125,22 +119,21 @@ def _first_facing(level: Level, kit: Kit, sides: tuple[Side, ...]) -> dict[int, 
 
 
 def _joins(
-    kit: Kit, sides: tuple[Side, ...], facing: dict[int, Facing], step: Length
+    kit: Kit, corners: Sequence[Corner], facing: dict[int, Facing], step: Length
 ) -> tuple[Join, ...]:
     """What stands at each corner; the item at i is for the corner between side i - 1 and side i.
 
     facing: as `_first_facing` gives it.
     """
     joins = []
-    for i, side in enumerate(sides):
-        j = (i - 1) % len(sides)
-        before = sides[j]
-        if is_bent(before, side):
+    for i, (before, after) in enumerate(corners):
+        j = (i - 1) % len(corners)
+        if before.bent:
             arriving = facing[j].at(1) if j in facing else None
             leaving = facing[i].at(0) if i in facing else None
-            joins.append(join_bent(kit, (before, side), (arriving, leaving), step))
+            joins.append(join_bent(kit, before, after, (arriving, leaving), step))
         else:
-            joins.append(join_corner(kit, before, side, step, sides[i:] + sides[:i]))
+            joins.append(join_corner(kit, before, after, step))
     return tuple(joins)
 
 

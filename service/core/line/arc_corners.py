@@ -23,7 +23,7 @@ from service.core.line.corners import (
     skew_between,
 )
 from service.core.line.posts import base_reach, set_in_text
-from service.core.line.sides import Side
+from service.core.line.sides import Side, signed
 from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
@@ -33,11 +33,6 @@ SMOOTH: Final[Degrees] = 1e-4
 """Greatest turn between two arcs whose lines count as touching at their corner. Even 1000 inward,
 such lines cross within 0.001 of the point square to the corner, but where exactly is lost to
 rounding in their centres."""
-
-
-def is_bent(*sides: Side) -> bool:
-    """Whether any of the sides is an arc."""
-    return any(isinstance(side, ArcSide) for side in sides)
 
 
 def set_in_crossing(
@@ -106,20 +101,18 @@ Met: TypeAlias = tuple[LineEnd, Degrees]
 """Where the line of a guarded side ends at a corner, and the heading of its bay there."""
 
 
-def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> LineEnd:
+def line_end(kit: Kit, approach: Approach) -> LineEnd:
     """Where the line of a guarded side ends at its corner with another side.
 
-    past: the sides beyond the other one, in order away from the corner. Refuses a side whose set-in
-    line does not cross that of the guarded or open side beside it.
+    Refuses a side whose set-in line does not cross that of the guarded or open side beside it.
     """
     side, other = approach.side, approach.other
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
         return LineEnd(approach.at(-kit.post.base.width / 2))
-    turn = _turn(approach)
-    if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return LineEnd(place_clear_of_edge(kit, approach, turn, approach.at(0.0), past))
+    if other.spec.condition == "open" and ends_near(kit, approach):
+        return LineEnd(place_clear_of_edge(kit, approach, approach.at(0.0)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -141,8 +134,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
         half_base_back = approach.at(-kit.post.base.width / 2)
-        t = place_clear_of_edge(kit, approach, _turn(approach), half_base_back)
-        return LineEnd(t, approach.at(0.0))
+        return LineEnd(place_clear_of_edge(kit, approach, half_base_back), approach.at(0.0))
     if approach.edge.wall_end == "bracket":
         return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
@@ -163,17 +155,7 @@ def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
         met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
         if met is not None:
             room = approach.sooner(room, approach.side.locate(met)[0])
-    t = approach.back(room, kit.post.base.width / 2)
-    return place_clear_of_edge(kit, approach, _turn(approach), t)
-
-
-def signed(angle: Degrees) -> Degrees:
-    """The same turn as an angle between -180 and 180.
-
-    >>> signed(350.0), signed(-190.0)
-    (-10.0, 170.0)
-    """
-    return (angle + 180) % 360 - 180
+    return place_clear_of_edge(kit, approach, approach.back(room, kit.post.base.width / 2))
 
 
 def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
@@ -190,7 +172,7 @@ def _before_corner(approach: Approach, face: Length) -> Length:
     first.
     """
     corner = approach.at(0.0)
-    return approach.sooner(face, corner) if _turn(approach) > 90 else corner
+    return approach.sooner(face, corner) if approach.turn > 90 else corner
 
 
 def _face_on(kit: Kit, approach: Approach) -> Length | None:
@@ -204,15 +186,8 @@ def _face_on(kit: Kit, approach: Approach) -> Length | None:
         return None
     t = wall.locate(found)[0]
     on_wall = -TOUCH <= t <= wall.length + TOUCH
-    goes_on = kit.mounting == "fascia" and _turn(approach) > 0
+    goes_on = kit.mounting == "fascia" and approach.turn > 0
     return side.locate(found)[0] if on_wall or goes_on else None
-
-
-def _turn(approach: Approach) -> Degrees:
-    """The turn from the arriving to the leaving side at the corner, left positive."""
-    both = approach.side, approach.other
-    arriving, leaving = both if approach.at_end else both[::-1]
-    return signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
 
 
 def first_headings(
@@ -247,23 +222,28 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
 
 
 def join_bent(
-    kit: Kit, sides: tuple[Side, Side], met: tuple[Met | None, Met | None], step: Length
+    kit: Kit,
+    before: Approach,
+    after: Approach,
+    met: tuple[Met | None, Met | None],
+    step: Length,
 ) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
-    sides: the arriving and the leaving one. met: how the line of each comes to the corner; None
-    where the side is not guarded. step: the smallest mark; two edges count as equally long within
-    it.
+    before, after: the arriving and the leaving side. met: how the line of each comes to the corner;
+    None where the side is not guarded. step: the smallest mark; two edges count as equally long
+    within it.
     """
     arriving, leaving = met
     if arriving is not None and leaving is not None:
         (end, heading), (start, onward) = arriving, leaving
         at, headings = (end.t, start.t), (heading, onward)
-        return guarded_corner(kit, sides, at, headings, signed(onward - heading), step)
+        sides, turn = (before.side, after.side), signed(onward - heading)
+        return guarded_corner(kit, sides, at, headings, turn, step)
     if arriving is not None:
-        return Join(end=_lone_end(kit, Approach(*sides, at_end=True), *arriving))
+        return Join(end=_lone_end(kit, before, *arriving))
     if leaving is not None:
-        return Join(start=_lone_end(kit, Approach(*sides[::-1], at_end=False), *leaving))
+        return Join(start=_lone_end(kit, after, *leaving))
     return Join()
 
 

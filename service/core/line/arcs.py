@@ -301,6 +301,11 @@ class ArcSide(Side):
         return max(1, ceil_count(by_skew), ceil_count(by_chord))
 
 
+def is_bent(*sides: Side) -> bool:
+    """Whether any of the sides is an arc."""
+    return any(isinstance(side, ArcSide) for side in sides)
+
+
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:
     """The bowed side over a straight one, with a railing line set in where the side is guarded.
 

@@ -17,7 +17,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import ARC_CHORDS, ArcSide, line_circle
 from service.core.line.posts import base_reach, half_base, square_at
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
+from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -155,23 +155,21 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     return Strip(side, low, high)
 
 
-def place_clear_of_edge(
-    kit: Kit, approach: Approach, turn: Degrees, t: Length, past: Sequence[Side] = ()
-) -> Length:
+def place_clear_of_edge(kit: Kit, approach: Approach, t: Length) -> Length:
     """Where a post that is meant for `t` stands clear of the edge beyond its corner.
 
     That edge is a wall or an open one, which the post's base must not reach past. At an outside
     corner the post goes back from the corner as far as it takes; else it stays at `t`. A fascia's
-    post stays at `t`, too, as its base lies on its own rim. turn: at the corner, left positive.
+    post stays at `t`, too, as its base lies on its own rim.
 
-    past: the edges past that one, in order away from the corner, of which the post stands clear of
-    those that begin beside its base, too, unless that would move it too far.
+    Beside an open edge the post stands clear of the edges past that one, too, that begin beside its
+    base, unless that would move it too far.
     """
-    if turn <= 0 or kit.mounting == "fascia":
+    if approach.turn <= 0 or kit.mounting == "fascia":
         return t
     side, near = approach.side, kit.post.base.width + kit.post.setback
     outside = _outside(kit, [approach.other])
-    further = _outside(kit, _beside_base(kit, approach, past, near))
+    further = _outside(kit, _beside_base(kit, approach, near))
     clear = _place_clear_of(kit, approach, outside, t)
     clear_of_all = _place_clear_of(kit, approach, further, clear)
     if abs(clear_of_all - clear) <= near:
@@ -181,15 +179,15 @@ def place_clear_of_edge(
     return clear
 
 
-def _beside_base(
-    kit: Kit, approach: Approach, past: Sequence[Side], near: Length
-) -> Iterator[Side]:
-    """Those of the edges past a corner's other one that begin beside a base at the corner.
+def _beside_base(kit: Kit, approach: Approach, near: Length) -> Iterator[Side]:
+    """The edges past an open one that begin beside a base at the corner.
 
     near: how far along the side from the corner they begin at the most.
     """
+    if approach.other.spec.condition != "open":
+        return
     strip, corner = base_strip(kit, approach.side), approach.at(0.0)
-    for side in past:
+    for side in approach.beyond():
         along, inward = approach.side.locate(side.start if approach.at_end else side.end)
         if inward >= strip.high or abs(along - corner) > near:
             break
