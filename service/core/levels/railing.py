@@ -15,7 +15,7 @@ from service.core.levels.fixed_posts import FixedPosts
 from service.core.line.along import asked_openings, forbidden_spans, pointer_to_blame
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
-from service.core.line.openings import OpeningDraft
+from service.core.line.openings import OpeningDraft, role_beside
 from service.core.line.posts import PostDraft, weightiest
 from service.core.line.sides import Side
 from service.core.line.stretches import Line, cut_line, terminals_of
@@ -141,7 +141,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
         for opening in drawn.openings:
             for terminal in opening.jambs:
                 if terminal is not None and terminal.post is not None:
-                    uses[terminal.post].openings.append(opening.role)
+                    uses[terminal.post].openings.append(role_beside(opening.opening))
     return dict(uses)
 
 

@@ -17,9 +17,9 @@ import shapely
 
 from service.core.line.corners import Faces, Terminal, post_terminal, room_beside
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
-from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
+from service.core.line.openings import AskedOpening, Jamb, OpeningDraft, role_beside
 from service.core.line.posts import half_base, set_in_text
-from service.core.line.sides import Side
+from service.core.line.sides import Side, signed
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, angle_text, plain_length
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction
@@ -327,7 +327,8 @@ def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Term
     after: whether it stands at the opening's far side; else at its near one.
     """
     half = kit.post.width / 2
-    return post_terminal(kit, side, asked.far + half if after else asked.near - half, asked.role)
+    t = asked.far + half if after else asked.near - half
+    return post_terminal(kit, side, t, role_beside(asked.opening))
 
 
 def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpening) -> _Gap:
@@ -385,7 +386,7 @@ def _far_from_wall(kit: Kit, side: Side, ends: Iterable[tuple[Length, Faces]]) -
             if (x, y) == (last_x, last_y) or off <= 2 * kit.post.base.width:
                 continue  # An obstruction, or a wall that is met by the corner.
             heading = math.degrees(math.atan2(last_y - y, last_x - x))
-            turn = abs((heading - side.heading_at(t) + 180) % 360 - 180)
+            turn = abs(signed(heading - side.heading_at(t)))
             return (
                 f"; the wall beside it turns by {angle_text(turn)} only and counts as going on, so"
                 " that its line crosses the railing's far from the corner; draw the two edges in"
