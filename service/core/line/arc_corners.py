@@ -44,26 +44,23 @@ def set_in_crossing(
     Where two arcs go on into each other without a turn and are set in alike, their lines touch, or
     are one, at the point square to the corner. None where the lines do not cross.
     """
-    if isinstance(one, ArcSide):
-        radius = one.radius - one.turning * inward_one
-        if isinstance(two, ArcSide):
-            if inward_one == inward_two and _goes_on(one, two, corner):
-                return one.place(one.locate(corner)[0], inward_one)
-            other = two.radius - two.turning * inward_two
-            found = _circles(one.centre, radius, two.centre, other)
-        else:
-            found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
+    if not isinstance(one, ArcSide):
+        one, inward_one, two, inward_two = two, inward_two, one, inward_one
+    assert isinstance(one, ArcSide)
+    radius = one.radius_at(inward_one)
+    if not isinstance(two, ArcSide):
+        found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
+    elif inward_one == inward_two and _goes_on(one, two, corner):
+        return one.place(one.locate(corner)[0], inward_one)
     else:
-        assert isinstance(two, ArcSide)
-        radius = two.radius - two.turning * inward_two
-        found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
+        found = _circles(one.centre, radius, two.centre, two.radius_at(inward_two))
     return min(found, key=lambda p: math.dist(p, corner), default=None)
 
 
 def _goes_on(one: ArcSide, two: ArcSide, corner: Point) -> bool:
     """Whether two arcs have the same tangent at their corner, to within SMOOTH."""
-    headings = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
-    return abs(signed(next(headings) - next(headings))) <= SMOOTH
+    heading, onward = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
+    return abs(signed(onward - heading)) <= SMOOTH
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:

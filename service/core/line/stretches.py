@@ -247,6 +247,7 @@ def _nodes(
         if cut.first <= at_start[1]:
             first = node
         elif cut.last >= at_end[0]:
+            # Of several at the line's end, the line comes to the first.
             last = node if last.after is None else last
         else:
             between.append(node)

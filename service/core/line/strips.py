@@ -128,10 +128,9 @@ class Strip:
             for inward in (self.low, self.high):
                 if abs(deep - inward) > length + 2 * TOUCH:
                     continue
-                radius = side.radius - side.turning * inward
                 found += [
                     side.locate(point)[0]
-                    for point in line_circle(one, along, side.centre, radius)
+                    for point in line_circle(one, along, side.centre, side.radius_at(inward))
                     if math.dist(one, point) <= length and math.dist(two, point) <= length
                 ]
         return found
@@ -149,7 +148,7 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     low, high = min(low, setback - half), max(high, setback + half)
     if isinstance(side, ArcSide):
         far = low if side.turning > 0 else high
-        radius = side.radius - side.turning * far
+        radius = side.radius_at(far)
         spill = math.hypot(radius, kit.post.base.width / 2) - radius
         low, high = (low - spill, high) if side.turning > 0 else (low, high + spill)
     return Strip(side, low, high)
