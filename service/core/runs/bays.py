@@ -84,12 +84,7 @@ class BayMaker:
             self.placed[key] = place()
         return self.placed[key]
 
-    def make_run(
-        self,
-        key: RunKey,
-        stretch: Stretch,
-        forbidden: Sequence[FromTo],
-    ) -> RunDraft:
+    def make_run(self, key: RunKey, stretch: Stretch, forbidden: Sequence[FromTo]) -> RunDraft:
         """The run of a stretch, with its marks and bays.
 
         forbidden: from where to where along the side no post's centre may lie.
