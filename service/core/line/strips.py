@@ -36,9 +36,10 @@ class Strip:
 
     @cached_property
     def _bounds(self) -> tuple[Length, Length, Length, Length]:
-        """A box around the strip, worked out from the chord where the side is an arc."""
+        """A box around the strip of an arc, worked out from its chord."""
         side = self.side
-        far = self.past + self.deep + (abs(side.rise) if isinstance(side, ArcSide) else 0.0)
+        assert isinstance(side, ArcSide)
+        far = self.past + self.deep + abs(side.rise)
         (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(side.start, side.end, strict=True))
         return x0 - far, y0 - far, x1 + far, y1 + far
 
