@@ -6,11 +6,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import islice
+from itertools import chain, islice
 from math import dist
-from typing import Final, TypeAlias, TypeVar
+from typing import Final, TypeAlias
 
 import shapely
 
@@ -32,7 +32,6 @@ from service.core.timber.sharing import (
     together,
 )
 
-T = TypeVar("T")
 SNUG: Final = 1 / 8
 """Inches: timber this near the rim is drawn up to it by the fixings (common practice, no source).
 """
@@ -166,7 +165,8 @@ def _fixings(
 ) -> list[tuple[PlacedFixing, ...]]:
     """The fixings of each post, in the order of the posts."""
     places = [fixing_places(base, post.at, post.turned, _heading(post)) for post in posts]
-    return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
+    found = iter(fixings_at(frame, base, list(chain.from_iterable(places))))
+    return [tuple(islice(found, len(row))) for row in places]
 
 
 def _heading(post: PostDraft) -> Degrees | None:
@@ -178,7 +178,7 @@ def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, Blockin
     """The block for each of a level's needs, left out where there is no room for one."""
     rows = together(frame, needs)
     groups = gathered(frame, kit, rows)
-    several = [_in_a_row(group) for group in groups if len(group) > 1]
+    several = [list(chain.from_iterable(group)) for group in groups if len(group) > 1]
     found = _shared(frame, kit, several, only_whole=True)
     met = {need for each in found for need in each.needs}
     found += _shared(frame, kit, [row for row in rows if row[0] not in met])
@@ -200,16 +200,6 @@ def _shared(
         for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
         if block is not None
     ]
-
-
-def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
-    return [each for row in rows for each in row]
-
-
-def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
-    """What was found for all members of the rows, in order, split into rows of the same lengths."""
-    left = iter(found)
-    return [tuple(islice(left, len(row))) for row in rows]
 
 
 def _spare(
