@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length, floor_to_mark
-from service.core.records.kit import End, Engagement, Rail, Rails
+from service.core.records.deck import Infill
+from service.core.records.kit import End, Kit, Rail
 from service.core.runs.spans import number_alike
 
 
@@ -100,12 +101,7 @@ def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) ->
 
 
 def infill_height(
-    height: Length,
-    bottom_gap: Length,
-    rails: Rails,
-    engagement: Engagement,
-    step: Length,
-    cosine: float = 1.0,
+    kit: Kit, infill: Infill, height: Length, gap: Length, step: Length, cosine: float = 1.0
 ) -> Length:
     """Length of a picket or height of a panel in a guard of this height: plumb, floored to a mark.
 
@@ -113,21 +109,22 @@ def infill_height(
     into each rail. cosine: of a raked rail's pitch, as its depths and engagements are square to the
     slope.
     """
+    rails, engagement = kit.rails[infill], kit.engagement(infill)
     depths = (rails.top.depth + rails.bottom.depth) / cosine
     into = (engagement.top + engagement.bottom) / cosine
-    return floor_to_mark(height - depths - bottom_gap + into, step)
+    return floor_to_mark(height - depths - gap + into, step)
 
 
 def least_height(
-    bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length, cosine: float = 1.0
+    kit: Kit, infill: Infill, gap: Length, step: Length, cosine: float = 1.0
 ) -> Length:
     """The least mark that a guard's height can be.
 
-    At this height its rails lie apart, and its infill is at least one step high. cosine: as for
-    `infill_height`.
+    At this height its rails lie apart, and its infill is at least one step high. gap, cosine: as
+    for `infill_height`.
     """
-    depths = (rails.top.depth + rails.bottom.depth) / cosine
-    least = floor_to_mark(bottom_gap + depths, step) + step
-    if infill_height(least, bottom_gap, rails, engagement, step, cosine) < step - TOUCH:
+    rails = kit.rails[infill]
+    least = floor_to_mark(gap + (rails.top.depth + rails.bottom.depth) / cosine, step) + step
+    if infill_height(kit, infill, least, gap, step, cosine) < step - TOUCH:
         return least + step
     return least

@@ -53,8 +53,7 @@ class Filler:
     def check_height(self, spec: EdgeSpec) -> None:
         """Refuse a guard that is too low to leave room for the infill between its rails."""
         kit, infill = self.kit, spec.infill
-        rails, into = kit.rails[infill], kit.engagement(infill)
-        least = least_height(kit.bottom_gap, rails, into, self.step)
+        least = least_height(kit, infill, kit.bottom_gap, self.step)
         if spec.height < least - TOUCH:
             given = spec.height_pointer.endswith("/height")
             raise unbuildable(
@@ -101,9 +100,8 @@ class Filler:
 
     def _infill_height(self, spec: EdgeSpec) -> Length:
         """Length of a picket, or height of a panel, on this edge."""
-        kit, rails = self.kit, self.kit.rails[spec.infill]
-        into = kit.engagement(spec.infill)
-        return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
+        kit = self.kit
+        return infill_height(kit, spec.infill, spec.height, kit.bottom_gap, self.step)
 
     def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
         """The least clear that is railed: the kit's least bay, or what rails and infill need if
