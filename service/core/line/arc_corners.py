@@ -109,7 +109,7 @@ def line_end(kit: Kit, approach: Approach) -> LineEnd:
     if other.spec.condition == "open" and kit.mounting == "fascia":
         return LineEnd(approach.at(-kit.post.base.width / 2))
     if other.spec.condition == "open" and ends_near(kit, approach):
-        return LineEnd(place_clear_of_edge(kit, approach, approach.at(0.0)))
+        return LineEnd(place_clear_of_edge(kit, approach, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -131,7 +131,7 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
         half_base_back = approach.at(-kit.post.base.width / 2)
-        return LineEnd(place_clear_of_edge(kit, approach, half_base_back), approach.at(0.0))
+        return LineEnd(place_clear_of_edge(kit, approach, half_base_back), _corner_at(approach))
     if approach.edge.wall_end == "bracket":
         return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
@@ -147,12 +147,17 @@ def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
     """
     room = face
     if kit.mounting == "fascia":
-        room = approach.sooner(face, approach.at(0.0))
+        room = approach.sooner(face, _corner_at(approach))
         outer = base_reach(kit)[0]
         met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
         if met is not None:
             room = approach.sooner(room, approach.side.locate(met)[0])
     return place_clear_of_edge(kit, approach, approach.back(room, kit.post.base.width / 2))
+
+
+def _corner_at(approach: Approach) -> Length:
+    """Where the corner lies along the side, worked out from its place in plan."""
+    return approach.side.locate(approach.corner)[0]
 
 
 def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
@@ -168,7 +173,7 @@ def _before_corner(approach: Approach, face: Length) -> Length:
     This is the corner; where the wall leans in over the side, it is the wall's face if that comes
     first.
     """
-    corner = approach.at(0.0)
+    corner = _corner_at(approach)
     return approach.sooner(face, corner) if approach.turn > 90 else corner
 
 
