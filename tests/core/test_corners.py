@@ -10,6 +10,7 @@ import math
 
 import pytest
 
+from service.core.line.approach import approaches
 from service.core.line.corners import Terminal, join_corner
 from service.core.line.sides import Side
 from service.core.measure import Point
@@ -40,7 +41,8 @@ def sides(turn: float, arriving: float, leaving: float, heading: float = 17.0) -
 
 def meeting(kit: Kit, turn: float, arriving: float, leaving: float) -> tuple[Terminal, Terminal]:
     """The two terminals at the corner."""
-    join = join_corner(kit, *sides(turn, arriving, leaving), SQUARE_STEP)
+    corner = approaches(sides(turn, arriving, leaving), 1)
+    join = join_corner(kit, *corner, SQUARE_STEP)
     assert join.end is not None
     assert join.start is not None
     return join.end, join.start
@@ -158,7 +160,7 @@ def test_the_post_is_at_the_setback_from_both_sides(turn: float, kit: Kit) -> No
     """The post's centre lies `setback` inside both edges' lines, and `t` is where its foot on each
     line is."""
     arriving, leaving = sides(turn, 100.0, 60.0)
-    join = join_corner(kit, arriving, leaving, SQUARE_STEP)
+    join = join_corner(kit, *approaches((arriving, leaving), 1), SQUARE_STEP)
     for terminal, along in ((join.end, arriving), (join.start, leaving)):
         assert terminal is not None
         assert terminal.post is not None

@@ -13,10 +13,11 @@ import pytest
 import shapely
 
 from service.core.measure import Point
+from service.core.records.blocking import BlockingPiece
 from service.core.records.deck import Framing
 from service.core.timber.blocks import Wanted, blocks_at
 from service.core.timber.ends import Face
-from service.core.timber.fitting import Fit, Need, Room, fit, is_held
+from service.core.timber.fitting import Fit, Need, Room, count_held, fit, holds
 from service.core.timber.frame import Frame
 
 SQUARE = ((0.0, 20.0), (0.0, 20.0))
@@ -137,7 +138,7 @@ def test_tied_ends_come_before_a_fixing() -> None:
     need = Need((0.5, 2.75), fixings=((11.0, 2.75),), keeps=0.5)
     block = wanted(need, *faces((-10.0, -10.0), (20.0, 5.0)))
     assert block.at == pytest.approx(4.25)
-    assert block.held(need) == (0, 0)
+    assert count_held(block, need) == (0, 0)
 
 
 def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
@@ -149,7 +150,7 @@ def test_a_fixing_in_one_ply_comes_before_an_end_that_bears() -> None:
     need = Need((5.0, 0.0), fixings=((5.0, 0.0),), keeps=0.5, joint=0.75)
     block = wanted(need, *rim)
     assert block.at == pytest.approx(-0.75)
-    assert block.held(need) == (1, 1)
+    assert count_held(block, need) == (1, 1)
     assert block.flush == 1
     assert block.edges[0] == pytest.approx((0, 9.25))
     assert block.edges[1] == pytest.approx((0, 10))
@@ -162,7 +163,7 @@ def test_a_block_that_the_rim_moves_is_moved_until_its_joints_keep_off() -> None
     need = Need((5.0, 0.75), ((5.0, 1.5),), keeps=0.5, over=(1.5, 1.5), joint=2.25)
     block = wanted(need, *faces((-10.0, 0.0), (30.0, 0.0), turns=True), above=0.0)
     assert block.at == pytest.approx(2.25)
-    assert block.held(need) == (1, 1)
+    assert count_held(block, need) == (1, 1)
 
 
 def test_a_block_may_leave_a_place_for_a_fixing_that_it_holds() -> None:
@@ -173,7 +174,7 @@ def test_a_block_may_leave_a_place_for_a_fixing_that_it_holds() -> None:
     need = Need((5.0, 1.5), ((5.0, 3.0),), keeps=0.5, over=(0.0, 3.0))
     block = wanted(need, *faces((-10.0, 0.25), (30.0, 0.25), turns=True), above=0.25)
     assert block.at == pytest.approx(2.75)
-    assert block.held(need)[0] == 1
+    assert count_held(block, need)[0] == 1
 
 
 def test_a_block_behind_a_post_may_stand_off_its_place_by_its_width() -> None:
@@ -270,7 +271,8 @@ def test_a_fixing_keeps_off_a_slant_square_to_it(x: float, y: float, held: bool)
     """The end goes from 10 to 13 over a width of 3, at 45 degrees, and is at 11.5 in the middle.
     Half an inch square to it is half of sqrt 2 across, 0.7071, so a fixing there is held up to
     10.7929. From the other edges the distance is 1/2 itself."""
-    assert is_held(((0.0, 10.0), (0.0, 13.0)), 0.0, 1.5, (x, y), 0.5) == held
+    block = BlockingPiece((None, None), 0.0, ((0.0, 10.0), (0.0, 13.0)), 90.0, 1.5, plies=2)
+    assert holds(block, (x, y), 0.5) == held
 
 
 @pytest.mark.parametrize(

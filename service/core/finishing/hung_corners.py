@@ -21,8 +21,8 @@ from typing import Final, NamedTuple
 
 from service.core.finishing.adjoining import Adjoining
 from service.core.levels.railing import LineDraft
-from service.core.line.arc_corners import signed
 from service.core.line.posts import PostDraft
+from service.core.line.sides import signed
 from service.core.measure import DRAWN, TOUCH, Degrees, Length, Point
 from service.core.records.deck import Drops, deepest
 from service.core.records.kit import Kit

@@ -82,16 +82,14 @@ class RakeMaker:
     @property
     def least_height(self) -> Length:
         """The least height of a guard whose rails leave room for the infill."""
-        gap, cosine = self.kit.stair_gap, self.slope.cosine
-        into = self.kit.engagement(self.infill)
-        return least_height(gap, self.rails, into, self.step, cosine)
+        kit, cosine = self.kit, self.slope.cosine
+        return least_height(kit, self.infill, kit.stair_gap, self.step, cosine)
 
     @cached_property
     def infill_height(self) -> Length:
         """Plumb length of a picket, or plumb height of a panel."""
-        gap, cosine = self.kit.stair_gap, self.slope.cosine
-        into = self.kit.engagement(self.infill)
-        return infill_height(self.height, gap, self.rails, into, self.step, cosine)
+        kit, cosine = self.kit, self.slope.cosine
+        return infill_height(kit, self.infill, self.height, kit.stair_gap, self.step, cosine)
 
     @cached_property
     def room(self) -> Length:

@@ -8,28 +8,23 @@ heading on the post, so both are worked out again until they agree.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
-from service.core.line.along import asked_openings, forbidden_spans
-from service.core.line.approach import Approach
-from service.core.line.arc_corners import (
-    EndPlace,
-    MetSide,
-    first_headings,
-    is_bent,
-    join_bent,
-    line_end,
-)
-from service.core.line.arcs import ArcSide
+from service.core.levels.railing import cut_side
+from service.core.line.along import asked_openings
+from service.core.line.approach import Approach, approaches
+from service.core.line.arc_corners import LineEnd, Met, first_headings, join_bent, line_end
+from service.core.line.arcs import ArcSide, is_bent
 from service.core.line.corners import Join, Terminal, join_corner
 from service.core.line.sides import Side
-from service.core.line.stretches import Stretch, cut_line
+from service.core.line.stretches import Stretch
 from service.core.measure import Degrees, Length
 from service.core.problems import Unbuildable
 from service.core.records.deck import Level
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import count_chords, swap_brackets
+from service.core.runs.arc_runs import count_chords, zip_chords
 from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
@@ -38,28 +33,30 @@ do."""
 STILL: Final[Degrees] = 1e-9
 """Change of a bay's heading up to which its posts need not be posed again."""
 
-Ends: TypeAlias = tuple[EndPlace, EndPlace]
-"""Where a side's line starts, and where it ends."""
+Corner: TypeAlias = tuple[Approach, Approach]
+"""The arriving and the leaving side of a corner, as they come to it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Facing:
-    """How a guarded side meets its two corners.
+    """How a guarded side that is a bow, or meets one, comes to its two corners.
 
-    first, last: headings of its first and its last bay. chords: how many chords its first and its
-    last stretch has, where it is bowed. posted: for each end, whether the line is known to end in a
-    post, at a wall that no bracket reaches.
+    ends: where its line starts and ends. headings: of its first and its last bay. chords: how many
+    chords its first and its last stretch has, where it is bowed.
     """
 
-    first: Degrees
-    last: Degrees
+    ends: tuple[LineEnd, LineEnd]
+    headings: tuple[Degrees, Degrees]
     chords: tuple[int, int] = (1, 1)
-    posted: tuple[bool, bool] = (False, False)
+
+    def at(self, which: int) -> Met:
+        """How it comes to the corner at its start (0) or at its end (1)."""
+        return self.ends[which], self.headings[which]
 
     def agrees_with(self, other: Facing) -> bool:
         """Whether posts that are posed for one facing are right for the other."""
-        turned = max(abs(self.first - other.first), abs(self.last - other.last))
-        return turned <= STILL and (self.chords, self.posted) == (other.chords, other.posted)
+        turned = max(abs(a - b) for a, b in zip(self.headings, other.headings, strict=True))
+        return turned <= STILL and (self.chords, self.ends) == (other.chords, other.ends)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,19 +85,14 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
     ends. So the posts are posed first for the chords that spacing and skew alone ask for, then
     again for the chords that come of that, until no bay turns.
     """
+    corners = [approaches(sides, i) for i in range(len(sides))]
     if not is_bent(*sides):
-        return Joined(_joins(maker.kit, sides, {}, {}, maker.step), {})
-    lines, facing = _first_facing(level, maker.kit, sides)
-    bowed = [
-        (i, side)
-        for i, side in enumerate(sides)
-        if isinstance(side, ArcSide) and side.spec.condition == "guard"
-    ]
+        return Joined(_joins(maker.kit, corners, {}, maker.step), {})
+    facing = _first_facing(level, maker.kit, corners)
+    bowed = [(i, side) for i, side in enumerate(sides) if i in facing and isinstance(side, ArcSide)]
     for _ in range(ROUNDS):
-        joined = Joined(
-            _joins(maker.kit, sides, lines, facing, maker.step),
-            {i: facing[i].chords for i, _ in bowed},
-        )
+        joins = _joins(maker.kit, corners, facing, maker.step)
+        joined = Joined(joins, {i: facing[i].chords for i, _ in bowed})
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
         if all(facing[i].agrees_with(each) for i, each in built.items()):
             break
@@ -108,120 +100,86 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
     return joined
 
 
-def _first_facing(
-    level: Level, kit: Kit, sides: tuple[Side, ...]
-) -> tuple[dict[int, Ends], dict[int, Facing]]:
-    """Where lines end at a bow, and how bays head there, before any post is posed.
+def _first_facing(level: Level, kit: Kit, corners: Sequence[Corner]) -> dict[int, Facing]:
+    """How guarded sides that are bows, or meet one, come to their corners before any post is posed.
 
-    Both are by the place in the outline of a guarded side that is a bow or meets one. The headings
-    are those with as many chords as spacing and skew alone ask for.
+    Each is by the side's place in the outline. Its bays head as with as many chords as spacing and
+    skew alone ask for.
     """
-    lines: dict[int, Ends] = {}
     facing: dict[int, Facing] = {}
-    for i, side in enumerate(sides):
-        before, after = sides[i - 1], sides[(i + 1) % len(sides)]
-        if side.spec.condition == "guard" and is_bent(before, side, after):
-            start, end = EndPlace(0.0), EndPlace(side.length)
-            around = sides[i + 1 :] + sides[:i]
-            if is_bent(before, side):
-                start = line_end(kit, Approach(side, before, at_end=False), around[-2::-1])
-            if is_bent(side, after):
-                end = line_end(kit, Approach(side, after, at_end=True), around[1:])
-            lines[i] = start, end
+    for i, (_, after) in enumerate(corners):
+        side, before = after.side, corners[(i + 1) % len(corners)][0]
+        if side.spec.condition == "guard" and (after.bent or before.bent):
+            start = line_end(kit, after) if after.bent else LineEnd(0.0)
+            end = line_end(kit, before) if before.bent else LineEnd(side.length)
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
-            both = lines[i][0].t, lines[i][1].t
-            facing[i] = Facing(*first_headings(kit, side, both, spans))
-    return lines, facing
+            headings = first_headings(kit, side, (start.t, end.t), spans)
+            facing[i] = Facing((start, end), headings)
+    return facing
 
 
 def _joins(
-    kit: Kit,
-    sides: tuple[Side, ...],
-    lines: dict[int, Ends],
-    facing: dict[int, Facing],
-    step: Length,
+    kit: Kit, corners: Sequence[Corner], facing: dict[int, Facing], step: Length
 ) -> tuple[Join, ...]:
     """What stands at each corner; the item at i is for the corner between side i - 1 and side i.
 
-    lines, facing: as `_first_facing` gives them.
+    facing: as `_first_facing` gives it.
     """
     joins = []
-    for i, side in enumerate(sides):
-        j = (i - 1) % len(sides)
-        before = sides[j]
-        if not is_bent(before, side):
-            joins.append(join_corner(kit, before, side, step, sides[i:] + sides[:i]))
-            continue
-        arriving = leaving = None
-        if j in lines:
-            arriving = MetSide(before, lines[j][1], facing[j].last, facing[j].posted[1])
-        if i in lines:
-            leaving = MetSide(side, lines[i][0], facing[i].first, facing[i].posted[0])
-        joins.append(join_bent(kit, arriving or _bare(before), leaving or _bare(side), step))
+    for i, (before, after) in enumerate(corners):
+        j = (i - 1) % len(corners)
+        if before.bent:
+            arriving = facing[j].at(1) if j in facing else None
+            leaving = facing[i].at(0) if i in facing else None
+            joins.append(join_bent(kit, before, after, (arriving, leaving), step))
+        else:
+            joins.append(join_corner(kit, before, after, step))
     return tuple(joins)
-
-
-def _bare(side: Side) -> MetSide:
-    """A side as it is met at a corner where it has no railing line."""
-    return MetSide(side, EndPlace(0.0), side.heading)
 
 
 def _facing(
     level: Level,
     side: ArcSide,
-    ends: tuple[Terminal, Terminal],
+    terminals: tuple[Terminal, Terminal],
     maker: BayMaker,
     known: Facing,
 ) -> Facing:
-    """How the bays at both ends of a bow head, with the posts that stand there now.
+    """How a bow comes to its corners with the posts that stand there now.
 
-    known: how they headed when these posts were posed. The bow has no fewer chords than that,
-    unless an end has got a post since. Where the line cannot be cut, or nothing of it is left to
-    rail, this is `known`; drawing the line later tells what is wrong with it.
+    terminals: at its start and its end. known: how it came to its corners when these were posed.
+    The bow has no fewer chords than that, unless an end has got a post since. Where the line cannot
+    be cut, or nothing of it is left to rail, this is `known`; drawing the line later tells what is
+    wrong with it.
     """
+    ends = _kept(terminals[0], known.ends[0]), _kept(terminals[1], known.ends[1])
+    # A post in place of a bracket makes the line shorter, so that it may need fewer chords.
+    least = known.chords if ends == known.ends else (1, 1)
     try:
-        openings = asked_openings(maker.kit, level, side)
-        line = cut_line(maker.kit, side, ends, openings, level.obstructions)
+        line, forbidden = cut_side(maker, level, side, terminals, least)
     except Unbuildable:
         return known
     if not line.stretches:
         return known
-    forbidden = forbidden_spans(level, maker.kit, side)
-    posted = known.posted[0] or _is_posted(ends[0]), known.posted[1] or _is_posted(ends[1])
-    # A post in place of a bracket makes the line shorter, so that it may need fewer chords.
-    least = known.chords if posted == known.posted else (1, 1)
-    stretches = swap_brackets(maker, line, level.obstructions, forbidden, least).stretches
 
-    def chords(stretch: Stretch, least: int) -> int:
-        return count_chords(maker, side, stretch, forbidden, least) or least
+    def count(stretch: Stretch, few: int) -> int:
+        return count_chords(maker, side, stretch, forbidden, few) or few
 
-    first, last = stretches[0], stretches[-1]
-    if first is last:
-        counts = (chords(first, max(least)),) * 2
-    else:
-        counts = chords(first, least[0]), chords(last, least[1])
+    stretches = list(zip_chords(line, least))
+    (first, _), (last, _) = stretches[0], stretches[-1]
+    chords = count(*stretches[0]), count(*stretches[-1])
+    skews = side.half_angle(first.length / chords[0]), side.half_angle(last.length / chords[1])
+    headings = side.chord_headings(first.start.t, last.end.t, skews)
     # No bay comes to a corner post beside an opening, so it is posed for the line's tangent.
     jambs = {jamb for opening in line.openings for jamb in opening.jambs}
     start, end = (
         side.heading_at(terminal.t) if terminal in jambs else heading
-        for terminal, heading in zip(ends, _headings(side, first, last, counts), strict=True)
+        for terminal, heading in zip(terminals, headings, strict=True)
     )
-    return Facing(start, end, counts, posted)
+    return Facing(ends, (start, end), chords)
 
 
-def _headings(
-    side: ArcSide, first: Stretch, last: Stretch, counts: tuple[int, int]
-) -> tuple[Degrees, Degrees]:
-    """Headings of a bow's first and last chord.
-
-    first, last: the bow's first and last stretch. counts: how many chords each of the two has.
-    """
-    skews = (
-        side.half_angle((first.end.t - first.start.t) / counts[0]),
-        side.half_angle((last.end.t - last.start.t) / counts[1]),
-    )
-    return side.chord_headings(first.start.t, last.end.t, skews)
-
-
-def _is_posted(end: Terminal) -> bool:
-    return end.post is not None and end.wall_t is not None
+def _kept(terminal: Terminal, end: LineEnd) -> LineEnd:
+    """Where a line ends that came to `end`; a post beside a wall, once it stands, is kept."""
+    if terminal.post is None or terminal.wall_t is None:
+        return end
+    return LineEnd(terminal.t, terminal.wall_t)

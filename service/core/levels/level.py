@@ -15,8 +15,7 @@ import shapely
 from service.core.levels.fixed_posts import FixedPosts
 from service.core.levels.joins import settle_joins
 from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
-from service.core.line.arc_corners import is_bent
-from service.core.line.arcs import ArcSide, bend_side, check_rise
+from service.core.line.arcs import ArcSide, bend_side, check_rise, is_bent
 from service.core.line.corners import Join, Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
 from service.core.line.joining import join_sides

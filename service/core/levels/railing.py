@@ -15,11 +15,12 @@ from service.core.levels.fixed_posts import FixedPosts
 from service.core.line.along import asked_openings, forbidden_spans, pointer_to_blame
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
-from service.core.line.openings import OpeningDraft
+from service.core.line.openings import OpeningDraft, role_beside
 from service.core.line.posts import PostDraft, weightiest
 from service.core.line.sides import Side
-from service.core.line.stretches import cut_line, terminals_of
-from service.core.measure import Length
+from service.core.line.stretches import Line, cut_line, terminals_of
+from service.core.measure import FromTo, Length
+from service.core.records.deck import Level
 from service.core.records.layout import Role
 from service.core.runs.arc_runs import make_arc_runs, swap_brackets, zip_chords
 from service.core.runs.bays import BayMaker
@@ -72,6 +73,25 @@ class PostUse(NamedTuple):
         return max((*self.rails, *self.leaves, *raked) or self.beside)
 
 
+def cut_side(
+    maker: BayMaker,
+    level: Level,
+    side: Side,
+    ends: tuple[Terminal, Terminal],
+    least: tuple[int, int],
+) -> tuple[Line, list[FromTo]]:
+    """A guarded side's line between its ends, and where along it no post's centre may lie.
+
+    least: fewest chords of a bowed side's first and of its last stretch.
+    """
+    kit = maker.kit
+    line = cut_line(kit, side, ends, asked_openings(kit, level, side), level.obstructions)
+    forbidden = forbidden_spans(level, kit, side)
+    if isinstance(side, ArcSide):
+        line = swap_brackets(maker, line, level.obstructions, forbidden, least)
+    return line, forbidden
+
+
 def draw_line(
     fixed_posts: FixedPosts,
     side: Side,
@@ -86,11 +106,7 @@ def draw_line(
     """
     kit, level = maker.kit, fixed_posts.level
     maker.filler.check_height(side.spec)
-    openings = asked_openings(kit, level, side)
-    line = cut_line(kit, side, ends, openings, level.obstructions)
-    forbidden = forbidden_spans(level, kit, side)
-    if isinstance(side, ArcSide):
-        line = swap_brackets(maker, line, level.obstructions, forbidden, least)
+    line, forbidden = cut_side(maker, level, side, ends, least)
     if level.no_post or level.obstructions:
         fixed_posts.check(kit, line)
     if level.no_post:
@@ -105,7 +121,7 @@ def draw_line(
             runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
     else:
         for i, stretch in enumerate(line.stretches):
-            runs.append(maker.make_run((*name, i), side.spec, stretch, forbidden))
+            runs.append(maker.make_run((*name, i), stretch, forbidden))
     return LineDraft(side, line.openings, tuple(runs))
 
 
@@ -125,7 +141,7 @@ def uses_of(lines: Sequence[LineDraft]) -> dict[PostDraft, PostUse]:
         for opening in drawn.openings:
             for terminal in opening.jambs:
                 if terminal is not None and terminal.post is not None:
-                    uses[terminal.post].openings.append(opening.role)
+                    uses[terminal.post].openings.append(role_beside(opening.opening))
     return dict(uses)
 
 

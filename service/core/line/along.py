@@ -5,11 +5,11 @@ Every place is given along the side's railing line.
 
 from __future__ import annotations
 
+from service.core.line.obstructions import post_reaches
 from service.core.line.openings import AskedOpening
 from service.core.line.posts import half_base
 from service.core.line.sides import Side
 from service.core.line.stretches import Stretch
-from service.core.line.strips import base_strip
 from service.core.measure import TOUCH, FromTo, Length
 from service.core.records.deck import Level, NoPost
 from service.core.records.kit import Kit
@@ -53,17 +53,12 @@ def pointer_to_blame(level: Level, stretch: Stretch) -> str:
 
 
 def forbidden_spans(level: Level, kit: Kit, side: Side) -> list[FromTo]:
-    """Intervals along a side in which no post centre may lie."""
-    half = half_base(kit, side)
-    kept_out = no_post_spans(level, side)
-    spans = [(low - half, high + half) for low, high, _ in kept_out]
-    return spans + _near_obstructions(level, kit, side)
+    """Intervals along a side in which no post's centre may lie.
 
-
-def _near_obstructions(level: Level, kit: Kit, side: Side) -> list[FromTo]:
-    """Intervals in which no post centre may lie, as its base would meet an obstruction."""
-    if not level.obstructions:
-        return []
+    Its base would reach into a `no_post` stretch or meet an obstruction.
+    """
     half = half_base(kit, side)
-    spans = base_strip(kit, side).reaches(level.obstructions)
-    return [(span[0] - half, span[1] + half) for span in spans if span is not None]
+    spans = [(low, high) for low, high, _ in no_post_spans(level, side)]
+    if level.obstructions:
+        spans += post_reaches(kit, side, level.obstructions)
+    return [(low - half, high + half) for low, high in spans]

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.core.line.sides import EdgeSpec, Side
-from service.core.measure import Length, Point
+from service.core.line.arcs import is_bent
+from service.core.line.sides import EdgeSpec, Side, signed, turn_between
+from service.core.measure import Degrees, Length, Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,11 +17,18 @@ class Approach:
     """A side as it comes to one of its corners, with the other side that meets it there.
 
     at_end: whether the corner is the end of `side`; else it is the start.
+    turn: from the arriving to the leaving side at the corner, left positive.
+    bent: whether either side is an arc.
+    outline, place: all sides, counter-clockwise, and the place of the leaving one among them.
     """
 
     side: Side
     other: Side
     at_end: bool
+    turn: Degrees
+    bent: bool
+    outline: tuple[Side, ...]
+    place: int
 
     @property
     def corner(self) -> Point:
@@ -32,8 +40,13 @@ class Approach:
         """The edge of `side` that lies at the corner."""
         return self.side.edge_at(self.at_end)
 
+    def beyond(self) -> tuple[Side, ...]:
+        """The sides beyond the other one, in order away from the corner."""
+        around = self.outline[self.place :] + self.outline[: self.place]
+        return around[1:] if self.at_end else around[-2::-1]
+
     def at(self, reach: Length) -> Length:
-        """The place that lies `reach` past the corner along a straight side.
+        """The place that lies `reach` past the corner along the side.
 
         A negative reach lies short of the corner.
         """
@@ -46,3 +59,20 @@ class Approach:
     def sooner(self, one: Length, two: Length) -> Length:
         """Whichever of two places the line comes to first on its way to the corner."""
         return min(one, two) if self.at_end else max(one, two)
+
+
+def approaches(outline: tuple[Side, ...], place: int) -> tuple[Approach, Approach]:
+    """The arriving and the leaving side of a corner, as they come to it.
+
+    outline, place: as in Approach.
+    """
+    arriving, leaving = outline[place - 1], outline[place]
+    bent = is_bent(arriving, leaving)
+    if bent:
+        turn = signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
+    else:
+        turn = turn_between(arriving, leaving)
+    return (
+        Approach(arriving, leaving, True, turn, bent, outline, place),
+        Approach(leaving, arriving, False, turn, bent, outline, place),
+    )

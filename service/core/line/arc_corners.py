@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
@@ -23,8 +23,8 @@ from service.core.line.corners import (
     skew_between,
 )
 from service.core.line.posts import base_reach, set_in_text
-from service.core.line.sides import Side
-from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
+from service.core.line.sides import Side, signed
+from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, toward
 from service.core.problems import unbuildable
 from service.core.records.kit import Kit
@@ -33,11 +33,6 @@ SMOOTH: Final[Degrees] = 1e-4
 """Greatest turn between two arcs whose lines count as touching at their corner. Even 1000 inward,
 such lines cross within 0.001 of the point square to the corner, but where exactly is lost to
 rounding in their centres."""
-
-
-def is_bent(*sides: Side) -> bool:
-    """Whether any of the sides is an arc."""
-    return any(isinstance(side, ArcSide) for side in sides)
 
 
 def set_in_crossing(
@@ -49,26 +44,23 @@ def set_in_crossing(
     Where two arcs go on into each other without a turn and are set in alike, their lines touch, or
     are one, at the point square to the corner. None where the lines do not cross.
     """
-    if isinstance(one, ArcSide):
-        radius = one.radius - one.turning * inward_one
-        if isinstance(two, ArcSide):
-            if inward_one == inward_two and _goes_on(one, two, corner):
-                return one.place(one.locate(corner)[0], inward_one)
-            other = two.radius - two.turning * inward_two
-            found = _circles(one.centre, radius, two.centre, other)
-        else:
-            found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
+    if not isinstance(one, ArcSide):
+        one, inward_one, two, inward_two = two, inward_two, one, inward_one
+    assert isinstance(one, ArcSide)
+    radius = one.radius_at(inward_one)
+    if not isinstance(two, ArcSide):
+        found = line_circle(two.place(0.0, inward_two), two.along, one.centre, radius)
+    elif inward_one == inward_two and _goes_on(one, two, corner):
+        return one.place(one.locate(corner)[0], inward_one)
     else:
-        assert isinstance(two, ArcSide)
-        radius = two.radius - two.turning * inward_two
-        found = line_circle(one.place(0.0, inward_one), one.along, two.centre, radius)
+        found = _circles(one.centre, radius, two.centre, two.radius_at(inward_two))
     return min(found, key=lambda p: math.dist(p, corner), default=None)
 
 
 def _goes_on(one: ArcSide, two: ArcSide, corner: Point) -> bool:
     """Whether two arcs have the same tangent at their corner, to within SMOOTH."""
-    headings = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
-    return abs(signed(next(headings) - next(headings))) <= SMOOTH
+    heading, onward = (side.heading_at(side.locate(corner)[0]) for side in (one, two))
+    return abs(signed(onward - heading)) <= SMOOTH
 
 
 def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point]:
@@ -87,8 +79,8 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 
 
 @dataclass(frozen=True, slots=True)
-class EndPlace:
-    """Where the line of a guarded side ends, as a place `t` along the side.
+class LineEnd:
+    """Where the line of a guarded side ends at a corner, as a place `t` along the side.
 
     face: where the wall at that corner begins along the side, which may be the corner itself where
     no bracket reaches the wall; None where there is no wall.
@@ -102,34 +94,22 @@ class EndPlace:
         return self.t == self.face
 
 
-@dataclass(frozen=True, slots=True)
-class MetSide:
-    """A side as it is met at a corner.
-
-    end: where its line ends there. heading: of its bay there. posted: whether its line is already
-    known to end in a post, as no bracket reaches the wall there.
-    """
-
-    side: Side
-    end: EndPlace
-    heading: Degrees
-    posted: bool = False
+Met: TypeAlias = tuple[LineEnd, Degrees]
+"""Where the line of a guarded side ends at a corner, and the heading of its bay there."""
 
 
-def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
+def line_end(kit: Kit, approach: Approach) -> LineEnd:
     """Where the line of a guarded side ends at its corner with another side.
 
-    past: the sides beyond the other one, in order away from the corner. Refuses a side whose set-in
-    line does not cross that of the guarded or open side beside it.
+    Refuses a side whose set-in line does not cross that of the guarded or open side beside it.
     """
     side, other = approach.side, approach.other
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
-        return EndPlace(_half_base_back(kit, approach))
-    turn = _turn(approach)
-    if other.spec.condition == "open" and ends_near(kit, approach, turn):
-        return EndPlace(place_clear_of_edges(kit, approach, past, _corner_at(approach)))
+        return LineEnd(approach.at(-kit.post.base.width / 2))
+    if other.spec.condition == "open" and ends_near(kit, approach):
+        return LineEnd(place_clear_of_edge(kit, approach, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -139,10 +119,10 @@ def line_end(kit: Kit, approach: Approach, past: Sequence[Side]) -> EndPlace:
             f" {approach.edge.number} and {other.edge_at(not approach.at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
-    return EndPlace(side.locate(found)[0])
+    return LineEnd(side.locate(found)[0])
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
+def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     """Where a line ends at a wall: at its face for a bracket, else where a post stands clear of it.
 
     Whether the bracket reaches depends on the heading of the bay there, so `_lone_end` settles
@@ -150,53 +130,34 @@ def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     """
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
-        t = place_clear_of_edge(kit, approach, _turn(approach), _half_base_back(kit, approach))
-        return EndPlace(t, _corner_at(approach))
+        half_base_back = approach.at(-kit.post.base.width / 2)
+        return LineEnd(place_clear_of_edge(kit, approach, half_base_back), _corner_at(approach))
     if approach.edge.wall_end == "bracket":
-        return EndPlace(face, face)
+        return LineEnd(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    return EndPlace(_post_beside(kit, approach, face), face)
+    return LineEnd(_post_beside(kit, approach, face), face)
 
 
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
-    """Place of a post whose base ends before a wall's face and stands clear of the wall."""
-    t = approach.back(_room_before(kit, approach, face), kit.post.base.width / 2)
-    return place_clear_of_edge(kit, approach, _turn(approach), t)
+    """Place of a post whose base ends before a wall's face and stands clear of the wall.
 
-
-def _room_before(kit: Kit, approach: Approach, face: Length) -> Length:
-    """The place before which the base of a post beside a wall has to end.
-
-    face: of the wall. A fascia's base lies wholly on its own rim, which ends at the corner, and
-    clear of the wall as far out as the base reaches.
+    A fascia's base lies wholly on its own rim, which ends at the corner, and clear of the wall as
+    far out as the base reaches.
     """
-    if kit.mounting == "surface":
-        return face
-    room = _face_or_corner(approach, face)
-    outer = base_reach(kit)[0]
-    met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
-    return room if met is None else approach.sooner(room, approach.side.locate(met)[0])
-
-
-def signed(angle: Degrees) -> Degrees:
-    """The same turn as an angle between -180 and 180.
-
-    >>> signed(350.0), signed(-190.0)
-    (-10.0, 170.0)
-    """
-    return (angle + 180) % 360 - 180
+    room = face
+    if kit.mounting == "fascia":
+        room = approach.sooner(face, _corner_at(approach))
+        outer = base_reach(kit)[0]
+        met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
+        if met is not None:
+            room = approach.sooner(room, approach.side.locate(met)[0])
+    return place_clear_of_edge(kit, approach, approach.back(room, kit.post.base.width / 2))
 
 
 def _corner_at(approach: Approach) -> Length:
-    """Where the corner lies along the side."""
+    """Where the corner lies along the side, worked out from its place in plan."""
     return approach.side.locate(approach.corner)[0]
-
-
-def _half_base_back(kit: Kit, approach: Approach) -> Length:
-    """The place half a base back from the side's end at the corner."""
-    end = approach.side.length if approach.at_end else 0.0
-    return approach.back(end, kit.post.base.width / 2)
 
 
 def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
@@ -212,13 +173,8 @@ def _before_corner(approach: Approach, face: Length) -> Length:
     This is the corner; where the wall leans in over the side, it is the wall's face if that comes
     first.
     """
-    leans_in = _turn(approach) > 90
-    return _face_or_corner(approach, face) if leans_in else _corner_at(approach)
-
-
-def _face_or_corner(approach: Approach, face: Length) -> Length:
-    """The wall's face or the corner, whichever the line comes to first."""
-    return approach.sooner(face, _corner_at(approach))
+    corner = _corner_at(approach)
+    return approach.sooner(face, corner) if approach.turn > 90 else corner
 
 
 def _face_on(kit: Kit, approach: Approach) -> Length | None:
@@ -232,22 +188,12 @@ def _face_on(kit: Kit, approach: Approach) -> Length | None:
         return None
     t = wall.locate(found)[0]
     on_wall = -TOUCH <= t <= wall.length + TOUCH
-    goes_on = kit.mounting == "fascia" and _turn(approach) > 0
+    goes_on = kit.mounting == "fascia" and approach.turn > 0
     return side.locate(found)[0] if on_wall or goes_on else None
 
 
-def _turn(approach: Approach) -> Degrees:
-    """The turn from the arriving to the leaving side at the corner, left positive."""
-    both = approach.side, approach.other
-    arriving, leaving = both if approach.at_end else both[::-1]
-    return signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
-
-
 def first_headings(
-    kit: Kit,
-    side: Side,
-    ends: tuple[Length, Length],
-    openings: Sequence[FromTo],
+    kit: Kit, side: Side, ends: FromTo, openings: Sequence[FromTo]
 ) -> tuple[Degrees, Degrees]:
     """Headings of a side's first and last bay, if spacing and skew alone decided on its chords.
 
@@ -277,35 +223,41 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
     return side.half_angle(span / count)
 
 
-def join_bent(kit: Kit, arriving: MetSide, leaving: MetSide, step: Length) -> Join:
+def join_bent(
+    kit: Kit,
+    before: Approach,
+    after: Approach,
+    met: tuple[Met | None, Met | None],
+    step: Length,
+) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
-    step: the smallest mark; two edges count as equally long within it.
+    before, after: the arriving and the leaving side. met: how the line of each comes to the corner;
+    None where the side is not guarded. step: the smallest mark; two edges count as equally long
+    within it.
     """
-    sides = arriving.side, leaving.side
-    guarded = [side.spec.condition == "guard" for side in sides]
-    if all(guarded):
-        headings = arriving.heading, leaving.heading
-        turn = signed(headings[1] - headings[0])
-        at = arriving.end.t, leaving.end.t
+    arriving, leaving = met
+    if arriving is not None and leaving is not None:
+        (end, heading), (start, onward) = arriving, leaving
+        at, headings = (end.t, start.t), (heading, onward)
+        sides, turn = (before.side, after.side), signed(onward - heading)
         return guarded_corner(kit, sides, at, headings, turn, step)
-    end = start = None
-    if guarded[0]:
-        end = _lone_end(kit, Approach(*sides, at_end=True), arriving)
-    if guarded[1]:
-        start = _lone_end(kit, Approach(*sides[::-1], at_end=False), leaving)
-    return Join(end, start)
+    if arriving is not None:
+        return Join(end=_lone_end(kit, before, *arriving))
+    if leaving is not None:
+        return Join(start=_lone_end(kit, after, *leaving))
+    return Join()
 
 
-def _lone_end(kit: Kit, approach: Approach, met: MetSide) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach, end: LineEnd, heading: Degrees) -> Terminal:
     """The end of a guarded side's line at an open edge or a wall, by the rules of `corners`.
 
-    This is a bracket on the wall where one reaches the bay there, else a post.
+    This is a bracket on the wall where one reaches the bay there, else a post. heading: of the bay.
     """
-    t, face = met.end.t, met.end.face
-    if face is not None and met.end.is_at_wall():
-        skew = _skew_at(kit, approach, t, met.heading)
-        if not met.posted and skew <= kit.swivel_greatest + TOUCH:
+    t, face = end.t, end.face
+    if face is not None and end.is_at_wall():
+        skew = _skew_at(kit, approach, t, heading)
+        if skew <= kit.swivel_greatest + TOUCH:
             room = abs(_post_beside(kit, approach, face) - t)
             return Terminal(t, None, skew, t, oblique_wall=(approach.other.path(),), room=room)
         face = _before_corner(approach, face)

@@ -103,7 +103,11 @@ class ArcSide(Side):
     @cached_property
     def line_radius(self) -> Length:
         """Radius of the railing line."""
-        return self.radius - self.turning * self.setback
+        return self.radius_at(self.setback)
+
+    def radius_at(self, inward: Length) -> Length:
+        """Radius of the arc that lies `inward` of the deck's edge."""
+        return self.radius - self.turning * inward
 
     @cached_property
     def centre(self) -> Point:
@@ -164,7 +168,7 @@ class ArcSide(Side):
 
     def _cast(self, rays: Sequence[Point], inward: Length) -> list[Point]:
         """The points on these rays from the centre that lie `inward` of the deck's edge."""
-        (x, y), radius = self.centre, self.radius - self.turning * inward
+        (x, y), radius = self.centre, self.radius_at(inward)
         return [(x + radius * c, y + radius * s) for c, s in rays]
 
     @cached_property
@@ -299,6 +303,11 @@ class ArcSide(Side):
             return BAYS + 1
         by_chord = angle / (2 * math.asin(min(1.0, most / (2 * self.line_radius))))
         return max(1, ceil_count(by_skew), ceil_count(by_chord))
+
+
+def is_bent(*sides: Side) -> bool:
+    """Whether any of the sides is an arc."""
+    return any(isinstance(side, ArcSide) for side in sides)
 
 
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:

@@ -7,7 +7,6 @@ line runs past the corner along its own side; a line of negative reach stops sho
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
@@ -19,8 +18,8 @@ from service.core.line.posts import (
     post_on_side,
     square_angle,
 )
-from service.core.line.sides import Side, turn_between
-from service.core.line.strips import place_clear_of_edge, place_clear_of_edges
+from service.core.line.sides import Side
+from service.core.line.strips import place_clear_of_edge
 from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import End, Kit
 from service.core.records.layout import Role
@@ -121,26 +120,22 @@ class Join:
     pair: bool = False
 
 
-def join_corner(
-    kit: Kit, arriving: Side, leaving: Side, step: Length, around: Sequence[Side] = ()
-) -> Join:
+def join_corner(kit: Kit, before: Approach, after: Approach, step: Length) -> Join:
     """What stands at the corner between two straight sides.
 
-    step: the smallest mark; two edges count as equally long within it. around: all sides of the
-    outline, counter-clockwise from the leaving one to the arriving one.
+    before, after: the arriving and the leaving side. step: the smallest mark; two edges count as
+    equally long within it.
     """
-    turn = turn_between(arriving, leaving)
-    before = Approach(arriving, leaving, at_end=True)
-    after = Approach(leaving, arriving, at_end=False)
+    arriving, leaving, turn = before.side, after.side, before.turn
     conditions = (arriving.spec.condition, leaving.spec.condition)
     if conditions == ("guard", "guard"):
         reach = _reach_to_line(kit, turn)
         at, headings = (before.at(reach), after.at(reach)), (arriving.heading, leaving.heading)
         return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
     if conditions[0] == "guard":
-        return Join(end=_lone_end(kit, before, turn, around[1:]))
+        return Join(end=_lone_end(kit, before))
     if conditions[1] == "guard":
-        return Join(start=_lone_end(kit, after, turn, around[-2::-1]))
+        return Join(start=_lone_end(kit, after))
     return Join()
 
 
@@ -200,33 +195,32 @@ def _stance(
     return (off, 0.0), square_angle(headings[1])
 
 
-def _lone_end(kit: Kit, approach: Approach, turn: Degrees, past: Sequence[Side]) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach) -> Terminal:
     """The end of a guarded side's line at a wall, or in a post at an open edge.
 
     At an open edge the post stands where that edge's own set-in line would meet the line, or as
-    near the edge as the document asks (`ends_near`); a fascia's post stands on its own rim. past:
-    the sides beyond the other one, in order away from the corner.
+    near the edge as the document asks (`ends_near`); a fascia's post stands on its own rim.
     """
     if approach.other.spec.condition == "wall":
-        return _end_at_wall(kit, approach, turn)
-    if ends_near(kit, approach, turn):
-        t = place_clear_of_edges(kit, approach, past, approach.at(0.0))
+        return _end_at_wall(kit, approach)
+    if ends_near(kit, approach):
+        t = place_clear_of_edge(kit, approach, approach.at(0.0))
         return post_terminal(kit, approach.side, t)
     on_rim = -kit.post.base.width / 2
-    reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, turn)
+    reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, approach.turn)
     return post_terminal(kit, approach.side, approach.at(reach))
 
 
-def ends_near(kit: Kit, approach: Approach, turn: Degrees) -> bool:
+def ends_near(kit: Kit, approach: Approach) -> bool:
     """Whether a line ends as near an open edge as its base has room, though not past their corner.
 
     It does so at an outside corner, where the document asks for it (`open_end`), but never on a
-    fascia, whose base has its place on its own rim. turn: at the corner, left positive.
+    fascia, whose base has its place on its own rim.
     """
-    return approach.edge.open_end == "edge" and turn > 0 and kit.mounting == "surface"
+    return approach.edge.open_end == "edge" and approach.turn > 0 and kit.mounting == "surface"
 
 
-def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
+def _end_at_wall(kit: Kit, approach: Approach) -> Terminal:
     """The end of a line at a wall: a bracket on the wall's face, or a post.
 
     The line runs to the wall's own line, where that point is on the wall and a bracket can reach.
@@ -234,25 +228,23 @@ def _end_at_wall(kit: Kit, approach: Approach, turn: Degrees) -> Terminal:
     half a base back from the corner, or from the wall's line where that comes first. Any post
     beside a wall stands so far back that its base is clear of the wall.
     """
-    side, wall = approach.side, approach.other
+    wall, turn = approach.other, approach.turn
     against = ((wall.start, wall.end),)
-    half_base = kit.post.base.width / 2
     skew = abs(90 - abs(turn))
     reach = _reach_to_wall(kit, wall, turn)
-    before = reach if kit.mounting == "surface" or reach is None else _rim_before(kit, turn)
-    if reach is not None and skew <= kit.swivel_greatest + TOUCH:
-        face = approach.at(reach)
-        if approach.edge.wall_end == "bracket":
+    before = faced = 0.0
+    if reach is not None:
+        faced = reach
+        before = reach if kit.mounting == "surface" else _rim_before(kit, turn)
+        if skew > kit.swivel_greatest + TOUCH:
+            before = faced = min(0.0, before)
+        elif approach.edge.wall_end == "bracket":
+            face = approach.at(reach)
             oblique_wall = against if skew > TOUCH else ()
-            return Terminal(
-                face, None, skew, face, oblique_wall=oblique_wall, room=_room(kit, turn, reach)
-            )
-        assert before is not None
-    else:
-        before = 0.0 if before is None else min(0.0, before)
-        face = approach.at(before)
-    t = place_clear_of_edge(kit, approach, turn, approach.at(before - half_base))
-    return post_terminal(kit, side, t, "end", face, against)
+            room = _room(kit, turn, reach)
+            return Terminal(face, None, skew, face, oblique_wall=oblique_wall, room=room)
+    t = place_clear_of_edge(kit, approach, approach.at(before - kit.post.base.width / 2))
+    return post_terminal(kit, approach.side, t, "end", approach.at(faced), against)
 
 
 def room_beside(kit: Kit, skew: Degrees) -> Length:

@@ -193,12 +193,10 @@ class EdgeInPlan:
         return toward(self.start, self.end)
 
     def _ends(self, points: Any) -> FromTo:
-        """The least and the greatest place of some points along the edge; 0 and 0 for no points.
+        """The least and the greatest place of some points along the edge.
 
         points: an array of rows of x and y.
         """
-        if not len(points):
-            return 0.0, 0.0
         off = (points - self.start) @ self._along if self.bow is None else self.bow.turns(points)
         least, greatest = points[off.argmin()].tolist(), points[off.argmax()].tolist()
         return self._place(*least), self._place(*greatest)

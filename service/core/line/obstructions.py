@@ -54,20 +54,23 @@ class Interruption:
     first, last: where a strip one post wide along the line first and last touches them.
     normals: of the faces that are met first and last, each as its turn to the left from the side's
     heading.
-    outlines: of all the obstructions, each as a closed path.
     parts: each obstruction, with where it begins and ends along the side.
     """
 
     first: Length
     last: Length
     normals: tuple[Degrees, Degrees]
-    outlines: Faces
     parts: tuple[tuple[FromTo, Obstruction], ...]
 
     @property
     def name(self) -> str:
         """The names of all its obstructions."""
         return " and ".join(one.name for _, one in self.parts)
+
+    @property
+    def outlines(self) -> Faces:
+        """The outlines of all its obstructions, each as a closed path."""
+        return tuple((*one.points, one.points[0]) for _, one in self.parts)
 
 
 def interruptions_of(
@@ -82,15 +85,13 @@ def interruptions_of(
     for obstruction, reach in zip(obstructions, strip.reaches(obstructions), strict=True):
         if reach is None:
             continue
-        normals = tuple(
+        first, last = (
             _face_normal(
                 [(t, y - setback) for t, y in side.flat(at, obstruction.points)], half, sense
             )
             for at, sense in zip(reach, (-1, 1), strict=True)
         )
-        outline = *obstruction.points, obstruction.points[0]
-        parts = ((reach, obstruction),)
-        found.append(Interruption(*reach, (normals[0], normals[1]), (outline,), parts))
+        found.append(Interruption(*reach, (first, last), ((reach, obstruction),)))
     return _merge(sorted(found, key=lambda cut: (cut.first, cut.last)))
 
 
@@ -101,8 +102,7 @@ def _merge(cuts: list[Interruption]) -> list[Interruption]:
             held = merged.pop()
             later = cut if cut.last > held.last else held
             normals = held.normals[0], later.normals[1]
-            outlines, parts = held.outlines + cut.outlines, held.parts + cut.parts
-            cut = Interruption(held.first, later.last, normals, outlines, parts)
+            cut = Interruption(held.first, later.last, normals, held.parts + cut.parts)
         merged.append(cut)
     return merged
 

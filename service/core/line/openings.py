@@ -33,11 +33,6 @@ class AskedOpening:
     near: Length
     far: Length
 
-    @property
-    def role(self) -> Role:
-        """Role of a post that is set for the opening."""
-        return _role_beside(self.opening)
-
 
 class Jamb(NamedTuple):
     """What stands at one side of an opening.
@@ -69,11 +64,6 @@ class OpeningDraft:
     jambs: tuple[Terminal | None, Terminal | None]
     faces: FromTo
     walls: tuple[Faces, Faces] = ((), ())
-
-    @property
-    def role(self) -> Role:
-        """Role of a post beside the opening."""
-        return _role_beside(self.opening)
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Clear width between what stands at its two sides, square to the way through.
@@ -156,5 +146,6 @@ class OpeningDraft:
         return near, far
 
 
-def _role_beside(opening: Opening) -> Role:
+def role_beside(opening: Opening) -> Role:
+    """Role of a post that is set for an opening, or stands beside it."""
     return "end" if opening.use == "passage" else opening.use

@@ -204,3 +204,12 @@ def turn_between(arriving: Side, leaving: Side) -> Degrees:
     """Signed turn from one side to the next, left positive, within (-180, 180]."""
     (ax, ay), (bx, by) = arriving.along, leaving.along
     return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
+
+
+def signed(angle: Degrees) -> Degrees:
+    """The same turn as an angle between -180 and 180.
+
+    >>> signed(350.0), signed(-190.0)
+    (-10.0, 170.0)
+    """
+    return (angle + 180) % 360 - 180

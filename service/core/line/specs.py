@@ -123,16 +123,8 @@ def _over(level: Drops, edge: Drops) -> Drops:
     """What is said of an edge's drops, completed by what is said of its level's."""
     if edge == Drops():
         return level
-
-    def first(*values: Length | None) -> Length | None:
-        return next((value for value in values if value is not None), None)
-
-    return Drops(
-        first(edge.drop, level.drop),
-        first(edge.to_ground, level.to_ground),
-        first(edge.to_next_level, level.to_next_level),
-        edge.beneath or level.beneath,
-    )
+    both = zip(edge, level, strict=True)
+    return Drops._make(own if own is not None else general for own, general in both)
 
 
 def usual_height(

@@ -17,13 +17,13 @@ import shapely
 
 from service.core.line.corners import Faces, Terminal, post_terminal, room_beside
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
-from service.core.line.openings import AskedOpening, Jamb, OpeningDraft
+from service.core.line.openings import AskedOpening, Jamb, OpeningDraft, role_beside
 from service.core.line.posts import half_base, set_in_text
-from service.core.line.sides import Side
+from service.core.line.sides import Side, signed
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, angle_text, plain_length
-from service.core.problems import Problem, Refusal, Unbuildable, raise_any, unbuildable
-from service.core.records.deck import Obstruction, Opening
-from service.core.records.kit import Kit
+from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
+from service.core.records.deck import Obstruction
+from service.core.records.kit import End, Kit
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,6 +37,19 @@ class Stretch:
     start: Terminal
     end: Terminal
     pointer: str
+
+    @property
+    def length(self) -> Length:
+        """Length along the railing line, from terminal to terminal."""
+        return self.end.t - self.start.t
+
+    def halves(self, kit: Kit) -> tuple[Length, Length]:
+        """Distance from each terminal to the face that its bay meets; 0 where there is no post."""
+        return self.start.half(kit), self.end.half(kit)
+
+    def rail_ends(self, kit: Kit) -> tuple[End, End]:
+        """How the rails end at both ends."""
+        return self.start.end(kit), self.end.end(kit)
 
     def clear(self, kit: Kit) -> Length:
         """Clear length from face to face."""
@@ -73,13 +86,13 @@ Node: TypeAlias = FixedNode | AskedOpening
 class _Gap(NamedTuple):
     """What is between two neighbouring nodes of a line.
 
-    stretch: to be railed; None where the gap closes up. before, after: the jamb, in the gap, of an
-    opening that comes before the gap or after it; None where that node is no opening.
+    stretch: to be railed; None where the gap closes up. first, last: the jamb at which the gap
+    begins, and at which it ends; None where that node is no opening.
     """
 
     stretch: Stretch | None
-    before: Jamb | None = None
-    after: Jamb | None = None
+    first: Jamb | None = None
+    last: Jamb | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +156,7 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
     drafts: dict[AskedOpening, OpeningDraft] = {}
     for node, (left, right) in zip(nodes[1:-1], pairwise(gaps), strict=True):
         if isinstance(node, AskedOpening):
-            near, far = left.after, right.before
+            near, far = left.last, right.first
             assert near is not None
             assert far is not None
             jambs, faces = (near.terminal, far.terminal), (near.face, far.face)
@@ -234,6 +247,7 @@ def _nodes(
         if cut.first <= at_start[1]:
             first = node
         elif cut.last >= at_end[0]:
+            # Of several at the line's end, the line comes to the first.
             last = node if last.after is None else last
         else:
             between.append(node)
@@ -263,10 +277,10 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
         if isinstance(right, AskedOpening):
             return _between_openings(kit, side, left, right)
         stretch, jamb = _beside_opening(kit, side, left, right, after=True)
-        return _Gap(stretch, before=jamb)
+        return _Gap(stretch, first=jamb)
     if isinstance(right, AskedOpening):
         stretch, jamb = _beside_opening(kit, side, right, left, after=False)
-        return _Gap(stretch, after=jamb)
+        return _Gap(stretch, last=jamb)
     assert left.after is not None
     assert right.before is not None
     middle = (left.after.t + right.before.t) / 2
@@ -289,8 +303,14 @@ def _beside_opening(
     width = kit.post.width
     if other.wall_t is not None:
         to_wall = sense * (other.wall_t - at)
-        if to_wall < -(width + TOUCH) and not _is_line_end(fixed):
-            raise _obstructed(asked.opening, fixed)
+        is_line_end = fixed.before is None or fixed.after is None
+        if to_wall < -(width + TOUCH) and not is_line_end:
+            raise unbuildable(
+                asked.opening.pointer,
+                "opening_obstructed",
+                f"{fixed.name} stands in opening {asked.opening.id}; move the opening or its width"
+                " so that it begins or ends at the obstruction.",
+            )
         if to_wall <= width + TOUCH:
             return None, Jamb(None, other.wall_t, other.oblique_wall or other.against)
     centre = at + sense * width / 2
@@ -308,20 +328,8 @@ def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Term
     after: whether it stands at the opening's far side; else at its near one.
     """
     half = kit.post.width / 2
-    return post_terminal(kit, side, asked.far + half if after else asked.near - half, asked.role)
-
-
-def _is_line_end(fixed: FixedNode) -> bool:
-    return fixed.before is None or fixed.after is None
-
-
-def _obstructed(opening: Opening, fixed: FixedNode) -> Refusal:
-    return unbuildable(
-        opening.pointer,
-        "opening_obstructed",
-        f"{fixed.name} stands in opening {opening.id}; move the opening or its width so"
-        " that it begins or ends at the obstruction.",
-    )
+    t = asked.far + half if after else asked.near - half
+    return post_terminal(kit, side, t, role_beside(asked.opening))
 
 
 def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpening) -> _Gap:
@@ -379,7 +387,7 @@ def _far_from_wall(kit: Kit, side: Side, ends: Iterable[tuple[Length, Faces]]) -
             if (x, y) == (last_x, last_y) or off <= 2 * kit.post.base.width:
                 continue  # An obstruction, or a wall that is met by the corner.
             heading = math.degrees(math.atan2(last_y - y, last_x - x))
-            turn = abs((heading - side.heading_at(t) + 180) % 360 - 180)
+            turn = abs(signed(heading - side.heading_at(t)))
             return (
                 f"; the wall beside it turns by {angle_text(turn)} only and counts as going on, so"
                 " that its line crosses the railing's far from the corner; draw the two edges in"

@@ -1,13 +1,13 @@
 """Core: a strip of ground along a side, such as the one that its bases stand in (method 1).
 
-A Strip tells where along the side something solid reaches into it. `place_clear_of_edge` and
-`place_clear_of_edges` go by that to find where a post's base is clear of an edge.
+A Strip tells where along the side something solid reaches into it. `place_clear_of_edge` goes by
+that to find where a post's base is clear of an edge.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from typing import Final
 
@@ -17,7 +17,7 @@ from service.core.line.approach import Approach
 from service.core.line.arcs import ARC_CHORDS, ArcSide, line_circle
 from service.core.line.posts import base_reach, half_base, square_at
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point
+from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 
@@ -36,9 +36,10 @@ class Strip:
 
     @cached_property
     def _bounds(self) -> tuple[Length, Length, Length, Length]:
-        """A box around the strip, worked out from the chord where the side is an arc."""
+        """A box around the strip of an arc, worked out from its chord."""
         side = self.side
-        far = self.past + self.deep + (abs(side.rise) if isinstance(side, ArcSide) else 0.0)
+        assert isinstance(side, ArcSide)
+        far = self.past + self.deep + abs(side.rise)
         (x0, x1), (y0, y1) = (sorted(pair) for pair in zip(side.start, side.end, strict=True))
         return x0 - far, y0 - far, x1 + far, y1 + far
 
@@ -128,10 +129,9 @@ class Strip:
             for inward in (self.low, self.high):
                 if abs(deep - inward) > length + 2 * TOUCH:
                     continue
-                radius = side.radius - side.turning * inward
                 found += [
                     side.locate(point)[0]
-                    for point in line_circle(one, along, side.centre, radius)
+                    for point in line_circle(one, along, side.centre, side.radius_at(inward))
                     if math.dist(one, point) <= length and math.dist(two, point) <= length
                 ]
         return found
@@ -149,54 +149,52 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     low, high = min(low, setback - half), max(high, setback + half)
     if isinstance(side, ArcSide):
         far = low if side.turning > 0 else high
-        radius = side.radius - side.turning * far
+        radius = side.radius_at(far)
         spill = math.hypot(radius, kit.post.base.width / 2) - radius
         low, high = (low - spill, high) if side.turning > 0 else (low, high + spill)
     return Strip(side, low, high)
 
 
-def place_clear_of_edge(kit: Kit, approach: Approach, turn: Degrees, t: Length) -> Length:
+def place_clear_of_edge(kit: Kit, approach: Approach, t: Length) -> Length:
     """Where a post that is meant for `t` stands clear of the edge beyond its corner.
 
     That edge is a wall or an open one, which the post's base must not reach past. At an outside
     corner the post goes back from the corner as far as it takes; else it stays at `t`. A fascia's
-    post stays at `t`, too, as its base lies on its own rim. turn: at the corner, left positive.
+    post stays at `t`, too, as its base lies on its own rim.
+
+    Beside an open edge the post stands clear of the edges past that one, too, that begin beside its
+    base, unless that would move it too far.
     """
-    if turn <= 0 or kit.mounting == "fascia":
+    if approach.turn <= 0 or kit.mounting == "fascia":
         return t
+    side, near = approach.side, kit.post.base.width + kit.post.setback
     outside = _outside(kit, [approach.other])
+    further = _outside(kit, _beside_base(kit, approach, near))
     clear = _place_clear_of(kit, approach, outside, t)
-    if isinstance(approach.side, ArcSide) and clear != t:
-        return _nearest_clear(kit, approach.side, outside, clear, t)
+    clear_of_all = _place_clear_of(kit, approach, further, clear)
+    if abs(clear_of_all - clear) <= near:
+        outside, clear = outside + further, clear_of_all
+    if isinstance(side, ArcSide) and clear != t:
+        return _nearest_clear(kit, side, outside, clear, t)
     return clear
 
 
-def place_clear_of_edges(kit: Kit, approach: Approach, past: Sequence[Side], t: Length) -> Length:
-    """Where a post that is meant for `t` stands clear of an open edge and of those past it.
+def _beside_base(kit: Kit, approach: Approach, near: Length) -> Iterator[Side]:
+    """The edges past an open one that begin beside a base at the corner.
 
-    As `place_clear_of_edge` at an outside corner, with the edges past the open one that begin
-    beside the base. Where clearing all of them would move the post too far, it is clear of the open
-    edge alone. past: the sides beyond the open one, in order away from the corner.
+    near: how far along the side from the corner they begin at the most.
     """
-    strip, near = base_strip(kit, approach.side), kit.post.base.width + kit.post.setback
-    corner, _ = approach.side.locate(approach.corner)
-    edges = [approach.other]
-    for side in past:
+    if approach.other.spec.condition != "open":
+        return
+    strip, corner = base_strip(kit, approach.side), approach.at(0.0)
+    for side in approach.beyond():
         along, inward = approach.side.locate(side.start if approach.at_end else side.end)
         if inward >= strip.high or abs(along - corner) > near:
             break
-        edges.append(side)
-    outside = _outside(kit, edges)
-    beside_one = _place_clear_of(kit, approach, outside[:1], t)
-    beside_all = _place_clear_of(kit, approach, outside, t)
-    if abs(beside_all - beside_one) > near:
-        outside, beside_all = outside[:1], beside_one
-    if isinstance(approach.side, ArcSide) and beside_all != t:
-        return _nearest_clear(kit, approach.side, outside, beside_all, t)
-    return beside_all
+        yield side
 
 
-def _outside(kit: Kit, edges: Sequence[Side]) -> list[shapely.Geometry]:
+def _outside(kit: Kit, edges: Iterable[Side]) -> list[shapely.Geometry]:
     """The ground just outside each of these edges of the deck, as broad as a base."""
     paths = [shapely.LineString(edge.path()) for edge in edges]
     return [path.buffer(-kit.post.base.width, single_sided=True) for path in paths]

@@ -36,6 +36,11 @@ class BlockingPiece:
     plies: int = 1
 
     @property
+    def half(self) -> Length:
+        """Half its width."""
+        return self.plies * self.ply / 2
+
+    @property
     def across(self) -> FromTo:
         """Where its middle line begins and ends across the joists."""
         (low, high), (other_low, other_high) = self.edges
@@ -56,7 +61,7 @@ class BlockingPiece:
     @property
     def end_cuts(self) -> tuple[Degrees, Degrees]:
         """Angle between each end and the length; 90 where the end is square."""
-        width = self.plies * self.ply
+        width = 2 * self.half
         first, last = (abs(b - a) for a, b in zip(*self.edges, strict=True))
         return _end_cut(first, width), _end_cut(last, width)
 

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import cache
 from itertools import pairwise
 
 from service.core.limits import BAYS
@@ -84,9 +83,8 @@ def swap_brackets(
     """
     side = line.side
     assert isinstance(side, ArcSide)
-    reaches = cache(lambda: post_reaches(maker.kit, side, obstructions))
     held = [
-        _swap_brackets(maker, side, stretch, reaches, forbidden, few)
+        _swap_brackets(maker, side, stretch, obstructions, forbidden, few)
         for stretch, few in zip_chords(line, least)
     ]
     return replace(line, stretches=tuple(held))
@@ -96,7 +94,7 @@ def _swap_brackets(
     maker: BayMaker,
     side: ArcSide,
     stretch: Stretch,
-    reaches: Callable[[], Sequence[FromTo]],
+    obstructions: Sequence[Obstruction],
     forbidden: Sequence[FromTo],
     least: int,
 ) -> Stretch:
@@ -105,24 +103,23 @@ def _swap_brackets(
     A post shortens the stretch, so fewer chords may do; these meet the other end at another angle.
     Both ends are therefore looked at again until nothing changes.
     """
+    kit = maker.kit
     while _is_bracket(stretch.start) or _is_bracket(stretch.end):
         count = count_chords(maker, side, stretch, forbidden, least)
         if count is None:
             break
-        skew = side.half_angle((stretch.end.t - stretch.start.t) / count)
-        start, end = _met(side, stretch, skew)
-        posted = stretch
-        if _is_out_of_reach(maker.kit, start):
-            posted = replace(
-                posted, start=post_beside_obstruction(maker.kit, side, start, reaches(), after=True)
-            )
-        if _is_out_of_reach(maker.kit, end):
-            posted = replace(
-                posted, end=post_beside_obstruction(maker.kit, side, end, reaches(), after=False)
-            )
-        if posted is stretch:
+        met = _met(side, stretch, side.half_angle(stretch.length / count))
+        far = [_is_bracket(each) and each.skew > kit.swivel_greatest + TOUCH for each in met]
+        if not any(far):
             break
-        stretch = posted
+        reaches = post_reaches(kit, side, obstructions)
+        start, end = (
+            post_beside_obstruction(kit, side, each, reaches, after=after) if is_far else own
+            for each, is_far, own, after in zip(
+                met, far, (stretch.start, stretch.end), (True, False), strict=True
+            )
+        )
+        stretch = replace(stretch, start=start, end=end)
     return stretch
 
 
@@ -133,10 +130,6 @@ def _is_bracket(terminal: Terminal) -> bool:
     `normal_heading`.
     """
     return terminal.post is None and terminal.normal_heading is not None
-
-
-def _is_out_of_reach(kit: Kit, met: Terminal) -> bool:
-    return _is_bracket(met) and met.skew > kit.swivel_greatest + TOUCH
 
 
 def count_chords(
@@ -151,7 +144,7 @@ def count_chords(
     Their posts keep every limit of the kit and stand where posts may. None where no number will do.
     """
     kit, spec = maker.kit, side.spec
-    span = stretch.end.t - stretch.start.t
+    span = stretch.length
     count = max(least, side.chords(span, kit, kit.max_centres[spec.infill]))
     check_bays(count, BAYS)
     most = min(BAYS, max(count, int(span / kit.post.base.width)))
@@ -173,7 +166,7 @@ def count_chords(
 
 def _clears(kit: Kit, side: ArcSide, stretch: Stretch, count: int) -> set[Length]:
     """The clear openings of the first bay, of the last, and of those between."""
-    pitch = (stretch.end.t - stretch.start.t) / count
+    pitch = stretch.length / count
     chord, skew = side.chord(pitch), side.half_angle(pitch)
     start, end = (met.half(kit) for met in _met(side, stretch, skew))
     if count == 1:
@@ -194,7 +187,7 @@ def _is_free(start: Length, pitch: Length, count: int, forbidden: Sequence[FromT
 
 def _terminals(maker: BayMaker, side: ArcSide, stretch: Stretch, count: int) -> list[Terminal]:
     """Both ends of a stretch and the posts between them, each with the skew of its bays."""
-    pitch = (stretch.end.t - stretch.start.t) / count
+    pitch = stretch.length / count
     skew = side.half_angle(pitch)
     start, end = _met(side, stretch, skew)
     terminals = [start]
@@ -230,13 +223,13 @@ def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft
 
     Refuses a chord too short for the posts at its ends.
     """
-    kit, side, ends = maker.kit, stretch.side, (stretch.start, stretch.end)
+    kit, side = maker.kit, stretch.side
     assert isinstance(side, ArcSide)
     # A stretch has a run for each chord; keys are numbered by stretch, then by chord.
     run_key: RunKey = (key[0], key[1], key[2] * (BAYS + 1) + index)
     span = Span(
-        length=side.chord(ends[1].t - ends[0].t),
-        halves=(ends[0].half(kit), ends[1].half(kit)),
+        length=side.chord(stretch.length),
+        halves=stretch.halves(kit),
         width=kit.post.width,
         base=kit.post.base.width,
     )
@@ -249,4 +242,4 @@ def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft
             " too short for the posts at its ends; they need"
             f" {plain_length(least, kit.unit, span.length)}.",
         )
-    return replace(maker.make_single(run_key, side.spec, stretch, span), bow=key[2])
+    return replace(maker.fill_run(run_key, stretch, span), bow=key[2])

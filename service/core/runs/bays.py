@@ -10,8 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from service.core.line.posts import PostDraft, post_on_side
-from service.core.line.sides import EdgeSpec
+from service.core.line.posts import post_on_side
 from service.core.line.stretches import Stretch
 from service.core.measure import FromTo, Length, area_text, plain_length
 from service.core.problems import unbuildable
@@ -85,39 +84,28 @@ class BayMaker:
             self.placed[key] = place()
         return self.placed[key]
 
-    def make_run(
-        self,
-        key: RunKey,
-        spec: EdgeSpec,
-        stretch: Stretch,
-        forbidden: Sequence[FromTo],
-    ) -> RunDraft:
+    def make_run(self, key: RunKey, stretch: Stretch, forbidden: Sequence[FromTo]) -> RunDraft:
         """The run of a stretch, with its marks and bays.
 
         forbidden: from where to where along the side no post's centre may lie.
         """
-        kit = self.kit
-        start = stretch.start.t
+        kit, start = self.kit, stretch.start.t
         span = Span(
-            length=stretch.end.t - start,
-            halves=(stretch.start.half(kit), stretch.end.half(kit)),
+            length=stretch.length,
+            halves=stretch.halves(kit),
             width=kit.post.width,
             base=kit.post.base.width,
             forbidden=tuple((low - start, high - start) for low, high in forbidden),
             rooms=(stretch.start.room, stretch.end.room),
         )
-        if span.even_clear(1) < self.filler.least_clear(spec, self._outer(stretch)):
-            return self.make_single(key, spec, stretch, span)
-        inner = self.place_once(key, lambda: self._divide(spec, span, stretch))
-        self.budget.spend_bays(len(inner) + 1)
-        return self._fill_run(key, spec, stretch, span, inner)
+        least = self.filler.least_clear(stretch.side.spec, stretch.rail_ends(kit))
+        inner: tuple[Length, ...] = ()
+        if span.even_clear(1) >= least:
+            inner = self.place_once(key, lambda: self._divide(span, stretch))
+        return self.fill_run(key, stretch, span, inner)
 
-    def make_single(self, key: RunKey, spec: EdgeSpec, stretch: Stretch, span: Span) -> RunDraft:
-        """A run of one bay, or of none where it is too small to rail."""
-        self.budget.spend_bays(1)
-        return self._fill_run(key, spec, stretch, span, ())
-
-    def _divide(self, spec: EdgeSpec, span: Span, stretch: Stretch) -> tuple[Length, ...]:
+    def _divide(self, span: Span, stretch: Stretch) -> tuple[Length, ...]:
+        spec = stretch.side.spec
         most = self.kit.max_centres[spec.infill]
         try:
             bounds = Bounds(most, self.step, self.filler.panel_test(spec))
@@ -130,26 +118,27 @@ class BayMaker:
                 f" {limits_text(self.kit, spec.infill)}: {_in_the_way(span)} no room.",
             ) from None
 
-    def _fill_run(
-        self,
-        key: RunKey,
-        spec: EdgeSpec,
-        stretch: Stretch,
-        span: Span,
-        inner: tuple[Length, ...],
+    def fill_run(
+        self, key: RunKey, stretch: Stretch, span: Span, inner: tuple[Length, ...] = ()
     ) -> RunDraft:
-        """The run with these inner marks.
+        """The run with these inner marks; without any it is of one bay.
 
         Each bay is cut to the clear that it shares (method 5), or to what was measured in it. A bay
         that is too small to rail is left open.
         """
-        filler, marks = self.filler, (0.0, *inner, span.length)
+        self.budget.spend_bays(len(inner) + 1)
+        filler, side, marks = self.filler, stretch.side, (0.0, *inner, span.length)
+        spec = side.spec
         spacings = [b - a for a, b in pairwise(marks)]
         clears = [round(clear, 9) for clear in span.clears(inner)]
         kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill], self.step)
-        all_ends = self._ends(stretch, len(clears))
+        first, last = stretch.rail_ends(self.kit)
+        between: list[End] = ["socket"] * len(inner)
+        all_ends = list(pairwise([first, *between, last]))
         measures = [
             self.measures.of((key, i), filler.room(spec, ends), spacings[i], clears[i])
+            if (key, i) in self.measures.given
+            else None
             for i, ends in enumerate(all_ends)
         ]
         shared = share_unmeasured(clears, kinds, measures, self.step, forced=span.is_forced())
@@ -165,21 +154,6 @@ class BayMaker:
             else:
                 fill = filler.fill(spec, Clears(clear, size), ends)
                 bays.append(BayDraft(i, centres, clear, ends, fill))
-        return RunDraft(
-            key, stretch, marks, self._posts_at(stretch, inner), tuple(bays), tuple(small)
-        )
-
-    def _posts_at(self, stretch: Stretch, inner: tuple[Length, ...]) -> tuple[PostDraft, ...]:
-        """A line post at each inner mark."""
-        side, start = stretch.side, stretch.start.t
-        return tuple(post_on_side(self.kit, side, start + mark, "line") for mark in inner)
-
-    def _ends(self, stretch: Stretch, bays: int) -> list[tuple[End, End]]:
-        """How the rails end in each bay of a stretch."""
-        first, last = self._outer(stretch)
-        between: list[End] = ["socket"] * (bays - 1)
-        return list(pairwise([first, *between, last]))
-
-    def _outer(self, stretch: Stretch) -> tuple[End, End]:
-        """How the rails end at both ends of a stretch."""
-        return stretch.start.end(self.kit), stretch.end.end(self.kit)
+        start = stretch.start.t
+        posts = [post_on_side(self.kit, side, start + mark, "line") for mark in inner]
+        return RunDraft(key, stretch, marks, tuple(posts), tuple(bays), tuple(small))

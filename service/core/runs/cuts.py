@@ -9,7 +9,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length, floor_to_mark
-from service.core.records.kit import End, Engagement, Rail, Rails
+from service.core.records.deck import Infill
+from service.core.records.kit import End, Kit, Rail
+from service.core.runs.spans import number_alike
 
 
 class Clears(NamedTuple):
@@ -32,10 +34,8 @@ def share_clears(
     counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
     from `Span.kinds`.
 
-    forced: whether places where no post may stand keep the run's bays apart. Bays then share only
-    if their clears also differ by no more than two steps, which is as much as marks on the grid can
-    make equal bays differ: the widest bay with all that are so near to it, then the widest of the
-    others, and so on.
+    forced: whether places where no post may stand keep the run's bays apart. Bays of a kind then
+    share only if their clears are alike (`number_alike`).
 
     >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
     [55.875, 55.875, 55.875]
@@ -46,20 +46,17 @@ def share_clears(
     >>> share_clears([62.5625, 62.4375, 62.375], [0, 0, 0], 0.0625, forced=True)
     [62.4375, 62.4375, 62.375]
     """
-    if not forced and len(set(kinds)) == 1:
-        return [min(clears)] * len(clears)
-    shared = list(clears)
-    for kind in dict.fromkeys(kinds):
-        mine = [i for i, other in enumerate(kinds) if other == kind]
-        sizes: list[list[int]] = []
-        for i in sorted(mine, key=clears.__getitem__, reverse=True):
-            if not sizes or (forced and clears[i] < clears[sizes[-1][0]] - 2 * step - TOUCH):
-                sizes.append([])
-            sizes[-1].append(i)
-        for alike in sizes:
-            for i in alike:
-                shared[i] = clears[alike[-1]]
-    return shared
+    sizes = [(kind, 0) for kind in kinds]
+    if forced:
+        for kind in set(kinds):
+            mine = [i for i, other in enumerate(kinds) if other == kind]
+            alike = number_alike([clears[i] for i in mine], step)
+            for i, number in zip(mine, alike, strict=True):
+                sizes[i] = kind, number
+    widest_first = sorted(zip(clears, sizes, strict=True), reverse=True)
+    # The least clear of each size comes last, and stays.
+    shared = {size: clear for clear, size in widest_first}
+    return [shared[size] for size in sizes]
 
 
 def share_unmeasured(
@@ -104,12 +101,7 @@ def cut_rail(shared: Length, rail: Rail, ends: tuple[End, End], step: Length) ->
 
 
 def infill_height(
-    height: Length,
-    bottom_gap: Length,
-    rails: Rails,
-    engagement: Engagement,
-    step: Length,
-    cosine: float = 1.0,
+    kit: Kit, infill: Infill, height: Length, gap: Length, step: Length, cosine: float = 1.0
 ) -> Length:
     """Length of a picket or height of a panel in a guard of this height: plumb, floored to a mark.
 
@@ -117,21 +109,22 @@ def infill_height(
     into each rail. cosine: of a raked rail's pitch, as its depths and engagements are square to the
     slope.
     """
+    rails, engagement = kit.rails[infill], kit.engagement(infill)
     depths = (rails.top.depth + rails.bottom.depth) / cosine
     into = (engagement.top + engagement.bottom) / cosine
-    return floor_to_mark(height - depths - bottom_gap + into, step)
+    return floor_to_mark(height - depths - gap + into, step)
 
 
 def least_height(
-    bottom_gap: Length, rails: Rails, engagement: Engagement, step: Length, cosine: float = 1.0
+    kit: Kit, infill: Infill, gap: Length, step: Length, cosine: float = 1.0
 ) -> Length:
     """The least mark that a guard's height can be.
 
-    At this height its rails lie apart, and its infill is at least one step high. cosine: as for
-    `infill_height`.
+    At this height its rails lie apart, and its infill is at least one step high. gap, cosine: as
+    for `infill_height`.
     """
-    depths = (rails.top.depth + rails.bottom.depth) / cosine
-    least = floor_to_mark(bottom_gap + depths, step) + step
-    if infill_height(least, bottom_gap, rails, engagement, step, cosine) < step - TOUCH:
+    rails = kit.rails[infill]
+    least = floor_to_mark(gap + (rails.top.depth + rails.bottom.depth) / cosine, step) + step
+    if infill_height(kit, infill, least, gap, step, cosine) < step - TOUCH:
         return least + step
     return least

@@ -15,7 +15,7 @@ from service.core.measure import TOUCH, Length, ceil_count, convert, plain_lengt
 from service.core.problems import unbuildable
 from service.core.records.deck import INFILL_WORDS, Infill
 from service.core.records.infill import BayFill, Glass, Pickets
-from service.core.records.kit import End, Kit, Rails
+from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import Clears, cut_rail, infill_height, least_height
 from service.core.runs.drafts import Measured
@@ -53,8 +53,7 @@ class Filler:
     def check_height(self, spec: EdgeSpec) -> None:
         """Refuse a guard that is too low to leave room for the infill between its rails."""
         kit, infill = self.kit, spec.infill
-        rails, into = kit.rails[infill], kit.engagement(infill)
-        least = least_height(kit.bottom_gap, rails, into, self.step)
+        least = least_height(kit, infill, kit.bottom_gap, self.step)
         if spec.height < least - TOUCH:
             given = spec.height_pointer.endswith("/height")
             raise unbuildable(
@@ -94,19 +93,15 @@ class Filler:
         along the bottom rail as cut. Feet are set out by the lesser measure, or by the bottom
         rail's where the lesser would leave that rail too few of them.
         """
-        rails, least = self._rails(spec), measured.least
+        rails, least = self.kit.rails[spec.infill], measured.least
         fill = self._new_fill(spec, Clears(least, least), ends, measured.bottom)
         self.budget.spend_fill(fill)
         return replace(fill, top_cut=cut_rail(measured.top, rails.top, ends, self.step))
 
-    def _rails(self, spec: EdgeSpec) -> Rails:
-        return self.kit.rails[spec.infill]
-
     def _infill_height(self, spec: EdgeSpec) -> Length:
         """Length of a picket, or height of a panel, on this edge."""
-        kit, rails = self.kit, self.kit.rails[spec.infill]
-        into = kit.engagement(spec.infill)
-        return infill_height(spec.height, kit.bottom_gap, rails, into, self.step)
+        kit = self.kit
+        return infill_height(kit, spec.infill, spec.height, kit.bottom_gap, self.step)
 
     def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
         """The least clear that is railed: the kit's least bay, or what rails and infill need if
@@ -117,7 +112,7 @@ class Filler:
         """The least clear at which a bay's rails and infill are at least a step long."""
         key = spec.infill, ends
         if key not in self.rooms:
-            rails = self._rails(spec)
+            rails = self.kit.rails[spec.infill]
             taken = [sum(rail.allowances(ends)) for rail in (rails.top, rails.bottom)]
             self.rooms[key] = max(self.kit.side_gaps(spec.infill), *taken) + self.step
         return self.rooms[key]
@@ -130,7 +125,7 @@ class Filler:
         bottom_clear: what the bottom rail is cut to; where it was measured it may be over the bay's
         clear.
         """
-        rails = self._rails(spec)
+        rails = self.kit.rails[spec.infill]
         self.check_places(spec.infill, self._counted(clears), max(clears.own, bottom_clear))
         top = cut_rail(clears.shared, rails.top, ends, self.step)
         bottom = cut_rail(bottom_clear, rails.bottom, ends, self.step)
@@ -198,7 +193,7 @@ class Filler:
         kit, height = self.kit, self._infill_height(spec)
         if spec.infill == "picket":
             assert kit.picket is not None
-            counted, rails = self._counted(clears), RailEnds.of(self._rails(spec), ends)
+            counted, rails = self._counted(clears), RailEnds.of(self.kit.rails[spec.infill], ends)
             return place_pickets(clears.own, counted, height, kit.picket, rails, self.step), None
         assert kit.glass is not None
         return None, place_panel(clears, height, kit.glass, spec.pane, kit.unit, self.step)

@@ -105,8 +105,7 @@ def best_marks(span: Span, bays: int, bounds: Bounds, work: MarkWork) -> tuple[L
     distances from the even marks; then the lexicographically least marks.
     """
     grid = to_grid(span, bays, bounds, work)
-    found = [least_squares(grid, window) for window in _narrowest(grid)]
-    best = min((f for f in found if f is not None), default=None)
+    best = min((least_squares(grid, window) for window in _narrowest(grid)), default=None)
     return None if best is None else tuple(place * bounds.step for place in best[1])
 
 

@@ -25,6 +25,24 @@ class Bounds:
     panel_fits: Callable[[Length], bool]
 
 
+def number_alike(clears: Sequence[Length], step: Length) -> tuple[int, ...]:
+    """A number for each of some clear openings; those with the same number are alike.
+
+    The widest and all within two steps of it are 0, then the widest of the others with those near
+    it are 1, and so on. Two steps are as much as marks on the grid can make equal bays differ.
+
+    >>> number_alike([62.5625, 62.4375, 62.375], 0.0625)
+    (0, 0, 1)
+    """
+    numbers: dict[Length, int] = {}
+    head, number = max(clears), 0
+    for clear in sorted(set(clears), reverse=True):
+        if head - clear > 2 * step + TOUCH:
+            head, number = clear, number + 1
+        numbers[clear] = number
+    return tuple(numbers[clear] for clear in clears)
+
+
 @dataclass(frozen=True, slots=True)
 class Span:
     """A run to divide.
@@ -60,10 +78,9 @@ class Span:
     def kinds(self, bays: int, most: Length, step: Length) -> tuple[int, ...]:
         """The kind of each bay, numbered from 0; only bays of one kind share their clear.
 
-        Where spacings within `most` make clears more than two steps apart, the widest bay and all
-        within two steps of it are kind 0, then the widest of the others with those near it are kind
-        1, and so on. A wall takes up nothing of a spacing and a post off square takes up more, so
-        the bay at a wall is the wider one.
+        Bays are of one kind where spacings within `most` can make their clears alike, as
+        `number_alike` has it. A wall takes up nothing of a spacing and a post off square takes up
+        more, so the bay at a wall is the wider one.
 
         >>> Span(138.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (1, 0)
@@ -81,14 +98,7 @@ class Span:
                 widest = left / (bays - i)
                 break
             left -= bound
-        clears = [min(widest, most - each) for each in taken]
-        numbers: dict[Length, int] = {}
-        head, number = max(clears), 0
-        for clear in sorted(set(clears), reverse=True):
-            if head - clear > 2 * step + TOUCH:
-                head, number = clear, number + 1
-            numbers[clear] = number
-        return tuple(numbers[clear] for clear in clears)
+        return number_alike([min(widest, most - each) for each in taken], step)
 
     def even_clear(self, bays: int) -> Length:
         """The clear of each bay, where there are this many equal ones."""

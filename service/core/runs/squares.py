@@ -17,15 +17,13 @@ Costs: TypeAlias = dict[int, int]
 Table: TypeAlias = dict[Lacking, Costs]
 
 
-def least_squares(grid: Grid, window: Window) -> tuple[int, tuple[int, ...]] | None:
+def least_squares(grid: Grid, window: Window) -> tuple[int, tuple[int, ...]]:
     """The least sum of squared distances from the even marks within a window, and its marks.
 
-    Of several rows with that sum, the marks are the lexicographically least. None where no row
-    keeps within the window.
+    Of several rows with that sum, the marks are the lexicographically least. window: one that holds
+    a row of marks.
     """
     reached = reach(grid, window)
-    if not reached:
-        return None
     tables: list[Table] = []
     for i in range(grid.bays - 2, -1, -1):
         onward = tables[-1] if tables else None
@@ -33,12 +31,10 @@ def least_squares(grid: Grid, window: Window) -> tuple[int, tuple[int, ...]] | N
         for lacking, spans in reached[i].items():
             places = [p for a, b in spans for p in range(a, b + 1)]
             grid.work.spend(len(places))
-            costs = _costs(grid, window, i, lacking, places, onward)
-            if costs:
-                table[lacking] = costs
+            table[lacking] = _costs(grid, window, i, lacking, places, onward)
         tables.append(table)
     tables.reverse()
-    return _read_marks(grid, window, tables) if tables[0] else None
+    return _read_marks(grid, window, tables)
 
 
 def _costs(

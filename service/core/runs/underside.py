@@ -154,18 +154,18 @@ def _apart(rail: BottomRail, holes: Sequence[Length], least: Length) -> tuple[Le
         first, last = before + least - TOUCH, after - least + TOUCH
         # Where holes stand apart by `least` to the last bit, the one itself may be past the bounds.
         room = holes[bisect_left(holes, first) : bisect_left(holes, last)] or [apart[i]]
-        apart[i] = _evenest(room, max(before, rail.start), min(after, rail.end), rail.middle)
+        low, high = max(before, rail.start), min(after, rail.end)
+        apart[i] = _best(room, [max(at - low, high - at) for at in room], rail.middle)
     return tuple(apart[1:-1])
 
 
-def _evenest(room: Sequence[Length], before: Length, after: Length, middle: Length) -> Length:
-    """The place of those in `room` that leaves the less wide interval to those before and after it.
+def _best(places: Sequence[Length], off: Sequence[Length], middle: Length) -> Length:
+    """The place that is least off; of two such the one nearer the middle, else the lesser.
 
-    Of two such the one nearer the bay's middle, else the lesser.
+    places: in order. off: what each is measured by. middle: of the bay.
     """
-    wide = [max(at - before, after - at) for at in room]
-    least = min(wide) + TOUCH
-    near = [at for at, each in zip(room, wide, strict=True) if each <= least]
+    least = min(off) + TOUCH
+    near = [at for at, each in zip(places, off, strict=True) if each <= least]
     inmost = min(abs(at - middle) for at in near) + TOUCH
     return next(at for at in near if abs(at - middle) <= inmost)
 
@@ -197,10 +197,7 @@ def _nearest_free(
     middle: Length,
     step: Length,
 ) -> Length | None:
-    """The free mark nearest to `at`; None where none is within the bounds.
-
-    Of two that are as near, the one nearer the bay's middle, else the lesser.
-    """
+    """The free mark nearest to `at` (`_best`); None where none is within the bounds."""
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
     for low, high in _around(blocked, below):
         if low < below < high:
@@ -209,12 +206,7 @@ def _nearest_free(
         if low < above < high:
             above = ceil_to_mark(high, step)
     free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
-    if not free:
-        return None
-    nearest = min(abs(c - at) for c in free) + TOUCH
-    near = [c for c in free if abs(c - at) <= nearest]
-    inmost = min(abs(c - middle) for c in near) + TOUCH
-    return next(c for c in near if abs(c - middle) <= inmost)
+    return _best(free, [abs(c - at) for c in free], middle) if free else None
 
 
 def _around(blocked: list[FromTo], at: Length) -> list[FromTo]:

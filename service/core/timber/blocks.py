@@ -56,7 +56,7 @@ def half_of(frame: Frame, plies: int) -> Length:
 
 def corners(frame: Frame, block: BlockingPiece) -> list[Point]:
     """Corners of a block in plan, in order round it."""
-    half, ((low, high), (other_low, other_high)) = half_of(frame, block.plies), block.edges
+    half, ((low, high), (other_low, other_high)) = block.half, block.edges
     ends = ((low, -half), (high, -half), (other_high, half), (other_low, half))
     return [frame.point(across, block.at + off) for across, off in ends]
 

@@ -15,9 +15,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, FromTo, Length, Point
+from service.core.records.blocking import BlockingPiece
 from service.core.timber.ends import STEEPEST, Face, Line, cut_end
 from service.core.timber.frame import HAIR
 from service.core.timber.plies import is_off_joints
@@ -69,7 +71,7 @@ class Need(NamedTuple):
         return first - y, last - y
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fit:
     """A block in its room.
 
@@ -89,7 +91,7 @@ class Fit:
     flush: int
     tied: int
 
-    @property
+    @cached_property
     def edges(self) -> tuple[FromTo, FromTo]:
         """Where its two edges begin and end across; first the edge at the lesser place along."""
         half, low, high = self.half, self.low, self.high
@@ -105,12 +107,6 @@ class Fit:
         (low, high), (other_low, other_high) = self.edges
         return max(0.0, min(low, other_low) - across, across - max(high, other_high))
 
-    def held(self, need: Need) -> tuple[int, int]:
-        """How many of the need's fixings the block holds, and how many of those keep off joints."""
-        edges, at, half, keeps = self.edges, self.at, self.half, need.keeps
-        held = [y for x, y in need.fixings if is_held(edges, at, half, (x, y), keeps)]
-        return len(held), sum(is_off_joints(y - at + half, self.ply, keeps) for y in held)
-
     def meets_need(self, need: Need) -> bool:
         """Whether the block does all that it is needed for.
 
@@ -120,7 +116,7 @@ class Fit:
         low, high = need.over or (self.at, self.at)
         far = max(self.at - low, high - self.at)
         is_under = need.behind or far <= self.half + TOUCH
-        return is_under and self.tied == 2 and is_all(need, *self.held(need))
+        return is_under and self.tied == 2 and is_all(need, *count_held(self, need))
 
 
 def is_all(need: Need, held: int, in_plies: int) -> bool:
@@ -132,18 +128,24 @@ def is_all(need: Need, held: int, in_plies: int) -> bool:
     return (held if need.joint is None else in_plies) == len(need.fixings)
 
 
-def is_held(
-    edges: tuple[FromTo, FromTo], at: Length, half: Length, place: Point, keeps: Length
-) -> bool:
-    """Whether a place lies on a block, at least `keeps` from its edges and ends.
+def count_held(block: Fit | BlockingPiece, need: Need) -> tuple[int, int]:
+    """How many of the need's fixings a block holds, and how many of those keep off its joints."""
+    held = [place for place in need.fixings if holds(block, place, need.keeps)]
+    return len(held), sum(is_in_a_ply(block, place, need.keeps) for place in held)
 
-    edges: as in `Fit.edges`. at: place along of the block's middle. half: half its width.
-    """
-    x, y = place[0], place[1] - at
+
+def is_in_a_ply(block: Fit | BlockingPiece, place: Point, keeps: Length) -> bool:
+    """Whether a fixing that a block holds is at least `keeps` from the joints of its plies."""
+    return is_off_joints(place[1] - block.at + block.half, block.ply, keeps)
+
+
+def holds(block: Fit | BlockingPiece, place: Point, keeps: Length) -> bool:
+    """Whether a block holds a fixing at (across, along), `keeps` from its edges and ends."""
+    half, x, y = block.half, place[0], place[1] - block.at
     if abs(y) > half - keeps + TOUCH:
         return False
     share = (y + half) / (2 * half)
-    for first, last, sign in zip(*edges, (1, -1), strict=True):
+    for first, last, sign in zip(*block.edges, (1, -1), strict=True):
         inside = sign * (x - first - (last - first) * share)
         if inside < keeps * math.hypot(1, (last - first) / (2 * half)) - TOUCH:
             return False
@@ -214,7 +216,7 @@ def _best_of(room: Room, need: Need, shifts: Iterable[Length]) -> _Tried | None:
         block = _block_at(room, (x, y + shift))
         if block is not None and block.off(x) <= far and block.length >= room.least - TOUCH:
             off, length = round(abs(shift), 6), round(block.length, 6)
-            held, in_plies = block.held(need)
+            held, in_plies = count_held(block, need)
             rank = (-block.tied, -held, -in_plies, -block.flush, off, -length, shift)
             does_all = block.tied == 2 and is_all(need, held, in_plies)
             tried.append(_Tried(rank, does_all, block))

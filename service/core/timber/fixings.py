@@ -40,7 +40,7 @@ class PlacedFixing:
 
     What a kit says of its fixings is in `records/strength.Fixing`.
 
-    at: its centre in plan.
+    place: of its centre, across and along the joists.
     depth: how far it lies in from the deck's edge; None where it is off the deck.
     off_joist: its distance, across the joists, from the centre line of the nearest joist.
     goes_on: whether the deck inside the rim goes on from it by `edge_distance` both ways along the
@@ -48,7 +48,7 @@ class PlacedFixing:
     edge_distance: the least distance that the kit asks from a fixing to an edge of its timber.
     """
 
-    at: Point
+    place: Point
     depth: Length | None
     off_joist: Length
     goes_on: bool
@@ -87,10 +87,11 @@ class PlacedFixing:
         It is then closer than its edge distance to a face of the rim or of a joist: a block against
         that face has its own edge or end there.
         """
-        if not self.needs_block:
+        if self.depth is None or not self.needs_block:
             return False
-        clear = self.framing.joist_width / 2 + self.edge_distance - TOUCH
-        return self._is_by_rim or self.off_joist < clear
+        keeps = self.edge_distance - TOUCH
+        is_by_rim = self.depth < self.framing.rim_width + keeps
+        return is_by_rim or self.off_joist < self.framing.joist_width / 2 + keeps
 
     @property
     def is_by_joist_end(self) -> bool:
@@ -101,13 +102,6 @@ class PlacedFixing:
     def _is_in_rim(self) -> bool:
         """Whether it is in the rim's timber, however close to a face of it."""
         return self.depth is not None and self.depth < self.framing.rim_width - TOUCH
-
-    @property
-    def _is_by_rim(self) -> bool:
-        """Whether it is inside the rim, but within its edge distance of the rim's inner face."""
-        if self.depth is None or self._is_in_rim:
-            return False
-        return self.depth < self.framing.rim_width + self.edge_distance - TOUCH
 
 
 def fixing_places(
@@ -128,7 +122,7 @@ def fixing_places(
 
 
 def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[PlacedFixing]:
-    """A fixing at each place, in the same order.
+    """A fixing at each place in plan, in the same order.
 
     One call for many places is far quicker than many calls.
     """
@@ -138,14 +132,15 @@ def fixings_at(frame: Frame, base: Base, places: Sequence[Point]) -> list[Placed
     (ux, uy), reach = frame.along, max(0.0, base.fixing_edge_distance - TOUCH)
     lines = [[(x + off * ux, y + off * uy) for off in (-reach, reach)] for x, y in places]
     go_on = shapely.covers(frame.inner, shapely.linestrings(lines)).tolist()
+    placed = map(frame.placed, places)
     return [
         PlacedFixing(
-            at=at,
+            place=place,
             depth=depth if is_on else None,
-            off_joist=frame.off_joist(at),
+            off_joist=frame.off_joist(place[0]),
             goes_on=does,
             edge_distance=base.fixing_edge_distance,
             framing=frame.framing,
         )
-        for at, is_on, depth, does in zip(places, on_deck, depths, go_on, strict=True)
+        for place, is_on, depth, does in zip(placed, on_deck, depths, go_on, strict=True)
     ]

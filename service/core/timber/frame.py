@@ -167,11 +167,7 @@ class Frame:
             [shapely.linestrings(line[i : i + SIDES_TO_A_PIECE + 1]) for i in starts]
         )
 
-    def off_joist(self, point: Point) -> Length:
-        """Distance, across the joists, from a point to the centre line of the nearest joist."""
-        return self.off_joist_at(self.place_across(point))
-
-    def off_joist_at(self, across: Length) -> Length:
+    def off_joist(self, across: Length) -> Length:
         """Distance from a place across the joists to the centre of the nearest joist."""
         number = round((across - self.first) / self.framing.joist_spacing)
         return abs(across - self.joist_centre(min(max(number, 0), self.last)))
@@ -191,12 +187,12 @@ class Frame:
         """
         spare = self.framing.joist_width / 2 - base.fixing_edge_distance
         pace = along[0] * self.across[0] + along[1] * self.across[1]
-        off = self.place_across(point) - self.first
-        spacing = self.framing.joist_spacing
+        place, spacing = self.place_across(point), self.framing.joist_spacing
+        off = place - self.first
         if spare < 0:
             return []
         if abs(pace) < LEAST_ACROSS:
-            return [(-far, far)] if self.off_joist(point) <= spare + TOUCH else []
+            return [(-far, far)] if self.off_joist(place) <= spare + TOUCH else []
         reach = abs(pace) * far
         first = max(0, math.ceil((off - reach - spare) / spacing))
         last = min(self.last, math.floor((off + reach + spare) / spacing))

@@ -6,11 +6,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import islice
+from itertools import chain, islice
 from math import dist
-from typing import Final, TypeAlias, TypeVar
+from typing import Final, TypeAlias
 
 import shapely
 
@@ -21,20 +21,17 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
 from service.core.timber.blocks import blocks_at, corners
-from service.core.timber.fitting import Need
+from service.core.timber.fitting import Need, holds, is_in_a_ply
 from service.core.timber.fixings import PlacedFixing, fixing_places, fixings_at
 from service.core.timber.frame import HAIR, Frame
 from service.core.timber.sharing import (
     SharedBlock,
     block_for,
     gathered,
-    holds,
-    is_in_a_ply,
     merge_overlapping,
     together,
 )
 
-T = TypeVar("T")
 SNUG: Final = 1 / 8
 """Inches: timber this near the rim is drawn up to it by the fixings (common practice, no source).
 """
@@ -109,7 +106,10 @@ def _framing(
     lands_on = tuple(fixing.lands_on for fixing in row)
     blocked = [fixing for fixing, need in needs.items() if need in blocks]
     mine = tuple(dict.fromkeys(blocks[needs[fixing]] for fixing in blocked))
-    carried = {fixing: _carriers(frame, mine, fixing) for fixing in needs}
+    carried = {
+        fixing: [each for each in mine if holds(each, fixing.place, fixing.edge_distance)]
+        for fixing in needs
+    }
     missed = [fixing for fixing in blocked if not carried[fixing]]
     over = {*blocked, *(fixing for fixing in needs if carried[fixing])}
     by_timber = sum(fixing.is_by_timber for fixing in missed)
@@ -123,23 +123,14 @@ def _framing(
         crosses=_crossed(frame, mine),
         by_timber=by_timber,
         past_ends=len(missed) - by_timber,
-        at_joints=sum(_is_at_joint(frame, carriers, at) for at, carriers in carried.items()),
+        at_joints=sum(_is_at_joint(carriers, at) for at, carriers in carried.items()),
         at_ends=sum(fixing.is_by_joist_end for fixing in row),
     )
 
 
-def _carriers(
-    frame: Frame, blocks: Iterable[BlockingPiece], fixing: PlacedFixing
-) -> list[BlockingPiece]:
-    """The blocks that hold a fixing."""
-    place = frame.placed(fixing.at)
-    return [block for block in blocks if holds(frame, block, place, fixing.edge_distance)]
-
-
-def _is_at_joint(frame: Frame, carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
+def _is_at_joint(carriers: Sequence[BlockingPiece], fixing: PlacedFixing) -> bool:
     """Whether some blocks hold a fixing, but each with a joint between its plies too near it."""
-    place, keeps = frame.placed(fixing.at), fixing.edge_distance
-    in_ply = any(is_in_a_ply(frame, block, place, keeps) for block in carriers)
+    in_ply = any(is_in_a_ply(each, fixing.place, fixing.edge_distance) for each in carriers)
     return bool(carriers) and not in_ply
 
 
@@ -160,12 +151,12 @@ def _needs(frame: Frame, post: PostDraft, row: Sequence[PlacedFixing]) -> dict[P
     of a square base are over joists at 45 degrees, has it away from the others that need a block.
     """
     along, needs = frame.place_along(post.at), {}
-    wanting = [(fixing, frame.placed(fixing.at)) for fixing in row if fixing.needs_block]
-    for fixing, place in wanting:
-        held = () if fixing.is_by_timber else (place,)
-        is_level = abs(place[1] - along) <= TOUCH
-        away = sum(at for _, (_, at) in wanting) / len(wanting) if is_level else along
-        needs[fixing] = Need(place, held, fixing.edge_distance, post=away)
+    wanting = [fixing for fixing in row if fixing.needs_block]
+    for fixing in wanting:
+        held = () if fixing.is_by_timber else (fixing.place,)
+        is_level = abs(fixing.place[1] - along) <= TOUCH
+        away = sum(each.place[1] for each in wanting) / len(wanting) if is_level else along
+        needs[fixing] = Need(fixing.place, held, fixing.edge_distance, post=away)
     return needs
 
 
@@ -174,7 +165,8 @@ def _fixings(
 ) -> list[tuple[PlacedFixing, ...]]:
     """The fixings of each post, in the order of the posts."""
     places = [fixing_places(base, post.at, post.turned, _heading(post)) for post in posts]
-    return _by_post(fixings_at(frame, base, _in_a_row(places)), places)
+    found = iter(fixings_at(frame, base, list(chain.from_iterable(places))))
+    return [tuple(islice(found, len(row))) for row in places]
 
 
 def _heading(post: PostDraft) -> Degrees | None:
@@ -186,7 +178,7 @@ def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, Blockin
     """The block for each of a level's needs, left out where there is no room for one."""
     rows = together(frame, needs)
     groups = gathered(frame, kit, rows)
-    several = [_in_a_row(group) for group in groups if len(group) > 1]
+    several = [list(chain.from_iterable(group)) for group in groups if len(group) > 1]
     found = _shared(frame, kit, several, only_whole=True)
     met = {need for each in found for need in each.needs}
     found += _shared(frame, kit, [row for row in rows if row[0] not in met])
@@ -208,16 +200,6 @@ def _shared(
         for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
         if block is not None
     ]
-
-
-def _in_a_row(rows: Iterable[Iterable[T]]) -> list[T]:
-    return [each for row in rows for each in row]
-
-
-def _by_post(found: Iterable[T], rows: Iterable[Sequence[object]]) -> list[tuple[T, ...]]:
-    """What was found for all members of the rows, in order, split into rows of the same lengths."""
-    left = iter(found)
-    return [tuple(islice(left, len(row))) for row in rows]
 
 
 def _spare(
@@ -271,7 +253,7 @@ def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
     That joist is then what stands behind the rim there, and no block can be nearer.
     """
     close = frame.framing.joist_width / 2 + convert(SNUG, "in", kit.unit)
-    return frame.off_joist_at(frame.place_across(back)) <= close + TOUCH
+    return frame.off_joist(frame.place_across(back)) <= close + TOUCH
 
 
 def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]]:

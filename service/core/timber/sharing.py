@@ -12,13 +12,13 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.measure import TOUCH, FromTo, Length, Point, convert
+from service.core.measure import TOUCH, FromTo, Length, convert
 from service.core.records.blocking import BlockingPiece
 from service.core.records.kit import Kit
 from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
-from service.core.timber.fitting import Need, is_held
+from service.core.timber.fitting import Need, count_held
 from service.core.timber.frame import Frame
-from service.core.timber.plies import Laid, is_off_joints, lay_plies, least_plies, midway
+from service.core.timber.plies import Laid, lay_plies, least_plies, midway
 
 SHORTEST_BLOCK: Final = 3.0
 """Inches: the least length of a block. A 3/8 in lag keeps 4 D, 1 1/2 in, from the end of its timber
@@ -63,17 +63,6 @@ def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
         return midway(along, 0.0, ply, fewest)
     post = sum(need.post for need in needs) / len(needs)
     return lay_plies(along, post, needs[0].keeps, ply, fewest)
-
-
-def holds(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a block holds a fixing at (across, along), `keeps` from its edges and ends."""
-    return is_held(block.edges, block.at, half_of(frame, block.plies), place, keeps)
-
-
-def is_in_a_ply(frame: Frame, block: BlockingPiece, place: Point, keeps: Length) -> bool:
-    """Whether a fixing that a block holds is at least `keeps` from the joints of its plies."""
-    edge = block.at - half_of(frame, block.plies)
-    return is_off_joints(place[1] - edge, block.ply, keeps)
 
 
 def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
@@ -180,82 +169,73 @@ def merge_overlapping(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> 
     joined first, and of pairs as near the longest.
     """
     left = list(blocks)
-    while pairs := _disjoint(_clashes(frame, left)):
+    while pairs := _disjoint(_clashes(left)):
         needs = [left[i].needs + left[j].needs for i, j in pairs]
-        found = blocks_at(frame, [block_for(frame, kit, each) for each in needs])
-        for (i, j), each, block in zip(pairs, needs, found, strict=True):
-            left[i] = _one_of(frame, each, (block, left[i].block, left[j].block))
+        wanted = [block_for(frame, kit, each) for each in needs]
+        found = blocks_at(frame, wanted)
+        for (i, j), each, one, block in zip(pairs, needs, wanted, found, strict=True):
+            left[i] = _one_of(each, one.need, (block, left[i].block, left[j].block))
         taken = {j for _, j in pairs}
         left = [each for i, each in enumerate(left) if i not in taken]
     return left
 
 
 def _one_of(
-    frame: Frame, needs: tuple[Need, ...], blocks: Iterable[BlockingPiece | None]
+    needs: tuple[Need, ...], need: Need, blocks: Iterable[BlockingPiece | None]
 ) -> SharedBlock:
     """The best of some blocks for the same needs; of equal ones the first.
 
     It holds the most fixings; then the most of them within one ply; then it is under the most
-    places; then it has the fewest plies.
+    places; then it has the fewest plies. need: all of the needs as one.
     """
-    wanted = [(at, need.keeps) for need in needs for at in need.fixings]
 
     def worth(block: BlockingPiece) -> tuple[int, ...]:
-        held = [(at, keeps) for at, keeps in wanted if holds(frame, block, at, keeps)]
-        in_plies = sum(is_in_a_ply(frame, block, *each) for each in held)
-        far = half_of(frame, block.plies) + TOUCH
-        under = sum(abs(need.place[1] - block.at) <= far for need in needs)
-        return len(held), in_plies, under, -block.plies
+        far = block.half + TOUCH
+        under = sum(abs(each.place[1] - block.at) <= far for each in needs)
+        return *count_held(block, need), under, -block.plies
 
     return SharedBlock(needs, max((block for block in blocks if block is not None), key=worth))
 
 
-def _clashes(
-    frame: Frame, blocks: Sequence[SharedBlock]
-) -> Iterator[tuple[tuple[float, ...], int, int]]:
+def _clashes(blocks: Sequence[SharedBlock]) -> Iterator[tuple[tuple[float, ...], int, int]]:
     """Pairs of blocks that would be in each other's place, as (rank, index, index).
 
     The least rank is joined first: the pair nearest along the joists, then the longest.
     """
-    for i, j in _near(frame, blocks):
+    for i, j in _near(blocks):
         block, other = blocks[i].block, blocks[j].block
-        if _overlap(frame, block, other):
+        if _overlap(block, other):
             length = block.length + other.length
             yield (round(abs(block.at - other.at), 6), -round(length, 6)), i, j
 
 
-def _near(frame: Frame, blocks: Sequence[SharedBlock]) -> Iterator[tuple[int, int]]:
+def _near(blocks: Sequence[SharedBlock]) -> Iterator[tuple[int, int]]:
     """Pairs of blocks whose bounding boxes, across and along the joists, meet."""
     if len(blocks) < 2:
         return
     boxes = []
     for _, block in blocks:
         low, high = min(low for low, _ in block.edges), max(high for _, high in block.edges)
-        half = half_of(frame, block.plies)
-        boxes.append((low, block.at - half, high, block.at + half))
+        boxes.append((low, block.at - block.half, high, block.at + block.half))
     tree = shapely.STRtree(shapely.box(*zip(*boxes, strict=True)))
     for i, j in zip(*tree.query(tree.geometries).tolist(), strict=True):
         if i < j:
             yield i, j
 
 
-def _overlap(frame: Frame, block: BlockingPiece, other: BlockingPiece) -> bool:
+def _overlap(block: BlockingPiece, other: BlockingPiece) -> bool:
     """Whether two blocks would be in each other's place."""
-    half, half_other = half_of(frame, block.plies), half_of(frame, other.plies)
-    first = max(block.at - half, other.at - half_other)
-    last = min(block.at + half, other.at + half_other)
+    first = max(block.at - block.half, other.at - other.half)
+    last = min(block.at + block.half, other.at + other.half)
     if first >= last - TOUCH:
         return False
-    ends = [
-        [_edge_at(each, each_half, y) for y in (first, last)]
-        for each, each_half in ((block, half), (other, half_other))
-    ]
-    return _meet(*ends)
+    one, two = ([_edge_at(each, y) for y in (first, last)] for each in (block, other))
+    return _meet(one, two)
 
 
-def _edge_at(block: BlockingPiece, half: Length, along: Length) -> FromTo:
+def _edge_at(block: BlockingPiece, along: Length) -> FromTo:
     """Where a block begins and ends across the joists, at a place along them."""
-    share = (along - block.at + half) / (2 * half)
+    share = (along - block.at + block.half) / (2 * block.half)
     low, high = (a + (b - a) * share for a, b in zip(*block.edges, strict=True))
     return low, high
 
