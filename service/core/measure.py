@@ -228,6 +228,18 @@ def plain_length(value: Length, unit: Unit, beside: Length = 0.0) -> str:
     return f"{number_text(value, decimals_apart(value, beside, DECIMALS[unit]))} {unit}"
 
 
+def least_length(value: Length, unit: Unit, beside: Length = 0.0) -> str:
+    """A length that something has to be at least, as `plain_length`, but never below `value`.
+
+    So what a refusal tells is taken when it is sent.
+
+    >>> least_length(2.53125, "in"), plain_length(2.53125, "in")
+    ('2.5313 in', '2.5312 in')
+    """
+    decimals = decimals_apart(value, beside, DECIMALS[unit])
+    return f"{number_text(ceil_to_mark(value, 10.0**-decimals), decimals)} {unit}"
+
+
 def angle_text(value: float, beside: float | None = None) -> str:
     """An angle to 0.0001 degrees; to 0.000001 where it would read like the limit beside it.
 

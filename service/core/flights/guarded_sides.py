@@ -17,7 +17,7 @@ from service.core.flights.treads import Treads, even_row
 from service.core.line.corners import half_at
 from service.core.line.posts import PostDraft, square_angle, square_at
 from service.core.line.sides import Side
-from service.core.measure import TOUCH, Degrees, Length, plain_length
+from service.core.measure import TOUCH, Degrees, Length, least_length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import HANDS, Hand, Stair
 from service.core.records.kit import Kit
@@ -115,7 +115,7 @@ def _clear_between(kit: Kit, stair: Stair, centres: Length, taken: Length) -> Le
         raise unbuildable(
             stair.pointer,
             "too_short_for_posts",
-            f"Flight {stair.id} needs {plain_length(-clear, kit.unit)} more for the posts of"
+            f"Flight {stair.id} needs {least_length(-clear, kit.unit)} more for the posts of"
             " its guard: from the middle of one to that of the next there are"
             f" {plain_length(centres, kit.unit, taken)}, and they take up"
             f" {plain_length(taken, kit.unit, centres)}.",

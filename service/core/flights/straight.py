@@ -25,6 +25,7 @@ from service.core.measure import (
     angle_text,
     ceil_count,
     floor_to_mark,
+    least_length,
     plain_length,
 )
 from service.core.problems import Problem, Unbuildable, raise_any
@@ -175,7 +176,7 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
             f"At {angle_text(rakes.slope.pitch)} ({plain_length(rakes.slope.riser, unit)} up on"
             f" {plain_length(stair.going, unit)}) a guard of"
             f" {plain_length(rakes.height, unit, least)} leaves no room between its rails; it has"
-            f" to be {plain_length(least, unit, rakes.height)} at least, or the pitch less.",
+            f" to be {least_length(least, unit, rakes.height)} at least, or the pitch less.",
         )
     if stair.handrail and kit.handrail is None:
         message = f"The kit {kit.id} has no handrail."

@@ -13,7 +13,14 @@ import shapely
 
 from service.core.line.openings import OpeningDraft
 from service.core.line.sides import Side
-from service.core.measure import Length, ceil_to_mark, floor_to_mark, plain_length, toward
+from service.core.measure import (
+    Length,
+    ceil_to_mark,
+    floor_to_mark,
+    least_length,
+    plain_length,
+    toward,
+)
 from service.core.problems import unbuildable
 from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit
@@ -53,7 +60,7 @@ def make_leaf(filler: Filler, side: Side, drawn: OpeningDraft) -> Leaf:
             f"Gate {drawn.opening.id} has {plain_length(clear, kit.unit, least)} clear; less"
             f" {plain_length(gate.hinge_gap, kit.unit)} at the hinge and"
             f" {plain_length(gate.latch_gap, kit.unit)} at the latch no leaf is left to build. It"
-            f" needs {plain_length(least, kit.unit, clear)} clear.",
+            f" needs {least_length(least, kit.unit, clear)} clear.",
         )
     height = floor_to_mark(spec.height - kit.bottom_gap, filler.step)
     pickets, glass = filler.fill_leaf(spec, width)

@@ -20,7 +20,15 @@ from service.core.line.obstructions import Interruption, interruptions_of, post_
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft, role_beside
 from service.core.line.posts import half_base, set_in_text
 from service.core.line.sides import Side, signed
-from service.core.measure import DRAWN, TOUCH, FromTo, Length, angle_text, plain_length
+from service.core.measure import (
+    DRAWN,
+    TOUCH,
+    FromTo,
+    Length,
+    angle_text,
+    least_length,
+    plain_length,
+)
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import End, Kit
@@ -347,7 +355,7 @@ def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpen
             right.opening.pointer,
             "openings_too_close",
             f"Openings {left.opening.id} and {right.opening.id} {apart}; a post between them needs"
-            f" {plain_length(width, kit.unit, gap)}.",
+            f" {least_length(width, kit.unit, gap)}.",
         )
     start = _own_post(kit, side, left, after=True)
     if gap <= width + TOUCH:
@@ -365,7 +373,7 @@ def _stretch(kit: Kit, side: Side, start: Terminal, end: Terminal, pointer: str)
         raise unbuildable(
             pointer,
             "too_short_for_posts",
-            f"The stretch {stretch.extent_text(kit)} needs {plain_length(-clear, kit.unit)} more"
+            f"The stretch {stretch.extent_text(kit)} needs {least_length(-clear, kit.unit)} more"
             f" for the posts at its ends ({plain_length(kit.post.width, kit.unit)} wide, on the"
             f" line {set_in_text(kit)} the edge){_far_from_wall(kit, side, ends)}.",
         )

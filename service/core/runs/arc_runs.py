@@ -19,7 +19,7 @@ from service.core.line.corners import Terminal, half_at, skew_between
 from service.core.line.obstructions import post_reaches
 from service.core.line.posts import post_on_side
 from service.core.line.stretches import Line, Stretch, post_beside_obstruction
-from service.core.measure import TOUCH, Degrees, FromTo, Length, plain_length
+from service.core.measure import TOUCH, Degrees, FromTo, Length, least_length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
@@ -240,6 +240,6 @@ def _run(maker: BayMaker, key: RunKey, index: int, stretch: Stretch) -> RunDraft
             "too_short_for_posts",
             f"A chord of {plain_length(span.length, kit.unit, least)} {stretch.extent_text(kit)} is"
             " too short for the posts at its ends; they need"
-            f" {plain_length(least, kit.unit, span.length)}.",
+            f" {least_length(least, kit.unit, span.length)}.",
         )
     return replace(maker.fill_run(run_key, stretch, span), bow=key[2])

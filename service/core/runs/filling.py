@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from service.core.line.sides import EdgeSpec
-from service.core.measure import TOUCH, Length, ceil_count, convert, plain_length
+from service.core.measure import TOUCH, Length, ceil_count, convert, least_length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import INFILL_WORDS, Infill
 from service.core.records.infill import BayFill, Glass, Pickets
@@ -63,7 +63,7 @@ class Filler:
                 f"{'' if given else HEIGHT_NOT_GIVEN} leaves no room for"
                 f" {INFILL_WORDS[infill]} between the rails and the"
                 f" {plain_length(kit.bottom_gap, kit.unit)} under them; it has to be"
-                f" {plain_length(least, kit.unit, spec.height)} at least.",
+                f" {least_length(least, kit.unit, spec.height)} at least.",
             )
 
     def panel_test(self, spec: EdgeSpec) -> Callable[[Length], bool]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from service.core.measure import DECIMALS, TOUCH, Length, Unit, ceil_to_mark, plain_length
+from service.core.measure import TOUCH, Length, Unit, least_length, plain_length
 from service.core.problems import Problem
 from service.core.records.deck import SiteMeasure
 from service.core.runs.drafts import BayKey, Measured
@@ -67,12 +67,10 @@ class Measures:
                 " it again, or name the bay that was measured.",
             )
         elif value < room - TOUCH:
-            # Written upward, so that what is told is taken.
-            least = ceil_to_mark(room, 10.0 ** -DECIMALS[self.unit])
             yield Problem(
                 pointer,
                 "measure_too_short",
-                f"Bay {measure.bay} at {plain_length(value, self.unit, least)} clear leaves its"
-                f" rails and infill no size; they need {plain_length(least, self.unit, value)} at"
+                f"Bay {measure.bay} at {plain_length(value, self.unit, room)} clear leaves its"
+                f" rails and infill no size; they need {least_length(room, self.unit, value)} at"
                 " least.",
             )
