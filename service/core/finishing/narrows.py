@@ -149,8 +149,7 @@ def raked_openings(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Po
     Those are the openings at which raked rails meet every post.
     """
     for drawn in line.openings:
-        posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
-        if any(post in heads for post in posts) and all(post in heads for post in posts):
+        if drawn.posts and all(post in heads for post in drawn.posts):
             yield line.side.place(_middle(drawn), 0.0)
 
 

@@ -14,18 +14,18 @@ from collections.abc import Iterator, Mapping, Sequence
 import shapely
 
 from service.core.finishing.crowding import see_crowded
-from service.core.finishing.flight_ways import FlightWays
+from service.core.finishing.flight_ways import see_flight_ways
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TOUCH_LENGTH,
     TRIMMED_DEPTH,
-    Rises,
     Solid,
     Solids,
     deck_of,
     half_breadth,
     level_posts,
     level_rails,
+    level_walls,
     meets,
     stands_between,
 )
@@ -38,9 +38,9 @@ from service.core.line.obstructions import Obstructions
 from service.core.line.posts import body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert, toward
-from service.core.records.deck import Infill
+from service.core.records.deck import Infill, Level
 from service.core.records.kit import Kit, Rails
-from service.core.records.seen import WaySeen, edge_place
+from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
 
 
@@ -55,9 +55,7 @@ def see_ways(
     Rails of levels are yielded only if something stands in them. Chords of bows are yielded
     wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
-    obstructions = Obstructions(
-        (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
-    )
+    obstructions = Obstructions(draft.level for draft in drafts)
     for draft in drafts:
         yield from _walled(kit, draft, ids)
         if draft.level.obstructions:
@@ -69,11 +67,7 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, ids)
     if flights:
-        ways = FlightWays(kit, ids, drafts, flights, obstructions)
-        for flight in flights:
-            yield from ways.guards(flight)
-        for flight in flights:
-            yield ways.way_down(flight)
+        yield from see_flight_ways(kit, drafts, flights, obstructions, ids)
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
@@ -81,25 +75,20 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
     Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
-    walls = [
-        (spec.number, draft.edge_in_plan(j))
-        for j, spec in enumerate(draft.specs)
-        if spec.condition == "wall"
+    edges = [
+        draft.edge_in_plan(j) for j, spec in enumerate(draft.specs) if spec.condition == "wall"
     ]
+    walls = list(zip(level_walls(draft), edges, strict=True))
     for line in draft.lines:
         half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
-        near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
+        near = [wall for wall, edge in walls if not _keeps_off(line.side, edge, inward)]
         for run in line.runs if near else ():
             rail = _between_brackets(kit, run, half) if run.bays else None
             if rail is None:
                 continue
             broad = rail.buffer(half, cap_style="flat")
-            met = tuple(
-                f"the wall of {edge_place(draft.level.id, number)}"
-                for number, wall in draft.walls()
-                if number in near and meets(broad, wall)
-            )
+            met = tuple(f"the wall of {wall.name}" for wall in near if meets(broad, wall.shape))
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
 
@@ -127,7 +116,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
             met = tuple(
                 one.name
                 for level, one in obstructions.met(shapely.union_all(whole))
-                if level == draft.level.id
+                if level is draft.level
                 if any(
                     one.reaches_past(foot) and meets(rail, one.shape)
                     for rail, foot in zip(
@@ -206,10 +195,11 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
-    solids = Solids([*decks, *level_posts(kit, ids), *lines])
+    posts = [post for draft in drafts for post in level_posts(kit, ids, draft)]
+    solids = Solids([*decks, *posts, *lines])
     told: dict[str, tuple[str, ...]] = {}
     for draft in drafts:
-        rises = Rises.over(draft, drafts)
+        own = draft.level
         whole, between = (
             level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
@@ -218,8 +208,8 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             met = (
                 solid.name
                 for solid in solids.about(rail.shape)
-                if solid.level != rises.own
-                and stands_between(solid, rises.above[solid.level], 0.0, rail.top or 0.0)
+                if solid.level is not own
+                and stands_between(solid, own.rise_to(solid.level), 0.0, rail.top or 0.0)
                 and meets((rail if solid.is_deck else part).shape, solid.shape)
             )
             found = tuple(dict.fromkeys(met))
@@ -271,11 +261,11 @@ def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
         if isinstance(line.side, ArcSide):
             for run in line.runs:
                 if run.bays:
-                    met = tuple(_in_chord(kit, draft.level.id, run, obstructions))
+                    met = tuple(_in_chord(kit, draft.level, run, obstructions))
                     yield WaySeen("rail", ids.runs[run.key], met)
 
 
-def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
+def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
     """Names of the level's obstructions that a chord of a bow runs into.
 
     One on which the chord ends may reach into the chord's width, but not to its middle line.
@@ -284,7 +274,7 @@ def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -
     ended_on = {path for end in ends for path in end.against}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
     for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
-        if where != level:
+        if where is not level:
             continue
         ends_on = (*one.points, one.points[0]) in ended_on
         if not ends_on or axis.intersection(one.shape).length > TOUCH:
