@@ -13,11 +13,9 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.line_ends import LineEnd, met_at, obstructions_at
+from service.core.finishing.adjoining import Adjoining, GuardLine, obstructions_at
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
-from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
@@ -26,7 +24,7 @@ from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point, convert, toward
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
-from service.core.records.seen import FootSeen, edge_place, opening_place
+from service.core.records.seen import FootSeen
 
 
 class Foot(NamedTuple):
@@ -194,15 +192,14 @@ def _open_on(about: Adjoining) -> Iterator[Place]:
         edge = level.edge_in_plan(j)
         if spec.condition == "open" and edge.bow is None:
             past = _past_corner(about, spec.number, -1), _past_corner(about, spec.number, 1)
-            yield Place(edge_place(level.level.id, spec.number), (edge.start, edge.end), past)
-    for line in level.lines:
+            yield Place(about.edge_place(spec.number), (edge.start, edge.end), past)
+    for line in about.lines:
         if not isinstance(line.side, ArcSide):
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    past = _jamb(about, line, drawn, 0), _jamb(about, line, drawn, 1)
-                    place = opening_place(level.level.id, drawn.opening.id)
-                    yield Place(place, (start, end), past)
+                    past = _jamb(line, drawn, 0), _jamb(line, drawn, 1)
+                    yield Place(about.opening_place(drawn), (start, end), past)
 
 
 def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry | None:
@@ -214,21 +211,21 @@ def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry 
     spec = about.next_edge(number, sense)
     if spec.condition == "wall":
         return about.walls[spec.number]
-    line = next((line for line in about.draft.lines if spec in line.side.edges), None)
-    last = None if line is None else LineEnd(about, line, -sense).last()
+    line = about.line_along(spec)
+    last = None if line is None else line.end(-sense).last
     return None if last is None else last.shape
 
 
-def _jamb(about: Adjoining, line: LineDraft, drawn: OpeningDraft, which: int) -> shapely.Geometry:
+def _jamb(line: GuardLine, drawn: OpeningDraft, which: int) -> shapely.Geometry:
     """What stands at a side of an opening, with the rails that come to it.
 
     which: 0 for the opening's start, 1 for its end.
     """
     terminal, face = drawn.jambs[which], drawn.faces[which]
     if terminal is None:
-        columns = about.obstructions_touching(line.side, face)
-        return shapely.union_all([columns, *about.walls.values()])
-    return shapely.union_all([*obstructions_at(terminal), *met_at(about.kit, line, terminal)])
+        columns = line.obstructions_touching(face)
+        return shapely.union_all([columns, *line.about.walls.values()])
+    return shapely.union_all([*obstructions_at(terminal), *line.met_at(terminal)])
 
 
 def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:

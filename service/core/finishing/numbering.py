@@ -8,6 +8,7 @@ flight, side by side, from head to foot.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from operator import itemgetter
 from typing import NamedTuple
 
 from service.core.finishing.built import BayIds, built_flight, level_bay, raked_bay
@@ -301,4 +302,4 @@ def _posts_along(line: LineDraft) -> list[PostDraft]:
     for run in line.runs:
         start = run.stretch.start.t
         places += [(start + m, p) for m, p in zip(run.marks[1:-1], run.inner, strict=True)]
-    return [post for _, post in sorted(places, key=lambda place: place[0])]
+    return [post for _, post in sorted(places, key=itemgetter(0))]

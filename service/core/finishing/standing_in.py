@@ -7,15 +7,13 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.line_ends import LineEnd, ends_of
-from service.core.levels.railing import LineDraft
+from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point
 from service.core.records.deck import Obstruction
-from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, opening_place
+from service.core.records.seen import LowHoldSeen, StandInSeen
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
@@ -23,20 +21,19 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
 
     The railing ends at them on both sides; at a corner, on one side only.
     """
-    for line in about.draft.lines if about.draft.level.obstructions else ():
+    for line in about.lines if about.draft.level.obstructions else ():
         side = line.side
-        for cut in about.cuts(side):
+        for cut in line.cuts:
             whole = max(cut.first, 0.0), min(cut.last, side.length)
             edge = side.edge_over(whole[0])
             for span, alike in _kinds(cut, edge.height):
                 within = max(span[0], whole[0]), min(span[1], whole[1])
                 if within[1] > within[0] + TOUCH:
-                    yield _stand_in(about, line, edge, alike, cut, within, whole)
+                    yield _stand_in(line, edge, alike, cut, within, whole)
 
 
 def _stand_in(
-    about: Adjoining,
-    line: LineDraft,
+    line: GuardLine,
     edge: EdgeSpec,
     obstructions: Sequence[Obstruction],
     cut: Interruption,
@@ -58,11 +55,11 @@ def _stand_in(
     is_whole = open_[0] <= whole[0] + TOUCH and open_[1] >= whole[1] - TOUCH
     left = line.side.on_edge(open_[1] - open_[0])
     return StandInSeen(
-        edge_place(about.draft.level.id, edge.number),
+        line.about.edge_place(edge.number),
         " and ".join(one.name for one in obstructions),
         length,
-        about.draft.drops_between(line.side, *span),
-        _open_without(about, line, open_) if is_whole else left,
+        line.drops_along(*span),
+        _open_without(line, open_) if is_whole else left,
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
@@ -116,9 +113,9 @@ def _along(span: FromTo) -> shapely.LineString:
 def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
-    for line in about.draft.lines if level.obstructions else ():
-        cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
-        for place, faces, after in _held_without_post(level.id, line):
+    for line in about.lines if level.obstructions else ():
+        cuts = {cut.outlines: cut for cut in line.cuts}
+        for place, faces, after in _held_without_post(line):
             cut = cuts.get(faces)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
@@ -128,7 +125,7 @@ def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
                 yield LowHoldSeen(place, name, height, max(stands))
 
 
-def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
+def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
     """The ends of a line's rails and gates that have no post.
 
     Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
@@ -138,12 +135,12 @@ def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
                 number = line.side.edge_over(terminal.t).number
-                yield edge_place(level, number), terminal.against, after
+                yield line.about.edge_place(number), terminal.against, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
             for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
                 if jamb is None:
-                    yield opening_place(level, drawn.opening.id), walls, after
+                    yield line.about.opening_place(drawn), walls, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
@@ -152,12 +149,12 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
-def _open_without(about: Adjoining, line: LineDraft, cut: FromTo) -> Length:
+def _open_without(line: GuardLine, cut: FromTo) -> Length:
     """The length, in plan, that would be open along a line without what cuts it.
 
     Infinity where no railing is left on one side of the cut. cut: its span along the line.
     """
-    before, after = map(_railing_resumes_at, ends_of(about, line), cut)
+    before, after = map(_railing_resumes_at, line.ends, cut)
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
@@ -170,10 +167,10 @@ def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
     setback, near = end.about.kit.post.setback, _next_on(end, t)
     if near is not None:
         return end.side.place(near, setback)
-    other = end.next_line()
+    other = end.next_line
     if other is None:
         return end.side.place(end.corner, setback)
-    near = _next_on(LineEnd(end.about, other, end.sense), -end.sense * math.inf)
+    near = _next_on(other.end(end.sense), -end.sense * math.inf)
     return None if near is None else other.side.place(near, setback)
 
 
@@ -181,7 +178,7 @@ def _next_on(end: LineEnd, t: Length) -> Length | None:
     """The place along a line of its next post, rail or opening from `t` toward an end; None if
     none."""
     sense, line = end.sense, end.line
-    found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
+    found = [drawn.faces[sense < 0] for drawn in line.openings]
     for run in line.runs:
         for terminal in (run.stretch.start, run.stretch.end):
             if run.bays or terminal.post is not None:

@@ -55,7 +55,7 @@ def see_ways(
     Rails of levels are yielded only if something stands in them. Chords of bows are yielded
     wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
-    obstructions = Obstructions(draft.level for draft in drafts)
+    obstructions = Obstructions([draft.level for draft in drafts])
     for draft in drafts:
         yield from _walled(kit, draft, ids)
         if draft.level.obstructions:
