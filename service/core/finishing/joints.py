@@ -15,7 +15,7 @@ import shapely
 from service.core.finishing.adjoining import Adjoining, GuardLine, Last, LineEnd
 from service.core.finishing.between import Between, Parted
 from service.core.line.neighbours import BEYOND
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.deck import Drops, deepest
 from service.core.records.kit import Kit
 from service.core.records.seen import GapSeen
@@ -220,8 +220,9 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     if not bodies:
         return None
     # A rail along the other level's is as near to several of its posts.
-    near = _nearest_to(shape, bodies)
-    other = _nearest_to(shapely.Point(met.end.corner_at), near)[0]
+    near = all_least(bodies, lambda each: shape.distance(each.shape))
+    corner = shapely.Point(met.end.corner_at)
+    other = all_least(near, lambda each: corner.distance(each.shape))[0]
     passed = past_columns(met.end.about, met.across, shape, other.shape)
     where = met.end.name_of(met.last.post), other.name
     drops = met.end.line.drops_along(met.last.t, met.end.corner)
@@ -230,13 +231,6 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     # A corner post stands along two edges, which need not lie over the same.
     along = [each.drops for each in near if each.name == other.name and each.drops is not None]
     return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
-
-
-def _nearest_to(shape: shapely.Geometry, bodies: Sequence[_Body]) -> list[_Body]:
-    """The bodies that are nearest to a shape, all that are equally near, in order."""
-    apart = [shape.distance(each.shape) for each in bodies]
-    least = min(apart) + TOUCH
-    return [each for each, away in zip(bodies, apart, strict=True) if away <= least]
 
 
 def past_columns(

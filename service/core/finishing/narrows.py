@@ -17,7 +17,7 @@ from service.core.finishing.adjoining import Adjoining, Body, GuardLine, LineEnd
 from service.core.finishing.joints import lies_at, near_by, past_columns
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.seen import GapSeen
 
 
@@ -80,7 +80,7 @@ def narrowest(gap: GapSeen, own: Course, other: Course, heads: Collection[PostDr
     ]
     if not found:
         return gap
-    widest = max(found, key=lambda each: each.width)
+    widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
     if widest.width < gap.width - TOUCH:
         return replace(widest, whole=whole)
@@ -90,19 +90,17 @@ def narrowest(gap: GapSeen, own: Course, other: Course, heads: Collection[PostDr
 def _nearest(gap: GapSeen, own: Course, ours: list[Body], theirs: list[Body]) -> GapSeen:
     """The narrowest gap between bodies of two levels; `gap` itself where one has none.
 
-    Of pairs that are equally near, the one nearest to the end of the way is named.
+    Of pairs that are equally near, the one nearest to the end of the way is named; of those that
+    are equally near to it, too, the first.
     """
     if not ours or not theirs:
         return gap
     one, across = own.end.about, own.across
     shapes, others = [shape for _, shape in ours], [shape for _, shape in theirs]
-    pairs, apart = shapely.STRtree(others).query_nearest(shapes, return_distance=True)
-    least = float(apart.min())
-    corner = shapely.Point(own.end.corner_at)
-    equal = [
-        pair for pair, away in zip(pairs.T.tolist(), apart, strict=True) if away <= least + TOUCH
-    ]
-    i, j = min(equal, key=lambda pair: corner.distance(shapes[pair[0]]))
+    tree, corner = shapely.STRtree(others), shapely.Point(own.end.corner_at)
+    least = float(tree.query_nearest(shapes, return_distance=True, all_matches=False)[1].min())
+    equal = tree.query(shapes, predicate="dwithin", distance=least + TOUCH).T.tolist()
+    i, j = all_least(sorted(equal), lambda pair: corner.distance(shapes[pair[0]]))[0]
     straight = replace(
         gap, where=(ours[i][0], theirs[j][0]), width=least, whole=least, parted_by=()
     )
