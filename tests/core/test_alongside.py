@@ -228,3 +228,17 @@ def test_where_no_such_way_is() -> None:
     assert told(beside(openings=(GATE,), drop=11.0)) == []
     assert told(beside(openings=(GATE,), low=turned(rectangle(100, DEEP), 0.0, (201.0, 0)))) == []
     assert told(beside(openings=(GATE,), kit=FASCIA)) == []
+
+
+def test_the_way_leads_on_to_an_end_where_the_levels_part() -> None:
+    """The other level's edge leaves x = 200 by 0.4 over its 120, so by 0.12 at a gate from 0 to 36,
+    which people step through as on one floor, and by 0.39 where the way ends at the top.
+
+    Beside the lower corner the faces of the posts are at 197.625 and, moved by 3.5 * 0.4 / 120 =
+    0.012 and turned by 0.0033 * 1.125 = 0.004, at 202.375 + 0.012 - 0.004: 4.758 apart. At the top
+    the latter is 0.4 - 0.012 - 0.012 further off: 0.377 more, 5.135. A sphere of 4 gets out at both
+    ends, and the 0.4 between the decks does not hold it up.
+    """
+    low = ((200.0, 0.0), (300.0, 0.0), (300.0, DEEP), (200.4, DEEP))
+    layout = beside(low=low, openings=(opening(1, 0.0, 36.0, "gate"),))
+    assert [width for width, _ in told(layout)] == pytest.approx([4.758, 5.135], abs=2e-3)

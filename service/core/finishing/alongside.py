@@ -180,11 +180,10 @@ def _ways(outlets: Sequence[_Outlet]) -> list[tuple[set[GuardLine], list[_Outlet
 def _alongside(met: Met) -> list[GuardLine]:
     """The lines of another level that stand along the same edge as the line that ends here.
 
-    Lines whose guards are known not to overlap with its own in height are left out.
+    A line may lie as far off as `near_by`: people who come in where the levels meet go on between
+    the railings. Lines whose guards are known not to overlap with its own in height are left out.
     """
     place, near = shapely.Point(_back(met.end)), near_by(met.end.about.kit)
-    if not lies_at(met.across, place):
-        return []
     return [
         line
         for line in met.lines
