@@ -147,7 +147,8 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
             break
         up = gap * (part if is_outside else 1 - part)
         radius = fits(kit, post, arriving, leaving, up)
-        room = min(room, math.sqrt(max(0.0, 4 * radius * radius - gap * gap)))
+        # Along an edge alone this root is of hangs^2 + (gap - 2 up)^2 (1 + (gap / hangs)^2).
+        room = min(room, math.sqrt(4 * radius * radius - gap * gap))
     return room
 
 
@@ -219,7 +220,7 @@ def _greatest_outside(
         for arm, square in ((arriving, out), (leaving, out + turn))
         if fits(arm, square)
     ]
-    return max(*found, _along(arms, over, up), 0.0)
+    return max([*found, _along(arms, over, up)])
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:
