@@ -52,7 +52,7 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
     """
     if _is_roomy(kit, draft):
         return
-    runs = [run for line in draft.lines for run in line.runs if run.bays]
+    runs = [run for line in draft.lines for run in line.railed]
     if not runs:
         return
     posts = ids.posts_on(draft)
@@ -105,7 +105,7 @@ def _are_beside(
     reach, tree = FAR_APART * kit.post.width, shapely.STRtree(axes)
     ends = [_ends(run) for run in runs]
     beside = tree.query(places, predicate="dwithin", distance=reach).T.tolist() if places else []
-    if any(posts[i] not in ends[j] and posts[i] not in runs[j].inner for i, j in beside):
+    if any(posts[i] not in runs[j].posts for i, j in beside):
         return True
     beside = tree.query(axes, predicate="dwithin", distance=reach).T.tolist()
     return any(i < j and not ends[i] & ends[j] for i, j in beside)
@@ -134,7 +134,7 @@ def _in_rails(
     ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
     solids = Solids([*posts, *rails])
     for run, rail in zip(runs, rails, strict=True):
-        own, on_line = ends[rail.name], {*_ends(run), *run.inner}
+        own, on_line = ends[rail.name], run.posts
         met = tuple(
             solid.name
             for solid in solids.about(rail.shape)
@@ -153,7 +153,7 @@ def _across(
 
     Rails may hang into the deck, and posts into the deck or into a wall.
     """
-    sides = [line.side for line in draft.lines for run in line.runs if run.bays]
+    sides = [line.side for line in draft.lines for _ in line.railed]
     for rail, side in zip(rails, sides, strict=True):
         if _hangs_into(kit, [side], rail.shape, deck.shape):
             yield WaySeen("guard", rail.name, (deck.name,))

@@ -193,11 +193,7 @@ class _Numberer:
 
     def _take_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> list[Bay]:
         """The bays of a run, which is numbered and recorded."""
-        row = [
-            self._id(run.stretch.start),
-            *(self._post_ids[post] for post in run.inner),
-            self._id(run.stretch.end),
-        ]
+        row = [None if post is None else self._post_ids[post] for post in run.posts]
         name = self._run_ids[run.key] = f"R{len(self._runs) + 1}"
         spec, level = line.side.spec, draft.level.id
         self._runs.append(

@@ -128,14 +128,13 @@ def level_rails(
         half = 0.0
         if least_half is not None:
             half = max(half_breadth(kit, line.side.spec.infill), least_half)
-        for run in line.runs:
-            if run.bays:
-                top, shape = line.side.spec.height, run.stretch.axis(kit)
-                if to_faces:
-                    shape = _from_face_to_face(kit, run, shape)
-                if half:
-                    shape = shape.buffer(half, cap_style="flat")
-                yield Solid(ids.runs[run.key], shape, draft.level, top)
+        for run in line.railed:
+            top, shape = line.side.spec.height, run.stretch.axis(kit)
+            if to_faces:
+                shape = _from_face_to_face(kit, run, shape)
+            if half:
+                shape = shape.buffer(half, cap_style="flat")
+            yield Solid(ids.runs[run.key], shape, draft.level, top)
 
 
 def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> shapely.LineString:

@@ -9,7 +9,7 @@ Nothing here changes a draft.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import shapely
 
@@ -19,7 +19,6 @@ from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TOUCH_LENGTH,
     TRIMMED_DEPTH,
-    Solid,
     Solids,
     deck_of,
     half_breadth,
@@ -35,7 +34,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
-from service.core.line.posts import body
+from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert, toward
 from service.core.records.deck import Infill, Level
@@ -83,11 +82,8 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
         half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
         near = [wall for wall, edge in walls if not _keeps_off(line.side, edge, inward)]
-        for run in line.runs if near else ():
-            rail = _between_brackets(kit, run, half) if run.bays else None
-            if rail is None:
-                continue
-            broad = rail.buffer(half, cap_style="flat")
+        for run in line.railed if near else ():
+            broad = _between_brackets(kit, run, half).buffer(half, cap_style="flat")
             met = tuple(f"the wall of {wall.name}" for wall in near if meets(broad, wall.shape))
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
@@ -107,9 +103,7 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
             continue
         rails = kit.rails[spec.infill]
         feet = spec.height - rails.top.depth, kit.bottom_gap
-        for run in line.runs:
-            if not run.bays:
-                continue
+        for run in line.railed:
             ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
             held = {outline for end in ends for outline in end.against}
             between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
@@ -138,8 +132,6 @@ def _broad(
     rails: as for `_between_brackets`.
     """
     line = _between_brackets(kit, run, half_breadth(kit, infill), rails)
-    if line is None:
-        return [shapely.Polygon()] * 2
     halves = kit.half_rail("top", infill), kit.half_rail("bottom", infill)
     return [line.buffer(half, cap_style="flat") for half in halves]
 
@@ -158,11 +150,11 @@ def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
 
 def _between_brackets(
     kit: Kit, run: RunDraft, half: Length, rails: Rails | None = None
-) -> shapely.LineString | None:
+) -> shapely.LineString:
     """The middle line of a run's rails, without its ends at walls and obstructions.
 
     At each wall or obstruction that the run ends on, a post's width is left out, and beside an
-    oblique one what a rail of this half width takes up. None where nothing is left. rails: where
+    oblique one what a rail of this half width takes up. Empty where nothing is left. rails: where
     given, they go on to where they are cut at obstructions.
     """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
@@ -178,7 +170,7 @@ def _between_brackets(
 
     first, last = left_out(run.stretch.start), left_out(run.stretch.end)
     if first + last >= length:
-        return None
+        return shapely.LineString()
     ux, uy = toward((x0, y0), (x1, y1))
     return shapely.LineString(
         [(x0 + first * ux, y0 + first * uy), (x1 - last * ux, y1 - last * uy)]
@@ -197,14 +189,14 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
     posts = [post for draft in drafts for post in level_posts(kit, ids, draft)]
     solids = Solids([*decks, *posts, *lines])
-    told: dict[str, tuple[str, ...]] = {}
+    known: set[tuple[PostDraft | None, str]] = set()
     for draft in drafts:
-        own = draft.level
+        own, runs = draft.level, [run for line in draft.lines for run in line.railed]
         whole, between = (
             level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
         )
-        for rail, part in zip(whole, between, strict=True):
+        for run, rail, part in zip(runs, whole, between, strict=True):
             met = (
                 solid.name
                 for solid in solids.about(rail.shape)
@@ -214,55 +206,26 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
             )
             found = tuple(dict.fromkeys(met))
             if found:
-                told[rail.name] = found
+                known |= {(post, name) for post in run.posts for name in found}
                 yield WaySeen("guard", rail.name, found)
-    yield from _posts_in_decks(kit, drafts, decks, ids, told)
-
-
-def _posts_in_decks(
-    kit: Kit,
-    drafts: Sequence[LevelDraft],
-    decks: Sequence[Solid],
-    ids: Ids,
-    told: Mapping[str, Sequence[str]],
-) -> Iterator[WaySeen]:
-    """Posts that run into the deck of another level, within their height.
-
-    told: what the rails of runs that were yielded already run into, by the run's id. Posts along
-    such a run are left out where they stand in a deck that its rail runs into.
-    """
-    runs = [run for draft in drafts for line in draft.lines for run in line.runs]
-    known = {
-        (post, name)
-        for run in runs
-        for name in told.get(ids.runs[run.key], ())
-        for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
-    }
-    reach = kit.post.width / math.sqrt(2)
-    for draft, deck in zip(drafts, decks, strict=True):
-        shapely.prepare(deck.shape)
-        others = [
-            (post, on)
-            for post, on in ids.on.items()
-            if on.level is not draft and (post, deck.name) not in known
-        ]
-        if not others:
-            continue
-        places = shapely.points([post.at for post, _ in others])
-        near = shapely.dwithin(deck.shape, places, reach).nonzero()[0].tolist()
-        for post, on in (others[i] for i in near):
-            in_height = stands_between(deck, on.level.rise_to(draft), 0.0, on.height)
-            if in_height and meets(body(kit, post), deck.shape):
-                yield WaySeen("upright", ids.posts[post], (deck.name,))
+    uprights = Solids(posts)
+    for deck in decks:
+        for solid in uprights.about(deck.shape):
+            if (
+                solid.level is not deck.level
+                and (solid.post, deck.name) not in known
+                and stands_between(deck, solid.level.rise_to(deck.level), 0.0, solid.top or 0.0)
+                and meets(solid.shape, deck.shape)
+            ):
+                yield WaySeen("upright", solid.name, (deck.name,))
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
-            for run in line.runs:
-                if run.bays:
-                    met = tuple(_in_chord(kit, draft.level, run, obstructions))
-                    yield WaySeen("rail", ids.runs[run.key], met)
+            for run in line.railed:
+                met = tuple(_in_chord(kit, draft.level, run, obstructions))
+                yield WaySeen("rail", ids.runs[run.key], met)
 
 
 def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
