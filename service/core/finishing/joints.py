@@ -222,14 +222,15 @@ def nearest(met: Met, shape: shapely.Geometry) -> GapSeen | None:
     # A rail along the other level's is as near to several of its posts.
     near = all_least(bodies, lambda each: shape.distance(each.shape))
     corner = shapely.Point(met.end.corner_at)
-    other = all_least(near, lambda each: corner.distance(each.shape))[0]
+    close = all_least(near, lambda each: corner.distance(each.shape))
+    other = close[0]
     passed = past_columns(met.end.about, met.across, shape, other.shape)
     where = met.end.name_of(met.last.post), other.name
     drops = met.end.line.drops_along(met.last.t, met.end.corner)
     if other.drops is None:
         return GapSeen("joint_wall", where, passed.width, drops, *passed[1:])
-    # A corner post stands along two edges, which need not lie over the same.
-    along = [each.drops for each in near if each.name == other.name and each.drops is not None]
+    # A corner post stands along two edges, and two rails may be as near: these may lie over more.
+    along = [each.drops for each in close if each.drops is not None]
     return GapSeen("joint", where, passed.width, deepest([drops, *along]), *passed[1:])
 
 
