@@ -7,7 +7,7 @@ what stands last there and what is next to it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -24,7 +24,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import EdgeSpec
 from service.core.line.stretches import terminals_of
-from service.core.measure import DRAWN, TOUCH, Length, Point
+from service.core.measure import DRAWN, TOUCH, Length, Point, toward
 from service.core.records.deck import Drops
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place, opening_place
@@ -352,6 +352,23 @@ class LineEnd:
         if line is None or last is None:
             return None
         return shapely.GeometryCollection([line.middle_lines(), last.columns])
+
+    def wall_end(self, wall: Sequence[Point]) -> tuple[Point, Point]:
+        """The end of a wall at this corner, and the unit vector in which the wall would go on.
+
+        wall: that of the next edge, as a path in plan, counter-clockwise round the level.
+        """
+        tip, before = wall[:2] if self.sense > 0 else wall[:-3:-1]
+        return tip, toward(before, tip)
+
+    def gone_on(self, wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
+        """The extension of a wall past its end at this corner, to be beside a place; in plan.
+
+        It has no length where the wall need not go on. wall: as for `wall_end`.
+        """
+        tip, (ux, uy) = self.wall_end(wall)
+        past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
+        return tip, (tip[0] + past * ux, tip[1] + past * uy)
 
 
 def obstructions_at(terminal: Terminal) -> list[shapely.Polygon]:

@@ -22,7 +22,7 @@ from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
 from service.core.line.corners import Faces, Terminal, half_at
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
-from service.core.measure import TOUCH, Degrees, Length, Point, toward
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import SmallStretchSeen, SpaceSeen
@@ -93,8 +93,8 @@ def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Itera
     faces = [line.side.place(face, setback) for face in drawn.faces]
     gap = max(map(math.dist, ends, faces))
     jambs = [
-        _jamb(line, *jamb)
-        for jamb in zip(drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
+        _jamb(*jamb)
+        for jamb in zip(line.ends, drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
     ]
     space = max(jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True))
     if abs(space - gap) > TOUCH:
@@ -107,42 +107,26 @@ def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Itera
 
 
 def _jamb(
-    line: GuardLine, terminal: Terminal | None, walls: Faces, face: Length, at: Point
+    end: LineEnd, terminal: Terminal | None, walls: Faces, face: Length, at: Point
 ) -> shapely.Geometry:
     """What stands at one side of an opening, in plan.
 
     A wall that is square to the line counts as the point at which the line meets it. Beside a
     fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
 
-    walls: what `OpeningDraft.walls` has at this side.
+    end: the end of the line toward which it lies. walls: what `OpeningDraft.walls` has there.
     face, at: where the jamb's face is, along the side and in plan.
     """
-    kit = line.about.kit
+    kit = end.about.kit
     if terminal is not None and terminal.post is not None:
         return body(kit, terminal.post)
-    columns = line.obstructions_touching(face)
+    columns = end.line.obstructions_touching(face)
     if not columns.is_empty:
         return columns
     if not walls:
         return shapely.Point(at)
-    gone_on = [_gone_on(wall, at) for wall in walls] if kit.mounting == "fascia" else []
+    gone_on = [end.gone_on(wall, at) for wall in walls] if kit.mounting == "fascia" else []
     return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *gone_on))])
-
-
-def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
-    """The extension of a wall past its end, to be beside a place; in plan.
-
-    It starts at the end of the wall that is nearer to the place, and goes straight on as far as the
-    wall has to reach (`gaps.see_wall_ends`). It has no length where the wall need not go on.
-
-    >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
-    ((3.0, 0.0), (1.0, 0.0))
-    """
-    ends = wall[:2], wall[:-3:-1]
-    tip, before = min(ends, key=lambda end: math.dist(end[0], at))
-    ux, uy = toward(before, tip)
-    past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
-    return tip, (tip[0] + past * ux, tip[1] + past * uy)
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
@@ -220,7 +204,7 @@ def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
     wall = line_end.about.walls[line_end.next_edge.number]
-    tip, reach = _gone_on(wall.coords, at)
+    tip, reach = line_end.gone_on(wall.coords, at)
     return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])
 
 

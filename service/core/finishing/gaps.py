@@ -20,12 +20,13 @@ from service.core.finishing.adjoining import (
     obstructions_at,
 )
 from service.core.finishing.between import Parted
+from service.core.finishing.infill import point_along
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length, Point, toward
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import deepest
 from service.core.records.seen import GapSeen, WallEndSeen
 
@@ -63,7 +64,7 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
     post = about.kit.post
     if about.kit.mounting == "surface":
         return
-    to_far_side = 1 + post.width / 2 / abs(post.setback)
+    far_side = 1 + post.width / 2 / abs(post.setback)
     for end in (end for line in about.lines for end in line.ends):
         number = end.next_edge.number
         wall = about.walls.get(number)
@@ -71,27 +72,14 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
         if wall is None or met is None:
             continue
         t, is_rail = met
-        at = shapely.Point(end.side.place(t, post.setback))
+        at, level = end.side.place(t, post.setback), about.draft.level.id
         if end.line.obstructions_touching(t).is_empty:
-            tip, (ux, uy) = _end_of(wall, end.sense)
-            if wall.distance(at) <= TOUCH:
-                yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, tip), True)
-                continue
-            past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
-            if past <= TOUCH:
-                continue  # The line passes it by.
-            past *= to_far_side if is_rail else 1.0
-            reach = tip[0] + past * ux, tip[1] + past * uy
-            yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, reach))
-
-
-def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
-    """The end of a wall at a line's corner, and the unit vector in which the wall would go on.
-
-    sense: that of the line's end there.
-    """
-    tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
-    return tip, toward(before, tip)
+            tip, reach = end.gone_on(wall.coords, at)
+            if wall.distance(shapely.Point(at)) <= TOUCH:
+                yield WallEndSeen(level, number, not is_rail, (tip, tip), True)
+            elif math.dist(tip, reach) > TOUCH:  # Else the line passes it by.
+                to = point_along(tip, reach, math.dist(tip, reach) * (far_side if is_rail else 1.0))
+                yield WallEndSeen(level, number, not is_rail, (tip, to))
 
 
 def _at_walls(line: GuardLine) -> Iterator[GapSeen]:
@@ -122,7 +110,7 @@ def _going_on(line: GuardLine, terminal: Terminal) -> shapely.LineString | None:
     for end in line.ends:
         wall = line.about.walls.get(end.next_edge.number)
         if wall is not None and terminal.against == (tuple(wall.coords),):
-            tip, (ux, uy) = _end_of(wall, end.sense)
+            tip, (ux, uy) = end.wall_end(wall.coords)
             heading = math.radians(end.side.heading_at(end.corner))
             outward = ux * math.sin(heading) - uy * math.cos(heading)
             if outward > TOUCH:
