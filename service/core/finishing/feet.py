@@ -30,7 +30,7 @@ from service.core.records.seen import FootSeen
 class Foot(NamedTuple):
     """The lowest nosing of a flight, with the posts of its guards.
 
-    stretch: where it lies in plan.
+    stretch: where it lies in plan, counter-clockwise round the level that it comes down to.
     ends: what stands at the two ends of the stretch: a guard's foot post, else the nosing's end.
     down: unit vector in plan, in the direction in which the flight goes down.
     along: the gap in that direction to posts that would stand beside another part of the edge.
@@ -165,8 +165,8 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     nosing_ends = [shapely.Point(corner) for corner in nosing.coords]
     return Foot(
         flight=flight.stair.id,
-        stretch=(start, end),
-        ends=(posts.get(HANDS[0], nosing_ends[0]), posts.get(HANDS[1], nosing_ends[1])),
+        stretch=(end, start),
+        ends=(posts.get(HANDS[1], nosing_ends[1]), posts.get(HANDS[0], nosing_ends[0])),
         down=down,
         along=_along(kit, flight) if guards else 0.0,
         solid=shapely.union_all([nosing, *posts.values()]),
@@ -232,20 +232,17 @@ def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
     """A foot as it lies along a stretch, counter-clockwise round its level; None if it does not.
 
     It does not where it lies more than `least` off the stretch's line, or past the stretch's ends,
-    or where the flight does not come down onto the level but leads out over its edge.
+    or where the flight does not come down onto the level but leads out over its edge. Where it does
+    come down onto it, the foot runs the same way along the stretch.
     """
     (x, y), (to_x, to_y) = stretch
     onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
-    places = [_on(stretch, end) for end in foot.stretch]
-    if onto <= 0 or max(abs(off) for _, off in places) > least + TOUCH:
+    (low, low_off), (high, high_off) = (_on(stretch, end) for end in foot.stretch)
+    if onto <= 0 or max(abs(low_off), abs(high_off)) > least + TOUCH:
         return None
-    (low, _), (high, _) = places
-    first, last = foot.ends
-    if low > high:
-        low, high, first, last = high, low, last, first
     if min(high, math.dist(*stretch)) - max(low, 0.0) <= TOUCH:
         return None
-    return Span(low, high, first, last, foot)
+    return Span(low, high, *foot.ends, foot)
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:
