@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable, Iterable
 from functools import lru_cache
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal, TypeAlias, TypeVar
 
 Unit: TypeAlias = Literal["in", "mm"]
 Length: TypeAlias = float
@@ -18,6 +19,7 @@ Area: TypeAlias = float
 Mass: TypeAlias = float
 Force: TypeAlias = float
 Point: TypeAlias = tuple[float, float]
+T = TypeVar("T")
 FromTo: TypeAlias = tuple[Length, Length]
 """A stretch along something: where it begins and where it ends."""
 
@@ -89,6 +91,17 @@ def parse_length(text: str, unit: Unit) -> Length:
     if found["top"]:
         inches += int(found["top"]) / int(found["under"])
     return convert(inches, "in", unit)
+
+
+def all_least(found: Iterable[T], of: Callable[[T], float]) -> list[T]:
+    """Those for which a value is the least, within TOUCH, in order; empty only for none.
+
+    >>> all_least([3, -2, 2.0000001, 5], abs)
+    [-2, 2.0000001]
+    """
+    valued = [(each, of(each)) for each in found]
+    most = min((value for _, value in valued), default=0.0) + TOUCH
+    return [each for each, value in valued if value <= most]
 
 
 def toward(start: Point, end: Point) -> Point:

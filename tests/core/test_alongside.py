@@ -228,3 +228,48 @@ def test_where_no_such_way_is() -> None:
     assert told(beside(openings=(GATE,), drop=11.0)) == []
     assert told(beside(openings=(GATE,), low=turned(rectangle(100, DEEP), 0.0, (201.0, 0)))) == []
     assert told(beside(openings=(GATE,), kit=FASCIA)) == []
+
+
+def test_the_way_leads_on_to_an_end_where_the_levels_part() -> None:
+    """The other level's edge leaves x = 200 by 0.4 over its 120, so by 0.12 at a gate from 0 to 36,
+    which people step through as on one floor, and by 0.39 where the way ends at the top.
+
+    Beside the lower corner the faces of the posts are at 197.625 and, moved by 3.5 * 0.4 / 120 =
+    0.012 and turned by 0.0033 * 1.125 = 0.004, at 202.375 + 0.012 - 0.004: 4.758 apart. At the top
+    the latter is 0.4 - 0.012 - 0.012 further off: 0.377 more, 5.135. A sphere of 4 gets out at both
+    ends, and the 0.4 between the decks does not hold it up.
+    """
+    low = ((200.0, 0.0), (300.0, 0.0), (300.0, DEEP), (200.4, DEEP))
+    layout = beside(low=low, openings=(opening(1, 0.0, 36.0, "gate"),))
+    assert [width for width, _ in told(layout)] == pytest.approx([4.758, 5.135], abs=2e-3)
+
+
+@pytest.mark.parametrize("deep", [2, 3])
+def test_of_two_rails_that_are_equally_near_the_first_is_named_however_the_deck_is_turned(
+    deep: int,
+) -> None:
+    """A second level fills the inner corner at (120, 96), with an open edge along x = 120.
+
+    The railing along its edge 0 ends there in a post, 3.5 in from both edges: at (123.5, 99.5). The
+    first deck's glass lies along y = 92.5 (run R1) and along x = 116.5 (run R2), 7 - 1.125 = 5.875
+    from the post in both; the post of its corner, 4.75 off both ways, is 6.72 away. The two rails
+    are as near to the corner as well, so the last bits of turned coordinates would decide. The drop
+    is the deeper one of what is said of the two edges, 48 and, of a floor as high, 0.
+    """
+    outline = ((0, 0), (240, 0), (240, 96), (120, 96), (120, 168), (0, 168))
+    beyond = ((120, 96), (240, 96), (240, 168), (120, 168))
+    bare = tuple(edge(number, "open") for number in (0, 1, 4, 5))
+    said = edge(deep, drops=Drops(48.0)), edge(5 - deep, drops=Drops(0.0))
+    names = set()
+    for angle in range(0, 360, 5):
+        place = (17.0 * angle, -3.3)
+        made = builders.deck(turned(outline, angle, place), infill="glass", edges=bare + said)
+        corners = Corners(turned(beyond, angle, place), "/levels/1/outline")
+        open_edges = tuple(edge(number, "open") for number in (1, 2, 3))
+        other = Level("other", corners, "/levels/1", Drops(48.0), edges=open_edges)
+        main = replace(made.levels[0], drops=Drops(48.0))
+        gaps = lay_out(replace(made, levels=(main, other)), SURFACE, None).gaps
+        found = [gap for gap in gaps if gap.kind == "joint" and "R" in "".join(gap.where)]
+        assert [(round(gap.width, 5), gap.drops.drop) for gap in found] == [(5.875, 48.0)]
+        names |= {gap.where[1] for gap in found}
+    assert names == {"R1"}

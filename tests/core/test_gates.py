@@ -15,12 +15,11 @@ from shapely import affinity
 
 from service.core.engine import lay_out
 from service.core.finishing.hanging import leaf_hits
-from service.core.finishing.solids import Rises, Solid, Solids
+from service.core.finishing.solids import Solid, Solids
 from service.core.levels.gates import swept
-from service.core.line.corners import Terminal
 from service.core.line.posts import PostDraft
 from service.core.measure import Point
-from service.core.records.deck import Deck, Obstruction
+from service.core.records.deck import Corners, Deck, Drops, Level, Obstruction
 from service.core.records.layout import GateBuilt, Layout
 from service.core.records.swing import Swing
 from tests.core import builders, sloping
@@ -212,27 +211,36 @@ def test_what_stands_in_the_height_of_a_leaf() -> None:
     """
     square = shapely.box(0, 0, 10, 10)
     jamb, other = (PostDraft("gate", (1, 1), 0.0, (), None) for _ in range(2))
-    line = shapely.LineString
+    line, corners = shapely.LineString, Corners(tuple(builders.rectangle(*SIZE)), "")
+    own, low, high, deep, top = (
+        Level(name, corners, "", Drops(drop))
+        for name, drop in (
+            ("own", 40.0),
+            ("low", 33.0),
+            ("high", 76.0),
+            ("deep", 6.0),
+            ("top", 140.0),
+        )
+    )
     solids = Solids(
         [
-            Solid("jamb", shapely.box(0, 0, 2, 2), "own", 36.0, jamb),
-            Solid("post", shapely.box(4, 4, 6, 6), "own", 36.0, other),
-            Solid("rail", line([(9, 5), (30, 5)]), "own", 36.0),
-            Solid("touching", line([(10, 5), (30, 5)]), "own", 36.0),
-            Solid("step down", line([(5, 5), (5, 30)]), "low", 36.0),
-            Solid("wall of it", line([(5, 5), (5, 30)]), "low"),
-            Solid("over it", shapely.box(4, 4, 6, 6), "high", 36.0),
-            Solid("far under", line([(5, 5), (5, 30)]), "deep", 36.0),
-            Solid("flight", shapely.box(5, 5, 50, 50), "own", 36.0, foot=-49.0),
-            Solid("down to it", shapely.box(5, 5, 50, 50), "high", 36.0, foot=-36.0),
-            Solid("under it", shapely.box(5, 5, 50, 50), "deep", 36.0, foot=-49.0),
-            Solid("from far above", shapely.box(5, 5, 50, 50), "top", 36.0, foot=-64.0),
-            Solid("off", shapely.box(11, 11, 12, 12), "own", 36.0),
+            Solid("jamb", shapely.box(0, 0, 2, 2), own, 36.0, jamb),
+            Solid("post", shapely.box(4, 4, 6, 6), own, 36.0, other),
+            Solid("rail", line([(9, 5), (30, 5)]), own, 36.0),
+            Solid("touching", line([(10, 5), (30, 5)]), own, 36.0),
+            Solid("step down", line([(5, 5), (5, 30)]), low, 36.0),
+            Solid("wall of it", line([(5, 5), (5, 30)]), low),
+            Solid("over it", shapely.box(4, 4, 6, 6), high, 36.0),
+            Solid("far under", line([(5, 5), (5, 30)]), deep, 36.0),
+            Solid("flight", shapely.box(5, 5, 50, 50), own, 36.0, foot=-49.0),
+            Solid("down to it", shapely.box(5, 5, 50, 50), high, 36.0, foot=-36.0),
+            Solid("under it", shapely.box(5, 5, 50, 50), deep, 36.0, foot=-49.0),
+            Solid("from far above", shapely.box(5, 5, 50, 50), top, 36.0, foot=-64.0),
+            Solid("off", shapely.box(11, 11, 12, 12), own, 36.0),
         ]
     )
-    rises = Rises("own", {"own": 0.0, "low": -7.0, "high": 36.0, "deep": -34.0, "top": 100.0})
     kit = replace(SURFACE, bottom_gap=2.5)
-    hit = leaf_hits(kit, solids, square, (Terminal(0.0, jamb), None), 36.0, rises, "")
+    hit = leaf_hits(kit, solids, square, [jamb], 36.0, own, "")
     assert hit == ("post", "rail", "step down", "flight", "down to it")
 
 
@@ -246,9 +254,10 @@ def test_a_rail_along_a_leaf_wide_open_is_met_however_the_deck_is_turned() -> No
         "reached": shapely.LineString([(-30, 43.5), (90, 43.5)]),
         "off": shapely.LineString([(9.99999, 20), (9.99999, 90)]),
     }
+    own = Level("own", Corners(tuple(builders.rectangle(*SIZE)), ""), "")
     for angle in range(360):
         turned = {name: affinity.rotate(line, angle, origin=(0, 0)) for name, line in lines.items()}
-        solids = Solids([Solid(name, line, "own", 36.0) for name, line in turned.items()])
+        solids = Solids([Solid(name, line, own, 36.0) for name, line in turned.items()])
         sweep = affinity.rotate(swept(swing, 40.0), angle, origin=(0, 0))
-        met = leaf_hits(SURFACE, solids, sweep, (), 36.0, Rises("own", {"own": 0.0}), "")
+        met = leaf_hits(SURFACE, solids, sweep, (), 36.0, own, "")
         assert met == ("along",)

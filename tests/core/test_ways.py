@@ -22,7 +22,7 @@ from service.core.records.seen import WayKind
 from service.core.records.strength import Member, Strength
 from tests.core import builders
 from tests.core.builders import edge, laid, opening, rectangle, walls
-from tests.core.sloping import SURFACE, stair
+from tests.core.sloping import FASCIA, SURFACE, stair
 
 
 def broad_kit(top: Length | None = 5.0, bottom: Length | None = None) -> Kit:
@@ -224,3 +224,19 @@ def test_a_kerb_in_the_base_of_a_foot_post(foot_post: Any, height: Length, met: 
     """
     column = box(90, -200, 93.5, -1, height)
     assert down(column, 0.0, foot_post=foot_post) == (met, [])
+
+
+def test_the_turned_post_beside_a_flight_bounds_its_way_and_is_not_in_it() -> None:
+    """A fascia's post at a corner of 45 degrees is a jamb of the opening that ends at the corner.
+
+    The lines meet 2.25 tan(22.5) = 0.93198 past the corner, at 160.93198 along the edge. There the
+    post, 2.5 wide and turned by 22.5 degrees, reaches 1.25 (cos 22.5 + sin 22.5) = 1.6332 back with
+    its edge, to 159.29878, and 1.25 / cos 22.5 = 1.35299 where the line meets its face, to
+    159.57899. So its edge reaches over the way down as measured from faces: it makes the clear
+    width 39.29878, and is not told as something that stands in the way.
+    """
+    outline = ((0.0, 0.0), (160.0, 0.0), (240.0, 80.0), (240.0, 200.0), (0.0, 200.0))
+    deck = builders.deck(outline, openings=(opening(0, 120.0, 40.0),))
+    layout = lay_out(replace(deck, stairs=(stair(49.0, 7, 10.0),)), FASCIA, None)
+    assert layout.flights[0].clear_width == pytest.approx(39.29878, abs=1e-5)
+    assert [seen.met for seen in layout.ways if seen.kind == "way"] == [()]

@@ -14,27 +14,9 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.joints import (
-    Beside,
-    Met,
-    RailingCache,
-    in_heights,
-    lies_at,
-    meetings,
-    near_by,
-    nearest,
-)
-from service.core.finishing.line_ends import LineEnd, ends_of
-from service.core.finishing.narrows import (
-    Course,
-    LineKey,
-    inch,
-    line_key,
-    narrowest,
-    raked_openings,
-    ways_in,
-)
+from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
+from service.core.finishing.joints import Met, in_heights, lies_at, meetings, near_by, nearest
+from service.core.finishing.narrows import Course, inch, narrowest, raked_openings, ways_in
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Point
 from service.core.records.deck import Drops, deepest
@@ -48,30 +30,26 @@ class _Outlet(NamedTuple):
     """
 
     met: Met
-    others: Sequence[Beside]
+    others: Sequence[GuardLine]
 
     def levels(self) -> set[str]:
         """The ids of the two levels."""
-        return {self.met.end.about.draft.level.id, self.others[0].about.draft.level.id}
+        return {self.met.end.about.draft.level.id, self.met.across.draft.level.id}
 
-    def lines(self) -> set[LineKey]:
+    def lines(self) -> set[GuardLine]:
         """The lines of both levels that the way runs between here.
 
         Where the way goes round the corner, the line of the next edge is one of them.
         """
         end = self.met.end
-        next_line = end.next_line() if self.goes_round() else None
-        own = [end.line] if next_line is None else [end.line, next_line]
-        return {
-            *(line_key(end.about, line) for line in own),
-            *(line_key(each.about, each.line) for each in self.others),
-        }
+        next_line = end.next_line if self.goes_round() else None
+        return {end.line, *self.others, *([] if next_line is None else [next_line])}
 
     def goes_round(self) -> bool:
         """Whether the way goes round the corner: the other level lies along the next edge too."""
         end, edge = self.met.end, self.met.end.next_edge_line()
         place = edge.interpolate(min(inch(end.about), edge.length / 2))
-        return lies_at(self.others[0].about, place)
+        return lies_at(self.met.across, place)
 
     def drops(self) -> list[Drops]:
         """What lies below the edges that can be reached by leaving the way here.
@@ -81,19 +59,20 @@ class _Outlet(NamedTuple):
         here and do not leave: then only lines that go on count.
         """
         end = self.met.end
-        far = end.side.place(end.side.length - end.corner, 0.0)
+        far = end.other.corner_at
         stops, found = [end], []
-        for about, line, t, _ in self.others:
-            past = max(ends_of(about, line), key=lambda each: math.dist(_corner(each), far))
-            if abs(past.corner - t) > near_by(about.kit):
-                found += [about.drops_along(line.side, t, past.corner), *past.drops_beyond()]
+        for line in self.others:
+            t = self.met.place_on(line)
+            past = max(line.ends, key=lambda each: math.dist(each.corner_at, far))
+            if abs(past.corner - t) > near_by(end.about.kit):
+                found += [line.drops_along(t, past.corner), *past.drops_beyond()]
             else:
                 stops.append(past)
         if all(each.next_edge.condition != "open" for each in stops):
             found += [drops for each in stops for drops in each.drops_beyond()]
         return found
 
-    def gap(self, railings: RailingCache) -> GapSeen | None:
+    def gap(self) -> GapSeen | None:
         """The gap between the two levels at this end; None if there is nothing to close it."""
         last, about = self.met.last, self.met.end.about
         own = [last.columns]
@@ -103,19 +82,17 @@ class _Outlet(NamedTuple):
         if wall is not None:
             own.append(wall)
         # Rails that meet the post are left out: something a whole bay away may be as near to them.
-        return nearest(
-            self.met._replace(last=last._replace(shape=shapely.union_all(own))), railings
-        )
+        return nearest(self.met, shapely.union_all(own))
 
-    def courses(self, lines: Collection[LineKey]) -> tuple[Course, Course]:
+    def courses(self, lines: Collection[GuardLine]) -> tuple[Course, Course]:
         """Both sides of the way from here on, first that of the line that ends here.
 
         lines: those that the way runs between.
         """
-        end, (about, line, t, _) = self.met.end, self.others[0]
+        end, line = self.met.end, self.others[0]
         back, _ = line.side.locate(_back(end))
-        far = LineEnd(about, line, 1 if t > back else -1)
-        return Course(end, about, lines), Course(far, end.about, lines)
+        far = line.end(1 if self.met.place_on(line) > back else -1)
+        return Course(end, line.about, lines), Course(far, end.about, lines)
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.
@@ -123,11 +100,9 @@ class _Outlet(NamedTuple):
         They can by an opening, or past the end of a line at an open edge.
         """
         end = self.met.end
-        for about, line, _, _ in self.others:
+        for line in self.others:
             raked = [*raked_openings(end.line, heads), *raked_openings(line, heads)]
-            if any(ways_in(end.about, end.line, about, raked)):
-                return True
-            if any(ways_in(about, line, end.about, raked)):
+            if any(ways_in(end.line, line.about, raked)) or any(ways_in(line, end.about, raked)):
                 return True
         return False
 
@@ -143,14 +118,13 @@ def see_ways_between(
     """
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
-    ends = [end for about in levels for line in about.draft.lines for end in ends_of(about, line)]
+    ends = [end for about in levels for line in about.lines for end in line.ends]
     met = ((each, _alongside(each)) for each in meetings(levels, ends))
     outlets = [_Outlet(each, others) for each, others in met if others]
-    railings: RailingCache = {}
     told: list[tuple[_Outlet, GapSeen]] = []
     for outlet, lines in _entered(outlets, heads):
         drops = outlet.drops()
-        gap = outlet.gap(railings) if drops else None
+        gap = outlet.gap() if drops else None
         if gap is None:
             continue
         gap = narrowest(gap, *outlet.courses(lines), heads)
@@ -168,7 +142,7 @@ def see_ways_between(
 
 def _entered(
     outlets: Sequence[_Outlet], heads: Collection[PostDraft]
-) -> Iterator[tuple[_Outlet, set[LineKey]]]:
+) -> Iterator[tuple[_Outlet, set[GuardLine]]]:
     """The ends of the ways that people can get into, except where a way goes on round a corner.
 
     Each with the lines that its way runs between.
@@ -180,22 +154,20 @@ def _entered(
 
 def _may_let_in(about: Adjoining) -> bool:
     """Whether a level has an opening or an open edge."""
-    draft = about.draft
-    is_open = any(spec.condition == "open" for spec in draft.specs)
-    return is_open or any(line.openings for line in draft.lines)
+    return about.is_open or any(line.openings for line in about.lines)
 
 
 def _is_one(one: _Outlet, two: _Outlet) -> bool:
     near = near_by(one.met.end.about.kit)
     return (
         one.levels() == two.levels()
-        and math.dist(_corner(one.met.end), _corner(two.met.end)) <= near
+        and math.dist(one.met.end.corner_at, two.met.end.corner_at) <= near
     )
 
 
-def _ways(outlets: Sequence[_Outlet]) -> list[tuple[set[LineKey], list[_Outlet]]]:
+def _ways(outlets: Sequence[_Outlet]) -> list[tuple[set[GuardLine], list[_Outlet]]]:
     """The outlets, grouped by the way that they belong to, each with the lines of that way."""
-    ways: list[tuple[set[LineKey], list[_Outlet]]] = []
+    ways: list[tuple[set[GuardLine], list[_Outlet]]] = []
     for outlet in outlets:
         lines, along = outlet.lines(), [outlet]
         for way in [way for way in ways if way[0] & lines]:
@@ -205,24 +177,19 @@ def _ways(outlets: Sequence[_Outlet]) -> list[tuple[set[LineKey], list[_Outlet]]
     return ways
 
 
-def _alongside(met: Met) -> list[Beside]:
+def _alongside(met: Met) -> list[GuardLine]:
     """The lines of another level that stand along the same edge as the line that ends here.
 
-    Lines whose guards are known not to overlap with its own in height are left out.
+    A line may lie as far off as `near_by`: people who come in where the levels meet go on between
+    the railings. Lines whose guards are known not to overlap with its own in height are left out.
     """
-    end, near = met.end, near_by(met.end.about.kit)
-    place = shapely.Point(_back(end))
+    place, near = shapely.Point(_back(met.end)), near_by(met.end.about.kit)
     return [
-        other
-        for other in met.lines
-        if in_heights(end, other.about, other.line.side.spec.height) is not False
-        and place.distance(shapely.LineString(other.line.side.path())) <= near
-        and lies_at(other.about, place)
+        line
+        for line in met.lines
+        if in_heights(met, line.side.spec.height) is not False
+        and place.distance(shapely.LineString(line.side.path())) <= near
     ]
-
-
-def _corner(end: LineEnd) -> Point:
-    return end.side.place(end.corner, 0.0)
 
 
 def _back(end: LineEnd) -> Point:

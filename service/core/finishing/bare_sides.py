@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Final
+from typing import Final, NamedTuple
 
 import shapely
 
@@ -21,6 +21,51 @@ QUARTER_CHORDS: Final = 64
 """Chords that stand for each quarter circle round a wall or an obstruction."""
 
 
+class _BareSide(NamedTuple):
+    """A side of a flight on which a wall or an obstruction takes the place of a guard.
+
+    face: its place along the deck's edge. sense: the direction along that edge that leads off the
+    flight (-1 or 1).
+    """
+
+    course: Course
+    face: Length
+    sense: int
+
+    def line(self, out: Length = 0.0, start: Length = 0.0) -> shapely.LineString:
+        """The side in plan, from `start` to the lowest nosing, moved `out` off the flight."""
+        t, total = self.face + self.sense * out, self.course.total_going
+        return shapely.LineString([self.course.side.place(t, -u) for u in (start, total)])
+
+    def greatest(self, solids: Sequence[shapely.Geometry], most: Length) -> Length:
+        """Diameter, in plan, of the largest disc that gets off the side; 0 where none does.
+
+        The disc starts with its centre on the side and ends entirely off the flight, between the
+        deck's edge and the lowest nosing. most: an upper bound of the radius, as every point of the
+        side is this near to something solid.
+        """
+        line = self.line()
+        beside = shapely.GeometryCollection([one for one in solids if line.dwithin(one, 2 * most)])
+
+        def gets_off(half: Length) -> bool:
+            if half >= self.course.total_going:
+                return False
+            over, off = self.line(0.0, half), self.line(half, half)
+            free = shapely.union(over, off).convex_hull.difference(
+                beside.buffer(half, quad_segs=QUARTER_CHORDS)
+            )
+            parts = shapely.get_parts(free)
+            return any(part.dwithin(over, TOUCH) and part.dwithin(off, TOUCH) for part in parts)
+
+        if line.difference(beside.buffer(TOUCH)).length <= TOUCH:
+            return 0.0
+        low, high = 0.0, most + TOUCH
+        while high - low > TOUCH / 4:
+            half = (low + high) / 2
+            low, high = (half, high) if gets_off(half) else (low, half)
+        return 2 * low
+
+
 def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     """Obstructions of unknown height that take the place of a guard beside a flight.
 
@@ -28,14 +73,13 @@ def see_beside(kit: Kit, flight: FlightDraft) -> Iterator[StandInSeen]:
     others beside it have another, each with the length of the side that they stand along. What is
     open without the others may be as much as with them, as behind a wall that closes the side.
     """
-    course = flight.course
-    columns = course.columns(flight.height)
+    columns = flight.course.columns(flight.height)
     unknown = [one for one in columns if one.height is None]
     if not unknown:
         return
-    sure = _walls(course) + [one.shape for one in columns if one.height is not None]
-    for face, sense in _bare_sides(flight):
-        yield from _unknown_beside(kit, flight, face, sense, sure, unknown)
+    known = [one.shape for one in columns if one.height is not None]
+    for side in _bare_sides(flight):
+        yield from _unknown_beside(kit, flight, side, _walls(flight) + known, unknown)
 
 
 def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
@@ -47,28 +91,25 @@ def gap_beside(kit: Kit, flight: FlightDraft) -> Length | None:
     sides = list(_bare_sides(flight))
     if not sides:
         return None
-    solids = _walls(flight.course) + [one.shape for one in flight.course.columns(flight.height)]
-    found = [_greatest(flight.course, face, sense, solids, kit.post.width) for face, sense in sides]
-    widest = max(found)
+    solids = _walls(flight) + [one.shape for one in flight.course.columns(flight.height)]
+    widest = max(side.greatest(solids, kit.post.width) for side in sides)
     return widest if widest > TOUCH else None
 
 
 def _unknown_beside(
     kit: Kit,
     flight: FlightDraft,
-    face: Length,
-    sense: int,
+    side: _BareSide,
     sure: Sequence[shapely.Geometry],
     unknown: Sequence[Obstruction],
 ) -> Iterator[StandInSeen]:
     """The obstructions of unknown height on which it depends how a side of a flight is closed.
 
     Without the first part of the side is farther from everything solid than a post's width. Without
-    the second a larger disc may get off it. face, sense: the side, as from `_bare_sides`. sure: the
-    walls, and the obstructions known to be as high as a guard.
+    the second a larger disc may get off it. sure: the walls, and the obstructions known to be as
+    high as a guard.
     """
-    course, near = flight.course, kit.post.width + TOUCH
-    line = shapely.LineString([course.side.place(face, u) for u in (0.0, -course.total_going)])
+    line, near = side.line(), kit.post.width + TOUCH
     beside = [one for one in unknown if line.dwithin(one.shape, near)]
     closed = [solid.buffer(near) for solid in sure if line.dwithin(solid, near)]
     left = line.difference(shapely.union_all(closed))
@@ -77,8 +118,7 @@ def _unknown_beside(
     narrowing = [one for one in beside if one not in closing]
 
     def lets_off(among: Sequence[Obstruction]) -> Length:
-        solids = [*sure, *(one.shape for one in among)]
-        return _greatest(course, face, sense, solids, kit.post.width)
+        return side.greatest([*sure, *(one.shape for one in among)], kit.post.width)
 
     def seen(those: Sequence[Obstruction], without: Length, stands: Length) -> StandInSeen:
         shapes = [one.shape.buffer(near) for one in those]
@@ -93,57 +133,14 @@ def _unknown_beside(
         yield seen(narrowing, lets_off(closing), lets_off(beside))
 
 
-def _walls(course: Course) -> list[shapely.Geometry]:
+def _walls(flight: FlightDraft) -> list[shapely.Geometry]:
     """The walls of a flight's level."""
-    return [wall for _, wall in course.level.walls()]
+    return [wall for _, wall in flight.course.level.walls()]
 
 
-def _bare_sides(flight: FlightDraft) -> Iterator[tuple[Length, int]]:
-    """The sides of a flight on which a wall or an obstruction takes the place of a guard.
-
-    Each is given by its place along the deck's edge, and by the direction along that edge that
-    leads off the flight (-1 or 1). A flight of one riser has none.
-    """
+def _bare_sides(flight: FlightDraft) -> Iterator[_BareSide]:
+    """The bare sides of a flight; one of one riser has none."""
     course, stair = flight.course, flight.stair
     for hand, face, sense in zip(HANDS, course.opening.faces, (-1, 1), strict=True):
         if course.total_going and hand in flight.walled and hand not in stair.guards:
-            yield face, sense
-
-
-def _greatest(
-    course: Course,
-    face: Length,
-    sense: int,
-    solids: Sequence[shapely.Geometry],
-    most: Length,
-) -> Length:
-    """Diameter, in plan, of the largest disc that gets off a side of a flight; 0 where none does.
-
-    The disc starts with its centre on the side and ends entirely off the flight, between the deck's
-    edge and the lowest nosing. face, sense: the side, as from `_bare_sides`. most: an upper bound
-    of the radius, as every point of the side is this near to something solid.
-    """
-    side, total = course.side, course.total_going
-    line = shapely.LineString([side.place(face, u) for u in (0.0, -total)])
-    beside = shapely.GeometryCollection([one for one in solids if line.dwithin(one, 2 * most)])
-
-    def gets_off(half: Length) -> bool:
-        if half >= total:
-            return False
-        over, off = (
-            shapely.LineString([side.place(face + sense * out, u) for u in (-half, -total)])
-            for out in (0.0, half)
-        )
-        free = shapely.union(over, off).convex_hull.difference(
-            beside.buffer(half, quad_segs=QUARTER_CHORDS)
-        )
-        parts = shapely.get_parts(free)
-        return any(part.dwithin(over, TOUCH) and part.dwithin(off, TOUCH) for part in parts)
-
-    if line.difference(beside.buffer(TOUCH)).length <= TOUCH:
-        return 0.0
-    low, high = 0.0, most + TOUCH
-    while high - low > TOUCH / 4:
-        half = (low + high) / 2
-        low, high = (half, high) if gets_off(half) else (low, half)
-    return 2 * low
+            yield _BareSide(course, face, sense)

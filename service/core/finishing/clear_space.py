@@ -15,19 +15,17 @@ from typing import Final, NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.line_ends import LineEnd, ends_of
+from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
+from service.core.finishing.infill import end_gap, infill_of_bay, point_along
 from service.core.finishing.numbering import Ids
 from service.core.flights.drafts import FlightDraft, RakedBay, SideDraft
-from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces, Terminal, half_at
+from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
-from service.core.line.sides import Side
-from service.core.measure import TOUCH, Degrees, Length, Point, toward
-from service.core.records.infill import BayFill
+from service.core.measure import TOUCH, Degrees, Length, Point
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt
-from service.core.records.seen import SmallStretchSeen, SpaceSeen, opening_place
+from service.core.records.seen import SmallStretchSeen, SpaceSeen
 from service.core.runs.drafts import BayDraft, RunDraft
 
 _TO_CORNER: Final[Degrees] = 45.0
@@ -53,11 +51,11 @@ def see_spaces(about: Adjoining) -> Iterator[SpaceSeen]:
 
     It can differ only in runs that end at a wall, an obstruction, or a post not square to them.
     """
-    for line in about.draft.lines:
+    for line in about.lines:
         for run in line.runs:
             stretch = run.stretch
             if not (_is_square(stretch.start) and _is_square(stretch.end)):
-                ends = _ends_of_run(about, line, run)
+                ends = _ends_of_run(line, run)
                 for bay in run.bays:
                     yield from _see_space(about.ids.bays[run.key, bay.index], bay, ends)
 
@@ -80,81 +78,64 @@ def see_leaf_spaces(about: Adjoining, gates: Mapping[str, GateBuilt]) -> Iterato
     It can differ beside an obstruction, a post that is turned to the leaf, or a wall that is not
     square to the leaf. gates: all gates, by their places.
     """
-    for side, drawn in about.draft.gates():
-        gate = gates.get(opening_place(about.draft.level.id, drawn.opening.id))
-        if gate is not None:
-            swing = gate.swing
-            ends = (swing.pivot, swing.tip(gate.width, 0.0))[:: 1 if swing.at_start else -1]
-            faces = [side.place(face, about.kit.post.setback) for face in drawn.faces]
-            gap = max(map(math.dist, ends, faces))
-            jambs = [
-                _jamb(about, side, *jamb)
-                for jamb in zip(drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
-            ]
-            space = max(
-                jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True)
-            )
-            if abs(space - gap) > TOUCH:
-                off = [
-                    jamb.distance(shapely.Point(face)) if walls else 0.0
-                    for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
-                ]
-                hinge, latch = off[:: 1 if swing.at_start else -1]
-                yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
+    for line in about.lines if gates else ():
+        for drawn in line.openings:
+            gate = gates.get(about.opening_place(drawn))
+            if gate is not None:
+                yield from _beside_leaf(line, drawn, gate)
+
+
+def _beside_leaf(line: GuardLine, drawn: OpeningDraft, gate: GateBuilt) -> Iterator[SpaceSeen]:
+    """The clear space beside one shut gate."""
+    swing, setback = gate.swing, line.about.kit.post.setback
+    order = 1 if swing.at_start else -1
+    ends = (swing.pivot, swing.tip(gate.width, 0.0))[::order]
+    faces = [line.side.place(face, setback) for face in drawn.faces]
+    gap = max(map(math.dist, ends, faces))
+    jambs = [
+        _jamb(*jamb)
+        for jamb in zip(line.ends, drawn.jambs, drawn.walls, drawn.faces, faces, strict=True)
+    ]
+    space = max(jamb.distance(shapely.Point(at)) for jamb, at in zip(jambs, ends, strict=True))
+    if abs(space - gap) > TOUCH:
+        off = [
+            jamb.distance(shapely.Point(face)) if walls else 0.0
+            for jamb, face, walls in zip(jambs, faces, drawn.walls, strict=True)
+        ]
+        hinge, latch = off[::order]
+        yield SpaceSeen(gate.place, round(space, 6), (hinge, latch))
 
 
 def _jamb(
-    about: Adjoining,
-    side: Side,
-    terminal: Terminal | None,
-    walls: Faces,
-    face: Length,
-    at: Point,
+    end: LineEnd, terminal: Terminal | None, walls: Faces, face: Length, at: Point
 ) -> shapely.Geometry:
     """What stands at one side of an opening, in plan.
 
     A wall that is square to the line counts as the point at which the line meets it. Beside a
     fascia's line, which hangs outside the deck, other walls are taken to go on past their ends.
 
-    walls: what `OpeningDraft.walls` has at this side.
+    end: the end of the line toward which it lies. walls: what `OpeningDraft.walls` has there.
     face, at: where the jamb's face is, along the side and in plan.
     """
+    kit = end.about.kit
     if terminal is not None and terminal.post is not None:
-        return body(about.kit, terminal.post)
-    columns = about.obstructions_touching(side, face)
+        return body(kit, terminal.post)
+    columns = end.line.obstructions_touching(face)
     if not columns.is_empty:
         return columns
     if not walls:
         return shapely.Point(at)
-    gone_on = [_gone_on(wall, at) for wall in walls] if about.kit.mounting == "fascia" else []
+    gone_on = [end.gone_on(wall, at) for wall in walls] if kit.mounting == "fascia" else []
     return shapely.GeometryCollection([*map(shapely.LineString, (*walls, *gone_on))])
-
-
-def _gone_on(wall: Sequence[Point], at: Point) -> tuple[Point, Point]:
-    """The extension of a wall past its end, to be beside a place; in plan.
-
-    It starts at the end of the wall that is nearer to the place, and goes straight on as far as the
-    wall has to reach (`gaps.see_wall_ends`). It has no length where the wall need not go on.
-
-    >>> _gone_on([(3.0, 0.0), (9.0, 0.0)], (1.0, -2.0))
-    ((3.0, 0.0), (1.0, 0.0))
-    """
-    ends = wall[:2], wall[:-3:-1]
-    tip, before = min(ends, key=lambda end: math.dist(end[0], at))
-    ux, uy = toward(before, tip)
-    past = max(0.0, (at[0] - tip[0]) * ux + (at[1] - tip[1]) * uy)
-    return tip, (tip[0] + past * ux, tip[1] + past * uy)
 
 
 def see_small_stretches(about: Adjoining) -> Iterator[SmallStretchSeen]:
     """The stretches of a level that are too small to rail."""
-    draft = about.draft
-    for line in draft.lines:
+    for line in about.lines:
         for run in line.runs:
             if run.small:
-                ends = _ends_of_run(about, line, run)
-                places = run.stretch.start.t, run.stretch.end.t
-                drops = draft.drops_between(line.side, *places)
+                ends = _ends_of_run(line, run)
+                drops = line.drops_along(run.stretch.start.t, run.stretch.end.t)
                 for bay in run.small:
                     space = _between(ends[bay.index], ends[bay.index + 1])
                     yield SmallStretchSeen(about.ids.runs[run.key], bay.clear, space, drops)
@@ -175,11 +156,11 @@ def _is_square(terminal: Terminal) -> bool:
     return terminal.post is not None and terminal.skew <= TOUCH
 
 
-def _ends_of_run(about: Adjoining, line: LineDraft, run: RunDraft) -> list[_End]:
+def _ends_of_run(line: GuardLine, run: RunDraft) -> list[_End]:
     """What stands at every mark of a run."""
-    kit, stretch = about.kit, run.stretch
+    kit, stretch = line.about.kit, run.stretch
     half, (first, last) = kit.post.width / 2, stretch.axis(kit).coords
-    start, end = ends_of(about, line)
+    start, end = line.ends
     return [
         _end(start, run, stretch.start, first),
         *(_End(post.at, body(kit, post), half) for post in run.inner),
@@ -209,46 +190,10 @@ def _infill_beside(about: Adjoining, run: RunDraft, post: PostDraft) -> shapely.
         terminal = other.stretch.start if starts_here else other.stretch.end
         index = 0 if starts_here else len(other.marks) - 2
         fills = [bay.fill for bay in other.bays if bay.index == index]
-        if other is not run and fills and _end_gap(fills[0]) is not None:
+        if other is not run and fills and end_gap(fills[0]) is not None:
             at, toward = other.stretch.axis(kit).coords[:: 1 if starts_here else -1]
-            return _infill(kit, at, toward, terminal.half(kit), fills[0])
+            return infill_of_bay(kit, at, toward, terminal.half(kit), fills[0])
     return None
-
-
-def infill_of(kit: Kit, run: RunDraft) -> shapely.GeometryCollection:
-    """The infill of a run in plan, along its line, bay by bay."""
-    axis, half = run.stretch.axis(kit), kit.post.width / 2
-    (start, end), inner = axis.coords, [post.at for post in run.inner]
-    places, halves = [start, *inner, end], [run.stretch.start.half(kit), *(half for _ in inner)]
-    return shapely.GeometryCollection(
-        [
-            _infill(kit, places[bay.index], places[bay.index + 1], halves[bay.index], bay.fill)
-            for bay in run.bays
-            if _end_gap(bay.fill) is not None
-        ]
-    )
-
-
-def _infill(
-    kit: Kit, at: Point, toward: Point, half: Length, fill: BayFill
-) -> shapely.MultiLineString:
-    """The infill of a bay in plan, along its line.
-
-    at, toward: the bay's two marks; the infill is set out from the first. half: from `at` to the
-    face.
-    """
-    first = half + (_end_gap(fill) or 0.0)
-    if fill.glass is not None:
-        stretches = [(first, first + fill.glass.width)]
-    else:
-        assert fill.pickets is not None
-        assert kit.picket is not None
-        pickets, width = fill.pickets, kit.picket.width
-        starts = [first + i * (width + pickets.gap) for i in range(pickets.count)]
-        stretches = [(start, start + width) for start in starts]
-    return shapely.MultiLineString(
-        [[_along(at, toward, along) for along in each] for each in stretches]
-    )
 
 
 def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry:
@@ -259,7 +204,7 @@ def _solid(line_end: LineEnd, terminal: Terminal, at: Point) -> shapely.Geometry
     if terminal.against:
         return shapely.MultiPolygon([shapely.Polygon(path) for path in terminal.against])
     wall = line_end.about.walls[line_end.next_edge.number]
-    tip, reach = _gone_on(wall.coords, at)
+    tip, reach = line_end.gone_on(wall.coords, at)
     return wall if tip == reach else shapely.MultiLineString([wall, (tip, at)])
 
 
@@ -287,7 +232,7 @@ def _see_space(
     infill it is the whole opening.
     """
     ends = all_ends[bay.index], all_ends[bay.index + 1]
-    gap = _end_gap(bay.fill)
+    gap = end_gap(bay.fill)
     if gap is None:
         along = math.dist(ends[0].at, ends[1].at) - ends[0].half - ends[1].half
         gap, space = bay.clear, _between(*ends) + bay.clear - along
@@ -297,25 +242,12 @@ def _see_space(
         yield SpaceSeen(name, round(space, 6))
 
 
-def _end_gap(fill: BayFill) -> Length | None:
-    """The gap between infill and face, along the bay; None where the bay takes no infill."""
-    if fill.glass is not None:
-        return fill.glass.side_gap
-    return fill.pickets.end_gap if fill.pickets is not None and fill.pickets.count else None
-
-
 def _beside(end: _End, toward: Point, gap: Length) -> Length:
     """The distance from what stands at an end of a bay to the bay's infill.
 
     gap: how far off the face the infill begins. At an acute corner the distance from the infill of
     the other bay counts instead, where it is less.
     """
-    infill = shapely.Point(_along(end.at, toward, end.half + gap))
+    infill = shapely.Point(point_along(end.at, toward, end.half + gap))
     space: Length = end.body.distance(infill)
     return space if end.beside is None else min(space, end.beside.distance(infill))
-
-
-def _along(at: Point, toward: Point, along: Length) -> Point:
-    """The point that lies `along` from one point toward another."""
-    (x, y), share = at, along / math.dist(at, toward)
-    return x + (toward[0] - x) * share, y + (toward[1] - y) * share

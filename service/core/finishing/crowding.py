@@ -9,7 +9,7 @@ draft.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 import shapely
@@ -23,16 +23,18 @@ from service.core.finishing.solids import (
     deck_of,
     half_breadth,
     is_more,
+    level_posts,
     level_rails,
+    level_walls,
     meets,
     shared_by,
 )
 from service.core.levels.level import LevelDraft
-from service.core.line.posts import PostDraft, body
+from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.records.kit import Kit
-from service.core.records.seen import WaySeen, edge_place
+from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
 
 FAR_APART: Final = 4
@@ -50,22 +52,21 @@ def see_crowded(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
     """
     if _is_roomy(kit, draft):
         return
-    runs = [run for line in draft.lines for run in line.runs if run.bays]
-    posts = ids.posts_on(draft)
+    runs = [run for line in draft.lines for run in line.railed]
     if not runs:
         return
+    posts = ids.posts_on(draft)
     axes = [run.stretch.axis(kit) for run in runs]
     places = [shapely.Point(post.at) for post in posts]
     if _are_beside(kit, runs, axes, posts, places):
-        yield from _in_rails(runs, _rails(kit, draft, ids), _uprights(kit, posts, ids))
+        yield from _in_rails(runs, _rails(kit, draft, ids), list(level_posts(kit, ids, draft)))
     if kit.mounting == "fascia":
         deck = deck_of(draft, convert(TRIMMED_DEPTH, "in", kit.unit))
         far = HALF_DIAGONAL * kit.post.width + convert(TRIMMED_DEPTH, "in", kit.unit)
         half = max(half_breadth(kit, line.side.spec.infill) for line in draft.lines)
         if _come_near(axes, deck, half + TOUCH_LENGTH) or _come_near(places, deck, far):
-            yield from _across(
-                kit, draft, deck, _rails(kit, draft, ids), _uprights(kit, posts, ids)
-            )
+            rails, uprights = _rails(kit, draft, ids), level_posts(kit, ids, draft)
+            yield from _across(kit, draft, deck, rails, uprights)
 
 
 def _is_roomy(kit: Kit, draft: LevelDraft) -> bool:
@@ -104,7 +105,7 @@ def _are_beside(
     reach, tree = FAR_APART * kit.post.width, shapely.STRtree(axes)
     ends = [_ends(run) for run in runs]
     beside = tree.query(places, predicate="dwithin", distance=reach).T.tolist() if places else []
-    if any(posts[i] not in ends[j] and posts[i] not in runs[j].inner for i, j in beside):
+    if any(posts[i] not in runs[j].posts for i, j in beside):
         return True
     beside = tree.query(axes, predicate="dwithin", distance=reach).T.tolist()
     return any(i < j and not ends[i] & ends[j] for i, j in beside)
@@ -126,11 +127,6 @@ def _rails(kit: Kit, draft: LevelDraft, ids: Ids) -> list[Solid]:
     return list(level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=True))
 
 
-def _uprights(kit: Kit, posts: Sequence[PostDraft], ids: Ids) -> list[Solid]:
-    """The posts of a level, without their bases."""
-    return [Solid(ids.posts[post], body(kit, post), "", post=post) for post in posts]
-
-
 def _in_rails(
     runs: Sequence[RunDraft], rails: Sequence[Solid], posts: Sequence[Solid]
 ) -> Iterator[WaySeen]:
@@ -138,7 +134,7 @@ def _in_rails(
     ends = {rail.name: _ends(run) for run, rail in zip(runs, rails, strict=True)}
     solids = Solids([*posts, *rails])
     for run, rail in zip(runs, rails, strict=True):
-        own, on_line = ends[rail.name], {*_ends(run), *run.inner}
+        own, on_line = ends[rail.name], run.posts
         met = tuple(
             solid.name
             for solid in solids.about(rail.shape)
@@ -151,13 +147,13 @@ def _in_rails(
 
 
 def _across(
-    kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Sequence[Solid]
+    kit: Kit, draft: LevelDraft, deck: Solid, rails: Sequence[Solid], posts: Iterable[Solid]
 ) -> Iterator[WaySeen]:
     """The rails and posts that hang across a gap into their own level.
 
     Rails may hang into the deck, and posts into the deck or into a wall.
     """
-    sides = [line.side for line in draft.lines for run in line.runs if run.bays]
+    sides = [line.side for line in draft.lines for _ in line.railed]
     for rail, side in zip(rails, sides, strict=True):
         if _hangs_into(kit, [side], rail.shape, deck.shape):
             yield WaySeen("guard", rail.name, (deck.name,))
@@ -166,11 +162,7 @@ def _across(
         inner = (post for run in line.runs for post in run.inner)
         for post in (*(end.post for end in line.terminals()), *inner):
             held_by[post].append(line.side)
-    level = draft.level.id
-    walls = [
-        Solid(f"the wall of {edge_place(level, number)}", wall, level)
-        for number, wall in draft.walls()
-    ]
+    walls = (wall._replace(name=f"the wall of {wall.name}") for wall in level_walls(draft))
     beyond = Solids([deck, *walls])
     for solid in posts:
         clear = solid.shape.buffer(-TOUCH_LENGTH, join_style="mitre")

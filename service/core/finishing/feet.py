@@ -13,11 +13,9 @@ from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.line_ends import LineEnd, met_at, obstructions_at
+from service.core.finishing.adjoining import Adjoining, GuardLine, obstructions_at
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
-from service.core.levels.railing import LineDraft
 from service.core.line.arcs import ArcSide
 from service.core.line.crossing import Segment
 from service.core.line.neighbours import BEYOND
@@ -26,13 +24,13 @@ from service.core.line.posts import body
 from service.core.measure import TOUCH, Length, Point, convert, toward
 from service.core.records.deck import HANDS
 from service.core.records.kit import Kit
-from service.core.records.seen import FootSeen, edge_place, opening_place
+from service.core.records.seen import FootSeen
 
 
 class Foot(NamedTuple):
     """The lowest nosing of a flight, with the posts of its guards.
 
-    stretch: where it lies in plan.
+    stretch: where it lies in plan, counter-clockwise round the level that it comes down to.
     ends: what stands at the two ends of the stretch: a guard's foot post, else the nosing's end.
     down: unit vector in plan, in the direction in which the flight goes down.
     along: the gap in that direction to posts that would stand beside another part of the edge.
@@ -167,8 +165,8 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
     nosing_ends = [shapely.Point(corner) for corner in nosing.coords]
     return Foot(
         flight=flight.stair.id,
-        stretch=(start, end),
-        ends=(posts.get(HANDS[0], nosing_ends[0]), posts.get(HANDS[1], nosing_ends[1])),
+        stretch=(end, start),
+        ends=(posts.get(HANDS[1], nosing_ends[1]), posts.get(HANDS[0], nosing_ends[0])),
         down=down,
         along=_along(kit, flight) if guards else 0.0,
         solid=shapely.union_all([nosing, *posts.values()]),
@@ -194,15 +192,14 @@ def _open_on(about: Adjoining) -> Iterator[Place]:
         edge = level.edge_in_plan(j)
         if spec.condition == "open" and edge.bow is None:
             past = _past_corner(about, spec.number, -1), _past_corner(about, spec.number, 1)
-            yield Place(edge_place(level.level.id, spec.number), (edge.start, edge.end), past)
-    for line in level.lines:
+            yield Place(about.edge_place(spec.number), (edge.start, edge.end), past)
+    for line in about.lines:
         if not isinstance(line.side, ArcSide):
             for drawn in line.openings:
                 if drawn.opening.use != "stair":
                     start, end = (line.side.place(face, 0.0) for face in drawn.faces)
-                    past = _jamb(about, line, drawn, 0), _jamb(about, line, drawn, 1)
-                    place = opening_place(level.level.id, drawn.opening.id)
-                    yield Place(place, (start, end), past)
+                    past = _jamb(line, drawn, 0), _jamb(line, drawn, 1)
+                    yield Place(about.opening_place(drawn), (start, end), past)
 
 
 def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry | None:
@@ -214,41 +211,38 @@ def _past_corner(about: Adjoining, number: int, sense: int) -> shapely.Geometry 
     spec = about.next_edge(number, sense)
     if spec.condition == "wall":
         return about.walls[spec.number]
-    line = next((line for line in about.draft.lines if spec in line.side.edges), None)
-    last = None if line is None else LineEnd(about, line, -sense).last()
+    line = about.line_along(spec)
+    last = None if line is None else line.end(-sense).last
     return None if last is None else last.shape
 
 
-def _jamb(about: Adjoining, line: LineDraft, drawn: OpeningDraft, which: int) -> shapely.Geometry:
+def _jamb(line: GuardLine, drawn: OpeningDraft, which: int) -> shapely.Geometry:
     """What stands at a side of an opening, with the rails that come to it.
 
     which: 0 for the opening's start, 1 for its end.
     """
     terminal, face = drawn.jambs[which], drawn.faces[which]
     if terminal is None:
-        columns = about.obstructions_touching(line.side, face)
-        return shapely.union_all([columns, *about.walls.values()])
-    return shapely.union_all([*obstructions_at(terminal), *met_at(about.kit, line, terminal)])
+        columns = line.obstructions_touching(face)
+        return shapely.union_all([columns, *line.about.walls.values()])
+    return shapely.union_all([*obstructions_at(terminal), *line.met_at(terminal)])
 
 
 def _span(stretch: Segment, foot: Foot, least: Length) -> Span | None:
     """A foot as it lies along a stretch, counter-clockwise round its level; None if it does not.
 
     It does not where it lies more than `least` off the stretch's line, or past the stretch's ends,
-    or where the flight does not come down onto the level but leads out over its edge.
+    or where the flight does not come down onto the level but leads out over its edge. Where it does
+    come down onto it, the foot runs the same way along the stretch.
     """
     (x, y), (to_x, to_y) = stretch
     onto = (to_x - x) * foot.down[1] - (to_y - y) * foot.down[0]
-    places = [_on(stretch, end) for end in foot.stretch]
-    if onto <= 0 or max(abs(off) for _, off in places) > least + TOUCH:
+    (low, low_off), (high, high_off) = (_on(stretch, end) for end in foot.stretch)
+    if onto <= 0 or max(abs(low_off), abs(high_off)) > least + TOUCH:
         return None
-    (low, _), (high, _) = places
-    first, last = foot.ends
-    if low > high:
-        low, high, first, last = high, low, last, first
     if min(high, math.dist(*stretch)) - max(low, 0.0) <= TOUCH:
         return None
-    return Span(low, high, first, last, foot)
+    return Span(low, high, *foot.ends, foot)
 
 
 def _on(stretch: Segment, point: Point) -> tuple[Length, Length]:

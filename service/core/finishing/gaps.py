@@ -12,18 +12,23 @@ from typing import Final
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
+from service.core.finishing.adjoining import (
+    Adjoining,
+    GuardLine,
+    InRow,
+    LineEnd,
+    obstructions_at,
+)
 from service.core.finishing.between import Parted
-from service.core.finishing.line_ends import InRow, LineEnd, ends_of, met_at, obstructions_at
-from service.core.levels.railing import LineDraft
+from service.core.finishing.infill import point_along
 from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.line.strips import Strip
-from service.core.measure import TOUCH, Length, Point, toward
+from service.core.measure import TOUCH, Length
 from service.core.records.deck import deepest
-from service.core.records.seen import GapSeen, WallEndSeen, edge_place, opening_place
+from service.core.records.seen import GapSeen, WallEndSeen
 
 CHORDS: Final = 32
 """Chords that stand for a bowed edge along an opening."""
@@ -36,21 +41,16 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
     that stand on a line's end, past the last post before an open edge, and round a post beside an
     opening. heads: the posts that raked rails meet.
     """
-    draft = about.draft
-    before_open = any(spec.condition == "open" for spec in draft.specs)
-    for line in draft.lines:
-        if not (draft.level.obstructions or before_open or line.openings):
-            continue
-        ends = ends_of(about, line)
-        if draft.level.obstructions:
-            yield from _beyond(ends)
-        if before_open:
-            yield from _past_the_last(ends)
+    for line in about.lines:
+        if about.draft.level.obstructions:
+            yield from _beyond(line)
+        if about.is_open:
+            yield from _past_the_last(line)
         if line.openings and about.kit.mounting == "surface":
-            yield from _round_openings(ends, heads)
-    for line in draft.lines:
-        yield from _at_walls(about, line)
-    if draft.pairs:
+            yield from _round_openings(line, heads)
+    for line in about.lines:
+        yield from _at_walls(line)
+    if about.draft.pairs:
         yield from _between_pairs(about)
 
 
@@ -64,47 +64,34 @@ def see_wall_ends(about: Adjoining) -> Iterator[WallEndSeen]:
     post = about.kit.post
     if about.kit.mounting == "surface":
         return
-    to_far_side = 1 + post.width / 2 / abs(post.setback)
-    for end in (end for line in about.draft.lines for end in ends_of(about, line)):
+    far_side = 1 + post.width / 2 / abs(post.setback)
+    for end in (end for line in about.lines for end in line.ends):
         number = end.next_edge.number
         wall = about.walls.get(number)
         met = end.met_without_post() if wall is not None else None
         if wall is None or met is None:
             continue
         t, is_rail = met
-        at = shapely.Point(end.side.place(t, post.setback))
-        if about.obstructions_touching(end.side, t).is_empty:
-            tip, (ux, uy) = _end_of(wall, end.sense)
-            if wall.distance(at) <= TOUCH:
-                yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, tip), True)
-                continue
-            past = (at.x - tip[0]) * ux + (at.y - tip[1]) * uy
-            if past <= TOUCH:
-                continue  # The line passes it by.
-            past *= to_far_side if is_rail else 1.0
-            reach = tip[0] + past * ux, tip[1] + past * uy
-            yield WallEndSeen(about.draft.level.id, number, not is_rail, (tip, reach))
+        at, level = end.side.place(t, post.setback), about.draft.level.id
+        if end.line.obstructions_touching(t).is_empty:
+            tip, reach = end.gone_on(wall.coords, at)
+            if wall.distance(shapely.Point(at)) <= TOUCH:
+                yield WallEndSeen(level, number, not is_rail, (tip, tip), True)
+            elif math.dist(tip, reach) > TOUCH:  # Else the line passes it by.
+                to = point_along(tip, reach, math.dist(tip, reach) * (far_side if is_rail else 1.0))
+                yield WallEndSeen(level, number, not is_rail, (tip, to))
 
 
-def _end_of(wall: shapely.LineString, sense: int) -> tuple[Point, Point]:
-    """The end of a wall at a line's corner, and the unit vector in which the wall would go on.
-
-    sense: that of the line's end there.
-    """
-    tip, before = wall.coords[:2] if sense > 0 else wall.coords[:-3:-1]
-    return tip, toward(before, tip)
-
-
-def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
+def _at_walls(line: GuardLine) -> Iterator[GapSeen]:
     """The gap between each post that ends a line beside a wall or an obstruction, and that body."""
-    half = about.kit.post.width / 2
-    for terminal in dict.fromkeys(line.terminals()):
+    about, half = line.about, line.about.kit.post.width / 2
+    for terminal in dict.fromkeys(line.terminals):
         if terminal.post is not None and terminal.against:
             post, wall = body(about.kit, terminal.post), shapely.MultiLineString(terminal.against)
             width: Length = post.distance(wall)
             face = terminal.t if terminal.wall_t is None else terminal.wall_t
-            drops = about.drops_along(line.side, terminal.t - half, terminal.t + half, face)
-            where, on = (about.ids.posts[terminal.post],), _going_on(about, line, terminal)
+            drops = line.drops_along(terminal.t - half, terminal.t + half, face)
+            where, on = (about.ids.posts[terminal.post],), _going_on(line, terminal)
             left = width if on is None else post.distance(on)
             if on is not None and left < width - TOUCH:
                 yield GapSeen("wall", where, left, drops, whole=width, goes_on=on.length)
@@ -112,18 +99,18 @@ def _at_walls(about: Adjoining, line: LineDraft) -> Iterator[GapSeen]:
                 yield GapSeen("wall", where, width, drops)
 
 
-def _going_on(about: Adjoining, line: LineDraft, terminal: Terminal) -> shapely.LineString | None:
+def _going_on(line: GuardLine, terminal: Terminal) -> shapely.LineString | None:
     """The extension of the wall beside a fascia's end post, in plan.
 
     The wall is taken to go on past an outside corner, to the far side of the post. None elsewhere.
     """
-    post = about.kit.post
-    if about.kit.mounting == "surface":
+    post = line.about.kit.post
+    if line.about.kit.mounting == "surface":
         return None
-    for end in ends_of(about, line):
-        wall = about.walls.get(end.next_edge.number)
+    for end in line.ends:
+        wall = line.about.walls.get(end.next_edge.number)
         if wall is not None and terminal.against == (tuple(wall.coords),):
-            tip, (ux, uy) = _end_of(wall, end.sense)
+            tip, (ux, uy) = end.wall_end(wall.coords)
             heading = math.radians(end.side.heading_at(end.corner))
             outward = ux * math.sin(heading) - uy * math.cos(heading)
             if outward > TOUCH:
@@ -148,14 +135,14 @@ def _between_pairs(about: Adjoining) -> Iterator[GapSeen]:
             yield GapSeen("pair", (names[one], names[two]), apart, deepest([arriving, leaving]))
 
 
-def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
+def _beyond(line: GuardLine) -> Iterator[GapSeen]:
     """The gaps beyond obstructions on a line's ends, as far as the next edge's wall or guard.
 
     Gaps between these obstructions are included. Where the next edge is open there is nothing to
     close.
     """
-    for end in ends:
-        last = end.last()
+    for end in line.ends:
+        last = end.last
         if last is None or last.columns.is_empty:
             continue
         next_to = end.next_to()
@@ -165,37 +152,35 @@ def _beyond(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
         yield from _between_columns(end, before)
         width: Length = far.shape.distance(next_to)
         if width > TOUCH:
-            drops = end.about.drops_along(end.side, far.t, end.corner)
-            yield GapSeen("beyond", (_place(end, end.edge.number),), width, drops)
+            drops = line.drops_along(far.t, end.corner)
+            yield GapSeen("beyond", (end.name_of(None),), width, drops)
 
 
-def _past_the_last(ends: Sequence[LineEnd]) -> Iterator[GapSeen]:
+def _past_the_last(line: GuardLine) -> Iterator[GapSeen]:
     """The gaps past the last post or obstruction on a line, where the next edge is open.
 
     One is what is left of the guarded edge, along it. Another is what passes between what stands
     last and the open edge, unless the first says as much. Gaps between obstructions further on are
     included.
     """
-    for end, other in (ends, ends[::-1]):
-        last = end.last() if end.next_edge.condition == "open" else None
+    for end in line.ends:
+        last = end.last if end.next_edge.condition == "open" else None
         if last is None:
             continue
-        about, side = end.about, end.side
+        side = end.side
         *before, far = end.row_past(last.t, last.shape)
         yield from _between_columns(end, before)
         left = max(0.0, side.on_edge(end.sense * (end.corner - far.t)))
-        drops = about.drops_along(side, far.t, end.corner)
-        own = _place(end, end.edge.number) if last.post is None else about.ids.posts[last.post]
+        drops, own = line.drops_along(far.t, end.corner), end.name_of(last.post)
         if left > TOUCH:
             yield GapSeen("open", (own,), left, drops)
-        open_edge = about.draft.edge_line(about.draft.specs.index(end.next_edge))
-        past = _parted(end, last.shape, open_edge)
+        past = _parted(end, last.shape, end.next_edge_line())
         told = max([left, *(one.onward for one in before)])
         along = drops
-        if about.kit.mounting == "surface":
+        if end.about.kit.mounting == "surface":
             # Whoever gets past a post on the deck can go along the whole edge, and on.
-            whole = about.drops_along(side, 0.0, side.length)
-            along = deepest([whole, *other.drops_beyond()])
+            whole = line.drops_along(0.0, side.length)
+            along = deepest([whole, *end.other.drops_beyond()])
         is_told = not past.parted_by and past.width <= told + TOUCH and along == drops
         if past.whole > TOUCH and not is_told:
             yield GapSeen("past", (own,), past.width, along, past.whole, past.parted_by)
@@ -205,27 +190,23 @@ def _between_columns(end: LineEnd, row: Sequence[InRow]) -> Iterator[GapSeen]:
     """The gaps between the obstructions of a row."""
     for one in row:
         if one.onward > TOUCH:
-            drops = end.about.drops_along(end.side, one.t, one.next)
-            number = end.side.edge_over(one.t).number
-            yield GapSeen("beyond", (_place(end, number),), one.onward, drops)
+            drops = end.line.drops_along(one.t, one.next)
+            place = end.about.edge_place(end.side.edge_over(one.t).number)
+            yield GapSeen("beyond", (place,), one.onward, drops)
 
 
-def _place(end: LineEnd, number: int) -> str:
-    return edge_place(end.about.draft.level.id, number)
-
-
-def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> Iterator[GapSeen]:
+def _round_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[GapSeen]:
     """The gaps round what stands beside an opening, to the strip of deck outside the railing.
 
     That strip reaches as far as the next opening or a wall. There is no gap at a post that a raked
     rail meets, as the rail goes down across it. heads: the posts that raked rails meet.
     """
-    for drawn in ends[0].line.openings:
-        for end, jamb, face in zip(ends, drawn.jambs, drawn.faces, strict=True):
+    for drawn in line.openings:
+        for end, jamb, face in zip(line.ends, drawn.jambs, drawn.faces, strict=True):
             about, side = end.about, end.side
             post = None if jamb is None else jamb.post
             if jamb is None or post is None:
-                where = opening_place(about.draft.level.id, drawn.opening.id)
+                where = about.opening_place(drawn)
                 stands = _column_at(end, face)
             else:
                 where = about.ids.posts[post]
@@ -237,7 +218,7 @@ def _round_openings(ends: Sequence[LineEnd], heads: Collection[PostDraft]) -> It
             room = side.on_edge(end.sense * (far - face)) if ends_there else math.inf
             width, whole = min(past.width, room), min(past.whole, room)
             if whole > TOUCH:
-                found = [about.drops_along(side, face, far)]
+                found = [line.drops_along(face, far)]
                 drops = deepest(found if ends_there else [*found, *end.drops_beyond()])
                 yield GapSeen("round", (where,), width, drops, whole, past.parted_by)
 
@@ -269,12 +250,12 @@ def _column_at(end: LineEnd, face: Length) -> shapely.Geometry:
     The latter may be nearer to the edge. face: where the jamb's face is, along the side. Empty
     where a wall is the jamb.
     """
-    columns, terminals = end.about.obstructions_touching(end.side, face), list(end.line.terminals())
+    columns, terminals = end.line.obstructions_touching(face), end.line.terminals
     t = end.ahead((each.t for each in terminals), face)
     if columns.is_empty or t is None:
         return columns
     next_one = next(each for each in terminals if each.t == t)
-    return shapely.union_all([columns, *met_at(end.about.kit, end.line, next_one)])
+    return shapely.union_all([columns, *end.line.met_at(next_one)])
 
 
 def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
@@ -283,8 +264,7 @@ def _outside(end: LineEnd, face: Length) -> tuple[Length, bool]:
     It reaches to the next opening or to the corner. The second value says whether it ends there,
     which it does not at a corner whose next edge is guarded too. face: where the strip begins.
     """
-    which = 1 if end.sense < 0 else 0
-    far = end.ahead((drawn.faces[which] for drawn in end.line.openings), face)
+    far = end.ahead((drawn.faces[end.sense < 0] for drawn in end.line.openings), face)
     return (end.corner, end.next_edge.condition != "guard") if far is None else (far, True)
 
 

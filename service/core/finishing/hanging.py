@@ -13,7 +13,6 @@ import shapely
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TRIMMED_DEPTH,
-    Rises,
     Solid,
     Solids,
     deck_of,
@@ -27,11 +26,12 @@ from service.core.finishing.solids import (
 from service.core.flights.drafts import FlightDraft
 from service.core.levels.gates import Leaf, make_leaf, swept, swing_of
 from service.core.levels.level import LevelDraft
-from service.core.line.corners import Terminal
 from service.core.line.openings import OpeningDraft
+from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert
 from service.core.problems import Problem, Unbuildable, raise_any
+from service.core.records.deck import Level
 from service.core.records.kit import Kit
 from service.core.records.layout import GateBuilt, OpeningBuilt
 from service.core.records.seen import opening_place
@@ -80,10 +80,8 @@ def hang_gates(
     down = {flight.stair.opening: flight.stair.id for flight in flights}
     for gate in hung:
         side, leaf, swing = gate.side, gate.leaf, gate.swing
-        rises, sweep = Rises.over(gate.draft, drafts), swept(swing, leaf.width)
-        met = leaf_hits(
-            kit, solids, sweep, gate.drawn.jambs, side.spec.height, rises, own_leaf=gate.place
-        )
+        sweep, own = swept(swing, leaf.width), gate.draft.level
+        met = leaf_hits(kit, solids, sweep, gate.drawn.posts, side.spec.height, own, gate.place)
         yield gate.built(kit, openings[gate.place], met, down.get(gate.place))
 
 
@@ -105,7 +103,7 @@ class _Hung(NamedTuple):
         """The shut leaf, which other gates may swing into."""
         line = shapely.LineString([self.swing.pivot, self.swing.tip(self.leaf.width, 0.0)])
         top = self.side.spec.height
-        return Solid(self.place, line, self.draft.level.id, top, foot=kit.bottom_gap)
+        return Solid(self.place, line, self.draft.level, top, foot=kit.bottom_gap)
 
     def built(
         self, kit: Kit, opening: OpeningBuilt, hits: tuple[str, ...], flight: str | None
@@ -136,7 +134,8 @@ def _solids(
     That is posts, rails, walls, obstructions, flights with their guards and handrails, and, where
     there are several levels, their decks.
     """
-    yield from level_posts(kit, ids)
+    for draft in drafts:
+        yield from level_posts(kit, ids, draft)
     for draft in drafts:
         yield from level_rails(kit, ids, draft, least_half=0.0)
     for draft in drafts:
@@ -152,7 +151,7 @@ def _solids(
         if treads is not None:
             top = flight.height if flight.sides else 0.0
             rise = flight.stair.rise
-            yield Solid(flight.stair.id, treads, flight.level_id, top, foot=-rise)
+            yield Solid(flight.stair.id, treads, flight.course.level.level, top, foot=-rise)
         yield from flight_guards(kit, ids, flight)
         yield from _handrails(kit, flight)
 
@@ -179,45 +178,44 @@ def _handrails(kit: Kit, flight: FlightDraft) -> Iterator[Solid]:
         if foot < course.side.spec.height - TOUCH:
             shape = course.beside_face(rail.hand, broad, out)
             name = handrail_name(flight.stair.id)
-            yield Solid(name, shape, flight.level_id, rail.height, foot=foot)
+            yield Solid(name, shape, course.level.level, rail.height, foot=foot)
 
 
 def leaf_hits(
     kit: Kit,
     solids: Solids,
     sweep: shapely.Polygon,
-    beside: Sequence[Terminal | None],
+    jambs: Sequence[PostDraft],
     top: Length,
-    rises: Rises,
+    own: Level,
     own_leaf: str,
 ) -> tuple[str, ...]:
     """Names of what a leaf would swing into, each once, in the order of the solids.
 
     sweep: the area that the leaf sweeps.
-    beside: the jambs of its opening, whose posts do not count.
-    top: the top of the leaf, above its level.
+    jambs: the posts beside its opening, which do not count.
+    top: the top of the leaf, above its own level.
     own_leaf: the name of the leaf itself, which does not count either.
     """
-    own = {terminal.post for terminal in beside if terminal is not None}
     met = (
         solid.name
         for solid in solids.about(sweep)
-        if (solid.post is None or solid.post not in own)
+        if solid.post not in jambs
         and solid.name != own_leaf
-        and _stands_in_way(kit, solid, top, rises)
+        and _stands_in_way(kit, solid, top, own)
         and meets(sweep, solid.shape)
     )
     return tuple(dict.fromkeys(met))
 
 
-def _stands_in_way(kit: Kit, solid: Solid, top: Length, rises: Rises) -> bool:
+def _stands_in_way(kit: Kit, solid: Solid, top: Length, own: Level) -> bool:
     """Whether a solid stands within the height of a leaf.
 
     A leaf reaches from the kit's bottom gap above its level up to `top`. On its own level
     everything but the deck counts; on another level only what has a known top.
     """
-    if solid.level == rises.own:
+    if solid.level is own:
         return not solid.is_deck
     if solid.top is None:
         return False
-    return stands_between(solid, rises.to(solid.level), kit.bottom_gap, top)
+    return stands_between(solid, own.rise_to(solid.level) or 0.0, kit.bottom_gap, top)

@@ -19,8 +19,7 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Final, NamedTuple
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.levels.railing import LineDraft
+from service.core.finishing.adjoining import Adjoining, GuardLine
 from service.core.line.posts import PostDraft
 from service.core.line.sides import signed
 from service.core.measure import DRAWN, TOUCH, Degrees, Length, Point
@@ -89,8 +88,8 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
     if kit.mounting == "surface":
         return
     meeting: dict[PostDraft, list[_Arm]] = defaultdict(list)
-    for line in about.draft.lines:
-        for post, arm in _arms(about, line):
+    for line in about.lines:
+        for post, arm in _arms(line):
             meeting[post].append(arm)
     for post, arms in meeting.items():
         if len(arms) == 2:
@@ -101,9 +100,9 @@ def see_hung_corners(about: Adjoining) -> Iterator[HungCornerSeen]:
                 yield HungCornerSeen(about.ids.posts[post], round(room, 6), drops)
 
 
-def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]:
+def _arms(line: GuardLine) -> Iterator[tuple[PostDraft, _Arm]]:
     """The posts at a line's two ends that a bay comes to, each with the run that comes to it."""
-    side, kit = line.side, about.kit
+    side, kit = line.side, line.about.kit
     if not line.runs:
         return
     for sense, run in ((1, line.runs[0]), (-1, line.runs[-1])):
@@ -121,7 +120,7 @@ def _arms(about: Adjoining, line: LineDraft) -> Iterator[tuple[PostDraft, _Arm]]
         # A bowed edge is taken as its tangent or its chord, whichever leaves more room outside.
         chord = _heading(*(corner, side.place(at + sense * reach, 0.0))[::sense])
         edge += sense * max(0.0, sense * signed(chord - edge))
-        drops = about.drops_along(side, at, at - sense * kit.post.setback)
+        drops = line.drops_along(at, at - sense * kit.post.setback)
         half = kit.half_rail("bottom", side.spec.infill)
         away = _heading(start, end)
         off = abs(_seen_from(start, away, corner)[1]) - half
@@ -148,7 +147,8 @@ def _room(kit: Kit, post: PostDraft, arriving: _Arm, leaving: _Arm) -> Length:
             break
         up = gap * (part if is_outside else 1 - part)
         radius = fits(kit, post, arriving, leaving, up)
-        room = min(room, math.sqrt(max(0.0, 4 * radius * radius - gap * gap)))
+        # Along an edge alone this root is of hangs^2 + (gap - 2 up)^2 (1 + (gap / hangs)^2).
+        room = min(room, math.sqrt(4 * radius * radius - gap * gap))
     return room
 
 
@@ -220,7 +220,7 @@ def _greatest_outside(
         for arm, square in ((arriving, out), (leaving, out + turn))
         if fits(arm, square)
     ]
-    return max(*found, _along(arms, over, up), 0.0)
+    return max([*found, _along(arms, over, up)])
 
 
 def _last(low: float, high: float, fits: Callable[[float], bool]) -> float:

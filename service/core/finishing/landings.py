@@ -107,9 +107,9 @@ def _surface(kit: Kit, alike: Sequence[LevelDraft], ids: Ids, spare: Length) -> 
     """The surface of levels at one height. Levels less than `spare` apart make one."""
     ends = [solid.shape for one in alike for solid in level_surroundings(one)]
     ends += [edge for one in alike for edge in _railed_edges(one)]
-    half, places = kit.post.width / 2, {one.level.id for one in alike}
+    half = kit.post.width / 2
     railing = [rail.shape for one in alike for rail in level_rails(kit, ids, one, least_half=half)]
-    railing += [post.shape for post in level_posts(kit, ids) if post.level in places]
+    railing += [post.shape for one in alike for post in level_posts(kit, ids, one)]
     return _Surface(_joined([one.outline for one in alike], spare / 2), ends, railing)
 
 

@@ -9,22 +9,16 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.joints import lies_at, near_by, past_columns, railing
-from service.core.finishing.line_ends import LineEnd, ends_of
-from service.core.levels.railing import LineDraft
+from service.core.finishing.adjoining import Adjoining, Body, GuardLine, LineEnd
+from service.core.finishing.joints import lies_at, near_by, past_columns
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
-from service.core.measure import TOUCH, Length, Point, convert
+from service.core.measure import TOUCH, Length, Point, all_least, convert
 from service.core.records.seen import GapSeen
-
-LineKey: TypeAlias = tuple[str, int]
-"""A line, by the id of its level and the number of its side."""
-_Bodies: TypeAlias = list[tuple[str, shapely.Geometry]]
 
 
 class Course(NamedTuple):
@@ -36,36 +30,36 @@ class Course(NamedTuple):
 
     end: LineEnd
     across: Adjoining
-    lines: Collection[LineKey]
+    lines: Collection[GuardLine]
 
     def ends(self) -> Iterator[LineEnd]:
         """The ends of its lines that are nearer to the end of the way."""
         end, left = self.end, set(self.lines)
         while True:
             yield end
-            left.discard(line_key(end.about, end.line))
-            line = LineEnd(end.about, end.line, -end.sense).next_line()
-            if line is None or line_key(end.about, line) not in left:
+            left.discard(end.line)
+            line = end.other.next_line
+            if line is None or line not in left:
                 return
-            end = LineEnd(end.about, line, end.sense)
+            end = line.end(end.sense)
 
-    def whole(self) -> _Bodies:
+    def whole(self) -> list[Body]:
         """All that stands on its lines."""
-        return [body for end in self.ends() for body in railing(end.about, end.line)]
+        return [body for end in self.ends() for body in end.line.railing]
 
-    def past_entrance(self, raked: Sequence[Point]) -> _Bodies | None:
+    def past_entrance(self, raked: Sequence[Point]) -> list[Body] | None:
         """What stands past the last place where people come in, toward the end of the way.
 
         None where people do not come in here. raked: as in `ways_in`.
         """
-        found: _Bodies = []
+        found: list[Body] = []
         for end in self.ends():
-            sense, ways = end.sense, ways_in(end.about, end.line, self.across, raked)
-            faces = [far if sense > 0 else near for near, far in ways]
+            sense, ways = end.sense, ways_in(end.line, self.across, raked)
+            faces = [way[sense > 0] for way in ways]
             if faces:
                 last = max(faces, key=lambda t: sense * t)
-                return [*found, *railing(end.about, end.line, sense, last)]
-            found += railing(end.about, end.line)
+                return [*found, *end.line.railing_from(sense, last)]
+            found += end.line.railing
         return None
 
 
@@ -86,29 +80,27 @@ def narrowest(gap: GapSeen, own: Course, other: Course, heads: Collection[PostDr
     ]
     if not found:
         return gap
-    widest = max(found, key=lambda each: each.width)
+    widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
     if widest.width < gap.width - TOUCH:
         return replace(widest, whole=whole)
     return replace(gap, whole=whole)
 
 
-def _nearest(gap: GapSeen, own: Course, ours: _Bodies, theirs: _Bodies) -> GapSeen:
+def _nearest(gap: GapSeen, own: Course, ours: list[Body], theirs: list[Body]) -> GapSeen:
     """The narrowest gap between bodies of two levels; `gap` itself where one has none.
 
-    Of pairs that are equally near, the one nearest to the end of the way is named.
+    Of pairs that are equally near, the one nearest to the end of the way is named; of those that
+    are equally near to it, too, the first.
     """
     if not ours or not theirs:
         return gap
     one, across = own.end.about, own.across
     shapes, others = [shape for _, shape in ours], [shape for _, shape in theirs]
-    pairs, apart = shapely.STRtree(others).query_nearest(shapes, return_distance=True)
-    least = float(apart.min())
-    corner = shapely.Point(own.end.side.place(own.end.corner, 0.0))
-    equal = [
-        pair for pair, away in zip(pairs.T.tolist(), apart, strict=True) if away <= least + TOUCH
-    ]
-    i, j = min(equal, key=lambda pair: corner.distance(shapes[pair[0]]))
+    tree, corner = shapely.STRtree(others), shapely.Point(own.end.corner_at)
+    least = float(tree.query_nearest(shapes, return_distance=True, all_matches=False)[1].min())
+    equal = tree.query(shapes, predicate="dwithin", distance=least + TOUCH).T.tolist()
+    i, j = all_least(sorted(equal), lambda pair: corner.distance(shapes[pair[0]]))[0]
     straight = replace(
         gap, where=(ours[i][0], theirs[j][0]), width=least, whole=least, parted_by=()
     )
@@ -123,40 +115,34 @@ def _nearest(gap: GapSeen, own: Course, ours: _Bodies, theirs: _Bodies) -> GapSe
 
 
 def ways_in(
-    about: Adjoining, line: LineDraft, other: Adjoining, raked: Sequence[Point]
+    line: GuardLine, other: Adjoining, raked: Sequence[Point]
 ) -> Iterator[tuple[Length, Length]]:
     """From where to where along a line people get in between it and a line of another level.
 
     They do by an opening, unless the guards of a flight pass through, and past its end at an open
     edge. raked: the middles of openings that guards of flights pass through, on either line.
     """
-    side, near = line.side, near_by(about.kit)
+    side, kit = line.side, line.about.kit
     places = [(place, side.locate(place)[0]) for place in raked]
-    closed = [t for place, t in places if math.dist(side.place(t, 0.0), place) <= near]
+    closed = [t for place, t in places if math.dist(side.place(t, 0.0), place) <= near_by(kit)]
     for drawn in line.openings:
         is_raked = any(drawn.faces[0] < t < drawn.faces[1] for t in closed)
         if not is_raked and lies_at(other, shapely.Point(side.place(_middle(drawn), 0.0))):
             yield drawn.faces
-    for end in ends_of(about, line):
-        place = side.place(end.corner - end.sense * inch(about), 0.0)
+    for end in line.ends:
+        place = side.place(end.corner - end.sense * inch(line.about), 0.0)
         if end.next_edge.condition == "open" and lies_at(other, shapely.Point(place)):
             yield end.corner, end.corner
 
 
-def raked_openings(line: LineDraft, heads: Collection[PostDraft]) -> Iterator[Point]:
+def raked_openings(line: GuardLine, heads: Collection[PostDraft]) -> Iterator[Point]:
     """The middles of a line's openings that the guards of a flight pass through.
 
     Those are the openings at which raked rails meet every post.
     """
     for drawn in line.openings:
-        posts = [jamb.post for jamb in drawn.jambs if jamb is not None]
-        if any(post in heads for post in posts) and all(post in heads for post in posts):
+        if drawn.posts and all(post in heads for post in drawn.posts):
             yield line.side.place(_middle(drawn), 0.0)
-
-
-def line_key(about: Adjoining, line: LineDraft) -> LineKey:
-    """What a line is known by among the lines of all levels."""
-    return about.draft.level.id, line.side.spec.number
 
 
 def inch(about: Adjoining) -> Length:

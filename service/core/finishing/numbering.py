@@ -8,6 +8,7 @@ flight, side by side, from head to foot.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from operator import itemgetter
 from typing import NamedTuple
 
 from service.core.finishing.built import BayIds, built_flight, level_bay, raked_bay
@@ -192,11 +193,7 @@ class _Numberer:
 
     def _take_run(self, draft: LevelDraft, line: LineDraft, run: RunDraft) -> list[Bay]:
         """The bays of a run, which is numbered and recorded."""
-        row = [
-            self._id(run.stretch.start),
-            *(self._post_ids[post] for post in run.inner),
-            self._id(run.stretch.end),
-        ]
+        row = [None if post is None else self._post_ids[post] for post in run.posts]
         name = self._run_ids[run.key] = f"R{len(self._runs) + 1}"
         spec, level = line.side.spec, draft.level.id
         self._runs.append(
@@ -301,4 +298,4 @@ def _posts_along(line: LineDraft) -> list[PostDraft]:
     for run in line.runs:
         start = run.stretch.start.t
         places += [(start + m, p) for m, p in zip(run.marks[1:-1], run.inner, strict=True)]
-    return [post for _, post in sorted(places, key=lambda place: place[0])]
+    return [post for _, post in sorted(places, key=itemgetter(0))]

@@ -118,7 +118,7 @@ def _off_rims(kit: Kit, lines: Sequence[LineDraft]) -> dict[PostDraft, Length]:
         if isinstance(line.side, ArcSide):
             behind = line.side.off_plate(kit.post.base.width)
             for run in line.runs:
-                for post in (run.stretch.start.post, *run.inner, run.stretch.end.post):
+                for post in run.posts:
                     if post is not None and not post.bracketed:
                         off[post] = behind
     return off

@@ -7,11 +7,10 @@ from typing import Final
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.levels.railing import LineDraft
+from service.core.finishing.adjoining import Adjoining, GuardLine
 from service.core.measure import TOUCH, Length, Unit
 from service.core.records.deck import Obstruction
-from service.core.records.seen import SeatSeen, opening_place
+from service.core.records.seen import SeatSeen
 
 BESIDE: Final[dict[Unit, Length]] = {"in": 21.0, "mm": 533.0}
 """How far off the near face of a guard's posts something still counts as beside it, in each unit.
@@ -28,20 +27,20 @@ def see_seats(about: Adjoining) -> Iterator[SeatSeen]:
     """
     given = [one for one in about.draft.level.obstructions if one.height is not None]
     near = BESIDE[about.kit.unit] + about.kit.post.width / 2 + TOUCH
-    for line in about.draft.lines if given else ():
-        seats = [one for one in given if _is_seat(about, line, one)]
+    for line in about.lines if given else ():
+        seats = [one for one in given if _is_seat(line, one)]
         tree = shapely.STRtree([one.shape for one in seats])
-        for place, guard in _guards(about, line) if seats else ():
+        for place, guard in _guards(line) if seats else ():
             for i in sorted(tree.query(guard, predicate="dwithin", distance=near).tolist()):
                 yield SeatSeen(place, seats[i].name, seats[i].height or 0.0)
 
 
-def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
+def _is_seat(line: GuardLine, one: Obstruction) -> bool:
     """Whether an obstruction of given height is lower than a guard and stands on its inner side.
 
     One that only the line's extension past an inner corner meets is not in the guard's own line.
     """
-    side = line.side
+    side, about = line.side, line.about
     (centre,) = one.shape.centroid.coords
     return (
         not one.reaches(side.spec.height)
@@ -49,14 +48,15 @@ def _is_seat(about: Adjoining, line: LineDraft, one: Obstruction) -> bool:
         and one.shape.intersects(about.draft.outline)
         and not any(
             one is part and last > 0.0 and first < side.length
-            for cut in about.cuts(side)
+            for cut in line.cuts
             for (first, last), part in cut.parts
         )
     )
 
 
-def _guards(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.LineString]]:
+def _guards(line: GuardLine) -> Iterator[tuple[str, shapely.LineString]]:
     """The bays of a line and its gates by id, each with its middle line in plan."""
+    about = line.about
     for run in line.runs:
         axis = run.stretch.axis(about.kit)
         for bay in run.bays:
@@ -65,5 +65,4 @@ def _guards(about: Adjoining, line: LineDraft) -> Iterator[tuple[str, shapely.Li
     for drawn in line.openings:
         if drawn.opening.use == "gate":
             ends = [line.side.place(face, about.kit.post.setback) for face in drawn.faces]
-            name = opening_place(about.draft.level.id, drawn.opening.id)
-            yield name, shapely.LineString(ends)
+            yield about.opening_place(drawn), shapely.LineString(ends)

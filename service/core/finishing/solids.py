@@ -7,7 +7,7 @@ rails and of flights (`ways`, `crowding`, `flight_ways`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
 import shapely
@@ -17,7 +17,7 @@ from service.core.flights.drafts import FlightDraft
 from service.core.levels.level import LevelDraft
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Length
-from service.core.records.deck import Infill
+from service.core.records.deck import Infill, Level
 from service.core.records.kit import Kit
 from service.core.records.seen import edge_place
 from service.core.runs.drafts import RunDraft
@@ -30,30 +30,10 @@ TRIMMED_DEPTH: Final = 1 / 4
 is trimmed."""
 
 
-class Rises(NamedTuple):
-    """How far each level lies above one of them.
-
-    own: the id of that one level. above: by level id; None where the drop of either level is not
-    given.
-    """
-
-    own: str
-    above: Mapping[str, Length | None]
-
-    @classmethod
-    def over(cls, own: LevelDraft, drafts: Sequence[LevelDraft]) -> Rises:
-        """How far every level lies above `own`."""
-        return cls(own.level.id, {each.level.id: own.rise_to(each) for each in drafts})
-
-    def to(self, level: str) -> Length:
-        """How far a level lies above the own one; 0 where the drop of either is not given."""
-        return self.above[level] or 0.0
-
-
 class Solid(NamedTuple):
     """Something solid on or around a deck: its name and its shape in plan.
 
-    level: id of the level that it stands on.
+    level: the one that it stands on.
     foot, top: the heights above that level from which and to which it reaches. Without a top it is
     in the way on its own level alone.
     post: the post that it is, if it is one.
@@ -63,7 +43,7 @@ class Solid(NamedTuple):
 
     name: str
     shape: shapely.Geometry
-    level: str
+    level: Level
     top: Length | None = None
     post: PostDraft | None = None
     foot: Length = 0.0
@@ -106,16 +86,16 @@ def is_more(shared: shapely.Geometry, shape: shapely.Geometry) -> bool:
     return bool(shared.length > TOUCH_LENGTH if is_line else shared.area > TOUCH)
 
 
-def level_posts(kit: Kit, ids: Ids) -> Iterator[Solid]:
-    """The posts of all levels, without their bases."""
-    for post, (draft, height) in ids.on.items():
-        yield Solid(ids.posts[post], body(kit, post), draft.level.id, height, post)
+def level_posts(kit: Kit, ids: Ids, draft: LevelDraft) -> Iterator[Solid]:
+    """The posts of a level, without their bases."""
+    for post in ids.posts_on(draft):
+        yield Solid(ids.posts[post], body(kit, post), draft.level, ids.on[post].height, post)
 
 
 def deck_of(draft: LevelDraft, trim: Length) -> Solid:
     """A level's walking surface, less a strip along its edges. trim: how broad the strip is."""
     name = f"the deck of level {draft.level.id}"
-    return Solid(name, draft.outline.buffer(-trim), draft.level.id, 0.0, is_deck=True)
+    return Solid(name, draft.outline.buffer(-trim), draft.level, 0.0, is_deck=True)
 
 
 def stands_between(solid: Solid, rise: Length | None, low: Length, high: Length) -> bool:
@@ -148,14 +128,13 @@ def level_rails(
         half = 0.0
         if least_half is not None:
             half = max(half_breadth(kit, line.side.spec.infill), least_half)
-        for run in line.runs:
-            if run.bays:
-                top, shape = line.side.spec.height, run.stretch.axis(kit)
-                if to_faces:
-                    shape = _from_face_to_face(kit, run, shape)
-                if half:
-                    shape = shape.buffer(half, cap_style="flat")
-                yield Solid(ids.runs[run.key], shape, draft.level.id, top)
+        for run in line.railed:
+            top, shape = line.side.spec.height, run.stretch.axis(kit)
+            if to_faces:
+                shape = _from_face_to_face(kit, run, shape)
+            if half:
+                shape = shape.buffer(half, cap_style="flat")
+            yield Solid(ids.runs[run.key], shape, draft.level, top)
 
 
 def _from_face_to_face(kit: Kit, run: RunDraft, axis: shapely.LineString) -> shapely.LineString:
@@ -173,19 +152,19 @@ def half_breadth(kit: Kit, infill: Infill) -> Length:
 def level_walls(draft: LevelDraft) -> Iterator[Solid]:
     """The walls of a level. They have no top, as their heights are not given."""
     for number, wall in draft.walls():
-        yield Solid(edge_place(draft.level.id, number), wall, draft.level.id)
+        yield Solid(edge_place(draft.level.id, number), wall, draft.level)
 
 
 def level_surroundings(draft: LevelDraft) -> Iterator[Solid]:
     """The walls and the obstructions of a level. They have no top, however high they are."""
     yield from level_walls(draft)
     for one in draft.level.obstructions:
-        yield Solid(one.name, one.shape, draft.level.id)
+        yield Solid(one.name, one.shape, draft.level)
 
 
 def flight_guards(kit: Kit, ids: Ids, flight: FlightDraft) -> Iterator[Solid]:
     """The posts of a flight, except its heads, and its raked rails, each with its own heights."""
-    name, level = flight.stair.id, flight.level_id
+    name, level = flight.stair.id, flight.course.level.level
     for side in flight.sides:
         for post, foot, top in flight.uprights(side):
             yield Solid(ids.posts[post], body(kit, post), level, top, post, foot, name)

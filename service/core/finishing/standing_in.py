@@ -10,17 +10,15 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from service.core.finishing.adjoining import Adjoining
-from service.core.finishing.clear_space import infill_of
+from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
+from service.core.finishing.infill import infill_of
 from service.core.finishing.joints import lies_at
-from service.core.finishing.line_ends import LineEnd, ends_of
-from service.core.levels.railing import LineDraft
 from service.core.line.corners import Faces
 from service.core.line.obstructions import Interruption
 from service.core.line.sides import EdgeSpec
 from service.core.measure import DRAWN, TOUCH, FromTo, Length, Point, convert
 from service.core.records.deck import Obstruction
-from service.core.records.seen import LowHoldSeen, StandInSeen, edge_place, opening_place
+from service.core.records.seen import LowHoldSeen, StandInSeen
 
 
 def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
@@ -28,20 +26,19 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
 
     The railing ends at them on both sides; at a corner, on one side only.
     """
-    for line in about.draft.lines if about.draft.level.obstructions else ():
+    for line in about.lines if about.draft.level.obstructions else ():
         side = line.side
-        for cut in about.cuts(side):
+        for cut in line.cuts:
             whole = max(cut.first, 0.0), min(cut.last, side.length)
             edge = side.edge_over(whole[0])
             for span, alike in _kinds(cut, edge.height):
                 within = max(span[0], whole[0]), min(span[1], whole[1])
                 if within[1] > within[0] + TOUCH:
-                    yield _stand_in(about, line, edge, alike, cut, within, whole)
+                    yield _stand_in(line, edge, alike, cut, within, whole)
 
 
 def _stand_in(
-    about: Adjoining,
-    line: LineDraft,
+    line: GuardLine,
     edge: EdgeSpec,
     obstructions: Sequence[Obstruction],
     cut: Interruption,
@@ -61,11 +58,11 @@ def _stand_in(
         first, last = _with_low_ones(cut, edge.height, span)
         open_ = max(first, whole[0]), min(last, whole[1])
     return StandInSeen(
-        edge_place(about.draft.level.id, edge.number),
+        line.about.edge_place(edge.number),
         " and ".join(one.name for one in obstructions),
         length,
-        about.draft.drops_between(line.side, *span),
-        _open_without(about, line, open_, whole),
+        line.drops_along(*span),
+        _open_without(line, open_, whole),
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
@@ -119,9 +116,9 @@ def _along(span: FromTo) -> shapely.LineString:
 def see_low_holds(about: Adjoining) -> Iterator[LowHoldSeen]:
     """Ends of rails, and gates, that are held by obstructions known to be lower than they are."""
     level = about.draft.level
-    for line in about.draft.lines if level.obstructions else ():
-        cuts = {cut.outlines: cut for cut in about.cuts(line.side)}
-        for place, faces, after in _held_without_post(level.id, line):
+    for line in about.lines if level.obstructions else ():
+        cuts = {cut.outlines: cut for cut in line.cuts}
+        for place, faces, after in _held_without_post(line):
             cut = cuts.get(faces)
             height = line.side.spec.height
             holds = [] if cut is None else _at_face(cut, after=after)
@@ -138,17 +135,14 @@ def see_low_walls(levels: Sequence[Adjoining]) -> Iterator[LowHoldSeen]:
     wall of its own there.
     """
     for about in levels if any(each.walls for each in levels) else ():
-        for end in (end for line in about.draft.lines for end in ends_of(about, line)):
+        for end in (end for line in about.lines for end in line.ends):
             wall = about.walls.get(end.next_edge.number)
             met = None if wall is None else end.met_without_post()
             if met is None or not met[1]:
                 continue
             rise, deck = max(_decks_along(end, met[0], levels), default=(math.inf, ""))
             if rise < end.edge.height - TOUCH:
-                place, name = (
-                    edge_place(about.draft.level.id, each.number)
-                    for each in (end.edge, end.next_edge)
-                )
+                place, name = (about.edge_place(each.number) for each in (end.edge, end.next_edge))
                 yield LowHoldSeen(place, name, end.edge.height, rise, deck)
 
 
@@ -171,7 +165,7 @@ def _decks_along(
             yield math.inf if walled else rise, other.draft.level.id
 
 
-def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces, bool]]:
+def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
     """The ends of a line's rails and gates that have no post.
 
     Each comes with its place, the outlines of what holds it, and whether the rail or gate comes
@@ -181,12 +175,12 @@ def _held_without_post(level: str, line: LineDraft) -> Iterator[tuple[str, Faces
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
                 number = line.side.edge_over(terminal.t).number
-                yield edge_place(level, number), terminal.against, after
+                yield line.about.edge_place(number), terminal.against, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
             for jamb, walls, after in zip(drawn.jambs, drawn.walls, (True, False), strict=True):
                 if jamb is None:
-                    yield opening_place(level, drawn.opening.id), walls, after
+                    yield line.about.opening_place(drawn), walls, after
 
 
 def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
@@ -195,17 +189,17 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
-def _open_without(about: Adjoining, line: LineDraft, span: FromTo, whole: FromTo) -> Length:
+def _open_without(line: GuardLine, span: FromTo, whole: FromTo) -> Length:
     """The length, in plan, that would be open along a line without what stands in a span of it.
 
     A rail that ends on what cuts the line closes nothing before its infill begins. Infinity where
     no railing is left on one side of the cut. whole: the cut, whose other parts stay.
     """
-    setback = about.kit.post.setback
+    setback = line.about.kit.post.setback
     last = span[0] <= whole[0] + TOUCH, span[1] >= whole[1] - TOUCH
     before, after = (
         _railing_resumes_at(end, t) if is_last else line.side.place(t, setback)
-        for end, t, is_last in zip(ends_of(about, line), span, last, strict=True)
+        for end, t, is_last in zip(line.ends, span, last, strict=True)
     )
     return math.inf if before is None or after is None else math.dist(before, after)
 
@@ -219,10 +213,10 @@ def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
     setback, near = end.about.kit.post.setback, _next_on(end, t)
     if near is not None:
         return end.side.place(near, setback)
-    other = end.next_line()
+    other = end.next_line
     if other is None:
         return end.side.place(end.corner, setback)
-    near = _next_on(LineEnd(end.about, other, end.sense), -end.sense * math.inf)
+    near = _next_on(other.end(end.sense), -end.sense * math.inf)
     return None if near is None else other.side.place(near, setback)
 
 
@@ -232,7 +226,7 @@ def _next_on(end: LineEnd, t: Length) -> Length | None:
     None if there is none.
     """
     sense, line, kit = end.sense, end.line, end.about.kit
-    found = [drawn.faces[0 if sense > 0 else 1] for drawn in line.openings]
+    found = [drawn.faces[sense < 0] for drawn in line.openings]
     for run in line.runs:
         for terminal in (run.stretch.start, run.stretch.end):
             if terminal.post is not None:

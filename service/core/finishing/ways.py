@@ -9,23 +9,22 @@ Nothing here changes a draft.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 import shapely
 
 from service.core.finishing.crowding import see_crowded
-from service.core.finishing.flight_ways import FlightWays
+from service.core.finishing.flight_ways import see_flight_ways
 from service.core.finishing.numbering import Ids
 from service.core.finishing.solids import (
     TOUCH_LENGTH,
     TRIMMED_DEPTH,
-    Rises,
-    Solid,
     Solids,
     deck_of,
     half_breadth,
     level_posts,
     level_rails,
+    level_walls,
     meets,
     stands_between,
 )
@@ -35,12 +34,12 @@ from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal
 from service.core.line.neighbours import EdgeInPlan
 from service.core.line.obstructions import Obstructions
-from service.core.line.posts import body
+from service.core.line.posts import PostDraft
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Length, convert, toward
-from service.core.records.deck import Infill
+from service.core.records.deck import Infill, Level
 from service.core.records.kit import Kit, Rails
-from service.core.records.seen import WaySeen, edge_place
+from service.core.records.seen import WaySeen
 from service.core.runs.drafts import RunDraft
 
 
@@ -55,9 +54,7 @@ def see_ways(
     Rails of levels are yielded only if something stands in them. Chords of bows are yielded
     wherever the deck has obstructions; a flight's posts, rails and way down always are.
     """
-    obstructions = Obstructions(
-        (draft.level.id, one) for draft in drafts for one in draft.level.obstructions
-    )
+    obstructions = Obstructions([draft.level for draft in drafts])
     for draft in drafts:
         yield from _walled(kit, draft, ids)
         if draft.level.obstructions:
@@ -69,11 +66,7 @@ def see_ways(
         for draft in drafts:
             yield from _chords(kit, draft, obstructions, ids)
     if flights:
-        ways = FlightWays(kit, ids, drafts, flights, obstructions)
-        for flight in flights:
-            yield from ways.guards(flight)
-        for flight in flights:
-            yield ways.way_down(flight)
+        yield from see_flight_ways(kit, drafts, flights, obstructions, ids)
 
 
 def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
@@ -81,25 +74,17 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
 
     Such a wall comes out toward the edge, or lies across a narrow part of the deck.
     """
-    walls = [
-        (spec.number, draft.edge_in_plan(j))
-        for j, spec in enumerate(draft.specs)
-        if spec.condition == "wall"
+    edges = [
+        draft.edge_in_plan(j) for j, spec in enumerate(draft.specs) if spec.condition == "wall"
     ]
+    walls = list(zip(level_walls(draft), edges, strict=True))
     for line in draft.lines:
         half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
-        near = [number for number, wall in walls if not _keeps_off(line.side, wall, inward)]
-        for run in line.runs if near else ():
-            rail = _between_brackets(kit, run, half) if run.bays else None
-            if rail is None:
-                continue
-            broad = rail.buffer(half, cap_style="flat")
-            met = tuple(
-                f"the wall of {edge_place(draft.level.id, number)}"
-                for number, wall in draft.walls()
-                if number in near and meets(broad, wall)
-            )
+        near = [wall for wall, edge in walls if not _keeps_off(line.side, edge, inward)]
+        for run in line.railed if near else ():
+            broad = _between_brackets(kit, run, half).buffer(half, cap_style="flat")
+            met = tuple(f"the wall of {wall.name}" for wall in near if meets(broad, wall.shape))
             if met:
                 yield WaySeen("rail", ids.runs[run.key], met)
 
@@ -118,16 +103,14 @@ def _beside(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -
             continue
         rails = kit.rails[spec.infill]
         feet = spec.height - rails.top.depth, kit.bottom_gap
-        for run in line.runs:
-            if not run.bays:
-                continue
+        for run in line.railed:
             ends = [end for end in (run.stretch.start, run.stretch.end) if end.post is None]
             held = {outline for end in ends for outline in end.against}
             between, whole = (_broad(kit, run, spec.infill, rails=each) for each in (None, rails))
             met = tuple(
                 one.name
                 for level, one in obstructions.met(shapely.union_all(whole))
-                if level == draft.level.id
+                if level is draft.level
                 if any(
                     one.reaches_past(foot) and meets(rail, one.shape)
                     for rail, foot in zip(
@@ -149,8 +132,6 @@ def _broad(
     rails: as for `_between_brackets`.
     """
     line = _between_brackets(kit, run, half_breadth(kit, infill), rails)
-    if line is None:
-        return [shapely.Polygon()] * 2
     halves = kit.half_rail("top", infill), kit.half_rail("bottom", infill)
     return [line.buffer(half, cap_style="flat") for half in halves]
 
@@ -169,11 +150,11 @@ def _keeps_off(side: Side, wall: EdgeInPlan, inward: Length) -> bool:
 
 def _between_brackets(
     kit: Kit, run: RunDraft, half: Length, rails: Rails | None = None
-) -> shapely.LineString | None:
+) -> shapely.LineString:
     """The middle line of a run's rails, without its ends at walls and obstructions.
 
     At each wall or obstruction that the run ends on, a post's width is left out, and beside an
-    oblique one what a rail of this half width takes up. None where nothing is left. rails: where
+    oblique one what a rail of this half width takes up. Empty where nothing is left. rails: where
     given, they go on to where they are cut at obstructions.
     """
     (x0, y0), (x1, y1) = run.stretch.axis(kit).coords
@@ -189,7 +170,7 @@ def _between_brackets(
 
     first, last = left_out(run.stretch.start), left_out(run.stretch.end)
     if first + last >= length:
-        return None
+        return shapely.LineString()
     ux, uy = toward((x0, y0), (x1, y1))
     return shapely.LineString(
         [(x0 + first * ux, y0 + first * uy), (x1 - last * ux, y1 - last * uy)]
@@ -206,76 +187,48 @@ def _in_other_levels(kit: Kit, drafts: Sequence[LevelDraft], ids: Ids) -> Iterat
     deep = convert(TRIMMED_DEPTH, "in", kit.unit)
     decks = [deck_of(draft, deep) for draft in drafts]
     lines = [rail for draft in drafts for rail in level_rails(kit, ids, draft, to_faces=True)]
-    solids = Solids([*decks, *level_posts(kit, ids), *lines])
-    told: dict[str, tuple[str, ...]] = {}
+    posts = [post for draft in drafts for post in level_posts(kit, ids, draft)]
+    solids = Solids([*decks, *posts, *lines])
+    known: set[tuple[PostDraft | None, str]] = set()
     for draft in drafts:
-        rises = Rises.over(draft, drafts)
+        own, runs = draft.level, [run for line in draft.lines for run in line.railed]
         whole, between = (
             level_rails(kit, ids, draft, least_half=TOUCH_LENGTH, to_faces=to_faces)
             for to_faces in (False, True)
         )
-        for rail, part in zip(whole, between, strict=True):
+        for run, rail, part in zip(runs, whole, between, strict=True):
             met = (
                 solid.name
                 for solid in solids.about(rail.shape)
-                if solid.level != rises.own
-                and stands_between(solid, rises.above[solid.level], 0.0, rail.top or 0.0)
+                if solid.level is not own
+                and stands_between(solid, own.rise_to(solid.level), 0.0, rail.top or 0.0)
                 and meets((rail if solid.is_deck else part).shape, solid.shape)
             )
             found = tuple(dict.fromkeys(met))
             if found:
-                told[rail.name] = found
+                known |= {(post, name) for post in run.posts for name in found}
                 yield WaySeen("guard", rail.name, found)
-    yield from _posts_in_decks(kit, drafts, decks, ids, told)
-
-
-def _posts_in_decks(
-    kit: Kit,
-    drafts: Sequence[LevelDraft],
-    decks: Sequence[Solid],
-    ids: Ids,
-    told: Mapping[str, Sequence[str]],
-) -> Iterator[WaySeen]:
-    """Posts that run into the deck of another level, within their height.
-
-    told: what the rails of runs that were yielded already run into, by the run's id. Posts along
-    such a run are left out where they stand in a deck that its rail runs into.
-    """
-    runs = [run for draft in drafts for line in draft.lines for run in line.runs]
-    known = {
-        (post, name)
-        for run in runs
-        for name in told.get(ids.runs[run.key], ())
-        for post in (run.stretch.start.post, *run.inner, run.stretch.end.post)
-    }
-    reach = kit.post.width / math.sqrt(2)
-    for draft, deck in zip(drafts, decks, strict=True):
-        shapely.prepare(deck.shape)
-        others = [
-            (post, on)
-            for post, on in ids.on.items()
-            if on.level is not draft and (post, deck.name) not in known
-        ]
-        if not others:
-            continue
-        places = shapely.points([post.at for post, _ in others])
-        near = shapely.dwithin(deck.shape, places, reach).nonzero()[0].tolist()
-        for post, on in (others[i] for i in near):
-            in_height = stands_between(deck, on.level.rise_to(draft), 0.0, on.height)
-            if in_height and meets(body(kit, post), deck.shape):
-                yield WaySeen("upright", ids.posts[post], (deck.name,))
+    uprights = Solids(posts)
+    for deck in decks:
+        for solid in uprights.about(deck.shape):
+            if (
+                solid.level is not deck.level
+                and (solid.post, deck.name) not in known
+                and stands_between(deck, solid.level.rise_to(deck.level), 0.0, solid.top or 0.0)
+                and meets(solid.shape, deck.shape)
+            ):
+                yield WaySeen("upright", solid.name, (deck.name,))
 
 
 def _chords(kit: Kit, draft: LevelDraft, obstructions: Obstructions, ids: Ids) -> Iterator[WaySeen]:
     for line in draft.lines:
         if isinstance(line.side, ArcSide):
-            for run in line.runs:
-                if run.bays:
-                    met = tuple(_in_chord(kit, draft.level.id, run, obstructions))
-                    yield WaySeen("rail", ids.runs[run.key], met)
+            for run in line.railed:
+                met = tuple(_in_chord(kit, draft.level, run, obstructions))
+                yield WaySeen("rail", ids.runs[run.key], met)
 
 
-def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
+def _in_chord(kit: Kit, level: Level, run: RunDraft, obstructions: Obstructions) -> Iterator[str]:
     """Names of the level's obstructions that a chord of a bow runs into.
 
     One on which the chord ends may reach into the chord's width, but not to its middle line.
@@ -284,7 +237,7 @@ def _in_chord(kit: Kit, level: str, run: RunDraft, obstructions: Obstructions) -
     ended_on = {path for end in ends for path in end.against}
     half = max(kit.post.width / 2, half_breadth(kit, run.stretch.side.spec.infill))
     for where, one in obstructions.met(axis.buffer(half, cap_style="flat")):
-        if where != level:
+        if where is not level:
             continue
         ends_on = (*one.points, one.points[0]) in ended_on
         if not ends_on or axis.intersection(one.shape).length > TOUCH:

@@ -13,7 +13,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 
-from service.core.measure import TOUCH, Degrees, Length, ceil_count, floor_to_mark, nearest_mark
+from service.core.measure import (
+    TOUCH,
+    Degrees,
+    Length,
+    all_least,
+    ceil_count,
+    floor_to_mark,
+    nearest_mark,
+)
 from service.core.records.deck import Hand, Infill
 from service.core.records.infill import BayFill, Glass, Pickets, Rake
 from service.core.records.kit import Kit, Rail, Rails
@@ -240,5 +248,4 @@ class RakeMaker:
 
 def _nearest(nosings: Sequence[Length], at: Length) -> Length:
     """The nosing nearest to a place; of two that are as near, the first."""
-    reach = min(abs(nosing - at) for nosing in nosings) + TOUCH
-    return next(nosing for nosing in nosings if abs(nosing - at) <= reach)
+    return all_least(nosings, lambda nosing: abs(nosing - at))[0]

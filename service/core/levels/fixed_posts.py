@@ -29,7 +29,7 @@ class FixedPosts:
 
     def __init__(self, level: Level) -> None:
         self.level = level
-        self._obstructions = Obstructions((level.id, one) for one in level.obstructions)
+        self._obstructions = Obstructions([level])
         self._checked: set[PostDraft] = set()
 
     def check(self, kit: Kit, line: Line) -> None:

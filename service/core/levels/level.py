@@ -39,7 +39,7 @@ from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
 from service.core.records.code import Code
-from service.core.records.deck import Deck, Drops, Level, deepest, rise_between
+from service.core.records.deck import Deck, Drops, Level, deepest
 from service.core.records.kit import Kit
 from service.core.runs.bays import BayMaker
 from service.core.timber.frame import Frame, read_frame
@@ -97,7 +97,7 @@ class LevelDraft:
 
     def rise_to(self, other: LevelDraft) -> Length | None:
         """How far another level lies above this one; None where the drop of either is not given."""
-        return 0.0 if self is other else rise_between(self.level.drops, other.level.drops)
+        return self.level.rise_to(other.level)
 
     def drops_between(self, side: Side, low: Length, high: Length) -> Drops:
         """The drops of the deepest stretch beyond a part of a side.

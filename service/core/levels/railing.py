@@ -38,6 +38,11 @@ class LineDraft:
     openings: tuple[OpeningDraft, ...]
     runs: tuple[RunDraft, ...]
 
+    @property
+    def railed(self) -> list[RunDraft]:
+        """Its runs that have rails."""
+        return [run for run in self.runs if run.bays]
+
     def terminals(self) -> Iterator[Terminal]:
         """Every terminal in use: those of runs, then those of openings."""
         return terminals_of((run.stretch for run in self.runs), self.openings)

@@ -21,7 +21,7 @@ from service.core.line.arcs import ArcSide
 from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text, toward
 from service.core.problems import Problem
-from service.core.records.deck import Beneath, Drops, Level, rise_between
+from service.core.records.deck import Beneath, Drops, Level
 
 Box: TypeAlias = tuple[Length, Length, Length, Length]
 """Least x and y, then greatest x and y."""
@@ -62,7 +62,7 @@ class Surface:
 
     def rise_over(self, other: Surface) -> Length:
         """How far this surface lies above another; 0 where the drop of either is not given."""
-        return rise_between(other.level.drops, self.level.drops) or 0.0
+        return other.level.rise_to(self.level) or 0.0
 
     @cached_property
     def box(self) -> Box:

@@ -17,18 +17,15 @@ from service.core.line.corners import Faces
 from service.core.line.sides import Side
 from service.core.line.strips import Strip, base_strip
 from service.core.measure import DRAWN, TOUCH, Degrees, FromTo, Length, Point
-from service.core.records.deck import Obstruction
+from service.core.records.deck import Level, Obstruction
 from service.core.records.kit import Kit
 
 
 class Obstructions:
-    """Obstructions of any number of levels, found by place.
+    """The obstructions of any number of levels, found by place."""
 
-    held: each obstruction with its level's id.
-    """
-
-    def __init__(self, held: Iterable[tuple[str, Obstruction]]) -> None:
-        self._held = tuple(held)
+    def __init__(self, levels: Iterable[Level]) -> None:
+        self._held = [(level, one) for level in levels for one in level.obstructions]
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
@@ -37,8 +34,8 @@ class Obstructions:
     def __bool__(self) -> bool:
         return bool(self._held)
 
-    def met(self, shape: shapely.Polygon) -> Iterator[tuple[str, Obstruction]]:
-        """The obstructions that overlap a shape, each with its level's id, in the order given.
+    def met(self, shape: shapely.Polygon) -> Iterator[tuple[Level, Obstruction]]:
+        """The obstructions that overlap a shape, each with its level, in order.
 
         One that only touches the shape is left out.
         """

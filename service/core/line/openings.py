@@ -14,7 +14,7 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Faces, Terminal
-from service.core.line.posts import body
+from service.core.line.posts import PostDraft, body
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.deck import Opening
@@ -64,6 +64,12 @@ class OpeningDraft:
     jambs: tuple[Terminal | None, Terminal | None]
     faces: FromTo
     walls: tuple[Faces, Faces] = ((), ())
+
+    @property
+    def posts(self) -> list[PostDraft]:
+        """The posts beside the opening."""
+        found = (jamb.post for jamb in self.jambs if jamb is not None)
+        return [post for post in found if post is not None]
 
     def clear_width(self, kit: Kit, side: Side) -> Length:
         """Clear width between what stands at its two sides, square to the way through.

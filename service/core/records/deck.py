@@ -93,17 +93,6 @@ class Drops(NamedTuple):
         return (self.drop, self.to_ground, self.to_next_level) != (None, None, None)
 
 
-def rise_between(lower: Drops, upper: Drops) -> Length | None:
-    """How far one level lies above another; None where the drop of either is not given.
-
-    lower, upper: the drops of the two levels.
-
-    >>> rise_between(Drops(28.0), Drops(63.0))
-    35.0
-    """
-    return None if lower.drop is None or upper.drop is None else upper.drop - lower.drop
-
-
 def deepest(found: Iterable[Drops]) -> Drops:
     """The deepest of some drops, the first of equally deep ones; one not given is the least."""
     return max(found, key=lambda drops: -1.0 if drops.drop is None else drops.drop)
@@ -206,6 +195,13 @@ class Level:
     obstructions: tuple[Obstruction, ...] = ()
     no_post: tuple[NoPost, ...] = ()
     framing: Framing | None = None
+
+    def rise_to(self, other: Level) -> Length | None:
+        """How far another level lies above this one; None where the drop of either is not given."""
+        if self is other:
+            return 0.0
+        lower, upper = self.drops.drop, other.drops.drop
+        return None if lower is None or upper is None else upper - lower
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,3 +75,8 @@ class RunDraft:
     bays: tuple[BayDraft, ...]
     small: tuple[SmallBay, ...]
     bow: int | None = None
+
+    @property
+    def posts(self) -> tuple[PostDraft | None, ...]:
+        """What stands at its marks: every post from start to end; None at an end without one."""
+        return self.stretch.start.post, *self.inner, self.stretch.end.post

@@ -1,0 +1,45 @@
+"""What a flight's foot leaves open at an open edge of a lower level, worked by hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from service.core.engine import lay_out
+from service.core.measure import Length
+from service.core.records.deck import Corners, Drops, Level
+from service.core.records.kit import Kit
+from tests.core import builders
+from tests.core.builders import edge, opening, rectangle
+from tests.core.sloping import FASCIA, SURFACE, stair
+
+
+@pytest.mark.parametrize(
+    ("kit", "past", "along"),
+    [(FASCIA, 4.0, 5.0), (SURFACE, 4.0, 6.75)],
+    ids=["fascia", "surface"],
+)
+def test_past_a_foot_whose_edge_and_the_next_are_open(
+    kit: Kit, past: Length, along: Length
+) -> None:
+    """A flight of six goings of 11 comes down onto a level whose edges are all open.
+
+    Its foot posts stand in the middle of the lowest tread, 5.5 out from the edge. End posts beside
+    the edge would stand in by 2, half a base of the fascia kit, or by the setback of 3.5 of the
+    other: less a post's width of 2.5 or 2.25 a way of 5.5 + 2 - 2.5 = 5 or 5.5 + 3.5 - 2.25 = 6.75
+    is left in the direction of the flight. Along the edge the level reaches 1 past the outer face
+    of one foot post and 4 past that of the other, where nothing stands: the greater counts.
+    """
+    width = kit.post.width
+    deck = builders.deck(rectangle(240, 144), openings=(opening(0, 96.0, 40.0),))
+    main = replace(deck.levels[0], drops=Drops(69.0))
+    low, high = 96.0 - width - 1.0, 136.0 + width + past
+    corners = ((low, -200.0), (high, -200.0), (high, -66.0), (low, -66.0))
+    bare = tuple(edge(number, "open") for number in range(4))
+    below = Level("low", Corners(corners, "/levels/1"), "/levels/1", Drops(20.0), edges=bare)
+    flight = stair(49.0, 7, 11.0)
+    layout = lay_out(replace(deck, levels=(main, below), stairs=(flight,)), kit, None)
+    (foot,) = [seen for seen in layout.feet if seen.place == "low/edge 2"]
+    assert foot.left == pytest.approx(math.hypot(past, along))
