@@ -62,19 +62,21 @@ def test_a_guard_leaves_its_infill_a_mark(infill: str) -> None:
     assert heights == {0.0625}
 
 
-def test_the_least_height_that_is_told_is_taken() -> None:
+@pytest.mark.parametrize(("sent", "told"), [(5.5, 5.5313), (5.5312, 5.53125)])
+def test_the_least_height_that_is_told_is_taken(sent: float, told: float) -> None:
     """The least height of a guard is written upward, where its decimals do not end on the mark.
 
     2.5 + 1.75 + 1.25 = 5.5, and a mark of 1/32 is 0.03125: 5.53125, which is 5.5313 upward. The
-    5.5312 that it rounds to leaves 0.0312, which is short of a mark by more than a thousandth.
+    5.5312 that it rounds to leaves 0.0312, which is short of a mark by more than a thousandth; it
+    is told the least in full, as four decimals would read like it.
     """
-    document = off_the_grid(5.5312, "picket") | {"precision": 0.03125}
+    document = off_the_grid(sent, "picket") | {"precision": 0.03125}
     document["kit"]["bottom_gap"] = 2.5
     with pytest.raises(Unbuildable) as refusal:
         answer_document(document, CATALOGUE)
     (problem,) = refusal.value.problems
-    assert problem.message.endswith("it has to be 5.5313 in at least.")
-    document["guard"]["height"] = 5.5313
+    assert problem.message.endswith(f"it has to be {told} in at least.")
+    document["guard"]["height"] = told
     reply = answer_document(document, CATALOGUE)
     assert {bay["pickets"]["length_text"] for bay in reply["bays"]} == {'1/32"'}
 

@@ -162,17 +162,18 @@ def test_the_least_that_is_told_is_taken() -> None:
     """What a refusal says that a bay needs at least is a measure that is taken.
 
     With marks of 1/32 a panel between two gaps of 1 1/4 needs 2.5 + 0.03125 = 2.53125. In four
-    decimals that is 2.5313; 2.5312 would be refused in turn.
+    decimals that is 2.5313 upward; 2.5312 would be refused, and is told the least in full, as four
+    decimals could read like it.
     """
     drawn = builders.deck(builders.rectangle(240.0, 144.0), infill="glass")
     deck = replace(drawn, step=1 / 32)
-    for clear in (2.0, 2.5312):
+    for clear, told in ((2.0, 2.5313), (2.5312, 2.53125)):
         with pytest.raises(Unbuildable) as refused:
             measured(deck, "B1", clear, clear)
-        assert refused.value.problems[0].message.endswith("they need 2.5313 in at least.")
-    panel = measured(deck, "B1", 2.5313, 2.5313).bays[0].fill.glass
-    assert panel is not None
-    assert panel.width == 1 / 32
+        assert refused.value.problems[0].message.endswith(f"they need {told} in at least.")
+        panel = measured(deck, "B1", told, told).bays[0].fill.glass
+        assert panel is not None
+        assert panel.width == 1 / 32
 
 
 def test_the_shortest_raked_bay() -> None:
