@@ -287,6 +287,6 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
             cite="NIOSH lifting equation, 51 lb; two people from memory",
             limit=limit,
             actual=heaviest,
+            unit=named,
         )
-        finding = finding._replace(unit=named)
         yield finding, [place for place, _ in lifted]
