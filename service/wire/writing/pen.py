@@ -7,6 +7,7 @@ share is written once, and numbers and tape readings are kept once made.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any, Final
 
 from service.core.measure import (
@@ -17,6 +18,7 @@ from service.core.measure import (
     ceil_to_mark,
     floor_to_mark,
     nearest_mark,
+    tape_text,
     tidy,
 )
 from service.core.records.blocking import BlockingPiece
@@ -68,11 +70,11 @@ class Pen:
         decimals = DECIMALS[deck.unit]
         self.deck, self.kit = deck, kit
         self.step = deck.step
-        self.numbers = Memo(lambda value: tidy(value, decimals))
+        self.numbers = Memo(partial(tidy, decimals=decimals))
         if tidy(deck.step, decimals) != deck.step:
-            self.numbers = Memo(lambda value: tidy_keeping_marks(value, deck.step, decimals))
-        self.angles = Memo(lambda value: tidy(value, ANGLE))
-        self.texts = Memo(deck.tape)
+            self.numbers = Memo(partial(tidy_keeping_marks, step=deck.step, decimals=decimals))
+        self.angles = Memo(partial(tidy, decimals=ANGLE))
+        self.texts = Memo(partial(tape_text, unit=deck.unit, step=deck.step))
         self.panes = Memo(self._pane)
         # Keyed by id(), as equal bays share one fill, which lives as long as the layout.
         self._fills: dict[int, Json] = {}
