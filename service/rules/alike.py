@@ -6,8 +6,7 @@ their kinds (`bay_kinds`, `leaves`), and what they say of a kind holds for all i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
@@ -16,7 +15,7 @@ from service.rules.job import Job, Place, once
 from service.rules.ruling import here_in, here_in_leaf
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class BayKind:
     """Bays that differ only in their run, posts and skews.
 
@@ -33,7 +32,7 @@ class BayKind:
     out: Length
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class LeafKind:
     """The leaf of a gate, as a kind of its own.
 

@@ -3,9 +3,9 @@ rail with its section, and the words of bending and moving."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
@@ -23,7 +23,7 @@ RULE: Final = "strength_rail"
 SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class RailSpan:
     """What alike bays share, as spans of their rails.
 
