@@ -16,9 +16,9 @@ from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import Figure
 from service.core.records.strength import Strength
 from service.rules.finding import FailSeverity, Finding
-from service.rules.job import Job, Place, once
+from service.rules.job import Job, Place
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
-from service.rules.strength.loads import Loads, read_loads
+from service.rules.strength.loads import Loads, usual_loads
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 
@@ -206,15 +206,6 @@ class StrengthInputs(NamedTuple):
     loads: Loads
 
 
-@once
-def _loads_of(job: Job) -> Loads | None:
-    """The loads of the job's code at a place of which nothing is known.
-
-    None without a code, and where the code does not say how its loads count.
-    """
-    return None if job.code is None else read_loads(job.code, job.deck.unit)
-
-
 def with_strength(
     job: Job, rule: str, subject: str, check: Callable[[Job, StrengthInputs], Iterator[Saying]]
 ) -> Iterator[Saying]:
@@ -231,7 +222,7 @@ def _given(job: Job) -> StrengthInputs | str:
         return "the kit gives no strength: give it in the kit"
     if job.code is None:
         return "name a code, which has the loads"
-    loads = _loads_of(job)
+    loads = usual_loads(job.code, job.deck.unit)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
     return StrengthInputs(job.kit.strength, loads)
