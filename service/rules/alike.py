@@ -59,16 +59,15 @@ def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
     for bay in job.layout.bays:
         space = spaces.get(bay.id)
-        out = max(hung, middles.get(bay.run, hung))
+        out = max(hung, middles[bay.run]) if bay.run in middles else hung
         # By id(), as alike bays share one fill and the layout outlives the job.
         alike = (
             bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
             bay.flight, bay.measured, bay.wider, space, out, id(bay.fill),
         )  # fmt: skip
-        kind = kinds.get(alike)
-        if kind is None:
-            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
-        found.append(((bay.id,), kind))
+        if alike not in kinds:
+            kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
+        found.append(((bay.id,), kinds[alike]))
     return found
 
 
@@ -102,6 +101,7 @@ def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
     return job.kit.half_rail("bottom", infill)
 
 
+@once
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate with its kind, in the layout's order."""
     hung, spaces = -job.kit.post.setback, _spaces(job)
