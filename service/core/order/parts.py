@@ -97,7 +97,8 @@ def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
 
     On a rim, a corner bracket takes the place of a post's fascia bracket.
     """
-    for (role, height), count in Counter([(post.role, post.stock_height) for post in posts]).items():
+    kinds = Counter([(post.role, post.stock_height) for post in posts])
+    for (role, height), count in kinds.items():
         counts[Key(f"post_{role}", height, unsold=height is None)] = count
     for part in [part for post in posts for part in post.parts]:
         counts[Key(part)] += 1

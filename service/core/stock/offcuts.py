@@ -150,6 +150,7 @@ def _best_move(
         others += [(other, weights[other]) for other, count in content.items() if count]
         for piece, weight in mine.items():
             for other, back in others:
-                if best[0] <= weight - back <= left[i]:
-                    best = max(best, (weight - back, -left[i], -i, piece, other))
+                move = weight - back, -left[i], -i, piece, other
+                if 0 < move[0] <= left[i] and move > best:
+                    best = move
     return best
