@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any, TypeVar
 
 import orjson
@@ -21,7 +21,7 @@ from service.core.line.references import check_deck
 from service.core.order.ordering import Order, make_order
 from service.core.order.prices import OrderRequest
 from service.core.problems import Problem, Unbuildable, unbuildable
-from service.core.records.code import Code, Occupancy
+from service.core.records.code import CODES_KEPT, Code, Occupancy
 from service.core.records.deck import Deck
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
@@ -211,6 +211,7 @@ def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
     """
     asked, unit = document.get("code"), document["unit"]
     amendments = document.get("amendments")
+    use = Occupancy(document.get("occupancy"), document.get("occupants"))
     if asked is None:
         if amendments:
             message = "There are amendments but no code that they amend; name one in code."
@@ -218,5 +219,11 @@ def _read_code(document: Json, catalogue: Catalogue) -> Code | None:
         return None
     code = catalogue.code(asked).records[unit] if isinstance(asked, str) else read_code(asked, unit)
     if amendments:
-        code = amend_code(code, amendments, unit)
-    return code.for_use(Occupancy(document.get("occupancy"), document.get("occupants")))
+        return amend_code(code, amendments, unit).for_use(use)
+    return _loaded_for_use(code, use) if isinstance(asked, str) else code.for_use(use)
+
+
+@lru_cache(maxsize=CODES_KEPT)
+def _loaded_for_use(code: Code, use: Occupancy) -> Code:
+    """A loaded code as read for a deck of this use."""
+    return code.for_use(use)

@@ -33,8 +33,8 @@ SEES = {
 
 INSIDE = {
     "core": [
-        "measure", "problems", "limits", "records", "stock", "order", "line", "timber", "runs",
-        "levels", "flights", "finishing", "engine",
+        "frozen", "measure", "problems", "limits", "records", "stock", "order", "line", "timber",
+        "runs", "levels", "flights", "finishing", "engine",
     ],
     "rules": [
         "finding", "words", "ruling", "panes", "strength", "table", "job", "saying", "figure_words",

@@ -210,7 +210,7 @@ def number_text(value: float, decimals: int) -> str:
     >>> number_text(22.5, 4), number_text(1400000.0, 3), number_text(0.00004, 6)
     ('22.5', '1400000', '0.00004')
     """
-    text = f"{tidy(value, decimals):.{decimals}f}"
+    text = f"{round(value, decimals) + 0.0:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 

@@ -6,8 +6,7 @@ their kinds (`bay_kinds`, `leaves`), and what they say of a kind holds for all i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.code import Circumstances
 from service.core.records.deck import Drops
@@ -16,7 +15,7 @@ from service.rules.job import Job, Place, once
 from service.rules.ruling import here_in, here_in_leaf
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class BayKind:
     """Bays that differ only in their run, posts and skews.
 
@@ -33,7 +32,7 @@ class BayKind:
     out: Length
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class LeafKind:
     """The leaf of a gate, as a kind of its own.
 
@@ -60,16 +59,15 @@ def bay_kinds(job: Job) -> list[tuple[Place, BayKind]]:
     middles = {} if hung < 0 else {seen.run: seen.middle for seen in job.layout.arcs}
     for bay in job.layout.bays:
         space = spaces.get(bay.id)
-        out = max(hung, middles.get(bay.run, hung))
+        out = max(hung, middles[bay.run]) if bay.run in middles else hung
         # By id(), as alike bays share one fill and the layout outlives the job.
         alike = (
             bay.infill, bay.height, bay.centres, bay.clear, bay.drops, bay.ends,
             bay.flight, bay.measured, bay.wider, space, out, id(bay.fill),
         )  # fmt: skip
-        kind = kinds.get(alike)
-        if kind is None:
-            kind = kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
-        found.append(((bay.id,), kind))
+        if alike not in kinds:
+            kinds[alike] = BayKind(bay, bay.drops, here_in(bay, flights), space, out)
+        found.append(((bay.id,), kinds[alike]))
     return found
 
 
@@ -103,6 +101,7 @@ def half_rail(job: Job, kind: BayKind | LeafKind) -> Length:
     return job.kit.half_rail("bottom", infill)
 
 
+@once
 def leaves(job: Job) -> list[tuple[Place, LeafKind]]:
     """Every leaf of a gate with its kind, in the layout's order."""
     hung, spaces = -job.kit.post.setback, _spaces(job)

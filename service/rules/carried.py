@@ -54,8 +54,8 @@ def stands_by_id(job: Job) -> dict[str, Stand]:
         post.id: Stand(
             round(post.height, 6),
             # Half of the finest mark has seven decimals.
-            round(halves.get(post.id, 0.0), 7),
-            round(skews.get(post.id, 0.0), 4),
+            round(halves[post.id], 7) if post.id in halves else 0.0,
+            round(skews[post.id], 4) if post.id in skews else 0.0,
         )
         for post in layout.posts
     }

@@ -3,8 +3,8 @@ that silence is not taken to mean that all is well."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Final, NamedTuple
+from collections.abc import Iterable
+from typing import Final
 
 from service.core.records.code import Code
 from service.core.records.figures import FIGURES, LEFT
@@ -50,48 +50,42 @@ _ASKED: Final = {name: (name, *READERS.get(name, ())) for name in FIGURES}
 the rules that judge by it."""
 
 
-class Covered(NamedTuple):
-    """One figure of the code, and whether it was judged. why: the reason where it was not; else
-    empty."""
+def cover(code: Code, findings: Iterable[Finding]) -> dict[str, str]:
+    """By figure of the code, why no finding of this reply judged by it; empty where one did.
 
-    figure: str
-    judged: bool
-    why: str = ""
-
-
-def cover(code: Code, findings: Iterable[Finding]) -> Iterator[Covered]:
-    """Every figure of the code, with whether a finding of this reply judged by it.
-
-    Figures that hold for another use of the deck are among them, as not judged. They come in the
-    order of the vocabulary, as the order of members in a JSON object means nothing.
+    Figures that hold for another use of the deck are among them. They come in the order of the
+    vocabulary, as the order of members in a JSON object means nothing.
     """
     judged: set[str] = set()
     open_: dict[str, str] = {}
     rules: set[str] = set()
     for finding in findings:
         if finding.result == "not_checked":
-            for name in finding.figures:
+            for name in (*finding.figures, finding.rule):
                 open_.setdefault(name, finding.rule)
-            open_.setdefault(finding.rule, finding.rule)
         else:
             rules.add(finding.rule)
             judged.update(finding.figures)
     for name in BESIDE & code.figures.keys():
         if not rules.isdisjoint(READERS[name]):
             judged.add(name)
+    judged -= UNJUDGED.keys()
+    covered: dict[str, str] = {}
     for name in FIGURES:
-        if name in code.figures:
-            yield _covered(name, judged, open_)
+        if name in judged:
+            covered[name] = ""
+        elif name in code.figures:
+            covered[name] = _why(name, open_)
         elif name in code.other_use:
-            yield Covered(name, judged=False, why=OTHER_USE)
+            covered[name] = OTHER_USE
+    return covered
 
 
-def _covered(name: str, judged: set[str], open_: dict[str, str]) -> Covered:
+def _why(name: str, open_: dict[str, str]) -> str:
+    """Why a figure was not judged. open_: the rules of findings that left names unchecked."""
     if name in UNJUDGED:
-        return Covered(name, judged=False, why=UNJUDGED[name])
-    if name in judged:
-        return Covered(name, judged=True)
-    if open_.keys().isdisjoint(_ASKED[name]):
-        return Covered(name, judged=False, why=NOTHING_HERE)
-    waits = next(open_[key] for key in _ASKED[name] if key in open_)
-    return Covered(name, judged=False, why=f"not checked: see the finding {waits}")
+        return UNJUDGED[name]
+    for key in _ASKED[name]:
+        if key in open_:
+            return f"not checked: see the finding {open_[key]}"
+    return NOTHING_HERE

@@ -16,9 +16,9 @@ from service.core.measure import DECIMALS, TOUCH, Length, Unit, number_text
 from service.core.records.code import Figure
 from service.core.records.strength import Strength
 from service.rules.finding import FailSeverity, Finding
-from service.rules.job import Job, Place, once
+from service.rules.job import Job, Place
 from service.rules.saying import Kind, Saying, say, say_by_kit, steady
-from service.rules.strength.loads import Loads, read_loads
+from service.rules.strength.loads import Loads, usual_loads
 
 Quantity: TypeAlias = Literal["stress", "force", "length"]
 
@@ -106,20 +106,16 @@ def say_demands(
     most: Demand | None = None
     highest = -1.0
     for place, kind in kinds:
-        mine = known.get(kind)
-        if mine is None:
+        if kind not in known:
             demand = demand_of(kind)
-            ratio = 0.0 if demand is None else demand.ratio
+            known[kind] = kept
             if demand is None:
-                mine = []
-            elif ratio > 1 + TOUCH:
-                mine = over.setdefault(_finding(job, topic, demand, keeps=False), [])
-            else:
-                mine = kept
-                if ratio > highest:
-                    most, highest = demand, ratio
-            known[kind] = mine
-        mine.append(place)
+                known[kind] = []
+            elif (ratio := demand.ratio) > 1 + TOUCH:
+                known[kind] = over.setdefault(_finding(job, topic, demand, keeps=False), [])
+            elif ratio > highest:
+                most, highest = demand, ratio
+        known[kind].append(place)
     yield from over.items()
     if most is not None:
         yield _finding(job, topic, most, keeps=True), kept
@@ -127,29 +123,26 @@ def say_demands(
 
 def _finding(job: Job, topic: Topic, demand: Demand, *, keeps: bool) -> Finding:
     words = demand.words if demand.length is None else demand.words.format(job.text(demand.length))
-    said = say(
+    decided = topic.leans_on if demand.figure is None else (demand.figure, *topic.leans_on)
+    amended = [figure for figure in decided if figure.amended]
+    remembered = ""
+    for figure in topic.leans_on:
+        if figure.basis == "memory" and not figure.amended:
+            remembered += f"{',' if remembered else '; from memory:'} {figure.name} ({figure.cite})"
+    return say(
         topic.rule,
         "pass" if keeps else topic.fails_as,
         _sentence(job, topic, demand, words, keeps=keeps),
         cite=topic.cite or (demand.figure.cite if demand.figure is not None else job.kit.id),
         limit=_steady(demand.capacity),
         actual=_steady(demand.value),
-    )
-    decided = topic.leans_on if demand.figure is None else (demand.figure, *topic.leans_on)
-    amended = [figure for figure in decided if figure.amended]
-    read = [figure.name for figure in (*decided, *topic.reads)]
-    remembered = ""
-    for figure in topic.leans_on:
-        if figure.basis == "memory" and not figure.amended:
-            remembered += f"{',' if remembered else '; from memory:'} {figure.name} ({figure.cite})"
-    return said._replace(
         amended=bool(amended),
         published=amended[0].published if amended else None,
-        figures=tuple(dict.fromkeys(read)),
         ratio=_steady(demand.ratio),
         unit=UNITS[topic.quantity, job.deck.unit],
         case=words.removeprefix("under "),
         method=topic.method + remembered,
+        figures=tuple(dict.fromkeys([figure.name for figure in (*decided, *topic.reads)])),
     )
 
 
@@ -213,15 +206,6 @@ class StrengthInputs(NamedTuple):
     loads: Loads
 
 
-@once
-def _loads_of(job: Job) -> Loads | None:
-    """The loads of the job's code at a place of which nothing is known.
-
-    None without a code, and where the code does not say how its loads count.
-    """
-    return None if job.code is None else read_loads(job.code, job.deck.unit)
-
-
 def with_strength(
     job: Job, rule: str, subject: str, check: Callable[[Job, StrengthInputs], Iterator[Saying]]
 ) -> Iterator[Saying]:
@@ -238,7 +222,7 @@ def _given(job: Job) -> StrengthInputs | str:
         return "the kit gives no strength: give it in the kit"
     if job.code is None:
         return "name a code, which has the loads"
-    loads = _loads_of(job)
+    loads = usual_loads(job.code, job.deck.unit)
     if loads is None:
         return f"{job.code.id} states no strength_method, or no load_factor for it; give them"
     return StrengthInputs(job.kit.strength, loads)

@@ -61,7 +61,7 @@ def _loads(job: Job, usual: Loads) -> dict[str, Loads | None]:
             held = holding(job.code, spots)
             figures = tuple(held.items())
             if figures not in alike:
-                alike[figures] = read_loads(job.code, job.deck.unit, held)
+                alike[figures] = read_loads(held, job.deck.unit)
             known[over] = alike[figures]
         found[place] = known[over]
     _add_handrails(job, found)

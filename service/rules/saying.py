@@ -37,26 +37,25 @@ def say(
     cite: str = "",
     limit: Length | str | None = None,
     actual: Length | str | None = None,
+    amended: bool = False,
+    published: Length | str | None = None,
+    ratio: float | None = None,
+    unit: str | None = None,
+    case: str | None = None,
+    method: str | None = None,
+    figures: tuple[str, ...] = (),
     amount: Amount = "length",
 ) -> Finding:
     """A finding without its places.
 
-    rule: its name in RULES. sentence: the message, without places and full stop. cite: the clause,
-    or the kit's id. limit, actual: what was compared; `amount` says what numbers are.
+    rule: its name in RULES. sentence: the message, without places and full stop. The others are as
+    in Finding.
     """
     result, severity = _OUTCOMES[verdict]
     return Finding(
-        rule=rule,
-        source=RULES[rule].source,
-        result=result,
-        severity=severity,
-        where=(),
-        message=sentence,
-        cite=cite,
-        limit=limit,
-        actual=actual,
-        amount=amount,
-    )
+        rule, RULES[rule].source, result, severity, (), sentence,
+        cite, limit, actual, amended, published, ratio, unit, case, method, figures, amount,
+    )  # fmt: skip
 
 
 def say_by_kit(
@@ -84,17 +83,18 @@ def say_by_figure(
     amount: Amount = "length",
 ) -> Finding:
     """A finding whose limit is a figure of the code. others: further figures that decided it."""
-    cite, limit = figure.cite, figure.value
-    said = say(rule, verdict, sentence, cite=cite, limit=limit, actual=actual, amount=amount)
-    return with_figures(said, (figure, *others))._replace(published=figure.published)
-
-
-def with_figures(finding: Finding, figures: Iterable[Figure | None]) -> Finding:
-    """The finding with the code's figures that decided it; amended where one of them is."""
-    read = [figure for figure in figures if figure is not None]
-    return finding._replace(
-        amended=True in [figure.amended for figure in read],
-        figures=tuple([figure.name for figure in read]),
+    decided = [figure, *[other for other in others if other is not None]]
+    return say(
+        rule,
+        verdict,
+        sentence,
+        cite=figure.cite,
+        limit=figure.value,
+        actual=actual,
+        amended=True in [each.amended for each in decided],
+        published=figure.published,
+        figures=tuple([each.name for each in decided]),
+        amount=amount,
     )
 
 
@@ -130,10 +130,9 @@ def tell_all_by_kind(
     told: dict[Finding, list[Place]] = {}
     known: dict[Kind, list[list[Place]]] = {}
     for place, kind in kinds:
-        mine = known.get(kind)
-        if mine is None:
-            mine = known[kind] = [told.setdefault(f, []) for f in tell(kind) if f is not None]
-        for places in mine:
+        if kind not in known:
+            known[kind] = [told.setdefault(f, []) for f in tell(kind) if f is not None]
+        for places in known[kind]:
             places.append(place)
     return iter(told.items())
 

@@ -12,6 +12,7 @@ from dataclasses import fields, replace
 from typing import Any, TypedDict, Unpack
 
 from service.core.measure import Length, Unit
+from service.core.order.lists import order_glass
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Corners, Deck, Drops, Framing, Guard, Hand, Level
 from service.core.records.infill import BayFill, Glass, Pickets, Rake
@@ -398,7 +399,8 @@ class Parts(TypedDict, total=False):
 
 
 def layout(**parts: Unpack[Parts]) -> Layout:
-    """A layout that holds these parts alone."""
+    """A layout that holds these parts alone, and the glass order of its bays and gates."""
+    parts.setdefault("glass_order", order_glass(parts.get("bays", ()), parts.get("gates", ())))
     return replace(Layout((), (), (), (), (), (), (), (), (), (), (), (), ()), **parts)
 
 

@@ -13,7 +13,7 @@ from service.core.records.kit import Base, HandrailKit, Kit, Mounting, Pane, Sto
 from service.core.records.layout import Handrail, Role
 from service.core.records.strength import Fixing, FixingKind, GlassMake, Member, Shape, Timber
 from service.rules.finding import Finding
-from service.rules.strength.loads import pushes, read_loads
+from service.rules.strength.loads import pushes, usual_loads
 
 from .small import (
     ADK,
@@ -57,7 +57,7 @@ def test_the_load_that_governs_at_a_post(
 ) -> None:
     """The greater of the code's point and line loads governs at the top of a post, in lbf or N:
     check cases 56 to 61 of the facts on codes, section 9."""
-    found = read_loads(code, unit)
+    found = usual_loads(code, unit)
     assert found is not None
     worst = max(pushes(found, spacing, 1000.0, 1000.0), key=lambda push: push.force)
     assert worst.force == pytest.approx(expected)

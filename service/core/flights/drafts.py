@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import shapely
 
 from service.core.flights.rakes import Slope
+from service.core.frozen import record
 from service.core.levels.level import LevelDraft
 from service.core.line.openings import OpeningDraft
 from service.core.line.posts import PostDraft
@@ -25,7 +25,7 @@ from service.core.records.layout import Handrail
 from service.core.runs.drafts import Measured, RunKey, SmallBay
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class RakedBay:
     """A bay of a flight before it has a number; lengths are in plan.
 
@@ -40,7 +40,7 @@ class RakedBay:
     measured: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SideDraft:
     """One guarded side of a flight.
 
@@ -81,7 +81,7 @@ class SideDraft:
         return any(start - reach <= u <= end + reach for start, end in stretches)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Course:
     """Where a flight lies in plan.
 
@@ -200,7 +200,7 @@ class Course:
         return shapely.Polygon([self.side.place(t, inward) for t, inward in corners])
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class FlightDraft:
     """A flight laid out along its course.
 

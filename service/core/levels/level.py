@@ -8,10 +8,11 @@ levels may.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import shapely
 
+from service.core.frozen import record
 from service.core.levels.fixed_posts import FixedPosts
 from service.core.levels.joins import settle_joins
 from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
@@ -45,7 +46,7 @@ from service.core.runs.bays import BayMaker
 from service.core.timber.frame import Frame, read_frame
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class LevelDraft:
     """A level laid out, before anything on it has a number.
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
+from service.core.frozen import record
 from service.core.levels.fixed_posts import FixedPosts
 from service.core.line.along import asked_openings, forbidden_spans, pointer_to_blame
 from service.core.line.arcs import ArcSide
@@ -27,7 +28,7 @@ from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunDraft
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class LineDraft:
     """A guarded side, with the openings in its railing line and its runs.
 

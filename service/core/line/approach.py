@@ -5,14 +5,13 @@ What stands at the corner is decided by `corners`, or by `arc_corners` where eit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from service.core.frozen import record
 from service.core.line.arcs import is_bent
 from service.core.line.sides import EdgeSpec, Side, signed, turn_between
 from service.core.measure import Degrees, Length, Point
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Approach:
     """A side as it comes to one of its corners, with the other side that meets it there.
 

@@ -7,9 +7,9 @@ line runs past the corner along its own side; a line of negative reach stops sho
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.core.frozen import record
 from service.core.line.approach import Approach
 from service.core.line.posts import (
     PostDraft,
@@ -32,7 +32,7 @@ Faces: TypeAlias = tuple[tuple[Point, ...], ...]
 """The walls or obstructions that a line ends at, as paths in plan."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Terminal:
     """One end of a stretch of railing line.
 
@@ -107,7 +107,7 @@ def post_terminal(
     return Terminal(t, post_on_side(kit, side, t, role), 0.0, wall_t, against, normal_heading)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Join:
     """The end of the arriving side's line at a corner and the start of the leaving side's.
 

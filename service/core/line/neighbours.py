@@ -17,6 +17,7 @@ from typing import Any, Final, TypeAlias
 
 import shapely
 
+from service.core.frozen import record
 from service.core.line.arcs import ArcSide
 from service.core.line.sides import EdgeSpec
 from service.core.measure import TOUCH, FromTo, Length, Point, Unit, area_text, toward
@@ -109,7 +110,7 @@ class Surface:
         return count > DENSE_CORNERS
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Reach:
     """A stretch of an edge and the drops there.
 

@@ -6,10 +6,10 @@ Each edge keeps the caller's number. `read_outline` is the entry.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import shapely
 
+from service.core.frozen import record
 from service.core.line.crossing import meeting_lines, touching_lines
 from service.core.line.rounds import ways_round
 from service.core.line.survey import Survey, tie_corners, walk_corners
@@ -18,7 +18,7 @@ from service.core.problems import Problem, raise_any, unbuildable
 from service.core.records.deck import Corners, Level, Outline, Ties, Walk
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Plan:
     """The outline of a level, counter-clockwise.
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import shapely
 
+from service.core.frozen import record
 from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, plain_length
 from service.core.records.kit import Kit
@@ -23,7 +23,7 @@ _NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1
 ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
 
 
-@dataclass(frozen=True, eq=False, slots=True)
+@record(eq=False)
 class PostDraft:
     """A post as it is set: where it stands and how. Its height depends on what meets it.
 

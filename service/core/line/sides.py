@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length, toward
 from service.core.records.deck import Condition, Drops, Infill, Obstruction, OpenEnd, WallEnd
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class EdgeSpec:
     """An edge with every default resolved.
 

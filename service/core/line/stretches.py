@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 
 import shapely
 
+from service.core.frozen import record
 from service.core.line.corners import Faces, Terminal, post_terminal, room_beside
 from service.core.line.obstructions import Interruption, interruptions_of, post_reaches
 from service.core.line.openings import AskedOpening, Jamb, OpeningDraft, role_beside
@@ -34,7 +34,7 @@ from service.core.records.deck import Obstruction
 from service.core.records.kit import End, Kit
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class Stretch:
     """A part of a side's railing line between two terminals, to be railed.
 
@@ -73,7 +73,7 @@ class Stretch:
         return self.side.stretch_text(self.start.t, self.end.t, kit.unit)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class FixedNode:
     """A line end or an obstruction.
 
@@ -103,7 +103,7 @@ class _Gap(NamedTuple):
     last: Jamb | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Line:
     """A side's railing line, cut into stretches by its openings and obstructions.
 

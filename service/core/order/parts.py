@@ -97,27 +97,27 @@ def _count_posts(posts: Sequence[Post], kit: Kit, counts: Counts) -> None:
 
     On a rim, a corner bracket takes the place of a post's fascia bracket.
     """
-    for (role, height), count in Counter((post.role, post.stock_height) for post in posts).items():
+    kinds = Counter([(post.role, post.stock_height) for post in posts])
+    for (role, height), count in kinds.items():
         counts[Key(f"post_{role}", height, unsold=height is None)] = count
-    parts = Counter(part for post in posts for part in post.parts)
+    for part in [part for post in posts for part in post.parts]:
+        counts[Key(part)] += 1
     surface = kit.mounting == "surface"
-    plates = len(posts) if surface else sum(post.flight is not None for post in posts)
+    plates = len(posts) if surface else sum([post.flight is not None for post in posts])
     counts[Key("post_cap")] = len(posts)
     counts[Key("base_fixing")] = kit.post.base.fixings * len(posts)
     counts[Key("base_plate")] = counts[Key("base_cover")] = plates
-    counts[Key("fascia_bracket")] = len(posts) - plates - parts["corner_bracket"]
-    for part, count in parts.items():
-        counts[Key(part)] = count
+    counts[Key("fascia_bracket")] = len(posts) - plates - counts[Key("corner_bracket")]
 
 
 def _count_bays(bays: Sequence[Bay], counts: Counts) -> None:
     """Count brackets by the kind of rail end, feet, and end blocks of raked panels."""
-    ends = Counter(end for bay in bays for end in bay.ends)
+    ends = Counter([end for bay in bays for end in bay.ends])
     for end, count in ends.items():
         counts[Key(f"bracket_{end}")] = RAILS * count
-    counts[Key("rail_support")] = sum(len(bay.fill.rail_supports) for bay in bays)
+    counts[Key("rail_support")] = sum([len(bay.fill.rail_supports) for bay in bays])
     raked = [bay.fill.rake for bay in bays if bay.fill.rake is not None]
-    counts[Key("end_block")] = sum(rake.end_block is not None for rake in raked)
+    counts[Key("end_block")] = sum([rake.end_block is not None for rake in raked])
 
 
 def _count_cuts(layout: Layout, kit: Kit, plans: Sequence[PartPlan], counts: Counts) -> None:
@@ -158,7 +158,7 @@ def _count_glass(layout: Layout, kit: Kit, step: Length, counts: Counts) -> None
     for panel in layout.glass_order:
         counts[Key("glass_panel", None, panel.mark)] += len(panel.bays)
     panels = [bay.fill.glass for bay in layout.bays] + [gate.glass for gate in layout.gates]
-    counts[Key("setting_block")] = sum(len(glass.blocks) for glass in panels if glass is not None)
+    counts[Key("setting_block")] = sum([len(glass.blocks) for glass in panels if glass is not None])
     if kit.glass is not None and kit.glass.gasket_strips is not None:
         for panel in layout.glass_order:
             strip = gasket_length(panel, kit.glass.gasket_strips, step)

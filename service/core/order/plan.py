@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, Length
 from service.core.order.prices import Money, OrderRequest, Prices
 from service.core.records.kit import Kit, Stock
@@ -25,7 +26,7 @@ NOTHING: Final = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
 """The plan for no pieces."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class StickRow:
     """Sticks that are cut alike.
 
@@ -40,7 +41,7 @@ class StickRow:
     on_hand: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class PartPlan:
     """Whole sticks for the pieces of a part.
 

@@ -6,17 +6,17 @@ Lengths are in the document's unit and not rounded.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal, TypeAlias, get_args
 
+from service.core.frozen import record
 from service.core.measure import Degrees, FromTo, Length
 
 Lean: TypeAlias = Literal["same_way", "opposite_ways"]
 LEANS: Final[tuple[Lean, ...]] = get_args(Lean)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BlockingPiece:
     """A block: timber square to the joists, of one or more plies side by side.
 
@@ -77,7 +77,7 @@ def _end_cut(off: Length, width: Length) -> Degrees:
     return 90.0 - math.degrees(math.atan2(off, width))
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class PostFraming:
     """What a post's fixings go into, and its blocking.
 

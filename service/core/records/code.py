@@ -38,6 +38,8 @@ class Circumstances(NamedTuple):
 
 
 ANYWHERE: Final = Circumstances()
+CODES_KEPT: Final = 16
+"""For how many codes, those that were asked for last, what depends on a code alone is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,9 +226,9 @@ class Figure:
         return actual > limit + TOUCH
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Code:
-    """A code document: its figures by name.
+    """A code document: its figures by name. Each record is equal to itself alone.
 
     occupancy: the use that its figures are read for; None where none is given.
     told_apart: the uses for which the code has cases.

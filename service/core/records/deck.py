@@ -13,6 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 import shapely
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, tape_text
 from service.core.records.strength import LoadDuration, Timber
 
@@ -29,7 +30,7 @@ OpeningUse: TypeAlias = Literal["stair", "gate", "passage"]
 Beneath: TypeAlias = Literal["walked", "shielded"]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Corners:
     """Outline by its corners, in either direction."""
 
@@ -37,7 +38,7 @@ class Corners:
     pointer: str
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class WalkSide:
     """One side of a tape walk, and the turn to the left after it. length: None where unknown."""
 
@@ -45,7 +46,7 @@ class WalkSide:
     turn: Degrees
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Walk:
     """Outline by a tape walk from the origin, heading +x."""
 
@@ -53,7 +54,7 @@ class Walk:
     pointer: str
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Tie:
     """One corner, by its distances from the ends A and B of the baseline."""
 
@@ -61,7 +62,7 @@ class Tie:
     from_b: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Ties:
     """Outline against a straight wall, by two tapes from the ends of that wall, the baseline."""
 
@@ -98,7 +99,7 @@ def deepest(found: Iterable[Drops]) -> Drops:
     return max(found, key=lambda drops: -1.0 if drops.drop is None else drops.drop)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Edge:
     """What the caller says of an edge.
 
@@ -118,7 +119,7 @@ class Edge:
     arc_rise: Length = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Opening:
     """A clear width in a guarded edge.
 
@@ -171,7 +172,7 @@ class Obstruction:
         return shapely.Polygon(self.points)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class NoPost:
     """A stretch of an edge in which no part of a base may lie. start: as in `Opening`."""
 
@@ -182,7 +183,7 @@ class NoPost:
     pointer: str
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Level:
     """One walking surface."""
 
@@ -204,7 +205,7 @@ class Level:
         return None if lower is None or upper is None else upper - lower
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Framing:
     """Joists and rim of a level.
 
@@ -220,7 +221,7 @@ class Framing:
     pointer: str
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Stair:
     """A straight flight down from an opening.
 
@@ -248,7 +249,7 @@ class Stair:
     glass: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SiteMeasure:
     """A clear opening as measured after the posts stand, at the top and at the bottom rail."""
 
@@ -258,7 +259,7 @@ class SiteMeasure:
     pointer: str
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Site:
     """Where the deck stands, for the strength check.
 
@@ -273,7 +274,7 @@ class Site:
     timber: Timber | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Guard:
     """Defaults for every edge and flight. height: None means the code's, else the kit's least."""
 
@@ -281,7 +282,7 @@ class Guard:
     height: Length | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Deck:
     """A deck document, as read. step: the smallest mark, the document's `precision`."""
 

@@ -6,14 +6,14 @@ Lengths are in the document's unit, and rounded where they are marks or cuts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from service.core.frozen import record
 from service.core.measure import Area, Degrees, Length, Mass, Point
 from service.core.records.deck import Hand
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Spacer:
     """Pieces of spacer for one rail of one bay."""
 
@@ -22,7 +22,7 @@ class Spacer:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Pickets:
     """Pickets of a bay.
 
@@ -43,7 +43,7 @@ class Pickets:
     loose: Length = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Glass:
     """The panel of a bay.
 
@@ -65,7 +65,7 @@ class Glass:
     blocks: tuple[Length, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Rake:
     """What a bay of a flight has that a bay of a level has not.
 
@@ -92,7 +92,7 @@ class Rake:
     end_block: Length | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BayFill:
     """What goes into a bay: rails, infill, supports and weep holes.
 

@@ -7,9 +7,9 @@ not rounded unless they are marks or cuts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from service.core.frozen import record
 from service.core.measure import Degrees, Length, Point
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.deck import HANDS, Drops, Hand, Infill, OpeningUse
@@ -44,7 +44,7 @@ from service.core.records.swing import Swing
 Role: TypeAlias = Literal["end", "corner", "line", "stair", "gate"]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Post:
     """A post.
 
@@ -72,7 +72,7 @@ class Post:
     framing: PostFraming | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Run:
     """A straight stretch between two terminals.
 
@@ -99,7 +99,7 @@ class Run:
     oblique_walls: tuple[bool, bool] = (False, False)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Bay:
     """The stretch between two posts (or a wall face and a post), with its rails and infill.
 
@@ -131,7 +131,7 @@ class Bay:
     flight: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class OpeningBuilt:
     """An opening as built.
 
@@ -158,7 +158,7 @@ class OpeningBuilt:
     opens: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class GateBuilt:
     """A gate in its opening.
 
@@ -187,7 +187,7 @@ class GateBuilt:
         return self.opening.place
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Handrail:
     """A handrail beside a flight.
 
@@ -205,7 +205,7 @@ class Handrail:
     bare: tuple[Length, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class FlightBuilt:
     """A flight as built.
 
@@ -267,7 +267,7 @@ class FlightBuilt:
         return [hand for hand in HANDS if hand not in (*self.guards, *self.walled)]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Layout:
     """Everything that the method yields for a deck."""
 

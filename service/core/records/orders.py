@@ -5,12 +5,11 @@ They are equal pieces, equal panels, and what an order shows of its sticks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from service.core.frozen import record
 from service.core.measure import Area, Degrees, Length, Mass, Point
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Piece:
     """A row of the cut list: equal pieces of a part.
 
@@ -31,7 +30,7 @@ class Piece:
         return self.length if self.blank is None else self.blank
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Panel:
     """A row of the glass order: equal panels."""
 
@@ -46,7 +45,7 @@ class Panel:
     measured: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SticksSeen:
     """What an order shows of a part that is cut from sticks, for a rule to judge.
 

@@ -6,9 +6,9 @@ Nothing here is a verdict, and nothing of it is built. Lengths are in the docume
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from service.core.frozen import record
 from service.core.measure import Area, Degrees, Length, Point
 from service.core.records.deck import Condition, Drops
 
@@ -36,7 +36,7 @@ def opening_place(level: str, opening: str) -> str:
     return f"{level}/{opening}"
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class HeadSeen:
     """A raked rail that meets a level one at a head post.
 
@@ -49,7 +49,7 @@ class HeadSeen:
     raked_height: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class MeasureSeen:
     """A bay as measured after the posts stand, beside its clear opening as drawn.
 
@@ -63,7 +63,7 @@ class MeasureSeen:
     drawn: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class ArcSeen:
     """A chord on a bowed edge.
 
@@ -76,7 +76,7 @@ class ArcSeen:
     least: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class EdgeSeen:
     """An edge of an outline, or a stretch of one that has drops of its own.
 
@@ -95,7 +95,7 @@ class EdgeSeen:
         return edge_place(self.level, self.edge)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class ClosureSeen:
     """How far a tape walk fails to close.
 
@@ -109,7 +109,7 @@ class ClosureSeen:
     left_out: tuple[int, Length] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class TieSeen:
     """A corner fixed by two tapes, and the acute angle at which the tapes cross."""
 
@@ -118,7 +118,7 @@ class TieSeen:
     angle: Degrees
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SizeSeen:
     """A level whose size can hardly be meant.
 
@@ -130,7 +130,7 @@ class SizeSeen:
     bound: Area
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class WaySeen:
     """Something that should have its place to itself, and what stands in it.
 
@@ -154,7 +154,7 @@ class WaySeen:
     doubtful: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class OutlineSeen:
     """An outline measured by tape, as it is laid out.
 
@@ -170,7 +170,7 @@ class OutlineSeen:
         return [math.dist(*ends) for ends in zip(self.corners, after, strict=True)]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BaseSeen:
     """How far a post's base reaches past the surface that it stands on.
 
@@ -186,7 +186,7 @@ class BaseSeen:
     off_rim: Length = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class ClashSeen:
     """Two bases that overlap. overlap: how far one reaches into the other."""
 
@@ -194,7 +194,7 @@ class ClashSeen:
     overlap: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class GapSeen:
     """A gap that no rail closes.
 
@@ -230,7 +230,7 @@ class GapSeen:
     goes_on: Length = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class HungCornerSeen:
     """A corner of the deck off which the rails of both its sides hang.
 
@@ -244,7 +244,7 @@ class HungCornerSeen:
     drops: Drops
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class StandInSeen:
     """An obstruction, or several, in the place of a railing.
 
@@ -270,7 +270,7 @@ class StandInSeen:
     count: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class LowHoldSeen:
     """What is lower than the rail that is bracketed to it, or than the gate at it.
 
@@ -287,7 +287,7 @@ class LowHoldSeen:
     deck: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class LandingSeen:
     """A landing of a flight that is a level of the deck.
 
@@ -306,7 +306,7 @@ class LandingSeen:
     most: Length = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SeatSeen:
     """An obstruction that a person can stand on beside a guard, as it is lower than the guard.
 
@@ -318,7 +318,7 @@ class SeatSeen:
     height: Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class FootSeen:
     """A passage, a gate or an open edge that flights come down to from a higher level.
 
@@ -334,7 +334,7 @@ class FootSeen:
     corners: tuple[tuple[str, Length], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class WallEndSeen:
     """A wall that a fascia railing ends on without a post, where the railing hangs off the deck.
 
@@ -365,7 +365,7 @@ class WallEndSeen:
         return math.dist(*self.goes_on)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SmallStretchSeen:
     """A stretch of less than the kit's least bay, left unrailed.
 
@@ -379,7 +379,7 @@ class SmallStretchSeen:
     drops: Drops
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SpaceSeen:
     """The clear space beside an infill, where it differs from the gap along the line.
 

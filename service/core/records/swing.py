@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from service.core.frozen import record
 from service.core.measure import Length, Point
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Swing:
     """How a leaf turns.
 

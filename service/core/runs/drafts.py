@@ -3,9 +3,9 @@ then."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from service.core.frozen import record
 from service.core.line.posts import PostDraft
 from service.core.line.stretches import Stretch
 from service.core.measure import Length
@@ -17,7 +17,7 @@ RunKey: TypeAlias = tuple[str, int | str, int]
 BayKey: TypeAlias = tuple[RunKey, int]
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Measured:
     """The clear openings of a bay, along its rails.
 
@@ -39,7 +39,7 @@ class Measured:
         return abs(self.top - self.bottom)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BayDraft:
     """A bay before it is numbered. index: its place in its run. Only railed bays are drafted."""
 
@@ -51,7 +51,7 @@ class BayDraft:
     measured: Measured | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class SmallBay:
     """A bay that is too small to rail. index: its place in its run."""
 
@@ -59,7 +59,7 @@ class SmallBay:
     clear: Length
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class RunDraft:
     """A run before it is numbered.
 

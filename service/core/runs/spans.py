@@ -6,13 +6,13 @@ A run is described by its length, what stands at its ends, and where no post may
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, FromTo, Length
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Bounds:
     """What the bays of a run have to keep.
 
@@ -43,7 +43,7 @@ def number_alike(clears: Sequence[Length], step: Length) -> tuple[int, ...]:
     return tuple(numbers[clear] for clear in clears)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Span:
     """A run to divide.
 

@@ -6,9 +6,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from service.core.frozen import record
 from service.core.stock.fills import Fill
 from service.core.stock.packing import FilledSticks
 
@@ -16,7 +16,7 @@ NumberedSticks: TypeAlias = tuple[tuple[int, Fill, int], ...]
 """Filled sticks, a row each: index of the stick, its fill, and how many sticks are filled so."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Instance:
     """The pieces and the sticks of one stock plan, in whole numbers.
 

@@ -12,10 +12,10 @@ first, 528; one and two of the first, 480; four of the first alone, 576. So the 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, TypeAlias
 
+from service.core.frozen import record
 from service.core.stock.fills import Work, WorkUsedUp
 
 Mix: TypeAlias = tuple[int, ...]
@@ -37,7 +37,7 @@ BOUNDING: Final = 30_000
 """Counted work on finding what has to be bought at the least."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Requirement:
     """One inequality, as mixes see it. need: the value that is needed; holds: what each stick holds
     of it."""

@@ -8,7 +8,7 @@ of an offcut too.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
@@ -34,10 +34,6 @@ class _Sticks:
 
     numbers: list[int]
     contents: list[Contents]
-
-    def longest(self, instance: Instance) -> int:
-        """The longest offcut of any stick."""
-        return max(self.left(instance))
 
     def left(self, instance: Instance) -> list[int]:
         """The offcut of each stick."""
@@ -65,24 +61,23 @@ def lengthen(instance: Instance, placed: NumberedSticks, work: int) -> NumberedS
     """
     numbers = [number for number, _, count in placed for _ in range(count)]
     sticks = _Sticks(numbers, [dict(fill) for _, fill, count in placed for _ in range(count)])
-    best = _gathered(instance, sticks, sticks.longest(instance))
-    longest = (best or sticks).longest(instance)
+    best, longest = _gathered(instance, sticks)
     share = Work(min(MOST_WORK, int(work * STICK_SHARE)))
     return empty_one(instance, numbers, longest, share) or (
         placed if best is None else best.numbered()
     )
 
 
-def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | None:
-    """The same pieces in the same sticks, moved and exchanged so that one offcut is over `longest`.
+def _gathered(instance: Instance, sticks: _Sticks) -> tuple[_Sticks | None, int]:
+    """The same pieces in the same sticks, moved and exchanged for a longer offcut; and that offcut.
 
-    None where that is not found. Of few sticks, each is tried as the one with that offcut; of many,
-    only the emptiest.
+    None, and the longest offcut as it was, where that is not found. Of few sticks, each is tried as
+    the one with that offcut; of many, only the emptiest.
     """
     room = sticks.left(instance)
-    alike = len(instance.weights) == 1
+    longest, alike = max(room), len(instance.weights) == 1
     if len(room) < 2 or (alike and not _can_grow(instance, sticks, room, longest)):
-        return None
+        return None, longest
     fills = (tuple(sorted(content.items())) for content in sticks.contents)
     kinds = zip(sticks.numbers, fills, strict=True)
     tried = list({kind: i for i, kind in enumerate(kinds)}.values())
@@ -97,7 +92,7 @@ def _gathered(instance: Instance, sticks: _Sticks, longest: int) -> _Sticks | No
             moves -= each
         if left[target] > longest:
             longest, best = left[target], _Sticks(sticks.numbers, contents)
-    return best
+    return best, longest
 
 
 def _can_grow(instance: Instance, sticks: _Sticks, room: Sequence[int], longest: int) -> bool:
@@ -122,8 +117,7 @@ def _relieve(
     stick is emptied.
     """
     mine = contents[target]
-    best = max(_gains(weights, contents, left, target), default=(0, 0, 0, 0, 0))
-    gain, _, to, piece, other = best
+    gain, _, to, piece, other = _best_move(weights, contents, left, target)
     if gain <= 0:
         return False
     for place, one in ((-to, piece), (target, other)):
@@ -137,14 +131,16 @@ def _relieve(
     return True
 
 
-def _gains(
+def _best_move(
     weights: Sequence[int], contents: list[Contents], left: list[int], target: int
-) -> Iterator[tuple[int, int, int, int, int]]:
-    """Every possible move and exchange that makes the offcut of a stick longer.
+) -> tuple[int, int, int, int, int]:
+    """The move or exchange that adds most to the offcut of a stick.
 
-    Each is the gain, minus the other stick's offcut, minus its index, the piece that leaves, and
-    the piece that comes for it (-1 for none).
+    It is the gain, minus the other stick's offcut, minus its index, the piece that leaves, and the
+    piece that comes for it (-1 for none); of several with one gain, the greatest as these are
+    compared. The gain is 0 where none adds to it.
     """
+    best = 0, 0, 0, 0, 0
     mine = {piece: weights[piece] for piece, count in contents[target].items() if count}
     alone = sum(contents[target].values()) == 1
     for i, content in enumerate(contents):
@@ -154,5 +150,7 @@ def _gains(
         others += [(other, weights[other]) for other, count in content.items() if count]
         for piece, weight in mine.items():
             for other, back in others:
-                if 0 < weight - back <= left[i]:
-                    yield weight - back, -left[i], -i, piece, other
+                move = weight - back, -left[i], -i, piece, other
+                if 0 < move[0] <= left[i] and move > best:
+                    best = move
+    return best

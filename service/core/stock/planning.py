@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from service.core.frozen import record
 from service.core.stock.fills import Fill, Work, WorkUsedUp, best_fill, rank, weigh
 from service.core.stock.first_plans import MANY_LENGTHS, PlanSoFar, filler_of
 from service.core.stock.instance import Instance, NumberedSticks
@@ -36,7 +36,7 @@ PENALTY: Final = 8.0
 """Cost of a piece that is left out of a relaxation, in dearest sticks."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Solution:
     """A plan. cost: of all its sticks; floor: no plan costs less."""
 

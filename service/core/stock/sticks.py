@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, TypeAlias
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, Length
 from service.core.stock.fills import Fill
 from service.core.stock.instance import Instance, NumberedSticks
@@ -27,7 +28,7 @@ UNIT: Final = 1 << 30
 """Lengths become whole multiples of 1/UNIT of the document's unit: 1/64 in and 1/2 mm exactly."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Stick:
     """A stock length.
 
@@ -41,7 +42,7 @@ class Stick:
     limit: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Plan:
     """Sticks and what is cut from each.
 

@@ -55,7 +55,7 @@ def glass_size(job: Job) -> Iterator[Saying]:
     """Width, height and area of every panel, each against the kit's greatest."""
     glass = job.kit.glass
     sizes = [(each.place, each.glass) for each in panels(job)]
-    if glass is None or not sizes:
+    if glass is None:
         return
     for limit, read in _glass_limits(job, glass):
         yield from by_kit(job, limit, ((place, read(panel)) for place, panel in sizes))

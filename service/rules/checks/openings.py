@@ -35,7 +35,6 @@ from service.rules.saying import (
     say_by_kit,
     steady,
     tell_by_kind,
-    with_figures,
 )
 from service.rules.words import list_text
 
@@ -391,4 +390,8 @@ def _of_stretch(
     """Finding by the kit, with the code's figures that it rests on."""
     least = job.kit.least_bay
     said = say_by_kit(job, "bay_size", verdict, sentence, limit=least, actual=actual)
-    return with_figures(said, figures)
+    decided = [figure for figure in figures if figure is not None]
+    return said._replace(
+        amended=any(figure.amended for figure in decided),
+        figures=tuple(figure.name for figure in decided),
+    )

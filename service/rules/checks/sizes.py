@@ -10,6 +10,7 @@ from typing import Final
 
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import Bay
+from service.rules.alike import BayKind, bay_kinds
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
@@ -25,15 +26,15 @@ def rail_sizes(job: Job) -> Iterator[Saying]:
 
     Measured bays are left out, as each has its own size in any run.
     """
-    runs: dict[str, list[Bay]] = {}
-    for bay in job.layout.bays:
+    runs: dict[str, set[BayKind]] = {}
+    for bay, (_, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
         if bay.flight is None and not bay.measured:
-            runs.setdefault(bay.run, []).append(bay)
+            runs.setdefault(bay.run, set()).add(kind)
     uneven: list[tuple[Place, tuple[Length, Length]]] = []
-    for run, bays in runs.items():
-        sizes = [_size(job, bay) for bay in bays]
+    for run, kinds in runs.items():
+        sizes = [_size(job, kind.bay) for kind in kinds]
         if max(sizes) - min(sizes) >= job.deck.step - TOUCH:
-            clears = [bay.clear for bay in bays]
+            clears = [kind.bay.clear for kind in kinds]
             uneven.append(((run,), (steady(min(clears)), steady(max(clears)))))
     yield from tell_by_kind(uneven, partial(_uneven, job))
 

@@ -80,7 +80,7 @@ class Sheet(NamedTuple):
 
 def strength_glass(job: Job) -> Iterator[Saying]:
     """Panels held along top and bottom, under the infill's loads; and how many people lift one."""
-    if job.kit.glass is not None and panels(job):
+    if job.kit.glass is not None:
         yield from with_strength(job, RULE, SUBJECT, partial(_panels, job.kit.glass))
 
 
@@ -287,6 +287,6 @@ def _lifting(job: Job, strips: list[tuple[Place, Strip]]) -> Iterator[Saying]:
             cite="NIOSH lifting equation, 51 lb; two people from memory",
             limit=limit,
             actual=heaviest,
+            unit=named,
         )
-        finding = finding._replace(unit=named)
         yield finding, [place for place, _ in lifted]

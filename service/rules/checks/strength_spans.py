@@ -3,9 +3,9 @@ rail with its section, and the words of bending and moving."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from service.core.frozen import record
 from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.deck import Infill
@@ -23,7 +23,7 @@ RULE: Final = "strength_rail"
 SIMPLE: Final = "M = P L/4 or w L^2/8 of a simple span between post centres"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@record(eq=False)
 class RailSpan:
     """What alike bays share, as spans of their rails.
 
@@ -46,15 +46,13 @@ def spans_of(job: Job) -> list[tuple[Place, RailSpan]]:
     spans: dict[tuple[object, ...], RailSpan] = {}
     found: list[tuple[Place, RailSpan]] = []
     for bay, (place, kind) in zip(job.layout.bays, bay_kinds(job), strict=True):
-        size = sizes.get(kind)
-        if size is None:
+        if kind not in sizes:
             filled = _filled(bay.fill)
-            size = sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
-        ends = (at.get(bay.start or ""), at.get(bay.end or ""))
-        each = spans.get((size, ends))
-        if each is None:
-            each = spans[size, ends] = RailSpan(*size, ends)
-        found.append((place, each))
+            sizes[kind] = bay.infill, round(span(bay), 6), round(bay.height, 6), filled
+        alike = sizes[kind], (at.get(bay.start or ""), at.get(bay.end or ""))
+        if alike not in spans:
+            spans[alike] = RailSpan(*sizes[kind], alike[1])
+        found.append((place, spans[alike]))
     return found
 
 

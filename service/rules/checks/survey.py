@@ -124,8 +124,15 @@ def _closure(job: Job, seen: ClosureSeen) -> Finding:
     if not closes:
         sentence += f"; worse than 1:{CLOSURE_RATIO}: measure the sides again"
     verdict: Verdict = "pass" if closes else "warning"
-    said = say("walk_closure", verdict, sentence, cite=_PRACTICE, limit=limit, actual=gap)
-    return said._replace(ratio=gap / seen.perimeter)
+    return say(
+        "walk_closure",
+        verdict,
+        sentence,
+        cite=_PRACTICE,
+        limit=limit,
+        actual=gap,
+        ratio=gap / seen.perimeter,
+    )
 
 
 def weak_tie(job: Job) -> Iterator[Saying]:

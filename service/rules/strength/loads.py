@@ -7,10 +7,11 @@ go together.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Final, NamedTuple, TypeAlias
 
 from service.core.measure import Force, Length, Unit
-from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
+from service.core.records.code import ANYWHERE, CODES_KEPT, Circumstances, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import ALLOWABLE, FIGURES, LOADED, PARTIAL, FigureKind
 from service.rules.strength.aluminium import RuleSet
@@ -131,6 +132,7 @@ class Loads(NamedTuple):
         return "" if self.factor == 1 else f"{self.factor:g} times "
 
 
+@lru_cache(maxsize=CODES_KEPT)
 def hang_on_places(code: Code) -> bool:
     """Whether any figure of the strength check depends on the place."""
     stated = [code.figures[name] for name in LOADED if name in code.figures]
@@ -163,13 +165,18 @@ def _most_asked(name: str, figures: list[Figure]) -> Figure:
     return most(figures, key=Figure.number)
 
 
-def read_loads(code: Code, unit: Unit, held: Held | None = None) -> Loads | None:
+@lru_cache(maxsize=CODES_KEPT)
+def usual_loads(code: Code, unit: Unit) -> Loads | None:
+    """The loads of a code at a place of which nothing is known, as `read_loads` has them."""
+    return read_loads(holding(code, ()), unit)
+
+
+def read_loads(held: Held, unit: Unit) -> Loads | None:
     """The loads of a code; None where it does not say how strength is worked out.
 
     None also where it has partial factors but no `load_factor`. held: the figures that hold at the
-    places in question; where it is None, those that hold where nothing is known of a place.
+    places in question.
     """
-    held = holding(code, ()) if held is None else held
     method, factor = held.get("strength_method"), held.get("load_factor")
     if method is None or (method.value == PARTIAL and factor is None):
         return None

@@ -12,34 +12,40 @@ GLASS: Final[dict[str, Rule]] = {
         "The make of each panel, by the words of the kit's pane, over what lies beneath it.",
         ("glass_make",),
         subject="the make of the glass",
+        needs_in_layout="glass_order",
     ),
     "glass_top_rail": Rule(
         "code",
         "Whether glass that must have a top rail has one that stays if a pane goes.",
         ("glass_top_rail",),
         subject="whether the glass needs a top rail",
+        needs_in_layout="glass_order",
     ),
     "glass_thickness": Rule(
         "code",
         "The nominal thickness of each panel.",
         ("glass_thickness_min",),
         subject="the thickness of the glass",
+        needs_in_layout="glass_order",
     ),
     "glass_size": Rule(
         "kit",
         "The width, height and area of glass panels against the kit's greatest.",
         subject="the size of the glass",
+        needs_in_layout="glass_order",
     ),
     "glass_fitting": Rule(
         "kit",
         "Whether the top channel is deep enough to lift a panel in (both engagements together), "
         "and whether two setting blocks have room under it.",
         subject="room to lift the glass in",
+        needs_in_layout="glass_order",
     ),
     "setting_blocks": Rule(
         "engineering",
         "Whether setting blocks are as long as the trade has them for the area of their panel, and "
         "off its quarter points as far from its corners; a warning, as the glass stands on them.",
         subject="the setting blocks",
+        needs_in_layout="glass_order",
     ),
 }

@@ -36,6 +36,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         "code's sphere for stairs or else for any guard.",
         ("opening_sphere_stair", "opening_sphere", *OF_GUARDS),
         subject="the size of openings in the guard of the flight",
+        needs_in_layout="flights",
     ),
     "stair_triangle": Rule(
         "code",
@@ -66,6 +67,7 @@ OPENINGS: Final[dict[str, Rule]] = {
         "channels: both side gaps together; a warning, as the installer can do better.",
         ("opening_sphere", "opening_sphere_stair", "opening_not_required_guard", *OF_GUARDS),
         subject="the gap beside glass as it is set",
+        needs_in_layout="glass_order",
     ),
     "opening_not_required": Rule(
         "code",

@@ -67,6 +67,7 @@ STRENGTH: Final[dict[str, Rule]] = {
             "glass_deflection_ratio",
         ),
         subject="the strength of the glass",
+        needs_in_layout="glass_order",
     ),
     "strength_base": Rule(
         "engineering",

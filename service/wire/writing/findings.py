@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from service.core.measure import DECIMALS, Length, Unit, tidy
+from service.core.measure import DECIMALS, Unit, tidy
 from service.core.records.code import Code
-from service.rules.coverage import Covered, cover
+from service.rules.coverage import cover
 from service.rules.finding import Amount, Finding
 from service.wire.writing.pen import Json
 
@@ -29,12 +29,10 @@ def write_finding(finding: Finding, unit: Unit) -> Json:
     written["source"] = finding.source
     written["result"] = finding.result
     written["severity"] = finding.severity
-    if finding.limit is not None:
-        written["limit"] = _value(finding.limit, decimals)
-    if finding.actual is not None:
-        written["actual"] = _value(finding.actual, decimals)
-    if finding.published is not None:
-        written["published"] = _value(finding.published, decimals)
+    compared = {"limit": finding.limit, "actual": finding.actual, "published": finding.published}
+    for name, value in compared.items():
+        if value is not None:
+            written[name] = value if isinstance(value, str) else tidy(value, decimals)
     if finding.ratio is not None:
         written["ratio"] = tidy(finding.ratio, CLOSURE if finding.rule == "walk_closure" else RATIO)
     if finding.unit is not None:
@@ -49,10 +47,6 @@ def write_finding(finding: Finding, unit: Unit) -> Json:
     return written
 
 
-def _value(value: Length | str, decimals: int) -> float | str:
-    return value if isinstance(value, str) else tidy(value, decimals)
-
-
 def _decimals(finding: Finding, unit: Unit) -> int:
     if finding.unit is not None and finding.unit != unit:
         return 3
@@ -63,11 +57,11 @@ def write_coverage(code: Code | None, findings: Sequence[Finding]) -> Json:
     """An object with the member `coverage`; empty where the document names no code."""
     if code is None:
         return {}
-    return {"coverage": [_covered(one) for one in cover(code, findings)]}
-
-
-def _covered(covered: Covered) -> Json:
-    written: Json = {"figure": covered.figure, "judged": covered.judged}
-    if covered.why:
-        written["why"] = covered.why
-    return written
+    return {
+        "coverage": [
+            {"figure": figure, "judged": False, "why": why}
+            if why
+            else {"figure": figure, "judged": True}
+            for figure, why in cover(code, findings).items()
+        ]
+    }

@@ -19,12 +19,12 @@ def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
         "id": flight.id,
         "level": flight.level,
         "opening": flight.opening,
-        "pitch": pen.angles[flight.pitch],
-        "rise": pen.numbers[flight.rise],
+        "pitch": pen.angles(flight.pitch),
+        "rise": pen.numbers(flight.rise),
         "risers": flight.risers,
-        "riser": pen.numbers[flight.riser],
-        "going": pen.numbers[flight.going],
-        "nosing": pen.numbers[flight.nosing],
+        "riser": pen.numbers(flight.riser),
+        "going": pen.numbers(flight.going),
+        "nosing": pen.numbers(flight.nosing),
         **pen.named("clear_width", flight.clear_width),
         **pen.named("outside_width", flight.outside_width),
         **pen.named("into_width", flight.into_width),
@@ -35,9 +35,9 @@ def write_flight(pen: Pen, flight: FlightBuilt) -> Json:
         "handrails": [_handrail(pen, rail) for rail in flight.handrails],
     }
     if flight.triangle is not None:
-        written["triangle"] = pen.numbers[flight.triangle]
+        written["triangle"] = pen.numbers(flight.triangle)
     if flight.drop is not None:
-        written["drop"] = pen.numbers[flight.drop]
+        written["drop"] = pen.numbers(flight.drop)
     if flight.to_level is not None:
         written["to_level"] = flight.to_level
     return written

@@ -113,10 +113,10 @@ def summarise(answered: Answered) -> Json:
     """
     layout, findings = answered.layout, answered.findings
     railed = {bay.run for bay in layout.bays}
-    length = sum(run.length for run in layout.runs if run.id in railed)
+    length = sum([run.length for run in layout.runs if run.id in railed])
     filled: list[BayFill | GateBuilt] = [*[bay.fill for bay in layout.bays], *layout.gates]
     failed = [finding.severity for finding in findings if finding.result == "fail"]
-    unchecked = sum(finding.result == "not_checked" for finding in findings)
+    unchecked = [finding.result for finding in findings].count("not_checked")
     return {
         "posts": len(layout.posts),
         "bays": len(layout.bays),

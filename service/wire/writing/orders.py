@@ -35,15 +35,15 @@ def write_plans(pen: Pen, order: Order) -> list[Json]:
 
 
 def _plan(pen: Pen, plan: PartPlan, prices: Prices | None) -> Json:
-    bound: Json = {"lower_bound": pen.numbers[plan.lower_bound]}
+    bound: Json = {"lower_bound": pen.numbers(plan.lower_bound)}
     if plan.cost is not None and prices is not None:
         least = Decimal(math.ceil(plan.lower_bound)).scaleb(-prices.decimals)
         bound = {"cost": money_text(prices.rounded(plan.cost)), "lower_bound": money_text(least)}
     written: Json = {
         "part": plan.part,
         "sticks": [_sticks(pen, row) for row in plan.sticks],
-        "bought": pen.numbers[plan.bought],
-        "used": pen.numbers[plan.used],
+        "bought": pen.numbers(plan.bought),
+        "used": pen.numbers(plan.used),
         **bound,
         "optimal": plan.optimal,
     }
@@ -59,8 +59,8 @@ def _sticks(pen: Pen, row: StickRow) -> Json:
     written = {
         **pen.named("stock", row.stock),
         "count": row.count,
-        "pieces": [pen.numbers[piece] for piece in row.pieces],
-        "offcut": pen.numbers[row.offcut],
+        "pieces": [pen.numbers(piece) for piece in row.pieces],
+        "offcut": pen.numbers(row.offcut),
     }
     return {**written, "on_hand": True} if row.on_hand else written
 
@@ -73,7 +73,7 @@ def write_panel(pen: Pen, panel: Panel, kit: Kit, code: Code | None) -> Json:
         "mark": panel.mark,
         **pen.named("width", panel.width),
         **pen.named("height", panel.height),
-        **pen.panes[panel.pane],
+        **pen.panes(panel.pane),
         "corners": pen.points(panel.corners),
         "measured": panel.measured,
         "count": count,
@@ -129,7 +129,7 @@ def _part(pen: Pen, row: PartRow, unit: Unit) -> Json:
         written["number"] = row.number
     written["description"] = row.description
     written |= _size(pen, row.key)
-    written["quantity"] = pen.numbers[row.quantity]
+    written["quantity"] = pen.numbers(row.quantity)
     if row.packs is not None:
         written["packs"] = row.packs
     if by_length:

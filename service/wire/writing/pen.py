@@ -6,7 +6,8 @@ share is written once, and numbers and tape readings are kept once made.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Sequence
+from functools import cache, partial
 from typing import Any, Final
 
 from service.core.measure import (
@@ -17,6 +18,7 @@ from service.core.measure import (
     ceil_to_mark,
     floor_to_mark,
     nearest_mark,
+    tape_text,
     tidy,
 )
 from service.core.records.blocking import BlockingPiece
@@ -33,18 +35,6 @@ ANGLE: Final = 4
 """Decimals of degrees."""
 AMOUNT: Final = 3
 """Decimals of areas and masses."""
-
-
-class Memo(dict[Any, Any]):
-    """Results of a function of one argument, each made when it is first asked for, then kept."""
-
-    def __init__(self, make: Callable[[Any], Any]) -> None:
-        super().__init__()
-        self._make = make
-
-    def __missing__(self, key: Any) -> Any:
-        made = self[key] = self._make(key)
-        return made
 
 
 def tidy_keeping_marks(value: Length, step: Length, decimals: int) -> float | int:
@@ -68,39 +58,35 @@ class Pen:
         decimals = DECIMALS[deck.unit]
         self.deck, self.kit = deck, kit
         self.step = deck.step
-        self.numbers = Memo(lambda value: tidy(value, decimals))
+        self.numbers = cache(partial(tidy, decimals=decimals))
         if tidy(deck.step, decimals) != deck.step:
-            self.numbers = Memo(lambda value: tidy_keeping_marks(value, deck.step, decimals))
-        self.angles = Memo(lambda value: tidy(value, ANGLE))
-        self.texts = Memo(deck.tape)
-        self.panes = Memo(self._pane)
+            self.numbers = cache(partial(tidy_keeping_marks, step=deck.step, decimals=decimals))
+        self.angles = cache(partial(tidy, decimals=ANGLE))
+        self.texts = cache(partial(tape_text, unit=deck.unit, step=deck.step))
+        self.panes = cache(self._pane)
         # Keyed by id(), as equal bays share one fill, which lives as long as the layout.
         self._fills: dict[int, Json] = {}
 
     def named(self, name: str, value: Length) -> Json:
         """A length that a person works to, with its tape reading."""
-        return {name: self.numbers[value], f"{name}_text": self.texts[value]}
+        return {name: self.numbers(value), f"{name}_text": self.texts(value)}
 
     def rounded_up(self, name: str, value: Length) -> Json:
         """A length that a piece is cut from, with its tape reading, rounded up to a mark.
 
         The number is rounded as it is written first, so that one on a mark reads as that mark.
         """
-        number = self.numbers[value]
-        return {name: number, f"{name}_text": self.texts[ceil_to_mark(number, self.step)]}
+        number = self.numbers(value)
+        return {name: number, f"{name}_text": self.texts(ceil_to_mark(number, self.step))}
 
-    def listed(self, name: str, values: Iterable[Length]) -> Json:
+    def listed(self, name: str, values: Sequence[Length]) -> Json:
         """A list of lengths that a person works to, with their tape readings."""
-        numbers, texts = self.numbers, self.texts
-        return {
-            name: [numbers[value] for value in values],
-            f"{name}_text": [texts[value] for value in values],
-        }
+        return {name: [*map(self.numbers, values)], f"{name}_text": [*map(self.texts, values)]}
 
     def points(self, points: Iterable[Point]) -> list[list[float]]:
         """Points in plan, or corners of a panel."""
         numbers = self.numbers
-        return [[numbers[x], numbers[y]] for x, y in points]
+        return [[numbers(x), numbers(y)] for x, y in points]
 
     def surveyed(self, outline: OutlineSeen) -> Json:
         """An outline that was measured by tape, with the lengths of its sides."""
@@ -117,8 +103,8 @@ class Pen:
             "id": post.id,
             "role": post.role,
             "level": post.level,
-            "at": [self.numbers[post.at[0]], self.numbers[post.at[1]]],
-            "turned": self.angles[post.turned],
+            "at": [self.numbers(post.at[0]), self.numbers(post.at[1])],
+            "turned": self.angles(post.turned),
             **self.named("height", post.height),
         }
         if post.stock_height is not None:
@@ -140,17 +126,17 @@ class Pen:
         lengths = [floor_to_mark(length, self.step) for length in block.lengths]
         return {
             "between": list(block.between),
-            "at": self.numbers[block.at],
+            "at": self.numbers(block.at),
             **self.named("length", max(lengths)),
             **(self.listed("lengths", lengths) if len(set(lengths)) > 1 else {}),
             **self.ends(block),
-            "direction": self.angles[block.direction],
+            "direction": self.angles(block.direction),
             "plies": block.plies,
         }
 
     def ends(self, block: BlockingPiece) -> Json:
         """How the two ends of a block are cut and, where neither is square, which way they lean."""
-        cuts = [self.angles[angle] for angle in block.end_cuts]
+        cuts = [self.angles(angle) for angle in block.end_cuts]
         if 90 in cuts:
             return {"end_cuts": cuts}
         return {"end_cuts": cuts, "ends_lean": block.lean}
@@ -181,8 +167,8 @@ class Pen:
             "to": bay.end,
             "infill": bay.infill,
             **self.named("height", bay.height),
-            "centres": self.numbers[bay.centres],
-            "clear": self.numbers[bay.clear],
+            "centres": self.numbers(bay.centres),
+            "clear": self.numbers(bay.clear),
             "measured": bay.measured,
             "ends": list(bay.ends),
             "pitch": 0,
@@ -210,16 +196,16 @@ class Pen:
     def slope(self, rake: Rake) -> Json:
         """The members of a raked bay that are measured along its slope."""
         return {
-            "pitch": self.angles[rake.pitch],
-            "centres_slope": self.numbers[rake.centres_slope],
-            "clear_slope": self.numbers[rake.clear_slope],
-            "end_cut": self.angles[rake.end_cut],
+            "pitch": self.angles(rake.pitch),
+            "centres_slope": self.numbers(rake.centres_slope),
+            "clear_slope": self.numbers(rake.clear_slope),
+            "end_cut": self.angles(rake.end_cut),
             "falls": rake.falls,
         }
 
     def rake(self, rake: Rake, written: Json) -> None:
         """Add to `written`, the fill of a raked bay, the members that a level bay does not have."""
-        end_cut = self.angles[rake.end_cut]
+        end_cut = self.angles(rake.end_cut)
         written["top_rail"] |= self.rounded_up("blank", rake.top_blank)
         written["bottom_rail"] |= self.rounded_up("blank", rake.bottom_blank)
         if rake.picket_blank is not None and "pickets" in written:
@@ -241,7 +227,7 @@ class Pen:
         written = {
             "count": pickets.count,
             **self.named("length", pickets.length),
-            "gap": self.numbers[pickets.gap],
+            "gap": self.numbers(pickets.gap),
             **self.named("end_gap", pickets.end_gap),
             **self.listed("centres", pickets.centres),
         }
@@ -257,11 +243,11 @@ class Pen:
         return {
             **self.named("width", glass.width),
             **self.named("height", glass.height),
-            **self.panes[glass.pane],
+            **self.panes(glass.pane),
             "corners": self.points(glass.corners),
             "area": tidy(glass.area, AMOUNT),
             "mass": tidy(glass.mass, AMOUNT),
-            "side_gap": self.numbers[glass.side_gap],
+            "side_gap": self.numbers(glass.side_gap),
             **self.listed("blocks", glass.blocks),
         }
 
@@ -270,7 +256,7 @@ class Pen:
         assert self.kit.glass is not None
         found = self.kit.glass.panes[pane]
         return {
-            "thickness": self.numbers[found.nominal],
+            "thickness": self.numbers(found.nominal),
             "thickness_text": shop_text(found, self.kit.unit),
             "type": found.type,
         }
@@ -282,7 +268,7 @@ class Pen:
             "level": opening.level,
             "edge": opening.edge,
             "use": opening.use,
-            "asked_width": self.numbers[opening.asked],
+            "asked_width": self.numbers(opening.asked),
             **self.named("clear_width", opening.clear_width),
             "from": opening.start,
             "to": opening.end,
@@ -298,7 +284,7 @@ class Pen:
             "part": piece.part,
             **self.named("length", piece.length),
             "count": piece.count,
-            "end_cuts": [self.angles[angle] for angle in piece.end_cuts],
+            "end_cuts": [self.angles(angle) for angle in piece.end_cuts],
             **(self.rounded_up("blank", piece.blank) if piece.blank is not None else {}),
             "bays": list(piece.bays),
         }
