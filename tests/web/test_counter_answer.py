@@ -866,14 +866,18 @@ def printed(page: Any) -> list[str]:
 
 def test_what_could_not_be_checked_is_printed_whole(page: Any) -> None:
     """The list is printed whole even where it was folded on the screen, and its heading stands on
-    the page of its first entry."""
+    the page of its first entry.
+
+    There are five: what the wall is that the lower rails are bracketed to, what the brackets of the
+    handrail, the posts on levels and those on treads are fixed into, and the gate's frame.
+    """
     open_example(page, "two-levels")
     page.locator("#plan:not(.old) img").first.wait_for()
     for _ in range(2):
         pages = printed(page)
-        (headed,) = (text for text in pages if "Not checked: 4" in text)
-        assert "Not checked. Flight middle:" in headed
-        assert sum(text.count("Not checked. ") for text in pages) == 4
+        (headed,) = (text for text in pages if "Not checked: 5" in text)
+        assert "Not checked. Edges 0, 2 of lower:" in headed
+        assert sum(text.count("Not checked. ") for text in pages) == 5
         page.locator("#unchecked-head").click()
 
 
