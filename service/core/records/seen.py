@@ -257,6 +257,8 @@ class StandInSeen:
     beside: what is open beside it on a flight, likewise, where it stands.
     low: whether it is known to be lower than the guard in whose place it stands.
     count: how many obstructions these are.
+    over: the diameter of what gets over it, where the ends of the rails beside it let no more
+    through; of one of no given height, what gets through between these ends.
     """
 
     place: str
@@ -268,6 +270,7 @@ class StandInSeen:
     beside: Length = 0.0
     low: bool = False
     count: int = 1
+    over: Length = math.inf
 
 
 @record()
