@@ -329,12 +329,15 @@ class FootSeen:
     up the width between its guards, their posts included, or its clear width where it has none.
     corners: places that flights come down to as well and that share a corner with this one, each
     with the gap round the corner between what stands at the two.
+    behind: how much of what is open past foot posts that stand on treads lies in the direction of
+    the flight, so that it stays open however near the place's ends are; 0 without such posts.
     """
 
     place: str
     flights: tuple[str, ...]
     left: Length
     corners: tuple[tuple[str, Length], ...] = ()
+    behind: Length = 0.0
 
 
 @record()
