@@ -69,11 +69,11 @@ def test_a_foot_where_the_code_has_no_sphere() -> None:
     assert 'which leaves up to 1/2" of it open; to close that, put a railing' in finding.message
 
 
-def test_a_sphere_that_hangs_on_a_drop_that_is_not_given_beside_a_foot() -> None:
-    """Of a code whose sphere is 8 in, and 4 where the ground is more than 40 in below, nobody knows
-    which holds beside a foot that leaves 5 in: the sphere is no figure that decided."""
-    drop = When("drop_to_ground", 40.0, 4.0, "3")
-    sphere = Figure(8.0, "less_than", "2", "seen", (drop,))
+def test_a_sphere_that_hangs_on_what_is_not_given_beside_a_foot() -> None:
+    """Of a code whose sphere is 8 in, and 4 for more than 50 people, nobody knows which
+    holds beside a foot that leaves 5 in: the sphere is no figure that decided."""
+    many = When("occupants", 50.0, 4.0, "3")
+    sphere = Figure(8.0, "less_than", "2", "seen", (many,))
     code = code_with(IRC, opening_sphere=sphere)
     feet = (FootSeen("main/edge 2", ("a",), 5.0),)
     finding = only("guard_required", code, edges=(edge(2, "open"),), feet=feet)

@@ -56,8 +56,8 @@ def left_open(job: Job, foot: FootSeen, drops: Drops, kind: str) -> Closed:
     """What flights leave open of the place that they come down to, where they do not close it.
 
     The words say how much that is, what the code lets an opening in a guard be, and what would
-    close it. The figure is None where the code does not say, or where that hangs on a drop that is
-    not given. kind: `open` (an edge), `passage` or `gate`.
+    close it. The figure is None where the code does not say, or where that hangs on what is not
+    given. kind: `open` (an edge), `passage` or `gate`.
     """
     left = steady(foot.left)
     ruling = _ruling(job, left, drops)
