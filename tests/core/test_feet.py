@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 
@@ -43,3 +44,24 @@ def test_past_a_foot_whose_edge_and_the_next_are_open(
     layout = lay_out(replace(deck, levels=(main, below), stairs=(flight,)), kit, None)
     (foot,) = [seen for seen in layout.feet if seen.place == "low/edge 2"]
     assert foot.left == pytest.approx(math.hypot(past, along))
+    assert foot.behind == 0
+
+
+@pytest.mark.parametrize(
+    ("on", "behind"), [("tread", 6.75), ("ground", 0.0)], ids=["on a tread", "on the ground"]
+)
+def test_how_far_behind_a_passage_foot_posts_stand(
+    on: Literal["tread", "ground"], behind: Length
+) -> None:
+    """Foot posts in the middle of the lowest tread of 11 stand 5.5 out from the edge that the
+    flight comes down to, and the posts of a passage there 3.5 in: less a post's width of 2.25 a way
+    of 6.75 is left in the direction of the flight. On the ground they stand past the lowest riser,
+    2.25 in, half their base, and so beside the passage's."""
+    deck = builders.deck(rectangle(240, 144), openings=(opening(0, 96.0, 40.0),))
+    main = replace(deck.levels[0], drops=Drops(69.0))
+    corners = ((0.0, -200.0), (240.0, -200.0), (240.0, -66.0), (0.0, -66.0))
+    way = opening(2, 96.0, 48.0, use="passage")
+    below = Level("low", Corners(corners, "/levels/1"), "/levels/1", Drops(20.0), openings=(way,))
+    flight = replace(stair(49.0, 7, 11.0), foot_post=on)
+    layout = lay_out(replace(deck, levels=(main, below), stairs=(flight,)), SURFACE, None)
+    assert [seen.behind for seen in layout.feet] == [pytest.approx(behind)]

@@ -9,6 +9,7 @@ import pytest
 
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Drops
+from service.core.records.seen import FootSeen
 
 from .small import HIGH, IRC, amended, code_with, code_without, found, gate, glass, kit, only
 
@@ -87,6 +88,16 @@ def test_a_gate_over_a_drop_names_the_clause() -> None:
     assert "opens over a drop of 4' with no stair or landing; a guard is required at any drop" in (
         finding.message
     )
+
+
+def test_a_gate_over_a_low_drop_at_the_foot_of_a_flight() -> None:
+    """Over 20 in, within the 30 in of R312.1.1, a gate may open; that a flight comes down there
+    from a higher level is said, though it leaves 12 in open beside it."""
+    feet = (FootSeen("main/gate", ("down",), 12.0),)
+    low = gate(flight=None, drops=Drops(20.0))
+    over = [f for f in found("gate_swing", gates=(low,), feet=feet) if "over a drop" in f.message]
+    assert [f.result for f in over] == ["pass"]
+    assert "opens over a drop of 1' 8\", at the foot of flight down; a guard" in over[0].message
 
 
 @pytest.mark.parametrize("code", [None, code_without(IRC, "guard_required_drop")])

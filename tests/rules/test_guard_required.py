@@ -69,6 +69,18 @@ def test_a_foot_where_the_code_has_no_sphere() -> None:
     assert 'which leaves up to 1/2" of it open; to close that, put a railing' in finding.message
 
 
+def test_a_sphere_that_hangs_on_what_is_not_given_beside_a_foot() -> None:
+    """Of a code whose sphere is 8 in, and 4 for more than 50 people, nobody knows which
+    holds beside a foot that leaves 5 in: the sphere is no figure that decided."""
+    many = When("occupants", 50.0, 4.0, "3")
+    sphere = Figure(8.0, "less_than", "2", "seen", (many,))
+    code = code_with(IRC, opening_sphere=sphere)
+    feet = (FootSeen("main/edge 2", ("a",), 5.0),)
+    finding = only("guard_required", code, edges=(edge(2, "open"),), feet=feet)
+    assert (finding.result, "opening_sphere" in finding.figures) == ("fail", False)
+    assert 'leaves up to 5" of it open; to close that' in finding.message
+
+
 def test_an_amended_sphere_beside_a_foot() -> None:
     """The figure that says how much a flight may leave open decides as well, so that the finding
     says where it is amended: 3 1/2 in passes at 4 in, and fails at 3 in."""
@@ -77,8 +89,8 @@ def test_an_amended_sphere_beside_a_foot() -> None:
     finding = only("guard_required", code, openings=(opening("passage"),), feet=feet)
     assert (finding.result, finding.amended, finding.limit) == ("fail", True, 30.0)
     assert (
-        "to close that, bring the ends of the passage nearer to the flights, or give each flight a "
-        "passage of its own; a guard is required" in finding.message
+        "to close that, bring the flights nearer to each other and to the ends of the passage, or "
+        "give each flight a passage of its own; a guard is required" in finding.message
     )
 
 

@@ -35,6 +35,7 @@ class Foot(NamedTuple):
     down: unit vector in plan, in the direction in which the flight goes down.
     along: the gap in that direction to posts that would stand beside another part of the edge.
     solid: the nosing over the clear width, and the foot posts of the guards, in plan.
+    on_tread: whether its foot posts stand on its lowest tread.
     """
 
     flight: str
@@ -43,6 +44,7 @@ class Foot(NamedTuple):
     down: Point
     along: Length
     solid: shapely.Geometry
+    on_tread: bool
 
 
 class Span(NamedTuple):
@@ -94,7 +96,7 @@ def see_feet(levels: Sequence[Adjoining], flights: Sequence[FlightDraft]) -> Ite
         for one in reached:
             ids = tuple([foot.flight for foot in feet if foot in [span.foot for span in one.feet]])
             corners = tuple(_round_corners(one, reached))
-            yield FootSeen(one.place.name, ids, _left(one), corners)
+            yield FootSeen(one.place.name, ids, _left(one), corners, _behind(one))
 
 
 def _spans(place: Place, feet: Sequence[Foot], least: Length) -> list[Span]:
@@ -129,6 +131,29 @@ def _left(one: Reached) -> Length:
         if span.high > last.high:
             last = span
     return max(*gaps, _gap(last.last, after, length - last.high, last.foot))
+
+
+def _behind(one: Reached) -> Length:
+    """The gap in the direction of a flight from a foot post on a tread to what stands past the
+    place's end; the greater of those at its two ends, and 0 where no foot post there stands so."""
+    first, last = one.feet[0], max(one.feet, key=lambda span: span.high)
+    gaps = [
+        _gap_down(end, past, span.foot.down)
+        for span, end, past in zip(
+            (first, last), (first.first, last.last), one.place.past, strict=True
+        )
+        if past is not None and span.foot.on_tread
+    ]
+    return max(gaps, default=0.0)
+
+
+def _gap_down(one: shapely.Geometry, other: shapely.Geometry, down: Point) -> Length:
+    """How far two bodies are apart in a direction; 0 where they lie beside each other."""
+    spans: list[list[Length]] = [
+        [x * down[0] + y * down[1] for x, y in shapely.get_coordinates(each).tolist()]
+        for each in (one, other)
+    ]
+    return max(0.0, *(min(a) - max(b) for a, b in (spans, spans[::-1])))
 
 
 def _gap(
@@ -170,6 +195,7 @@ def _foot(kit: Kit, flight: FlightDraft) -> Foot:
         down=down,
         along=_along(kit, flight) if guards else 0.0,
         solid=shapely.union_all([nosing, *posts.values()]),
+        on_tread=flight.foot_on_tread and bool(guards),
     )
 
 

@@ -57,6 +57,10 @@ def _stand_in(
     if not heights:
         first, last = _with_low_ones(cut, edge.height, span)
         open_ = max(first, whole[0]), min(last, whole[1])
+    over = _open_without(line, open_, whole, of_rails=True)
+    if heights:
+        under_rail = edge.height - line.about.kit.rails[edge.infill].top.depth
+        over = _over(over, under_rail - max(heights))
     return StandInSeen(
         line.about.edge_place(edge.number),
         " and ".join(one.name for one in obstructions),
@@ -66,7 +70,21 @@ def _stand_in(
         min(heights, default=None),
         low=bool(heights) and min(heights) < edge.height - TOUCH,
         count=len(obstructions),
+        over=over,
     )
+
+
+def _over(between: Length, room: Length) -> Length:
+    """The diameter of the greatest sphere that gets over an obstruction past the ends of two rails.
+
+    between: these ends; room: from the top of the obstruction to the underside of the rails. A
+    sphere that lies on the obstruction, its middle below that underside, goes up between the rails
+    as far as it is no wider there than what is between them.
+
+    >>> _over(30.0, 155.0), _over(6.0, 0.5), round(_over(0.0, 4.0), 6)
+    (156.4516129032258, 6.0, 4.0)
+    """
+    return between if between >= 2 * room else room + between**2 / (4 * room)
 
 
 def _kinds(cut: Interruption, height: Length) -> Iterator[tuple[FromTo, Sequence[Obstruction]]]:
@@ -189,41 +207,44 @@ def _at_face(cut: Interruption, *, after: bool) -> list[Obstruction]:
     return [one for span, one in cut.parts if abs(span[which] - t) <= DRAWN]
 
 
-def _open_without(line: GuardLine, span: FromTo, whole: FromTo) -> Length:
+def _open_without(
+    line: GuardLine, span: FromTo, whole: FromTo, *, of_rails: bool = False
+) -> Length:
     """The length, in plan, that would be open along a line without what stands in a span of it.
 
     A rail that ends on what cuts the line closes nothing before its infill begins. Infinity where
-    no railing is left on one side of the cut. whole: the cut, whose other parts stay.
+    no railing is left on one side of the cut. whole: the cut, whose other parts stay. of_rails:
+    what is open between the rails themselves, at their own height.
     """
     setback = line.about.kit.post.setback
     last = span[0] <= whole[0] + TOUCH, span[1] >= whole[1] - TOUCH
     before, after = (
-        _railing_resumes_at(end, t) if is_last else line.side.place(t, setback)
+        _railing_resumes_at(end, t, of_rails=of_rails) if is_last else line.side.place(t, setback)
         for end, t, is_last in zip(line.ends, span, last, strict=True)
     )
     return math.inf if before is None or after is None else math.dist(before, after)
 
 
-def _railing_resumes_at(end: LineEnd, t: Length) -> Point | None:
+def _railing_resumes_at(end: LineEnd, t: Length, *, of_rails: bool) -> Point | None:
     """The place, in plan, where a railing goes on or an opening begins, from `t` toward an end.
 
     Past the last of them on the line it is looked for round the corner, or is the corner itself if
     the next edge is not guarded. None where the next edge has no railing left.
     """
-    setback, near = end.about.kit.post.setback, _next_on(end, t)
+    setback, near = end.about.kit.post.setback, _next_on(end, t, of_rails=of_rails)
     if near is not None:
         return end.side.place(near, setback)
     other = end.next_line
     if other is None:
         return end.side.place(end.corner, setback)
-    near = _next_on(other.end(end.sense), -end.sense * math.inf)
+    near = _next_on(other.end(end.sense), -end.sense * math.inf, of_rails=of_rails)
     return None if near is None else other.side.place(near, setback)
 
 
-def _next_on(end: LineEnd, t: Length) -> Length | None:
+def _next_on(end: LineEnd, t: Length, *, of_rails: bool) -> Length | None:
     """The place along a line of its next post, infill or opening from `t` toward an end.
 
-    None if there is none.
+    None if there is none. of_rails: that of its next rail in place of its next infill.
     """
     sense, line, kit = end.sense, end.line, end.about.kit
     found = [drawn.faces[sense < 0] for drawn in line.openings]
@@ -231,6 +252,8 @@ def _next_on(end: LineEnd, t: Length) -> Length | None:
         for terminal in (run.stretch.start, run.stretch.end):
             if terminal.post is not None:
                 found.append(terminal.t - sense * kit.post.width / 2)
+            elif run.bays and of_rails:
+                found.append(terminal.t)
             elif run.bays and sense * (terminal.t - t) >= -TOUCH:
                 face = shapely.Point(end.side.place(terminal.t, kit.post.setback))
                 infill = infill_of(kit, run)

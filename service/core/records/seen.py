@@ -257,6 +257,8 @@ class StandInSeen:
     beside: what is open beside it on a flight, likewise, where it stands.
     low: whether it is known to be lower than the guard in whose place it stands.
     count: how many obstructions these are.
+    over: the diameter of what gets over it, where the ends of the rails beside it let no more
+    through; of one of no given height, what gets through between these ends.
     """
 
     place: str
@@ -268,6 +270,7 @@ class StandInSeen:
     beside: Length = 0.0
     low: bool = False
     count: int = 1
+    over: Length = math.inf
 
 
 @record()
@@ -326,12 +329,15 @@ class FootSeen:
     up the width between its guards, their posts included, or its clear width where it has none.
     corners: places that flights come down to as well and that share a corner with this one, each
     with the gap round the corner between what stands at the two.
+    behind: how much of what is open past foot posts that stand on treads lies in the direction of
+    the flight, so that it stays open however near the place's ends are; 0 without such posts.
     """
 
     place: str
     flights: tuple[str, ...]
     left: Length
     corners: tuple[tuple[str, Length], ...] = ()
+    behind: Length = 0.0
 
 
 @record()

@@ -12,7 +12,7 @@ from service.core.measure import Length, ceil_to_mark
 from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
-from service.core.records.seen import GapSeen
+from service.core.records.seen import GapSeen, StandInSeen
 from service.rules.alike import LeafKind, raked_kinds
 from service.rules.checks.openings import (
     TRIANGLE,
@@ -132,8 +132,9 @@ def _in_place(job: Job, small: Figure, wide: Figure | None) -> Iterator[Saying]:
     """Findings on obstructions in the place of a railing that is not required.
 
     One that is lower than the railing leaves an opening over it. One of unknown height may, and is
-    told where that opening would be neither small nor wide, or where several obstructions leave a
-    wide one, of which some may be low. Without railing on both sides there is no opening.
+    told where that opening would be neither small nor wide, or where a wide one may be less: over
+    several obstructions, of which some may be low, and between the ends of rails that are held by
+    it. Without railing on both sides there is no opening.
     """
     flights = {flight.id for flight in job.layout.flights}
     for seen in job.layout.stand_ins:
@@ -142,18 +143,35 @@ def _in_place(job: Job, small: Figure, wide: Figure | None) -> Iterator[Saying]:
             continue
         # A name may hold braces, and the words of a reading are a format string.
         name = seen.name.replace("{", "{{").replace("}", "}}")
-        actual, place = steady(seen.without), (seen.place,)
-        what = f"the opening over {name}, in the railing's place, is {{}}"
-        kept = _kept(small, wide, actual)
+        place, what = (seen.place,), f"the opening over {name}, in the railing's place, is {{}}"
         if seen.low:
+            actual = steady(min(seen.without, seen.over))
             yield _not_required(job, small, wide, what, actual), [place]
-        elif seen.height is None and (kept is None or (kept is wide and seen.count > 1)):
-            sentence = (
-                f"{what.format(job.text(actual, small.number()))}, in a guard that is not required "
-                "here, unless that stands as high as the railing beside it, which is not given: "
-                f"see on site how high it stands; {_asked(job, small, wide)}"
-            )
-            yield say_by_figure(_RULE, "not_checked", sentence, small, actual, [wide]), [place]
+        elif seen.height is None and (told := _maybe_low(job, small, wide, what, seen)):
+            yield told, [place]
+
+
+def _maybe_low(
+    job: Job, small: Figure, wide: Figure | None, what: str, seen: StandInSeen
+) -> Finding | None:
+    """Finding on an obstruction of unknown height; None where that makes no difference.
+
+    what: the opening in words, with `{}` for its size.
+    """
+    actual, over = steady(seen.without), steady(seen.over)
+    kept = _kept(small, wide, actual)
+    if kept is small or (kept is not None and kept.met_by(over) and seen.count == 1):
+        return None
+    least = small.number()
+    if kept is not None and not kept.met_by(over):
+        what += f" between the ends of the rails and {job.text(actual, least)} below them"
+        actual = over
+    sentence = (
+        f"{what.format(job.text(actual, least))}, in a guard that is not required here, unless "
+        "that stands as high as the railing beside it, which is not given: see on site how high it "
+        f"stands; {_asked(job, small, wide)}"
+    )
+    return say_by_figure(_RULE, "not_checked", sentence, small, actual, [wide])
 
 
 def _asked(job: Job, small: Figure, wide: Figure | None) -> str:

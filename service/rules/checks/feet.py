@@ -56,24 +56,26 @@ def left_open(job: Job, foot: FootSeen, drops: Drops, kind: str) -> Closed:
     """What flights leave open of the place that they come down to, where they do not close it.
 
     The words say how much that is, what the code lets an opening in a guard be, and what would
-    close it. The figure is None where the code does not say, or where that hangs on a drop that is
-    not given. kind: `open` (an edge), `passage` or `gate`.
+    close it. The figure is None where the code does not say, or where that hangs on what is not
+    given. kind: `open` (an edge), `passage` or `gate`.
     """
     left = steady(foot.left)
     ruling = _ruling(job, left, drops)
     several = len(foot.flights) > 1
-    each, nearer = "the flight", "nearer to the flight"
+    ends = "what stands past the edge's ends" if kind == "open" else f"the ends of the {kind}"
+    closing = f"bring {ends} nearer to the flight"
     if several:
-        each, nearer = "each flight", "nearer to the flights"
+        closing = f"bring the flights nearer to each other and to {ends}"
     if kind == "open":
-        closing = (
-            f"put a railing there, with a passage for {each}, or bring what stands past the edge's "
-            f"ends {nearer}"
-        )
-    else:
-        closing = f"bring the ends of the {kind} {nearer}"
-        closing += f", or give each flight a {kind} of its own" if several else ""
-    figure = None if ruling is None else ruling.figure
+        each = "each flight" if several else "the flight"
+        closing = f"put a railing there, with a passage for {each}, or {closing}"
+    elif several:
+        closing += f", or give each flight a {kind} of its own"
+    behind = _ruling(job, steady(foot.behind), drops)
+    if behind is not None and behind.keeps is False:
+        its = "their" if several else "its"
+        closing += f", with {its} foot posts on this level in place of a tread"
+    figure = None if ruling is None or ruling.keeps is None else ruling.figure
     return Closed(f"{_open_text(job, foot, left, ruling)}; to close that, {closing}", figure)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import FootSeen
-from service.rules.checks.feet import closed_by, feet_of, left_open
+from service.rules.checks.feet import closed_by, feet_of, flights_text, left_open
 from service.rules.figure_words import drops_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
@@ -106,10 +106,14 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
             "checked"
         )
         return say_by_kit(job, "gate_swing", "not_checked", sentence)
-    over, sphere = f"the gate opens over a drop of {job.text(drop)} with no stair or landing", None
-    if foot is not None and (needed is None or needed.keeps):
+    over, sphere = f"the gate opens over a drop of {job.text(drop)}", None
+    if foot is None:
+        over += " with no stair or landing"
+    elif needed is None or needed.keeps:
         how, sphere = left_open(job, foot, gate.opening.drops, "gate")
-        over = f"the gate opens over a drop of {job.text(drop)}, {how}"
+        over += f", {how}"
+    else:
+        over += f", at the foot of {flights_text(foot)}"
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
