@@ -161,17 +161,24 @@ def test_a_landing_just_as_wide_as_the_passage_to_it(turn: float) -> None:
     assert len(gaps[0][2]) == 4
 
 
+@pytest.mark.parametrize(("infill", "matters"), [("glass", False), ("picket", True)])
 @pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
-def test_a_column_that_just_fills_a_corner(turn: float) -> None:
+def test_a_column_that_just_fills_a_corner(turn: float, infill: str, matters: bool) -> None:
     """A column of 4 in stands in a corner of the deck, flush with both edges. The rails along these
-    end at its faces, 4 in from one edge and 3.5 from the other: (0.5^2 + 0.5^2)^0.5 = 0.7071 apart.
+    end at its faces, at (4, -25.5) and at (3.5, -26).
 
-    So little may stay open, and it does not matter how high the column is, though something of the
-    guard's height, which reaches out over the edge, stands in the same place.
+    Glass begins 1.25 past the ends of its rails: without the column (1.75^2 + 1.75^2)^0.5 = 2.4749
+    are open. So little may be, and it does not matter how high the column is, though something of
+    the guard's height, which reaches out over the edge, stands in the same place. Pickets begin
+    2.8125 and 2.0625 past them, so that (3.3125^2 + 2.5625^2)^0.5 = 4.1880 are open: it matters.
+    From the corner post at 3.5 in to the column's face these runs are 52.5 and 64.5 long, less half
+    a post 51.375 and 63.375: 11 and 14 pickets of 3/4 in with gaps of 3 3/4 between them take 45.75
+    and 59.25, and half of what is left is at each end.
     """
     points = rectangle(0, -94, 60, 72)
     column = {"name": "column", "points": rectangle(0, -26, 4, 4)}
     planter = {"name": "planter", "points": rectangle(0, -23.75, 4, 4), "height": 36}
     levels = [level("main", points, 35, obstructions=[planter, column])]
-    findings = findings_of(levels, SURFACE, turn)
-    assert not any(each[:2] == ("guard_required", "not_checked") for each in findings)
+    findings = findings_of(levels, SURFACE, turn, guard={"infill": infill, "height": 36})
+    unchecked = any(each[:2] == ("guard_required", "not_checked") for each in findings)
+    assert unchecked is matters
