@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, FromTo, Length, ceil_count, ceil_to_mark, nearest_mark
 from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit, RailSupport, Weep
@@ -62,7 +62,7 @@ def over_bottom_rail(
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BottomRail:
     """A bay's bottom rail, as cut.
 
