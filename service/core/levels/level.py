@@ -107,7 +107,7 @@ class LevelDraft:
         walked beneath where people can walk beneath any of it.
         """
         along = [self.reaches[spec.number] for spec in side.edges]
-        if all(len(reaches) == 1 and reaches[0].drops is side.spec.drops for reaches in along):
+        if all([len(each) == 1 and each[0].drops is side.spec.drops for each in along]):
             return side.spec.drops
         found = [
             drops

@@ -166,6 +166,8 @@ def _best(places: Sequence[Length], off: Sequence[Length], middle: Length) -> Le
     """
     least = min(off) + TOUCH
     near = [at for at, each in zip(places, off, strict=True) if each <= least]
+    if len(near) == 1:
+        return near[0]
     inmost = min(abs(at - middle) for at in near) + TOUCH
     return next(at for at in near if abs(at - middle) <= inmost)
 
