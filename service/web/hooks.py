@@ -7,7 +7,7 @@ import hmac
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 import structlog
 from flask import Flask, Request, Response, g, request
@@ -16,6 +16,8 @@ from service import RELEASE
 from service.web.errors import WebRefusal
 from service.web.request_id import HEADER, request_id
 from service.web.state import state
+
+_LOG: Final = structlog.get_logger()
 
 
 @dataclass(slots=True)
@@ -109,7 +111,7 @@ def log_later(
 
     def log() -> None:
         more = fields()
-        structlog.get_logger().info("request", **known, **more)
+        _LOG.info("request", **known, **more)
         seconds, sent = more["ms"] / 1000, more["bytes"]
         metrics.count_request(*_labels(known), seconds, received(), sent)
 
@@ -122,9 +124,7 @@ def _log(response: Response) -> Response:
     if not noted.later:
         known, size = _known(response), response.calculate_content_length()
         seconds = time.perf_counter() - g.started
-        structlog.get_logger().info(
-            "request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=noted.digest
-        )
+        _LOG.info("request", **known, ms=round(seconds * 1000, 1), bytes=size, digest=noted.digest)
         metrics, sent = state().metrics, size if _has_body(response) else 0
         metrics.count_request(*_labels(known), seconds, noted.received, sent or 0)
         if noted.bays is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-import uuid
+import secrets
 from typing import Final
 
 HEADER: Final = "X-Request-Id"
@@ -18,4 +18,4 @@ def request_id(sent: str | None) -> str:
     >>> len(request_id("two words"))
     32
     """
-    return sent if sent is not None and _SAFE.fullmatch(sent) else uuid.uuid4().hex
+    return sent if sent is not None and _SAFE.fullmatch(sent) else secrets.token_hex(16)

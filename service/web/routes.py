@@ -179,9 +179,10 @@ def one_deck(now: State) -> Iterator[bytes]:
     The document counts as one without bays until the block says otherwise.
     """
     body = read_body(request, now.settings.body_limit)
-    notes().received = len(body)
+    noted = notes()
+    noted.received = len(body)
     with under_way(now.in_flight):
-        notes().bays = 0
+        noted.bays = 0
         yield body
 
 

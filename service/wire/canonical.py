@@ -45,6 +45,9 @@ def _may_differ(quick: bytes) -> bool:
     )
 
 
+_RELEASE: Final = canonical(RELEASE)
+
+
 def digest(request: dict[str, Any], loaded: Mapping[str, bytes]) -> str:
     """`sha256:` and the hex of the canonical {"release": ..., "request": ...}.
 
@@ -56,5 +59,5 @@ def digest(request: dict[str, Any], loaded: Mapping[str, bytes]) -> str:
         b'"%b":%b' % (name.encode(), loaded[name] if name in loaded else canonical(request[name]))
         for name in sorted(request)
     ]
-    form = b'{"release":%b,"request":{%b}}' % (canonical(RELEASE), b",".join(members))
+    form = b'{"release":%b,"request":{%b}}' % (_RELEASE, b",".join(members))
     return "sha256:" + hashlib.sha256(form).hexdigest()

@@ -98,6 +98,11 @@ class Adjoining:
         """Whether any of its edges is open."""
         return any(spec.condition == "open" for spec in self.draft.specs)
 
+    @property
+    def is_walled(self) -> bool:
+        """Whether any of its edges is a wall."""
+        return any(spec.condition == "wall" for spec in self.draft.specs)
+
     @cached_property
     def _places(self) -> dict[int, int]:
         return {spec.number: place for place, spec in enumerate(self.draft.specs)}

@@ -94,7 +94,7 @@ def finish(maker: BayMaker, levels: Sequence[LevelDraft], flights: Sequence[Flig
         ),
         flights=numbered.flights,
         heads=tuple(_all(see_heads(flight, ids) for flight in flights)),
-        measures=tuple(see_measures(levels, flights, ids)),
+        measures=tuple(see_measures(levels, flights, ids)) if maker.measures.given else (),
         arcs=tuple(_all(see_arcs(kit, line, ids) for level in levels for line in level.lines)),
         gates=gates,
         surveyed=tuple(_all(map(see_outline, levels))),

@@ -48,8 +48,9 @@ def see_gaps(about: Adjoining, heads: Collection[PostDraft]) -> Iterator[GapSeen
             yield from _past_the_last(line)
         if line.openings and about.kit.mounting == "surface":
             yield from _round_openings(line, heads)
-    for line in about.lines:
-        yield from _at_walls(line)
+    if about.is_walled or about.draft.level.obstructions:
+        for line in about.lines:
+            yield from _at_walls(line)
     if about.draft.pairs:
         yield from _between_pairs(about)
 

@@ -78,7 +78,7 @@ def _walled(kit: Kit, draft: LevelDraft, ids: Ids) -> Iterator[WaySeen]:
         draft.edge_in_plan(j) for j, spec in enumerate(draft.specs) if spec.condition == "wall"
     ]
     walls = list(zip(level_walls(draft), edges, strict=True))
-    for line in draft.lines:
+    for line in draft.lines if walls else ():
         half = max(half_breadth(kit, line.side.spec.infill), TOUCH_LENGTH)
         inward = kit.post.setback + half
         near = [wall for wall, edge in walls if not _keeps_off(line.side, edge, inward)]

@@ -9,9 +9,9 @@ heading on the post, so both are worked out again until they agree.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from service.core.frozen import record
 from service.core.levels.railing import cut_side
 from service.core.line.along import asked_openings
 from service.core.line.approach import Approach, approaches
@@ -37,7 +37,7 @@ Corner: TypeAlias = tuple[Approach, Approach]
 """The arriving and the leaving side of a corner, as they come to it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Facing:
     """How a guarded side that is a bow, or meets one, comes to its two corners.
 
@@ -59,7 +59,7 @@ class Facing:
         return turned <= STILL and (self.chords, self.ends) == (other.chords, other.ends)
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class Joined:
     """What stands at each corner of an outline.
 

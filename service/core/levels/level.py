@@ -107,7 +107,7 @@ class LevelDraft:
         walked beneath where people can walk beneath any of it.
         """
         along = [self.reaches[spec.number] for spec in side.edges]
-        if all(len(reaches) == 1 and reaches[0].drops is side.spec.drops for reaches in along):
+        if all([len(each) == 1 and each[0].drops is side.spec.drops for each in along]):
             return side.spec.drops
         found = [
             drops
@@ -287,21 +287,21 @@ def _check_crossing(kit: Kit, level: Level, lines: list[LineDraft]) -> None:
     it.
     """
     setback = kit.post.setback
+    stretches = [run.stretch for drawn in lines for run in drawn.runs]
     rails: list[Segment] = []
     posts: list[frozenset[object]] = []
-    edges: list[int] = []
-    for drawn in lines:
-        for run in drawn.runs:
-            start, end = run.stretch.start, run.stretch.end
-            rails.append((drawn.side.place(start.t, setback), drawn.side.place(end.t, setback)))
-            posts.append(frozenset(id(t.post) for t in (start, end) if t.post is not None))
-            edges.append(drawn.side.edge_over((start.t + end.t) / 2).number)
+    for each in stretches:
+        start, end = each.start, each.end
+        rails.append((each.side.place(start.t, setback), each.side.place(end.t, setback)))
+        posts.append(frozenset({id(t.post) for t in (start, end) if t.post is not None}))
     pair = first_meeting(rails, posts)
     if pair is not None:
+        met = [stretches[i] for i in pair]
+        edges = [each.side.edge_over((each.start.t + each.end.t) / 2).number for each in met]
         raise unbuildable(
             level.outline.pointer,
             "railing_crosses_itself",
             f"{set_in_text(kit).capitalize()} its edges, the railing line of level {level.id}"
-            f" crosses itself, at edges {edges[pair[0]]} and {edges[pair[1]]}; part of the deck is"
+            f" crosses itself, at edges {edges[0]} and {edges[1]}; part of the deck is"
             " too narrow for a railing on both sides.",
         )

@@ -307,7 +307,7 @@ class ArcSide(Side):
 
 def is_bent(*sides: Side) -> bool:
     """Whether any of the sides is an arc."""
-    return any(isinstance(side, ArcSide) for side in sides)
+    return any([isinstance(side, ArcSide) for side in sides])
 
 
 def bend_side(side: Side, rise: Length, kit: Kit) -> ArcSide:

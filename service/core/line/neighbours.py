@@ -137,7 +137,7 @@ def check_overlaps(surfaces: Sequence[Surface], unit: Unit) -> Iterator[Problem]
             )
 
 
-@dataclass(frozen=True)
+@record()
 class EdgeInPlan:
     """An edge, for looking at what lies beyond it.
 
@@ -149,7 +149,7 @@ class EdgeInPlan:
     end: Point
     bow: ArcSide | None = None
 
-    @cached_property
+    @property
     def length(self) -> Length:
         """Length of the edge, along its arc where it is bowed."""
         return math.dist(self.start, self.end) if self.bow is None else self.bow.lengths[0]
@@ -189,7 +189,7 @@ class EdgeInPlan:
             if high - low > TOUCH:
                 yield low, high
 
-    @cached_property
+    @property
     def _along(self) -> Point:
         return toward(self.start, self.end)
 

@@ -57,7 +57,7 @@ def read_outline(level: Level, unit: Unit) -> Plan:
     survey = _survey(level, unit)
     points = survey.points
     count = len(points)
-    polygon = shapely.Polygon(points)
+    polygon: shapely.Polygon = shapely.polygons(points)
     area = polygon.area
     # The clearance that shapely finds takes no notice of corners given twice.
     clearance = shapely.minimum_clearance(polygon) if len({*points}) == count else 0.0

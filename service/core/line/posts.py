@@ -18,8 +18,6 @@ from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, plain_le
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
 
-_NEAR: Final = tuple((column, row) for column in (-1, 0, 1) for row in (-1, 0, 1))
-"""Steps from a cell of a grid to itself and to the cells around it."""
 ROLE_RANK: Final[dict[Role, int]] = {"line": 0, "end": 1, "gate": 2, "stair": 3, "corner": 4}
 
 
@@ -210,11 +208,12 @@ def clashes(
     found = []
     for j, post in enumerate(posts):
         column, row = int(post.at[0] // cell), int(post.at[1] // cell)
-        for key in _NEAR:
-            for i in cells.get((column + key[0], row + key[1]), ()):
-                depth = _depth(posts[i].base, post.base) if may_meet(i, j) else 0.0
-                if depth > TOUCH:
-                    found.append((i, j, depth))
+        for x in (column - 1, column, column + 1):
+            for y in (row - 1, row, row + 1):
+                for i in cells.get((x, y), ()):
+                    depth = _depth(posts[i].base, post.base) if may_meet(i, j) else 0.0
+                    if depth > TOUCH:
+                        found.append((i, j, depth))
         cells.setdefault((column, row), []).append(j)
     return sorted(found)
 

@@ -143,6 +143,8 @@ def cut_line(
     with all stretches too short for their posts; where there are none, every opening that its posts
     leave no clear width.
     """
+    if not openings and not obstructions:
+        return Line(side, (_between_ends(kit, side, *ends),), ())
     nodes = _nodes(kit, side, ends, openings, obstructions)
     gaps: list[_Gap] = []
     problems: list[Problem] = []
@@ -291,9 +293,12 @@ def _close_gap(kit: Kit, side: Side, left: Node, right: Node) -> _Gap:
         return _Gap(stretch, last=jamb)
     assert left.after is not None
     assert right.before is not None
-    middle = (left.after.t + right.before.t) / 2
-    pointer = side.edge_over(middle).pointer
-    return _Gap(_stretch(kit, side, left.after, right.before, pointer))
+    return _Gap(_between_ends(kit, side, left.after, right.before))
+
+
+def _between_ends(kit: Kit, side: Side, start: Terminal, end: Terminal) -> Stretch:
+    """The stretch between two ends of a line, beside neither of which is an opening."""
+    return _stretch(kit, side, start, end, side.edge_over((start.t + end.t) / 2).pointer)
 
 
 def _beside_opening(

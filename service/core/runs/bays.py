@@ -18,7 +18,7 @@ from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
 from service.core.runs.cuts import Clears, share_unmeasured
-from service.core.runs.drafts import BayDraft, BayKey, RunDraft, RunKey, SmallBay
+from service.core.runs.drafts import BayDraft, BayKey, Measured, RunDraft, RunKey, SmallBay
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
 from service.core.runs.measures import Measures
@@ -135,12 +135,12 @@ class BayMaker:
         first, last = stretch.rail_ends(self.kit)
         between: list[End] = ["socket"] * len(inner)
         all_ends = list(pairwise([first, *between, last]))
-        measures = [
-            self.measures.of((key, i), filler.room(spec, ends), spacings[i], clears[i])
-            if (key, i) in self.measures.given
-            else None
-            for i, ends in enumerate(all_ends)
-        ]
+        measures: list[Measured | None] = [None] * len(clears)
+        if self.measures.given:
+            bounds = zip(all_ends, spacings, clears, strict=True)
+            for i, (ends, centres, clear) in enumerate(bounds):
+                room = filler.room(spec, ends)
+                measures[i] = self.measures.of((key, i), room, centres, clear)
         shared = share_unmeasured(clears, kinds, measures, self.step, forced=span.is_forced())
         bays, small = [], []
         rows = zip(spacings, clears, shared, all_ends, measures, strict=True)

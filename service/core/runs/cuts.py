@@ -53,10 +53,10 @@ def share_clears(
             alike = number_alike([clears[i] for i in mine], step)
             for i, number in zip(mine, alike, strict=True):
                 sizes[i] = kind, number
-    widest_first = sorted(zip(clears, sizes, strict=True), reverse=True)
-    # The least clear of each size comes last, and stays.
-    shared = {size: clear for clear, size in widest_first}
-    return [shared[size] for size in sizes]
+    least: dict[tuple[int, int], Length] = {}
+    for size, clear in zip(sizes, clears, strict=True):
+        least[size] = min(clear, least.get(size, clear))
+    return [least[size] for size in sizes]
 
 
 def share_unmeasured(

@@ -48,7 +48,7 @@ class Filler:
     step: Length
     budget: Budget
     fills: dict[tuple[object, ...], BayFill] = field(default_factory=dict)
-    rooms: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
+    least_clears: dict[tuple[Infill, tuple[End, End]], Length] = field(default_factory=dict)
 
     def check_height(self, spec: EdgeSpec) -> None:
         """Refuse a guard that is too low to leave room for the infill between its rails."""
@@ -106,16 +106,16 @@ class Filler:
     def least_clear(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
         """The least clear that is railed: the kit's least bay, or what rails and infill need if
         that is more."""
-        return max(self.kit.least_bay, self.room(spec, ends)) - TOUCH
+        key = spec.infill, ends
+        if key not in self.least_clears:
+            self.least_clears[key] = max(self.kit.least_bay, self.room(spec, ends)) - TOUCH
+        return self.least_clears[key]
 
     def room(self, spec: EdgeSpec, ends: tuple[End, End]) -> Length:
         """The least clear at which a bay's rails and infill are at least a step long."""
-        key = spec.infill, ends
-        if key not in self.rooms:
-            rails = self.kit.rails[spec.infill]
-            taken = [sum(rail.allowances(ends)) for rail in (rails.top, rails.bottom)]
-            self.rooms[key] = max(self.kit.side_gaps(spec.infill), *taken) + self.step
-        return self.rooms[key]
+        rails = self.kit.rails[spec.infill]
+        taken = [sum(rail.allowances(ends)) for rail in (rails.top, rails.bottom)]
+        return max(self.kit.side_gaps(spec.infill), *taken) + self.step
 
     def _new_fill(
         self, spec: EdgeSpec, clears: Clears, ends: tuple[End, End], bottom_clear: Length

@@ -86,7 +86,7 @@ def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
     if any(b - a > most + TOUCH for a, b in pairwise(marks)):
         return False
     return not any(
-        low + TOUCH < mark < high - TOUCH for mark in inner for low, high in span.forbidden
+        low + TOUCH < mark < high - TOUCH for low, high in span.forbidden for mark in inner
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark
 from service.core.records.infill import Pickets, Spacer
 from service.core.records.kit import End, PicketKit, Rails
@@ -23,7 +23,7 @@ def count_pickets(clear: Length, kit: PicketKit) -> int:
     return max(0, ceil_count((clear - kit.gap) / (kit.width + kit.gap)))
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class RailEnds:
     """What the two rails of a row of pickets allow at each end, along the rail.
 

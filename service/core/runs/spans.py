@@ -87,6 +87,8 @@ class Span:
         >>> Span(137.0, (1.125, 0.0), 2.25, 4.5).kinds(2, 69.0, 0.0625)
         (0, 0)
         """
+        if self.halves == (self.width / 2, self.width / 2):
+            return (0,) * bays  # Every bay takes up as much of its spacing.
         reach = [self.halves[0], *[self.width / 2] * (bays - 1), self.halves[1]]
         taken = [a + b for a, b in pairwise(reach)]
         # The most even clears that keep each bay within its own bound; the tightest bounds come

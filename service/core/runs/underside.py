@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from service.core.frozen import record
 from service.core.measure import TOUCH, FromTo, Length, ceil_count, ceil_to_mark, nearest_mark
 from service.core.records.infill import Glass, Pickets
 from service.core.records.kit import Kit, RailSupport, Weep
@@ -62,7 +62,7 @@ def over_bottom_rail(
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@record()
 class BottomRail:
     """A bay's bottom rail, as cut.
 
@@ -166,6 +166,8 @@ def _best(places: Sequence[Length], off: Sequence[Length], middle: Length) -> Le
     """
     least = min(off) + TOUCH
     near = [at for at, each in zip(places, off, strict=True) if each <= least]
+    if len(near) == 1:
+        return near[0]
     inmost = min(abs(at - middle) for at in near) + TOUCH
     return next(at for at in near if abs(at - middle) <= inmost)
 
@@ -199,18 +201,15 @@ def _nearest_free(
 ) -> Length | None:
     """The free mark nearest to `at` (`_best`); None where none is within the bounds."""
     below, above = -ceil_to_mark(-at, step), ceil_to_mark(at, step)
-    for low, high in _around(blocked, below):
-        if low < below < high:
-            below = -ceil_to_mark(-low, step)
-    for low, high in _around(blocked, above):
-        if low < above < high:
-            above = ceil_to_mark(high, step)
+    if (within := _around(blocked, below)) is not None:
+        below = -ceil_to_mark(-within[0], step)
+    if (within := _around(blocked, above)) is not None:
+        above = ceil_to_mark(within[1], step)
     free = [c for c in (below, above) if bounds[0] - TOUCH <= c <= bounds[1] + TOUCH]
     return _best(free, [abs(c - at) for c in free], middle) if free else None
 
 
-def _around(blocked: list[FromTo], at: Length) -> list[FromTo]:
-    """The last interval that begins before `at`, alone in a list; an empty one where there is
-    none."""
+def _around(blocked: list[FromTo], at: Length) -> FromTo | None:
+    """The interval that `at` lies in; None where it lies in none."""
     k = bisect_left(blocked, (at, -math.inf))
-    return blocked[max(0, k - 1) : k]
+    return blocked[k - 1] if k and at < blocked[k - 1][1] else None
