@@ -25,12 +25,14 @@ class Course(NamedTuple):
     """One level's railing along a way, line after line, from an end of the way on.
 
     end: the end of the first of these lines that is nearest to the end of the way. across: the
-    other level. lines: those of both levels that the way runs between.
+    other level. lines: those of both levels that the way runs between. past_end: whether people
+    count who come in past `end` itself.
     """
 
     end: LineEnd
     across: Adjoining
     lines: Collection[GuardLine]
+    past_end: bool
 
     def ends(self) -> Iterator[LineEnd]:
         """The ends of its lines that are nearer to the end of the way."""
@@ -55,7 +57,8 @@ class Course(NamedTuple):
         found: list[Body] = []
         for end in self.ends():
             sense, ways = end.sense, ways_in(end.line, self.across, raked)
-            faces = [way[sense > 0] for way in ways]
+            left_out = None if self.past_end or end is not self.end else (end.corner, end.corner)
+            faces = [way[sense > 0] for way in ways if way != left_out]
             if faces:
                 last = max(faces, key=lambda t: sense * t)
                 return [*found, *end.line.railing_from(sense, last)]
@@ -63,11 +66,14 @@ class Course(NamedTuple):
         return None
 
 
-def narrowest(gap: GapSeen, own: Course, other: Course, heads: Collection[PostDraft]) -> GapSeen:
+def narrowest(
+    gap: GapSeen, own: Course, other: Course, heads: Collection[PostDraft]
+) -> GapSeen | None:
     """The narrowest gap that people have to pass on a way between two levels, to one of its ends.
 
     From where they come in on one side it lies between what stands past that place on this side and
     anything on the other side. They may come in on either side: the wider one of the two counts.
+    None where those who come in past the end itself do not count, and nobody else comes in.
     gap: that at the end itself. own, other: the two sides, `own` that of the line that ends there.
     heads: the posts that raked rails meet.
     """
@@ -79,7 +85,7 @@ def narrowest(gap: GapSeen, own: Course, other: Course, heads: Collection[PostDr
         *([] if far is None else [_nearest(gap, own, own.whole(), far)]),
     ]
     if not found:
-        return gap
+        return gap if own.past_end else None
     widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
     if widest.width < gap.width - TOUCH:
