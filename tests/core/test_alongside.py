@@ -283,6 +283,19 @@ def test_an_obstruction_in_the_way_makes_it_narrower() -> None:
         assert sorted(gaps) == [expected, (INFILL, INFILL)]
 
 
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_people_come_in_by_a_stretch_too_small_to_rail(clockwise: bool) -> None:
+    """Low is a gangway 14.25 wide, from y = 40. Its two posts along x = 200 stand 3.5 in from its
+    sides, 14.25 - 7 = 7.25 apart, which leaves 7.25 - 2.25 = 5 between them, less than the least
+    bay of 6. Main's posts are at y = 3.5, 60 and 116.5, so that both face its glass, 5.875 off. A
+    sphere of 5 gets in, and out past either post. Where the gangway is 15.2 wide, 5.95 is open
+    between the posts, and what is past them is the lesser. From 20 on there is a bay."""
+    for wide, found in ((14.25, [5.0] * 2), (15.2, [INFILL] * 2), (20.0, [])):
+        low = turned(rectangle(100, wide), 0.0, (200.0, 40.0))
+        layout = beside(low=low, drop=40.0, infill="glass", clockwise=clockwise)
+        assert told(layout) == [(width, 48.0) for width in found]
+
+
 def test_where_no_such_way_is() -> None:
     """Guards of which one stands over 36 higher are out of reach of each other; a level that stands
     an inch off is not along the edge; a fascia's railings hang outside their decks."""

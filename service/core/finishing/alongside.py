@@ -139,7 +139,8 @@ class _Outlet(NamedTuple):
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.
 
-        They can by an opening, or past the end of a line at an open edge.
+        They can by an opening, past the end of a line at an open edge, or by a stretch too small to
+        rail.
         """
         end = self.met.end
         for line in self.others:
@@ -197,8 +198,10 @@ def _entered(
 
 
 def _may_let_in(about: Adjoining) -> bool:
-    """Whether a level has an opening or an open edge."""
-    return about.is_open or any(line.openings for line in about.lines)
+    """Whether a level has an open edge, an opening or a stretch too small to rail."""
+    return about.is_open or any(
+        line.openings or any(run.small for run in line.runs) for line in about.lines
+    )
 
 
 def _is_one(one: _Outlet, two: _Outlet) -> bool:
