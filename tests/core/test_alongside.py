@@ -200,15 +200,16 @@ def to_a_third(
     """The layout of a deck of 200 by 120, 48 up, with low, 36 up, beyond its edge 2 at y = 120. Low
     is open along x = 200 to a third level, `side`.
 
-    Main and low have walls at x = 0. main: with a passage into the way between the two.
+    Main and low have walls at x = 0. passage: whether main has one into the way between the two.
     """
     place = (3.0 * angle, -1.7 * angle)
-    parts = {"openings": (opening(2, 60, 36, "passage"),)} if passage else {}
-    made = builders.deck(turned(rectangle(200, DEEP), angle, place), edges=walls(3), **parts)
+    openings = (opening(2, 60, 36, "passage"),) if passage else ()
+    outline = turned(rectangle(200, DEEP), angle, place)
+    made = builders.deck(outline, edges=walls(3), openings=openings)
     levels = [replace(made.levels[0], drops=Drops(48.0))]
-    outline = turned(turned(rectangle(200, 80), 0.0, (0.0, DEEP)), angle, place)
+    over = turned(turned(rectangle(200, 80), 0.0, (0.0, DEEP)), angle, place)
     edges = (edge(0, open_end="edge"), edge(1, "open"), *walls(3))
-    low = Level("low", Corners(outline, "/levels/1/outline"), "/levels/1", Drops(36.0), edges=edges)
+    low = Level("low", Corners(over, "/levels/1/outline"), "/levels/1", Drops(36.0), edges=edges)
     third = Corners(turned(side, angle, place), "/levels/2/outline")
     last = Level("side", third, "/levels/2", Drops(drop), edges=tuple(side_edges))
     return lay_out(replace(made, levels=(*levels, low, last)), SURFACE, None)
@@ -294,6 +295,24 @@ def test_people_come_in_by_a_stretch_too_small_to_rail(clockwise: bool) -> None:
         low = turned(rectangle(100, wide), 0.0, (200.0, 40.0))
         layout = beside(low=low, drop=40.0, infill="glass", clockwise=clockwise)
         assert told(layout) == [(width, 48.0) for width in found]
+
+
+def test_beside_a_stretch_too_small_to_rail_people_come_in_by_a_third_levels_passage() -> None:
+    """The gangway as above, 14.25 wide, and beside it from y = 54.25 to 120 a third level with a
+    passage into the way along main. By that people come to the gangway's post at y = 43.5, too, and
+    past it, where 5.875 is open to main's glass, whatever the 5 between its posts lets in."""
+    deck = builders.deck(rectangle(200, DEEP), infill="glass")
+    low = Corners(turned(rectangle(100, 14.25), 0.0, (200.0, 40.0)), "/levels/1/outline")
+    beyond = Corners(turned(rectangle(100, 65.75), 0.0, (200.0, 54.25)), "/levels/2/outline")
+    third = Level(
+        "third", beyond, "/levels/2", Drops(40.0), openings=(opening(3, 15, 36, "passage"),)
+    )
+    levels = (*deck.levels, Level("low", low, "/levels/1", Drops(40.0)), third)
+    layout = lay_out(replace(deck, levels=levels), SURFACE, None)
+    places = {post.id: post.at for post in layout.posts}
+    along = [gap for gap in layout.gaps if gap.kind == "along"]
+    ends = [gap.width for gap in along if places[gap.where[0]] == (203.5, 43.5)]
+    assert ends == [INFILL]
 
 
 def test_where_no_such_way_is() -> None:

@@ -100,15 +100,15 @@ def narrowest(
     """
     ends = [end for course in (own, other) for end in course.ends()]
     raked = [place for end in ends for place in raked_openings(end.line, heads)]
-    found = [
-        *(
-            way.lesser(_nearest(gap, own, past, other.whole()))
-            for way, past in own.entrances(raked)
-        ),
-        *(way.lesser(_nearest(gap, own, own.whole(), far)) for way, far in other.entrances(raked)),
+    ways = [
+        *((way, _nearest(gap, own, past, other.whole())) for way, past in own.entrances(raked)),
+        *((way, _nearest(gap, own, own.whole(), far)) for way, far in other.entrances(raked)),
     ]
-    if not found:
+    if not ways:
         return gap if own.past_end else None
+    found = [way.lesser(narrow) for way, narrow in ways]
+    if {end.line for end in ends} < set(own.lines) and all(way.where for way, _ in ways):
+        found.append(gap)  # People may come in by lines past these, and by more than a stretch.
     widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
     if widest.width < gap.width - TOUCH:
