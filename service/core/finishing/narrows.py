@@ -92,8 +92,10 @@ def narrowest(
     """The narrowest gap that people have to pass on a way between two levels, to one of its ends.
 
     From where they come in on one side it lies between what stands past that place on this side and
-    anything on the other side. They may come in on either side, and by a stretch too small to
-    rail: of all these places that counts by which the largest sphere gets out.
+    anything on the other side. They may come in on either side, and by a stretch too small to rail:
+    of all these places that counts by which the largest sphere gets out. Where they come in on
+    neither side but by such stretches, those who come from other lines of the way have to pass the
+    end alone.
     None where those who come in past the end itself do not count, and nobody else comes in.
     gap: that at the end itself. own, other: the two sides, `own` that of the line that ends there.
     heads: the posts that raked rails meet.
@@ -107,13 +109,29 @@ def narrowest(
     if not ways:
         return gap if own.past_end else None
     found = [way.lesser(narrow) for way, narrow in ways]
-    if {end.line for end in ends} < set(own.lines) and all(way.where for way, _ in ways):
-        found.append(gap)  # People may come in by lines past these, and by more than a stretch.
+    rest = set(own.lines) - {end.line for end in ends}
+    if all(way.where for way, _ in ways):
+        others = sorted(_others_in(rest, own.lines, heads), key=lambda way: way.where)
+        found += [way.lesser(gap) for way in others]
     widest = all_least(found, lambda each: -each.width)[0]
     whole = min(gap.whole, max(each.whole for each in found))
     if widest.width < gap.width - TOUCH:
         return replace(widest, whole=whole)
     return replace(gap, whole=whole)
+
+
+def _others_in(
+    rest: Collection[GuardLine], lines: Collection[GuardLine], heads: Collection[PostDraft]
+) -> Iterator[WayIn]:
+    """Where people come in along some lines of a way.
+
+    rest: those lines. lines: all between which the way runs.
+    """
+    raked = [place for line in lines for place in raked_openings(line, heads)]
+    levels = {line.about for line in lines}
+    for line in rest:
+        for about in levels - {line.about}:
+            yield from ways_in(line, about, raked)
 
 
 def _nearest(gap: GapSeen, own: Course, ours: list[Body], theirs: list[Body]) -> GapSeen:
