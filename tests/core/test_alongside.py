@@ -186,6 +186,68 @@ def test_nobody_comes_in_beside_a_flight_that_is_guarded(
     assert len(told(layout)) == found
 
 
+SIDE = ((200.0, DEEP), (300.0, DEEP), (300.0, 200.0), (200.0, 200.0))
+
+
+def to_a_third(
+    *,
+    passage: bool = True,
+    side: Sequence[Point] = SIDE,
+    side_edges: Sequence[Any] = (edge(0, open_end="edge"), edge(3, "open")),
+    drop: Length = 42.0,
+    angle: float = 0.0,
+) -> Layout:
+    """The layout of a deck of 200 by 120, 48 up, with low, 36 up, beyond its edge 2 at y = 120. Low
+    is open along x = 200 to a third level, `side`.
+
+    Main and low have walls at x = 0. passage: whether main has one into the way between the two.
+    """
+    place = (3.0 * angle, -1.7 * angle)
+    openings = (opening(2, 60, 36, "passage"),) if passage else ()
+    outline = turned(rectangle(200, DEEP), angle, place)
+    made = builders.deck(outline, edges=walls(3), openings=openings)
+    levels = [replace(made.levels[0], drops=Drops(48.0))]
+    over = turned(turned(rectangle(200, 80), 0.0, (0.0, DEEP)), angle, place)
+    edges = (edge(0, open_end="edge"), edge(1, "open"), *walls(3))
+    low = Level("low", Corners(over, "/levels/1/outline"), "/levels/1", Drops(36.0), edges=edges)
+    third = Corners(turned(side, angle, place), "/levels/2/outline")
+    last = Level("side", third, "/levels/2", Drops(drop), edges=tuple(side_edges))
+    return lay_out(replace(made, levels=(*levels, low, last)), SURFACE, None)
+
+
+@pytest.mark.parametrize("angle", [0, 30, 77, 135, 210, 301])
+def test_the_way_ends_where_one_level_is_open_to_a_third(angle: float) -> None:
+    """Main's corner post at (196.5, 116.5) and low's end post at (197.75, 123.5) overlap along the
+    way, 4.75 apart across it. Past them main's corner post is 4.75 by 202.25 - 196.5 - 2.25 = 3.5
+    off the end post of side, which is more. Over main's edge there are 48, over side's 42 or, where
+    that is higher, 60. At the house nobody gets out. Without the passage nobody comes in: the end
+    posts of low and side are 2.25 apart."""
+    assert told(to_a_third(angle=angle)) == [(POSTS, 48.0)]
+    assert told(to_a_third(angle=angle, drop=60.0)) == [(POSTS, 60.0)]
+    assert told(to_a_third(angle=angle, passage=False)) == []
+
+
+def test_a_wall_of_the_third_level_makes_the_end_less() -> None:
+    """It begins at (200, 120), and the corner of main's post is 3.5 - 1.125 = 2.375 off it both
+    ways, less than the 4.75 to low's post."""
+    layout = to_a_third(side_edges=(edge(0, "wall"), edge(3, "open")))
+    assert told(layout) == [(round(2.375 * math.sqrt(2), 5), 48.0)]
+
+
+def test_a_third_level_whose_guards_are_out_of_reach_closes_nothing() -> None:
+    """Side stands 37 over main, whose guards are 36 high. The way ends at the corner all the same,
+    over the 48 of main's edge and not the 85 of side's."""
+    assert told(to_a_third(drop=85.0)) == [(POSTS, 48.0)]
+
+
+def test_round_the_corner_the_way_goes_on_beside_the_third_level() -> None:
+    """Side lies along main's edge 1, too, and its railing there begins at low's open edge. People
+    who come from there, or by the passage, get out at (200, 0), between the corner posts."""
+    side = ((200, 0), (300, 0), (300, 200), (200, 200), (200, 120))
+    layout = to_a_third(side=side, side_edges=(edge(3, "open"), edge(4, open_end="edge")))
+    assert told(layout) == [(POSTS, 48.0)]
+
+
 def test_the_narrowest_of_the_way_to_an_end_is_told() -> None:
     """Low goes from y = 20 to 100, its glass in two bays with a post at 60, half-way from 23.5 to
     96.5. The jambs of main's gate, 24 wide from 61.125, stand at 60 and 86.25, so whoever goes down
@@ -220,6 +282,37 @@ def test_an_obstruction_in_the_way_makes_it_narrower() -> None:
         layout = beside(low=low, drop=40.0, openings=(gate,), obstructions=pipes, infill="glass")
         gaps = [(gap.width, gap.whole) for gap in layout.gaps if gap.kind == "along"]
         assert sorted(gaps) == [expected, (INFILL, INFILL)]
+
+
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_people_come_in_by_a_stretch_too_small_to_rail(clockwise: bool) -> None:
+    """Low is a gangway 14.25 wide, from y = 40. Its two posts along x = 200 stand 3.5 in from its
+    sides, 14.25 - 7 = 7.25 apart, which leaves 7.25 - 2.25 = 5 between them, less than the least
+    bay of 6. Main's posts are at y = 3.5, 60 and 116.5, so that both face its glass, 5.875 off. A
+    sphere of 5 gets in, and out past either post. Where the gangway is 15.2 wide, 5.95 is open
+    between the posts, and what is past them is the lesser. From 20 on there is a bay."""
+    for wide, found in ((14.25, [5.0] * 2), (15.2, [INFILL] * 2), (20.0, [])):
+        low = turned(rectangle(100, wide), 0.0, (200.0, 40.0))
+        layout = beside(low=low, drop=40.0, infill="glass", clockwise=clockwise)
+        assert told(layout) == [(width, 48.0) for width in found]
+
+
+def test_beside_a_stretch_too_small_to_rail_people_come_in_by_a_third_levels_passage() -> None:
+    """The gangway as above, 14.25 wide, and beside it from y = 54.25 to 120 a third level with a
+    passage into the way along main. By that people come to the gangway's post at y = 43.5, too, and
+    past it, where 5.875 is open to main's glass, whatever the 5 between its posts lets in."""
+    deck = builders.deck(rectangle(200, DEEP), infill="glass")
+    low = Corners(turned(rectangle(100, 14.25), 0.0, (200.0, 40.0)), "/levels/1/outline")
+    beyond = Corners(turned(rectangle(100, 65.75), 0.0, (200.0, 54.25)), "/levels/2/outline")
+    third = Level(
+        "third", beyond, "/levels/2", Drops(40.0), openings=(opening(3, 15, 36, "passage"),)
+    )
+    levels = (*deck.levels, Level("low", low, "/levels/1", Drops(40.0)), third)
+    layout = lay_out(replace(deck, levels=levels), SURFACE, None)
+    places = {post.id: post.at for post in layout.posts}
+    along = [gap for gap in layout.gaps if gap.kind == "along"]
+    ends = [gap.width for gap in along if places[gap.where[0]] == (203.5, 43.5)]
+    assert ends == [INFILL]
 
 
 def test_where_no_such_way_is() -> None:

@@ -15,8 +15,16 @@ from typing import NamedTuple
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, GuardLine, LineEnd
-from service.core.finishing.joints import Met, in_heights, lies_at, meetings, near_by, nearest
-from service.core.finishing.narrows import Course, inch, narrowest, raked_openings, ways_in
+from service.core.finishing.joints import (
+    Met,
+    in_heights,
+    lies_at,
+    meetings,
+    near_by,
+    nearest,
+    over_the_edge,
+)
+from service.core.finishing.narrows import Course, narrowest, raked_openings, ways_in
 from service.core.line.posts import PostDraft, body
 from service.core.measure import TOUCH, Point
 from service.core.records.deck import Drops, deepest
@@ -27,10 +35,13 @@ class _Outlet(NamedTuple):
     """An end of the way between two levels, where a line of one ends alongside lines of the other.
 
     met: the end of that line, with everything beside it. others: the lines of the other level.
+    thirds: where one of the two levels is open to a third one here, the end of the other level's
+    line with what stands beside it of that third one.
     """
 
     met: Met
     others: Sequence[GuardLine]
+    thirds: Sequence[Met] = ()
 
     def levels(self) -> set[str]:
         """The ids of the two levels."""
@@ -47,42 +58,72 @@ class _Outlet(NamedTuple):
 
     def goes_round(self) -> bool:
         """Whether the way goes round the corner: the other level lies along the next edge too."""
-        end, edge = self.met.end, self.met.end.next_edge_line()
-        place = edge.interpolate(min(inch(end.about), edge.length / 2))
-        return lies_at(self.met.across, place)
+        return lies_at(self.met.across, over_the_edge(self.met.end))
+
+    def pasts(self) -> Iterator[tuple[LineEnd, bool]]:
+        """The ends of the other level's lines that leaving the way here leads to.
+
+        Each with whether its line goes on from here to that end.
+        """
+        far = self.met.end.other.corner_at
+        for line in self.others:
+            past = max(line.ends, key=lambda each: math.dist(each.corner_at, far))
+            left = abs(past.corner - self.met.place_on(line))
+            yield past, left > near_by(line.about.kit)
 
     def drops(self) -> list[Drops]:
         """What lies below the edges that can be reached by leaving the way here.
 
         A line that ends here leads to its next edges; a line that goes on, to the rest of its own
         edge and to the next ones. If a line that ends here ends at an open edge, people come in
-        here and do not leave: then only lines that go on count.
+        here and do not leave: then only lines that go on count, or else what lies between the
+        other line's next edges and a third level's railing.
         """
-        end = self.met.end
-        far = end.other.corner_at
-        stops, found = [end], []
-        for line in self.others:
-            t = self.met.place_on(line)
-            past = max(line.ends, key=lambda each: math.dist(each.corner_at, far))
-            if abs(past.corner - t) > near_by(end.about.kit):
-                found += [line.drops_along(t, past.corner), *past.drops_beyond()]
+        stops, found = [self.met.end], []
+        for past, goes_on in self.pasts():
+            if goes_on:
+                t = self.met.place_on(past.line)
+                found += [past.line.drops_along(t, past.corner), *past.drops_beyond()]
             else:
                 stops.append(past)
         if all(each.next_edge.condition != "open" for each in stops):
             found += [drops for each in stops for drops in each.drops_beyond()]
+        for third in self.thirds:
+            found += third.end.drops_beyond()
+            found += [line.drops_along(third.place_on(line)) for line in third.lines]
         return found
+
+    def with_thirds(self, met: Sequence[Met]) -> _Outlet:
+        """The same outlet with its `thirds`. met: the meetings of all ends of lines."""
+        pasts = list(self.pasts())
+        stops = [self.met.end, *(past for past, _ in pasts)]
+        ways = [each for each in stops if each.next_edge.condition == "open"]
+        if not ways or any(goes_on for _, goes_on in pasts):
+            return self
+        thirds = tuple(
+            each._replace(lines=_in_heights(each))
+            for each in met
+            if each.end in stops
+            and each.end not in ways
+            and each.across.draft.level.id not in self.levels()
+            and any(lies_at(each.across, over_the_edge(way)) for way in ways)
+            and not lies_at(each.across, over_the_edge(each.end))
+        )
+        return self._replace(thirds=thirds)
 
     def gap(self) -> GapSeen | None:
         """The gap between the two levels at this end; None if there is nothing to close it."""
-        last, about = self.met.last, self.met.end.about
-        own = [last.columns]
-        if last.post is not None:
-            own.append(body(about.kit, last.post))
-        wall = about.walls.get(self.met.end.next_edge.number)
-        if wall is not None:
-            own.append(wall)
         # Rails that meet the post are left out: something a whole bay away may be as near to them.
-        return nearest(self.met, shapely.union_all(own))
+        return nearest(self.met, _standing(self.met))
+
+    def beside_thirds(self, gap: GapSeen) -> GapSeen:
+        """The lesser of a gap on the way and of those past its end, to third levels."""
+        for third in self.thirds:
+            past = nearest(third, _standing(third))
+            if past is not None:
+                whole = min(gap.whole, past.whole)
+                gap = replace(past if past.width < gap.width - TOUCH else gap, whole=whole)
+        return gap
 
     def courses(self, lines: Collection[GuardLine]) -> tuple[Course, Course]:
         """Both sides of the way from here on, first that of the line that ends here.
@@ -92,12 +133,14 @@ class _Outlet(NamedTuple):
         end, line = self.met.end, self.others[0]
         back, _ = line.side.locate(_back(end))
         far = line.end(1 if self.met.place_on(line) > back else -1)
-        return Course(end, line.about, lines), Course(far, end.about, lines)
+        past_end = not self.thirds
+        return Course(end, line.about, lines, past_end), Course(far, end.about, lines, past_end)
 
     def is_entered(self, heads: Collection[PostDraft]) -> bool:
         """Whether people can get in between the lines that the way runs between here.
 
-        They can by an opening, or past the end of a line at an open edge.
+        They can by an opening, past the end of a line at an open edge, or by a stretch too small to
+        rail.
         """
         end = self.met.end
         for line in self.others:
@@ -119,16 +162,18 @@ def see_ways_between(
     if levels[0].kit.mounting == "fascia" or not any(map(_may_let_in, levels)):
         return
     ends = [end for about in levels for line in about.lines for end in line.ends]
-    met = ((each, _alongside(each)) for each in meetings(levels, ends))
-    outlets = [_Outlet(each, others) for each, others in met if others]
+    met = list(meetings(levels, ends))
+    beside = ((each, _alongside(each)) for each in met)
+    outlets = [_Outlet(each, others).with_thirds(met) for each, others in beside if others]
     told: list[tuple[_Outlet, GapSeen]] = []
     for outlet, lines in _entered(outlets, heads):
         drops = outlet.drops()
         gap = outlet.gap() if drops else None
         if gap is None:
             continue
-        gap = narrowest(gap, *outlet.courses(lines), heads)
-        if gap.width <= TOUCH:
+        way = narrowest(gap, *outlet.courses(lines), heads)
+        gap = None if way is None else outlet.beside_thirds(way)
+        if gap is None or gap.width <= TOUCH:
             continue
         seen = outlet, replace(gap, kind="along", drops=deepest(drops))
         # Where lines of both levels end at one corner, the lesser of the two gaps is open there.
@@ -153,8 +198,10 @@ def _entered(
 
 
 def _may_let_in(about: Adjoining) -> bool:
-    """Whether a level has an opening or an open edge."""
-    return about.is_open or any(line.openings for line in about.lines)
+    """Whether a level has an open edge, an opening or a stretch too small to rail."""
+    return about.is_open or any(
+        line.openings or any(run.small for run in line.runs) for line in about.lines
+    )
 
 
 def _is_one(one: _Outlet, two: _Outlet) -> bool:
@@ -186,10 +233,29 @@ def _alongside(met: Met) -> list[GuardLine]:
     place, near = shapely.Point(_back(met.end)), near_by(met.end.about.kit)
     return [
         line
-        for line in met.lines
-        if in_heights(met, line.side.spec.height) is not False
-        and place.distance(shapely.LineString(line.side.path())) <= near
+        for line in _in_heights(met)
+        if place.distance(shapely.LineString(line.side.path())) <= near
     ]
+
+
+def _in_heights(met: Met) -> list[GuardLine]:
+    """The lines of another level beside a corner.
+
+    Lines whose guards are known not to overlap in height with that which ends there are left out.
+    """
+    return [line for line in met.lines if in_heights(met, line.side.spec.height) is not False]
+
+
+def _standing(met: Met) -> shapely.Geometry:
+    """What stands last on a line, and the wall of the next edge, in plan."""
+    last, about = met.last, met.end.about
+    own = [last.columns]
+    if last.post is not None:
+        own.append(body(about.kit, last.post))
+    wall = about.walls.get(met.end.next_edge.number)
+    if wall is not None:
+        own.append(wall)
+    return shapely.union_all(own)
 
 
 def _back(end: LineEnd) -> Point:

@@ -67,7 +67,7 @@ def see_joints(levels: Sequence[Adjoining]) -> Iterator[GapSeen]:
     open_levels = (about for about in levels if about.is_open)
     ends = (end for about in open_levels for line in about.lines for end in line.ends)
     for met in meetings(levels, [end for end in ends if end.next_edge.condition == "open"]):
-        across = lies_at(met.across, _over_the_edge(met.end))
+        across = lies_at(met.across, over_the_edge(met.end))
         if not (across or _round_a_third(met, levels)):
             continue
         lines = [
@@ -166,8 +166,8 @@ def _go_over(met: Met, height: Length, *, ends: bool) -> bool:
     return ends if within is None else within
 
 
-def _over_the_edge(end: LineEnd) -> shapely.Point:
-    """The place on the open edge past a line's end that is an inch from its corner."""
+def over_the_edge(end: LineEnd) -> shapely.Point:
+    """The place on the edge past a line's end that is an inch from its corner."""
     edge, inch = end.next_edge_line(), convert(1.0, "in", end.about.kit.unit)
     return edge.interpolate(min(inch, edge.length / 2))
 
@@ -180,7 +180,7 @@ def _round_a_third(met: Met, levels: Sequence[Adjoining]) -> bool:
     way between the two railings is another one (`alongside`).
     """
     end, near = met.end, near_by(met.across.kit)
-    place, corner = _over_the_edge(end), shapely.Point(end.corner_at)
+    place, corner = over_the_edge(end), shapely.Point(end.corner_at)
     back = end.side.place(end.corner - end.sense * min(2 * near, end.side.length / 2), 0.0)
     if lies_at(met.across, shapely.Point(back)):
         return False
