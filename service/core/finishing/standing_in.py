@@ -247,12 +247,16 @@ def _next_on(end: LineEnd, t: Length, *, of_rails: bool) -> Length | None:
     None if there is none. of_rails: that of its next rail in place of its next infill.
     """
     sense, line, kit = end.sense, end.line, end.about.kit
+    to_face = -sense * kit.post.width / 2
     found = [drawn.faces[sense < 0] for drawn in line.openings]
     for run in line.runs:
-        for terminal in (run.stretch.start, run.stretch.end):
+        # Before a post within the run may be a bay that is too small to rail.
+        found += [run.stretch.start.t + mark + to_face for mark in run.marks[1:-1]]
+        railed, last = {bay.index for bay in run.bays}, len(run.marks) - 2
+        for terminal, index in ((run.stretch.start, 0), (run.stretch.end, last)):
             if terminal.post is not None:
-                found.append(terminal.t - sense * kit.post.width / 2)
-            elif run.bays and of_rails:
+                found.append(terminal.t + to_face)
+            elif index in railed and of_rails:
                 found.append(terminal.t)
             elif run.bays and sense * (terminal.t - t) >= -TOUCH:
                 face = shapely.Point(end.side.place(terminal.t, kit.post.setback))
