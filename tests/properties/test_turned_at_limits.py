@@ -182,3 +182,22 @@ def test_a_column_that_just_fills_a_corner(turn: float, infill: str, matters: bo
     findings = findings_of(levels, SURFACE, turn, guard={"infill": infill, "height": 36})
     unchecked = any(each[:2] == ("guard_required", "not_checked") for each in findings)
     assert unchecked is matters
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_higher_wall_that_begins_where_a_rail_meets_the_lower_one(turn: float) -> None:
+    """A deck of a 3 ft guard ends at a wall along y = 60, and 21 in above it another deck goes on
+    from there. That has a wall along y = 60, too, but only from x = 120 on, where the lower one's
+    ends.
+
+    The lower deck's railing hangs 2 1/4 in off it. On its right, at x = 122 1/4, it meets the
+    higher wall. On its left, at x = -2 1/4, there may be nothing but the face below the deck. The
+    wall is looked at an inch from its ends, at x = 119 and x = 1: an inch from the higher one, and
+    119 in.
+    """
+    levels = [level("low", rectangle(0, 0, 120, 60), 42, edges=of_edge(2, "wall"))]
+    high = [[0, 60], [120, 60], [200, 60], [200, 120], [0, 120]]
+    levels += [level("high", high, 63, edges=of_edge(1, "wall"))]
+    findings = findings_of(levels, FASCIA, turn)
+    held = [each for each in findings if each[0] == "holds_high_enough"]
+    assert held == [("holds_high_enough", "not_checked", ["low/edge 3"], 21)]

@@ -179,7 +179,7 @@ def _decks_along(
     for other in levels:
         rise = end.about.draft.rise_to(other.draft) or 0.0
         if rise > TOUCH and lies_at(other, place):
-            walled = any(each.distance(place) <= inch for each in other.walls.values())
+            walled = any(each.distance(place) <= inch + DRAWN for each in other.walls.values())
             yield math.inf if walled else rise, other.draft.level.id
 
 
