@@ -201,3 +201,33 @@ def test_a_higher_wall_that_begins_where_a_rail_meets_the_lower_one(turn: float)
     findings = findings_of(levels, FASCIA, turn)
     held = [each for each in findings if each[0] == "holds_high_enough"]
     assert held == [("holds_high_enough", "not_checked", ["low/edge 3"], 21)]
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_box_that_begins_at_an_inner_corner_is_beside_the_guard_there(turn: float) -> None:
+    """A guarded edge at y = 60 ends at an inner corner, at x = 60, where a wall goes on. Its line,
+    at y = 56.5, is met by a low box only past the corner, from x = 60 to 54.
+
+    The end post stands half a base back, at x = 62.25, so that its base begins at x = 60. The box
+    is beside the bay B4, after B1 and B2 along y = 0 and B3 along x = 120. It is 10 in high, and
+    the guard 26 in higher.
+    """
+    points = [[0, 0], [120, 0], [120, 60], [60, 60], [60, 120], [0, 120]]
+    box = {"name": "box", "points": rectangle(54, 54, 6, 4), "height": 10}
+    levels = [level("main", points, 42, edges=of_edge(3, "wall"), obstructions=[box])]
+    findings = findings_of(levels, SURFACE, turn)
+    assert ("guard_over_seat", "fail", ["B4"], 26) in findings
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_bench_that_stands_against_the_deck(turn: float) -> None:
+    """A bench of 10 in stands outside an open edge at y = 0, against it, and beside the end of the
+    guard along x = 96, which is 26 in higher.
+
+    That guard's only bay, B1, begins at x = 92.5, y = 3.5: (0.5^2 + 3.5^2)^0.5 = 3.54 in from the
+    corner of the bench.
+    """
+    bench = {"name": "bench", "points": rectangle(80, -12, 12, 12), "height": 10}
+    levels = [level("main", rectangle(0, 0, 96, 72), 42, edges=of_edge(0, "open"))]
+    findings = findings_of([{**levels[0], "obstructions": [bench]}], SURFACE, turn)
+    assert ("guard_over_seat", "fail", ["B1"], 26) in findings
