@@ -231,3 +231,22 @@ def test_a_bench_that_stands_against_the_deck(turn: float) -> None:
     levels = [level("main", rectangle(0, 0, 96, 72), 42, edges=of_edge(0, "open"))]
     findings = findings_of([{**levels[0], "obstructions": [bench]}], SURFACE, turn)
     assert ("guard_over_seat", "fail", ["B1"], 26) in findings
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+@pytest.mark.parametrize("posted", [0, 1])
+@pytest.mark.parametrize("begins", [54, 60])
+def test_a_column_where_two_edges_in_one_line_meet(turn: float, posted: int, begins: int) -> None:
+    """The edges 0 and 1 go on in one line from x = 0 to 60 and to 144. A column, 6 in wide and 20
+    in high, begins or ends at x = 60. It parts the railing of edge 0 from that of edge 1.
+
+    The document asks for a post beside it on one of the two edges. The rails of the other are
+    bracketed to the column, which is lower than they are.
+    """
+    points = [[0, 0], [60, 0], [144, 0], [144, 96], [0, 96]]
+    column = {"name": "column", "points": rectangle(begins, 0, 6, 12), "height": 20}
+    asked = [{"edge": posted, "wall_end": "post"}]
+    levels = [level("main", points, 42, edges=asked, obstructions=[column])]
+    findings = findings_of(levels, SURFACE, turn)
+    held = [each for each in findings if each[0] == "holds_high_enough"]
+    assert held == [("holds_high_enough", "fail", [f"main/edge {1 - posted}"], 20)]

@@ -30,7 +30,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
         side = line.side
         for cut in line.cuts:
             whole = max(cut.first, 0.0), min(cut.last, side.length)
-            edge = side.edge_over(whole[0])
+            edge = side.edge_over(whole[0], toward=1)
             for span, alike in _kinds(cut, edge.height):
                 within = max(span[0], whole[0]), min(span[1], whole[1])
                 if within[1] > within[0] + TOUCH:
@@ -192,7 +192,7 @@ def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
-                number = line.side.edge_over(terminal.t).number
+                number = line.side.edge_over(terminal.t, toward=1 if after else -1).number
                 yield line.about.edge_place(number), terminal.against, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
