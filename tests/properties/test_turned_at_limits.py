@@ -182,3 +182,71 @@ def test_a_column_that_just_fills_a_corner(turn: float, infill: str, matters: bo
     findings = findings_of(levels, SURFACE, turn, guard={"infill": infill, "height": 36})
     unchecked = any(each[:2] == ("guard_required", "not_checked") for each in findings)
     assert unchecked is matters
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_higher_wall_that_begins_where_a_rail_meets_the_lower_one(turn: float) -> None:
+    """A deck of a 3 ft guard ends at a wall along y = 60, and 21 in above it another deck goes on
+    from there. That has a wall along y = 60, too, but only from x = 120 on, where the lower one's
+    ends.
+
+    The lower deck's railing hangs 2 1/4 in off it. On its right, at x = 122 1/4, it meets the
+    higher wall. On its left, at x = -2 1/4, there may be nothing but the face below the deck. The
+    wall is looked at an inch from its ends, at x = 119 and x = 1: an inch from the higher one, and
+    119 in.
+    """
+    levels = [level("low", rectangle(0, 0, 120, 60), 42, edges=of_edge(2, "wall"))]
+    high = [[0, 60], [120, 60], [200, 60], [200, 120], [0, 120]]
+    levels += [level("high", high, 63, edges=of_edge(1, "wall"))]
+    findings = findings_of(levels, FASCIA, turn)
+    held = [each for each in findings if each[0] == "holds_high_enough"]
+    assert held == [("holds_high_enough", "not_checked", ["low/edge 3"], 21)]
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_box_that_begins_at_an_inner_corner_is_beside_the_guard_there(turn: float) -> None:
+    """A guarded edge at y = 60 ends at an inner corner, at x = 60, where a wall goes on. Its line,
+    at y = 56.5, is met by a low box only past the corner, from x = 60 to 54.
+
+    The end post stands half a base back, at x = 62.25, so that its base begins at x = 60. The box
+    is beside the bay B4, after B1 and B2 along y = 0 and B3 along x = 120. It is 10 in high, and
+    the guard 26 in higher.
+    """
+    points = [[0, 0], [120, 0], [120, 60], [60, 60], [60, 120], [0, 120]]
+    box = {"name": "box", "points": rectangle(54, 54, 6, 4), "height": 10}
+    levels = [level("main", points, 42, edges=of_edge(3, "wall"), obstructions=[box])]
+    findings = findings_of(levels, SURFACE, turn)
+    assert ("guard_over_seat", "fail", ["B4"], 26) in findings
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+def test_a_bench_that_stands_against_the_deck(turn: float) -> None:
+    """A bench of 10 in stands outside an open edge at y = 0, against it, and beside the end of the
+    guard along x = 96, which is 26 in higher.
+
+    That guard's only bay, B1, begins at x = 92.5, y = 3.5: (0.5^2 + 3.5^2)^0.5 = 3.54 in from the
+    corner of the bench.
+    """
+    bench = {"name": "bench", "points": rectangle(80, -12, 12, 12), "height": 10}
+    levels = [level("main", rectangle(0, 0, 96, 72), 42, edges=of_edge(0, "open"))]
+    findings = findings_of([{**levels[0], "obstructions": [bench]}], SURFACE, turn)
+    assert ("guard_over_seat", "fail", ["B1"], 26) in findings
+
+
+@pytest.mark.parametrize("turn", [*TURNS, *range(10, 180, 20)])
+@pytest.mark.parametrize("posted", [0, 1])
+@pytest.mark.parametrize("begins", [54, 60])
+def test_a_column_where_two_edges_in_one_line_meet(turn: float, posted: int, begins: int) -> None:
+    """The edges 0 and 1 go on in one line from x = 0 to 60 and to 144. A column, 6 in wide and 20
+    in high, begins or ends at x = 60. It parts the railing of edge 0 from that of edge 1.
+
+    The document asks for a post beside it on one of the two edges. The rails of the other are
+    bracketed to the column, which is lower than they are.
+    """
+    points = [[0, 0], [60, 0], [144, 0], [144, 96], [0, 96]]
+    column = {"name": "column", "points": rectangle(begins, 0, 6, 12), "height": 20}
+    asked = [{"edge": posted, "wall_end": "post"}]
+    levels = [level("main", points, 42, edges=asked, obstructions=[column])]
+    findings = findings_of(levels, SURFACE, turn)
+    held = [each for each in findings if each[0] == "holds_high_enough"]
+    assert held == [("holds_high_enough", "fail", [f"main/edge {1 - posted}"], 20)]

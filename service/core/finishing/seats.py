@@ -8,7 +8,7 @@ from typing import Final
 import shapely
 
 from service.core.finishing.adjoining import Adjoining, GuardLine
-from service.core.measure import TOUCH, Length, Unit
+from service.core.measure import DRAWN, TOUCH, Length, Unit
 from service.core.records.deck import Obstruction
 from service.core.records.seen import SeatSeen
 
@@ -45,9 +45,9 @@ def _is_seat(line: GuardLine, one: Obstruction) -> bool:
     return (
         not one.reaches(side.spec.height)
         and side.locate((centre[0], centre[1]))[1] > about.kit.post.setback
-        and one.shape.intersects(about.draft.outline)
+        and one.shape.dwithin(about.draft.outline, DRAWN)
         and not any(
-            one is part and last > 0.0 and first < side.length
+            one is part and last > DRAWN and first < side.length - DRAWN
             for cut in line.cuts
             for (first, last), part in cut.parts
         )

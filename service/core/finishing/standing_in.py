@@ -30,7 +30,7 @@ def see_stand_ins(about: Adjoining) -> Iterator[StandInSeen]:
         side = line.side
         for cut in line.cuts:
             whole = max(cut.first, 0.0), min(cut.last, side.length)
-            edge = side.edge_over(whole[0])
+            edge = side.edge_over(whole[0], toward=1)
             for span, alike in _kinds(cut, edge.height):
                 within = max(span[0], whole[0]), min(span[1], whole[1])
                 if within[1] > within[0] + TOUCH:
@@ -179,7 +179,7 @@ def _decks_along(
     for other in levels:
         rise = end.about.draft.rise_to(other.draft) or 0.0
         if rise > TOUCH and lies_at(other, place):
-            walled = any(each.distance(place) <= inch for each in other.walls.values())
+            walled = any(each.distance(place) <= inch + DRAWN for each in other.walls.values())
             yield math.inf if walled else rise, other.draft.level.id
 
 
@@ -192,7 +192,7 @@ def _held_without_post(line: GuardLine) -> Iterator[tuple[str, Faces, bool]]:
     for run in line.runs:
         for terminal, after in ((run.stretch.start, True), (run.stretch.end, False)):
             if run.bays and terminal.post is None:
-                number = line.side.edge_over(terminal.t).number
+                number = line.side.edge_over(terminal.t, toward=1 if after else -1).number
                 yield line.about.edge_place(number), terminal.against, after
     for drawn in line.openings:
         if drawn.opening.use == "gate":
@@ -247,12 +247,16 @@ def _next_on(end: LineEnd, t: Length, *, of_rails: bool) -> Length | None:
     None if there is none. of_rails: that of its next rail in place of its next infill.
     """
     sense, line, kit = end.sense, end.line, end.about.kit
+    to_face = -sense * kit.post.width / 2
     found = [drawn.faces[sense < 0] for drawn in line.openings]
     for run in line.runs:
-        for terminal in (run.stretch.start, run.stretch.end):
+        # Before a post within the run may be a bay that is too small to rail.
+        found += [run.stretch.start.t + mark + to_face for mark in run.marks[1:-1]]
+        railed, last = {bay.index for bay in run.bays}, len(run.marks) - 2
+        for terminal, index in ((run.stretch.start, 0), (run.stretch.end, last)):
             if terminal.post is not None:
-                found.append(terminal.t - sense * kit.post.width / 2)
-            elif run.bays and of_rails:
+                found.append(terminal.t + to_face)
+            elif index in railed and of_rails:
                 found.append(terminal.t)
             elif run.bays and sense * (terminal.t - t) >= -TOUCH:
                 face = shapely.Point(end.side.place(terminal.t, kit.post.setback))

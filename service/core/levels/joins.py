@@ -15,7 +15,7 @@ from service.core.frozen import record
 from service.core.levels.railing import cut_side
 from service.core.line.along import asked_openings
 from service.core.line.approach import Approach, approaches
-from service.core.line.arc_corners import LineEnd, Met, first_headings, join_bent, line_end
+from service.core.line.arc_corners import EndPlace, Met, first_headings, join_bent, line_end
 from service.core.line.arcs import ArcSide, is_bent
 from service.core.line.corners import Join, Terminal, join_corner
 from service.core.line.sides import Side
@@ -45,7 +45,7 @@ class Facing:
     chords its first and its last stretch has, where it is bowed.
     """
 
-    ends: tuple[LineEnd, LineEnd]
+    ends: tuple[EndPlace, EndPlace]
     headings: tuple[Degrees, Degrees]
     chords: tuple[int, int] = (1, 1)
 
@@ -110,8 +110,8 @@ def _first_facing(level: Level, kit: Kit, corners: Sequence[Corner]) -> dict[int
     for i, (_, after) in enumerate(corners):
         side, before = after.side, corners[(i + 1) % len(corners)][0]
         if side.spec.condition == "guard" and (after.bent or before.bent):
-            start = line_end(kit, after) if after.bent else LineEnd(0.0)
-            end = line_end(kit, before) if before.bent else LineEnd(side.length)
+            start = line_end(kit, after) if after.bent else EndPlace(0.0)
+            end = line_end(kit, before) if before.bent else EndPlace(side.length)
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             headings = first_headings(kit, side, (start.t, end.t), spans)
             facing[i] = Facing((start, end), headings)
@@ -178,8 +178,8 @@ def _facing(
     return Facing(ends, (start, end), chords)
 
 
-def _kept(terminal: Terminal, end: LineEnd) -> LineEnd:
+def _kept(terminal: Terminal, end: EndPlace) -> EndPlace:
     """Where a line ends that came to `end`; a post beside a wall, once it stands, is kept."""
     if terminal.post is None or terminal.wall_t is None:
         return end
-    return LineEnd(terminal.t, terminal.wall_t)
+    return EndPlace(terminal.t, terminal.wall_t)

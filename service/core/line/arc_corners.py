@@ -79,7 +79,7 @@ def _circles(one: Point, r_one: Length, two: Point, r_two: Length) -> list[Point
 
 
 @dataclass(frozen=True, slots=True)
-class LineEnd:
+class EndPlace:
     """Where the line of a guarded side ends at a corner, as a place `t` along the side.
 
     face: where the wall at that corner begins along the side, which may be the corner itself where
@@ -94,11 +94,11 @@ class LineEnd:
         return self.t == self.face
 
 
-Met: TypeAlias = tuple[LineEnd, Degrees]
+Met: TypeAlias = tuple[EndPlace, Degrees]
 """Where the line of a guarded side ends at a corner, and the heading of its bay there."""
 
 
-def line_end(kit: Kit, approach: Approach) -> LineEnd:
+def line_end(kit: Kit, approach: Approach) -> EndPlace:
     """Where the line of a guarded side ends at its corner with another side.
 
     Refuses a side whose set-in line does not cross that of the guarded or open side beside it.
@@ -107,9 +107,9 @@ def line_end(kit: Kit, approach: Approach) -> LineEnd:
     if other.spec.condition == "wall":
         return _end_at_wall(kit, approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
-        return LineEnd(approach.at(-kit.post.base.width / 2))
+        return EndPlace(approach.at(-kit.post.base.width / 2))
     if other.spec.condition == "open" and ends_near(kit, approach):
-        return LineEnd(place_clear_of_edge(kit, approach, _corner_at(approach)))
+        return EndPlace(place_clear_of_edge(kit, approach, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -119,10 +119,10 @@ def line_end(kit: Kit, approach: Approach) -> LineEnd:
             f" {approach.edge.number} and {other.edge_at(not approach.at_end).number} of level"
             f" {side.level} do not cross; a smaller rise or a longer edge would meet.",
         )
-    return LineEnd(side.locate(found)[0])
+    return EndPlace(side.locate(found)[0])
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
+def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
     """Where a line ends at a wall: at its face for a bracket, else where a post stands clear of it.
 
     Whether the bracket reaches depends on the heading of the bay there, so `_lone_end` settles
@@ -131,12 +131,12 @@ def _end_at_wall(kit: Kit, approach: Approach) -> LineEnd:
     side, face = approach.side, _face_on(kit, approach)
     if face is None:
         half_base_back = approach.at(-kit.post.base.width / 2)
-        return LineEnd(place_clear_of_edge(kit, approach, half_base_back), _corner_at(approach))
+        return EndPlace(place_clear_of_edge(kit, approach, half_base_back), _corner_at(approach))
     if approach.edge.wall_end == "bracket":
-        return LineEnd(face, face)
+        return EndPlace(face, face)
     if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    return LineEnd(_post_beside(kit, approach, face), face)
+    return EndPlace(_post_beside(kit, approach, face), face)
 
 
 def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
@@ -249,7 +249,7 @@ def join_bent(
     return Join()
 
 
-def _lone_end(kit: Kit, approach: Approach, end: LineEnd, heading: Degrees) -> Terminal:
+def _lone_end(kit: Kit, approach: Approach, end: EndPlace, heading: Degrees) -> Terminal:
     """The end of a guarded side's line at an open edge or a wall, by the rules of `corners`.
 
     This is a bracket on the wall where one reaches the bay there, else a post. heading: of the bay.

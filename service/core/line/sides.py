@@ -11,7 +11,17 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from service.core.frozen import record
-from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, Unit, plain_length, toward
+from service.core.measure import (
+    DRAWN,
+    TOUCH,
+    Degrees,
+    FromTo,
+    Length,
+    Point,
+    Unit,
+    plain_length,
+    toward,
+)
 from service.core.records.deck import Condition, Drops, Infill, Obstruction, OpenEnd, WallEnd
 
 
@@ -162,8 +172,13 @@ class Side:
         """The side's last edge where `at_end`, else its first."""
         return self.edges[-1 if at_end else 0]
 
-    def edge_over(self, t: Length) -> EdgeSpec:
-        """The edge that `t` lies on; past an end of the side, the edge at that end."""
+    def edge_over(self, t: Length, toward: int = 0) -> EdgeSpec:
+        """The edge that `t` lies on; past an end of the side, the edge at that end.
+
+        toward: where two edges meet at `t`, whether the one before it (-1) or after it (1) is
+        meant.
+        """
+        t += toward * DRAWN
         over = [edge for edge, start in zip(self.edges, self.offsets, strict=True) if start <= t]
         return over[-1] if over else self.edges[0]
 

@@ -178,13 +178,11 @@ def _between_jambs(nodes: Sequence[Node], gaps: Sequence[_Gap]) -> dict[AskedOpe
 def _too_narrow(kit: Kit, side: Side, drawn: OpeningDraft) -> Iterator[Problem]:
     left = min(drawn.faces[1] - drawn.faces[0], drawn.clear_width(kit, side))
     if left <= TOUCH:
-        opening = drawn.opening
-        width = opening.width
-        taken = width - left
+        opening, taken = drawn.opening, drawn.opening.width - left
         message = (
-            f"Opening {opening.id} is {plain_length(width, kit.unit, taken)} wide, and the"
-            f" posts beside it take up {plain_length(taken, kit.unit, width)} of it; it has to be"
-            " wider than that, or stand clear of them."
+            f"Opening {opening.id} is {plain_length(opening.width, kit.unit, taken)} wide, and the"
+            f" posts beside it take up {plain_length(taken, kit.unit, opening.width)} of it; it"
+            " has to be wider than that, or stand clear of them."
         )
         why = _far_from_wall(kit, side, zip(drawn.faces, drawn.walls, strict=True))
         if why:
@@ -200,12 +198,12 @@ def _wall_terminal(
     reaches: as for `post_beside_obstruction`. after: whether the line begins after the obstruction;
     else it ends before it.
     """
-    face = cut.last if after else cut.first
-    normal = cut.normals[after]
+    face, normal = (cut.last if after else cut.first), cut.normals[after]
     skew, normal_heading = abs(normal), side.heading_at(face) + normal
     room = room_beside(kit, skew)
     met = Terminal(face, None, skew, face, cut.outlines, normal_heading, room=room)
-    if side.edge_over(face).wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
+    edge = side.edge_over(face, toward=1 if after else -1)
+    if edge.wall_end == "bracket" and skew <= kit.swivel_greatest + TOUCH:
         return met
     return post_beside_obstruction(kit, side, met, reaches, after=after)
 
@@ -340,9 +338,8 @@ def _own_post(kit: Kit, side: Side, asked: AskedOpening, *, after: bool) -> Term
 
     after: whether it stands at the opening's far side; else at its near one.
     """
-    half = kit.post.width / 2
-    t = asked.far + half if after else asked.near - half
-    return post_terminal(kit, side, t, role_beside(asked.opening))
+    at, sense = (asked.far, 1.0) if after else (asked.near, -1.0)
+    return post_terminal(kit, side, at + sense * kit.post.width / 2, role_beside(asked.opening))
 
 
 def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpening) -> _Gap:
@@ -350,8 +347,7 @@ def _between_openings(kit: Kit, side: Side, left: AskedOpening, right: AskedOpen
 
     Refuses openings that are nearer to each other.
     """
-    width = kit.post.width
-    gap = right.near - left.far
+    width, gap = kit.post.width, right.near - left.far
     if gap < width - TOUCH:
         apart = f"are {plain_length(gap, kit.unit, width)} apart"
         if gap < 0:
