@@ -276,6 +276,8 @@ def _depths(
             return
     if beyond[1] > 4 * beyond[0]:
         # A gap that is narrow enough to step across is not fallen through.
+        # Corners a last bit apart have no direction between them, which a mitre needs.
+        left = shapely.remove_repeated_points(left, TOUCH)
         left = left.buffer(-beyond[0] / 2, join_style="mitre")
         left = left.buffer(beyond[0] / 2, join_style="mitre")
         yield from ((*span, None) for span in edge.spans(left))
