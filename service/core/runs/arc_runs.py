@@ -16,9 +16,10 @@ from itertools import pairwise
 from service.core.limits import BAYS
 from service.core.line.arcs import ArcSide
 from service.core.line.corners import Terminal, half_at, skew_between
+from service.core.line.nodes import post_beside_obstruction
 from service.core.line.obstructions import post_reaches
 from service.core.line.posts import post_on_side
-from service.core.line.stretches import Line, Stretch, post_beside_obstruction
+from service.core.line.stretches import Line, Stretch
 from service.core.measure import TOUCH, Degrees, FromTo, Length, least_length, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
