@@ -231,9 +231,12 @@ def test_the_way_ends_where_one_level_is_open_to_a_third(angle: float) -> None:
 
 def test_a_wall_of_the_third_level_makes_the_end_less() -> None:
     """It begins at (200, 120), and the corner of main's post is 3.5 - 1.125 = 2.375 off it both
-    ways, less than the 4.75 to low's post."""
+    ways, less than the 4.75 to low's post. No obstruction parts the way: without any it is the same
+    lesser gap."""
     layout = to_a_third(side_edges=(edge(0, "wall"), edge(3, "open")))
     assert told(layout) == [(round(2.375 * math.sqrt(2), 5), 48.0)]
+    (along,) = [gap for gap in layout.gaps if gap.kind == "along"]
+    assert along.whole == pytest.approx(along.width)
 
 
 def test_a_third_level_whose_guards_are_out_of_reach_closes_nothing() -> None:
