@@ -340,6 +340,22 @@ def test_the_lesser_of_a_gap_and_a_stretch_too_small_to_rail() -> None:
     assert narrow.lesser(gap) == GapSeen("along", ("P3", "P4"), 2.0, Drops(48.0), 2.0)
 
 
+def test_by_a_gate_past_a_stretch_too_small_to_rail_more_gets_out() -> None:
+    """Low goes from y = 20 to 100. From the face of its end post at 24.625 to a column, from 30 to
+    32 and as deep as a post, there are 5.375, less than the least bay of 6. Who comes by that gets
+    out at the lower end by no more. By low's gate, from 50 to 86, people come past column and post,
+    which face main's glass, 5.875 off; its jambs at 48.875 and 87.125 stand clear of main's posts
+    at 3.5, 60 and 116.5, and so does the upper end post."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    column = replace(builders.block(203.5, 31.0, 2.25, 2.0), height=96.0)
+    gate = opening(3, 14, 36, "gate")
+    parts = {"obstructions": (column,)}
+    without = beside(low=low, drop=40.0, infill="glass", low_parts=parts)
+    assert (5.375, 48.0) in told(without)
+    layout = beside(low=low, drop=40.0, infill="glass", low_parts={**parts, "openings": (gate,)})
+    assert told(layout) == [(INFILL, 48.0)] * 2
+
+
 def test_beside_a_stretch_too_small_to_rail_people_come_in_by_a_third_levels_passage() -> None:
     """The gangway as above, 14.25 wide, and beside it from y = 54.25 to 120 a third level with a
     passage into the way along main. By that people come to the gangway's post at y = 43.5, too, and
