@@ -15,10 +15,12 @@ from typing import Any
 import pytest
 
 from service.core.engine import lay_out
+from service.core.finishing.narrows import WayIn
 from service.core.measure import Length, Point
 from service.core.records.deck import Corners, Drops, Level
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
+from service.core.records.seen import GapSeen
 from tests.core import builders
 from tests.core.builders import FASCIA, edge, opening, rectangle, turned, walls
 from tests.core.sloping import MILLIMETRE, SURFACE, stair
@@ -229,15 +231,27 @@ def test_the_way_ends_where_one_level_is_open_to_a_third(angle: float) -> None:
 
 def test_a_wall_of_the_third_level_makes_the_end_less() -> None:
     """It begins at (200, 120), and the corner of main's post is 3.5 - 1.125 = 2.375 off it both
-    ways, less than the 4.75 to low's post."""
+    ways, less than the 4.75 to low's post. No obstruction parts the way: without any it is the same
+    lesser gap."""
     layout = to_a_third(side_edges=(edge(0, "wall"), edge(3, "open")))
     assert told(layout) == [(round(2.375 * math.sqrt(2), 5), 48.0)]
+    (along,) = [gap for gap in layout.gaps if gap.kind == "along"]
+    assert along.whole == pytest.approx(along.width)
 
 
 def test_a_third_level_whose_guards_are_out_of_reach_closes_nothing() -> None:
     """Side stands 37 over main, whose guards are 36 high. The way ends at the corner all the same,
     over the 48 of main's edge and not the 85 of side's."""
     assert told(to_a_third(drop=85.0)) == [(POSTS, 48.0)]
+
+
+def test_a_level_that_only_touches_the_corner_is_no_third_one() -> None:
+    """A square stands on its corner at (200, 120), its sides at 45 degrees. An inch along low's
+    open edge or main's edge 1 it is 0.707 off, more than the quarter of an inch that levels may lie
+    apart, so low is open to the ground there. People come into the way past low's end; nobody
+    leaves it there, and no railing of the square makes that end less."""
+    square = turned(rectangle(100, 100), -45.0, (200.0, DEEP))
+    assert told(to_a_third(side=square, side_edges=())) == []
 
 
 def test_round_the_corner_the_way_goes_on_beside_the_third_level() -> None:
@@ -271,6 +285,26 @@ def test_the_narrowest_counts_from_the_last_place_where_somebody_comes_in() -> N
     assert told(layout) == [(INFILL, 48.0)] * 2
 
 
+def test_of_two_gates_that_by_which_more_gets_out_counts() -> None:
+    """Both levels have a gate, main from y = 78.25 to 102.25 and low from 34 to 76, with jambs at
+    77.125 and 103.375, and at 32.875 and 77.125. Main's other posts there lie at 3.5 and half-way,
+    40.3125.
+
+    Down the way, who comes by main's gate passes between the two jambs at 77.125, which are 4.75
+    apart; who comes by low's, between its jamb or its end post at 23.5 and main's glass, 5.875. Up
+    the way it is 4.75 for those who come by low's gate, and for the others the way from low's end
+    post, whose face is at 97.625, to main's jamb at 102.25: hypot(4.75, 4.625) = 6.62971. No
+    obstruction parts the way, so as much is open without any.
+    """
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    gates = opening(1, 78.25, 24, "gate"), opening(3, 24, 42, "gate")
+    layout = beside(
+        low=low, drop=40.0, low_parts={"openings": gates[1:]}, openings=gates[:1], infill="glass"
+    )
+    (along,) = [gap for gap in layout.gaps if gap.kind == "along"]
+    assert (along.width, along.whole) == pytest.approx((INFILL, INFILL))
+
+
 def test_an_obstruction_in_the_way_makes_it_narrower() -> None:
     """A pipe 3 wide stands on the edge at y = 45, far from the gate at 61.125 and from low's end at
     23.5. It is 3.5 - 1.5 = 2 off the glass of either level. Where its height is not given, the way
@@ -295,6 +329,31 @@ def test_people_come_in_by_a_stretch_too_small_to_rail(clockwise: bool) -> None:
         low = turned(rectangle(100, wide), 0.0, (200.0, 40.0))
         layout = beside(low=low, drop=40.0, infill="glass", clockwise=clockwise)
         assert told(layout) == [(width, 48.0) for width in found]
+
+
+def test_the_lesser_of_a_gap_and_a_stretch_too_small_to_rail() -> None:
+    """Without the column that parts it into ways of 3 a gap is 10 wide. By a stretch of 8 no more
+    than 8 gets in to it; by one of 2 no more than 2, column or not."""
+    gap = GapSeen("along", ("P1", "P2"), 3.0, Drops(48.0), 10.0, ("column",))
+    wide, narrow = (WayIn((40.0, 40.0 + width), width, ("P3", "P4")) for width in (8.0, 2.0))
+    assert wide.lesser(gap) == GapSeen("along", ("P1", "P2"), 3.0, Drops(48.0), 8.0, ("column",))
+    assert narrow.lesser(gap) == GapSeen("along", ("P3", "P4"), 2.0, Drops(48.0), 2.0)
+
+
+def test_by_a_gate_past_a_stretch_too_small_to_rail_more_gets_out() -> None:
+    """Low goes from y = 20 to 100. From the face of its end post at 24.625 to a column, from 30 to
+    32 and as deep as a post, there are 5.375, less than the least bay of 6. Who comes by that gets
+    out at the lower end by no more. By low's gate, from 50 to 86, people come past column and post,
+    which face main's glass, 5.875 off; its jambs at 48.875 and 87.125 stand clear of main's posts
+    at 3.5, 60 and 116.5, and so does the upper end post."""
+    low = turned(rectangle(100, 80), 0.0, (200.0, 20.0))
+    column = replace(builders.block(203.5, 31.0, 2.25, 2.0), height=96.0)
+    gate = opening(3, 14, 36, "gate")
+    parts = {"obstructions": (column,)}
+    without = beside(low=low, drop=40.0, infill="glass", low_parts=parts)
+    assert (5.375, 48.0) in told(without)
+    layout = beside(low=low, drop=40.0, infill="glass", low_parts={**parts, "openings": (gate,)})
+    assert told(layout) == [(INFILL, 48.0)] * 2
 
 
 def test_beside_a_stretch_too_small_to_rail_people_come_in_by_a_third_levels_passage() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -65,3 +66,45 @@ def test_how_far_behind_a_passage_foot_posts_stand(
     flight = replace(stair(49.0, 7, 11.0), foot_post=on)
     layout = lay_out(replace(deck, levels=(main, below), stairs=(flight,)), SURFACE, None)
     assert [seen.behind for seen in layout.feet] == [pytest.approx(behind)]
+
+
+@pytest.mark.parametrize(
+    ("posts", "behind"),
+    [
+        (("tread", "tread"), 5.5),
+        (("tread", "ground"), 5.5),
+        (("ground", "tread"), 4.375),
+        (("ground", "ground"), 0.0),
+        (("tread", None), 5.5),
+        ((None, "tread"), 4.375),
+        ((None, None), 0.0),
+    ],
+)
+def test_how_far_behind_the_ends_of_an_open_edge_foot_posts_stand(
+    posts: Sequence[Literal["tread", "ground"] | None], behind: Length
+) -> None:
+    """Two flights come down to the open edge along y = -66, one by x = 60 and one by x = 180; one
+    of them may be without guards, and so without posts.
+
+    Foot posts in the middle of the lowest tread stand 5.5 out, their faces 5.5 - 1.125 = 4.375 from
+    the edge. Past the edge's end at x = 0 a railing ends half a base, 2.25, before it: its post's
+    face is 2.25 - 1.125 = 1.125 in, 5.5 from that of a foot post on a tread. Past its other end a
+    wall begins at the edge, 4.375 from such a post. Of the two the greater counts.
+    """
+    ways = [replace(opening(0, start, 40.0), id=name) for start, name in ((40.0, "p"), (160, "q"))]
+    deck = builders.deck(rectangle(240, 144), openings=tuple(ways))
+    main = replace(deck.levels[0], drops=Drops(69.0))
+    corners = ((0.0, -200.0), (240.0, -200.0), (240.0, -66.0), (0.0, -66.0))
+    sides = edge(1, "wall"), edge(2, "open"), edge(3, open_end="edge")
+    below = Level("low", Corners(corners, "/levels/1"), "/levels/1", Drops(20.0), edges=sides)
+    flights = [
+        stair(49.0, 7, 11.0, id=way.id, opening=f"main/{way.id}", foot_post=on or "tread")
+        for way, on in zip(ways, posts, strict=True)
+    ]
+    bare = [
+        flight if on else replace(flight, guards=())
+        for flight, on in zip(flights, posts, strict=True)
+    ]
+    layout = lay_out(replace(deck, levels=(main, below), stairs=tuple(bare)), SURFACE, None)
+    (foot,) = [seen for seen in layout.feet if seen.place == "low/edge 2"]
+    assert foot.behind == pytest.approx(behind)

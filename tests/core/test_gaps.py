@@ -413,6 +413,25 @@ def test_what_is_open_over_a_column_of_no_given_height_beside_a_low_one(
     assert seen == found
 
 
+def test_what_gets_over_two_low_columns_has_to_get_over_the_higher() -> None:
+    """Two columns, each 1 long, 33 and 30 high, stand side by side in the railing's place, and the
+    rails end on them, 2 apart. Under the top rail, 36 - 1.75 up, there are 1.25 over the higher. A
+    sphere of diameter d that lies on it is 2 sqrt(1.25 d - 1.25^2) wide at the rail's underside,
+    which is 2 for d = 1.25 + 2^2/(4 x 1.25) = 2.05."""
+    low = builders.block(100.5, 3.5, 1.0, 4.0), builders.block(101.5, 3.5, 1.0, 4.0)
+    layout = laid(
+        builders.rectangle(240, 144),
+        SURFACE,
+        edges=walls(1, 2, 3),
+        obstructions=(
+            replace(low[0], name="a", height=33.0),
+            replace(low[1], name="b", height=30.0),
+        ),
+    )
+    over = [seen.over for seen in layout.stand_ins if seen.place == "main/edge 0"]
+    assert over == [pytest.approx(2.05)]
+
+
 @pytest.mark.parametrize(("in_the_line", "whole"), [(False, 7.875), (True, 3.0)])
 def test_without_what_is_off_the_line_the_way_past_is_still_parted_by_what_is_on_it(
     in_the_line: bool, whole: Length

@@ -162,3 +162,22 @@ def test_a_stick_as_long_as_its_piece_within_a_millionth(under: float, kerf: flo
         assert sticks == 4
     if under > 1e-6 + 1e-9:
         assert sticks == 0
+
+
+def test_the_least_width_of_a_gate_that_is_told_is_taken() -> None:
+    """The least clear width of a gate is written upward, too.
+
+    A leaf of two marks of 1/64, 0.03125, is one with room for an infill; with 0.75 at the hinge and
+    0.5 at the latch that is 1.28125, which is 1.2813 upward. The 1.2812 that it rounds to would
+    leave 0.0312, short of two marks by more than a thousandth of one.
+    """
+    document = deck(36) | {"precision": 0.015625}
+    gate = {"id": "g", "edge": 0, "from": 96, "width": 1.27, "use": "gate"}
+    document["levels"][0]["openings"] = [gate]
+    with pytest.raises(Unbuildable) as refusal:
+        answer_document(document, CATALOGUE)
+    (problem,) = refusal.value.problems
+    assert problem.code == "gate_too_narrow"
+    assert "It needs 1.2813 in clear." in problem.message
+    gate["width"] = 1.2813
+    answer_document(document, CATALOGUE)
