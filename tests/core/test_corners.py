@@ -41,8 +41,8 @@ def sides(turn: float, arriving: float, leaving: float, heading: float = 17.0) -
 
 def meeting(kit: Kit, turn: float, arriving: float, leaving: float) -> tuple[Terminal, Terminal]:
     """The two terminals at the corner."""
-    corner = approaches(sides(turn, arriving, leaving), 1)
-    join = join_corner(kit, *corner, SQUARE_STEP)
+    corner = approaches(kit, sides(turn, arriving, leaving), 1)
+    join = join_corner(*corner, SQUARE_STEP)
     assert join.end is not None
     assert join.start is not None
     return join.end, join.start
@@ -160,7 +160,7 @@ def test_the_post_is_at_the_setback_from_both_sides(turn: float, kit: Kit) -> No
     """The post's centre lies `setback` inside both edges' lines, and `t` is where its foot on each
     line is."""
     arriving, leaving = sides(turn, 100.0, 60.0)
-    join = join_corner(kit, *approaches((arriving, leaving), 1), SQUARE_STEP)
+    join = join_corner(*approaches(kit, (arriving, leaving), 1), SQUARE_STEP)
     for terminal, along in ((join.end, arriving), (join.start, leaving)):
         assert terminal is not None
         assert terminal.post is not None

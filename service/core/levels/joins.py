@@ -15,7 +15,7 @@ from service.core.frozen import record
 from service.core.levels.railing import cut_side
 from service.core.line.along import asked_openings
 from service.core.line.approach import Approach, approaches
-from service.core.line.arc_corners import EndPlace, Met, first_headings, join_bent, line_end
+from service.core.line.arc_corners import BayEnd, EndPlace, first_headings, join_bent, line_end
 from service.core.line.arcs import ArcSide, is_bent
 from service.core.line.corners import Join, Terminal, join_corner
 from service.core.line.sides import Side
@@ -49,9 +49,9 @@ class Facing:
     headings: tuple[Degrees, Degrees]
     chords: tuple[int, int] = (1, 1)
 
-    def at(self, which: int) -> Met:
+    def at(self, which: int) -> BayEnd:
         """How it comes to the corner at its start (0) or at its end (1)."""
-        return self.ends[which], self.headings[which]
+        return BayEnd(self.ends[which], self.headings[which])
 
     def agrees_with(self, other: Facing) -> bool:
         """Whether posts that are posed for one facing are right for the other."""
@@ -85,13 +85,13 @@ def settle_joins(level: Level, sides: tuple[Side, ...], maker: BayMaker) -> Join
     ends. So the posts are posed first for the chords that spacing and skew alone ask for, then
     again for the chords that come of that, until no bay turns.
     """
-    corners = [approaches(sides, i) for i in range(len(sides))]
+    corners = [approaches(maker.kit, sides, i) for i in range(len(sides))]
     if not is_bent(*sides):
-        return Joined(_joins(maker.kit, corners, {}, maker.step), {})
+        return Joined(_joins(corners, {}, maker.step), {})
     facing = _first_facing(level, maker.kit, corners)
     bowed = [(i, side) for i, side in enumerate(sides) if i in facing and isinstance(side, ArcSide)]
     for _ in range(ROUNDS):
-        joins = _joins(maker.kit, corners, facing, maker.step)
+        joins = _joins(corners, facing, maker.step)
         joined = Joined(joins, {i: facing[i].chords for i, _ in bowed})
         built = {i: _facing(level, side, joined.ends(i), maker, facing[i]) for i, side in bowed}
         if all(facing[i].agrees_with(each) for i, each in built.items()):
@@ -110,17 +110,15 @@ def _first_facing(level: Level, kit: Kit, corners: Sequence[Corner]) -> dict[int
     for i, (_, after) in enumerate(corners):
         side, before = after.side, corners[(i + 1) % len(corners)][0]
         if side.spec.condition == "guard" and (after.bent or before.bent):
-            start = line_end(kit, after) if after.bent else EndPlace(0.0)
-            end = line_end(kit, before) if before.bent else EndPlace(side.length)
+            start = line_end(after) if after.bent else EndPlace(0.0)
+            end = line_end(before) if before.bent else EndPlace(side.length)
             spans = [(asked.near, asked.far) for asked in asked_openings(kit, level, side)]
             headings = first_headings(kit, side, (start.t, end.t), spans)
             facing[i] = Facing((start, end), headings)
     return facing
 
 
-def _joins(
-    kit: Kit, corners: Sequence[Corner], facing: dict[int, Facing], step: Length
-) -> tuple[Join, ...]:
+def _joins(corners: Sequence[Corner], facing: dict[int, Facing], step: Length) -> tuple[Join, ...]:
     """What stands at each corner; the item at i is for the corner between side i - 1 and side i.
 
     facing: as `_first_facing` gives it.
@@ -129,11 +127,11 @@ def _joins(
     for i, (before, after) in enumerate(corners):
         j = (i - 1) % len(corners)
         if before.bent:
-            arriving = facing[j].at(1) if j in facing else None
-            leaving = facing[i].at(0) if i in facing else None
-            joins.append(join_bent(kit, before, after, (arriving, leaving), step))
+            ending = facing[j].at(1) if j in facing else None
+            starting = facing[i].at(0) if i in facing else None
+            joins.append(join_bent(before, after, ending, starting, step))
         else:
-            joins.append(join_corner(kit, before, after, step))
+            joins.append(join_corner(before, after, step))
     return tuple(joins)
 
 

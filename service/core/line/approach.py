@@ -9,18 +9,21 @@ from service.core.frozen import record
 from service.core.line.arcs import is_bent
 from service.core.line.sides import EdgeSpec, Side, signed, turn_between
 from service.core.measure import Degrees, Length, Point
+from service.core.records.kit import Kit
 
 
 @record()
 class Approach:
     """A side as it comes to one of its corners, with the other side that meets it there.
 
+    kit: what stands at the corner is made of.
     at_end: whether the corner is the end of `side`; else it is the start.
     turn: from the arriving to the leaving side at the corner, left positive.
     bent: whether either side is an arc.
     outline, place: all sides, counter-clockwise, and the place of the leaving one among them.
     """
 
+    kit: Kit
     side: Side
     other: Side
     at_end: bool
@@ -60,10 +63,10 @@ class Approach:
         return min(one, two) if self.at_end else max(one, two)
 
 
-def approaches(outline: tuple[Side, ...], place: int) -> tuple[Approach, Approach]:
+def approaches(kit: Kit, outline: tuple[Side, ...], place: int) -> tuple[Approach, Approach]:
     """The arriving and the leaving side of a corner, as they come to it.
 
-    outline, place: as in Approach.
+    The arguments are as in Approach.
     """
     arriving, leaving = outline[place - 1], outline[place]
     bent = is_bent(arriving, leaving)
@@ -72,6 +75,6 @@ def approaches(outline: tuple[Side, ...], place: int) -> tuple[Approach, Approac
     else:
         turn = turn_between(arriving, leaving)
     return (
-        Approach(arriving, leaving, True, turn, bent, outline, place),
-        Approach(leaving, arriving, False, turn, bent, outline, place),
+        Approach(kit, arriving, leaving, True, turn, bent, outline, place),
+        Approach(kit, leaving, arriving, False, turn, bent, outline, place),
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final, NamedTuple
 
 from service.core.line.approach import Approach
 from service.core.line.arcs import ArcSide, line_circle
@@ -83,33 +83,33 @@ class EndPlace:
     """Where the line of a guarded side ends at a corner, as a place `t` along the side.
 
     face: where the wall at that corner begins along the side, which may be the corner itself where
-    no bracket reaches the wall; None where there is no wall.
+    no bracket reaches the wall; None where there is no wall. A bracket is on the face itself: there
+    `t` is `face`.
     """
 
     t: Length
     face: Length | None = None
 
-    def is_at_wall(self) -> bool:
-        """Whether the line runs right up to the wall's face, as it does to a bracket there."""
-        return self.t == self.face
+
+class BayEnd(NamedTuple):
+    """Where the line of a guarded side ends at a corner, and the heading of its bay there."""
+
+    place: EndPlace
+    heading: Degrees
 
 
-Met: TypeAlias = tuple[EndPlace, Degrees]
-"""Where the line of a guarded side ends at a corner, and the heading of its bay there."""
-
-
-def line_end(kit: Kit, approach: Approach) -> EndPlace:
+def line_end(approach: Approach) -> EndPlace:
     """Where the line of a guarded side ends at its corner with another side.
 
     Refuses a side whose set-in line does not cross that of the guarded or open side beside it.
     """
-    side, other = approach.side, approach.other
+    kit, side, other = approach.kit, approach.side, approach.other
     if other.spec.condition == "wall":
-        return _end_at_wall(kit, approach)
+        return _end_at_wall(approach)
     if other.spec.condition == "open" and kit.mounting == "fascia":
         return EndPlace(approach.at(-kit.post.base.width / 2))
-    if other.spec.condition == "open" and ends_near(kit, approach):
-        return EndPlace(place_clear_of_edge(kit, approach, _corner_at(approach)))
+    if other.spec.condition == "open" and ends_near(approach):
+        return EndPlace(place_clear_of_edge(approach, _corner_at(approach)))
     found = set_in_crossing(side, kit.post.setback, other, kit.post.setback, approach.corner)
     if found is None:
         raise unbuildable(
@@ -122,37 +122,37 @@ def line_end(kit: Kit, approach: Approach) -> EndPlace:
     return EndPlace(side.locate(found)[0])
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> EndPlace:
+def _end_at_wall(approach: Approach) -> EndPlace:
     """Where a line ends at a wall: at its face for a bracket, else where a post stands clear of it.
 
     Whether the bracket reaches depends on the heading of the bay there, so `_lone_end` settles
     that.
     """
-    side, face = approach.side, _face_on(kit, approach)
+    kit, side, face = approach.kit, approach.side, _face_on(approach)
     if face is None:
         half_base_back = approach.at(-kit.post.base.width / 2)
-        return EndPlace(place_clear_of_edge(kit, approach, half_base_back), _corner_at(approach))
+        return EndPlace(place_clear_of_edge(approach, half_base_back), _corner_at(approach))
     if approach.edge.wall_end == "bracket":
         return EndPlace(face, face)
-    if _skew_at(kit, approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
+    if _skew_at(approach, face, side.heading_at(face)) > kit.swivel_greatest + TOUCH:
         face = _before_corner(approach, face)
-    return EndPlace(_post_beside(kit, approach, face), face)
+    return EndPlace(_post_beside(approach, face), face)
 
 
-def _post_beside(kit: Kit, approach: Approach, face: Length) -> Length:
+def _post_beside(approach: Approach, face: Length) -> Length:
     """Place of a post whose base ends before a wall's face and stands clear of the wall.
 
     A fascia's base lies wholly on its own rim, which ends at the corner, and clear of the wall as
     far out as the base reaches.
     """
-    room = face
+    kit, room = approach.kit, face
     if kit.mounting == "fascia":
         room = approach.sooner(face, _corner_at(approach))
         outer = base_reach(kit)[0]
         met = set_in_crossing(approach.side, outer, approach.other, 0.0, approach.corner)
         if met is not None:
             room = approach.sooner(room, approach.side.locate(met)[0])
-    return place_clear_of_edge(kit, approach, approach.back(room, kit.post.base.width / 2))
+    return place_clear_of_edge(approach, approach.back(room, kit.post.base.width / 2))
 
 
 def _corner_at(approach: Approach) -> Length:
@@ -160,10 +160,10 @@ def _corner_at(approach: Approach) -> Length:
     return approach.side.locate(approach.corner)[0]
 
 
-def _skew_at(kit: Kit, approach: Approach, t: Length, heading: Degrees) -> Degrees:
+def _skew_at(approach: Approach, t: Length, heading: Degrees) -> Degrees:
     """Skew of a bay with this heading at the wall that the side's line meets at `t`."""
-    wall = approach.other
-    there = wall.heading_at(wall.locate(approach.side.place(t, kit.post.setback))[0])
+    wall, setback = approach.other, approach.kit.post.setback
+    there = wall.heading_at(wall.locate(approach.side.place(t, setback))[0])
     return skew_between(heading, there + 90)
 
 
@@ -177,12 +177,12 @@ def _before_corner(approach: Approach, face: Length) -> Length:
     return approach.sooner(face, corner) if approach.turn > 90 else corner
 
 
-def _face_on(kit: Kit, approach: Approach) -> Length | None:
+def _face_on(approach: Approach) -> Length | None:
     """Where the railing line meets the wall's face; None where it passes the wall by.
 
     At an outside corner, a fascia's line takes the wall as going on past its end.
     """
-    side, wall = approach.side, approach.other
+    kit, side, wall = approach.kit, approach.side, approach.other
     found = set_in_crossing(side, kit.post.setback, wall, 0.0, approach.corner)
     if found is None:
         return None
@@ -224,43 +224,42 @@ def _half_angle(kit: Kit, side: ArcSide, span: Length) -> Degrees:
 
 
 def join_bent(
-    kit: Kit,
     before: Approach,
     after: Approach,
-    met: tuple[Met | None, Met | None],
+    ending: BayEnd | None,
+    starting: BayEnd | None,
     step: Length,
 ) -> Join:
     """What stands at a corner with an arc on at least one of its sides.
 
-    before, after: the arriving and the leaving side. met: how the line of each comes to the corner;
-    None where the side is not guarded. step: the smallest mark; two edges count as equally long
-    within it.
+    before, after: the arriving and the leaving side. ending, starting: how the last bay of the
+    arriving and the first bay of the leaving side come to the corner; None where the side is not
+    guarded. step: the smallest mark; two edges count as equally long within it.
     """
-    arriving, leaving = met
-    if arriving is not None and leaving is not None:
-        (end, heading), (start, onward) = arriving, leaving
-        at, headings = (end.t, start.t), (heading, onward)
-        sides, turn = (before.side, after.side), signed(onward - heading)
-        return guarded_corner(kit, sides, at, headings, turn, step)
-    if arriving is not None:
-        return Join(end=_lone_end(kit, before, *arriving))
-    if leaving is not None:
-        return Join(start=_lone_end(kit, after, *leaving))
+    if ending is not None and starting is not None:
+        at = ending.place.t, starting.place.t
+        headings = ending.heading, starting.heading
+        turn = signed(starting.heading - ending.heading)
+        return guarded_corner(before, after, at, headings, turn, step)
+    if ending is not None:
+        return Join(end=_lone_end(before, *ending))
+    if starting is not None:
+        return Join(start=_lone_end(after, *starting))
     return Join()
 
 
-def _lone_end(kit: Kit, approach: Approach, end: EndPlace, heading: Degrees) -> Terminal:
+def _lone_end(approach: Approach, end: EndPlace, heading: Degrees) -> Terminal:
     """The end of a guarded side's line at an open edge or a wall, by the rules of `corners`.
 
     This is a bracket on the wall where one reaches the bay there, else a post. heading: of the bay.
     """
-    t, face = end.t, end.face
-    if face is not None and end.is_at_wall():
-        skew = _skew_at(kit, approach, t, heading)
+    kit, t, face = approach.kit, end.t, end.face
+    if face is not None and t == face:
+        skew = _skew_at(approach, t, heading)
         if skew <= kit.swivel_greatest + TOUCH:
-            room = abs(_post_beside(kit, approach, face) - t)
+            room = abs(_post_beside(approach, face) - t)
             return Terminal(t, None, skew, t, oblique_wall=(approach.other.path(),), room=room)
         face = _before_corner(approach, face)
-        t = _post_beside(kit, approach, face)
+        t = _post_beside(approach, face)
     against = () if face is None else (approach.other.path(),)
     return post_terminal(kit, approach.side, t, "end", face, against)

@@ -120,33 +120,33 @@ class Join:
     pair: bool = False
 
 
-def join_corner(kit: Kit, before: Approach, after: Approach, step: Length) -> Join:
+def join_corner(before: Approach, after: Approach, step: Length) -> Join:
     """What stands at the corner between two straight sides.
 
     before, after: the arriving and the leaving side. step: the smallest mark; two edges count as
     equally long within it.
     """
-    arriving, leaving, turn = before.side, after.side, before.turn
+    arriving, leaving = before.side, after.side
     conditions = (arriving.spec.condition, leaving.spec.condition)
     if conditions == ("guard", "guard"):
-        reach = _reach_to_line(kit, turn)
+        reach = _reach_to_line(before)
         at, headings = (before.at(reach), after.at(reach)), (arriving.heading, leaving.heading)
-        return guarded_corner(kit, (arriving, leaving), at, headings, turn, step)
+        return guarded_corner(before, after, at, headings, before.turn, step)
     if conditions[0] == "guard":
-        return Join(end=_lone_end(kit, before))
+        return Join(end=_lone_end(before))
     if conditions[1] == "guard":
-        return Join(start=_lone_end(kit, after))
+        return Join(start=_lone_end(after))
     return Join()
 
 
-def _reach_to_line(kit: Kit, turn: Degrees) -> Length:
+def _reach_to_line(approach: Approach) -> Length:
     """Reach of a side's railing line to where it meets the other side's."""
-    return -kit.post.setback * math.tan(math.radians(turn / 2))
+    return -approach.kit.post.setback * math.tan(math.radians(approach.turn / 2))
 
 
 def guarded_corner(
-    kit: Kit,
-    sides: tuple[Side, Side],
+    before: Approach,
+    after: Approach,
     at: tuple[Length, Length],
     headings: tuple[Degrees, Degrees],
     turn: Degrees,
@@ -155,9 +155,9 @@ def guarded_corner(
     """The post at a corner between two guarded sides, or the pair that a fascia may have there.
 
     at: where the two lines meet, as a place along the arriving and along the leaving side.
-    headings: of the bays there. turn: between these headings. step: as for `join_corner`.
+    headings: of the bays there. turn: between these headings. The others are as for `join_corner`.
     """
-    arriving, leaving = sides
+    kit, arriving, leaving = before.kit, before.side, after.side
     bend = abs(turn) <= kit.straight_limit + TOUCH
     outside_rim = kit.mounting == "fascia" and turn > 0 and not bend
     if outside_rim and kit.post.corner == "pair":
@@ -195,32 +195,33 @@ def _stance(
     return (off, 0.0), square_angle(headings[1])
 
 
-def _lone_end(kit: Kit, approach: Approach) -> Terminal:
+def _lone_end(approach: Approach) -> Terminal:
     """The end of a guarded side's line at a wall, or in a post at an open edge.
 
     At an open edge the post stands where that edge's own set-in line would meet the line, or as
     near the edge as the document asks (`ends_near`); a fascia's post stands on its own rim.
     """
+    kit = approach.kit
     if approach.other.spec.condition == "wall":
-        return _end_at_wall(kit, approach)
-    if ends_near(kit, approach):
-        t = place_clear_of_edge(kit, approach, approach.at(0.0))
-        return post_terminal(kit, approach.side, t)
+        return _end_at_wall(approach)
+    if ends_near(approach):
+        return post_terminal(kit, approach.side, place_clear_of_edge(approach, approach.at(0.0)))
     on_rim = -kit.post.base.width / 2
-    reach = on_rim if kit.mounting == "fascia" else _reach_to_line(kit, approach.turn)
+    reach = on_rim if kit.mounting == "fascia" else _reach_to_line(approach)
     return post_terminal(kit, approach.side, approach.at(reach))
 
 
-def ends_near(kit: Kit, approach: Approach) -> bool:
+def ends_near(approach: Approach) -> bool:
     """Whether a line ends as near an open edge as its base has room, though not past their corner.
 
     It does so at an outside corner, where the document asks for it (`open_end`), but never on a
     fascia, whose base has its place on its own rim.
     """
-    return approach.edge.open_end == "edge" and approach.turn > 0 and kit.mounting == "surface"
+    is_surface = approach.kit.mounting == "surface"
+    return approach.edge.open_end == "edge" and approach.turn > 0 and is_surface
 
 
-def _end_at_wall(kit: Kit, approach: Approach) -> Terminal:
+def _end_at_wall(approach: Approach) -> Terminal:
     """The end of a line at a wall: a bracket on the wall's face, or a post.
 
     The line runs to the wall's own line, where that point is on the wall and a bracket can reach.
@@ -228,22 +229,22 @@ def _end_at_wall(kit: Kit, approach: Approach) -> Terminal:
     half a base back from the corner, or from the wall's line where that comes first. Any post
     beside a wall stands so far back that its base is clear of the wall.
     """
-    wall, turn = approach.other, approach.turn
+    kit, wall = approach.kit, approach.other
     against = ((wall.start, wall.end),)
-    skew = abs(90 - abs(turn))
-    reach = _reach_to_wall(kit, wall, turn)
+    skew = abs(90 - abs(approach.turn))
+    reach = _reach_to_wall(approach)
     before = faced = 0.0
     if reach is not None:
         faced = reach
-        before = reach if kit.mounting == "surface" else _rim_before(kit, turn)
+        before = reach if kit.mounting == "surface" else _rim_before(approach)
         if skew > kit.swivel_greatest + TOUCH:
             before = faced = min(0.0, before)
         elif approach.edge.wall_end == "bracket":
             face = approach.at(reach)
             oblique_wall = against if skew > TOUCH else ()
-            room = _room(kit, turn, reach)
+            room = _room(approach, reach)
             return Terminal(face, None, skew, face, oblique_wall=oblique_wall, room=room)
-    t = place_clear_of_edge(kit, approach, approach.at(before - kit.post.base.width / 2))
+    t = place_clear_of_edge(approach, approach.at(before - kit.post.base.width / 2))
     return post_terminal(kit, approach.side, t, "end", approach.at(faced), against)
 
 
@@ -257,37 +258,39 @@ def room_beside(kit: Kit, skew: Degrees) -> Length:
     return half + deep * math.tan(math.radians(skew))
 
 
-def _room(kit: Kit, turn: Degrees, reach: Length) -> Length:
+def _room(approach: Approach, reach: Length) -> Length:
     """Distance from where a line meets a wall to the nearest centre of a post on the line.
 
     As `room_beside`, but at a corner, where a fascia's base is on its own rim. reach: to the wall's
     line.
     """
-    if kit.mounting == "surface":
-        return room_beside(kit, abs(90 - abs(turn)))
-    return reach - _rim_before(kit, turn) + kit.post.base.width / 2
+    if approach.kit.mounting == "surface":
+        return room_beside(approach.kit, abs(90 - abs(approach.turn)))
+    return reach - _rim_before(approach) + approach.kit.post.base.width / 2
 
 
-def _rim_before(kit: Kit, turn: Degrees) -> Length:
+def _rim_before(approach: Approach) -> Length:
     """Reach before which the base of a fascia's post has to end.
 
     The base stays on its own rim, which ends at the corner, and clear of the wall's line out to the
     base's outer side; the wall is taken to go on past its end.
     """
-    return min(0.0, base_reach(kit)[0] / math.tan(math.radians(turn)))
+    outer = base_reach(approach.kit)[0]
+    return min(0.0, outer / math.tan(math.radians(approach.turn)))
 
 
-def _reach_to_wall(kit: Kit, wall: Side, turn: Degrees) -> Length | None:
+def _reach_to_wall(approach: Approach) -> Length | None:
     """Reach to the wall's line; None where the line does not meet it on the wall itself.
 
     None also at a turn of no more than `straight_limit`. At an outside corner, a fascia's line
     takes the wall as going on past its end.
     """
+    kit, turn = approach.kit, approach.turn
     if abs(turn) <= kit.straight_limit + TOUCH:
         return None
     setback = kit.post.setback
     along_wall = setback / math.sin(math.radians(turn))
     goes_on = kit.mounting == "fascia" and turn > 0
-    if goes_on or -TOUCH <= along_wall <= wall.length + TOUCH:
+    if goes_on or -TOUCH <= along_wall <= approach.other.length + TOUCH:
         return setback / math.tan(math.radians(turn))
     return None

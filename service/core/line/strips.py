@@ -155,7 +155,7 @@ def base_strip(kit: Kit, side: Side) -> Strip:
     return Strip(side, low, high)
 
 
-def place_clear_of_edge(kit: Kit, approach: Approach, t: Length) -> Length:
+def place_clear_of_edge(approach: Approach, t: Length) -> Length:
     """Where a post that is meant for `t` stands clear of the edge beyond its corner.
 
     That edge is a wall or an open one, which the post's base must not reach past. At an outside
@@ -165,13 +165,14 @@ def place_clear_of_edge(kit: Kit, approach: Approach, t: Length) -> Length:
     Beside an open edge the post stands clear of the edges past that one, too, that begin beside its
     base, unless that would move it too far.
     """
+    kit, side = approach.kit, approach.side
     if approach.turn <= 0 or kit.mounting == "fascia":
         return t
-    side, near = approach.side, kit.post.base.width + kit.post.setback
+    near = kit.post.base.width + kit.post.setback
     outside = _outside(kit, [approach.other])
-    further = _outside(kit, _beside_base(kit, approach, near))
-    clear = _place_clear_of(kit, approach, outside, t)
-    clear_of_all = _place_clear_of(kit, approach, further, clear)
+    further = _outside(kit, _beside_base(approach, near))
+    clear = _place_clear_of(approach, outside, t)
+    clear_of_all = _place_clear_of(approach, further, clear)
     if abs(clear_of_all - clear) <= near:
         outside, clear = outside + further, clear_of_all
     if isinstance(side, ArcSide) and clear != t:
@@ -179,14 +180,14 @@ def place_clear_of_edge(kit: Kit, approach: Approach, t: Length) -> Length:
     return clear
 
 
-def _beside_base(kit: Kit, approach: Approach, near: Length) -> Iterator[Side]:
+def _beside_base(approach: Approach, near: Length) -> Iterator[Side]:
     """The edges past an open one that begin beside a base at the corner.
 
     near: how far along the side from the corner they begin at the most.
     """
     if approach.other.spec.condition != "open":
         return
-    strip, corner = base_strip(kit, approach.side), approach.at(0.0)
+    strip, corner = base_strip(approach.kit, approach.side), approach.at(0.0)
     for side in approach.beyond():
         along, inward = approach.side.locate(side.start if approach.at_end else side.end)
         if inward >= strip.high or abs(along - corner) > near:
@@ -200,11 +201,10 @@ def _outside(kit: Kit, edges: Iterable[Side]) -> list[shapely.Geometry]:
     return [path.buffer(-kit.post.base.width, single_sided=True) for path in paths]
 
 
-def _place_clear_of(
-    kit: Kit, approach: Approach, outside: Sequence[shapely.Geometry], t: Length
-) -> Length:
+def _place_clear_of(approach: Approach, outside: Sequence[shapely.Geometry], t: Length) -> Length:
     """The place nearest to `t`, back from the corner, where a base is clear of this ground."""
-    strip, half = base_strip(kit, approach.side), half_base(kit, approach.side)
+    kit, side = approach.kit, approach.side
+    strip, half = base_strip(kit, side), half_base(kit, side)
     for body in (part for each in outside for part in shapely.get_parts(each)):
         ring = body.exterior
         met = None if body.is_empty else strip.reach(ring.coords[:-1], shapely.Polygon(ring))
