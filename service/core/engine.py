@@ -18,16 +18,15 @@ from service.core.flights.straight import draw_flights
 from service.core.levels.level import LevelDraft, check_alone, draw_level, see_neighbours
 from service.core.line.references import check_deck, check_measures, stray_stairs
 from service.core.measure import Length
-from service.core.problems import Problem, Unbuildable
+from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Code, Figure
 from service.core.records.deck import Deck, SiteMeasure
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.runs.bays import BayMaker
-from service.core.runs.budget import Budget
+from service.core.runs.budget import Budget, MarkWork
 from service.core.runs.drafts import BayKey
 from service.core.runs.measures import Measures
-from service.core.runs.rows import MarkWork
 from service.core.timber.framing import Framed
 
 FATAL_PROBLEMS: Final = ("infill_not_in_kit", "glass_not_in_kit")
@@ -49,7 +48,10 @@ class Shared:
 def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = None) -> Layout:
     """The layout of a deck by the method (contract, section 6).
 
-    Where bays were measured, the deck is laid out twice: once to find the bays, once to cut them.
+    Where bays were measured, the deck is laid out twice: once to find the bays, once to cut them by
+    their measures. Measures of no bay, and those that prove impossible as their bay is cut, are
+    refused together, after that.
+
     shared: what is shared with other layouts of the same deck; None shares nothing. Raises
     Unbuildable with every problem that can be found, and TooLarge over a published limit.
     """
@@ -64,27 +66,11 @@ def lay_out(deck: Deck, kit: Kit, code: Code | None, shared: Shared | None = Non
     if not deck.site_measures:
         return finish(maker, *drafts)
     given, strays = _match_measures(deck, name_bays(*drafts))
-    return _lay_out_measured(deck, code, maker.measured(given), strays, drafts[0])
-
-
-def _lay_out_measured(
-    deck: Deck,
-    code: Code | None,
-    maker: BayMaker,
-    strays: Sequence[Problem],
-    before: Sequence[LevelDraft],
-) -> Layout:
-    """The layout with its measured bays cut by their measures.
-
-    maker: with the measures by bay. strays: problems with measures that are known before any bay is
-    cut. before: the levels as drawn without measures. Raises Unbuildable with `strays` and with
-    every measure that proves impossible as its bay is cut.
-    """
-    problems = maker.measures.problems
-    with _refusing_also(lambda: [*strays, *problems]):
-        layout = finish(maker, *_draw(deck, code, maker, before=before))
-    if strays or problems:
-        raise Unbuildable([*strays, *problems])
+    measured = maker.measured(given)
+    impossible = measured.measures.problems
+    with _refusing_also(lambda: [*strays, *impossible]):
+        layout = finish(measured, *_draw(deck, code, measured, before=drafts[0]))
+    raise_any([*strays, *impossible])
     return layout
 
 

@@ -181,13 +181,13 @@ def tape_text(value: Length, unit: Unit, step: Length) -> str:
     ('1411 mm', '4\\' 0 1/4"')
     """
     mark = nearest_mark(value, step)
-    if unit == "mm":
-        return f"{tidy(mark, 1)} mm"
-    return _inch_text(round(mark * 64))
+    return f"{tidy(mark, 1)} mm" if unit == "mm" else _inch_text(mark)
 
 
 @lru_cache(maxsize=1 << 16)
-def _inch_text(sixty_fourths: int) -> str:
+def _inch_text(mark: Length) -> str:
+    """The tape reading of a mark in inches, which is a whole number of sixty-fourths."""
+    sixty_fourths = round(mark * 64)
     sign = "-" if sixty_fourths < 0 else ""
     feet, rest = divmod(abs(sixty_fourths), 12 * 64)
     inches, part = divmod(rest, 64)

@@ -21,7 +21,7 @@ from service.core.measure import Point
 from service.core.problems import Refusal, TooLarge, Unbuildable
 from service.core.records.deck import Deck, Framing
 from service.core.records.kit import Kit
-from service.core.runs.rows import MarkWork
+from service.core.runs.budget import MarkWork
 from tests.core import builders, sloping
 
 ENGINE = str(Path(limits.__file__).parents[1])

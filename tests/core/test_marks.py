@@ -18,8 +18,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.problems import TooLarge
+from service.core.runs.budget import MarkWork
 from service.core.runs.marks import NoMarks, best_marks, divide_run
-from service.core.runs.rows import MarkWork
 from service.core.runs.spans import Bounds, Span
 from tests.bounded import bounded
 from tests.core.independent import SCALE, Case, by_programme, by_trying_all

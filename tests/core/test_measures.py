@@ -13,10 +13,9 @@ from service.core.limits import MARK_WORK
 from service.core.problems import TooLarge, Unbuildable
 from service.core.records.deck import Deck, Infill, SiteMeasure
 from service.core.records.layout import Layout
-from service.core.runs.budget import Budget
+from service.core.runs.budget import Budget, MarkWork
 from service.core.runs.drafts import Measured
 from service.core.runs.filling import Filler
-from service.core.runs.rows import MarkWork
 from tests.core import builders, sloping
 from tests.core.sloping import SURFACE
 

@@ -12,7 +12,7 @@ import pytest
 from service.core.flights.treads import Treads, even_row
 from service.core.measure import floor_to_mark
 from service.core.problems import Refusal
-from service.core.runs.rows import MarkWork
+from service.core.runs.budget import MarkWork
 from tests.core import sloping
 from tests.core.sloping import DrawnFlight
 

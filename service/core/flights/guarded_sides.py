@@ -23,8 +23,8 @@ from service.core.records.deck import HANDS, Hand, Stair
 from service.core.records.kit import Kit
 from service.core.records.layout import Role
 from service.core.runs.bays import BayMaker, limits_text
+from service.core.runs.budget import MarkWork
 from service.core.runs.drafts import BayKey, RunKey, SmallBay
-from service.core.runs.rows import MarkWork
 
 
 class _Between(NamedTuple):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from service.core.measure import TOUCH, FromTo, Length, ceil_count
-from service.core.runs.rows import MarkWork
+from service.core.runs.budget import MarkWork
 
 
 @dataclass(frozen=True, slots=True)

@@ -200,22 +200,17 @@ def clashes(
 ) -> list[tuple[int, int, Length]]:
     """Pairs of posts, by index, whose bases meet, each with the depth of the overlap.
 
-    may_meet: whether two posts, by index, are to be compared at all. Posts are sorted into cells,
-    each at least as wide as two bases: only those in one cell, or in cells side by side, can meet.
+    may_meet: whether two posts, by index, are to be compared at all.
     """
-    cell = 2 * (kit.post.base.width + abs(kit.post.setback))
-    cells: dict[tuple[int, int], list[int]] = {}
-    found = []
-    for j, post in enumerate(posts):
-        column, row = int(post.at[0] // cell), int(post.at[1] // cell)
-        for x in (column - 1, column, column + 1):
-            for y in (row - 1, row, row + 1):
-                for i in cells.get((x, y), ()):
-                    depth = _depth(posts[i].base, post.base) if may_meet(i, j) else 0.0
-                    if depth > TOUCH:
-                        found.append((i, j, depth))
-        cells.setdefault((column, row), []).append(j)
-    return sorted(found)
+    if not posts:
+        return []
+    # No base reaches further from its post's centre than half of this.
+    far = 2 * (kit.post.base.width + kit.post.width + abs(kit.post.setback))
+    places = shapely.points([post.at for post in posts])
+    near = shapely.STRtree(places).query(places, predicate="dwithin", distance=far)
+    pairs = [(i, j) for i, j in near.T.tolist() if i < j and may_meet(i, j)]
+    found = [(i, j, _depth(posts[i].base, posts[j].base)) for i, j in pairs]
+    return sorted([each for each in found if each[2] > TOUCH])
 
 
 def _depth(one: tuple[Point, ...], two: tuple[Point, ...]) -> Length:

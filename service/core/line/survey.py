@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Final
 
 from service.core.measure import TOUCH, Degrees, Length, Point, Unit, angle_text, plain_length
@@ -39,8 +40,10 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
     side (least squares). Refuses a walk that needs a length of 0 or less there, and a walk that
     misses its start by over 1:100 of its perimeter.
     """
-    headings = _headings(walk)
-    lengths = _complete(walk, headings, unit)
+    turns = accumulate((side.turn for side in walk.sides[:-1]), initial=0.0)
+    headings = [math.radians(heading) for heading in turns]
+    unknown = [i for i, side in enumerate(walk.sides) if side.length is None]
+    lengths = _complete(walk, headings, unknown, unit)
     vectors = [
         (length * math.cos(heading), length * math.sin(heading))
         for length, heading in zip(lengths, headings, strict=True)
@@ -64,11 +67,10 @@ def walk_corners(walk: Walk, level: str, unit: Unit) -> Survey:
         points.append((x, y))
         x += dx - gap_x * length / perimeter
         y += dy - gap_y * length / perimeter
-    missing = [i for i, side in enumerate(walk.sides) if side.length is None]
     left_out = None
-    if missing:
-        ends = points[missing[0]], points[(missing[0] + 1) % len(points)]
-        left_out = missing[0], math.dist(*ends)
+    if unknown:
+        i = unknown[0]
+        left_out = i, math.dist(points[i], points[(i + 1) % len(points)])
     return Survey(tuple(points), ClosureSeen(level, gap, perimeter, left_out))
 
 
@@ -97,19 +99,11 @@ def _round_text(walk: Walk) -> str:
     )
 
 
-def _headings(walk: Walk) -> list[float]:
-    heading: Degrees = 0.0
-    headings = []
-    for side in walk.sides:
-        headings.append(math.radians(heading))
-        heading += side.turn
-    return headings
-
-
-def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
-    unknown = [i for i, side in enumerate(walk.sides) if side.length is None]
+def _complete(walk: Walk, headings: list[float], unknown: list[int], unit: Unit) -> list[Length]:
+    """The lengths of a walk's sides. unknown: the sides without one, of which there may be one."""
+    lengths = [side.length or 0.0 for side in walk.sides]
     if not unknown:
-        return [side.length or 0.0 for side in walk.sides]
+        return lengths
     if len(unknown) > 1:
         raise Unbuildable(
             Problem(
@@ -122,8 +116,8 @@ def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
     missing = unknown[0]
     ux, uy = math.cos(headings[missing]), math.sin(headings[missing])
     known = math.fsum(
-        (side.length or 0.0) * (math.cos(heading) * ux + math.sin(heading) * uy)
-        for side, heading in zip(walk.sides, headings, strict=True)
+        length * (math.cos(heading) * ux + math.sin(heading) * uy)
+        for length, heading in zip(lengths, headings, strict=True)
     )
     if -known <= TOUCH:
         raise unbuildable(
@@ -132,7 +126,8 @@ def _complete(walk: Walk, headings: list[float], unit: Unit) -> list[Length]:
             "No length of this side closes the walk: the other sides already lead"
             f" {plain_length(known, unit)} past the start along it. Check lengths and turns.",
         )
-    return [-known if side.length is None else side.length for side in walk.sides]
+    lengths[missing] = -known
+    return lengths
 
 
 def tie_corners(ties: Ties, level: str, unit: Unit) -> Survey:

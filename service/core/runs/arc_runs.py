@@ -25,8 +25,8 @@ from service.core.problems import unbuildable
 from service.core.records.deck import Obstruction
 from service.core.records.kit import Kit
 from service.core.runs.bays import BayMaker, limits_text
+from service.core.runs.budget import check_bays
 from service.core.runs.drafts import RunDraft, RunKey
-from service.core.runs.marks import check_bays
 from service.core.runs.spans import Span
 
 

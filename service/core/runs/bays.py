@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from service.core.line.posts import post_on_side
+from service.core.line.sides import EdgeSpec
 from service.core.line.stretches import Stretch
 from service.core.measure import FromTo, Length, area_text, plain_length
 from service.core.problems import unbuildable
 from service.core.records.deck import Infill, SiteMeasure
 from service.core.records.kit import End, Kit
 from service.core.runs.budget import Budget
-from service.core.runs.cuts import Clears, share_unmeasured
+from service.core.runs.cuts import Clears, share_clears
 from service.core.runs.drafts import BayDraft, BayKey, Measured, RunDraft, RunKey, SmallBay
 from service.core.runs.filling import Filler
 from service.core.runs.marks import NoMarks, divide_run
@@ -127,33 +128,44 @@ class BayMaker:
         that is too small to rail is left open.
         """
         self.budget.spend_bays(len(inner) + 1)
-        filler, side, marks = self.filler, stretch.side, (0.0, *inner, span.length)
-        spec = side.spec
+        kit, filler, side, spec = self.kit, self.filler, stretch.side, stretch.side.spec
+        marks = (0.0, *inner, span.length)
         spacings = [b - a for a, b in pairwise(marks)]
         clears = [round(clear, 9) for clear in span.clears(inner)]
-        kinds = span.kinds(len(clears), self.kit.max_centres[spec.infill], self.step)
-        first, last = stretch.rail_ends(self.kit)
+        first, last = stretch.rail_ends(kit)
         between: list[End] = ["socket"] * len(inner)
-        all_ends = list(pairwise([first, *between, last]))
-        measures: list[Measured | None] = [None] * len(clears)
-        if self.measures.given:
-            bounds = zip(all_ends, spacings, clears, strict=True)
-            for i, (ends, centres, clear) in enumerate(bounds):
-                room = filler.room(spec, ends)
-                measures[i] = self.measures.of((key, i), room, centres, clear)
-        shared = share_unmeasured(clears, kinds, measures, self.step, forced=span.is_forced())
+        ends = list(pairwise([first, *between, last]))
+        measures = self._measured(key, spec, ends, spacings, clears)
+        kinds = span.kinds(len(clears), kit.max_centres[spec.infill], self.step)
+        shared = share_clears(clears, kinds, measures, self.step, forced=span.is_forced())
         bays, small = [], []
-        rows = zip(spacings, clears, shared, all_ends, measures, strict=True)
-        for i, (centres, clear, size, ends, measured) in enumerate(rows):
+        for i, (clear, measured) in enumerate(zip(clears, measures, strict=True)):
             if measured is not None:
-                fill = filler.fill_measured(spec, measured, ends)
+                fill = filler.fill_measured(spec, measured, ends[i])
                 wider = max(measured.top, measured.bottom) - clear
-                bays.append(BayDraft(i, centres + wider, measured.least, ends, fill, measured))
-            elif size < filler.least_clear(spec, ends):
+                centres = spacings[i] + wider
+                bays.append(BayDraft(i, centres, measured.least, ends[i], fill, measured))
+            elif shared[i] < filler.least_clear(spec, ends[i]):
                 small.append(SmallBay(i, max(0.0, clear)))
             else:
-                fill = filler.fill(spec, Clears(clear, size), ends)
-                bays.append(BayDraft(i, centres, clear, ends, fill))
+                fill = filler.fill(spec, Clears(clear, shared[i]), ends[i])
+                bays.append(BayDraft(i, spacings[i], clear, ends[i], fill))
         start = stretch.start.t
-        posts = [post_on_side(self.kit, side, start + mark, "line") for mark in inner]
+        posts = [post_on_side(kit, side, start + mark, "line") for mark in inner]
         return RunDraft(key, stretch, marks, tuple(posts), tuple(bays), tuple(small))
+
+    def _measured(
+        self,
+        key: RunKey,
+        spec: EdgeSpec,
+        ends: Sequence[tuple[End, End]],
+        spacings: Sequence[Length],
+        clears: Sequence[Length],
+    ) -> list[Measured | None]:
+        """What was measured in each bay of a run, as `Measures.of` has it."""
+        if not self.measures.given:
+            return [None] * len(clears)
+        return [
+            self.measures.of((key, i), self.filler.room(spec, ends[i]), spacings[i], clear)
+            for i, clear in enumerate(clears)
+        ]

@@ -11,8 +11,30 @@ from dataclasses import dataclass, field
 from service.core import limits
 from service.core.problems import Problem, TooLarge
 from service.core.records.infill import BayFill
-from service.core.runs.marks import check_bays
-from service.core.runs.rows import MarkWork
+
+
+def check_bays(count: int, left: int) -> None:
+    """Refuse a document that needs more bays than are left."""
+    if count > left:
+        message = f"The deck needs over {limits.BAYS} bays; send it in parts."
+        raise TooLarge([Problem("/levels", "too_many_bays", message)])
+
+
+class MarkWork:
+    """Counted work on the marks of a document."""
+
+    def __init__(self, most: int = limits.MARK_WORK) -> None:
+        self.left = most
+
+    def spend(self, amount: int) -> None:
+        """Take an amount from what is left. Refuses the document where too little is left."""
+        self.left -= amount
+        if self.left < 0:
+            message = (
+                f"Proving the best marks weighs over {limits.MARK_WORK} places; give fewer or"
+                " narrower no_post stretches, a coarser precision, or send the levels apart."
+            )
+            raise TooLarge([Problem("/levels", "too_much_to_prove", message)])
 
 
 @dataclass(slots=True)
@@ -37,17 +59,11 @@ class Budget:
         """Take `count` places off what is left. Refuses the document where fewer are left."""
         self.places -= count
         if self.places < 0:
-            raise TooLarge(
-                [
-                    Problem(
-                        self.pointer,
-                        "too_many_places",
-                        f"The deck needs over {limits.PLACES} pickets, supports, weep holes and"
-                        " handrail brackets; check the kit's gap and intervals, or send the deck in"
-                        " parts.",
-                    )
-                ]
+            message = (
+                f"The deck needs over {limits.PLACES} pickets, supports, weep holes and handrail"
+                " brackets; check the kit's gap and intervals, or send the deck in parts."
             )
+            raise TooLarge([Problem(self.pointer, "too_many_places", message)])
 
     def spend_fill(self, fill: BayFill) -> None:
         """Take the places of a bay off what is left. Refuses the document where fewer are left."""

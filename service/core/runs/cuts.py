@@ -26,40 +26,6 @@ class Clears(NamedTuple):
 
 
 def share_clears(
-    clears: Sequence[Length], kinds: Sequence[int], step: Length, *, forced: bool
-) -> list[Length]:
-    """The clear that each bay of a run is cut to: the smallest of the bays of its kind (method 5).
-
-    Kinds are kept apart because a rail cut for a far narrower bay would not reach, and pickets
-    counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
-    from `Span.kinds`.
-
-    forced: whether places where no post may stand keep the run's bays apart. Bays of a kind then
-    share only if their clears are alike (`number_alike`).
-
-    >>> share_clears([55.875, 55.9375, 55.875], [0, 0, 0], 0.0625, forced=False)
-    [55.875, 55.875, 55.875]
-    >>> share_clears([66.75, 66.8125, 67.875], [1, 1, 0], 0.0625, forced=False)
-    [66.75, 66.75, 67.875]
-    >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], 0.0625, forced=True)
-    [40.0, 62.5, 62.5]
-    >>> share_clears([62.5625, 62.4375, 62.375], [0, 0, 0], 0.0625, forced=True)
-    [62.4375, 62.4375, 62.375]
-    """
-    sizes = [(kind, 0) for kind in kinds]
-    if forced:
-        for kind in set(kinds):
-            mine = [i for i, other in enumerate(kinds) if other == kind]
-            alike = number_alike([clears[i] for i in mine], step)
-            for i, number in zip(mine, alike, strict=True):
-                sizes[i] = kind, number
-    least: dict[tuple[int, int], Length] = {}
-    for size, clear in zip(sizes, clears, strict=True):
-        least[size] = min(clear, least.get(size, clear))
-    return [least[size] for size in sizes]
-
-
-def share_unmeasured(
     clears: Sequence[Length],
     kinds: Sequence[int],
     measured: Sequence[object | None],
@@ -67,24 +33,35 @@ def share_unmeasured(
     *,
     forced: bool,
 ) -> list[Length]:
-    """As `share_clears`, among the bays that were not measured; a measured bay keeps its own clear.
+    """The clear that each bay of a run is cut to: the smallest of the bays of its kind (method 5).
 
-    measured: what was measured in each bay, or None.
+    Kinds are kept apart because a rail cut for a far narrower bay would not reach, and pickets
+    counted for that bay would leave too wide a gap at the ends. kinds: a number for each bay, as
+    from `Span.kinds`. measured: what was measured in each bay, or None; a measured bay shares with
+    none and keeps its own clear.
 
-    >>> same, first = [0, 0, 0], [(55.8, 55.8), None, None]
-    >>> share_unmeasured([55.875, 55.9375, 55.875], same, first, 0.0625, forced=False)
-    [55.875, 55.875, 55.875]
-    >>> share_unmeasured([55.875, 55.9375, 55.9375], same, first, 0.0625, forced=False)
+    forced: whether places where no post may stand keep the run's bays apart. Bays of a kind then
+    share only if their clears are alike (`number_alike`).
+
+    >>> share_clears([66.75, 66.8125, 67.875], [1, 1, 0], [None] * 3, 0.0625, forced=False)
+    [66.75, 66.75, 67.875]
+    >>> share_clears([40.0, 62.5, 62.5625], [0, 0, 0], [None] * 3, 0.0625, forced=True)
+    [40.0, 62.5, 62.5]
+    >>> share_clears([62.5625, 62.4375, 62.375], [0, 0, 0], [None] * 3, 0.0625, forced=True)
+    [62.4375, 62.4375, 62.375]
+    >>> first = [(55.8, 55.8), None, None]
+    >>> share_clears([55.875, 55.9375, 55.9375], [0, 0, 0], first, 0.0625, forced=False)
     [55.875, 55.9375, 55.9375]
     """
-    if not any(measured):
-        return share_clears(clears, kinds, step, forced=forced)
-    drawn = [i for i, measure in enumerate(measured) if measure is None]
-    own, of_kind = [clears[i] for i in drawn], [kinds[i] for i in drawn]
-    mine = share_clears(own, of_kind, step, forced=forced)
     shared = list(clears)
-    for i, size in zip(drawn, mine, strict=True):
-        shared[i] = size
+    for kind in set(kinds):
+        bays = [i for i, each in enumerate(kinds) if each == kind and measured[i] is None]
+        own = [clears[i] for i in bays]
+        numbers = number_alike(own, step) if forced and own else [0] * len(own)
+        # Of clears with the same number, the smallest comes last and stays.
+        least = dict(sorted(zip(numbers, own, strict=True), reverse=True))
+        for i, number in zip(bays, numbers, strict=True):
+            shared[i] = least[number]
     return shared
 
 

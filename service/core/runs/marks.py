@@ -16,8 +16,8 @@ from itertools import pairwise, product
 
 from service.core import limits
 from service.core.measure import TOUCH, Length, ceil_count, nearest_mark
-from service.core.problems import Problem, TooLarge
-from service.core.runs.rows import PART, Grid, MarkWork, Window, comes_to_the_end, reach, to_grid
+from service.core.runs.budget import MarkWork, check_bays
+from service.core.runs.rows import PART, Grid, Window, comes_to_the_end, reachable, to_grid
 from service.core.runs.spans import Bounds, Span
 from service.core.runs.squares import least_squares
 
@@ -65,13 +65,6 @@ def divide_run(
             if best is not None:
                 return best
         bays += 1
-
-
-def check_bays(bays: int, most_bays: int) -> None:
-    """Refuse a document that needs more than `most_bays` bays."""
-    if bays > most_bays:
-        message = f"The deck needs over {limits.BAYS} bays; send it in parts."
-        raise TooLarge([Problem("/levels", "too_many_bays", message)])
 
 
 def even_marks(span: Span, bays: int, step: Length) -> tuple[Length, ...]:
@@ -154,7 +147,7 @@ def _narrowest_under(grid: Grid, tops: tuple[int, ...], least: int | None) -> Wi
     lows = _possible_clears(grid, low, min(mean, high))
 
     def feasible(k: int) -> bool:
-        return bool(reach(grid, Window(lows[k], tops)))
+        return bool(reachable(grid, Window(lows[k], tops)))
 
     grid.work.spend(len(lows))
     if not lows or not feasible(0):
@@ -191,7 +184,7 @@ def _windows(grid: Grid, greatest: int) -> list[Window]:
     highs = _possible_clears(grid, mean - 1, greatest)
 
     def feasible(low: int, high: int) -> bool:
-        return bool(reach(grid, _between(grid, low, high)))
+        return bool(reachable(grid, _between(grid, low, high)))
 
     k = bisect_left(range(len(lows)), x=True, key=lambda i: not feasible(lows[i], greatest)) - 1
     if k < 0 or not highs:

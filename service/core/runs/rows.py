@@ -14,9 +14,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
-from service.core import limits
 from service.core.measure import TOUCH, FromTo, Length
-from service.core.problems import Problem, TooLarge
+from service.core.runs.budget import MarkWork
 from service.core.runs.spans import Bounds, Span
 
 PART: Final = 1 << 20
@@ -44,29 +43,6 @@ class Window:
     def width(self) -> int:
         """The difference between the widest and the narrowest clear."""
         return max(self.tops) - self.low
-
-
-class MarkWork:
-    """Counted work on the marks of a document, so that an answer never depends on the clock."""
-
-    def __init__(self, most: int = limits.MARK_WORK) -> None:
-        self.left = most
-
-    def spend(self, amount: int) -> None:
-        """Take an amount from what is left. Refuses the document where too little is left."""
-        self.left -= amount
-        if self.left < 0:
-            raise TooLarge(
-                [
-                    Problem(
-                        "/levels",
-                        "too_much_to_prove",
-                        f"Proving the best marks weighs over {limits.MARK_WORK} places; give"
-                        " fewer or narrower no_post stretches, a coarser precision, or send the"
-                        " levels apart.",
-                    )
-                ]
-            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +190,7 @@ def _joined(forbidden: Sequence[FromTo]) -> list[FromTo]:
     return joined
 
 
-def reach(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
+def reachable(grid: Grid, window: Window) -> list[dict[Lacking, list[Interval]]]:
     """The places that each inner mark can take with every clear within a window.
 
     For each mark, counted from the start, intervals in steps by the kinds that are lacking there.

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Sequence
 from typing import TypeAlias
 
-from service.core.runs.rows import PART, Grid, Interval, Lacking, Window, reach
+from service.core.runs.rows import PART, Grid, Interval, Lacking, Window, reachable
 
 Costs: TypeAlias = dict[int, int]
 """For each place, in order, the least sum of squares from there to the run's end."""
@@ -23,7 +23,7 @@ def least_squares(grid: Grid, window: Window) -> tuple[int, tuple[int, ...]]:
     Of several rows with that sum, the marks are the lexicographically least. window: one that holds
     a row of marks.
     """
-    reached = reach(grid, window)
+    reached = reachable(grid, window)
     tables: list[Table] = []
     for i in range(grid.bays - 2, -1, -1):
         onward = tables[-1] if tables else None

@@ -39,8 +39,8 @@ Span: TypeAlias = tuple[Length, Length, Length, Length]
 """A face as its lesser and its greater place along, then its places across at these two."""
 
 
-class Line(NamedTuple):
-    """A straight cut.
+class Cut(NamedTuple):
+    """A straight cut of an end.
 
     middle: its place across at the middle of the block's width. slope: how far it goes across the
     joists for each unit along them.
@@ -67,7 +67,7 @@ class Bearing(NamedTuple):
 
 def cut_end(
     half: Length, joist: Length, clear: Length, middle: Length, faces: Sequence[Face]
-) -> tuple[Line, Bearing]:
+) -> tuple[Cut, Bearing]:
     """The cut of a block's end toward greater places across, and how that end bears.
 
     Places along are from the block's middle.
@@ -79,7 +79,7 @@ def cut_end(
     faces: parts of the rim's faces between the block's edges.
     """
     if joist - clear <= TOUCH:
-        return Line(joist, 0.0), Bearing(True, True)
+        return Cut(joist, 0.0), Bearing(True, True)
     # A cut lies between the end of the clear stretch and the furthest that the steepest one goes.
     near, far = clear - TOUCH, clear + 2 * half * STEEPEST + TOUCH
     beyond = [
@@ -91,7 +91,7 @@ def cut_end(
     alongs = sorted({end[1] for face in beyond for end in face[:2]})
     spans = list(_across(beyond))
     reaches = [(y, _reach(spans, y)) for y in alongs]
-    cuts = [Line(clear, 0.0), *_sloped(half, reaches, beyond)]
+    cuts = [Cut(clear, 0.0), *_sloped(half, reaches, beyond)]
     cuts.sort(key=lambda cut: (round(cut.middle, 6), -round(abs(cut.slope), 9)), reverse=True)
     best = next(cut for cut in cuts if _is_made(cut, reaches, half, middle))
     is_flush = _bears(best, alongs, spans, joist, half)
@@ -124,7 +124,7 @@ def _reach(spans: Iterable[Span], along: Length) -> Length:
     return reach
 
 
-def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> Iterator[Line]:
+def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> Iterator[Cut]:
     """Cuts along each face, then the straight cut between the reaches at the block's two edges.
 
     reaches: places along, each with the place across of the nearest face there.
@@ -132,12 +132,12 @@ def _sloped(half: Length, reaches: Sequence[Point], faces: Sequence[Face]) -> It
     for (x0, y0), (x1, y1), _ in faces:
         if abs(y1 - y0) > TOUCH:
             slope = (x1 - x0) / (y1 - y0)
-            yield Line(x0 - slope * y0, slope)
+            yield Cut(x0 - slope * y0, slope)
     (_, first), (_, last) = reaches[0], reaches[-1]
-    yield Line((first + last) / 2, (last - first) / (2 * half))
+    yield Cut((first + last) / 2, (last - first) / (2 * half))
 
 
-def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) -> bool:
+def _is_made(cut: Cut, reaches: Sequence[Point], half: Length, middle: Length) -> bool:
     """Whether a cut can be sawn, leaves the block clear of all timber and lies past `middle`."""
     if abs(cut.slope) > STEEPEST or min(cut.at(-half), cut.at(half)) < middle:
         return False
@@ -146,7 +146,7 @@ def _is_made(cut: Line, reaches: Sequence[Point], half: Length, middle: Length) 
 
 
 def _bears(
-    cut: Line, alongs: Sequence[Length], spans: Sequence[Span], joist: Length, half: Length
+    cut: Cut, alongs: Sequence[Length], spans: Sequence[Span], joist: Length, half: Length
 ) -> bool:
     """Whether an end bears on timber with at least half its width.
 

@@ -20,7 +20,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, FromTo, Length, Point
 from service.core.records.blocking import BlockingPiece
-from service.core.timber.ends import STEEPEST, Face, Line, cut_end
+from service.core.timber.ends import STEEPEST, Cut, Face, cut_end
 from service.core.timber.frame import HAIR
 from service.core.timber.plies import is_off_joints
 
@@ -86,8 +86,8 @@ class Fit:
     at: Length
     half: Length
     ply: Length
-    low: Line
-    high: Line
+    low: Cut
+    high: Cut
     flush: int
     tied: int
 
@@ -268,7 +268,7 @@ def _block_at(room: Room, place: Point) -> Fit | None:
     mirrored = [_mirrored(face) for face in beside]
     mirror, low = cut_end(half, -room.gap[0], -first, -middle, mirrored)
     end, high = cut_end(half, room.gap[1], last, middle, beside)
-    start = Line(-mirror.middle, -mirror.slope)
+    start = Cut(-mirror.middle, -mirror.slope)
     flush, tied = low.is_flush + high.is_flush, low.is_tied + high.is_tied
     return Fit(y, half, room.ply, start, end, flush, tied)
 
