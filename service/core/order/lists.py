@@ -5,6 +5,7 @@ Equal pieces and equal panels are each listed once, with how many there are and 
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, NamedTuple
 
@@ -32,40 +33,37 @@ def list_cuts(
     bays: Sequence[Bay], gates: Sequence[GateBuilt], handrails: Sequence[Length]
 ) -> tuple[Piece, ...]:
     """The cut list, by part, then longest first. handrails: their lengths along the slope."""
-    places = [bay.id for bay in bays] + [gate.place for gate in gates]
-    rank = {place: i for i, place in enumerate(places)}
-    rows: dict[PieceKind, tuple[int, set[str]]] = {}
+    by_fill: defaultdict[int, list[Bay]] = defaultdict(list)
+    for bay in bays:  # Equal bays share one fill.
+        by_fill[id(bay.fill)].append(bay)
     pieces = [
-        (alike, kind, count * len(alike))
-        for bay, alike in _alike(bays)
-        for kind, count in _bay_pieces(bay)
+        ([bay.id for bay in alike], kind, count * len(alike))
+        for alike in by_fill.values()
+        for kind, count in _bay_pieces(alike[0])
     ]
-    pieces += [([gate.place], kind, n) for gate in gates for kind, n in _gate_pieces(gate)]
+    pieces += [([gate.place], kind, count) for gate in gates for kind, count in _gate_pieces(gate)]
     pieces += [([], PieceKind("handrail", length), 1) for length in handrails]
+    counts: defaultdict[PieceKind, int] = defaultdict(int)
+    places: defaultdict[PieceKind, set[str]] = defaultdict(set)
     for where, kind, count in pieces:
-        number, known = rows.setdefault(kind, (0, set()))
-        known.update(where)
-        rows[kind] = (number + count, known)
-    order = sorted(rows, key=lambda kind: (CUT.index(kind.part), -kind.length, kind.end_cuts))
+        counts[kind] += count
+        places[kind].update(where)
+    in_order = [bay.id for bay in bays] + [gate.place for gate in gates]
+    rank = {place: i for i, place in enumerate(in_order)}
+    kinds = sorted(counts, key=lambda kind: (CUT.index(kind.part), -kind.length, kind.end_cuts))
     return tuple(
-        Piece(
-            kind.part,
-            kind.length,
-            rows[kind][0],
-            kind.end_cuts,
-            tuple(sorted(rows[kind][1], key=rank.__getitem__)),
-            kind.blank,
-        )
-        for kind in order
+        [
+            Piece(
+                part=kind.part,
+                length=kind.length,
+                count=counts[kind],
+                end_cuts=kind.end_cuts,
+                bays=tuple(sorted(places[kind], key=rank.__getitem__)),
+                blank=kind.blank,
+            )
+            for kind in kinds
+        ]
     )
-
-
-def _alike(bays: Sequence[Bay]) -> list[tuple[Bay, list[str]]]:
-    """The first bay with each fill, and the ids of all bays with it; equal bays share one fill."""
-    kinds: dict[int, tuple[Bay, list[str]]] = {}
-    for bay in bays:
-        kinds.setdefault(id(bay.fill), (bay, []))[1].append(bay.id)
-    return list(kinds.values())
 
 
 def _bay_pieces(bay: Bay) -> Iterator[tuple[PieceKind, int]]:

@@ -80,12 +80,12 @@ def plan_stock(
     """
     rows: dict[str, list[Piece]] = {}
     for piece in cut_list:
-        rows.setdefault(piece.part, []).append(piece)
-    stocked = {part: pieces for part, pieces in rows.items() if part in kit.stocks}
-    work = WORK // (order_request.shares * max(1, len(stocked)))
+        if piece.part in kit.stocks:
+            rows.setdefault(piece.part, []).append(piece)
+    work = WORK // (order_request.shares * max(1, len(rows)))
     return tuple(
         _plan_part(part, pieces, kit.stocks[part], order_request, work)
-        for part, pieces in stocked.items()
+        for part, pieces in rows.items()
     )
 
 

@@ -45,7 +45,7 @@ class _Sticks:
     def numbered(self) -> NumberedSticks:
         """These sticks as a plan gives them, a row each."""
         return tuple(
-            (number, tuple(sorted((i, k) for i, k in content.items() if k)), 1)
+            (number, tuple(sorted(content.items())), 1)
             for number, content in zip(self.numbers, self.contents, strict=True)
         )
 
@@ -116,19 +116,23 @@ def _relieve(
     The target gives a piece to another stick, or exchanges it for a shorter piece of that stick. No
     stick is emptied.
     """
-    mine = contents[target]
     gain, _, to, piece, other = _best_move(weights, contents, left, target)
     if gain <= 0:
         return False
-    for place, one in ((-to, piece), (target, other)):
-        if one >= 0:
-            contents[place][one] = contents[place].get(one, 0) + 1
-    mine[piece] -= 1
+    _hand_over(contents[target], contents[-to], piece)
     if other >= 0:
-        contents[-to][other] -= 1
+        _hand_over(contents[-to], contents[target], other)
     left[target] += gain
     left[-to] -= gain
     return True
+
+
+def _hand_over(giver: Contents, taker: Contents, piece: int) -> None:
+    """Move one piece from a stick to another."""
+    taker[piece] = taker.get(piece, 0) + 1
+    giver[piece] -= 1
+    if not giver[piece]:
+        del giver[piece]
 
 
 def _best_move(
@@ -141,14 +145,14 @@ def _best_move(
     compared. The gain is 0 where none adds to it.
     """
     best = 0, 0, 0, 0, 0
-    mine = {piece: weights[piece] for piece, count in contents[target].items() if count}
-    alone = sum(contents[target].values()) == 1
+    mine = [(piece, weights[piece]) for piece in contents[target]]
+    nothing = [] if sum(contents[target].values()) == 1 else [(-1, 0)]
     for i, content in enumerate(contents):
-        if i == target:
+        # No move gains more than the other stick has room for.
+        if i == target or left[i] < best[0] or not left[i]:
             continue
-        others = [(-1, 0)] if not alone else []
-        others += [(other, weights[other]) for other, count in content.items() if count]
-        for piece, weight in mine.items():
+        others = nothing + [(other, weights[other]) for other in content]
+        for piece, weight in mine:
             for other, back in others:
                 move = weight - back, -left[i], -i, piece, other
                 if 0 < move[0] <= left[i] and move > best:

@@ -87,7 +87,7 @@ def plan_sticks(
     Plan(sticks=((192, (55.5, 55.5, 55.5), 2),), bought=384.0, lower_bound=384.0, optimal=True)
     """
     _check(pieces, stock, kerf, trim, effort)
-    lengths = sorted((length for length, count in pieces.items() if count), reverse=True)
+    lengths = sorted([length for length, count in pieces.items() if count], reverse=True)
     if not lengths:
         return Plan((), bought=0.0, lower_bound=0.0, optimal=True)
     _check_fit(lengths[0], stock, kerf, trim)
@@ -98,11 +98,11 @@ def plan_sticks(
     fine, coarse = math.gcd(*weights) or 1, math.gcd(*costs) or 1
     total = sum(pieces.values())
     instance = Instance(
-        weights=tuple(weight // fine for weight in weights),
-        counts=tuple(pieces[length] for length in lengths),
-        rooms=tuple(room // fine for room in rooms),
-        costs=tuple(cost // coarse for cost in costs),
-        limits=tuple(total if stick.limit is None else min(stick.limit, total) for stick in sticks),
+        weights=tuple([weight // fine for weight in weights]),
+        counts=tuple([pieces[length] for length in lengths]),
+        rooms=tuple([room // fine for room in rooms]),
+        costs=tuple([cost // coarse for cost in costs]),
+        limits=tuple([total if s.limit is None else min(s.limit, total) for s in sticks]),
     )
     work = EFFORTS[effort] if work is None else min(work, EFFORTS[effort])
     solution = solve(instance, work)
