@@ -106,16 +106,17 @@ class LevelDraft:
         low, high: where the part begins and ends along the side's railing line. All of the part is
         walked beneath where people can walk beneath any of it.
         """
-        along = [self.reaches[spec.number] for spec in side.edges]
-        if all([len(each) == 1 and each[0].drops is side.spec.drops for each in along]):
+        every = [reach.drops for spec in side.edges for reach in self.reaches[spec.number]]
+        if every.count(side.spec.drops) == len(every):
             return side.spec.drops
+        ends = [(side.on_edge(low - at), side.on_edge(high - at)) for at in side.offsets]
         found = [
             drops
-            for reaches, offset in zip(along, side.offsets, strict=True)
-            for drops in touched(reaches, side.on_edge(low - offset), side.on_edge(high - offset))
+            for spec, part in zip(side.edges, ends, strict=True)
+            for drops in touched(self.reaches[spec.number], *part)
         ]
         # A part that overlaps no edge lies past the side's end, and may be over any stretch of it.
-        found = found or [reach.drops for reaches in along for reach in reaches]
+        found = found or every
         most = deepest(found)
         below = [drops for drops in found if drops.drop is None or drops.drop > TOUCH]
         # Where people walk beneath some of the part, all of it counts as walked beneath.

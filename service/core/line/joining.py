@@ -73,16 +73,14 @@ def _side(plan: Plan, specs: tuple[EdgeSpec, ...], members: tuple[int, ...]) -> 
     start = points[members[0]]
     end = points[(members[-1] + 1) % len(points)]
     ux, uy = toward(start, end)
-    offsets = tuple(
-        (points[j][0] - start[0]) * ux + (points[j][1] - start[1]) * uy for j in members
-    )
+    offsets = [(points[j][0] - start[0]) * ux + (points[j][1] - start[1]) * uy for j in members]
     return Side(
         spec=specs[members[0]],
         start=start,
         end=end,
-        edges=tuple(specs[j] for j in members),
-        offsets=offsets,
-        lengths=tuple(plan.edge_length(j) for j in members),
+        edges=tuple([specs[j] for j in members]),
+        offsets=tuple(offsets),
+        lengths=tuple([plan.edge_length(j) for j in members]),
         level=plan.level,
         turned_round=plan.turned_round,
     )

@@ -211,20 +211,17 @@ def _sticks(
 
 
 def _rows(plan: Plan, stock: Stock, held: Mapping[Length, int]) -> tuple[StickRow, ...]:
-    """The rows of a plan: sticks on hand before those to buy, longest first."""
+    """The rows of a plan, in its order, but sticks on hand before those to buy."""
     spare = dict(held)
     rows = []
     for length, pieces, count in plan.sticks:
         here = min(count, spare.get(length, 0))
         spare[length] = spare.get(length, 0) - here
-        left = length - sum(pieces) - stock.kerf * len(pieces)
-        cut = tuple(sorted(pieces, reverse=True))
+        left = max(0.0, length - sum(pieces) - stock.kerf * len(pieces))
         for number, is_held in ((here, True), (count - here, False)):
             if number:
-                rows.append(StickRow(length, number, cut, max(0.0, left), is_held))
-    return tuple(
-        sorted(rows, key=lambda row: (not row.on_hand, -row.stock, [-one for one in row.pieces]))
-    )
+                rows.append(StickRow(length, number, pieces, left, is_held))
+    return tuple(sorted(rows, key=lambda row: not row.on_hand))
 
 
 def _cost(bought: Iterable[StickRow], prices: dict[Length, Money]) -> Money | None:

@@ -96,7 +96,7 @@ class BayMaker:
             halves=stretch.halves(kit),
             width=kit.post.width,
             base=kit.post.base.width,
-            forbidden=tuple((low - start, high - start) for low, high in forbidden),
+            forbidden=tuple([(low - start, high - start) for low, high in forbidden]),
             rooms=(stretch.start.room, stretch.end.room),
         )
         least = self.filler.least_clear(stretch.side.spec, stretch.rail_ends(kit))

@@ -71,7 +71,7 @@ def even_marks(span: Span, bays: int, step: Length) -> tuple[Length, ...]:
     """The marks nearest to where the posts of equal bays would stand."""
     pitch = span.even_clear(bays) + span.width
     first = span.halves[0] - span.width / 2
-    return tuple(nearest_mark(first + i * pitch, step) for i in range(1, bays))
+    return tuple([nearest_mark(first + i * pitch, step) for i in range(1, bays)])
 
 
 def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:

@@ -60,7 +60,7 @@ def place_pickets(
         gap = kit.gap
         end_gap = (clear - count * kit.width - (count - 1) * gap) / 2
     first, pitch = end_gap + kit.width / 2, kit.width + gap
-    centres = tuple(nearest_mark(first + i * pitch, step) for i in range(count))
+    centres = tuple([nearest_mark(first + i * pitch, step) for i in range(count)])
     if kit.spacing == "punched":
         return Pickets(count, length, gap, end_gap, centres, ())
     if kit.spacing == "equal":

@@ -24,7 +24,7 @@ def place_supports(clear: Length, kit: RailSupport, step: Length) -> tuple[Lengt
     (27.9375,)
     """
     count = max(1, ceil_count(clear / kit.max_interval) - 1)
-    return tuple(nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1))
+    return tuple([nearest_mark(clear * i / (count + 1), step) for i in range(1, count + 1)])
 
 
 def widest_between(*places: Length) -> Length:

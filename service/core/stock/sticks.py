@@ -44,7 +44,7 @@ class Stick:
 
 @record()
 class Plan:
-    """Sticks and what is cut from each.
+    """Sticks, longest first, and what is cut from each.
 
     bought: the total cost where every stick has a cost, else the total length of the sticks that do
     not cost 0. lower_bound: no plan comes to less; optimal: whether `bought` is proven, in whole
@@ -177,7 +177,7 @@ def _cuts(
         alike = stock[number], fill
         rows[alike] = rows.get(alike, 0) + count
     cuts = [
-        (length, tuple(lengths[i] for i, k in fill for _ in range(k)), count)
+        (length, tuple([lengths[i] for i, k in fill for _ in range(k)]), count)
         for (length, fill), count in rows.items()
     ]
     return tuple(sorted(cuts, key=lambda cut: (-cut[0], [-piece for piece in cut[1]])))
