@@ -19,12 +19,11 @@ from service.core.line.arc_corners import BayEnd, EndPlace, first_headings, join
 from service.core.line.arcs import ArcSide, is_bent
 from service.core.line.corners import Join, Terminal, join_corner
 from service.core.line.sides import Side
-from service.core.line.stretches import Stretch
 from service.core.measure import Degrees, Length
 from service.core.problems import Unbuildable
 from service.core.records.deck import Level
 from service.core.records.kit import Kit
-from service.core.runs.arc_runs import count_chords, zip_chords
+from service.core.runs.arc_runs import Chords, zip_chords
 from service.core.runs.bays import BayMaker
 
 ROUNDS: Final = 16
@@ -159,12 +158,10 @@ def _facing(
     if not line.stretches:
         return known
 
-    def count(stretch: Stretch, few: int) -> int:
-        return count_chords(maker, side, stretch, forbidden, few) or few
-
+    count = Chords(maker, side, forbidden).count
     stretches = list(zip_chords(line, least))
-    (first, _), (last, _) = stretches[0], stretches[-1]
-    chords = count(*stretches[0]), count(*stretches[-1])
+    (first, few), (last, few_at_last) = stretches[0], stretches[-1]
+    chords = count(first, few) or few, count(last, few_at_last) or few_at_last
     skews = side.half_angle(first.length / chords[0]), side.half_angle(last.length / chords[1])
     headings = side.chord_headings(first.start.t, last.end.t, skews)
     # No bay comes to a corner post beside an opening, so it is posed for the line's tangent.

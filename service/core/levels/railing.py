@@ -23,7 +23,7 @@ from service.core.line.stretches import Line, cut_line, terminals_of
 from service.core.measure import FromTo, Length
 from service.core.records.deck import Level
 from service.core.records.layout import Role
-from service.core.runs.arc_runs import make_arc_runs, swap_brackets, zip_chords
+from service.core.runs.arc_runs import Chords, zip_chords
 from service.core.runs.bays import BayMaker
 from service.core.runs.drafts import RunDraft
 
@@ -94,7 +94,7 @@ def cut_side(
     line = cut_line(kit, side, ends, asked_openings(kit, level, side), level.obstructions)
     forbidden = forbidden_spans(level, kit, side)
     if isinstance(side, ArcSide):
-        line = swap_brackets(maker, line, level.obstructions, forbidden, least)
+        line = Chords(maker, side, forbidden).swap_brackets(line, level.obstructions, least)
     return line, forbidden
 
 
@@ -123,8 +123,9 @@ def draw_line(
     runs: list[RunDraft] = []
     name = level.id, side.spec.number
     if isinstance(side, ArcSide):
+        chords = Chords(maker, side, forbidden)
         for i, (stretch, few) in enumerate(zip_chords(line, least)):
-            runs += make_arc_runs(maker, (*name, i), side, stretch, forbidden, few)
+            runs += chords.runs((*name, i), stretch, few)
     else:
         for i, stretch in enumerate(line.stretches):
             runs.append(maker.make_run((*name, i), stretch, forbidden))

@@ -95,281 +95,229 @@ class Row(NamedTuple):
     why_left: str = ""
 
 
-_AT_LEAST: Final[tuple[Reads, ...]] = ("at_least", "more_than")
-_AT_MOST: Final[tuple[Reads, ...]] = ("at_most", "less_than")
-_SPHERE: Final[tuple[Reads, ...]] = ("less_than", "at_most")
-_BINDS: Final[tuple[Reads, ...]] = ("binds",)
+def _least(what: str, why_left: str = "", *, kind: FigureKind = "length") -> Row:
+    """A figure that is the least that something may be."""
+    return Row(kind, ("at_least", "more_than"), what, why_left)
+
+
+def _most(what: str, why_left: str = "", *, kind: FigureKind = "length") -> Row:
+    """A figure that is the greatest that something may be."""
+    return Row(kind, ("at_most", "less_than"), what, why_left)
+
+
+def _sphere(what: str, why_left: str = "") -> Row:
+    """A figure that something has to stay below, as an opening does that stops a sphere."""
+    return Row("length", ("less_than", "at_most"), what, why_left)
+
+
+def _binds(what: str, why_left: str = "", *, kind: FigureKind = "length") -> Row:
+    """A figure that no number is compared with."""
+    return Row(kind, ("binds",), what, why_left)
+
 
 JUDGED: Final[dict[str, Row]] = {
     "guard_required_drop": Row(
         "length", ("more_than", "at_least"), "drop from which a guard is required"
     ),
-    "guard_drop_reach": Row("length", _BINDS, "how far out from the edge the drop is looked for"),
-    "guard_height": Row("length", _AT_LEAST, "least height of a guard above the walking surface"),
-    "opening_sphere": Row("length", _SPHERE, "sphere that no opening in a guard may let through"),
-    "geometry_applies_to": Row("words", _BINDS, "which guards the height and opening figures bind"),
-    "guard_height_stair": Row(
-        "length", _AT_LEAST, "least height of a guard on a flight, plumb above the line of nosings"
+    "guard_drop_reach": _binds("how far out from the edge the drop is looked for"),
+    "guard_height": _least("least height of a guard above the walking surface"),
+    "opening_sphere": _sphere("sphere that no opening in a guard may let through"),
+    "geometry_applies_to": _binds("which guards the height and opening figures bind", kind="words"),
+    "guard_height_stair": _least(
+        "least height of a guard on a flight, plumb above the line of nosings"
     ),
-    "opening_sphere_stair": Row(
-        "length", _SPHERE, "sphere that no opening in the guard of a flight may let through"
+    "opening_sphere_stair": _sphere(
+        "sphere that no opening in the guard of a flight may let through"
     ),
-    "stair_triangle_sphere": Row(
-        "length",
-        _SPHERE,
-        "sphere that the triangle of riser, tread and bottom rail may not let through",
+    "stair_triangle_sphere": _sphere(
+        "sphere that the triangle of riser, tread and bottom rail may not let through"
     ),
-    "riser_min": Row("length", _AT_LEAST, "least height of a riser"),
-    "riser_max": Row("length", _AT_MOST, "greatest height of a riser"),
-    "riser_uniformity": Row(
-        "length", _AT_MOST, "greatest difference between two risers of one flight"
+    "riser_min": _least("least height of a riser"),
+    "riser_max": _most("greatest height of a riser"),
+    "riser_uniformity": _most("greatest difference between two risers of one flight"),
+    "going_min": _least("least going of a tread, nosing to nosing in plan"),
+    "going_max": _most("greatest going of a tread, nosing to nosing in plan"),
+    "risers_and_going_min": _least("least sum of two risers and a going"),
+    "risers_and_going_max": _most("greatest sum of two risers and a going"),
+    "pitch_max": _most("steepest pitch of a flight, in degrees from level", kind="degrees"),
+    "stair_width": _least("least clear width of a flight"),
+    "handrail_required_risers": _least("risers from which a flight needs a handrail", kind="count"),
+    "handrail_both_sides_width": _least(
+        "clear width from which a flight needs a handrail on both sides"
     ),
-    "going_min": Row("length", _AT_LEAST, "least going of a tread, nosing to nosing in plan"),
-    "going_max": Row("length", _AT_MOST, "greatest going of a tread, nosing to nosing in plan"),
-    "risers_and_going_min": Row("length", _AT_LEAST, "least sum of two risers and a going"),
-    "risers_and_going_max": Row("length", _AT_MOST, "greatest sum of two risers and a going"),
-    "pitch_max": Row("degrees", _AT_MOST, "steepest pitch of a flight, in degrees from level"),
-    "stair_width": Row("length", _AT_LEAST, "least clear width of a flight"),
-    "handrail_required_risers": Row(
-        "count", _AT_LEAST, "risers from which a flight needs a handrail"
+    "handrail_height_min": _least("least height of a handrail above the line of nosings"),
+    "handrail_height_max": _most("greatest height of a handrail above the line of nosings"),
+    "opening_sphere_upper": _sphere(
+        "sphere that no opening in the upper band of a guard may let through"
     ),
-    "handrail_both_sides_width": Row(
-        "length", _AT_LEAST, "clear width from which a flight needs a handrail on both sides"
+    "opening_sphere_upper_from": _binds(
+        "height above the walking surface at which the upper band of a guard begins"
     ),
-    "handrail_height_min": Row(
-        "length", _AT_LEAST, "least height of a handrail above the line of nosings"
+    "opening_not_required_guard": _sphere(
+        "sphere that an opening in a guard that is not required may not let through, unless it"
+        " lets the greater one through"
     ),
-    "handrail_height_max": Row(
-        "length", _AT_MOST, "greatest height of a handrail above the line of nosings"
+    "opening_not_required_guard_wide": _least(
+        "greater sphere, which an opening in a guard that is not required may let through"
     ),
-    "opening_sphere_upper": Row(
-        "length", _SPHERE, "sphere that no opening in the upper band of a guard may let through"
+    "gap_under_rail_sphere": _sphere(
+        "sphere that the gap under the bottom rail may not let through, where it has a"
+        " figure of its own"
     ),
-    "opening_sphere_upper_from": Row(
-        "length",
-        _BINDS,
-        "height above the walking surface at which the upper band of a guard begins",
+    "stair_gap_sphere": _sphere(
+        "sphere that may not pass between the line of nosings and the bottom rail of a flight"
     ),
-    "opening_not_required_guard": Row(
-        "length",
-        _SPHERE,
-        "sphere that an opening in a guard that is not required may not let through, unless it "
-        "lets the greater one through",
+    "climb_zone_from": _sphere(
+        "height above the walking surface below which a foothold does no harm"
     ),
-    "opening_not_required_guard_wide": Row(
-        "length",
-        _AT_LEAST,
-        "greater sphere, which an opening in a guard that is not required may let through",
+    "climb_zone_to": _least("height above the walking surface from which a foothold does no harm"),
+    "horizontal_rails": _binds("whether a guard may have rails between its two", kind="words"),
+    "guard_top_as_handrail_min": _least(
+        "least height of a guard's top that is the handrail, above the line of nosings"
     ),
-    "gap_under_rail_sphere": Row(
-        "length",
-        _SPHERE,
-        "sphere that the gap under the bottom rail may not let through, where it has a figure "
-        "of its own",
+    "guard_top_as_handrail_max": _most(
+        "greatest height of a guard's top that is the handrail, above the line of nosings"
     ),
-    "stair_gap_sphere": Row(
-        "length",
-        _SPHERE,
-        "sphere that may not pass between the line of nosings and the bottom rail of a flight",
+    "riser_uniformity_neighbours": _most(
+        "greatest difference between two risers one after the other"
     ),
-    "climb_zone_from": Row(
-        "length", _SPHERE, "height above the walking surface below which a foothold does no harm"
+    "nosing_min": _least("least projection of a tread past the riser below"),
+    "nosing_max": _most("greatest projection of a tread past the riser below"),
+    "flight_rise_max": _most("greatest rise of a flight between landings"),
+    "flight_risers_min": _least("least number of risers of a flight", kind="count"),
+    "flight_risers_max": _most("greatest number of risers of a flight", kind="count"),
+    "handrail_required_rise": _least("rise of a flight from which a handrail is required at all"),
+    "handrail_sides": _least("sides of a flight that need a handrail", kind="count"),
+    "handrail_grip_min": _least("least diameter of a round handrail"),
+    "handrail_grip_max": _most("greatest diameter of a round handrail"),
+    "handrail_extension_top": _least("how far a handrail goes on, level, past the top nosing"),
+    "glass_make": _binds("what glass a guard may have", kind="words"),
+    "glass_thickness_min": _least("least nominal thickness of a guard's glass"),
+    "glass_top_rail": _binds("whether glass must have a top rail that outlasts it", kind="words"),
+    "landing_depth": _least("least depth of a landing along the way of travel"),
+    "landing_no_deeper_than": _binds(
+        "what a landing need not be deeper than, whatever its least depth", kind="words"
     ),
-    "climb_zone_to": Row(
-        "length", _AT_LEAST, "height above the walking surface from which a foothold does no harm"
-    ),
-    "horizontal_rails": Row("words", _BINDS, "whether a guard may have rails between its two"),
-    "guard_top_as_handrail_min": Row(
-        "length",
-        _AT_LEAST,
-        "least height of a guard's top that is the handrail, above the line of nosings",
-    ),
-    "guard_top_as_handrail_max": Row(
-        "length",
-        _AT_MOST,
-        "greatest height of a guard's top that is the handrail, above the line of nosings",
-    ),
-    "riser_uniformity_neighbours": Row(
-        "length", _AT_MOST, "greatest difference between two risers one after the other"
-    ),
-    "nosing_min": Row("length", _AT_LEAST, "least projection of a tread past the riser below"),
-    "nosing_max": Row("length", _AT_MOST, "greatest projection of a tread past the riser below"),
-    "flight_rise_max": Row("length", _AT_MOST, "greatest rise of a flight between landings"),
-    "flight_risers_min": Row("count", _AT_LEAST, "least number of risers of a flight"),
-    "flight_risers_max": Row("count", _AT_MOST, "greatest number of risers of a flight"),
-    "handrail_required_rise": Row(
-        "length", _AT_LEAST, "rise of a flight from which a handrail is required at all"
-    ),
-    "handrail_sides": Row("count", _AT_LEAST, "sides of a flight that need a handrail"),
-    "handrail_grip_min": Row("length", _AT_LEAST, "least diameter of a round handrail"),
-    "handrail_grip_max": Row("length", _AT_MOST, "greatest diameter of a round handrail"),
-    "handrail_extension_top": Row(
-        "length", _AT_LEAST, "how far a handrail goes on, level, past the top nosing"
-    ),
-    "glass_make": Row("words", _BINDS, "what glass a guard may have"),
-    "glass_thickness_min": Row("length", _AT_LEAST, "least nominal thickness of a guard's glass"),
-    "glass_top_rail": Row("words", _BINDS, "whether glass must have a top rail that outlasts it"),
-    "landing_depth": Row("length", _AT_LEAST, "least depth of a landing along the way of travel"),
-    "landing_no_deeper_than": Row(
-        "words", _BINDS, "what a landing need not be deeper than, whatever its least depth"
-    ),
-    "guard_required_risers": Row(
-        "count",
-        _AT_LEAST,
+    "guard_required_risers": _least(
         "risers from which the sides of flights and landings need a guard, whatever the drop",
+        kind="count",
     ),
 }
 """Figures that rules compare a layout with."""
 
 LEFT: Final[dict[str, Row]] = {
-    "opening_sphere_loaded": Row(
-        "length",
-        _SPHERE,
+    "opening_sphere_loaded": _sphere(
         "sphere that may not pass between infill that is pushed apart",
         "how stiff the infill is is not in the documents; ask the maker",
     ),
-    "going_uniformity": Row(
-        "length",
-        _AT_MOST,
+    "going_uniformity": _most(
         "greatest difference between two goings of one flight",
         "the goings are drawn alike; measure them when built",
     ),
-    "nosing_uniformity": Row(
-        "length",
-        _AT_MOST,
+    "nosing_uniformity": _most(
         "greatest difference between two projections of one flight",
         "the treads are drawn alike; measure them when built",
     ),
-    "tread_overlap": Row(
-        "length",
-        _AT_LEAST,
+    "tread_overlap": _least(
         "how far treads over open risers overlap at the least",
         "whether risers are open is not in the document",
     ),
-    "stair_tread_load": Row(
-        "text", _BINDS, "what each tread of a flight carries", "treads are not in the kit"
+    "stair_tread_load": _binds(
+        "what each tread of a flight carries", "treads are not in the kit", kind="text"
     ),
-    "stair_width_at_handrail": Row(
-        "length",
-        _AT_LEAST,
+    "stair_width_at_handrail": _least(
         "least clear width of a flight at and below its handrails",
         "the brackets' reach is not in the kit",
     ),
-    "going_uniformity_neighbours": Row(
-        "length",
-        _AT_MOST,
+    "going_uniformity_neighbours": _most(
         "greatest difference between two goings one after the other",
         "the goings are drawn alike; measure them when built",
     ),
-    "open_riser_sphere": Row(
-        "length",
-        _SPHERE,
+    "open_riser_sphere": _sphere(
         "sphere that may not pass between the treads of open risers",
         "whether risers are open is not in the document",
     ),
-    "solid_risers": Row(
-        "text",
-        _BINDS,
-        "where risers must be solid",
-        "whether risers are open is not in the document",
+    "solid_risers": _binds(
+        "where risers must be solid", "whether risers are open is not in the document", kind="text"
     ),
-    "headroom": Row(
-        "length",
-        _AT_LEAST,
+    "headroom": _least(
         "least height over a flight, plumb above the line of nosings",
         "what is above a flight is not in the document",
     ),
-    "tread_slope": Row(
-        "text",
-        _BINDS,
+    "tread_slope": _binds(
         "greatest slope of treads and landings",
         "the slope of treads is not in the document",
+        kind="text",
     ),
-    "stair_rules_apply_to": Row(
-        "text",
-        _BINDS,
+    "stair_rules_apply_to": _binds(
         "which outside stairs the figures of stairs are for",
         "whether the stair is a part of the building is not in the document",
+        kind="text",
     ),
-    "finished_surface": Row(
-        "text",
-        _BINDS,
+    "finished_surface": _binds(
         "which surface heights are measured from",
         "heights are taken from the surface that the document means; allow for what is laid later",
+        kind="text",
     ),
-    "handrail_continuity": Row(
-        "text",
-        _BINDS,
+    "handrail_continuity": _binds(
         "how far a handrail goes without a break, and how it ends",
         "handrails are laid out nosing to nosing; their ends are made on site",
+        kind="text",
     ),
-    "handrail_wall_clear_max": Row(
-        "length",
-        _AT_MOST,
+    "handrail_wall_clear_max": _most(
         "greatest clear space between a handrail and a wall",
         "the brackets' reach is not in the kit",
     ),
-    "handrail_wall_clear": Row(
-        "length",
-        _AT_LEAST,
-        "least clear space between a handrail and a wall",
-        "the brackets' reach is not in the kit",
+    "handrail_wall_clear": _least(
+        "least clear space between a handrail and a wall", "the brackets' reach is not in the kit"
     ),
-    "handrail_projection": Row(
-        "length",
-        _AT_MOST,
+    "handrail_projection": _most(
         "how far a handrail may reach into the width of a flight",
         "the brackets' reach is not in the kit",
     ),
-    "handrail_reach": Row(
-        "length",
-        _AT_MOST,
+    "handrail_reach": _most(
         "how far any part of the required width may be from a handrail",
         "how many people must get out by the flight is not in the document",
     ),
-    "glass_marking": Row(
-        "text",
-        _BINDS,
+    "glass_marking": _binds(
         "how safety glass is tested and marked",
         "marks are on the panes; look for them when the glass comes",
+        kind="text",
     ),
-    "glass_standard": Row(
-        "text",
-        _BINDS,
+    "glass_standard": _binds(
         "the standard that the code leaves glass in guards to",
         "that standard's tables are not in the document",
+        kind="text",
     ),
-    "wire_infill": Row("text", _BINDS, "how wire infill is tested", "the kits have no wire infill"),
+    "wire_infill": _binds("how wire infill is tested", "the kits have no wire infill", kind="text"),
 }
 """Figures that no deck document can be judged by."""
 
 LOADED: Final[dict[str, Row]] = {
-    "strength_method": Row("words", _BINDS, "how strength is worked out"),
-    "load_factor": Row("number", _BINDS, "factor on loads, by partial factors"),
-    "loads_concur": Row("words", _BINDS, "whether point and line load are taken together"),
-    "guard_line_load": Row("line_load", _BINDS, "load level across the guard, all along its top"),
-    "guard_point_load": Row("force", _BINDS, "load at any one point of the guard's top"),
-    "guard_vertical_load": Row(
-        "line_load", _BINDS, "load straight down, all along the guard's top"
+    "strength_method": _binds("how strength is worked out", kind="words"),
+    "load_factor": _binds("factor on loads, by partial factors", kind="number"),
+    "loads_concur": _binds("whether point and line load are taken together", kind="words"),
+    "guard_line_load": _binds("load level across the guard, all along its top", kind="line_load"),
+    "guard_point_load": _binds("load at any one point of the guard's top", kind="force"),
+    "guard_vertical_load": _binds(
+        "load straight down, all along the guard's top", kind="line_load"
     ),
-    "infill_point_load": Row("force", _BINDS, "load at any one place of the infill"),
-    "infill_load_side": Row("length", _BINDS, "side of the square over which that load is spread"),
-    "infill_load_pickets": Row(
-        "count",
-        _BINDS,
+    "infill_point_load": _binds("load at any one place of the infill", kind="force"),
+    "infill_load_side": _binds("side of the square over which that load is spread"),
+    "infill_load_pickets": _binds(
         "pickets that share the infill's point load where so many stand in the width of its square",
+        kind="count",
     ),
-    "infill_pressure": Row("pressure", _BINDS, "load all over the infill"),
-    "handrail_point_load": Row("force", _BINDS, "load at any one point of a handrail"),
-    "handrail_line_load": Row("line_load", _BINDS, "load all along a handrail"),
-    "glass_load_factor": Row("number", _BINDS, "how many times its load glass has to bear"),
+    "infill_pressure": _binds("load all over the infill", kind="pressure"),
+    "handrail_point_load": _binds("load at any one point of a handrail", kind="force"),
+    "handrail_line_load": _binds("load all along a handrail", kind="line_load"),
+    "glass_load_factor": _binds("how many times its load glass has to bear", kind="number"),
     "guard_deflection": Row(
         "length", ("at_most",), "how far any point of a guard may move under its load"
     ),
-    "glass_deflection_ratio": Row(
-        "number",
-        _BINDS,
+    "glass_deflection_ratio": _binds(
         "glass may move by its span between the rails over this number, under its load",
+        kind="number",
     ),
 }
 """Figures that the strength check uses."""
