@@ -19,7 +19,7 @@ from service.core.levels.level import LevelDraft, check_alone, draw_level, see_n
 from service.core.line.references import check_deck, check_measures, stray_stairs
 from service.core.measure import Length
 from service.core.problems import Problem, Unbuildable, raise_any
-from service.core.records.code import Code, Figure
+from service.core.records.code import Code
 from service.core.records.deck import Deck, SiteMeasure
 from service.core.records.kit import Kit
 from service.core.records.layout import Layout
@@ -113,17 +113,14 @@ def _draw(
             else see_neighbours(levels, deck.unit, reach)
         )
     with _refusing_also(lambda: check_leaves(maker.filler, seen)):
-        return seen, draw_flights(deck, seen, maker, _stair_height(code), reach)
+        height = None if code is None else code.figure("guard_height_stair")
+        return seen, draw_flights(deck, seen, maker, height, reach)
 
 
 def _drop_reach(code: Code | None) -> Length:
     """How far out from an edge the code looks for the drop; 0 where it gives no such figure."""
     figure = code.stated("guard_drop_reach") if code is not None else None
     return 0.0 if figure is None else figure.number()
-
-
-def _stair_height(code: Code | None) -> Figure | None:
-    return code.figure("guard_height_stair") if code is not None else None
 
 
 def _match_measures(

@@ -19,7 +19,6 @@ from service.core.levels.railing import LineDraft, PostUse, draw_line, uses_of
 from service.core.line.arcs import ArcSide, bend_side, check_rise, is_bent
 from service.core.line.corners import Join, Terminal
 from service.core.line.crossing import Segment, first_meeting, meeting_lines
-from service.core.line.joining import join_sides
 from service.core.line.neighbours import (
     BEYOND,
     OVERHEAD,
@@ -35,7 +34,7 @@ from service.core.line.openings import OpeningDraft
 from service.core.line.outline import Plan
 from service.core.line.posts import PostDraft, set_in_text
 from service.core.line.references import check_measures, stray_stairs
-from service.core.line.sides import EdgeSpec, Side
+from service.core.line.sides import EdgeSpec, Side, make_sides
 from service.core.line.specs import read_level
 from service.core.measure import TOUCH, Length, Point, Unit, convert
 from service.core.problems import Problem, Unbuildable, raise_any, unbuildable
@@ -181,7 +180,7 @@ def _check_level(deck: Deck, level: Level) -> Iterator[Problem]:
     """
     plan, specs, problems = read_level(deck, level, None, None)
     yield from problems
-    bowed = [side for side in join_sides(plan, specs, deck.unit) if side.spec.arc_rise]
+    bowed = [side for side in make_sides(plan, specs, deck.unit) if side.spec.arc_rise]
     for side in bowed:
         yield from check_rise(side, side.spec.arc_rise, deck.unit)
     if not bowed:
@@ -199,7 +198,7 @@ def draw_level(deck: Deck, level: Level, code: Code | None, maker: BayMaker) -> 
     kit = maker.kit
     plan, specs, problems = read_level(deck, level, kit, code)
     try:
-        sides = _bend(kit, join_sides(plan, specs, kit.unit))
+        sides = _bend(kit, make_sides(plan, specs, kit.unit))
         outline = _dense_outline(level, sides) if is_bent(*sides) else plan.polygon
     except Unbuildable as refusal:
         raise Unbuildable([*problems, *refusal.problems]) from None

@@ -20,7 +20,7 @@ class Approach:
     at_end: whether the corner is the end of `side`; else it is the start.
     turn: from the arriving to the leaving side at the corner, left positive.
     bent: whether either side is an arc.
-    outline, place: all sides, counter-clockwise, and the place of the leaving one among them.
+    sides, index: all sides of the outline, counter-clockwise, and which of them leaves the corner.
     """
 
     kit: Kit
@@ -29,8 +29,8 @@ class Approach:
     at_end: bool
     turn: Degrees
     bent: bool
-    outline: tuple[Side, ...]
-    place: int
+    sides: tuple[Side, ...]
+    index: int
 
     @property
     def corner(self) -> Point:
@@ -44,7 +44,7 @@ class Approach:
 
     def beyond(self) -> tuple[Side, ...]:
         """The sides beyond the other one, in order away from the corner."""
-        around = self.outline[self.place :] + self.outline[: self.place]
+        around = self.sides[self.index :] + self.sides[: self.index]
         return around[1:] if self.at_end else around[-2::-1]
 
     def at(self, reach: Length) -> Length:
@@ -63,18 +63,18 @@ class Approach:
         return min(one, two) if self.at_end else max(one, two)
 
 
-def approaches(kit: Kit, outline: tuple[Side, ...], place: int) -> tuple[Approach, Approach]:
+def approaches(kit: Kit, sides: tuple[Side, ...], index: int) -> tuple[Approach, Approach]:
     """The arriving and the leaving side of a corner, as they come to it.
 
     The arguments are as in Approach.
     """
-    arriving, leaving = outline[place - 1], outline[place]
+    arriving, leaving = sides[index - 1], sides[index]
     bent = is_bent(arriving, leaving)
     if bent:
         turn = signed(leaving.heading_at(0.0) - arriving.heading_at(arriving.length))
     else:
         turn = turn_between(arriving, leaving)
     return (
-        Approach(kit, arriving, leaving, True, turn, bent, outline, place),
-        Approach(kit, leaving, arriving, False, turn, bent, outline, place),
+        Approach(kit, arriving, leaving, True, turn, bent, sides, index),
+        Approach(kit, leaving, arriving, False, turn, bent, sides, index),
     )

@@ -25,13 +25,14 @@ class FixedNode:
     """A line end or an obstruction.
 
     before: where the line up to it ends; None at the line's start. after: where the line after it
-    begins; None at the line's end. span: from where to where it lies along the side. name: of an
-    obstruction, else empty.
+    begins; None at the line's end. near, far: from where to where it lies along the side. name: of
+    an obstruction, else empty.
     """
 
     before: Terminal | None
     after: Terminal | None
-    span: FromTo
+    near: Length
+    far: Length
     name: str = ""
 
 
@@ -50,8 +51,8 @@ def line_nodes(
     An obstruction that stands on a line end takes its place; one beyond the line is left out. Empty
     where obstructions at the line's ends leave nothing of a line without openings.
     """
-    first = FixedNode(None, ends[0], (ends[0].t, ends[0].t))
-    last = FixedNode(ends[1], None, (ends[1].t, ends[1].t))
+    first = FixedNode(None, ends[0], ends[0].t, ends[0].t)
+    last = FixedNode(ends[1], None, ends[1].t, ends[1].t)
     between: list[Node] = list(openings)
     at_start, at_end = _body(kit, ends[0]), _body(kit, ends[1])
     cuts = interruptions_of(kit, side, obstructions)
@@ -62,7 +63,8 @@ def line_nodes(
         node = FixedNode(
             _wall_terminal(kit, side, cut, reaches, after=False),
             _wall_terminal(kit, side, cut, reaches, after=True),
-            (cut.first, cut.last),
+            cut.first,
+            cut.last,
             cut.name,
         )
         if cut.first <= at_start[1]:
@@ -72,10 +74,10 @@ def line_nodes(
             last = node if last.after is None else last
         else:
             between.append(node)
-    between.sort(key=_middle)
+    between.sort(key=lambda node: (node.near + node.far) / 2)
     # Obstructions at one or both line ends may leave nothing of the line.
     obstructed = first.before is not None or last.after is not None
-    if obstructed and not openings and first.span[1] >= last.span[0] - TOUCH:
+    if obstructed and not openings and first.far >= last.near - TOUCH:
         return []
     return [first, *between, last]
 
@@ -113,12 +115,6 @@ def post_beside_obstruction(
         if first < t + off - TOUCH and last > t - off + TOUCH:
             t = last + off if after else first - off
     return post_terminal(kit, side, t, "end", met.t, met.against)
-
-
-def _middle(node: Node) -> Length:
-    if isinstance(node, AskedOpening):
-        return (node.near + node.far) / 2
-    return (node.span[0] + node.span[1]) / 2
 
 
 def _body(kit: Kit, terminal: Terminal) -> FromTo:

@@ -18,7 +18,6 @@ from service.core.order.plan import PartPlan
 from service.core.order.prices import Money, Price, Prices
 from service.core.order.roles import CUT, Basis
 from service.core.records.layout import Layout
-from service.core.records.orders import Panel
 
 By: TypeAlias = Basis | Literal["cutting"]
 LENGTHS_PER_PRICE: Final[dict[Unit, int]] = {"in": 12, "mm": 1000}
@@ -146,17 +145,13 @@ def _panel_lines(rows: list[PartRow], price: Price, job: Priced) -> Iterator[Quo
     share = price.share_off(whole)
     for row in rows:
         count = Decimal(int(row.quantity))
-        one = _panel_charge(panels[row.key.mark or ""], price, prices)
+        area = _amount(panels[row.key.mark or ""].area)
+        one = prices.rounded(area * (1 + price.waste) * price.rate)
         if one * (1 - share) < price.least:
             amount = prices.rounded(price.least * count)
             yield QuoteLine(row.key, price.basis, count, price.least, amount, raised=True)
         else:
             yield _line(row.key, price, count, one, prices, share)
-
-
-def _panel_charge(panel: Panel, price: Price, prices: Prices) -> Money:
-    """What one panel costs by its area, before the discount and the least charge."""
-    return prices.rounded(_amount(panel.area) * (1 + price.waste) * price.rate)
 
 
 def _length_line(rows: list[PartRow], price: Price, job: Priced) -> QuoteLine:

@@ -168,7 +168,7 @@ class Figure:
         for case in self.when:
             holds = case.holds(drops, here)
             if holds is not False:
-                may.append(self._as(case))
+                may.append(None if case.value is None else self._in(case))
             if holds:
                 return tuple(may)
         may.append(None if self.value is None else replace(self, when=()))
@@ -195,17 +195,13 @@ class Figure:
             if holds is None:
                 kept.append(case)
             elif holds:
-                basis = case.basis or self.basis
-                return replace(
-                    self, value=case.value, cite=case.cite, basis=basis, when=tuple(kept)
-                )
+                return self._in(case, tuple(kept))
         return self if len(kept) == len(self.when) else replace(self, when=tuple(kept))
 
-    def _as(self, case: When) -> Figure | None:
-        if case.value is None:
-            return None
+    def _in(self, case: When, when: tuple[When, ...] = ()) -> Figure:
+        """The figure as it is in a case. when: the cases that it still has."""
         basis = case.basis or self.basis
-        return replace(self, value=case.value, cite=case.cite, basis=basis, when=())
+        return replace(self, value=case.value, cite=case.cite, basis=basis, when=when)
 
     def _amended(self, drops: Drops, here: Circumstances) -> Figure:
         """An amended figure at a place, beside what the code's own figure comes to there."""

@@ -265,7 +265,7 @@ def _block_at(room: Room, place: Point) -> Fit | None:
         return None
     first, last = stretch
     middle = (first + last) / 2
-    mirrored = [_mirrored(face) for face in beside]
+    mirrored = [Face((-x0, y0), (-x1, y1)) for (x0, y0), (x1, y1), _ in beside]
     mirror, low = cut_end(half, -room.gap[0], -first, -middle, mirrored)
     end, high = cut_end(half, room.gap[1], last, middle, beside)
     start = Cut(-mirror.middle, -mirror.slope)
@@ -286,10 +286,6 @@ def _faces_beside(room: Room, y: Length) -> list[Face]:
             (x0, y0), (x1, y1), _ = _part_between(face, 1, low, high) or face
             beside.append(Face((x0, y0 - y), (x1, y1 - y)))
     return beside
-
-
-def _mirrored(face: Face) -> Face:
-    return Face((-face.start[0], face.start[1]), (-face.end[0], face.end[1]))
 
 
 def _part_between(face: Face, axis: int, low: Length, high: Length) -> Face | None:
