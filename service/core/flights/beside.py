@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from operator import itemgetter
 
 from service.core.flights.drafts import Course
 from service.core.levels.level import LevelDraft
@@ -66,16 +67,12 @@ def _deepest(
         return None
     lowest_tread = course.stair.rise - course.stair.rise / course.stair.risers
     deepest = None
-    for below, level in sorted(_lower(course, levels), key=lambda each: each[0]):
+    rises = [(level.rise_to(course.level), level) for level in levels]
+    lower = [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]
+    for below, level in sorted(lower, key=itemgetter(0)):
         if below >= lowest_tread - TOUCH and left.intersection(level.outline).area > TOUCH:
             deepest = below
             left = left.difference(level.outline)
     # A gap that is narrow enough to step across is not fallen through.
     left = left.buffer(-least / 2, join_style="mitre")
     return deepest if left.is_empty else None
-
-
-def _lower(course: Course, levels: Sequence[LevelDraft]) -> list[tuple[Length, LevelDraft]]:
-    """The levels that are known to lie below the flight's own, each with how far below."""
-    rises = [(level.rise_to(course.level), level) for level in levels]
-    return [(rise, level) for rise, level in rises if rise is not None and rise > TOUCH]

@@ -30,7 +30,7 @@ from service.core.measure import (
 )
 from service.core.problems import Problem, Unbuildable, raise_any
 from service.core.records.code import Circumstances, Figure
-from service.core.records.deck import HANDS, Deck, Hand, Stair
+from service.core.records.deck import HANDS, Deck, Stair
 from service.core.records.layout import Handrail
 from service.core.records.seen import opening_place
 from service.core.runs.bays import BayMaker
@@ -186,42 +186,31 @@ def _misfits(stair: Stair, rakes: RakeMaker) -> Iterator[Problem]:
 def _handrails(
     course: Course, slope: Slope, maker: BayMaker, sides: Sequence[SideDraft]
 ) -> Iterator[Handrail]:
-    """The handrails that are asked for, but for those without length.
+    """The handrails that are asked for: along the slope, from over the top nosing to the lowest.
 
-    sides: the sides that have a guard.
+    sides: the sides that have a guard. A handrail has as few brackets as keep the kit's interval,
+    but two at the least; each end reaches past the last one by OVERHANG. There are none where they
+    would have no length.
     """
+    length = course.total_going / slope.cosine
+    if not course.stair.handrail or floor_to_mark(length, maker.step) <= TOUCH:
+        return
+    kit, half = maker.kit.handrail, maker.kit.post.width / 2
+    assert kit is not None
+    beyond = 2 * OVERHANG
+    count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)
+    apart = length / (count - 1 + beyond)
+    brackets = tuple(apart * (i + OVERHANG) for i in range(count))
     guards = {side.hand: side for side in sides}
     for hand in HANDS:
         if hand in course.stair.handrail:
-            rail = _handrail(course, slope, hand, maker, guards.get(hand))
-            if rail is not None:
-                yield rail
-
-
-def _handrail(
-    course: Course, slope: Slope, hand: Hand, maker: BayMaker, guard: SideDraft | None
-) -> Handrail | None:
-    """A handrail along the slope, from over the top nosing to over the lowest.
-
-    guard: the one on its side; None where there is none. The handrail has as few brackets as keep
-    the kit's interval, but two at the least; each end reaches past the last one by OVERHANG. None
-    where it has no length.
-    """
-    kit = maker.kit.handrail
-    assert kit is not None
-    length = course.total_going / slope.cosine
-    if floor_to_mark(length, maker.step) <= TOUCH:
-        return None
-    beyond = 2 * OVERHANG
-    count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)
-    maker.budget.spend_places(count)
-    apart = length / (count - 1 + beyond)
-    brackets = tuple(apart * (i + OVERHANG) for i in range(count))
-    half = maker.kit.post.width / 2
-    bare = tuple(
-        at for at in brackets if guard is not None and not guard.is_beside(at * slope.cosine, half)
-    )
-    return Handrail(hand, length, kit.height, brackets, bare)
+            maker.budget.spend_places(count)
+            bare = [
+                at
+                for at in brackets
+                if hand in guards and not guards[hand].is_beside(at * slope.cosine, half)
+            ]
+            yield Handrail(hand, length, kit.height, brackets, tuple(bare))
 
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:

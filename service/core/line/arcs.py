@@ -205,11 +205,7 @@ class ArcSide(Side):
         return self.turning * (y * c - x * s) / ((x * x + y * y) ** 0.5 + (x * c + y * s))
 
     def opening_span(self, edge: int, start: Length, width: Length, post: Length) -> FromTo | None:
-        """Where an opening that leaves `width` clear lies along the railing line, face to face.
-
-        start: to its first face, from the edge's first corner as the caller numbers it. post: width
-        of the posts beside it. None for an edge of another side.
-        """
+        """As of a straight side, but posts on a bow lean together (`_between_faces`)."""
         span = self.span_of(edge, start, width)
         if span is None:
             return None
@@ -232,11 +228,7 @@ class ArcSide(Side):
         return 2 * angle * self.line_radius - post
 
     def half_extent(self, half: Length) -> Length:
-        """Half the length along the railing line that a square centred on the line takes up.
-
-        half: half the square's width. The square's corners nearest to the arc's centre reach
-        furthest.
-        """
+        """As of a straight side; the square's corners toward the arc's centre reach furthest."""
         return self.line_radius * math.atan2(half, self.line_radius - half)
 
     def off_plate(self, width: Length) -> Length:

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, islice
 from math import dist
@@ -16,7 +16,6 @@ import shapely
 
 from service.core.line.arcs import ArcSide
 from service.core.line.posts import PostDraft, square_angle
-from service.core.line.sides import Side
 from service.core.measure import TOUCH, Degrees, FromTo, Length, Point, ceil_to_mark, convert
 from service.core.records.blocking import BlockingPiece, PostFraming
 from service.core.records.kit import Base, Kit
@@ -205,15 +204,35 @@ def _shared(
 def _spare(
     frame: Frame, kit: Kit, post: PostDraft, row: Sequence[PlacedFixing], step: Length
 ) -> Length | None:
-    """The least move along its run that would spare a line post its blocking.
+    """The least move along its run, at most a base's width, that lands every fixing of a line post.
 
-    None for any other post, for one that needs no blocking, and where no move would do.
+    A fixing in the side's own rim stays as deep in it; every other has to come over a joist, out of
+    the rims of other sides, or into one of these. None where no move does, for a post that needs no
+    blocking, on a bowed side, and for any other post. row: the post's fixings.
     """
-    if post.role != "line" or post.rim is None:
+    if post.role != "line" or post.rim is None or _all_land(row):
         return None
-    if all(fixing.lands_on != "none" for fixing in row):
+    side, t = post.rim
+    if isinstance(side, ArcSide):
         return None
-    return _spare_shift(frame, kit, *post.rim, step)
+    base = kit.post.base
+    far, turned = base.width, square_angle(side.heading)
+    spans: list[FromTo] = [(-far, far)]
+    for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading):
+        if side.locate(place)[1] > frame.rim_reach(base):
+            over = frame.over_joists(place, side.along, base, far)
+            held = _common(over, frame.off_rims(place, side.along, far)) if over else []
+            spans = _common(spans, held + frame.in_rims(place, side.along, base, far))
+    for move in sorted({*_marks_within(spans, step)}, key=lambda move: (abs(move), move)):
+        at = side.place(t + move, kit.post.setback)
+        if _all_land(fixings_at(frame, base, fixing_places(base, at, turned, side.heading))):
+            return move
+    return None
+
+
+def _all_land(row: Iterable[PlacedFixing]) -> bool:
+    """Whether each of these fixings goes into a rim or a joist."""
+    return all(fixing.lands_on != "none" for fixing in row)
 
 
 def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[PostFraming]:
@@ -282,31 +301,6 @@ def _backs(frame: Frame, posts: Sequence[PostDraft]) -> list[tuple[Point, Point]
             back = corner
         places.append((frame.placed(deep), back))
     return places
-
-
-def _spare_shift(frame: Frame, kit: Kit, side: Side, t: Length, step: Length) -> Length | None:
-    """The least move along a straight side, at most a base's width, that lands every fixing.
-
-    A fixing in the side's own rim stays as deep in it; every other has to come over a joist, out of
-    the rims of other sides, or into one of these. None where no move does, and on a bowed side. t:
-    the post's place along the side.
-    """
-    if isinstance(side, ArcSide):
-        return None
-    base = kit.post.base
-    far, turned = base.width, square_angle(side.heading)
-    spans: list[FromTo] = [(-far, far)]
-    for place in fixing_places(base, side.place(t, kit.post.setback), turned, side.heading):
-        if side.locate(place)[1] > frame.rim_reach(base):
-            over = frame.over_joists(place, side.along, base, far)
-            held = _common(over, frame.off_rims(place, side.along, far)) if over else []
-            spans = _common(spans, held + frame.in_rims(place, side.along, base, far))
-    for move in sorted({*_marks_within(spans, step)}, key=lambda move: (abs(move), move)):
-        at = side.place(t + move, kit.post.setback)
-        places = fixing_places(base, at, turned, side.heading)
-        if all(fixing.lands_on != "none" for fixing in fixings_at(frame, base, places)):
-            return move
-    return None
 
 
 def _common(one: list[FromTo], two: list[FromTo]) -> list[FromTo]:
