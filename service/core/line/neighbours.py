@@ -250,7 +250,7 @@ def drops_along(
             shared = next_to if outline is strip else next_to.intersection(outline)
             flush += edge.spans(shared)
     depths = list(_depths(edge, strip, shapes, beyond))
-    return tuple(_stretches(spec.drops, said.beneath, length, depths, flush))
+    return _stretches(spec.drops, said.beneath, length, depths, flush)
 
 
 def _depths(
@@ -325,27 +325,23 @@ def _stretches(
     length: Length,
     depths: Sequence[Depth],
     flush: Sequence[FromTo],
-) -> Iterator[Reach]:
+) -> tuple[Reach, ...]:
     """Stretches of an edge, parted wherever the drops along it change (`_drops_at`).
 
     length: of the edge. The other arguments are those of `_drops_at`.
     """
-    both = [place for low, high, _ in depths for place in (low, high)]
-    both += [place for span in flush for place in span]
-    ends = sorted({length, *[min(max(place, 0.0), length) for place in both]})
+    places = [place for low, high, _ in depths for place in (low, high)]
+    places += [place for span in flush for place in span]
     marks = [0.0]
-    for end in ends:
-        if end > marks[-1] + TOUCH:
-            marks.append(end)
-    started: Length = 0.0
-    before: Drops | None = None
-    for low, high in pairwise(marks):
-        drops = _drops_at((low + high) / 2, known, beneath, depths, flush)
-        if before is not None and drops != before:
-            yield Reach(started, low, before)
-            started = low
-        before = drops
-    yield Reach(started, length, before if before is not None else known)
+    for place in sorted({length, *[min(max(place, 0.0), length) for place in places]}):
+        if place > marks[-1] + TOUCH:
+            marks.append(place)
+    drops = [
+        _drops_at((low + high) / 2, known, beneath, depths, flush) for low, high in pairwise(marks)
+    ]
+    starts = [i for i, each in enumerate(drops) if i == 0 or each != drops[i - 1]]
+    ends = [*[marks[i] for i in starts[1:]], length]
+    return tuple([Reach(marks[i], end, drops[i]) for i, end in zip(starts, ends, strict=True)])
 
 
 def _drops_at(

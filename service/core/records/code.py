@@ -70,8 +70,10 @@ class When:
         value = self._read(drops, here)
         if value is None:
             return None if self.measure in _MAY_BE_UNKNOWN else False
-        if isinstance(value, str):
-            return value == self.word
+        return value == self.word if isinstance(value, str) else self.has(value)
+
+    def has(self, value: float) -> bool:
+        """Whether a measured value is more than `above`, or at least `starts`."""
         if self.above is not None:
             return value > self.above + TOUCH
         return self.starts is not None and value >= self.starts - TOUCH
@@ -112,9 +114,7 @@ class Occupancy:
             return self.occupancy is not None and case.word in self.words
         if case.measure != "occupants" or self.occupants is None:
             return None
-        if case.above is not None:
-            return self.occupants > case.above
-        return case.starts is not None and self.occupants >= case.starts
+        return case.has(self.occupants)
 
 
 @dataclass(frozen=True, slots=True)
