@@ -93,7 +93,7 @@ class Surface:
 
         The part is kept, since the edges that are asked about next lie in it, too.
         """
-        if not self._is_dense:
+        if shapely.get_num_coordinates(self.outline) <= DENSE_CORNERS:
             return self.outline
         if self._part is None or not _holds(self._part[0], box):
             far = CLIP_MARGIN * max(box[2] - box[0], box[3] - box[1])
@@ -103,11 +103,6 @@ class Surface:
             is_shape = part.is_valid and part.area > 0
             self._part = wide, part if is_shape else self.outline.intersection(shapely.box(*wide))
         return self._part[1]
-
-    @cached_property
-    def _is_dense(self) -> bool:
-        count: int = shapely.get_num_coordinates(self.outline)
-        return count > DENSE_CORNERS
 
 
 @record()
@@ -326,48 +321,37 @@ def _stretches(
     depths: Sequence[Depth],
     flush: Sequence[FromTo],
 ) -> tuple[Reach, ...]:
-    """Stretches of an edge, parted wherever the drops along it change (`_drops_at`).
+    """Stretches of an edge, parted wherever the drops along it change.
 
-    length: of the edge. The other arguments are those of `_drops_at`.
+    At each place the drops are those to the deepest surface beyond it, or `known`, the drops of the
+    edge itself; these hold where bare ground lies beyond the place and where they are no deeper
+    than that surface. beneath: what is said of the edge, which holds where another level lies
+    below. length: of the edge. flush: the stretches with no way down, whose drop is 0.
     """
+
+    def at(place: Length) -> Drops:
+        if any(start < place < end for start, end in flush):
+            below = 0.0
+        else:
+            here = [below for start, end, below in depths if start < place < end]
+            if not here or None in here:
+                return known
+            below = max(each for each in here if each is not None)
+        if known.drop is not None and known.drop <= below:
+            return known
+        ground = known.drop if known.to_ground is None else known.to_ground
+        return Drops(below, ground, below, beneath)
+
     places = [place for low, high, _ in depths for place in (low, high)]
     places += [place for span in flush for place in span]
     marks = [0.0]
     for place in sorted({length, *[min(max(place, 0.0), length) for place in places]}):
         if place > marks[-1] + TOUCH:
             marks.append(place)
-    drops = [
-        _drops_at((low + high) / 2, known, beneath, depths, flush) for low, high in pairwise(marks)
-    ]
+    drops = [at((low + high) / 2) for low, high in pairwise(marks)]
     starts = [i for i, each in enumerate(drops) if i == 0 or each != drops[i - 1]]
     ends = [*[marks[i] for i in starts[1:]], length]
     return tuple([Reach(marks[i], end, drops[i]) for i, end in zip(starts, ends, strict=True)])
-
-
-def _drops_at(
-    place: Length,
-    known: Drops,
-    beneath: Beneath | None,
-    depths: Sequence[Depth],
-    flush: Sequence[FromTo],
-) -> Drops:
-    """The drops at a place along an edge: to the deepest surface beyond it, or `known`.
-
-    known: the drops of the edge itself, which hold where bare ground lies beyond the place and
-    where they are no deeper than that surface. beneath: what is said of the edge, which holds where
-    another level lies below. flush: the stretches with no way down, whose drop is 0.
-    """
-    if any(start < place < end for start, end in flush):
-        below = 0.0
-    else:
-        here = [below for start, end, below in depths if start < place < end]
-        if not here or None in here:
-            return known
-        below = max(each for each in here if each is not None)
-    if known.drop is not None and known.drop <= below:
-        return known
-    ground = known.drop if known.to_ground is None else known.to_ground
-    return Drops(below, ground, below, beneath)
 
 
 def touched(reaches: Sequence[Reach], low: Length, high: Length) -> list[Drops]:

@@ -22,8 +22,6 @@ from service.core.stock import NoPlan, Plan, Stick, holds, plan_sticks
 WORK: Final = 16_000_000
 """Counted work on the plans of one request: some seconds. Its orders share it, and within each
 order the parts share it evenly."""
-NOTHING: Final = Plan((), bought=0.0, lower_bound=0.0, optimal=True)
-"""The plan for no pieces."""
 
 
 @record()
@@ -95,15 +93,18 @@ def _plan_part(
     held = _on_hand(part, order_request)
     prices = _stick_prices(part, stock, order_request.prices)
     sticks = _sticks(stock, held, prices, order_request.prices)
-    kept, left_out = _holdable(pieces, stock, held, shared=True)
-    lost = stock.kerf, stock.trim
+
+    def planned(*, shared: bool) -> tuple[Plan, dict[Length, int], tuple[Piece, ...]]:
+        kept, left_out = _holdable(pieces, stock, held, shared=shared)
+        effort = order_request.effort
+        return plan_sticks(kept, sticks, stock.kerf, stock.trim, effort, work), kept, left_out
+
     try:
-        plan = plan_sticks(kept, sticks, *lost, order_request.effort, work) if kept else NOTHING
+        plan, kept, left_out = planned(shared=True)
     except NoPlan:
         # A plan exists, but the search is sure to find it only if each long piece has a stick to
         # itself.
-        kept, left_out = _holdable(pieces, stock, held, shared=False)
-        plan = plan_sticks(kept, sticks, *lost, order_request.effort, work)
+        plan, kept, left_out = planned(shared=False)
     rows = _rows(plan, stock, held)
     bought = [row for row in rows if not row.on_hand]
     length = sum(row.stock * row.count for row in bought)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import partial
 from typing import NamedTuple
 
 import shapely
@@ -151,20 +150,15 @@ def _fitted(
     frame: Frame, wanted: Wanted, gap: _Gap, faces: Sequence[Face], only_whole: bool
 ) -> BlockingPiece | None:
     """The block in the room that the rim leaves, with the most plies that fit, or None."""
-    need, ply, is_clear = wanted.need, frame.framing.joist_width, partial(_is_clear, frame)
+    need, ply = wanted.need, frame.framing.joist_width
     for plies in range(wanted.plies, wanted.fewest - 1, -1):
         half = half_of(frame, plies)
-        found = fit(Room(gap[1:], tuple(faces), half, ply, wanted.least, is_clear), need)
+        found = fit(Room(gap[1:], tuple(faces), half, ply, wanted.least, frame.is_clear), need)
         if only_whole and not (found is not None and found.meets_need(need)):
             return None
         if found is not None:
             return _block(frame, gap, plies, found.at, found.edges)
     return None
-
-
-def _is_clear(frame: Frame, place: Point) -> bool:
-    """Whether a place, across and along the joists, is inside the rim."""
-    return bool(shapely.contains_xy(frame.room, *place))
 
 
 def _block(

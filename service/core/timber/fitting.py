@@ -39,8 +39,8 @@ class Need(NamedTuple):
     over: least and greatest place along of what it has to be under; None if all of it is at
         `place`.
     joint: place along where a joint of its plies is to be; None if no joint keeps off all fixings.
-    post: place along of the middle of its post, from which an idle ply lies away; of the post's
-        needs where the fixing is level with that.
+    post: place along that an idle ply lies away from: the middle of its post or, for a fixing that
+        is level with it, the mean place of all the post's fixings that need a block.
     behind: whether it stands behind a rim that its post hangs on, up to its own width off `place`;
         it then need not be under anything.
     """

@@ -116,6 +116,10 @@ class Frame:
         shapely.prepare(room)
         return room
 
+    def is_clear(self, place: Point) -> bool:
+        """Whether a place, across and along the joists, is inside the rim."""
+        return bool(shapely.contains_xy(self.room, *place))
+
     @cached_property
     def rim_faces(self) -> tuple[shapely.STRtree, list[Face]]:
         """Faces of the rim: a search tree of their lines, and the faces in the same order.
