@@ -228,7 +228,7 @@ def drops_along(
     # Narrower by TOUCH, so that a surface that reaches from limit to limit covers the strip.
     beyond = beyond[0] + TOUCH, beyond[1] - TOUCH
     box = edge.box(*beyond)
-    near = [other for other in others if other.drop is not None and _meet(box, other.box)]
+    near = [other for other in others if other.drop is not None and _boxes_meet(box, other.box)]
     if all(other is own for other in near):
         return whole
     strip = edge.strip(*beyond)
@@ -310,7 +310,7 @@ def _holds(wide: Box, box: Box) -> bool:
     return wide[0] < box[0] and wide[1] < box[1] and box[2] < wide[2] and box[3] < wide[3]
 
 
-def _meet(one: Box, two: Box) -> bool:
+def _boxes_meet(one: Box, two: Box) -> bool:
     return one[0] <= two[2] and two[0] <= one[2] and one[1] <= two[3] and two[1] <= one[3]
 
 

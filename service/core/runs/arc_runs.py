@@ -59,7 +59,7 @@ class Chords:
         check_bays(count, self.maker.budget.bays)
         pitch = stretch.length / count
         skew = side.half_angle(pitch)
-        start, end = _met(side, stretch, skew)
+        start, end = self._ends(stretch, skew)
         places = [stretch.start.t + i * pitch for i in range(1, count)]
         inner = [Terminal(t, post_on_side(kit, side, t, "line"), skew) for t in places]
         for index, pair in enumerate(pairwise([start, *inner, end])):
@@ -113,7 +113,7 @@ class Chords:
             count = self.count(stretch, least)
             if count is None:
                 break
-            met = _met(side, stretch, side.half_angle(stretch.length / count))
+            met = self._ends(stretch, side.half_angle(stretch.length / count))
             far = [_is_bracket(each) and each.skew > kit.swivel_greatest + TOUCH for each in met]
             if not any(far):
                 break
@@ -157,12 +157,21 @@ class Chords:
         """The clear openings of the first bay, of the last, and of those between."""
         kit, pitch = self.maker.kit, stretch.length / count
         chord, skew = self.side.chord(pitch), self.side.half_angle(pitch)
-        start, end = (met.half(kit) for met in _met(self.side, stretch, skew))
+        start, end = (each.half(kit) for each in self._ends(stretch, skew))
         if count == 1:
             return {chord - start - end}
         inner = half_at(kit, skew)
         clears = {chord - start - inner, chord - inner - end}
         return clears if count == 2 else {*clears, chord - 2 * inner}
+
+    def _ends(self, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Terminal]:
+        """Both ends of a stretch, as its first and its last chord meet them.
+
+        skew: the angle of a chord to the tangents at its ends.
+        """
+        start, end = stretch.start, stretch.end
+        first, last = self.side.chord_headings(start.t, end.t, (skew, skew))
+        return _as_met(start, first), _as_met(end, last)
 
     def _is_free(self, start: Length, pitch: Length, count: int) -> bool:
         """Whether no inner post's centre lies in a forbidden stretch."""
@@ -192,17 +201,7 @@ def _is_bracket(terminal: Terminal) -> bool:
     return terminal.post is None and terminal.normal_heading is not None
 
 
-def _met(side: ArcSide, stretch: Stretch, skew: Degrees) -> tuple[Terminal, Terminal]:
-    """Both ends of a stretch, as its first and its last chord meet them.
-
-    skew: the angle of a chord to the tangents at its ends.
-    """
-    start, end = stretch.start, stretch.end
-    first, last = side.chord_headings(start.t, end.t, (skew, skew))
-    return _meet(start, first), _meet(end, last)
-
-
-def _meet(terminal: Terminal, heading: Degrees) -> Terminal:
+def _as_met(terminal: Terminal, heading: Degrees) -> Terminal:
     """A terminal as a bay of this heading meets it.
 
     A terminal without `normal_heading`, a corner's post or a wall at the line's end, already has

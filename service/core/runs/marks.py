@@ -53,7 +53,7 @@ def divide_run(
             bays += 1
             continue
         inner = even_marks(span, bays, bounds.step)
-        stand = _keeps(span, inner, bounds.most) and not (tight and _meet(span, inner))
+        stand = _keeps(span, inner, bounds.most) and not (tight and _bases_meet(span, inner))
         if stand and bounds.panel_fits(min(span.clears(inner))):
             return inner
         # Panels by themselves move no post off its even mark, but in a run with forbidden places.
@@ -83,7 +83,7 @@ def _keeps(span: Span, inner: Sequence[Length], most: Length) -> bool:
     )
 
 
-def _meet(span: Span, inner: Sequence[Length]) -> bool:
+def _bases_meet(span: Span, inner: Sequence[Length]) -> bool:
     """Whether a base would run into another base, or into a wall."""
     first, between, last = span.apart()
     least = (first, *[between] * (len(inner) - 1), last)

@@ -32,7 +32,7 @@ LISTING_STEPS: Final = 4000
 """Steps allowed for listing the fills of one stick. If they run out, the search proves nothing."""
 DEPTH: Final = 150
 """Placements allowed on top of one another. If more are needed, the search proves nothing."""
-MANY_LENGTHS: Final = 40
+NEARLY_WHOLE_FROM: Final = 40
 """With this many lengths or more, where a relaxation has no filled stick whole, those that it has
 nearly whole are placed instead, all at once."""
 
@@ -131,7 +131,7 @@ class Search:
         if easy is not None:
             self._filled.extend(easy)
             return True
-        firm = whole_sticks((parts or {}).items(), nearly=len(left) >= MANY_LENGTHS)
+        firm = whole_sticks((parts or {}).items(), nearly=len(left) >= NEARLY_WHOLE_FROM)
         if firm and self._place(left, sticks, firm, depth):
             return True
         moves = self._moves(left, sticks, slacks, parts or {})

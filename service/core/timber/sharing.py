@@ -230,7 +230,7 @@ def _overlap(block: BlockingPiece, other: BlockingPiece) -> bool:
     if first >= last - TOUCH:
         return False
     one, two = ([_edge_at(each, y) for y in (first, last)] for each in (block, other))
-    return _meet(one, two)
+    return _overlap_anywhere(one, two)
 
 
 def _edge_at(block: BlockingPiece, along: Length) -> FromTo:
@@ -240,7 +240,7 @@ def _edge_at(block: BlockingPiece, along: Length) -> FromTo:
     return low, high
 
 
-def _meet(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
+def _overlap_anywhere(one: Sequence[FromTo], two: Sequence[FromTo]) -> bool:
     """Whether two stretches overlap anywhere on the way from their first to their last.
 
     one, two: each a stretch as it is first and as it is last, changing evenly between.
