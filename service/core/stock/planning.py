@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from service.core.frozen import record
-from service.core.stock.fills import Fill, Work, WorkUsedUp, best_fill, rank, weigh
+from service.core.stock.fills import Work, WorkUsedUp, best_fill, rank, weigh
 from service.core.stock.first_plans import MANY_LENGTHS, PlanSoFar, filler_of
 from service.core.stock.instance import Instance, NumberedSticks
 from service.core.stock.mixes import TRIES, Aim, Mix, Mixing, Requirement, aim_of, least_cost
@@ -62,8 +62,7 @@ class _Solving:
     def __init__(self, instance: Instance, work: int) -> None:
         self.instance = instance
         self.work, self.tries = Work(work), Work(max(TRIES, work))
-        self.pool: dict[Fill, int] = {}
-        self.inequalities: list[Inequality] = []
+        self.context = SearchContext(instance.weights, instance.counts)
         self.requirements: list[Requirement] = []
         self.closed: set[Mix] = set()
         self.best: tuple[Aim, Mix, list[FilledSticks]] | None = None
@@ -145,7 +144,7 @@ class _Solving:
         A stick on hand may be of an odd length; only as much of it counts as pieces can fill.
         """
         weights, counts = self.instance.weights, self.instance.counts
-        inequality = Inequality(weights, counts, weights)
+        inequality = self.context.inequality(weights)
         inequality.known = {room: room for room in self.instance.rooms}
         ranked, spare = rank(weights, weights, counts), Work(TRIES)
         for room, cost in zip(self.instance.rooms, self.instance.costs, strict=True):
@@ -154,7 +153,7 @@ class _Solving:
         self._add_inequality(inequality)
 
     def _add_inequality(self, inequality: Inequality) -> None:
-        self.inequalities.append(inequality)
+        self.context.inequalities.append(inequality)
         holds = tuple(inequality.holds(room, self.work) for room in self.instance.rooms)
         self._require(Requirement(inequality.value_of(self.instance.counts), holds))
 
@@ -217,14 +216,14 @@ class _Solving:
         inequality."""
         instance = self.instance
         for _, fill, _ in self.best[2] if self.best else ():
-            self.pool[fill] = weigh(fill, instance.weights)
+            self.context.pool[fill] = weigh(fill, instance.weights)
         spare = self.work.left // 2
         counts, limits = instance.counts, instance.limits
         relaxed = self._relaxed(counts, limits, lambda _, __: self.work.left < spare)
         if len(instance.rooms) == 1:
             (room,) = instance.rooms
             self.parts = {(room, fill): amount for (_, fill), amount in relaxed.columns}
-        self._add_inequality(Inequality(instance.weights, instance.counts, relaxed.values))
+        self._add_inequality(self.context.inequality(relaxed.values))
         return relaxed
 
     def _relaxed(
@@ -238,7 +237,7 @@ class _Solving:
             [limit if limit < total else None for limit in limits],
             [PENALTY] * len(instance.weights),
         )
-        return relax(instance.weights, left, offer, self.pool, self.work, should_stop)
+        return relax(instance.weights, left, offer, self.context.pool, self.work, should_stop)
 
     def _dive(self, relaxed: Relaxed) -> None:
         """Make a plan from a relaxation, and keep it where it is the best so far.
@@ -261,10 +260,7 @@ class _Solving:
         already.
         """
         share = self.work.share(int(self.work.left * MIX_SHARE))
-        context = SearchContext(
-            self.instance.weights, self.instance.counts, self.inequalities, self.pool
-        )
-        search = Search(context, self.instance.sticks_by_room(mix), share)
+        search = Search(self.context, self.instance.sticks_by_room(mix), share)
         filled = search.run(self.instance.counts, self.parts)
         self.work.settle(share)
         if search.violated is not None:
