@@ -297,7 +297,7 @@ def test_an_end_at_a_joist_and_the_rim_is_at_the_rim(
     edge, at x = 3.25, to the joist at its upper edge. `between` is a joist only where the whole end
     is at it, and so is None for this end; the other is at joist 1, which begins at 16.25. The same
     holds on the other side of a deck of 60, with joist 3 at 59."""
-    frame = Frame(Framing(90.0, 16.0, first, 1.5, 1.0, ""), shapely.Polygon(points))
+    frame = Frame(Framing(90.0, 16.0, first, 1.5, 1.0, ""), shapely.Polygon(points), "in")
     y = 10 + math.sqrt(2) - 1.75
     need = Need((x, y), over=(y - 1.5, y + 1.5))
     (block,) = blocks_at(frame, [Wanted(need, 2, 2)])
@@ -313,7 +313,7 @@ def test_where_no_room_is_for_all_plies_there_are_fewer(fewest: int, plies: int 
     """Rims of 3 leave 4 of a deck 10 deep, from 3 to 7: room for two plies of 1.5, not for three.
     There is no block where three are the fewest."""
     outline = shapely.Polygon([(0, 0), (60, 0), (60, 10), (0, 10)])
-    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 3.0, ""), outline)
+    frame = Frame(Framing(90.0, 16.0, 1.0, 1.5, 3.0, ""), outline, "in")
     (block,) = blocks_at(frame, [Wanted(Need((24.0, 5.0)), 3, fewest)])
     assert (block and block.plies) == plies
     if block is not None:
@@ -326,6 +326,6 @@ def test_joists_too_close_for_a_block(least: float, found: bool) -> None:
     """Joists 4 apart and 1.5 wide have 2.5 between them: enough for a block that has to be 2.5
     long, not for one of 2.5625."""
     outline = shapely.Polygon([(0, 0), (60, 0), (60, 60), (0, 60)])
-    frame = Frame(Framing(90.0, 4.0, 1.0, 1.5, 1.5, ""), outline)
+    frame = Frame(Framing(90.0, 4.0, 1.0, 1.5, 1.5, ""), outline, "in")
     (block,) = blocks_at(frame, [Wanted(Need((31.0, 30.0)), 2, 2, least)])
     assert (block is not None) == found

@@ -18,7 +18,7 @@ from service.core.timber.frame import Frame
 from tests.core.builders import SURFACE, rectangle
 
 DECK = shapely.Polygon(rectangle(192.0, 144.0))
-FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), DECK)
+FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), DECK, "in")
 BASE = replace(SURFACE.post.base, fixing_edge_distance=0.5)
 
 CASES = {
@@ -62,7 +62,9 @@ def test_a_fixing(at: Point, lands_on: str, told: set[str]) -> None:
 def test_a_joist_ends_where_it_meets_the_rim(at: Point, by_end: bool) -> None:
     """A joist of 4.5 with its middle at x = 3.5 runs along a rim of 1.875, and ends at y = 1.875;
     only there has it an end that a fixing may be too near to."""
-    frame = Frame(replace(FRAME.framing, first_joist=3.5, joist_width=4.5, rim_width=1.875), DECK)
+    frame = Frame(
+        replace(FRAME.framing, first_joist=3.5, joist_width=4.5, rim_width=1.875), DECK, "in"
+    )
     (fixing,) = fixings_at(frame, BASE, [at])
     assert (fixing.lands_on, fixing.is_by_joist_end) == ("joist", by_end)
 

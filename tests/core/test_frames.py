@@ -670,7 +670,7 @@ def test_a_fixing_that_another_block_of_its_post_holds_is_not_told() -> None:
     )
     kit = builders.with_post(SURFACE, base=base, setback=4.0)
     outline = [(0, 24), (0, 114), (-24, 138), (-147, 138), (-147, 0), (-24, 0)]
-    frame = Frame(Framing(-20.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(outline))
+    frame = Frame(Framing(-20.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(outline), "in")
     post = PostDraft("end", (-87.8125, 134.0), 0.0, (), None)
     (framing,) = frame_posts(frame, kit, [post], 0.0625)
     block = framing.blocking[1]
@@ -715,11 +715,10 @@ def test_a_block_is_of_two_plies_or_as_thick_as_a_4x(unit: Unit, joist: float, p
     ply is enough from 3 in on, which is 76.2 mm."""
     inch = 1.0 if unit == "in" else 25.4
     framing = Framing(90.0, 24 * inch, 12 * inch, joist, 1.5 * inch, "")
-    frame = Frame(framing, shapely.Polygon(builders.rectangle(180.0 * inch, 130.0 * inch)))
+    frame = Frame(framing, shapely.Polygon(builders.rectangle(180.0 * inch, 130.0 * inch)), unit)
     place = (90.0 * inch, 60.0 * inch)
-    kit = replace(SURFACE, unit=unit)
-    need = Need(frame.placed(place), keeps=kit.post.base.fixing_edge_distance)
-    assert block_for(frame, kit, [need]).plies == plies
+    need = Need(frame.placed(place), keeps=SURFACE.post.base.fixing_edge_distance)
+    assert block_for(frame, [need]).plies == plies
 
 
 def corner_framing(**figures: float) -> PostFraming:
@@ -812,7 +811,7 @@ def test_of_two_stretches_as_near_the_lesser_across_is_taken(noise: float) -> No
     last bit of the fixing's place decides nothing.
     """
     corners = [(-40, -80), (40, -80), (40, 0), (0, 0), (0, 40), (-40, 40)]
-    frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners))
+    frame = Frame(Framing(45.0, 1000.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(corners), "in")
     place = frame.placed((-0.5 + noise, -0.5 - noise))
     (block,) = blocks_at(frame, [Wanted(Need(place), 1, 1)])
     assert block is not None
@@ -824,7 +823,7 @@ def test_faces_of_a_bow() -> None:
     within 1/200 of a joist's 1.5, 0.0075, of that circle. Chords that just do so are 2.43 long, 254
     of them; faces are half as long at the least."""
     outline = shapely.Point(0, 0).buffer(100.0, quad_segs=180)
-    _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), outline).rim_faces
+    _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), outline, "in").rim_faces
     lines = shapely.multilinestrings([face[:2] for face in faces])
     ring = shapely.Point(0, 0).buffer(98.5, quad_segs=180).exterior
     assert shapely.hausdorff_distance(lines, ring, densify=0.05) <= 0.0075 + 1e-3
@@ -841,7 +840,7 @@ def test_a_rim_a_little_off_square_is_cleared_where_it_comes_furthest(rise: floa
     the joist's face, 40.5; where it rises, at the inner face of the other rim, 58.5, though no rim
     turns back there."""
     outline = shapely.Polygon([(0, 0), (60, rise), (60, 60), (0, 60)])
-    frame = Frame(Framing(90.0, 39.0, 0.75, 1.5, 1.5, ""), outline)
+    frame = Frame(Framing(90.0, 39.0, 0.75, 1.5, 1.5, ""), outline, "in")
     (block,) = blocks_at(frame, [Wanted(Need((50.0, 2.5)), 2, 2)])
     assert block is not None
     slope = rise / 60
@@ -854,7 +853,9 @@ def test_a_rim_turns_back_at_each_square_corner() -> None:
     """A rim turns back where a face along the joists meets one across them, but not where two
     slants go on the same way, as at (50, 30) and (40, 70)."""
     outline = ((0.0, 0.0), (20.0, 0.0), (50.0, 30.0), (40.0, 70.0), (20.0, 90.0), (0.0, 90.0))
-    _, faces = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1e-3, ""), shapely.Polygon(outline)).rim_faces
+    _, faces = Frame(
+        Framing(90.0, 16.0, 0.75, 1.5, 1e-3, ""), shapely.Polygon(outline), "in"
+    ).rim_faces
     turns = {(round(face.start[0]), round(face.start[1])): face.turns[0] for face in faces}
     assert {corner for corner, does in turns.items() if not does} == {(50, 30), (40, 70)}
     assert len(turns) == 6
@@ -863,7 +864,7 @@ def test_a_rim_turns_back_at_each_square_corner() -> None:
 def test_a_rim_that_leaves_nothing() -> None:
     """A deck 40 deep with rims of 30 is all rim, so a fixing off it has no room for a block."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 30.0, "")
-    frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)))
+    frame = Frame(framing, shapely.Polygon(builders.rectangle(120.0, 40.0)), "in")
     assert blocks_at(frame, [Wanted(Need(frame.placed((50.0, -1.0))), 1, 1)]) == [None]
 
 

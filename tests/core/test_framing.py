@@ -91,7 +91,7 @@ def test_moves_that_bring_a_place_over_a_joist(
     0.5 from a joist's edges, so the moves are those that bring it within 0.25 of a joist's middle.
     """
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "")
-    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)))
+    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)), "in")
     base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
     found = frame.over_joists((x, 50.0), (way, 0.0), base, far)
     turned = spans if way > 0 else [(-high, -low) for low, high in spans]
@@ -103,7 +103,7 @@ def test_moves_along_the_joists(way: float) -> None:
     """The same joists: a place 0.25 off the middle of the one at 32.75 stays over it, one 0.3125
     off stays off it, however far it is moved."""
     framing = Framing(90.0, 16.0, 0.75, 1.5, 1.5, "")
-    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)))
+    frame = Frame(framing, shapely.Polygon(rectangle(192.0, 144.0)), "in")
     base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
     assert frame.over_joists((33.0, 50.0), (0.0, way), base, 7.0) == [(-7.0, 7.0)]
     assert frame.over_joists((33.0625, 50.0), (0.0, way), base, 7.0) == []
@@ -113,7 +113,7 @@ def test_moves_that_keep_a_place_off_the_rims() -> None:
     """A deck 192 wide with rims of 1.5 and, from x = 100 to 110, a notch that comes down to y = 8:
     rims stand from x = 98.5 to 111.5 and above y = 6.5, and beyond x = 190.5."""
     notched = [(0, 0), (192, 0), (192, 144), (110, 144), (110, 8), (100, 8), (100, 144), (0, 144)]
-    frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched))
+    frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched), "in")
     assert frame.off_rims((105.0, 7.0), (1.0, 0.0), 10.0) == [
         pytest.approx(span, abs=1e-5) for span in ((-10.0, -6.5), (6.5, 10.0))
     ]
@@ -133,7 +133,7 @@ def test_moves_that_bring_a_place_into_a_rim() -> None:
     base = replace(SURFACE.post.base, fixing_edge_distance=0.5)
 
     def held(y: Length, rim: Length = 1.5) -> list[FromTo]:
-        frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, rim, ""), shapely.Polygon(notched))
+        frame = Frame(Framing(90.0, 16.0, 0.75, 1.5, rim, ""), shapely.Polygon(notched), "in")
         return sorted(frame.in_rims((105.0, y), (1.0, 0.0), base, 10.0))
 
     assert held(7.25) == [pytest.approx((-6.0, 6.0))]

@@ -21,9 +21,11 @@ from service.core.timber.sharing import (
     merge_overlapping,
     together,
 )
-from tests.core.builders import SURFACE, rectangle
+from tests.core.builders import rectangle
 
-FRAME = Frame(Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)))
+FRAME = Frame(
+    Framing(90.0, 16.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(rectangle(192.0, 144.0)), "in"
+)
 
 
 def row(y: float, post: float, x: float = 24.0) -> tuple[Need, ...]:
@@ -48,14 +50,14 @@ GROUPS = {
 @pytest.mark.parametrize(("rows", "groups"), GROUPS.values(), ids=GROUPS.keys())
 def test_rows_of_one_gap(rows: list[tuple[Need, ...]], groups: int) -> None:
     """How many blocks rows of fixings get in each situation."""
-    assert len(gathered(FRAME, SURFACE, rows)) == groups
+    assert len(gathered(FRAME, rows)) == groups
 
 
 def test_a_block_for_two_posts_is_over_both() -> None:
     """Rows at 20 and 23.125, of a post at 18 and one at 25, get three plies midway between the
     rows, whichever side the posts are on."""
     needs = [*row(20.0, 18.0), *row(23.125, 25.0)]
-    block = block_for(FRAME, SURFACE, needs)
+    block = block_for(FRAME, needs)
     assert block.plies == 3
     assert block.need.place[1] == pytest.approx(21.5625)
     assert block.need.over == (20.0, 23.125)
@@ -68,7 +70,7 @@ def test_the_idle_ply_of_posts_on_both_sides() -> None:
     row, from 17.75 to 19.25.
     """
     needs = [*row(20.0, 18.0), *row(20.0, 26.0, x=26.0)]
-    assert block_for(FRAME, SURFACE, needs).need.place[1] == pytest.approx(19.25)
+    assert block_for(FRAME, needs).need.place[1] == pytest.approx(19.25)
 
 
 @pytest.mark.parametrize(("y", "groups"), [(30.0, 1), (100.0, 2)])
@@ -78,7 +80,7 @@ def test_fixings_in_one_line_share_a_block_where_no_rim_is_between(y: float, gro
     A notch from x = 100 to 120 comes down to y = 60; no joist is between the fixings.
     """
     notched = [(0, 0), (192, 0), (192, 144), (120, 144), (120, 60), (100, 60), (100, 144), (0, 144)]
-    frame = Frame(Framing(90.0, 300.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched))
+    frame = Frame(Framing(90.0, 300.0, 0.75, 1.5, 1.5, ""), shapely.Polygon(notched), "in")
     needs = [*row(y, 0.0, x=50.0), *row(y, 0.0, x=150.0)]
     assert len(together(frame, needs)) == groups
 
@@ -111,7 +113,7 @@ def test_no_two_blocks_are_in_one_place(
     """Where two blocks overlap, one block takes the place of both, in whichever order they come."""
     shared = [SharedBlock(row(30.0, 28.0), one), SharedBlock(row(31.0, 33.0), other)]
     for blocks in (shared, shared[::-1]):
-        found = merge_overlapping(FRAME, SURFACE, blocks)
+        found = merge_overlapping(FRAME, blocks)
         assert len(found) == left
         assert sum(len(each.needs) for each in found) == 2
 
@@ -129,7 +131,7 @@ def parted(*blocks: tuple[tuple[Need, ...], BlockingPiece]) -> set[int]:
     assert [len(met) for met, _ in blocks] == [1, 2, 4]
     return {
         len(each.needs)
-        for each in merge_overlapping(FRAME, SURFACE, [SharedBlock(*each) for each in blocks])
+        for each in merge_overlapping(FRAME, [SharedBlock(*each) for each in blocks])
     }
 
 
@@ -170,7 +172,7 @@ def test_the_nearest_rows_share_a_block(places: tuple[float, float, float]) -> N
     post = sum(places) / 3
     rows = [row(y, post) for y in places]
     near = min((0, 1), key=lambda i: places[i + 1] - places[i])
-    groups = gathered(FRAME, SURFACE, rows)
+    groups = gathered(FRAME, rows)
     assert sorted(sorted(need.place[1] for (need,) in group) for group in groups) == sorted(
         [list(places[near : near + 2]), [places[2 - 2 * near]]]
     )
@@ -186,10 +188,10 @@ def test_of_two_blocks_that_hold_nothing_the_one_under_both_places_is_left(
     reaches 1.5 both ways, so one at 30 is under both places and any other under one. Joists 4 apart
     leave 2.5 between them, too little for a block made anew.
     """
-    close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline)
+    close = Frame(Framing(90.0, 4.0, 0.75, 1.5, 1.5, ""), FRAME.outline, "in")
     blocks = [
         SharedBlock((Need((20.0, y), keeps=0.5, post=30.0),), piece((18, 22), (18, 22), at=at))
         for y, at in ((31.0, first), (29.0, last))
     ]
-    (left,) = merge_overlapping(close, SURFACE, blocks)
+    (left,) = merge_overlapping(close, blocks)
     assert left.block.at == 30.0

@@ -34,10 +34,11 @@ HAIR: Final = 1 / 200
 
 @dataclass(frozen=True)
 class Frame:
-    """A level's joists and rim in plan, and the obstructions that stand on it."""
+    """A level's joists and rim in plan, and the obstructions that stand on it. unit: of lengths."""
 
     framing: Framing
     outline: shapely.Polygon
+    unit: Unit
     obstructions: tuple[Obstruction, ...] = ()
 
     @cached_property
@@ -290,13 +291,13 @@ def read_frame(level: Level, outline: shapely.Polygon, unit: Unit) -> Frame | No
     """
     if level.framing is None:
         return None
-    frame = Frame(level.framing, outline, level.obstructions)
-    raise_any(_faults(frame, unit))
+    frame = Frame(level.framing, outline, unit, level.obstructions)
+    raise_any(_faults(frame))
     return frame
 
 
-def _faults(frame: Frame, unit: Unit) -> Iterator[Problem]:
-    framing, across = frame.framing, frame.ends[1] - frame.ends[0]
+def _faults(frame: Frame) -> Iterator[Problem]:
+    framing, unit, across = frame.framing, frame.unit, frame.ends[1] - frame.ends[0]
     if framing.joist_spacing <= framing.joist_width + TOUCH:
         yield Problem(
             f"{framing.pointer}/joist_spacing",

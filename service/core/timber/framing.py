@@ -65,7 +65,7 @@ def _grounds(
         for post in posts
     ]
     about = frame.framing, frame.outline, frame.obstructions
-    return *about, kit.mounting, kit.post, kit.unit, step, *stand
+    return *about, kit.mounting, kit.post, frame.unit, step, *stand
 
 
 def frame_posts(
@@ -83,7 +83,7 @@ def frame_posts(
         return _frame_fascia(frame, kit, posts)
     rows = _fixings(frame, kit.post.base, posts)
     wanted = [_needs(frame, post, row) for post, row in zip(posts, rows, strict=True)]
-    blocks = _blocks(frame, kit, [need for needs in wanted for need in needs.values()])
+    blocks = _blocks(frame, [need for needs in wanted for need in needs.values()])
     return [
         _framing(frame, row, needs, blocks, _spare(frame, kit, post, row, step))
         for post, row, needs in zip(posts, rows, wanted, strict=True)
@@ -173,27 +173,22 @@ def _heading(post: PostDraft) -> Degrees | None:
     return None if post.beside is None else post.beside[0].heading_at(post.beside[1])
 
 
-def _blocks(frame: Frame, kit: Kit, needs: Sequence[Need]) -> dict[Need, BlockingPiece]:
+def _blocks(frame: Frame, needs: Sequence[Need]) -> dict[Need, BlockingPiece]:
     """The block for each of a level's needs, left out where there is no room for one."""
     rows = together(frame, needs)
-    groups = gathered(frame, kit, rows)
+    groups = gathered(frame, rows)
     several = [list(chain.from_iterable(group)) for group in groups if len(group) > 1]
-    found = _shared(frame, kit, several, only_whole=True)
+    found = _shared(frame, several, only_whole=True)
     met = {need for each in found for need in each.needs}
-    found += _shared(frame, kit, [row for row in rows if row[0] not in met])
-    return {
-        need: each.block for each in merge_overlapping(frame, kit, found) for need in each.needs
-    }
+    found += _shared(frame, [row for row in rows if row[0] not in met])
+    return {need: each.block for each in merge_overlapping(frame, found) for need in each.needs}
 
 
 def _shared(
-    frame: Frame,
-    kit: Kit,
-    groups: Sequence[Sequence[Need]],
-    only_whole: bool = False,
+    frame: Frame, groups: Sequence[Sequence[Need]], only_whole: bool = False
 ) -> list[SharedBlock]:
     """Blocks for groups of needs, where there is room for them. only_whole: as in `blocks_at`."""
-    wanted = [block_for(frame, kit, group) for group in groups]
+    wanted = [block_for(frame, group) for group in groups]
     return [
         SharedBlock(tuple(group), block)
         for group, block in zip(groups, blocks_at(frame, wanted, only_whole), strict=True)
@@ -243,12 +238,12 @@ def _frame_fascia(frame: Frame, kit: Kit, posts: Sequence[PostDraft]) -> list[Po
     """
     backs = _backs(frame, posts)
     needs = [Need(place, behind=True) for place, _ in backs]
-    blocks = _blocks(frame, kit, needs)
+    blocks = _blocks(frame, needs)
     lands_on = ("rim",) * kit.post.base.fixings
     framings = []
     for need, (_, back) in zip(needs, backs, strict=True):
         mine = (blocks[need],) if need in blocks else ()
-        has_joist = _is_by_joist(frame, kit, back)
+        has_joist = _is_by_joist(frame, back)
         is_bare = not mine and not has_joist
         off_rim = _off_rim(frame, mine[0], back) if mine and not has_joist else 0.0
         crosses = _crossed(frame, mine)
@@ -266,12 +261,12 @@ def _off_rim(frame: Frame, block: BlockingPiece, back: Point) -> Length:
     return round(apart, 6)
 
 
-def _is_by_joist(frame: Frame, kit: Kit, back: Point) -> bool:
+def _is_by_joist(frame: Frame, back: Point) -> bool:
     """Whether a joist comes to a place at the rim's back, or lies within SNUG of it.
 
     That joist is then what stands behind the rim there, and no block can be nearer.
     """
-    close = frame.framing.joist_width / 2 + convert(SNUG, "in", kit.unit)
+    close = frame.framing.joist_width / 2 + convert(SNUG, "in", frame.unit)
     return frame.off_joist(frame.place_across(back)) <= close + TOUCH
 
 

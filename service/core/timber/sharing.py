@@ -14,7 +14,6 @@ import shapely
 
 from service.core.measure import TOUCH, FromTo, Length, convert
 from service.core.records.blocking import BlockingPiece
-from service.core.records.kit import Kit
 from service.core.timber.blocks import Wanted, blocks_at, gap_below, half_of
 from service.core.timber.fitting import Need, count_held
 from service.core.timber.frame import Frame
@@ -32,14 +31,14 @@ class SharedBlock(NamedTuple):
     block: BlockingPiece
 
 
-def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
+def block_for(frame: Frame, needs: Sequence[Need]) -> Wanted:
     """The block that these needs want together; all of them have the same `keeps`.
 
     It has the fewest plies that keep the needs' places off its edges and joints. Where no plies do,
     it keeps them off its edges alone and lies midway between them.
     """
     across, along = zip(*(need.place for need in needs), strict=True)
-    laid, over = _laid(frame, kit, needs), (min(along), max(along))
+    laid, over = _laid(frame, needs), (min(along), max(along))
     need = Need(
         place=(sum(across) / len(across), laid.at),
         fixings=tuple(place for need in needs for place in need.fixings),
@@ -48,17 +47,17 @@ def block_for(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Wanted:
         joint=laid.joint,
         behind=needs[0].behind,
     )
-    least = convert(SHORTEST_BLOCK, "in", kit.unit)
-    return Wanted(need, laid.plies, least_plies(frame.framing.joist_width, kit.unit), least)
+    least = convert(SHORTEST_BLOCK, "in", frame.unit)
+    return Wanted(need, laid.plies, least_plies(frame.framing.joist_width, frame.unit), least)
 
 
-def _laid(frame: Frame, kit: Kit, needs: Sequence[Need]) -> Laid:
+def _laid(frame: Frame, needs: Sequence[Need]) -> Laid:
     """The plies for these needs.
 
     Behind a rim a fixing goes through all plies, so their joints may be anywhere.
     """
     ply, along = frame.framing.joist_width, [need.place[1] for need in needs]
-    fewest = least_plies(ply, kit.unit)
+    fewest = least_plies(ply, frame.unit)
     if needs[0].behind:
         return midway(along, 0.0, ply, fewest)
     post = sum(need.post for need in needs) / len(needs)
@@ -84,19 +83,17 @@ def together(frame: Frame, needs: Sequence[Need]) -> list[tuple[Need, ...]]:
     return [tuple(needs[i] for i in rows[first]) for first in sorted(rows)]
 
 
-def gathered(
-    frame: Frame, kit: Kit, rows: Sequence[tuple[Need, ...]]
-) -> list[list[tuple[Need, ...]]]:
+def gathered(frame: Frame, rows: Sequence[tuple[Need, ...]]) -> list[list[tuple[Need, ...]]]:
     """Rows of needs in groups, each for one block.
 
     Rows of one gap are joined where their own blocks would overlap, or where a single block of
     fewer plies may do as well. The nearest are joined first, so that the groups do not depend on
     how the deck is turned.
     """
-    groups = [_group(frame, kit, [row]) for row in rows]
-    while pairs := _disjoint(_neighbours(frame, kit, groups)):
+    groups = [_group(frame, [row]) for row in rows]
+    while pairs := _disjoint(_neighbours(frame, groups)):
         for i, j in pairs:
-            groups[i] = _group(frame, kit, groups[i].rows + groups[j].rows)
+            groups[i] = _group(frame, groups[i].rows + groups[j].rows)
         taken = {j for _, j in pairs}
         groups = [each for i, each in enumerate(groups) if i not in taken]
     return [group.rows for group in groups]
@@ -115,15 +112,15 @@ class _Group(NamedTuple):
     laid: Laid
 
 
-def _group(frame: Frame, kit: Kit, rows: list[tuple[Need, ...]]) -> _Group:
+def _group(frame: Frame, rows: list[tuple[Need, ...]]) -> _Group:
     needs = [need for row in rows for need in row]
     along = [need.place[1] for need in needs]
     gap = gap_below(frame, needs[0].place[0])
-    return _Group(rows, gap, (min(along) + max(along)) / 2, _laid(frame, kit, needs))
+    return _Group(rows, gap, (min(along) + max(along)) / 2, _laid(frame, needs))
 
 
 def _neighbours(
-    frame: Frame, kit: Kit, groups: Sequence[_Group]
+    frame: Frame, groups: Sequence[_Group]
 ) -> Iterator[tuple[tuple[float, ...], int, int]]:
     """Pairs of groups that one block may serve, as (rank, index, index).
 
@@ -136,7 +133,7 @@ def _neighbours(
             apart, halves = two.middle - one.middle, half_of(frame, one.laid.plies + two.laid.plies)
             overlap = abs(two.laid.at - one.laid.at) < halves - TOUCH
             if overlap or (
-                apart < 2 * halves and _is_less(_group(frame, kit, one.rows + two.rows), one, two)
+                apart < 2 * halves and _is_less(_group(frame, one.rows + two.rows), one, two)
             ):
                 yield (not overlap, round(apart, 6)), min(i, j), max(i, j)
 
@@ -162,7 +159,7 @@ def _disjoint(ranked: Iterable[tuple[tuple[float, ...], int, int]]) -> list[tupl
     return pairs
 
 
-def merge_overlapping(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
+def merge_overlapping(frame: Frame, blocks: Iterable[SharedBlock]) -> list[SharedBlock]:
     """The blocks of a level, with no two in the same place.
 
     Where two would overlap, one block takes the place of both. The pair nearest along the joists is
@@ -171,7 +168,7 @@ def merge_overlapping(frame: Frame, kit: Kit, blocks: Iterable[SharedBlock]) -> 
     left = list(blocks)
     while pairs := _disjoint(_clashes(left)):
         needs = [left[i].needs + left[j].needs for i, j in pairs]
-        wanted = [block_for(frame, kit, each) for each in needs]
+        wanted = [block_for(frame, each) for each in needs]
         found = blocks_at(frame, wanted)
         for (i, j), each, one, block in zip(pairs, needs, wanted, found, strict=True):
             left[i] = _one_of(each, one.need, (block, left[i].block, left[j].block))

@@ -64,7 +64,8 @@ def _frame(scene: Scene) -> Frame | None:
     framing = scene.level.framing
     if framing is None:
         return None
-    return Frame(framing, shapely.Polygon(outline_of(tuple(scene.edges.values()))))
+    outline = shapely.Polygon(outline_of(tuple(scene.edges.values())))
+    return Frame(framing, outline, scene.subject.deck.unit)
 
 
 def _are_drawn(frame: Frame, scale: Scale) -> bool:
