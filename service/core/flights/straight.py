@@ -193,24 +193,24 @@ def _handrails(
     would have no length.
     """
     length = course.total_going / slope.cosine
-    if not course.stair.handrail or floor_to_mark(length, maker.step) <= TOUCH:
+    hands = [hand for hand in HANDS if hand in course.stair.handrail]
+    if not hands or floor_to_mark(length, maker.step) <= TOUCH:
         return
     kit, half = maker.kit.handrail, maker.kit.post.width / 2
     assert kit is not None
     beyond = 2 * OVERHANG
     count = max(2, ceil_count(length / kit.max_bracket_interval - beyond) + 1)
+    maker.budget.spend_places(count * len(hands))
     apart = length / (count - 1 + beyond)
     brackets = tuple(apart * (i + OVERHANG) for i in range(count))
     guards = {side.hand: side for side in sides}
-    for hand in HANDS:
-        if hand in course.stair.handrail:
-            maker.budget.spend_places(count)
-            bare = [
-                at
-                for at in brackets
-                if hand in guards and not guards[hand].is_beside(at * slope.cosine, half)
-            ]
-            yield Handrail(hand, length, kit.height, brackets, tuple(bare))
+    for hand in hands:
+        bare = [
+            at
+            for at in brackets
+            if hand in guards and not guards[hand].is_beside(at * slope.cosine, half)
+        ]
+        yield Handrail(hand, length, kit.height, brackets, tuple(bare))
 
 
 def _meet_in_height(one: FlightDraft, two: FlightDraft) -> bool:
