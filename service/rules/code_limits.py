@@ -12,7 +12,7 @@ from service.core.records.layout import FlightBuilt
 from service.rules.figure_words import bound_asks, given_as, scope_text
 from service.rules.finding import Amount, FailSeverity, Finding, Verdict
 from service.rules.job import Job, Place, once
-from service.rules.ruling import Ruling, Scope, here_by, rule_on, scope_over
+from service.rules.ruling import Ruling, Scope, circumstances_of, rule_on, scope_over
 from service.rules.saying import Kind, Saying, say_by_figure, say_unstated, tell_all_by_kind
 from service.rules.table import RULES
 
@@ -31,7 +31,7 @@ class Reading(NamedTuple):
 
 def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
     """A reading of a flight, with its place."""
-    return (flight.id,), Reading(what, actual, flight.drops, here_by(flight))
+    return (flight.id,), Reading(what, actual, flight.drops, circumstances_of(flight))
 
 
 class Criterion(NamedTuple):

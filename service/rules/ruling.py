@@ -7,14 +7,13 @@ hold is looked at, and the answer may be that it cannot be known.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
 
 from service.core.measure import TOUCH, Length
 from service.core.records.code import ANYWHERE, Circumstances, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.figures import Measure
-from service.core.records.layout import Bay, FlightBuilt, GateBuilt
+from service.core.records.layout import FlightBuilt
 
 
 class Ruling(NamedTuple):
@@ -46,27 +45,15 @@ class Scope(NamedTuple):
     by: Figure | None = None
 
 
-def here_by(flight: FlightBuilt) -> Circumstances:
+def circumstances_of(flight: FlightBuilt) -> Circumstances:
     """What a figure may depend on, besides drops, at the guards of a flight."""
     return Circumstances(flight.infill, flight.height, flight.risers, flight.going)
 
 
-def figure_by(code: Code | None, name: str, flight: FlightBuilt) -> Figure | None:
+def figure_on_flight(code: Code | None, name: str, flight: FlightBuilt) -> Figure | None:
     """The code's figure of that name for a flight; None where none holds for it."""
     figure = None if code is None else code.figure(name)
-    return None if figure is None else figure.at(flight.drops, here_by(flight))
-
-
-def here_in(bay: Bay, flights: Mapping[str, FlightBuilt]) -> Circumstances:
-    """What a figure may depend on, besides drops, in a bay. flights: those of the layout by id."""
-    if bay.flight is not None:
-        return here_by(flights[bay.flight])
-    return Circumstances(infill=bay.infill, height=bay.height)
-
-
-def here_in_leaf(gate: GateBuilt) -> Circumstances:
-    """What a figure may depend on, besides drops, in a gate's leaf."""
-    return Circumstances(infill=gate.infill, height=gate.top)
+    return None if figure is None else figure.at(flight.drops, circumstances_of(flight))
 
 
 def rule_on(

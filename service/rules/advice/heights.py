@@ -28,7 +28,7 @@ from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest
 from service.rules.advice.spacing import with_closer_posts
 from service.rules.advice.trial import Trial
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 
 _OF_STRENGTH: Final = (
     "strength_post", "strength_rail", "strength_infill", "strength_glass", "strength_base",
@@ -227,7 +227,7 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
 
 def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
     """Whether a code states how high the guard of a flight must be, and this height is enough."""
-    least = figure_by(code, "guard_height_stair", flight)
+    least = figure_on_flight(code, "guard_height_stair", flight)
     return least is not None and height >= least.number() - TOUCH
 
 

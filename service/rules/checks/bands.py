@@ -13,7 +13,7 @@ from service.core.records.code import Circumstances, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapSeen, StandInSeen
-from service.rules.alike import LeafKind, raked_kinds
+from service.rules.alike import raked_kinds
 from service.rules.checks.openings import (
     TRIANGLE,
     InPlaneKind,
@@ -56,9 +56,8 @@ def _above(job: Job, from_: Length, kind: InPlaneKind) -> list[Reading]:
     """
     if isinstance(kind, GapSeen):
         return []
-    top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
     ending = f", above {job.text(from_)} as below it"
-    gaps = gaps_of(job, kind) if top > from_ else []
+    gaps = gaps_of(job, kind) if kind.top > from_ else []
     return [gap._replace(what=gap.what + ending) for gap in gaps]
 
 

@@ -57,12 +57,11 @@ def _heights_over_seats(job: Job) -> Iterator[tuple[Place, Reading]]:
     near, guards = job.text(BESIDE[job.deck.unit]), dict(level_guards(job))
     for seen in job.layout.seats:
         kind = guards[seen.place,]
-        top = kind.gate.top if isinstance(kind, LeafKind) else kind.bay.height
         # A name may hold braces, and the words of a reading are a format string.
         name = seen.name.replace("{", "{{").replace("}", "}}")
         stands = f"{name}, {job.text(seen.height)} high, stands within {near} of the guard"
         what = f"{stands}, which is {{}} high over it"
-        yield (seen.place,), Reading(what, top - seen.height, kind.drops, kind.here)
+        yield (seen.place,), Reading(what, kind.top - seen.height, kind.drops, kind.here)
 
 
 def _over_seat_asks(job: Job, figure: Figure, actual: Length) -> str:
@@ -86,11 +85,12 @@ def _bottom_rail(job: Job, kind: BayKind | LeafKind) -> list[Reading]:
 
 
 def _top_rail(kind: BayKind | LeafKind) -> list[Reading]:
-    if isinstance(kind, LeafKind):
-        what = "the top rail of the gate's leaf is {} above the walking surface"
-        return [Reading(what, kind.gate.top, kind.drops, kind.here)]
-    what = f"the top rail is {{}} above {_surface(kind.bay)}"
-    return [Reading(what, kind.bay.height, kind.drops, kind.here)]
+    what = (
+        "the top rail of the gate's leaf is {} above the walking surface"
+        if isinstance(kind, LeafKind)
+        else f"the top rail is {{}} above {_surface(kind.bay)}"
+    )
+    return [Reading(what, kind.top, kind.drops, kind.here)]
 
 
 def _foothold(job: Job, bay: Bay) -> Length:

@@ -14,7 +14,7 @@ from service.core.records.seen import HeadSeen, WallEndSeen
 from service.core.timber.framing import SNUG
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 OVERHANG_TOLERANCE: Final = 0.001
@@ -244,7 +244,7 @@ def _to_meet(job: Job, flight: FlightBuilt, height: Length) -> str:
 
     height: that height; empty where the code asks for a higher guard.
     """
-    least = figure_by(job.code, "guard_height_stair", flight)
+    least = figure_on_flight(job.code, "guard_height_stair", flight)
     if least is not None and height < least.number() - TOUCH:
         return ""
     high = f"they would meet with the flight's guard {job.tape(height)} high"

@@ -16,12 +16,11 @@ from service.core.records.figures import (
     STRONG_OR_TEMPERED,
 )
 from service.core.records.infill import Glass
-from service.core.records.kit import Pane
+from service.rules.alike import LeafKind, panels
 from service.rules.code_limits import Criterion, Reading, by_figure
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.panels import panels
 from service.rules.panes import STRONG_PLIES, Made, made_in
 from service.rules.saying import Saying, say_by_figure, say_unstated, tell_by_kind
 
@@ -56,7 +55,9 @@ def glass_type(job: Job) -> Iterator[Saying]:
     if figure is None:
         yield say_unstated(job, "glass_type", "glass_make"), [each.place for each in panels(job)]
         return
-    kinds = ((each.place, (each.glass.pane, each.drops, each.here)) for each in panels(job))
+    kinds = (
+        (each.place, (each.glass.pane, each.kind.drops, each.kind.here)) for each in panels(job)
+    )
     yield from tell_by_kind(kinds, lambda kind: _make(job, figure, *kind))
 
 
@@ -129,7 +130,10 @@ def glass_top_rail(job: Job) -> Iterator[Saying]:
             unknown = say_unstated(job, "glass_top_rail", "glass_top_rail")
             yield unknown, [each.place for each in panels(job)]
         return
-    kinds = ((each.place, (each.drops, each.here, each.in_leaf)) for each in panels(job))
+    kinds = (
+        (each.place, (each.kind.drops, each.kind.here, isinstance(each.kind, LeafKind)))
+        for each in panels(job)
+    )
     yield from tell_by_kind(kinds, lambda kind: _railed(job, figure, *kind))
 
 
@@ -159,18 +163,15 @@ def glass_thickness(job: Job) -> Iterator[Saying]:
         return
     what = "the glass is nominally {} thick"
     readings = (
-        (each.place, Reading(what, _nominal(job, _pane(job, each.glass)), each.drops, each.here))
-        for each in panels(job)
+        (place, Reading(what, _nominal(job, glass), kind.drops, kind.here))
+        for place, glass, kind in panels(job)
     )
     criterion = Criterion("glass_thickness", name, bound_asks, always=True)
     yield from by_figure(job, criterion, readings)
 
 
-def _pane(job: Job, glass: Glass) -> Pane:
+def _nominal(job: Job, glass: Glass) -> Length:
     assert job.kit.glass is not None
-    return job.kit.glass.panes[glass.pane]
-
-
-def _nominal(job: Job, pane: Pane) -> Length:
+    pane = job.kit.glass.panes[glass.pane]
     named = _NOMINAL.get(pane.nominal_mm, 0.0)
     return max(pane.nominal, named if job.deck.unit == "in" else named * MM_PER_IN)

@@ -12,7 +12,7 @@ from service.core.records.code import ANYWHERE, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
-from service.rules.alike import BayKind, LeafKind, level_guards
+from service.rules.alike import GuardKind, LeafKind, level_guards
 from service.rules.checks.feet import (
     closed_by,
     feet_of,
@@ -25,7 +25,7 @@ from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
 from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, guard_needed, here_by, rule_on, stepped_figure
+from service.rules.ruling import Ruling, circumstances_of, guard_needed, rule_on, stepped_figure
 from service.rules.saying import Saying, say_by_figure, say_unstated, steady, tell_by_kind
 from service.rules.words import count_text, list_text
 
@@ -92,14 +92,13 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
 def guard_height(job: Job) -> Iterator[Saying]:
     """Height of each level bay's guard, and of each gate's leaf, against the code's."""
+
+    def read(kind: GuardKind) -> list[Reading]:
+        what = "gate" if isinstance(kind, LeafKind) else "guard"
+        return [Reading(f"the {what} is {{}} high", kind.top, kind.drops, kind.here)]
+
     criterion = Criterion("guard_height", "guard_height", bound_asks)
-    yield from by_kinds(job, criterion, level_guards(job), _height)
-
-
-def _height(kind: BayKind | LeafKind) -> list[Reading]:
-    if isinstance(kind, LeafKind):
-        return [Reading("the gate is {} high", kind.gate.top, kind.drops, kind.here)]
-    return [Reading("the guard is {} high", kind.bay.height, kind.drops, kind.here)]
+    yield from by_kinds(job, criterion, level_guards(job), read)
 
 
 def obstruction_height(job: Job) -> Iterator[Saying]:
@@ -253,7 +252,7 @@ def _makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
     name = "opening_sphere" if flight is None else stair_sphere(job)
     needed, sphere = guard_needed(code, seen.drops), job.figure(name)
     not_required = needed is not None and needed.keeps is False
-    risers, here = (None, ANYWHERE) if flight is None else (flight.risers, here_by(flight))
+    risers, here = (None, ANYWHERE) if flight is None else (flight.risers, circumstances_of(flight))
     if not_required and stepped_figure(code, seen.drops, risers) is None:
         return True
     if math.isinf(seen.without):

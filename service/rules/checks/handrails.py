@@ -14,7 +14,7 @@ from service.rules.code_limits import Criterion, at_flight, by_bounds, by_figure
 from service.rules.figure_words import bound_asks, printed
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, once
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say_by_figure, say_by_kit, say_unstated
 from service.rules.words import count_text, list_text
 
@@ -44,7 +44,7 @@ def handrail_required(job: Job) -> Iterator[Saying]:
         yield missing, [(flight.id,) for flight in job.layout.flights]
         return
     for flight in job.layout.flights:
-        binding = figure_by(job.code, name, flight)
+        binding = figure_on_flight(job.code, name, flight)
         if binding is not None:
             yield _required(job, binding, flight), [(flight.id,)]
 
@@ -72,7 +72,7 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     asks = f"one is required {_from(figure)} {least} {job.clause(figure)}"
     hands, unrailed = _hands(job, flight)
     has = _has_text(hands, unrailed)
-    rise = figure_by(job.code, "handrail_required_rise", flight)
+    rise = figure_on_flight(job.code, "handrail_required_rise", flight)
     if rise is not None and not rise.met_by(flight.rise):
         return _low_rise(job, rise, flight, has)
     if not figure.met_by(flight.risers):
@@ -80,10 +80,10 @@ def _required(job: Job, figure: Figure, flight: FlightBuilt) -> Finding:
     if flight.risers == 1:
         sentence = f"{asks}; beside a single riser none is laid out here, so settle it on site"
         return say_by_figure(_RULE, "not_checked", sentence, figure, flight.risers)
-    both = figure_by(job.code, "handrail_both_sides_width", flight)
+    both = figure_on_flight(job.code, "handrail_both_sides_width", flight)
     if both is not None and both.met_by(flight.clear_width):
         return _both_sides(job, both, flight, (has, hands), figure)
-    sides = figure_by(job.code, "handrail_sides", flight)
+    sides = figure_on_flight(job.code, "handrail_sides", flight)
     if sides is not None and sides.number() > 1 and len(hands) < sides.number():
         sentence = f"{has}, at {risers}; {asks}, and on both sides {job.clause(sides)}"
         return say_by_figure(_RULE, "violation", sentence, sides, len(hands), [figure])

@@ -20,13 +20,12 @@ from service.core.records.deck import INFILLS, Infill
 from service.core.records.infill import Glass
 from service.core.records.kit import GlassKit
 from service.core.records.orders import Piece, SticksSeen
-from service.rules.alike import bay_kinds
+from service.rules.alike import bay_kinds, panels
 from service.rules.carried import span
 from service.rules.checks.setting_blocks import room_for
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
-from service.rules.panels import panels
 from service.rules.saying import Saying, say_by_kit, steady, tell_by_kind
 
 _CURES: Final = {

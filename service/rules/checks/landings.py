@@ -15,7 +15,7 @@ from service.rules.code_limits import Criterion, at_flight, by_figure
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.ruling import here_by, rule_on
+from service.rules.ruling import circumstances_of, rule_on
 from service.rules.saying import Saying, say_by_figure, say_unstated
 
 _RULE: Final = "landing_depth"
@@ -38,7 +38,7 @@ def landing_depth(job: Job) -> Iterator[Saying]:
     flights = {flight.id: flight for flight in job.layout.flights}
     for seen in seen_all:
         flight = flights[seen.flight]
-        ruling = rule_on(figure, flight.drops, seen.clear, here_by(flight))
+        ruling = rule_on(figure, flight.drops, seen.clear, circumstances_of(flight))
         if ruling is not None and ruling.keeps is None:
             # A level's id may hold braces, and the words of a reading are a format string.
             words = _where(seen).replace("{", "{{").replace("}", "}}")

@@ -9,13 +9,13 @@ from functools import partial
 from typing import Final, TypeAlias
 
 from service.core.measure import TOUCH, Length, ceil_to_mark
-from service.core.records.code import Circumstances, Figure
+from service.core.records.code import Figure
 from service.core.records.deck import Drops
-from service.core.records.infill import Glass, Pickets
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import GapKind, GapSeen, HungCornerSeen, SmallStretchSeen
 from service.rules.alike import (
     BayKind,
+    GuardKind,
     LeafKind,
     half_rail,
     leaves,
@@ -28,7 +28,7 @@ from service.rules.code_limits import Criterion, Reading, at_flight, by_figure, 
 from service.rules.figure_words import scope_text, sphere_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
-from service.rules.ruling import Ruling, Scope, guard_needed, here_by, rule_on
+from service.rules.ruling import Ruling, Scope, circumstances_of, guard_needed, rule_on
 from service.rules.saying import (
     Saying,
     say_by_figure,
@@ -176,7 +176,7 @@ def gaps_under(job: Job, kind: OverDeckKind) -> list[Reading]:
     what, under = _UNDER, job.kit.bottom_gap
     if not isinstance(kind, BayKind):
         if isinstance(kind, FlightBuilt):
-            return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, here_by(kind))]
+            return [Reading(_OVER_DECK, kind.over_deck or 0.0, kind.drops, circumstances_of(kind))]
         if isinstance(kind, HungCornerSeen):
             # The room in plan and the gap under the rails are the legs; the sphere's diameter is
             # the hypotenuse.
@@ -225,7 +225,7 @@ def _past_feet(job: Job) -> Iterator[tuple[Place, Reading]]:
             over = job.text(drops.drop or 0.0, needed.figure.number())
             what = f"what is left past the foot post of the lowest tread, {over} over what lies "
             what += "beside it, is {}"
-            yield (flight.id,), Reading(what, flight.past_foot, drops, here_by(flight))
+            yield (flight.id,), Reading(what, flight.past_foot, drops, circumstances_of(flight))
 
 
 def _foot_asks(job: Job, figure: Figure, actual: Length) -> str:
@@ -300,20 +300,17 @@ def gaps_of(job: Job, kind: InPlaneKind) -> list[Reading]:
     if isinstance(kind, GapSeen):
         width = kind.whole if kind.goes_on else kind.width
         return [Reading(_UNRAILED[kind.kind], width, kind.drops)]
+    gaps = _infill_gaps(kind)
     if isinstance(kind, BayKind):
-        bay = kind.bay
-        pickets, glass = bay.fill.pickets, bay.fill.glass
-        gaps = _infill_gaps(pickets, glass, bay.clear, kind.drops, kind.here)
         if kind.space is not None:
             what = _SPACE_EMPTY if gaps[-1].what == _EMPTY else _SPACE
             gaps[-1] = gaps[-1]._replace(what=what, actual=kind.space)
-        if bay.wider > TOUCH:
+        if kind.bay.wider > TOUCH:
             # Where posts lean, all that the opening is wider by may be on one side.
             _, actual, drops, here = gaps[-1]
-            gaps.append(Reading(_WIDER, actual + bay.wider, drops, here))
+            gaps.append(Reading(_WIDER, actual + kind.bay.wider, drops, here))
         return gaps
     leaf, gate = kind.gate, job.kit.gate
-    gaps = _infill_gaps(leaf.pickets, leaf.glass, leaf.width, kind.drops, kind.here)
     if gate is not None:
         # The leaf is floored to a mark, and what that leaves is at the latch's side.
         rest = leaf.opening.clear_width - leaf.width - gate.hinge_gap
@@ -323,13 +320,13 @@ def gaps_of(job: Job, kind: InPlaneKind) -> list[Reading]:
     return gaps
 
 
-def _infill_gaps(
-    pickets: Pickets | None, glass: Glass | None, clear: Length, drops: Drops, here: Circumstances
-) -> list[Reading]:
-    if glass is not None:
-        return [Reading(_BESIDE_GLASS, glass.side_gap, drops, here)]
+def _infill_gaps(kind: GuardKind) -> list[Reading]:
+    """Gaps between pickets and at their ends, or beside glass; the whole opening without either."""
+    pickets, drops, here = kind.pickets, kind.drops, kind.here
+    if kind.glass is not None:
+        return [Reading(_BESIDE_GLASS, kind.glass.side_gap, drops, here)]
     if pickets is None or pickets.count == 0:
-        return [Reading(_EMPTY, clear, drops, here)]
+        return [Reading(_EMPTY, kind.clear, drops, here)]
     ends = Reading(_BAY_END, pickets.end_gap, drops, here)
     return [Reading(_BETWEEN, pickets.gap, drops, here), ends] if pickets.count > 1 else [ends]
 

@@ -113,14 +113,12 @@ def _slid(kind: BayKind | LeafKind) -> list[Reading]:
 
     It is read at the rail where the opening is the wider.
     """
-    if isinstance(kind, LeafKind):
-        glass, space, wider = kind.gate.glass, None, 0.0
-    else:
-        glass, space, wider = kind.bay.fill.glass, kind.space, kind.bay.wider
-    if glass is None:
+    if kind.glass is None:
         return []
-    beside = glass.side_gap if space is None else space
-    return [Reading(_SLID, beside + glass.side_gap + wider, kind.drops, kind.here)]
+    beside, wider = kind.glass.side_gap, 0.0
+    if isinstance(kind, BayKind):
+        beside, wider = (beside if kind.space is None else kind.space), kind.bay.wider
+    return [Reading(_SLID, beside + kind.glass.side_gap + wider, kind.drops, kind.here)]
 
 
 def _gathered(job: Job, kind: BayKind) -> list[Reading]:
@@ -128,7 +126,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
 
     It is read at the rail where the opening is the wider. Empty for a bay without pickets.
     """
-    pickets = kind.bay.fill.pickets
+    pickets = kind.pickets
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap if pickets.count > 1 else pickets.end_gap
@@ -141,7 +139,7 @@ def _gathered(job: Job, kind: BayKind) -> list[Reading]:
 
 def _marked(job: Job, kind: BayKind) -> list[Reading]:
     """Widest gap of a row of pickets that stand on their marks; empty for a bay without pickets."""
-    pickets = kind.bay.fill.pickets
+    pickets = kind.pickets
     if pickets is None or not pickets.count:
         return []
     widest = pickets.gap + pickets.loose

@@ -9,9 +9,9 @@ from typing import Final, NamedTuple
 from service.core.measure import TOUCH, Area, Length, Unit, convert
 from service.core.records.infill import Glass
 from service.core.records.kit import Kit
+from service.rules.alike import panels
 from service.rules.finding import Finding
 from service.rules.job import Job
-from service.rules.panels import panels
 from service.rules.saying import Saying, say_by_kit, steady, tell_all_by_kind
 
 _RULE: Final = "setting_blocks"

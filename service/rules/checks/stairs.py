@@ -12,7 +12,7 @@ from service.rules.code_limits import at_flight, by_bounds
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say, say_by_figure, steady
 
 _LAST: Final = "the {}, which takes up what the rise misses the drop by, is {{}} high"
@@ -129,7 +129,7 @@ def _drop_to_give(job: Job, flight: FlightBuilt) -> str:
 def riser_evenness(job: Job) -> Iterator[Saying]:
     """What each flight's risers come to against the drop; one riser takes up the difference."""
     for flight in job.layout.flights:
-        stated = (figure_by(job.code, name, flight) for name in _EVENNESS)
+        stated = (figure_on_flight(job.code, name, flight) for name in _EVENNESS)
         figures: list[Figure | None] = [one for one in stated if one is not None]
         for figure in figures or [None]:
             yield _evenness(job, flight, figure), [(flight.id,)]

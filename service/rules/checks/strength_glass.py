@@ -12,6 +12,7 @@ from service.core.records.code import Figure
 from service.core.records.kit import GlassKit
 from service.core.records.strength import GlassMake, Make
 from service.core.runs.glass import KG_PER_LB
+from service.rules.alike import BayKind, panels
 from service.rules.demands import (
     PRELIMINARY,
     Demand,
@@ -24,7 +25,6 @@ from service.rules.demands import (
 )
 from service.rules.job import Job, Place
 from service.rules.load_groups import by_loads
-from service.rules.panels import panels
 from service.rules.panes import given_for, made_in
 from service.rules.saying import Saying, say, steady
 from service.rules.strength import glass_strip
@@ -101,10 +101,11 @@ def _strips(job: Job, kit: GlassKit) -> list[tuple[Place, Strip]]:
     """Every panel, of bays and then of gates, with what panels like it share."""
     bites = (kit.engagement.top + kit.engagement.bottom) / 2
     found: list[tuple[Place, Strip]] = []
-    for each in panels(job):
-        panel, cosine = each.glass, math.cos(math.radians(each.pitch))
+    for place, panel, kind in panels(job):
+        rake = kind.bay.fill.rake if isinstance(kind, BayKind) else None
+        cosine = 1.0 if rake is None else math.cos(math.radians(rake.pitch))
         span = max(panel.height - bites / cosine, panel.height / 2)
-        found.append((each.place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
+        found.append((place, Strip(panel.pane, round(span, 6), panel.width, panel.mass)))
     return found
 
 

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 from service.core.measure import TOUCH, Force, Length
 from service.core.records.code import Figure
-from service.rules.alike import BayKind, LeafKind, all_guards
+from service.rules.alike import GuardKind, all_guards
 from service.rules.checks.strength_posts import BASIS
 from service.rules.demands import (
     Demand,
@@ -77,22 +77,16 @@ class PicketRow(NamedTuple):
 
 def _rows(job: Job) -> list[tuple[Place, PicketRow]]:
     """Every bay and every leaf that has pickets, with what rows like its own share."""
-    rows: dict[BayKind | LeafKind, PicketRow | None] = {}
+    rows: dict[GuardKind, PicketRow] = {}
     found: list[tuple[Place, PicketRow]] = []
     for place, kind in all_guards(job):
-        if kind not in rows:
-            rows[kind] = _row(kind)
-        row = rows[kind]
-        if row is not None:
-            found.append((place, row))
+        pickets = kind.pickets
+        if pickets is not None and pickets.count:
+            if kind not in rows:
+                length, gap = round(pickets.length, 6), round(pickets.gap, 6)
+                rows[kind] = PicketRow(pickets.count, length, gap)
+            found.append((place, rows[kind]))
     return found
-
-
-def _row(kind: BayKind | LeafKind) -> PicketRow | None:
-    pickets = kind.gate.pickets if isinstance(kind, LeafKind) else kind.bay.fill.pickets
-    if pickets is None or pickets.count == 0:
-        return None
-    return PicketRow(pickets.count, round(pickets.length, 6), round(pickets.gap, 6))
 
 
 def _ready_picket(job: Job, given: StrengthInputs, width: Length) -> ReadyMember | str:

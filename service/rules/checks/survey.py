@@ -21,10 +21,10 @@ from service.core.measure import (
     number_text,
 )
 from service.core.records.seen import ClosureSeen, MeasureSeen
+from service.rules.alike import BayKind, LeafKind, panels
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.kit_limits import KitLimit, by_kit
-from service.rules.panels import panels
 from service.rules.saying import Saying, say, say_by_kit, steady, tell_by_kind
 
 CLOSURE_RATIO: Final = 500
@@ -342,6 +342,10 @@ def order_before_posts(job: Job) -> Iterator[Saying]:
         "the glass of the leaf is sized from the drawing; order it after measuring: set the "
         "posts, then give the clear width between them as the opening's width",
     )
-    kinds = ((each.place, (each.measured, each.in_leaf)) for each in panels(job))
-    told = {(True, False): measured, (False, False): drawn, (False, True): in_leaf}
-    yield from tell_by_kind(kinds, lambda kind: told[kind])
+
+    def tell(kind: BayKind | LeafKind) -> Finding:
+        if isinstance(kind, LeafKind):
+            return in_leaf
+        return measured if kind.bay.measured else drawn
+
+    yield from tell_by_kind(((each.place, each.kind) for each in panels(job)), tell)

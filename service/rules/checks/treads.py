@@ -9,7 +9,7 @@ from service.core.measure import TOUCH
 from service.rules.code_limits import Reading, at_flight, by_bounds
 from service.rules.figure_words import bound_asks
 from service.rules.job import Job, Place
-from service.rules.ruling import figure_by
+from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say_by_figure
 
 _NOSING: Final = "nosing_projection"
@@ -41,7 +41,7 @@ def nosing_projection(job: Job) -> Iterator[Saying]:
     for flight in job.layout.flights:
         if flight.risers == 1:
             continue
-        binding = figure_by(job.code, "nosing_min", flight)
+        binding = figure_on_flight(job.code, "nosing_min", flight)
         if binding is not None and flight.nosing <= TOUCH:
             sentence = (
                 "how far the treads project past the riser below is not given; give the flight's "
