@@ -108,7 +108,7 @@ def any_of(*cures: Cure) -> Cure:
 
 
 def place_by_place(at: AtPlace, *, at_once: bool = True) -> Cure:
-    """A cure that goes by what is best at each place where the rule fails.
+    """A cure that goes by what is best at each place where the rule fails; for use as a decorator.
 
     It first tries the first change for every place, all together. If that does not pass, it goes
     from place to place, and adds the first change after which the rule fails at fewer places. at:
