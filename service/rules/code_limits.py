@@ -29,6 +29,11 @@ class Reading(NamedTuple):
     here: Circumstances = ANYWHERE
 
 
+def verbatim(name: str) -> str:
+    """A name for the words of a reading, which are a format string: a name may hold braces."""
+    return name.replace("{", "{{").replace("}", "}}")
+
+
 def at_flight(flight: FlightBuilt, what: str, actual: float) -> tuple[Place, Reading]:
     """A reading of a flight, with its place."""
     return (flight.id,), Reading(what, actual, flight.drops, circumstances_of(flight))

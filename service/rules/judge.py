@@ -12,7 +12,6 @@ from service.core.records.kit import Kit
 from service.core.records.layout import Layout
 from service.core.records.orders import SticksSeen
 from service.rules.checks import (
-    bands,
     climbing,
     cutting,
     ends,
@@ -25,6 +24,7 @@ from service.rules.checks import (
     handrails,
     kits,
     landings,
+    not_required,
     openings,
     setting,
     setting_blocks,
@@ -67,11 +67,11 @@ CHECKS: Final[dict[str, Check]] = {
     "landing_depth": landings.landing_depth,
     "handrail_required": handrails.handrail_required,
     "handrail_height": handrails.handrail_height,
-    "opening_size_upper": bands.opening_size_upper,
+    "opening_size_upper": openings.opening_size_upper,
     "pickets_as_set": setting.pickets_as_set,
     "glass_as_set": setting.glass_as_set,
-    "opening_not_required": bands.opening_not_required,
-    "stair_gap_under_rail": bands.stair_gap_under_rail,
+    "opening_not_required": not_required.opening_not_required,
+    "stair_gap_under_rail": openings.stair_gap_under_rail,
     "climbable": climbing.climbable,
     "nosing_projection": treads.nosing_projection,
     "flight_rise": treads.flight_rise,

@@ -15,7 +15,7 @@ from service.core.measure import Length
 from service.core.records.code import Figure
 from service.core.records.layout import Bay
 from service.rules.alike import BayKind, LeafKind, all_guards, level_guards
-from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds, scope_of
+from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds, scope_of, verbatim
 from service.rules.figure_words import bound_asks, printed, scope_text
 from service.rules.finding import Finding
 from service.rules.job import Job, Place
@@ -57,10 +57,8 @@ def _heights_over_seats(job: Job) -> Iterator[tuple[Place, Reading]]:
     near, guards = job.text(BESIDE[job.deck.unit]), dict(level_guards(job))
     for seen in job.layout.seats:
         kind = guards[seen.place,]
-        # A name may hold braces, and the words of a reading are a format string.
-        name = seen.name.replace("{", "{{").replace("}", "}}")
-        stands = f"{name}, {job.text(seen.height)} high, stands within {near} of the guard"
-        what = f"{stands}, which is {{}} high over it"
+        stands = f"{job.text(seen.height)} high, stands within {near} of the guard"
+        what = f"{verbatim(seen.name)}, {stands}, which is {{}} high over it"
         yield (seen.place,), Reading(what, kind.top - seen.height, kind.drops, kind.here)
 
 

@@ -20,8 +20,8 @@ from service.rules.checks.feet import (
     left_open,
     open_round_corner,
 )
-from service.rules.checks.openings import stair_sphere
-from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds
+from service.rules.checks.gaps import stair_sphere
+from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds, verbatim
 from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
@@ -114,9 +114,7 @@ def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
     for seen in job.layout.stand_ins:
         if seen.height is None or (job.code and _makes_no_difference(job, job.code, seen)):
             continue
-        # A name may hold braces, and the words of a reading are a format string.
-        name = seen.name.replace("{", "{{").replace("}", "}}")
-        what = f"{name}, in the railing's place, is {{}} high"
+        what = f"{verbatim(seen.name)}, in the railing's place, is {{}} high"
         yield (seen.place,), Reading(what, seen.height, seen.drops)
 
 
