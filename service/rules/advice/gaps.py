@@ -26,7 +26,14 @@ from service.rules.advice.infills import closer
 from service.rules.advice.moves import moved, moved_off_low_hold
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.places import Places
-from service.rules.advice.searches import Cure, any_of, failing_places, first, place_by_place
+from service.rules.advice.searches import (
+    Cure,
+    any_of,
+    failing_places,
+    first,
+    in_turn,
+    place_by_place,
+)
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 
@@ -176,9 +183,10 @@ def _with_pairs(base: Attempt) -> Iterator[Attempt]:
         yield base.also(words, (Step("/kit/post/corner", "pair"),), kit=kit)
 
 
-def pair_at_corners(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def pair_at_corners(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by two end posts at each outside corner of a fascia kit."""
-    return first(trial, rule, _with_pairs(trial.base))
+    yield from _with_pairs(trial.base)
 
 
 def _all_guarded(trial: Trial, rule: str) -> Outcome | None:

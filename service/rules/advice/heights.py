@@ -4,13 +4,11 @@ panels for, or so high that the rails of a flight meet those of its deck."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final, TypeVar
 
 from service.core.measure import TOUCH, Length, ceil_count, nearest_mark, tidy
-from service.core.records.code import Code
-from service.core.records.layout import FlightBuilt
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
@@ -25,7 +23,7 @@ from service.rules.advice.changes import (
     tape,
 )
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest
+from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest, in_turn
 from service.rules.advice.spacing import with_closer_posts
 from service.rules.advice.trial import Trial
 from service.rules.ruling import figure_on_flight
@@ -119,29 +117,28 @@ def heights_to_try(trial: Trial, *rules: str) -> list[Length]:
     return [asked, *sorted(each for each in marks if each > asked + TOUCH)]
 
 
-def lower_guard(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def lower_guard(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards low enough for the kit's posts or panels: of flights, of the deck, or of both.
 
     Each flight gets a height of its own; the edges all get the least that one of them needs.
     """
     decks, raked = _low_enough(trial, rule)
-    flights = {name: {"height": marked_down(trial.base, high)} for name, high in raked.items()}
+    highs = {name: marked_down(trial.base, high) for name, high in raked.items()}
     height = marked_down(trial.base, min(decks.values(), default=0.0))
+    lower = list(_guards_high(trial, set(decks), height)) if decks else []
+    if highs:
+        yield _flights_high(trial.base, highs)
+    yield from lower
+    if highs:
+        yield from (_flights_high(deck, highs) for deck in lower)
 
-    highs = {name: tape(trial.base, each["height"]) for name, each in flights.items()}
-    told = [f"of flight {name} {high}" for name, high in highs.items()]
 
-    def lower_too(base: Attempt) -> Iterator[Attempt]:
-        if flights:
-            yield change_flights(base, f"the guard {some_text(told)} high", flights)
-
-    def attempts() -> Iterator[Attempt]:
-        lower = list(_guards_high(trial, set(decks), height)) if decks else []
-        yield from lower_too(trial.base)
-        yield from lower
-        yield from (each for deck in lower for each in lower_too(deck))
-
-    return first(trial, rule, attempts())
+def _flights_high(base: Attempt, highs: Mapping[str, Length]) -> Attempt:
+    """A change that gives the guards of flights these heights."""
+    told = [f"of flight {name} {tape(base, high)}" for name, high in highs.items()]
+    changes = {name: {"height": high} for name, high in highs.items()}
+    return change_flights(base, f"the guard {some_text(told)} high", changes)
 
 
 def lighter_guard(trial: Trial, rule: str) -> Outcome | None:
@@ -201,11 +198,12 @@ def _lowered(lows: dict[Named, Length], name: Named, high: Length, over: Length)
         lows[name] = min(high - over, lows.get(name, high))
 
 
-def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def meeting_at_head(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by guards of flights at the height at which their rails meet those of the deck.
 
     A guard is lowered only where a code states a height for guards of flights, required there or
-    not, and the guard keeps it; else the result is None.
+    not, and the guard keeps it; else there is no such change.
     """
     flights = {flight.id: flight for flight in trial.layout.flights}
     named = trial.named(rule)
@@ -216,19 +214,12 @@ def meeting_at_head(trial: Trial, rule: str) -> Outcome | None:
             mark = nearest_mark(
                 flight.height + seen.level_height - seen.raked_height, trial.deck.step
             )
-            if mark < flight.height and not _high_enough(trial.code, flight, mark):
-                return None
+            least = figure_on_flight(trial.code, "guard_height_stair", flight)
+            if mark < flight.height and (least is None or mark < least.number() - TOUCH):
+                return
             highs[seen.flight] = tidy(mark, 6)
-    told = [f"of flight {name} {tape(trial.base, high)}" for name, high in highs.items()]
-    words = f"the guard {some_text(told)} high"
-    change = {name: {"height": high} for name, high in highs.items()}
-    return first(trial, rule, [change_flights(trial.base, words, change)] if change else [])
-
-
-def _high_enough(code: Code | None, flight: FlightBuilt, height: Length) -> bool:
-    """Whether a code states how high the guard of a flight must be, and this height is enough."""
-    least = figure_on_flight(code, "guard_height_stair", flight)
-    return least is not None and height >= least.number() - TOUCH
+    if highs:
+        yield _flights_high(trial.base, highs)
 
 
 def handrail_within(trial: Trial, rule: str) -> Outcome | None:

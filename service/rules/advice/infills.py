@@ -18,7 +18,7 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import first, greatest
+from service.rules.advice.searches import first, greatest, in_turn
 from service.rules.advice.trial import Trial
 from service.rules.words import list_text, shop_text
 
@@ -30,24 +30,21 @@ FINER: Final[dict[Unit, tuple[Length, ...]]] = {
 _GLASS: Final = "strength_glass"
 
 
-def other_pane(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_pane(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by another of the kit's panes, the thinnest that passes."""
     glass = trial.kit.glass
     edges, flights = _filled(trial, rule, "glass")
     if glass is None or not (edges or flights):
-        return None
+        return
     told = _places_text(edges, flights)
     panes = sorted(enumerate(glass.panes), key=lambda pane: (pane[1].nominal_mm, pane[0]))
-
-    def attempts() -> Iterator[Attempt]:
-        for i, pane in panes:
-            thick = shop_text(pane, trial.kit.unit)
-            words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
-            attempt = change_edges(trial.base, "", edges, "glass", i)
-            attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
-            yield attempt.called(words)
-
-    return first(trial, rule, attempts())
+    for i, pane in panes:
+        thick = shop_text(pane, trial.kit.unit)
+        words = f"{thick} {pane.type} glass, pane {i} of the kit, {told}"
+        attempt = change_edges(trial.base, "", edges, "glass", i)
+        attempt = change_flights(attempt, words, {name: {"glass": i} for name in flights})
+        yield attempt.called(words)
 
 
 def pickets_for_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -94,12 +91,15 @@ def _filled(trial: Trial, rule: str, infill: Infill) -> tuple[set[tuple[str, int
     return edges, {bay.flight for bay in bays if bay.flight is not None}
 
 
-def closer_pickets(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def closer_pickets(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the greatest gap between pickets, on a mark, that the opening limit lets pass."""
     picket, limits = trial.kit.picket, trial.limits(rule)
     if picket is None or not limits or not any(bay.fill.pickets for bay in trial.layout.bays):
-        return None
-    return first(trial, rule, closer(trial.base, picket, _below(trial.base, min(limits))))
+        return
+    # The next mark below comes second, as the limit itself may be too much.
+    most, step = floor_to_mark(min(limits), trial.deck.step), trial.deck.step
+    yield from closer(trial.base, picket, (most, most - step))
 
 
 def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator[Attempt]:
@@ -107,12 +107,6 @@ def closer(base: Attempt, picket: PicketKit, gaps: Sequence[Length]) -> Iterator
     for gap in gaps:
         if 0 < gap < picket.gap:
             yield with_less(base, {PICKET_GAP: gap})
-
-
-def _below(base: Attempt, limit: Length) -> tuple[Length, Length]:
-    """The greatest mark within a limit, and the next below, where the limit itself is too much."""
-    most = floor_to_mark(limit, base.deck.step)
-    return most, most - base.deck.step
 
 
 def closer_glass(trial: Trial, rule: str) -> Outcome | None:
@@ -127,21 +121,18 @@ def closer_glass(trial: Trial, rule: str) -> Outcome | None:
     return greatest(trial, rule, 0, ceil_count(glass.side_gap / step), attempt)
 
 
-def as_set_closer(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def as_set_closer(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by pickets a few marks closer together, as what is loose in a row adds to one gap."""
     picket, step = trial.kit.picket, trial.deck.step
-    if picket is None:
-        return None
-    most = floor_to_mark(picket.gap, step)
-    return first(trial, rule, closer(trial.base, picket, [most - i * step for i in range(4)]))
+    if picket is not None:
+        most = floor_to_mark(picket.gap, step)
+        yield from closer(trial.base, picket, [most - i * step for i in range(4)])
 
 
-def finer_marks(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def finer_marks(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by laying the deck out to a finer mark: the coarsest that passes."""
-
-    def attempts() -> Iterator[Attempt]:
-        for step in FINER[trial.deck.unit]:
-            if step < trial.deck.step:
-                yield with_less(trial.base, {PRECISION: step})
-
-    return first(trial, rule, attempts())
+    for step in FINER[trial.deck.unit]:
+        if step < trial.deck.step:
+            yield with_less(trial.base, {PRECISION: step})

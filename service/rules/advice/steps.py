@@ -22,7 +22,13 @@ from service.rules.advice.changes import (
 )
 from service.rules.advice.moves import moved
 from service.rules.advice.outcomes import Outcome
-from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, place_by_place
+from service.rules.advice.searches import (
+    MADE_ON_SITE,
+    failing_places,
+    first,
+    in_turn,
+    place_by_place,
+)
 from service.rules.advice.trial import Trial
 from service.rules.finding import Finding
 from service.rules.words import count_text
@@ -48,47 +54,36 @@ def other_risers(trial: Trial, rule: str) -> Outcome | None:
     """
     names = trial.named(rule)
     flights = {stair.id: stair for stair in trial.deck.stairs if stair.id in names}
-
-    def attempts() -> Iterator[Attempt]:
-        for more in (1, -1, 2, -2, 3, -3, 4, -4):
-            counts = {name: stair.risers + more for name, stair in flights.items()}
-            if all(count >= 1 for count in counts.values()):
-                yield _with_risers(trial.base, counts)
-
     best: Outcome | None = None
-    for attempt in attempts():
-        outcome = trial.passes(rule, attempt)
-        if outcome is not None and names.isdisjoint(_missing(outcome)):
-            return outcome
-        best = best or outcome
+    for more in (1, -1, 2, -2, 3, -3, 4, -4):
+        counts = {name: stair.risers + more for name, stair in flights.items()}
+        if min(counts.values(), default=1) < 1:
+            continue
+        outcome = trial.passes(rule, _with_risers(trial.base, counts))
+        if outcome is not None:
+            failing = (place for of in OF_RISERS for place, _ in failing_places(of, outcome))
+            if names.isdisjoint(failing):
+                return outcome
+            best = best or outcome
     return best
 
 
-def _missing(outcome: Outcome) -> set[str]:
-    """The flights that fail a rule of OF_RISERS."""
-    failing = (f for f in outcome.findings if f.result == "fail" and f.rule in OF_RISERS)
-    return {place for finding in failing for place in finding.where}
-
-
-def other_going(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_going(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the greatest going that any rule asks of every flight that fails.
 
     Then by the going that this rule asks; then by that with one or two risers more or fewer, as
     longer goings make a flight less steep, which alters its posts and gaps.
     """
     names = sorted(trial.named(rule))
-
-    def attempts() -> Iterator[Attempt]:
-        greatest = {name: max(_goings_asked(trial.stands, name).values()) for name in names}
-        yield _with_goings(trial.base, greatest)
-        for more in (0, 1, -1, 2, -2):
-            for asked in marks_asked(trial, rule):
-                risers = {name: flight_of(trial.base, name).risers + more for name in names}
-                if all(count >= 1 for count in risers.values()):
-                    longer = _with_goings(trial.base, dict.fromkeys(names, asked))
-                    yield _with_risers(longer, risers) if more else longer
-
-    return first(trial, rule, attempts())
+    greatest = {name: max(_goings_asked(trial.stands, name).values()) for name in names}
+    yield _with_goings(trial.base, greatest)
+    for more in (0, 1, -1, 2, -2):
+        for asked in marks_asked(trial, rule):
+            risers = {name: flight_of(trial.base, name).risers + more for name in names}
+            if all(count >= 1 for count in risers.values()):
+                longer = _with_goings(trial.base, dict.fromkeys(names, asked))
+                yield _with_risers(longer, risers) if more else longer
 
 
 def _goings_asked(state: Outcome, name: str) -> dict[str, Length]:
@@ -142,17 +137,14 @@ def going_within(state: Outcome, name: str, finding: Finding) -> Iterator[Attemp
             yield _with_goings(state.attempt, {name: going})
 
 
-def other_nosing(trial: Trial, rule: str) -> Outcome | None:
+@in_turn
+def other_nosing(trial: Trial, rule: str) -> Iterator[Attempt]:
     """Cure by the nosing that the rule asks, in every flight that fails."""
     names = trial.named(rule)
-
-    def attempts() -> Iterator[Attempt]:
-        for asked in marks_asked(trial, rule):
-            words = f"treads that project by {tape(trial.base, asked)} in {flights_text(names)}"
-            changes = {name: {"nosing": asked} for name in names}
-            yield change_flights(trial.base, words, changes)
-
-    return first(trial, rule, attempts())
+    for asked in marks_asked(trial, rule):
+        words = f"treads that project by {tape(trial.base, asked)} in {flights_text(names)}"
+        changes = {name: {"nosing": asked} for name in names}
+        yield change_flights(trial.base, words, changes)
 
 
 @place_by_place
