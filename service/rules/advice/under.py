@@ -16,7 +16,7 @@ from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import greatest, in_turn
 from service.rules.advice.trial import Trial
-from service.rules.checks.setting_blocks import length_asked, trade_of
+from service.rules.checks.glass_fit import length_asked, trade_of
 from service.rules.finding import Finding
 from service.rules.job import Job
 from service.rules.words import list_text

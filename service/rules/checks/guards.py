@@ -12,7 +12,6 @@ from service.core.records.code import ANYWHERE, Code, Figure
 from service.core.records.deck import Drops
 from service.core.records.layout import FlightBuilt
 from service.core.records.seen import FootSeen, StandInSeen
-from service.rules.alike import GuardKind, LeafKind, level_guards
 from service.rules.checks.feet import (
     closed_by,
     feet_of,
@@ -21,8 +20,7 @@ from service.rules.checks.feet import (
     open_round_corner,
 )
 from service.rules.checks.gaps import stair_sphere
-from service.rules.code_limits import Criterion, Reading, by_figure, by_kinds, verbatim
-from service.rules.figure_words import bound_asks, drops_text, printed, stepped_text
+from service.rules.figure_words import drops_text, printed, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job, Place
 from service.rules.ruling import Ruling, circumstances_of, guard_needed, rule_on, stepped_figure
@@ -88,34 +86,6 @@ def guard_required(job: Job) -> Iterator[Saying]:
 
     yield from tell_by_kind(_exposures(job), tell)
     yield from _stand_ins(job, code, figure)
-
-
-def guard_height(job: Job) -> Iterator[Saying]:
-    """Height of each level bay's guard, and of each gate's leaf, against the code's."""
-
-    def read(kind: GuardKind) -> list[Reading]:
-        what = "gate" if isinstance(kind, LeafKind) else "guard"
-        return [Reading(f"the {what} is {{}} high", kind.top, kind.drops, kind.here)]
-
-    criterion = Criterion("guard_height", "guard_height", bound_asks)
-    yield from by_kinds(job, criterion, level_guards(job), read)
-
-
-def obstruction_height(job: Job) -> Iterator[Saying]:
-    """Height of each obstruction in the railing's place against the code's for a guard.
-
-    Left out are obstructions whose height is not given, and those whose place may stay open.
-    """
-    criterion = Criterion("obstruction_height", "guard_height", bound_asks)
-    yield from by_figure(job, criterion, _heights_in_place(job))
-
-
-def _heights_in_place(job: Job) -> Iterator[tuple[Place, Reading]]:
-    for seen in job.layout.stand_ins:
-        if seen.height is None or (job.code and _makes_no_difference(job, job.code, seen)):
-            continue
-        what = f"{verbatim(seen.name)}, in the railing's place, is {{}} high"
-        yield (seen.place,), Reading(what, seen.height, seen.drops)
 
 
 def _exposures(job: Job) -> Iterator[tuple[Place, Exposure]]:
@@ -225,7 +195,7 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
     """
     over: dict[Drops, list[StandInSeen]] = {}
     for seen in job.layout.stand_ins:
-        if seen.height is None and not _makes_no_difference(job, code, seen):
+        if seen.height is None and not makes_no_difference(job, code, seen):
             over.setdefault(seen.drops, []).append(seen)
     for drops, alike in over.items():
         needed = guard_needed(code, drops)
@@ -238,7 +208,7 @@ def _stand_ins(job: Job, code: Code, required: Figure) -> Iterator[Saying]:
             yield _stand_in(job, figure, stepped, alike), list(places)
 
 
-def _makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
+def makes_no_difference(job: Job, code: Code, seen: StandInSeen) -> bool:
     """Whether it makes no difference how high an obstruction is that stands in a railing's place.
 
     It makes none where no guard is required there, and where the opening without the obstruction

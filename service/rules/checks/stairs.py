@@ -1,4 +1,4 @@
-"""Rules: the steps of a flight, by the code: risers, goings, pitch and width."""
+"""Rules: the steps of a flight, by the code: risers, goings, nosings, pitch, rise and width."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from typing import Final
 from service.core.measure import TOUCH, Length
 from service.core.records.code import Figure
 from service.core.records.layout import FlightBuilt
-from service.rules.code_limits import at_flight, by_bounds
+from service.rules.code_limits import Reading, at_flight, by_bounds
 from service.rules.figure_words import bound_asks
 from service.rules.finding import Finding, Verdict
-from service.rules.job import Job
+from service.rules.job import Job, Place
 from service.rules.ruling import figure_on_flight
 from service.rules.saying import Saying, say, say_by_figure, steady
 
@@ -86,6 +86,48 @@ def stair_width(job: Job) -> Iterator[Saying]:
         for flight in job.layout.flights
     ]
     yield from by_bounds(job, "stair_width", readings, optional=True)
+
+
+def flight_rise(job: Job) -> Iterator[Saying]:
+    """Total rise of each flight, where the code limits it."""
+    what = "the flight rises {} without a landing"
+    readings = [at_flight(flight, what, flight.rise) for flight in job.layout.flights]
+    yield from by_bounds(job, "flight_rise", readings, optional=True)
+
+
+def flight_risers(job: Job) -> Iterator[Saying]:
+    """Number of risers of each flight, where the code limits it."""
+    readings = [
+        at_flight(
+            flight, f"the flight has {{}} riser{'' if flight.risers == 1 else 's'}", flight.risers
+        )
+        for flight in job.layout.flights
+    ]
+    yield from by_bounds(job, "flight_risers", readings, optional=True)
+
+
+def nosing_projection(job: Job) -> Iterator[Saying]:
+    """How far the treads of each flight project past the riser below.
+
+    A projection of 0 is taken as not given where the code asks for one.
+    """
+    readings: list[tuple[Place, Reading]] = []
+    for flight in _with_treads(job):
+        binding = figure_on_flight(job.code, "nosing_min", flight)
+        if binding is not None and flight.nosing <= TOUCH:
+            sentence = (
+                "how far the treads project past the riser below is not given; give the flight's "
+                f"nosing: {bound_asks(job, binding, 0.0)} {job.clause(binding)}"
+            )
+            yield (
+                say_by_figure("nosing_projection", "not_checked", sentence, binding, None),
+                [(flight.id,)],
+            )
+        else:
+            readings.append(
+                at_flight(flight, "the treads project {} past the riser below", flight.nosing)
+            )
+    yield from by_bounds(job, "nosing_projection", readings, optional=True)
 
 
 def _with_treads(job: Job) -> list[FlightBuilt]:
