@@ -40,10 +40,11 @@ def bound_asks(job: Job, figure: Figure, actual: float) -> str:
     return asked.replace(" is ", " are ") if figure.kind == "count" and limit != 1 else asked
 
 
-def drops_text(job: Job, figure: Figure) -> str:
-    """The drops at which a guard is required, in words."""
+def required_text(job: Job, figure: Figure) -> str:
+    """That a guard is required, and at which drops, in words."""
     limit = printed(job, figure)
-    return f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+    over = f"a drop of {limit} or more" if figure.reads == "at_least" else f"any drop over {limit}"
+    return f"a guard is required at {over}"
 
 
 def stepped_text(job: Job, figure: Figure) -> str:

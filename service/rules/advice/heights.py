@@ -1,5 +1,5 @@
-"""Rules: cures by the height of guards: as high as a rule requires, as low as the kit has posts and
-panels for, or so high that the rails of a flight meet those of its deck."""
+"""Rules: cures by heights: guards as high as a rule requires, as low as the kit has posts and
+panels for, or so high that the rails of a flight meet those of its deck; and lower bottom rails."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final, TypeVar
 
-from service.core.measure import TOUCH, Length, ceil_count, nearest_mark, tidy
+from service.core.measure import TOUCH, Length, ceil_count, floor_to_mark, nearest_mark, tidy
 from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
@@ -22,10 +22,12 @@ from service.rules.advice.changes import (
     some_text,
     tape,
 )
+from service.rules.advice.lesser import BOTTOM_GAP, STAIR_BOTTOM_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import MADE_ON_SITE, failing_places, first, greatest, in_turn
 from service.rules.advice.spacing import with_closer_posts
 from service.rules.advice.trial import Trial
+from service.rules.finding import Finding
 from service.rules.ruling import figure_on_flight
 
 _OF_STRENGTH: Final = (
@@ -258,3 +260,62 @@ def _own_handrails(base: Attempt, flights: Sequence[str]) -> Attempt:
         for name in flights
     }
     return change_flights(base, f"handrails of their own at {flights_text(flights)}", own)
+
+
+@in_turn
+def lower_rail(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by the greatest gap under the bottom rail that passes.
+
+    The limit may be on a gap straight up from the deck, or on one that slants out from the deck's
+    edge; for each, the greatest gap on a mark is tried, then one mark less.
+    """
+    gap, step = trial.kit.bottom_gap, trial.deck.step
+    failing = trial.failing(rule)
+    if not failing:
+        return
+    up = min(trial.limits(rule), default=0.0)
+    slanting = min(_up_from_the_edge(finding, gap) for finding in failing)
+    marks = [floor_to_mark(most, step) for most in (up, slanting)]
+    gaps = [each for most in marks for each in (most, most - step)]
+    yield from (with_less(trial.base, {BOTTOM_GAP: each}) for each in gaps if 0 < each < gap)
+
+
+def _up_from_the_edge(finding: Finding, gap: Length) -> Length:
+    """How high the rail may lie for a gap slanting out from the deck's edge to be within its limit.
+
+    gap: how high it lies now. It stays as far out as it is; 0 where that alone is too far.
+    """
+    if finding.numbers is None:
+        return 0.0
+    limit, actual = finding.numbers
+    out = math.sqrt(max(0.0, actual**2 - gap**2))
+    return math.sqrt(max(0.0, limit**2 - out**2))
+
+
+def lower_stair_rail(trial: Trial, rule: str) -> Outcome | None:
+    """Cure by the greatest gap under the bottom rails of flights that passes, down to 0."""
+    step, gap = trial.deck.step, trial.kit.stair_bottom_gap
+    if gap is None or not any(flight.guards for flight in trial.layout.flights):
+        return None
+
+    def attempt(marks: int) -> Attempt:
+        return with_less(trial.base, {STAIR_BOTTOM_GAP: marks * step})
+
+    return greatest(trial, rule, -1, math.ceil(gap / step), attempt)
+
+
+@in_turn
+def lower_foothold(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by bottom rails lowered by as much as their tops are too high, on levels and flights."""
+    step = trial.deck.step
+    pairs = [finding.numbers for finding in trial.failing(rule)]
+    over = max((actual - limit for limit, actual in filter(None, pairs)), default=0.0)
+    for by in (over, over + step):
+        level = marked_down(trial.base, trial.kit.bottom_gap - by)
+        if by <= 0 or level < 0:
+            return
+        yield with_less(trial.base, {BOTTOM_GAP: level})
+        gap = trial.kit.stair_bottom_gap
+        if gap is not None and trial.layout.flights:
+            stair = max(0, marked_down(trial.base, gap - by))
+            yield with_less(trial.base, {BOTTOM_GAP: level, STAIR_BOTTOM_GAP: stair})

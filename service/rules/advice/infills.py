@@ -1,25 +1,30 @@
 """Rules: cures by what fills a bay: another pane, pickets in place of glass or glass in place of
-pickets, either closer together, or all of it cut to a finer mark."""
+pickets, either closer together, all of it cut to a finer mark, or glass on other setting blocks."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
-from service.core.measure import Length, Unit, ceil_count, floor_to_mark
+from service.core.measure import TOUCH, Length, Unit, ceil_count, floor_to_mark
 from service.core.records.deck import INFILL_WORDS, Infill
-from service.core.records.kit import PicketKit
-from service.rules.advice.attempts import Attempt
+from service.core.records.kit import Block, PicketKit
+from service.rules.advice.attempts import Attempt, Step
 from service.rules.advice.changes import (
     change_edges,
     change_flights,
     edges_text,
     flights_text,
+    marked_up,
+    tape,
 )
 from service.rules.advice.lesser import PICKET_GAP, PRECISION, SIDE_GAP, with_less
 from service.rules.advice.outcomes import Outcome
 from service.rules.advice.searches import first, greatest, in_turn
 from service.rules.advice.trial import Trial
+from service.rules.checks.glass_fit import length_asked, trade_of
+from service.rules.job import Job
 from service.rules.words import list_text, shop_text
 
 FINER: Final[dict[Unit, tuple[Length, ...]]] = {
@@ -136,3 +141,30 @@ def finer_marks(trial: Trial, rule: str) -> Iterator[Attempt]:
     for step in FINER[trial.deck.unit]:
         if step < trial.deck.step:
             yield with_less(trial.base, {PRECISION: step})
+
+
+@in_turn
+def usual_blocks(trial: Trial, rule: str) -> Iterator[Attempt]:
+    """Cure by setting blocks as long as is asked, then also as far from the corners of the glass.
+
+    What is as the trade has it is left.
+    """
+    glass, base = trial.kit.glass, trial.base
+    if glass is None:
+        return
+    old = glass.block
+    asked = length_asked(Job(trial.layout, trial.deck, trial.kit, trial.code))
+    length = marked_up(base, asked) if asked > old.length + TOUCH else old.length
+    inset = marked_up(base, trade_of(trial.kit).corner + length / 2)
+    for place in (old.inset, inset):
+        steps, words = list[Step](), list[str]()
+        if length != old.length:
+            steps.append(Step("/kit/glass/block/length", tape(base, length)))
+            words.append(f"setting blocks {tape(base, length)} long")
+        if place != old.inset:
+            steps.append(Step("/kit/glass/block/inset", tape(base, place)))
+            whose = "their middles" if words else "the middles of setting blocks"
+            words.append(f"{whose} {tape(base, place)} from the ends of the glass")
+        if steps:
+            kit = replace(base.kit, glass=replace(glass, block=Block(place, length)))
+            yield base.also(list_text(words), steps, kit=kit)

@@ -8,7 +8,7 @@ from service.core.measure import TOUCH, Length
 from service.core.records.layout import GateBuilt
 from service.core.records.seen import FootSeen
 from service.rules.checks.feet import closed_by, feet_of, flights_text, left_open
-from service.rules.figure_words import drops_text, stepped_text
+from service.rules.figure_words import required_text, stepped_text
 from service.rules.finding import Finding, Verdict
 from service.rules.job import Job
 from service.rules.kit_limits import KitLimit, by_kit
@@ -117,7 +117,7 @@ def _beyond(job: Job, gate: GateBuilt, foot: FootSeen | None) -> Finding | None:
     if needed is None:
         return say_by_kit(job, "gate_swing", "violation", over, actual=drop)
     figure = needed.figure
-    asks = f"a guard is required at {drops_text(job, figure)} {job.clause(figure)}"
+    asks = f"{required_text(job, figure)} {job.clause(figure)}"
     stepped = (
         None if job.code is None or needed.keeps else stepped_figure(job.code, gate.opening.drops)
     )
