@@ -217,18 +217,14 @@ def _sentence(job: Job, topic: Topic, demand: Demand, words: str, *, keeps: bool
 
 def _amended_text(job: Job, topic: Topic) -> str:
     """Words for the amended figures of `topic.leans_on`, each with its value and clause."""
-    return "".join(
-        f"; {figure.name} is {_value_text(job, figure)} {job.clause(figure)}"
-        for figure in topic.leans_on
-        if figure.amended
-    )
-
-
-def _value_text(job: Job, figure: Figure) -> str:
-    value = figure.value
-    if value is None or isinstance(value, str):
-        return str(value)
-    return job.text(value, kind=figure.kind)
+    told = ""
+    for figure in topic.leans_on:
+        if figure.amended:
+            value = figure.value
+            if not isinstance(value, str):
+                value = job.text(figure.number(), kind=figure.kind)
+            told += f"; {figure.name} is {value} {job.clause(figure)}"
+    return told
 
 
 def _share(ratio: float) -> str:

@@ -160,7 +160,7 @@ def judge(
                 named[places] = _name(places)
             where, text = named[places]
             findings.append(finding.at_places(where, f"{text}: {finding.message}."))
-    return tuple(sorted(findings, key=_rank))
+    return tuple(sorted(findings, key=lambda each: _RANKS[each.result, each.severity]))
 
 
 class Named(NamedTuple):
@@ -185,7 +185,3 @@ def _gather(sayings: Iterator[Saying]) -> dict[Finding, list[Place]]:
         if places:
             gathered.setdefault(finding, []).extend(places)
     return gathered
-
-
-def _rank(finding: Finding) -> int:
-    return _RANKS[finding.result, finding.severity]

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.core.line.outline import read_outline
-from service.core.measure import TOUCH, Length, Point, toward
+from service.core.measure import TOUCH, Length, toward
 from service.core.records.deck import Level, Opening
 from service.core.records.layout import FlightBuilt, OpeningBuilt
 from service.core.records.seen import edge_place
@@ -104,12 +104,8 @@ def _stretch(
     wide = math.dist(*head.ends)
     if wide <= TOUCH or abs((bx - ax) * along[1] - (by - ay) * along[0]) / wide > ALONG:
         return None
-    places = sorted(_along(point, first, along) for point in head.ends)
-    return places[0], places[1]
-
-
-def _along(point: Point, first: Point, along: Point) -> Length:
-    return (point[0] - first[0]) * along[0] + (point[1] - first[1]) * along[1]
+    offs = [(x - first[0]) * along[0] + (y - first[1]) * along[1] for x, y in head.ends]
+    return min(offs), max(offs)
 
 
 @place_by_place

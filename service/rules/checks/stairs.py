@@ -193,7 +193,11 @@ def _evenness(job: Job, flight: FlightBuilt, figure: Figure | None) -> Finding:
     drop, short = job.text(flight.drop, flight.rise), flight.drop > flight.rise
     sentence = f"{rise} and the drop is {drop}, so {_unevenly(flight, off, by, short)}"
     if figure is None:
-        sentence = f"{sentence}; {_without(job)}"
+        sentence += (
+            "; name a code to have that held against its figure"
+            if job.code is None
+            else f"; {job.code.id} states no figure for that: settle it with the local authority"
+        )
     keeps = figure is not None and figure.met_by(off)
     return _even(job, "pass" if keeps else "violation", sentence, figure, off)
 
@@ -209,13 +213,6 @@ def _unevenly(flight: FlightBuilt, off: Length, by: str, short: bool) -> str:
         return f"{by} {over}, a riser or more: check the rise, the risers and the drop"
     last = "it would be {}" if flight.risers == 1 else "the last riser would be {} than the others"
     return last.format(f"{by} {'higher' if short else 'lower'}")
-
-
-def _without(job: Job) -> str:
-    """That no figure says how uneven risers may be, in words that follow how uneven they are."""
-    if job.code is None:
-        return "name a code to have that held against its figure"
-    return f"{job.code.id} states no figure for that: settle it with the local authority"
 
 
 def _even(
